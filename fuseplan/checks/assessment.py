@@ -1,0 +1,178 @@
+"""The assessment of one plan under one guidance: what every screen, paper, command and test reads."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.rule import LEVELS, Finding, judge
+from fuseplan.checks.views import CircuitView, ConditionView, EarthView, FeedView
+from fuseplan.engine.fusing import segment_limits
+from fuseplan.engine.results import Results, compute
+from fuseplan.guidance import Guidance, guidance
+from fuseplan.plan.model import Plan
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Floats = NDArray[np.float64]
+Verdict = Literal["ok", "measure", "fails", "unknown"]
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """Figures and findings of one plan under one guidance. Never changes; an edit makes a new one."""
+
+    results: Results
+    findings: tuple[Finding, ...]
+
+    @property
+    def plan(self) -> Plan:
+        return self.results.plan
+
+    @property
+    def guidance(self) -> Guidance:
+        return self.results.guidance
+
+    @cached_property
+    def _by_subject(self) -> dict[tuple[str, str], list[Finding]]:
+        found: dict[tuple[str, str], list[Finding]] = defaultdict(list)
+        for finding in self.findings:
+            found[finding.subject_kind, finding.subject].append(finding)
+        return found
+
+    def findings_for(self, kind: str, name: str) -> tuple[Finding, ...]:
+        """Findings about one circuit, feed, earth …, the gravest first."""
+        return tuple(self._by_subject.get((kind, name), ()))
+
+    def missing(self, circuit: str) -> tuple[str, ...]:
+        """What a circuit lacks for its figures, in words."""
+        return self.results.network.missing.get(circuit, ())
+
+    def verdict(self, circuit: str) -> Verdict:
+        """The verdict on one circuit."""
+        if self.plan.circuit[circuit].out_of_scope is not None or self.missing(circuit):
+            return "unknown"
+        found = self._by_subject.get(("circuit", circuit), ())
+        if any(not finding.measure and finding.level != "advice" for finding in found):
+            return "fails"
+        return "measure" if any(finding.measure for finding in found) else "ok"
+
+    def count(self, level: str) -> int:
+        """Number of findings of one level, those that only ask for a measurement left out."""
+        return sum(finding.level == level and not finding.measure for finding in self.findings)
+
+    @property
+    def measures(self) -> int:
+        """Number of findings that only ask for a measurement."""
+        return sum(finding.measure for finding in self.findings)
+
+    @property
+    def exit_status(self) -> int:
+        """0 where nothing is above advice, 1 otherwise."""
+        return int(any(finding.level in LEVELS[:2] for finding in self.findings))
+
+    @cached_property
+    def segment_limits(self) -> Floats:
+        """Ampacity of each segment in the worst condition in which it carries current (S,)."""
+        return segment_limits(self.results.network, self.results.solution)
+
+    @cached_property
+    def _circuit_index(self) -> dict[str, int]:
+        return {name: index for index, name in enumerate(self.results.network.circuit_ids)}
+
+    @cached_property
+    def segments_of(self) -> dict[tuple[str, str], list[int]]:
+        """Numbers of the segments of each circuit, feed, earth and of the alternator."""
+        found: dict[tuple[str, str], list[int]] = defaultdict(list)
+        for index, owner in enumerate(self.results.network.segments.owner):
+            found[owner].append(index)
+        return found
+
+    @cached_property
+    def consumers_of(self) -> dict[int, list[int]]:
+        """Numbers of the load consumers of each circuit, by the circuit's number, in the order of its loads."""
+        consumers = self.results.network.consumers
+        found: dict[int, list[int]] = defaultdict(list)
+        for index, (circuit, kind) in enumerate(zip(consumers.circuit.tolist(), consumers.kind.tolist(), strict=True)):
+            if circuit >= 0 and kind == 0:
+                found[circuit].append(index)
+        return found
+
+    @cached_property
+    def fuse_of(self) -> dict[tuple[str, str], int]:
+        """Number of the protective device of each owner that has one."""
+        return {row.owner: index for index, row in enumerate(self.results.network.fuses)}
+
+    def circuit(self, name: str) -> CircuitView:
+        """Figures of one circuit; KeyError where it does not exist."""
+        return CircuitView(self, name, self._circuit_index[name])
+
+    @property
+    def circuits(self) -> Iterator[CircuitView]:
+        """Figures of all circuits, in the order of the plan."""
+        return (CircuitView(self, name, index) for name, index in self._circuit_index.items())
+
+    @property
+    def conditions(self) -> Iterator[ConditionView]:
+        """Bus voltage, demand, output and battery current of every condition."""
+        return (ConditionView(self, index) for index in range(len(self.results.network.conditions)))
+
+    @property
+    def feeds(self) -> Iterator[FeedView]:
+        """Figures of all feeds, from the root outwards."""
+        return (FeedView(self, name) for name in self.results.network.feed_ids if name)
+
+    @property
+    def earths(self) -> Iterator[EarthView]:
+        """Figures of all earth points, from the root outwards."""
+        return (EarthView(self, name) for name in self.results.network.earth_ids if name)
+
+    def to_dict(self) -> dict[str, Any]:
+        """The result document: stable keys, SI units in their names, None for what is not known."""
+        from fuseplan.checks.document import document
+
+        return document(self)
+
+    def circuits_frame(self) -> pd.DataFrame:
+        """One row a circuit, as a pandas frame."""
+        from fuseplan.checks.frames import circuits_frame
+
+        return circuits_frame(self)
+
+    def segments_frame(self) -> pd.DataFrame:
+        """One row a segment, as a pandas frame."""
+        from fuseplan.checks.frames import segments_frame
+
+        return segments_frame(self)
+
+    def findings_frame(self) -> pd.DataFrame:
+        """One row a finding, as a pandas frame."""
+        from fuseplan.checks.frames import findings_frame
+
+        return findings_frame(self)
+
+
+def assess(plan: Plan, guidance_name: str | None = None) -> Assessment:
+    """Assess a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+    guidance_name : str, optional
+        The plan's own guidance where left out.
+
+    Raises
+    ------
+    GuidanceError
+        The guidance is not on file.
+    """
+    chosen = guidance(guidance_name or plan.vehicle.guidance)
+    results = compute(plan, chosen)
+    return Assessment(results=results, findings=judge(results))

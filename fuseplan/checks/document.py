@@ -1,0 +1,109 @@
+"""The result document that ``fuseplan check --json`` prints: stable keys, SI units in their names."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from fuseplan import __version__
+from fuseplan.checks.views import CircuitView, FuseView, SegmentView, known
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+
+
+def document(assessment: Assessment) -> dict[str, Any]:
+    """The whole assessment as plain dictionaries, lists, strings and numbers; None for what is not known."""
+    network = assessment.results.network
+    ids = network.condition_ids
+    return {
+        "fuseplan": __version__,
+        "plan": assessment.plan.vehicle.name,
+        "guidance": assessment.guidance.name,
+        "conditions": [
+            {"id": view.id, "name": view.name, "state": view.condition.state, "engine_rpm": float(view.condition.engine),
+             "bus_v": known(view.bus_v), "demand_a": known(view.demand_a), "peak_a": known(view.peak_a),
+             "available_a": known(view.available_a), "balance_a": known(view.balance_a),
+             "battery_a": known(view.battery_a)}
+            for view in assessment.conditions
+        ],
+        "circuits": [_circuit(view, ids) for view in assessment.circuits],
+        "feeds": [
+            {"id": view.id, "name": view.feed.name if view.feed else None,
+             "from": view.feed.upstream if view.feed else None, "resistance_ohm": known(view.resistance_ohm),
+             "in_condition": {condition: dict(zip(("volts", "current_a", "live"), view.in_condition(index), strict=True))
+                              for index, condition in enumerate(ids)},
+             "fuse": _fuse(view.fuse), "segments": [_segment(each) for each in view.segments]}
+            for view in assessment.feeds
+        ],
+        "earths": [
+            {"id": view.id, "name": view.earth.name if view.earth else None,
+             "to": view.earth.upstream if view.earth else None, "resistance_ohm": known(view.resistance_ohm),
+             "in_condition": {condition: dict(zip(("volts", "current_a"), view.in_condition(index), strict=True))
+                              for index, condition in enumerate(ids)},
+             "segments": [_segment(each) for each in view.segments]}
+            for view in assessment.earths
+        ],
+        "power": _power(assessment),
+        "findings": [asdict(finding) | {"fields": list(finding.fields)} for finding in assessment.findings],
+    }
+
+
+def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:
+    figures = view.current_known and view.circuit.out_of_scope is None
+    needed, why = view.relay_need if figures else (None, None)
+    drop = view.drop
+    in_condition = {}
+    for index, condition in enumerate(ids):
+        current, volts, live = view.in_condition(index)
+        in_condition[condition] = {"current_a": known(current) if figures else None,
+                                   "load_v": [known(volt) for volt in volts], "live": live}
+    return {
+        "id": view.id,
+        "name": view.name,
+        "feed": view.circuit.feed,
+        "verdict": view.verdict,
+        "missing": list(view.missing),
+        "design_a": {key: known(view.demand_a(interval)) if figures else None
+                     for interval, key in enumerate(("5s", "5min", "continuous"))},
+        "in_condition": in_condition,
+        "drop": None if drop is None else {
+            "volts": drop.volts, "supply_v": drop.supply_v, "return_v": drop.return_v, "limit_v": drop.limit_v,
+            "class": drop.drop_class, "condition": drop.condition, "load": drop.load},
+        "fuse": _fuse(view.fuse),
+        "segments": [_segment(each) for each in view.segments],
+        "relay": {"needed": needed, "why": why},
+        "fault": {"prospective_a": None, "far_end_a": None, "opens_within_s": None, "wire_survives": None},
+    }
+
+
+def _fuse(view: FuseView | None) -> dict[str, Any] | None:
+    if view is None:
+        return None
+    return {"kind": view.kind, "rating_a": view.rating_a, "entered": view.entered, "proposed": view.proposed_a,
+            "colour": view.colour, "window_a": [view.low_a, view.high_a], "share": view.share,
+            "ambient_c": view.ambient_c, "position": view.position}
+
+
+def _segment(view: SegmentView) -> dict[str, Any]:
+    return {"side": view.side, "place": view.place, "size_mm2": view.size_mm2, "length_m": view.length_m,
+            "resistance_ohm": view.resistance_ohm, "ampacity_a": view.ampacity_a, "current_a": view.current_a,
+            "temperature_c": view.temperature_c, "binding": view.binding, "insulation": view.insulation,
+            "ambient_c": view.ambient_c, "conductors": view.conductors}
+
+
+def _power(assessment: Assessment) -> dict[str, Any]:
+    source, balance = assessment.results.source, assessment.results.balance
+    return {
+        "alternator_rated_a": known(source.rated_a), "setpoint_v": known(source.setpoint_v),
+        "open_circuit_v": known(source.open_circuit_v[0]) if len(source.open_circuit_v) else None,
+        "continuous_share_limit": assessment.guidance.alternator.continuous_share,
+        "in_condition": {
+            condition: {"rotor_rpm": known(source.rotor_rpm[index]),
+                        "available_a": known(balance.available_a[0, index]),
+                        "continuous_a": known(balance.continuous_a[0, index]),
+                        "demand_a": known(balance.demand_a[0, index]), "peak_a": known(balance.peak_a[0, index]),
+                        "balance_a": known(balance.balance_a[0, index])}
+            for index, condition in enumerate(assessment.results.network.condition_ids)
+        },
+    }

@@ -1,0 +1,123 @@
+"""What a check is, what it finds, and how a figure is held against a limit at both ends of its evidence."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.results import Results
+
+Floats = NDArray[np.float64]
+Level = Literal["danger", "warning", "advice"]
+LEVELS: tuple[Level, ...] = ("danger", "warning", "advice")
+SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run", "fuse_box", "plan"]
+
+ROUNDING = 1e-9
+"""A figure this close to its limit, relatively, is at the limit and passes."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One check that did not pass."""
+
+    check: str
+    level: Level
+    subject: str
+    subject_kind: SubjectKind
+    message: str
+    figure: float | None
+    limit: float | None
+    unit: str
+    guidance: str
+    source: str
+    remedy: str
+    caution: str
+    measure: bool = False
+    """It passes as entered and fails at the upper bound of the evidence: measure before trusting it."""
+    fields: tuple[str, ...] = ()
+    """Paths in the plan that cure it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A check: its fixed texts, its function, and the nearest plans that obey and break it.
+
+    ``obeys`` and ``breaks`` are plan texts; the tests run both.
+    """
+
+    level: Level
+    title: str
+    source: str
+    caution: str
+    remedy: str
+    find: Callable[[Rule, Results], Iterable[Finding]]
+    obeys: str
+    breaks: str
+    name: str = ""
+    words: str = ""
+
+    def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
+                limit: float | None = None, unit: str = "", remedy: str | None = None, source: str | None = None,
+                level: Level | None = None, caution: str | None = None, measure: bool = False,
+                fields: tuple[str, ...] = ()) -> Finding:
+        """A finding of this rule; texts not given are the rule's own."""
+        return Finding(
+            check=self.name, level="advice" if measure else level or self.level, subject=subject[1],
+            subject_kind=subject[0], message=message, figure=figure, limit=limit, unit=unit,
+            guidance=results.guidance.name, source=source or self.source, remedy=remedy or self.remedy,
+            caution=caution or self.caution, measure=measure, fields=fields,
+        )
+
+
+def over_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, int]]:
+    """Where a figure exceeds its limit.
+
+    Parameters
+    ----------
+    figure : array (2, n)
+        As entered, and at the upper bound of the evidence. NaN never exceeds.
+    limit : array (n,) or float
+
+    Yields
+    ------
+    (index, corner)
+        Corner 0 where the figure fails as entered, 1 where only its upper bound does.
+    """
+    with np.errstate(invalid="ignore"):
+        fails = figure > np.asarray(limit) * (1.0 + ROUNDING)
+    for index in np.flatnonzero(fails.any(axis=0)).tolist():
+        yield index, 0 if fails[0, index] else 1
+
+
+MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "
+
+
+@lru_cache(maxsize=1)
+def all_rules() -> dict[str, Rule]:
+    """All checks by name. A module in ``rules/`` that defines ``RULE`` is a check; its name is the module's."""
+    package = importlib.import_module("fuseplan.checks.rules")
+    found: dict[str, Rule] = {}
+    for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name):
+        module = importlib.import_module(f"{package.__name__}.{entry.name}")
+        rule: Rule = module.RULE
+        name = entry.name.replace("_", "-")
+        object.__setattr__(rule, "name", name)
+        object.__setattr__(rule, "words", (module.__doc__ or "").strip())
+        found[name] = rule
+    return found
+
+
+def judge(results: Results) -> tuple[Finding, ...]:
+    """All findings, danger first, in the order of the checks within a level."""
+    found: list[Finding] = []
+    for rule in all_rules().values():
+        found.extend(rule.find(rule, results))
+    order = {level: rank for rank, level in enumerate(LEVELS)}
+    return tuple(sorted(found, key=lambda finding: (order[finding.level], finding.measure)))

@@ -1,0 +1,1 @@
+"""One file a check; being here is being registered."""

@@ -1,0 +1,73 @@
+"""The fuse must carry the load for good at the temperature of its holder.
+
+A fuse at its rated current runs hot and opens in the end. The continuous demand may use only a share of the rating,
+less in a hot place; what lasts up to five minutes may use the rating itself, cut for temperature.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    fusing = results.fusing
+    for index, corner in over_limit(fusing.low_a, fusing.rating_a):
+        row = results.network.fuses[index]
+        rating, need = float(fusing.rating_a[index]), float(fusing.low_a[corner, index])
+        share = float(fusing.share[corner, index])
+        k = float(fusing.ambient_k[index])
+        allowed = results.guidance.fuse.continuous_share * k
+        message = (f"{fusing.continuous_a[corner, index]:.1f} A continuous is {share:.0%} of {rating:g} A; at "
+                   f"{row.ambient_c:.0f} °C a continuous load may use {allowed:.0%}")
+        if share <= allowed:
+            message = (f"{fusing.short_a[corner, index]:.1f} A for up to five minutes is more than {rating:g} A carries "
+                       f"at {row.ambient_c:.0f} °C")
+        high = float(fusing.high_a[index])
+        fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
+        remedy = (f"fit {fits[0]:g} A: the wire allows up to {high:.1f} A" if fits else
+                  f"the load needs a fuse of {need:.1f} A, the wire allows {high:.1f} A: a thicker wire with the larger "
+                  "fuse, or two fuses with a wire each")
+        yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
+                           limit=rating, unit="A", remedy=remedy, source=results.guidance.fuse.continuous_source,
+                           measure=bool(corner), fields=(fuse_path(row, "rating"),))
+
+
+RULE = Rule(
+    level="danger",
+    title="Fuse carries load",
+    source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 September 1996",
+    caution="Never fit a bigger fuse to stop it blowing: the wire becomes the fuse.",
+    remedy="a larger fuse, only together with the wire it guards",
+    find=find,
+    obeys="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.fan.load]]
+current = "7.5 A"
+at = "13.5 V"
+kind = "motor"
+evidence = "measured"
+when = ["engine"]
+""",
+    breaks="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.fan.load]]
+current = "7.5 A"
+at = "13.5 V"
+kind = "motor"
+evidence = "measured"
+when = ["engine"]
+""",
+)

@@ -1,0 +1,64 @@
+"""The fuse must open before any wire behind it gets too hot, down to the next fuse, branches and earth wires too."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule, over_limit
+from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_path, segment_words
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    fusing, network = results.fusing, results.network
+    for index, _ in over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.high_a):
+        row, binding = network.fuses[index], int(fusing.binding[index])
+        rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
+                                                         fusing.low_a[0, index]))
+        fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
+        remedy = (f"fit {fits[-1]:g} A, which still carries the load" if fits else
+                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs a fuse "
+                  f"of {low:.1f} A")
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"{rating:g} A is more than the {high:.1f} A that {segment_words(results, binding)} bears",
+            figure=rating, limit=high, unit="A", remedy=remedy, source=results.guidance.fuse.wire_source,
+            fields=(fuse_path(row, "rating"), segment_path(results, binding, "size")),
+        )
+
+
+RULE = Rule(
+    level="danger",
+    title="Fuse guards wire",
+    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
+    caution="A wire that its fuse does not guard can glow inside the loom for minutes before anything opens.",
+    remedy="a smaller fuse or a thicker wire",
+    find=find,
+    obeys="""
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "21 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "25 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "21 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""",
+)

@@ -1,0 +1,346 @@
+"""Figures of one circuit, feed, earth point or condition, taken from the arrays when asked for."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.relays import need
+from fuseplan.plan.model import Circuit, Condition, Earth, Feed
+from fuseplan.plan.parts import Segment
+from fuseplan.tables import fuses as fuse_tables
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment, Verdict
+    from fuseplan.checks.rule import Finding
+
+
+def known(value: float) -> float | None:
+    """None for NaN and infinities."""
+    number = float(value)
+    return number if math.isfinite(number) else None
+
+
+@dataclass(frozen=True)
+class FuseView:
+    """A protective device: entered or proposed rating and its window."""
+
+    kind: str
+    rating_a: float | None
+    entered: bool
+    proposed_a: float | None
+    low_a: float | None
+    low_upper_a: float | None
+    high_a: float | None
+    share: float | None
+    binding: int
+    ambient_c: float
+    position: str | None
+
+    @property
+    def colour(self) -> str | None:
+        """Colour printed on the part, in words."""
+        if self.rating_a is None:
+            return None
+        found = fuse_tables.colour(self.kind, self.rating_a)
+        return None if found is None else found.value
+
+    @property
+    def window_is_empty(self) -> bool:
+        """The load asks for more than the wire allows."""
+        return self.low_a is not None and self.high_a is not None and self.low_a > self.high_a
+
+
+@dataclass(frozen=True)
+class SegmentView:
+    """One stretch of wire."""
+
+    index: int
+    side: str
+    place: str
+    segment: Segment
+    size_mm2: float | None
+    length_m: float | None
+    resistance_ohm: float | None
+    ampacity_a: float | None
+    current_a: float | None
+    temperature_c: float | None
+    insulation: str
+    ambient_c: float
+    conductors: int
+    binding: bool
+
+
+@dataclass(frozen=True)
+class DropView:
+    """Voltage lost to a circuit's worst load, in the condition where that is worst."""
+
+    volts: float
+    supply_v: float
+    return_v: float
+    limit_v: float | None
+    drop_class: str | None
+    condition: str
+    load: int
+
+
+@dataclass(frozen=True)
+class CircuitView:
+    """Figures of one circuit."""
+
+    assessment: Assessment
+    id: str
+    index: int
+
+    @property
+    def circuit(self) -> Circuit:
+        return self.assessment.plan.circuit[self.id]
+
+    @property
+    def name(self) -> str:
+        return self.circuit.name or self.id
+
+    @property
+    def verdict(self) -> Verdict:
+        return self.assessment.verdict(self.id)
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        return self.assessment.missing(self.id)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return self.assessment.findings_for("circuit", self.id)
+
+    @property
+    def current_known(self) -> bool:
+        return not any(word.startswith(("current", "kind", "loads")) for word in self.missing)
+
+    def demand_a(self, interval: int, corner: int = 0) -> float:
+        """Demand over one interval in A."""
+        return float(self.assessment.results.demands.circuit[corner, interval, self.index])
+
+    @property
+    def design_a(self) -> float | None:
+        """The current the circuit is planned for: continuous, else 5 min, else 5 s."""
+        if not self.current_known or self.circuit.out_of_scope is not None:
+            return None
+        return next((value for value in (self.demand_a(interval) for interval in (CONTINUOUS, FIVE_MIN, FIVE_S))
+                     if value > 0), 0.0)
+
+    @property
+    def fuse(self) -> FuseView | None:
+        return fuse_view(self.assessment, ("circuit", self.id))
+
+    @property
+    def segments(self) -> tuple[SegmentView, ...]:
+        return segment_views(self.assessment, ("circuit", self.id))
+
+    @property
+    def wire_words(self) -> str:
+        """Sizes of the supply wire, thinnest first."""
+        sizes = dict.fromkeys(str(view.segment.size) for view in sorted(
+            (view for view in self.segments if view.side == "supply" and view.segment.size is not None),
+            key=lambda view: view.size_mm2 or 0.0))
+        return " + ".join(sizes)
+
+    @property
+    def drop(self) -> DropView | None:
+        """None where the circuit is never on or something it depends on is missing."""
+        results = self.assessment.results
+        worst = int(results.drops.worst_load[self.index])
+        if worst < 0 or self.missing:
+            return None
+        total = float(results.drops.total_v[0, worst])
+        if math.isnan(total):
+            return None
+        limit = None
+        if self.circuit.drop_class is not None:
+            use = self.circuit.load[int(results.network.consumers.number[worst])].use
+            found = results.guidance.drop_limit(self.circuit.drop_class, results.network.system_v,
+                                                "continuous" if use in ("continuous", "prolonged") else "intermittent")
+            limit = None if found is None else found.value
+        return DropView(
+            volts=total, supply_v=float(results.drops.supply_v[0, worst]),
+            return_v=float(results.drops.return_v[0, worst]), limit_v=limit, drop_class=self.circuit.drop_class,
+            condition=results.network.condition_ids[int(results.drops.condition[0, worst])],
+            load=int(results.network.consumers.number[worst]),
+        )
+
+    @property
+    def relay_need(self) -> tuple[bool, str]:
+        return need(self.assessment.results.network, self.assessment.results.switching, self.index)
+
+    def in_condition(self, condition: int) -> tuple[float, list[float], bool]:
+        """(current in A, voltage across each load in V, live) in one condition."""
+        results = self.assessment.results
+        network, solution = results.network, results.solution
+        live = bool(network.circuit_live[self.index, network.state[condition]])
+        members = self.assessment.consumers_of.get(self.index, [])
+        current = float(sum(solution.consumer_a[condition, member] for member in members))
+        volts = [float(solution.supply_v[condition, network.consumers.supply_node[member]]
+                       - solution.return_v[condition, network.consumers.return_node[member]]) if live else 0.0
+                 for member in members]
+        return current, volts, live
+
+
+@dataclass(frozen=True)
+class FeedView:
+    """Figures of one feed."""
+
+    assessment: Assessment
+    id: str
+
+    @property
+    def feed(self) -> Feed | None:
+        return self.assessment.plan.feed.get(self.id)
+
+    @property
+    def node(self) -> int:
+        return self.assessment.results.network.feed_node[self.id]
+
+    @property
+    def resistance_ohm(self) -> float:
+        """Of the way from the feed it comes from, as it is in the condition where it is hottest."""
+        return float(self.assessment.results.solution.supply_ohm[:, self.node].max())
+
+    @property
+    def fuse(self) -> FuseView | None:
+        return fuse_view(self.assessment, ("feed", self.id))
+
+    @property
+    def segments(self) -> tuple[SegmentView, ...]:
+        return segment_views(self.assessment, ("feed", self.id))
+
+    def demand_a(self, interval: int, corner: int = 0) -> float:
+        return float(self.assessment.results.demands.supply[corner, interval, self.node])
+
+    def in_condition(self, condition: int) -> tuple[float, float, bool]:
+        """(volts, current in A, live)."""
+        results = self.assessment.results
+        live = bool(results.network.feed_live[self.id][results.network.state[condition]])
+        volts = float(results.solution.supply_v[condition, self.node]) if live else 0.0
+        return volts, float(results.solution.supply_a[condition, self.node]), live
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return self.assessment.findings_for("feed", self.id)
+
+
+@dataclass(frozen=True)
+class EarthView:
+    """Figures of one earth point."""
+
+    assessment: Assessment
+    id: str
+
+    @property
+    def earth(self) -> Earth | None:
+        return self.assessment.plan.earth.get(self.id)
+
+    @property
+    def node(self) -> int:
+        return self.assessment.results.network.earth_node[self.id]
+
+    @property
+    def resistance_ohm(self) -> float:
+        return float(self.assessment.results.solution.return_ohm[:, self.node].max())
+
+    @property
+    def segments(self) -> tuple[SegmentView, ...]:
+        return segment_views(self.assessment, ("earth", self.id))
+
+    def in_condition(self, condition: int) -> tuple[float, float]:
+        """(volts above battery negative, current in A towards the battery)."""
+        solution = self.assessment.results.solution
+        return float(solution.return_v[condition, self.node]), float(solution.return_a[condition, self.node])
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return self.assessment.findings_for("earth", self.id)
+
+
+@dataclass(frozen=True)
+class ConditionView:
+    """Figures of one condition."""
+
+    assessment: Assessment
+    index: int
+
+    @property
+    def id(self) -> str:
+        return self.assessment.results.network.condition_ids[self.index]
+
+    @property
+    def condition(self) -> Condition:
+        return self.assessment.results.network.conditions[self.index]
+
+    @property
+    def name(self) -> str:
+        return self.condition.name or self.id
+
+    @property
+    def bus_v(self) -> float:
+        """Battery post against battery negative."""
+        return float(self.assessment.results.solution.root_v[self.index])
+
+    @property
+    def demand_a(self) -> float:
+        return float(self.assessment.results.balance.demand_a[0, self.index])
+
+    @property
+    def peak_a(self) -> float:
+        return float(self.assessment.results.balance.peak_a[0, self.index])
+
+    @property
+    def available_a(self) -> float:
+        return float(self.assessment.results.balance.available_a[0, self.index])
+
+    @property
+    def balance_a(self) -> float:
+        return float(self.assessment.results.balance.balance_a[0, self.index])
+
+    @property
+    def battery_a(self) -> float:
+        return float(self.assessment.results.balance.battery_a[0, self.index])
+
+
+def fuse_view(assessment: Assessment, owner: tuple[str, str]) -> FuseView | None:
+    """The protective device of an owner, None without one."""
+    index = assessment.fuse_of.get(owner)
+    if index is None:
+        return None
+    fusing, row = assessment.results.fusing, assessment.results.network.fuses[index]
+    return FuseView(
+        kind=row.fuse.kind, rating_a=known(fusing.rating_a[index]), entered=row.fuse.rating is not None,
+        proposed_a=known(fusing.proposed_a[index]), low_a=known(fusing.low_a[0, index]),
+        low_upper_a=known(fusing.low_a[1, index]), high_a=known(fusing.high_a[index]),
+        share=known(fusing.share[0, index]), binding=int(fusing.binding[index]), ambient_c=row.ambient_c,
+        position=row.fuse.position,
+    )
+
+
+def segment_views(assessment: Assessment, owner: tuple[str, str]) -> tuple[SegmentView, ...]:
+    """The segments of an owner, supply side first."""
+    results = assessment.results
+    segments, solution = results.network.segments, results.solution
+    conditions = len(results.network.conditions)
+    fuse = assessment.fuse_of.get(owner)
+    binding = int(results.fusing.binding[fuse]) if fuse is not None else -1
+    limits = assessment.segment_limits
+    return tuple(
+        SegmentView(
+            index=index, side="return" if segments.returns[index] else "supply", place=segments.place[index],
+            segment=segments.segment[index], size_mm2=known(segments.area_mm2[index]),
+            length_m=known(segments.length_m[index]),
+            resistance_ohm=known(solution.segment_ohm[:conditions, index].max())
+            if known(segments.length_m[index]) is not None and known(segments.area_mm2[index]) is not None else None,
+            ampacity_a=known(limits[index]), current_a=known(results.demands.lasting[0, index]),
+            temperature_c=known(solution.segment_c[:conditions, index].max()), insulation=segments.insulation[index],
+            ambient_c=float(segments.ambient_c[index]), conductors=int(solution.loaded[:, index].max()),
+            binding=index == binding,
+        )
+        for index in assessment.segments_of.get(owner, ())
+    )

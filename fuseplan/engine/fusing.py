@@ -1,0 +1,124 @@
+"""The fuse window of every protective device, and the rating proposed where the plan leaves it out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands
+from fuseplan.engine.network import Network, fuse_resistance
+from fuseplan.engine.solve import Solution
+from fuseplan.formulas.fuse import smallest_fuse
+from fuseplan.tables import fuses as fuse_tables
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@lru_cache(maxsize=64)
+def ladder(kind: str) -> tuple[float, ...]:
+    """Standard ratings of a type in A, ascending; empty where none are on file."""
+    found = fuse_tables.ratings(kind)
+    return () if found is None else found.value
+
+
+@dataclass(frozen=True)
+class Fusing:
+    """Per protective device; arrays of shape (J,) or (2, J) for the two ends of the evidence."""
+
+    ambient_k: Floats
+    """Ambient factor at the holder; NaN where the published curve ends below its ambient."""
+    low_a: Floats
+    """(2, J): smallest rating the load allows [A]."""
+    high_a: Floats
+    """Largest rating the wire allows [A]; infinite where nothing behind it has a limit on file."""
+    binding: Ints
+    """Segment that sets `high_a`, -1 for none."""
+    rating_a: Floats
+    """Rating in force: as entered, else as proposed; NaN where neither."""
+    proposed_a: Floats
+    """What would be proposed, NaN where the window holds no standard rating."""
+    share: Floats
+    """(2, J): continuous demand as a share of the rating in force."""
+    continuous_a: Floats
+    short_a: Floats
+
+
+def segment_limits(network: Network, solution: Solution) -> Floats:
+    """Ampacity of each segment in the worst condition in which it carries current, (S,) in A."""
+    conditions = len(network.conditions)
+    carries = solution.segment_a[:conditions] > 0
+    limited = np.where(carries, solution.ampacity_a, np.inf).min(axis=0, initial=np.inf)
+    alone = solution.ampacity_a.min(axis=0, initial=np.inf)
+    return np.where(np.isinf(limited) | np.isnan(solution.ampacity_a).any(axis=0), alone, limited)
+
+
+def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
+    """Windows, ratings and shares of all protective devices."""
+    guidance, count = network.guidance, len(network.fuses)
+    ambient = np.array([row.ambient_c for row in network.fuses], dtype=float)
+    k = guidance.fuse_k(ambient) if count else np.zeros(0)
+    demand = demands.supply[:, :, network.fuse_node]
+    lasting = smallest_fuse(demand[:, CONTINUOUS], guidance.fuse.continuous_share, k)
+    short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), guidance.fuse.intermittent_share, k)
+    low = np.maximum(lasting, short)
+    high, binding = _wire_side(network, solution, count)
+    entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
+    proposed = np.array([propose(row.fuse.kind, low[0, index], low[1, index], high[index])
+                         for index, row in enumerate(network.fuses)], dtype=float)
+    rating = np.where(np.isnan(entered), proposed, entered) if count else entered
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = demand[:, CONTINUOUS] / rating
+    return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, rating_a=rating, proposed_a=proposed,
+                  share=share, continuous_a=demand[:, CONTINUOUS], short_a=np.maximum(demand[:, FIVE_MIN],
+                                                                                       demand[:, FIVE_S]))
+
+
+def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats, Ints]:
+    segments = network.segments
+    allowed = network.guidance.largest_fuse_a(segments.area_mm2, segment_limits(network, solution))
+    high = np.full(count, np.inf)
+    binding = np.full(count, -1, dtype=np.int64)
+    guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed))
+    # From the largest limit to the smallest, so that the smallest is written last.
+    for_each = guarded[np.argsort(-allowed[guarded], kind="stable")]
+    binding[network.segment_guard[for_each]] = for_each
+    found = binding >= 0
+    high[found] = allowed[binding[found]]
+    return high, binding
+
+
+def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
+    """The smallest standard rating that carries the load at the upper bound of its evidence, else as entered, and
+    does not exceed what the wire allows; NaN where there is none."""
+    if math.isnan(low_upper_a):
+        return math.nan
+    ratings = ladder(kind)
+    for low in (low_upper_a, low_a):
+        for rating in ratings:
+            if low <= rating <= high_a:
+                return rating
+    return math.nan
+
+
+def estimate(network: Network) -> Floats:
+    """Ratings for a first solution: as entered, else the rating the loads' plain sum would ask for."""
+    consumers = network.consumers
+    upper = consumers.reference_a * (1.0 + consumers.tolerance)
+    behind = network.supply.branch_sums(upper[None, :])[0]
+    share = network.guidance.fuse.continuous_share
+    return np.array([
+        float(row.fuse.rating) if row.fuse.rating is not None
+        else propose(row.fuse.kind, 0.0, float(behind[network.fuse_node[index]]) / share, math.inf)
+        for index, row in enumerate(network.fuses)
+    ], dtype=float)
+
+
+def resistances(network: Network, rating_a: Floats) -> Floats:
+    """Cold resistance of each device in ohm at its rating in force."""
+    return np.array([fuse_resistance(row.fuse.kind, rating) for row, rating in
+                     zip(network.fuses, rating_a.tolist(), strict=True)], dtype=float)

@@ -1,0 +1,50 @@
+"""Alternator output against demand in each condition."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
+from fuseplan.engine.network import Network
+from fuseplan.engine.solve import CORNERS, Solution
+from fuseplan.engine.source import Source
+from fuseplan.formulas.load import average_current
+from fuseplan.formulas.power import balance
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Currents in A per (corner, condition)."""
+
+    demand_a: Floats
+    """Average demand: every current weighed with its duty."""
+    peak_a: Floats
+    """All that is on together."""
+    continuous_a: Floats
+    """Loads in continuous and prolonged use, not weighed."""
+    available_a: Floats
+    """Hot output at the rotor speed."""
+    balance_a: Floats
+    """Output less average demand."""
+    battery_a: Floats
+    """Average current into the battery: negative is discharge, 0 when the alternator carries all."""
+
+
+def balance_of(network: Network, solution: Solution, source: Source) -> Balance:
+    """Balance of every condition at both ends of the evidence."""
+    consumers = network.consumers
+    real = consumers.kind != ALTERNATOR
+    shape = (CORNERS, len(network.conditions))
+    current = solution.consumer_a * real
+    demand = average_current(current, consumers.duty).sum(axis=1).reshape(shape)
+    peak = current.sum(axis=1).reshape(shape)
+    continuous = (current * (consumers.use < INTERMITTENT)).sum(axis=1).reshape(shape)
+    available = np.stack([source.available_a] * CORNERS)
+    over = np.asarray(balance(available, demand))
+    return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous, available_a=available, balance_a=over,
+                   battery_a=np.minimum(over, 0.0))

@@ -1,0 +1,91 @@
+"""Whether a plain switch, an ECU output or a relay contact bears a circuit's load."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.demand import FIVE_S, Demands
+from fuseplan.engine.network import Network
+from fuseplan.errors import TableError
+from fuseplan.formulas.relay import switch_rating
+from fuseplan.plan.parts import Relay
+from fuseplan.tables import relays as relay_tables
+
+Floats = NDArray[np.float64]
+
+ADVISED_A = 6.0
+REQUIRED_A = 10.0
+"""A manual switch of unknown rating: a relay is advised above the first and required above the second. The second
+is a published consumer rule, the first common practice, no source."""
+
+
+@lru_cache(maxsize=256)
+def factor(load_kind: str, system_v: float) -> float:
+    """Switch rating asked for, as a multiple of the load current (AC 43.13-1B Table 11-4)."""
+    return relay_tables.switch_factor(load_kind, system_v).value
+
+
+@dataclass(frozen=True)
+class Switching:
+    """Per circuit, axes (2, circuits) in A."""
+
+    switch_a: Floats
+    """Rating a plain switch would need: each load's current times its kind's factor."""
+    load_a: Floats
+    """Current the contact carries."""
+
+
+def switching_of(network: Network, demands: Demands) -> Switching:
+    """Switch ratings asked for by the loads of each circuit."""
+    consumers = network.consumers
+    factors = np.array([factor(kind, network.system_v) for kind in consumers.load_kind], dtype=float)
+    member = consumers.kind == LOAD
+    circuits = len(network.circuit_ids)
+    asked = np.empty((2, circuits))
+    for corner in range(2):
+        weighted = switch_rating(demands.load[corner, FIVE_S, member], factors[member])
+        asked[corner] = np.bincount(consumers.circuit[member], weights=weighted, minlength=circuits)
+    return Switching(switch_a=asked, load_a=demands.circuit[:, FIVE_S])
+
+
+@lru_cache(maxsize=512)
+def contact_limit(contact: str, ambient_c: float) -> float:
+    """Current a contact type may carry at an ambient, in A; NaN where nothing is on file."""
+    try:
+        found = relay_tables.contact_rating(contact, ambient_c)
+    except TableError:
+        return math.nan
+    return math.nan if found is None else found.value
+
+
+def need(network: Network, switching: Switching, number: int) -> tuple[bool, str]:
+    """Whether a circuit needs a relay, and why, in a sentence."""
+    circuit = network.circuits[number]
+    load_a, asked = float(switching.load_a[0, number]), float(switching.switch_a[0, number])
+    relay: Relay | None = circuit.relay
+    if relay is not None and relay.driver == "ecu":
+        limit = relay.driver_limit
+        if limit is None:
+            return True, f"the control unit's output is not meant to carry {load_a:.1f} A: its limit is not given"
+        if load_a > limit:
+            return True, f"{load_a:.1f} A is more than the {float(limit):.1f} A the control unit's output may carry"
+        return False, f"the control unit's output may carry {float(limit):.1f} A, the load draws {load_a:.1f} A"
+    switch = circuit.switch
+    if switch is not None and switch.rating is not None:
+        rating = float(switch.rating)
+        if asked > rating:
+            return True, f"the loads ask for a switch of {asked:.1f} A, the switch is rated {rating:.1f} A"
+        return False, f"the loads ask for a switch of {asked:.1f} A, the switch is rated {rating:.1f} A"
+    if switch is not None or relay is not None:
+        if load_a > REQUIRED_A:
+            return True, f"{load_a:.1f} A through a switch of unknown rating: above {REQUIRED_A:.0f} A a relay is required"
+        if load_a > ADVISED_A:
+            return True, f"{load_a:.1f} A through a switch of unknown rating: above {ADVISED_A:.0f} A a relay is advised"
+        return False, f"{load_a:.1f} A: a small load, the switch is not rated in the plan"
+    return False, "no switch or relay of its own: on whenever its feed is live"

@@ -1,0 +1,124 @@
+"""What stands at the root of the network: the battery, and the alternator at a rotor speed."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.errors import TableError
+from fuseplan.formulas.alternator import hot_output, regulator_setpoint, rotor_speed
+from fuseplan.formulas.battery import internal_resistance_from_cold_crank
+from fuseplan.plan.model import Alternator, Battery, Condition, Plan
+from fuseplan.tables import alternators, batteries
+
+Floats = NDArray[np.float64]
+
+SETPOINT_V = 14.2
+"""Regulator set point of a 12 V system at 20 °C; the middle of the published set points on file."""
+REGULATOR_C = 20.0
+PULLEY_RATIO = 2.0
+"""Rotor turns per engine turn where none is given: an old V-belt drive, on the low side."""
+COLD_OPEN_V = 12.7
+WARM_SHARE = 0.5
+"""Internal resistance at 20 to 25 °C as a share of that in the cold test. From memory."""
+UNKNOWN_OHM = 0.020
+"""Internal resistance where the plan says nothing of the battery; that of a small, tired battery. Common practice,
+no source."""
+
+
+@dataclass(frozen=True)
+class Source:
+    """Battery and alternator in each condition; arrays of shape (C,)."""
+
+    open_circuit_v: Floats
+    internal_ohm: Floats
+    available_a: Floats
+    """Hot output at the rotor speed, 0 without an alternator."""
+    rotor_rpm: Floats
+    setpoint_v: float
+    rated_a: float
+    """Rated output, NaN where unknown."""
+    alternator_known: bool
+    battery_known: bool
+
+
+def open_circuit_v(battery: Battery | None, system_v: float) -> float:
+    """Rested voltage in V: as given, else from the state of charge, scaled to the system voltage."""
+    if battery is not None and battery.open_circuit is not None:
+        return float(battery.open_circuit)
+    charge = 1.0 if battery is None else battery.state_of_charge
+    return float(batteries.ocv_from_soc(charge)) * system_v / 12.0
+
+
+def internal_ohm(battery: Battery | None, system_v: float, cold: bool) -> float:
+    """Internal resistance in ohm: as given, else derived from the cold-cranking current and its test's end voltage."""
+    if battery is None:
+        return UNKNOWN_OHM * system_v / 12.0
+    if battery.internal_resistance is not None:
+        return float(battery.internal_resistance)
+    if battery.cold_crank:
+        end_v = batteries.cold_crank_test(battery.cold_crank_test.lower()).end_v
+        scale = system_v / 12.0
+        resistance = internal_resistance_from_cold_crank(COLD_OPEN_V * scale, end_v * scale, float(battery.cold_crank))
+        return float(resistance) if cold else float(resistance) * WARM_SHARE
+    return UNKNOWN_OHM * system_v / 12.0
+
+
+def label_points(alternator: Alternator) -> tuple[float, float | None]:
+    """Rated current and low-speed current in A from the two figures or the label; NaN where neither is given."""
+    if alternator.rated is not None:
+        return float(alternator.rated), None if alternator.low_speed is None else float(alternator.low_speed)
+    if alternator.label is not None:
+        try:
+            label = alternators.parse_label(alternator.label)
+        except TableError:
+            return math.nan, None
+        return label.rated_a, label.low_a
+    return math.nan, None
+
+
+def output_a(alternator: Alternator, rotor_rpm: Floats) -> Floats:
+    """Hot output in A at rotor speeds; a curve measured by the user wins over the label and is taken as hot."""
+    if alternator.curve:
+        speeds = [float(point.speed) for point in alternator.curve]
+        currents = [float(point.current) for point in alternator.curve]
+        order = np.argsort(speeds)
+        return np.asarray(np.interp(rotor_rpm, np.array(speeds)[order], np.array(currents)[order], left=0.0))
+    rated, low = label_points(alternator)
+    if math.isnan(rated):
+        return np.zeros_like(rotor_rpm)
+    cold = np.asarray(alternators.output_a(rotor_rpm, rated, low), dtype=float)
+    return np.asarray(hot_output(cold, np.asarray(alternators.hot_factor(rotor_rpm), dtype=float)))
+
+
+def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) -> Source:
+    """Battery and alternator of a plan in each of its conditions."""
+    scale = system_v / 12.0
+    cold = np.array([condition.state == "crank" for condition in conditions])
+    warm_ohm = internal_ohm(plan.battery, system_v, cold=False)
+    cold_ohm = internal_ohm(plan.battery, system_v, cold=True)
+    engine = np.array([condition.engine for condition in conditions], dtype=float)
+    alternator = plan.alternator
+    ratio = PULLEY_RATIO if alternator is None or alternator.pulley_ratio is None else alternator.pulley_ratio
+    rotor = np.asarray(rotor_speed(engine, ratio), dtype=float)
+    running = np.array([condition.state == "running" for condition in conditions])
+    available = np.zeros(len(conditions))
+    setpoint, rated = SETPOINT_V * scale, math.nan
+    if alternator is not None:
+        available = np.where(running, output_a(alternator, rotor), 0.0)
+        rated = label_points(alternator)[0]
+        if math.isnan(rated) and alternator.curve:
+            rated = max(float(point.current) for point in alternator.curve)
+        at_20 = float(alternator.setpoint) if alternator.setpoint is not None else SETPOINT_V * scale
+        slope = alternator.slope if alternator.slope is not None else alternators.regulator_slope().value * scale
+        temperature = REGULATOR_C if alternator.regulator_temperature is None else alternator.regulator_temperature
+        setpoint = float(regulator_setpoint(at_20, slope, float(temperature)))
+    known = alternator is not None and not math.isnan(rated)
+    return Source(
+        open_circuit_v=np.full(len(conditions), open_circuit_v(plan.battery, system_v)),
+        internal_ohm=np.where(cold, cold_ohm, warm_ohm), available_a=available, rotor_rpm=rotor, setpoint_v=setpoint,
+        rated_a=rated, alternator_known=known, battery_known=plan.battery is not None,
+    )

@@ -1,0 +1,63 @@
+"""Which feeds and circuits are live in which state of the key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.plan.model import Circuit, Feed, Plan
+from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import STATES
+
+Flags = NDArray[np.bool_]
+STATE_INDEX = {state: index for index, state in enumerate(STATES)}
+
+
+def _mask(states: tuple[str, ...] | None) -> Flags:
+    if states is None:
+        return np.ones(len(STATES), dtype=bool)
+    mask = np.zeros(len(STATES), dtype=bool)
+    mask[[STATE_INDEX[state] for state in states]] = True
+    return mask
+
+
+def live_feeds(plan: Plan) -> dict[str, Flags]:
+    """For each feed, whether it is live in each state of `STATES`.
+
+    A feed is live where the feed it comes from is live, its own list of states allows it, and the coil of its
+    relay, if it has one, is fed. A relay whose coil is fed from behind its own contact holds itself: it is taken
+    as live where its list of states says so.
+    """
+    known: dict[str, Flags] = {}
+    feeds: Mapping[str, Feed] = plan.feed
+
+    def live(name: str, asked: tuple[str, ...]) -> Flags:
+        if name in known:
+            return known[name]
+        feed = feeds.get(name)
+        if feed is None or name in asked:
+            return np.ones(len(STATES), dtype=bool)
+        mask = _mask(feed.live)
+        if feed.upstream is not None:
+            mask = mask & live(feed.upstream, (*asked, name))
+        if feed.relay is not None and feed.relay.coil_feed != name:
+            mask = mask & live(feed.relay.coil_feed, (*asked, name))
+        known[name] = mask
+        return mask
+
+    return {name: live(name, ()) for name in feeds}
+
+
+def live_circuit(circuit: Circuit, feeds: Mapping[str, Flags]) -> Flags:
+    """Whether a circuit can be live in each state: its feed is, and so is the coil of its relay."""
+    always = np.ones(len(STATES), dtype=bool)
+    mask = feeds.get(circuit.feed, always) if circuit.feed is not None else always
+    return mask & relay_fed(circuit.relay, feeds)
+
+
+def relay_fed(relay: Relay | None, feeds: Mapping[str, Flags]) -> Flags:
+    """States in which a relay's coil is fed; all of them where there is no relay."""
+    always = np.ones(len(STATES), dtype=bool)
+    return always if relay is None else feeds.get(relay.coil_feed, always)

@@ -1,0 +1,294 @@
+"""Battery: resistance, voltage under load, how long it lasts."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.formulas.registry import Value, formula
+
+
+@formula("r = (U₀ - U₁) / I", cite="from the cold-crank test of EN 50342-1 (10 s to 7.5 V) or SAE J537 (30 s to 7.2 V)")
+def internal_resistance_from_cold_crank(open_v: Value, end_v: Value, current: Value) -> Value:
+    """Internal resistance from the label's cold-crank current.
+
+    Parameters
+    ----------
+    open_v : U₀ [V]
+        Open-circuit voltage.
+    end_v : U₁ [V]
+        Voltage at the end of the test.
+    current : I [A]
+        Cold-crank current of the label.
+
+    Returns
+    -------
+    r [ohm]
+        Internal resistance at -18 °C; about half at 20 °C (common practice).
+
+    Notes
+    -----
+    Arithmetic on the test's definition: the voltage the standard permits at the end, so the resistance of a battery
+    that just passes.
+
+    Examples
+    --------
+    >>> round(internal_resistance_from_cold_crank(12.7, 7.5, 500.0), 4)
+    0.0104
+    """
+    return (open_v - end_v) / current
+
+
+@formula("U = E - r · I", cite="Kirchhoff's voltage law")
+def terminal_voltage(emf_v: Value, internal_ohm: Value, current_a: Value) -> Value:
+    """Voltage at the battery posts under load.
+
+    Parameters
+    ----------
+    emf_v : E [V]
+        Open-circuit voltage.
+    internal_ohm : r [ohm]
+        Internal resistance.
+    current_a : I [A]
+        Current drawn.
+
+    Returns
+    -------
+    U [V]
+        Voltage at the posts.
+
+    Notes
+    -----
+    Kirchhoff's voltage law.
+
+    Examples
+    --------
+    >>> terminal_voltage(12.0, 0.012, 100.0)
+    10.8
+    """
+    return emf_v - internal_ohm * current_a
+
+
+@formula("I = E / (r + R)", cite="Kirchhoff's voltage law")
+def short_circuit_current(emf_v: Value, internal_ohm: Value, loop_ohm: Value) -> Value:
+    """Short-circuit current of a battery through a loop.
+
+    Parameters
+    ----------
+    emf_v : E [V]
+        Open-circuit voltage.
+    internal_ohm : r [ohm]
+        Internal resistance.
+    loop_ohm : R [ohm]
+        Resistance of the leads to the short and back.
+
+    Returns
+    -------
+    I [A]
+        Current into the short.
+
+    Notes
+    -----
+    Kirchhoff's voltage law. A warm battery gives about twice the current of a cold one.
+
+    Examples
+    --------
+    >>> short_circuit_current(12.5, 0.005, 0.020)
+    500.0
+    """
+    return emf_v / (internal_ohm + loop_ohm)
+
+
+@formula("t = H · (C / (H · I))^n", cite="Peukert's law on rated capacity, battery monitor manuals")
+def peukert_time(capacity_ah: Value, rated_h: Value, current: Value, n: Value) -> Value:
+    """How long a battery lasts at a current.
+
+    Parameters
+    ----------
+    capacity_ah : C [Ah]
+        Rated capacity.
+    rated_h : H [h]
+        Hours the capacity is rated at, 20.
+    current : I [A]
+        Current drawn.
+    n : n [-]
+        Peukert exponent, 1.25 flooded, 1.11 gel or AGM by default.
+
+    Returns
+    -------
+    t [h]
+        Time to empty.
+
+    Notes
+    -----
+    Uses the rated (20 hour) capacity. Below the 20 hour current take n = 1. Never put in the capacity of
+    `peukert_one_ampere`.
+
+    Examples
+    --------
+    >>> round(peukert_time(100.0, 20.0, 15.0, 1.26186), 2)
+    5.0
+    """
+    return rated_h * (capacity_ah / (rated_h * current)) ** n
+
+
+@formula("n = ln(t₂ / t₁) / ln(I₁ / I₂)", cite="Peukert's law, a battery monitor manual p. 8")
+def peukert_exponent(i1: Value, t1: Value, i2: Value, t2: Value) -> Value:
+    """Peukert exponent from two discharges.
+
+    Parameters
+    ----------
+    i1 : I₁ [A]
+        One discharge current.
+    t1 : t₁ [h]
+        Time it lasted.
+    i2 : I₂ [A]
+        Another discharge current.
+    t2 : t₂ [h]
+        Time that one lasted.
+
+    Returns
+    -------
+    n [-]
+        Peukert exponent.
+
+    Notes
+    -----
+    A battery monitor manual, p. 8: n = (log t2 - log t1) / (log I1 - log I2).
+
+    Examples
+    --------
+    >>> round(float(peukert_exponent(15.0, 5.0, 5.0, 20.0)), 2)
+    1.26
+    """
+    return np.log(t2 / t1) / np.log(i1 / i2)
+
+
+@formula("t = C₁ / I₁ · (I₁ / I)^n", cite="Peukert's law, one-ampere form, an electrical engineering article of 2010")
+def peukert_one_ampere(peukert_capacity_ah: Value, current_a: Value, n: Value, unit_current_a: Value = 1.0) -> Value:
+    """How long a battery lasts, from its capacity at one ampere.
+
+    Parameters
+    ----------
+    peukert_capacity_ah : C₁ [Ah]
+        Capacity at ONE ampere, which is more than the 20 hour capacity.
+    current_a : I [A]
+        Current drawn.
+    n : n [-]
+        Peukert exponent.
+    unit_current_a : I₁ [A]
+        One ampere.
+
+    Returns
+    -------
+    t [h]
+        Time to empty.
+
+    Notes
+    -----
+    Kept for its worked example. Mixing it with the rated capacity is a known error: 100 Ah, n 1.2, 5 A gives 14.5 h
+    here, 20 h by `peukert_time`.
+
+    Examples
+    --------
+    >>> round(peukert_one_ampere(100.0, 5.0, 1.2), 1)
+    14.5
+    """
+    return peukert_capacity_ah / unit_current_a * (unit_current_a / current_a) ** n
+
+
+@formula("Q = I · t", cite="definition of charge")
+def charge_spent(current_a: Value, time_h: Value) -> Value:
+    """Charge a current takes.
+
+    Parameters
+    ----------
+    current_a : I [A]
+        Current.
+    time_h : t [h]
+        Time.
+
+    Returns
+    -------
+    Q [Ah]
+        Charge taken.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> charge_spent(43.5, 0.5)
+    21.75
+    """
+    return current_a * time_h
+
+
+@formula(
+    "t = (s · C - Q) / I",
+    cite=(
+        "battery reserve of an aircraft load analysis: 75 % of the label, 14 CFR 23.1353(h); an avionics "
+        "installation manual, 190-02246-10 p. 3-38"
+    ),
+)
+def endurance(capacity_ah: Value, spent_ah: Value, current_a: Value, usable_share: Value = 0.75) -> Value:
+    """How long the battery feeds the essentials once the alternator has failed.
+
+    Parameters
+    ----------
+    capacity_ah : C [Ah]
+        Capacity of the label.
+    spent_ah : Q [Ah]
+        Charge already spent or kept back.
+    current_a : I [A]
+        Essential load.
+    usable_share : s [-]
+        Share of the label that may be counted on.
+
+    Returns
+    -------
+    t [h]
+        Time the essential load can be fed.
+
+    Notes
+    -----
+    The published example counts 5 minutes to notice and shed load, and keeps back what the landing takes.
+
+    Examples
+    --------
+    >>> round(endurance(35.0, 698.5 / 60, 34.0) * 60, 1)
+    25.8
+    """
+    return (usable_share * capacity_ah - spent_ah) / current_a
+
+
+@formula("z = z₀ - I · t / C", cite="definition")
+def state_of_charge(start_share: Value, current_a: Value, time_h: Value, capacity_ah: Value) -> Value:
+    """State of charge after a spell of one current.
+
+    Parameters
+    ----------
+    start_share : z₀ [-]
+        State of charge before, 0 to 1.
+    current_a : I [A]
+        Current out of the battery; negative charges it.
+    time_h : t [h]
+        Time.
+    capacity_ah : C [Ah]
+        20 hour capacity.
+
+    Returns
+    -------
+    z [-]
+        State of charge after; outside 0 to 1 means empty or full before the end.
+
+    Notes
+    -----
+    Definition; charging losses left out, so a real battery ends lower.
+
+    Examples
+    --------
+    >>> state_of_charge(0.9, 10.0, 1.0, 50.0).__round__(3)
+    0.7
+    """
+    return start_share - current_a * time_h / capacity_ah

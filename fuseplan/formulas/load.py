@@ -1,0 +1,250 @@
+"""What a load draws."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.formulas.registry import Value, formula
+
+
+@formula(
+    "I = I₁ · (U / U₁)^n",
+    cite="power law of load current; n = 0.55 for lamps: Fink & Beaty, 11th ed., p. 22-8 (second-hand)",
+)
+def load_current(reference_current_a: Value, voltage_v: Value, reference_voltage_v: Value, exponent: Value) -> Value:
+    """Current of a load at another voltage than the one it was rated at.
+
+    Parameters
+    ----------
+    reference_current_a : I₁ [A]
+        Current at the reference voltage.
+    voltage_v : U [V]
+        Voltage across the load.
+    reference_voltage_v : U₁ [V]
+        Voltage at which the current is known.
+    exponent : n [-]
+        1 resistive and coil, 0.55 filament lamp, -1 electronic supply of constant power.
+
+    Returns
+    -------
+    I [A]
+        Current.
+
+    Notes
+    -----
+    Lamp exponent 0.55 as quoted from the Standard Handbook for Electrical Engineers, 11th edition, p. 22-8. The
+    exponents 1 and -1 are Ohm's law and constant power.
+
+    Examples
+    --------
+    >>> round(load_current(1.75, 13.5, 12.0, 0.55), 3)
+    1.867
+    """
+    return reference_current_a * (voltage_v / reference_voltage_v) ** exponent
+
+
+@formula("I = P / U", cite="definition of power")
+def current_from_power(power_w: Value, voltage_v: Value) -> Value:
+    """Current of a load given by its power.
+
+    Parameters
+    ----------
+    power_w : P [W]
+        Power at that voltage.
+    voltage_v : U [V]
+        Voltage the power is stated at.
+
+    Returns
+    -------
+    I [A]
+        Current.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> current_from_power(110.0, 12.0).__round__(2)
+    9.17
+    """
+    return power_w / voltage_v
+
+
+@formula("P = U · I", cite="definition of power")
+def power_from_current(current_a: Value, voltage_v: Value) -> Value:
+    """Power of a load given by its current.
+
+    Parameters
+    ----------
+    current_a : I [A]
+        Current.
+    voltage_v : U [V]
+        Voltage across the load.
+
+    Returns
+    -------
+    P [W]
+        Power.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> power_from_current(10.0, 12.0)
+    120.0
+    """
+    return voltage_v * current_a
+
+
+@formula("φ = (U / U₁)^n", cite="lamp re-rating law, n = 3.4: Fink & Beaty, 11th ed., p. 22-8 (second-hand)")
+def lamp_light(voltage_v: Value, reference_voltage_v: Value, exponent: Value = 3.4) -> Value:
+    """Share of its light a filament lamp still gives.
+
+    Parameters
+    ----------
+    voltage_v : U [V]
+        Voltage at the lamp.
+    reference_voltage_v : U₁ [V]
+        Voltage at which the light is called 1.
+    exponent : n [-]
+        3.4 to 3.5 as published.
+
+    Returns
+    -------
+    φ [-]
+        Share of the light.
+
+    Notes
+    -----
+    A lamp maker's own table (95, 90, 85 % of voltage: 83, 67, 53 % of light) is steeper, 3.6 to 3.9: the law flatters.
+
+    Examples
+    --------
+    >>> round(lamp_light(12.15, 13.5), 2)
+    0.7
+    """
+    return (voltage_v / reference_voltage_v) ** exponent
+
+
+@formula(
+    "P = P₁ · (U / U₁)^n",
+    cite="lamp re-rating law, n = 1.55 from current exponent 0.55; checked on Directive 97/24/EC annex 15",
+)
+def lamp_power(reference_power_w: Value, voltage_v: Value, reference_voltage_v: Value, exponent: Value = 1.55) -> Value:
+    """Power of a filament lamp at another voltage.
+
+    Parameters
+    ----------
+    reference_power_w : P₁ [W]
+        Power at the reference voltage.
+    voltage_v : U [V]
+        Voltage at the lamp.
+    reference_voltage_v : U₁ [V]
+        Voltage at which the power is stated.
+    exponent : n [-]
+        1.55; 1.6 is printed too.
+
+    Returns
+    -------
+    P [W]
+        Power.
+
+    Notes
+    -----
+    Directive 97/24/EC annex 15 states a 21 W lamp as 25 W ± 6 % at 13.5 V and a 5 W one as 6 W ± 10 %, exponents
+    1.48 and 1.55 by arithmetic.
+
+    Examples
+    --------
+    >>> round(lamp_power(21.0, 13.5, 12.0), 1)
+    25.2
+    """
+    return reference_power_w * (voltage_v / reference_voltage_v) ** exponent
+
+
+@formula("Iₘ = D · I", cite="definition of the mean")
+def average_current(current_a: Value, duty: Value) -> Value:
+    """Mean current of a load that is on for a share of the time.
+
+    Parameters
+    ----------
+    current_a : I [A]
+        Current while on.
+    duty : D [-]
+        Share of the time on, 0 to 1.
+
+    Returns
+    -------
+    Iₘ [A]
+        Mean current: what the battery and the alternator see. What heats a wire is `heating_current`.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> average_current(10.0, 0.3)
+    3.0
+    """
+    return duty * current_a
+
+
+@formula("Iₕ = I · √(D)", cite="definition of the root mean square")
+def heating_current(current_a: Value, duty: Value) -> Value:
+    """Steady current that would heat a wire as much as a load switched on and off quickly.
+
+    Parameters
+    ----------
+    current_a : I [A]
+        Current while on.
+    duty : D [-]
+        Share of the time on, 0 to 1.
+
+    Returns
+    -------
+    Iₕ [A]
+        Root mean square of the current.
+
+    Notes
+    -----
+    Definition. Holds only where on and off follow faster than the wire warms, for thin wire some tens of seconds.
+
+    Examples
+    --------
+    >>> heating_current(10.0, 0.25)
+    np.float64(5.0)
+    """
+    return current_a * np.sqrt(duty)
+
+
+@formula("Iₚ = m · I", cite="definition of the inrush multiple")
+def inrush_current(current_a: Value, multiple: Value) -> Value:
+    """Current at the moment of switching on.
+
+    Parameters
+    ----------
+    current_a : I [A]
+        Running current.
+    multiple : m [-]
+        How many times the running current.
+
+    Returns
+    -------
+    Iₚ [A]
+        Peak current.
+
+    Notes
+    -----
+    Definition. A switch maker's load table prints 10 for lamps and 6 for motors; a cold lamp on a stiff supply
+    reaches 12.
+
+    Examples
+    --------
+    >>> inrush_current(4.6, 10)
+    46.0
+    """
+    return multiple * current_a

@@ -1,0 +1,202 @@
+"""Heat that a horizontal wire loses to still air."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.formulas.registry import Value, formula
+
+
+@formula(
+    "Ra = g · Δθ · D³ · ρ² · c / (T · μ · λ)",
+    cite="definition of the Rayleigh number, expansion of an ideal gas 1/T",
+)
+def rayleigh(
+    rise_k: Value,
+    diameter_m: Value,
+    film_k: Value,
+    density: Value,
+    viscosity: Value,
+    conductivity: Value,
+    heat_capacity: Value = 1006.0,
+    gravity: Value = 9.80665,
+) -> Value:
+    """Rayleigh number of a horizontal cylinder in air.
+
+    Parameters
+    ----------
+    rise_k : Δθ [K]
+        Surface over ambient.
+    diameter_m : D [m]
+        Outside diameter.
+    film_k : T [K]
+        Absolute temperature of the air, mean of surface and ambient.
+    density : ρ [kg/m³]
+        Density.
+    viscosity : μ [kg/(m·s)]
+        Dynamic viscosity.
+    conductivity : λ [W/(m·K)]
+        Thermal conductivity.
+    heat_capacity : c [J/(kg·K)]
+        1006 for dry air.
+    gravity : g [m/s²]
+        9.80665.
+
+    Returns
+    -------
+    Ra [-]
+        Rayleigh number.
+
+    Notes
+    -----
+    Definition: g·β·Δθ·D³/(ν·a), a being the thermal diffusivity.
+
+    Examples
+    --------
+    >>> round(rayleigh(40.0, 0.003, 320.0, 1.103, 1.94e-5, 0.0278), 1)
+    75.1
+    """
+    return gravity * rise_k * diameter_m**3 * density**2 * heat_capacity / (film_k * viscosity * conductivity)
+
+
+@formula(
+    "Nu = (0.60 + 0.387 · Ra^(1 / 6) / (1 + (0.559 / Pr)^(9 / 16))^(8 / 27))²",
+    cite=(
+        "Churchill and Chu 1975, as in Bergman et al., Introduction to Heat Transfer, 6th ed., example 9.2 "
+        "(by the ht package)"
+    ),
+)
+def nusselt_horizontal_cylinder(rayleigh: Value, prandtl: Value) -> Value:
+    """Nusselt number of a horizontal cylinder in still air.
+
+    Parameters
+    ----------
+    rayleigh : Ra [-]
+        Rayleigh number, 1e-5 to 1e12.
+    prandtl : Pr [-]
+        Prandtl number.
+
+    Returns
+    -------
+    Nu [-]
+        Nusselt number.
+
+    Notes
+    -----
+    Churchill and Chu; for thin wires up to 15 % below Morgan's correlation, so on the safe side.
+
+    Examples
+    --------
+    >>> round(nusselt_horizontal_cylinder(2.63e9 * 0.69, 0.69), 3)
+    139.135
+    """
+    return (0.60 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+
+
+@formula("h = Nu · λ / D", cite="definition of the Nusselt number")
+def convection_coefficient(nusselt: Value, conductivity: Value, diameter_m: Value) -> Value:
+    """Heat transfer coefficient of the surface.
+
+    Parameters
+    ----------
+    nusselt : Nu [-]
+        Nusselt number.
+    conductivity : λ [W/(m·K)]
+        Thermal conductivity of the air.
+    diameter_m : D [m]
+        Outside diameter.
+
+    Returns
+    -------
+    h [W/(m²·K)]
+        Heat transfer coefficient.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> round(convection_coefficient(24.832, 0.0325, 0.1), 2)
+    8.07
+    """
+    return nusselt * conductivity / diameter_m
+
+
+@formula("q = h · π · D · Δθ", cite="Newton's law of cooling")
+def convected_power(coefficient: Value, diameter_m: Value, rise_k: Value) -> Value:
+    """Heat the air carries away.
+
+    Parameters
+    ----------
+    coefficient : h [W/(m²·K)]
+        Heat transfer coefficient.
+    diameter_m : D [m]
+        Outside diameter.
+    rise_k : Δθ [K]
+        Surface over ambient.
+
+    Returns
+    -------
+    q [W/m]
+        Heat carried away per length.
+
+    Notes
+    -----
+    Newton's law of cooling on the surface of a cylinder.
+
+    Examples
+    --------
+    >>> round(convected_power(8.07, 0.1, 140.0), 1)
+    354.9
+    """
+    return coefficient * np.pi * diameter_m * rise_k
+
+
+@formula("q = ε · σ · π · D · ((Tₛ + Z)^4 - (Tₐ + Z)^4)", cite="Stefan-Boltzmann law; constant CODATA")
+def radiated_power(
+    surface_c: Value,
+    ambient_c: Value,
+    diameter_m: Value,
+    emissivity: Value,
+    stefan_boltzmann: Value = 5.670374e-8,
+    ice_point_k: Value = 273.15,
+) -> Value:
+    """Heat a wire radiates.
+
+    Parameters
+    ----------
+    surface_c : Tₛ [°C]
+        Surface temperature.
+    ambient_c : Tₐ [°C]
+        Temperature of what the wire sees.
+    diameter_m : D [m]
+        Outside diameter.
+    emissivity : ε [-]
+        0.9 to 0.95 for plastic (from memory).
+    stefan_boltzmann : σ [W/(m²·K**4)]
+        5.670374e-8.
+    ice_point_k : Z [K]
+        273.15.
+
+    Returns
+    -------
+    q [W/m]
+        Heat radiated per length, net.
+
+    Notes
+    -----
+    Stefan-Boltzmann, a small body in a large enclosure at ambient temperature.
+
+    Examples
+    --------
+    >>> round(radiated_power(165.0, 23.0, 0.1, 0.85), 0)
+    442.0
+    """
+    return (
+        emissivity
+        * stefan_boltzmann
+        * np.pi
+        * diameter_m
+        * ((surface_c + ice_point_k) ** 4 - (ambient_c + ice_point_k) ** 4)
+    )

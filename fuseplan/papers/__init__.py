@@ -1,0 +1,1 @@
+"""What is shown and written: figures as text, columns, the safety cautions, CSV files and printed pages."""

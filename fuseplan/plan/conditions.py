@@ -1,0 +1,23 @@
+"""The operating conditions a plan is judged in: the built-in ones, overridden or added to by the plan."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import lru_cache
+from importlib.resources import files
+from types import MappingProxyType
+
+from fuseplan.plan.model import Condition, Plan
+
+
+@lru_cache(maxsize=1)
+def built_in() -> Mapping[str, Condition]:
+    """The built-in conditions by id, in the order they are shown."""
+    text = (files("fuseplan.plan") / "conditions.toml").read_text(encoding="utf-8")
+    return MappingProxyType({key: Condition.model_validate(value) for key, value in tomllib.loads(text).items()})
+
+
+def conditions_of(plan: Plan) -> dict[str, Condition]:
+    """The conditions of a plan by id: built-in first, the plan's own definitions winning."""
+    return {**built_in(), **plan.condition}

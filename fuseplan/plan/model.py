@@ -1,0 +1,234 @@
+"""The plan: one vehicle's electrical plan as frozen models, one class a table of the file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from fuseplan.plan.parts import (
+    Current,
+    Duration,
+    Fuse,
+    Length,
+    Load,
+    Name,
+    Number,
+    Part,
+    Relay,
+    Resistance,
+    Switch,
+    Text,
+    Voltage,
+    Wire,
+)
+from fuseplan.plan.words import DropClass, OutOfScope, State
+from fuseplan.units import CHARGE, SPEED, TEMPERATURE, Amount
+
+Temperature = Annotated[Amount, TEMPERATURE]
+Charge = Annotated[Amount, CHARGE]
+Speed = Annotated[Amount, SPEED]
+Share = Annotated[Number, Field(ge=0, le=1)]
+
+FORMAT = 1
+
+
+class Vehicle(Part):
+    """The car as a whole."""
+
+    name: Text | None = Field(None, description="what the plan is for")
+    system: Voltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
+    guidance: Name = Field("road", description="set of published limits the plan is judged by")
+
+
+class Battery(Part):
+    """The battery."""
+
+    capacity: Charge | None = Field(None, description="20-hour capacity")
+    cold_crank: Current | None = Field(None, description="cold-cranking current of the label")
+    cold_crank_test: Literal["EN", "SAE"] = Field("EN", description="test the cold-cranking current is stated by")
+    reserve_capacity: Duration | None = Field(None, description="reserve capacity: time at 25 A")
+    open_circuit: Voltage | None = Field(None, description="rested voltage; left out: from the state of charge")
+    internal_resistance: Resistance | None = Field(None, description="left out: derived from the cold-cranking current")
+    state_of_charge: Share = Field(1.0, description="state of charge at the start")
+    temperature: Temperature | None = Field(None, description="temperature of the battery")
+    peukert: Number | None = Field(None, ge=1, le=2, description="Peukert exponent of the 20-hour form")
+    zone: Name | None = Field(None, description="zone it stands in")
+
+
+class CurvePoint(Part):
+    """One measured point of an alternator's output."""
+
+    speed: Speed = Field(description="rotor speed")
+    current: Current = Field(description="output at that speed, hot")
+
+
+class Alternator(Part):
+    """The alternator, its regulator and its lead."""
+
+    rated: Current | None = Field(None, description="output at 6000 r/min of the rotor")
+    low_speed: Current | None = Field(None, description="output at 1500 r/min of the rotor")
+    label: Text | None = Field(None, description="what the label says, instead of the two figures")
+    curve: tuple[CurvePoint, ...] = Field((), description="measured output; wins over the label")
+    pulley_ratio: Number | None = Field(None, gt=0.2, lt=10, description="rotor turns per turn of the engine")
+    max_speed: Speed | None = Field(None, description="highest permitted rotor speed")
+    setpoint: Voltage | None = Field(None, description="regulator voltage at 20 °C")
+    slope: Number | None = Field(None, ge=-0.1, le=0.1, description="change of the set point in V/K")
+    regulator_temperature: Temperature | None = Field(None, description="temperature of the regulator")
+    charge_wire: Wire = Field((), description="lead from the alternator to its feed")
+    fuse: Fuse | None = Field(None, description="fuse or link in the charge lead")
+    feed: Name | None = Field(None, description="feed the lead ends on; left out: the root")
+    earth: Name | None = Field(None, description="earth point of its body; left out: the root")
+    exciter: Name | None = Field(None, description="circuit that excites it")
+
+
+class Zone(Part):
+    """A part of the car with one ambient temperature."""
+
+    name: Text | None = None
+    ambient: Temperature = Field(description="highest ambient temperature to plan for")
+
+
+class Run(Part):
+    """A stretch of loom between two places."""
+
+    model_config = ConfigDict(populate_by_name=False)
+
+    name: Text | None = None
+    start: Name = Field(alias="from", description="place it begins")
+    end: Name = Field(alias="to", description="place it ends")
+    length: Length | None = Field(None, description="length of the stretch")
+    zone: Name | None = Field(None, description="zone it lies in")
+    sleeve: Text | None = Field(None, description="what it is sleeved with")
+
+
+class Feed(Part):
+    """A point that hands out supply."""
+
+    name: Text | None = None
+    terminal: Text | None = Field(None, description="DIN 72552 terminal")
+    upstream: Name | None = Field(None, alias="from", description="feed it comes from; the root has none")
+    zone: Name | None = Field(None, description="zone of the point")
+    fuse: Fuse | None = Field(None, description="fuse that guards the way to this point")
+    wire: Wire = Field((), description="wire from the feed it comes from")
+    live: tuple[State, ...] | None = Field(None, description="states in which it is live; left out: as its feed")
+    relay: Relay | None = Field(None, description="relay that switches it")
+    switch: Switch | None = Field(None, description="switch that switches it")
+    limit: Current | None = Field(None, description="what the bus or stud may carry")
+    unfused: Text | None = Field(None, description="why it has no fuse")
+
+
+class Earth(Part):
+    """An earth point."""
+
+    name: Text | None = None
+    upstream: Name | None = Field(None, alias="to", description="earth it leads to; the root has none")
+    resistance: Resistance | None = Field(None, description="body panels and joints on the way")
+    wire: Wire = Field((), description="strap or cable to the earth it leads to")
+    zone: Name | None = Field(None, description="zone of the point")
+    engine: bool | None = Field(None, strict=True, description="this point is on the engine")
+
+
+class Circuit(Part):
+    """From a feed, through fuse and relay or switch, along wires, to loads, back through an earth point."""
+
+    name: Text | None = None
+    feed: Name | None = Field(None, description="feed it is taken from")
+    fuse: Fuse | None = Field(None, description="its fuse")
+    relay: Relay | None = Field(None, description="its relay")
+    switch: Switch | None = Field(None, description="its switch")
+    wire: Wire = Field((), description="common wire from the feed to the loads")
+    earth: Name | None = Field(None, description="earth point its loads return to")
+    earth_wire: Wire = Field((), description="wire from the loads to the earth point")
+    drop_class: DropClass | None = Field(None, description="kind of circuit for the drop limit")
+    must_run: tuple[State, ...] = Field((), description="states in which it must be live")
+    must_stop: tuple[State, ...] = Field((), description="states in which it must be dead")
+    load: tuple[Load, ...] = Field((), description="its loads")
+    unfused: Text | None = Field(None, description="why it has no fuse")
+    out_of_scope: OutOfScope | None = Field(None, description="marks a circuit this program gives no figures for")
+    taken_from: Name | None = Field(None, description="library definition it was copied from")
+    caution: Text | None = Field(None, description="caution shown with it")
+
+
+class Condition(Part):
+    """One operating condition to be judged."""
+
+    name: Text | None = None
+    state: State
+    engine: Speed = Field(Amount(0.0, "0 r/min"), description="engine speed")
+    when: tuple[Name, ...] = Field((), description="what is going on")
+    duration: Duration = Field(Amount(900.0, "15 min"), description="how long it lasts")
+
+
+class BoxPosition(Part):
+    """One position of a fuse box."""
+
+    largest: Current | None = Field(None, description="largest fuse the position takes")
+    kind: Text | None = Field(None, description="fuse type it takes")
+
+
+class FuseBox(Part):
+    """A fuse box with its positions."""
+
+    name: Text | None = None
+    feed: Name = Field(description="feed of its bus")
+    rating: Current | None = Field(None, description="what the bus may carry")
+    position: Mapping[Name, BoxPosition] = Field(default_factory=dict, description="its positions")
+    spare: int | None = Field(None, strict=True, ge=0, le=100, description="spare ways wanted")
+
+
+class TripLeg(Part):
+    """One leg of a trip."""
+
+    condition: Name
+    duration: Duration
+
+
+class Trip(Part):
+    """Conditions in order, with durations."""
+
+    name: Text | None = None
+    leg: tuple[TripLeg, ...]
+
+
+class Reading(Part):
+    """A value measured beside the car."""
+
+    point: Text = Field(description="where: circuit or feed, and what was probed")
+    condition: Name | None = None
+    quantity: Text | None = Field(None, description="current, volts, millivolts across the fuse …")
+    value: Text = Field(description="the value with its unit")
+    instrument: Text | None = None
+    date: Text | None = None
+
+
+class Change(Part):
+    """One line of the change log."""
+
+    date: Text
+    what: Text
+    why: Text | None = None
+    who: Text | None = None
+
+
+class Plan(Part):
+    """One vehicle's electrical plan."""
+
+    fuseplan: Literal[1] = Field(description="format version")
+    vehicle: Vehicle = Field(default_factory=Vehicle)
+    battery: Battery | None = None
+    alternator: Alternator | None = None
+    tolerance: Mapping[Literal["measured", "plate", "published", "typical", "guess"], Share] = Field(
+        default_factory=dict, description="tolerance by evidence, where the built-in one does not suit"
+    )
+    zone: Mapping[Name, Zone] = Field(default_factory=dict)
+    run: Mapping[Name, Run] = Field(default_factory=dict)
+    feed: Mapping[Name, Feed] = Field(default_factory=dict)
+    earth: Mapping[Name, Earth] = Field(default_factory=dict)
+    circuit: Mapping[Name, Circuit] = Field(default_factory=dict)
+    condition: Mapping[Name, Condition] = Field(default_factory=dict)
+    fuse_box: Mapping[Name, FuseBox] = Field(default_factory=dict)
+    trip: Mapping[Name, Trip] = Field(default_factory=dict)
+    reading: tuple[Reading, ...] = ()
+    change: tuple[Change, ...] = ()

@@ -1,0 +1,133 @@
+"""The parts that feeds, earths and circuits are made of: segments, joints, fuses, relays, switches, loads."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from fuseplan.plan.words import (
+    Driver,
+    Evidence,
+    FuseKind,
+    LoadKind,
+    Origin,
+    Suppression,
+    Use,
+)
+from fuseplan.units import CURRENT, LENGTH, POWER, RESISTANCE, TIME, VOLTAGE, Amount, WireSize
+
+Current = Annotated[Amount, CURRENT]
+Voltage = Annotated[Amount, VOLTAGE]
+Power = Annotated[Amount, POWER]
+Resistance = Annotated[Amount, RESISTANCE]
+Length = Annotated[Amount, LENGTH]
+Duration = Annotated[Amount, TIME]
+Text = Annotated[str, Field(max_length=2000)]
+Number = Annotated[float, Field(strict=True)]
+"""A bare number; text in quotes is not one."""
+Name = Annotated[str, Field(min_length=1, max_length=64)]
+
+
+class Part(BaseModel):
+    """Base of every model of the plan: frozen, unknown keys refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=False)
+
+    note: Text | None = Field(None, description="free text, shown with the part")
+
+
+class Joint(Part):
+    """A splice or bolted joint in a segment."""
+
+    method: Text | None = Field(None, description="crimp, solder, crimp and solder, bolted …")
+    resistance: Resistance | None = Field(None, description="resistance of the joint; counted in the drop")
+    place: Length | None = Field(None, description="distance from the segment's start")
+
+
+class End(Part):
+    """Where one end of a segment plugs in."""
+
+    connector: Text | None = Field(None, description="connector or part at this end")
+    pin: Text | None = Field(None, description="pin or terminal in that connector")
+    terminal: Text | None = Field(None, description="terminal crimped on: its trade size, for its current limit")
+
+
+class Segment(Part):
+    """One stretch of wire of one size and insulation.
+
+    Either `along` names the runs it lies in (length and zones come from them), or `length` and `zone` are its own.
+    """
+
+    size: WireSize | None = Field(None, description="conductor size")
+    length: Length | None = Field(None, description="length of the stretch, one way")
+    zone: Name | None = Field(None, description="zone it lies in; left out: the hottest zone its circuit touches")
+    along: tuple[Name, ...] | None = Field(None, description="runs it lies in, joined end to end")
+    insulation: Name | None = Field(None, description="insulation; left out: the lowest class on file")
+    colour: Text | None = Field(None, description="colour in IEC 60757 letters, tracer after the base colour")
+    origin: Origin | None = Field(None, description="new, kept (chassis loom) or donor (engine loom)")
+    label: Text | None = Field(None, description="wire label")
+    joint: Joint | None = Field(None, description="a joint in this stretch")
+    splice: tuple[Joint, ...] = Field((), description="further joints in this stretch")
+    start: End | None = Field(None, description="connector and pin at the supply end")
+    end: End | None = Field(None, description="connector and pin at the far end")
+
+
+Wire = tuple[Segment, ...]
+
+
+class Fuse(Part):
+    """A protective device. Without a rating one is proposed."""
+
+    kind: FuseKind = Field(description="fuse type by its trade word")
+    rating: Current | None = Field(None, description="rated current; left out: fuseplan proposes")
+    position: Text | None = Field(None, description="position in the fuse box")
+    holder: Name | None = Field(None, description="holder it sits in, where that has a limit of its own")
+    zone: Name | None = Field(None, description="zone of the holder; left out: the zone of the feed")
+    link_size: WireSize | None = Field(None, description="conductor of a fusible link")
+    link_length: Length | None = Field(None, description="length of a fusible link")
+    distance: Length | None = Field(None, description="unprotected length of conductor before the device")
+
+
+class Relay(Part):
+    """A relay: what its contact is, and what feeds and drives its coil."""
+
+    contact: Name = Field(description="contact type on file, by trade size")
+    coil_feed: Name = Field(description="feed of the coil")
+    driver: Driver | None = Field(None, description="what switches the coil")
+    driver_limit: Current | None = Field(None, description="what the driving output may carry")
+    suppression: Suppression | None = Field(None, description="what quenches the coil")
+    coil: Resistance | None = Field(None, description="coil resistance; left out: the contact type's")
+    socket: Name | None = Field(None, description="socket terminals, where they have a limit of their own")
+
+
+class Switch(Part):
+    """A plain switch that carries the load itself."""
+
+    rating: Current | None = Field(None, description="rated current of the switch, resistive load")
+    resistance: Resistance | None = Field(None, description="contact resistance")
+
+
+class Load(Part):
+    """One consumer."""
+
+    name: Name | None = Field(None, description="what it is")
+    current: Current | None = Field(None, description="running current at `at`")
+    power: Power | None = Field(None, description="power at `at`, instead of a current")
+    at: Voltage | None = Field(None, description="voltage the figure was stated at")
+    range: tuple[Current, Current] | None = Field(None, description="published span of the current")
+    kind: LoadKind | None = Field(None, description="how its current follows the voltage")
+    inrush: Number | None = Field(None, ge=1, le=100, description="switch-on current as a multiple of the running one")
+    inrush_time: Duration | None = Field(None, description="how long the inrush lasts")
+    use: Use = Field("continuous", description="how long it is on at a time")
+    duty: Number = Field(1.0, ge=0, le=1, description="share of the time it is on, for averages only")
+    when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")
+    evidence: Evidence | None = Field(None, description="how the current is known; left out: guess")
+    source: Text | None = Field(None, description="where the figure comes from")
+    either: Name | None = Field(None, description="loads of one group are never on together")
+    standby: Current | None = Field(None, description="drawn whenever the feed is live")
+    design_voltage: Voltage | None = Field(None, description="a lamp's design voltage")
+    essential: bool | None = Field(None, strict=True, description="needed to drive on after the alternator fails")
+    wire: Wire = Field((), description="wire of its own, behind the circuit's common wire")
+    earth: Name | None = Field(None, description="earth point of its own")
+    earth_wire: Wire = Field((), description="earth wire of its own")

@@ -1,0 +1,42 @@
+"""The closed vocabularies of a plan, each word written once."""
+
+from __future__ import annotations
+
+from typing import Literal, get_args
+
+State = Literal["off", "accessory", "ignition", "crank", "running", "after_run"]
+STATES: tuple[State, ...] = get_args(State)
+
+LoadKind = Literal["resistive", "lamp", "motor", "electronic", "coil"]
+LOAD_KINDS: tuple[LoadKind, ...] = get_args(LoadKind)
+
+Use = Literal["continuous", "prolonged", "intermittent", "momentary"]
+USES: tuple[Use, ...] = get_args(Use)
+
+Evidence = Literal["measured", "plate", "published", "typical", "guess"]
+EVIDENCE: tuple[Evidence, ...] = get_args(Evidence)
+
+TOLERANCE: dict[str, float] = {"measured": 0.03, "plate": 0.10, "published": 0.15, "typical": 0.30, "guess": 0.50}
+"""How far a current may be off, by how it is known. Common practice, no source; a plan may set its own."""
+
+FuseKind = Literal[
+    "mini", "regular", "maxi", "micro2", "micro3", "jcase", "midi", "mega", "strip", "glass", "torpedo",
+    "link", "breaker_1", "breaker_2", "breaker_3",
+]
+FUSE_KINDS: tuple[FuseKind, ...] = get_args(FuseKind)
+
+DropClass = Literal[
+    "lamp_small", "lamp", "headlamp", "charging", "regulator_sense", "starter_main", "starter_control", "control"
+]
+DROP_CLASSES: tuple[DropClass, ...] = get_args(DropClass)
+
+Driver = Literal["ecu", "switch", "thermo_switch"]
+Suppression = Literal["diode", "resistor", "none"]
+Origin = Literal["new", "kept", "donor"]
+
+WHEN_ALWAYS = "always"
+"""The word of a load that is on in every condition in which it is fed."""
+
+OUT_OF_SCOPE = ("airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank")
+"""Kinds of circuit this program gives no figures for."""
+OutOfScope = Literal["airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank"]

@@ -1,0 +1,1 @@
+"""Everything that touches the disk: plans, the library's definitions, recovery files."""

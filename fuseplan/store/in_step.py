@@ -1,0 +1,81 @@
+"""Keeps plan, plain data and text in step after an edit, reading anew only what was touched."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import ValidationError
+
+from fuseplan.errors import EditError
+from fuseplan.plan.model import FORMAT, Plan
+from fuseplan.plan.references import ENTRIES, Path
+from fuseplan.store.locate import layout_of
+from fuseplan.store.plain import MISSING, get, same
+from fuseplan.store.sentences import sentences
+
+_MANY = 20
+"""From so many touched parts on, reading the whole text is quicker."""
+
+
+def in_order(text: str, data: Mapping[str, Any], kinds: set[str]) -> dict[str, Any]:
+    """The data with named parts in the order in which the text has them."""
+    ordered = dict(data)
+    for kind in kinds & set(ENTRIES) & ordered.keys():
+        named = dict.fromkeys(s.path[1] for s in layout_of(text).sections if s.path[:1] == (kind,) and len(s.path) > 1)
+        if named.keys() == ordered[kind].keys():
+            ordered[kind] = {name: ordered[kind][name] for name in named}
+    return ordered
+
+
+def validated(plan: Plan, data: Mapping[str, Any], heads: set[Path]) -> Plan:
+    """The plan with only the touched parts read anew."""
+    small: dict[str, Any] = {"fuseplan": data.get("fuseplan", MISSING)}
+    if small["fuseplan"] != FORMAT or type(small["fuseplan"]) is not int:
+        raise EditError(f"`fuseplan` is the format's version; accepted is {FORMAT}")
+    for head in heads:
+        value = get(data, head)
+        if value is MISSING:
+            continue
+        if len(head) == 2:
+            small.setdefault(str(head[0]), {})[head[1]] = value
+        else:
+            small[str(head[0])] = value
+    try:
+        fresh = Plan.model_validate(small)
+    except ValidationError as error:
+        raise EditError("; ".join(message for _, message in sentences(error))) from None
+    update: dict[str, Any] = {}
+    for kind in {str(head[0]) for head in heads}:
+        if kind in ENTRIES:
+            old, new = getattr(plan, kind), getattr(fresh, kind)
+            update[kind] = {name: new[name] if name in new else old[name] for name in data.get(kind, {})}
+        else:
+            update[kind] = getattr(fresh, kind)
+    return plan.model_copy(update=update)
+
+
+def says(text: str, data: Mapping[str, Any], heads: set[Path]) -> bool:
+    """Whether the text, read again where it was touched, says what the data say."""
+    layout = layout_of(text)
+    if len(heads) > _MANY:
+        return same(tomllib.loads(text), _without_empty(data, text))
+    for head in heads:
+        wanted = get(data, head)
+        if wanted is MISSING:
+            if layout.under(head) or layout.holder(head) or layout.dotted(head):
+                return False
+            continue
+        sections = layout.under(head)
+        if not layout.at(head) or layout.holder(head) or layout.dotted(head):
+            return same(tomllib.loads(text), _without_empty(data, text))
+        read = tomllib.loads("".join(text[section.start : section.last] for section in sections))
+        if not same(get(read, head), wanted):
+            return False
+    return True
+
+
+def _without_empty(data: Mapping[str, Any], text: str) -> dict[str, Any]:
+    """The data without the tables that became empty and have no header left."""
+    return {key: value for key, value in data.items() if value != {} or layout_of(text).under((key,))}

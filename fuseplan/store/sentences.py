@@ -1,0 +1,153 @@
+"""What the models found wrong, said in sentences: what, where, and what is accepted."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path, accepted, place
+from fuseplan.units import clean
+
+_KINDS = {
+    "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",
+    "int_from_float": "a whole number", "finite_number": "a finite number", "bool_type": "true or false",
+    "tuple_type": "a list in [ ]", "model_type": "a table of keys", "model_attributes_type": "a table of keys",
+    "mapping_type": "a table of keys", "dict_type": "a table of keys",
+}
+_BOUNDS = {"greater_than_equal": ("at least", "ge"), "less_than_equal": ("at most", "le"),
+           "greater_than": ("more than", "gt"), "less_than": ("less than", "lt")}
+
+
+def keys_of(model: type[BaseModel]) -> list[str]:
+    """The keys a table of the file may hold."""
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+@lru_cache(maxsize=256)
+def model_at(path: Path, root: type[BaseModel] = Plan) -> type[BaseModel] | None:
+    """The model of the table a path leads to; None where there is no table."""
+    here: Any = root
+    for step in path:
+        here = _below(here, step)
+        if here is None:
+            return None
+    return _model(here)
+
+
+def _model(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    if get_origin(annotation) in (Union, UnionType):
+        return next((found for part in get_args(annotation) if (found := _model(part))), None)
+    return None
+
+
+def _below(annotation: Any, step: str | int) -> Any:
+    """Type of what stands under a key or position."""
+    model = _model(annotation)
+    if model:
+        return next(
+            (field.annotation for name, field in model.model_fields.items() if step == (field.alias or name)), None
+        )
+    origin, args = get_origin(annotation), get_args(annotation)
+    if origin in (Union, UnionType):
+        return next((found for part in args if (found := _below(part, step)) is not None), None)
+    if origin is tuple and isinstance(step, int):
+        return args[0]
+    if isinstance(origin, type) and issubclass(origin, Mapping) and isinstance(step, str):
+        return args[1]
+    return None
+
+
+def _meaning(path: Path, root: type[BaseModel]) -> str:
+    """What a key stands for, in brackets."""
+    model = model_at(path[:-1], root)
+    for name, field in model.model_fields.items() if model else ():
+        if path[-1] == (field.alias or name) and field.description:
+            return f" ({field.description})"
+    return ""
+
+
+def kind_of(value: object) -> str:
+    """A value's type as a user of TOML would call it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return f"the number {clean(value)}"
+    if isinstance(value, str):
+        return f"the text '{clean(value)}'"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (datetime.date, datetime.time)):
+        return f"the date {clean(value)}"
+    return clean(type(value).__name__)
+
+
+def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = ()) -> list[tuple[Path, str]]:
+    """Path and sentence of everything a validation found, in its order."""
+    return [_sentence(detail, root, prefix) for detail in error.errors(include_url=False)]
+
+
+def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path) -> tuple[Path, str]:
+    path: Path = (*prefix, *detail["loc"])
+    kind, value, context = detail["type"], detail["input"], detail.get("ctx", {})
+    if path and path[-1] == "[key]":
+        path = path[:-1]
+        table, name = place(path[:-1]), clean(path[-1])
+        if kind == "literal_error":
+            known = _words(context.get("expected", ""))
+            return path, f"{table}: '{name}' is not a known word; {accepted(path[-1], known, 20)}"
+        return path, f"{table}: the name '{name}' has {len(str(path[-1]))} characters; accepted are 1 to 64"
+    around, key = (place(path[:-1]), clean(path[-1])) if path else (place(path), "")
+    if path and isinstance(path[-1], int):
+        owner = [step for step in path if isinstance(step, str)][-1]
+        around, key = place(path[: path.index(owner)]) if path.index(owner) else place(()), f"{owner} {path[-1] + 1}"
+    if kind == "extra_forbidden":
+        model = model_at(path[:-1], root)
+        return path, f"unknown key '{key}' in {around}; {accepted(path[-1], keys_of(model) if model else (), 60)}"
+    if kind == "missing":
+        if isinstance(path[-1], int):
+            return path, f"{around}: `{key}` is missing; accepted is a list of that many values"
+        return path, f"{around}: `{key}` is missing; accepted is a table that gives it{_meaning(path, root)}"
+    return path, f"{around}: `{key}` {_wrong(kind, value, context)}"
+
+
+def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
+    """The rest of the sentence: what is wrong with a value and what is accepted."""
+    if kind == "value_error":
+        return f"is wrong: {context['error']}"
+    if kind == "literal_error":
+        known = _words(context.get("expected", ""))
+        near = accepted(value, known, 0) if isinstance(value, str) else ""
+        hint = f"; {near}" if near.startswith("the nearest") else ""
+        return f"is {kind_of(value)}; accepted is {_either(known)}{hint}"
+    if kind in _BOUNDS:
+        words, key = _BOUNDS[kind]
+        return f"is {kind_of(value)}; accepted is {words} {context[key]:g}"
+    if kind == "string_too_long":
+        return f"has {len(str(value))} characters; accepted are at most {context['max_length']}"
+    if kind == "string_too_short":
+        return f"is empty; accepted is text of at least {context['min_length']} character"
+    if kind in ("too_long", "too_short"):
+        limit = context.get("max_length", context.get("min_length"))
+        return f"has {context['actual_length']} values; accepted are {limit}"
+    wanted = _KINDS.get(kind)
+    return f"is {kind_of(value)}; accepted is {wanted or 'another kind of value'}"
+
+
+def _words(expected: str) -> list[str]:
+    return [part.strip("' ") for part in expected.replace(" or ", ", ").split(",")]
+
+
+def _either(words: Iterable[str]) -> str:
+    quoted = [f"'{word}'" for word in words]
+    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"

@@ -1,0 +1,148 @@
+"""Alternators: what a label means, output over rotor speed, heat, regulator."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fuseplan.errors import TableError
+from fuseplan.tables.load import Cited, Floats, Source, Table, table
+
+LOW_RPM = 1500.0
+"""Rotor speed of the first current of a two-current label (SAE J56, ISO 8854)."""
+RATED_RPM = 6000.0
+"""Rotor speed of the rated current (SAE J56, ISO 8854)."""
+
+_NUMBER = r"(\d+(?:\.\d+)?)"
+_TWO_CURRENTS = re.compile(rf"(?:{_NUMBER}\s*V\s+)?{_NUMBER}\s*/\s*{_NUMBER}\s*A(?:\s+{_NUMBER}\s*V)?", re.I)
+_PERIOD_CODE = re.compile(rf"{_NUMBER}\s*V\s+{_NUMBER}\s*A\s+(\d\d)", re.I)
+_PLAIN = re.compile(rf"(?:{_NUMBER}\s*V\s+)?{_NUMBER}\s*A(?:\s+{_NUMBER}\s*V)?", re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class AlternatorLabel:
+    """What a label says: currents in A, rotor speeds in r/min, voltage in V; None where it is silent.
+
+    ``low_a`` flows at ``low_rpm``, ``rated_a`` at ``rated_rpm``. A period code gives the greatest
+    current and ``two_thirds_rpm``, the speed at which two thirds of it flow.
+    """
+
+    text: str
+    system_v: float | None
+    low_a: float | None
+    low_rpm: float | None
+    rated_a: float
+    rated_rpm: float | None
+    two_thirds_rpm: float | None
+
+
+def parse_label(text: str) -> AlternatorLabel:
+    """Read an alternator's label: "50/120A 13.5V", "14V 50/120A", "14V 35A 20" or "90 A".
+
+    Raises TableError when it is of no known form, or when the low-speed current exceeds the rated one.
+    """
+    label = " ".join(text.split())
+    if match := _PERIOD_CODE.fullmatch(label):
+        volts, amperes, hundreds = match.groups()
+        return AlternatorLabel(label, float(volts), None, None, float(amperes), None, float(hundreds) * 100)
+    if match := _TWO_CURRENTS.fullmatch(label):
+        before, low, rated, after = match.groups()
+        if float(low) > float(rated):
+            raise TableError(f"alternator label '{text}' has more current at low speed than rated")
+        return AlternatorLabel(label, _volts(before, after), float(low), LOW_RPM, float(rated), RATED_RPM, None)
+    if match := _PLAIN.fullmatch(label):
+        before, rated, after = match.groups()
+        return AlternatorLabel(label, _volts(before, after), None, None, float(rated), RATED_RPM, None)
+    raise TableError(
+        f"alternator label '{text}' is not understood; accepted are such as '50/120A 13.5V', '14V 35A 20' and '90 A'"
+    )
+
+
+def _volts(*candidates: str | None) -> float | None:
+    return next((float(each) for each in candidates if each is not None), None)
+
+
+def output_curve() -> Cited[tuple[Floats, Floats]]:
+    """Rotor speeds in r/min and cold output as a share of rated current, both of shape (rows,)."""
+    printed = table("alternator_output_curve")
+    return Cited((printed.array("rotor_rpm"), printed.array("fraction")), printed.citation)
+
+
+def output_a(rotor_rpm: ArrayLike, rated_a: float, low_a: float | None = None) -> Floats:
+    """Cold output in A at rotor speeds (any shape): 0 below the first point, rated above the last.
+
+    With ``low_a`` the curve is bent to pass through the label's two points: below 1500 r/min in
+    proportion to the low-speed current, above it between the two.
+    """
+    speeds, shares = output_curve().value
+    currents = shares * rated_a
+    if low_a is not None:
+        share_low = float(np.interp(LOW_RPM, speeds, shares))
+        above = low_a + (rated_a - low_a) * (shares - share_low) / (1 - share_low)
+        currents = np.where(speeds <= LOW_RPM, low_a * shares / share_low, above)
+    return np.asarray(np.interp(np.asarray(rotor_rpm, dtype=float), speeds, currents))
+
+
+def hot_factor(rotor_rpm: ArrayLike) -> Floats:
+    """Hot over cold output at rotor speeds: next row down; below the first row that row's own factor."""
+    printed = table("alternator_hot_factors")
+    speeds, factors = printed.array("rotor_rpm"), printed.array("factor")
+    index = np.searchsorted(speeds, np.asarray(rotor_rpm, dtype=float), side="right") - 1
+    return np.asarray(factors[np.maximum(index, 0)])
+
+
+def hot_source() -> Source:
+    """Where the hot factors come from."""
+    return table("alternator_hot_factors").citation
+
+
+def _rule(quantity: str) -> Cited[float]:
+    found = table("regulator_rule").cited("quantity", quantity, "value")
+    assert found is not None
+    return found
+
+
+def regulator_slope() -> Cited[float]:
+    """Change of the regulator's set point in V/K."""
+    return _rule("slope_v_per_k")
+
+
+def setpoint_20_c_v() -> Cited[float]:
+    """Set point in V at 20 °C."""
+    return _rule("setpoint_20_c_v")
+
+
+def setpoint_v(temperature_c: ArrayLike) -> Floats:
+    """Set point in V at regulator temperatures in °C (any shape)."""
+    above_c = np.asarray(temperature_c, dtype=float) - 20.0
+    return np.asarray(setpoint_20_c_v().value + regulator_slope().value * above_c)
+
+
+def charge_lead_limit_ohm() -> Cited[float]:
+    """Largest resistance in ohm of the charging lead: two workshop limits give the same."""
+    printed = table("charge_lead_limits")
+    row = printed.rows()[0]
+    limit = float(str(row["drop_v"])) / float(str(row["current_a"]))
+    return Cited(limit, Source(printed.title, str(row["document"]), "0.3 V at 30 A", "derived"))
+
+
+def efficiency() -> Cited[float]:
+    """Efficiency of the alternator alone."""
+    found = table("alternator_efficiency").cited("part", "alternator", "efficiency")
+    assert found is not None
+    return found
+
+
+def continuous_share() -> Cited[float]:
+    """Largest continuous load as a share of output."""
+    found = table("alternator_load_share").cited("kind", "continuous", "share")
+    assert found is not None
+    return found
+
+
+def output_points() -> Table:
+    """Single output points that were read, for comparison."""
+    return table("alternator_output_points")

@@ -1,0 +1,135 @@
+"""Batteries: state of charge, cold-crank tests, Peukert, self-discharge, reserve, drain, freezing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fuseplan.errors import TableError
+from fuseplan.tables.load import Cited, Floats, Source, Table, row_source, table
+
+
+@dataclass(frozen=True, slots=True)
+class ColdCrankTest:
+    """One cold-cranking test: temperature in °C, duration in s, least voltage in V at its end."""
+
+    id: str
+    words: str
+    temperature_c: float
+    duration_s: float
+    end_v: float
+    source: Source
+
+
+def soc_from_ocv(open_circuit_v: ArrayLike) -> Floats:
+    """State of charge 0 to 1 from the rested voltage of a 12 V battery at 27 °C; nan below 0 %, 1 above 100 %."""
+    printed = table("battery_open_circuit_voltage")
+    volts, shares = printed.array("ocv_v"), printed.array("soc_percent") / 100
+    return np.asarray(np.interp(np.asarray(open_circuit_v, dtype=float), volts, shares, left=np.nan))
+
+
+def ocv_from_soc(state_of_charge: ArrayLike) -> Floats:
+    """Rested voltage in V of a 12 V battery at 27 °C from the state of charge 0 to 1; nan outside."""
+    printed = table("battery_open_circuit_voltage")
+    volts, shares = printed.array("ocv_v"), printed.array("soc_percent") / 100
+    found = np.interp(np.asarray(state_of_charge, dtype=float), shares, volts, left=np.nan, right=np.nan)
+    return np.asarray(found)
+
+
+def ocv_source() -> Source:
+    """Where voltage against state of charge was printed."""
+    return table("battery_open_circuit_voltage").citation
+
+
+@cache
+def cold_crank_tests() -> dict[str, ColdCrankTest]:
+    """The tests by id: en, sae, din, iec."""
+    printed = table("cold_crank_tests")
+    found: dict[str, ColdCrankTest] = {}
+    for row in printed.rows():
+        temperature_c, duration_s, end_v = (
+            float(str(row[heading])) for heading in ("temperature_c", "duration_s", "end_v")
+        )
+        name = str(row["id"])
+        found[name] = ColdCrankTest(
+            name, str(row["words"]), temperature_c, duration_s, end_v, row_source(printed, row)
+        )
+    return found
+
+
+def cold_crank_test(test_id: str) -> ColdCrankTest:
+    """The test of that id. Raises TableError."""
+    tests = cold_crank_tests()
+    if test_id not in tests:
+        raise TableError(f"no cold-crank test '{test_id}'; accepted are {', '.join(tests)}")
+    return tests[test_id]
+
+
+def _named(name: str, key: str, wanted: str, heading: str, what: str) -> Cited[float]:
+    printed = table(name)
+    found = printed.cited(key, wanted, heading)
+    if found is None:
+        raise TableError(f"no {what} '{wanted}'; accepted are {', '.join(printed.texts(key))}")
+    return found
+
+
+def peukert_default(kind: str) -> Cited[float]:
+    """Peukert exponent, C20 form, of a construction: liquid or agm. Raises TableError."""
+    return _named("peukert_exponents", "kind", kind, "exponent", "Peukert exponent for")
+
+
+def self_discharge_per_month(kind: str, temperature_c: float) -> Cited[float]:
+    """Share of capacity lost a month by a construction, at the next hotter of 10 and 20 °C.
+
+    Raises TableError for an unknown construction or above 20 °C.
+    """
+    if temperature_c > 20:
+        raise TableError(f"no self-discharge at {temperature_c:g} °C; printed are 10 and 20 °C")
+    heading = "at_10_c" if temperature_c <= 10 else "at_20_c"
+    return _named("battery_self_discharge", "kind", kind, heading, "self-discharge for")
+
+
+def reserve_capacity_ah(minutes: float) -> dict[str, Cited[float]]:
+    """Capacity in Ah from reserve capacity in minutes by each published rule; the rules differ."""
+    printed = table("reserve_capacity_rules")
+    return {
+        str(row["id"]): Cited(
+            float(str(row["slope"])) * minutes + float(str(row["offset_ah"])), row_source(printed, row)
+        )
+        for row in printed.rows()
+    }
+
+
+def no_start_share() -> Cited[float]:
+    """Share of the available capacity whose loss means that the engine may not start."""
+    return _named("no_start_rule", "quantity", "no_start_share", "value", "rule")
+
+
+def usable_share() -> Cited[float]:
+    """Share of the capacity counted on after the alternator has failed."""
+    return _named("battery_usable_share", "quantity", "usable_share", "value", "rule")
+
+
+def freezing_c(state_of_charge: float) -> Cited[float] | None:
+    """Temperature in °C at which the acid freezes, next row down; None below 25 % charge."""
+    printed = table("battery_freezing_points")
+    index = int(np.searchsorted(printed.array("soc_percent"), state_of_charge * 100 + 1e-9, side="right")) - 1
+    return None if index < 0 else Cited(float(printed.array("freezing_c")[index]), printed.citation)
+
+
+def drain_guidelines() -> Table:
+    """Standing-drain guidelines; they disagree."""
+    return table("standing_drain_guidelines")
+
+
+def supply_limits() -> Table:
+    """Supply-voltage limits of equipment as quoted from ISO 16750-2."""
+    return table("supply_voltage_limits")
+
+
+def starting_profiles() -> Table:
+    """Starting profiles of ISO 16750-2, from memory."""
+    return table("starting_profiles_from_memory")

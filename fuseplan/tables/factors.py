@@ -1,0 +1,94 @@
+"""Grouping and ambient factors as published.
+
+The grouping tables count different things, circuits, conductors or wires, and assume every member
+fully loaded; ``group_counts`` says what a table counts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fuseplan.errors import TableError
+from fuseplan.tables.load import Floats, Source, table
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    table_name: str
+    column: str
+    counts: str
+
+
+_GROUPS = {
+    "vde_t21_bunched": _Group("vde_0298_4_2003_t21", "bunched", "circuits"),
+    "vde_t21_layer": _Group("vde_0298_4_2003_t21", "single_layer", "circuits"),
+    "vde_t26": _Group("vde_0298_4_2013_t26", "factor", "conductors"),
+    "nec_adjustment": _Group("nec_2014_310_15_b3a", "factor", "conductors"),
+    "cfr_note2": _Group("cfr_33_183_425_note2", "factor", "conductors"),
+    "dc_load_manual": _Group("dc_load_manual_bundles", "factor", "wires"),
+    "mil_std_975": _Group("mil_std_975_bundles", "factor", "wires"),
+}
+GROUPS: tuple[str, ...] = tuple(_GROUPS)
+
+# id -> (table, column, reference °C, highest conductor °C)
+_AMBIENTS = {
+    "vde_t17": ("vde_0298_4_2013_t17", "factor_30_70", 30.0, 70.0),
+    "nec_60": ("nec_310_15_b1", "factor_30_60", 30.0, 60.0),
+    "nec_75": ("nec_310_15_b1", "factor_30_75", 30.0, 75.0),
+    "nec_90": ("nec_310_15_b1", "factor_30_90", 30.0, 90.0),
+    "nec_150": ("nec_310_15_b2b", "factor_40_150", 40.0, 150.0),
+    "nec_200": ("nec_310_15_b2b", "factor_40_200", 40.0, 200.0),
+    "ship_60": ("iec_60092_ambient", "factor_45_60", 45.0, 60.0),
+    "ship_70": ("iec_60092_ambient", "factor_45_70", 45.0, 70.0),
+    "ship_85": ("iec_60092_ambient", "factor_45_85", 45.0, 85.0),
+    "ship_90": ("iec_60092_ambient", "factor_45_90", 45.0, 90.0),
+}
+AMBIENTS: tuple[str, ...] = tuple(_AMBIENTS)
+
+
+def _group(table_id: str) -> _Group:
+    try:
+        return _GROUPS[table_id]
+    except KeyError:
+        raise TableError(f"no grouping table '{table_id}'; accepted are {', '.join(_GROUPS)}") from None
+
+
+def group_factor(table_id: str, count: ArrayLike) -> Floats:
+    """Grouping factor for a number of members (any shape): next row up between printed counts.
+
+    nan past the last printed count: nothing on file. A count of 0 or 1 is a member alone, factor 1.
+    Raises TableError for an unknown table.
+    """
+    group = _group(table_id)
+    counts = np.asarray(count, dtype=float)
+    if table_id == "mil_std_975":
+        # Remembered as a formula; its printed rows are rounded, so the formula answers.
+        return np.asarray(np.where(counts > 15, 0.5, (29 - np.maximum(counts, 1)) / 28))
+    printed = table(group.table_name)
+    factors = np.append(printed.array(group.column), np.nan)
+    found = factors[np.searchsorted(printed.array("count"), counts, side="left")]
+    return np.asarray(np.where(counts <= 1, 1.0, found))
+
+
+def group_source(table_id: str) -> Source:
+    """Where a grouping table was printed."""
+    return table(_group(table_id).table_name).citation
+
+
+def group_counts(table_id: str) -> str:
+    """What a grouping table counts: circuits, conductors or wires."""
+    return _group(table_id).counts
+
+
+def ambient_factor_rows(table_id: str) -> tuple[float, float, Floats, Floats, Source]:
+    """Reference and highest temperature, ambients and factors (rows,), and source of an ambient table."""
+    if table_id not in _AMBIENTS:
+        raise TableError(f"no ambient table '{table_id}'; accepted are {', '.join(_AMBIENTS)}")
+    name, column, reference_c, max_c = _AMBIENTS[table_id]
+    printed = table(name)
+    factors = printed.array(column)
+    there = ~np.isnan(factors)
+    return reference_c, max_c, printed.array("ambient_c")[there], factors[there], printed.citation

@@ -1,0 +1,69 @@
+"""What a blade fuse may carry at a temperature: the printed table and shares derived from it.
+
+Between two printed temperatures the hotter one counts. The printed currents are load limits already,
+with a margin inside; ``ambient_k`` is what goes with a separate continuous-load share.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fuseplan.tables.load import Cited, Floats, table
+
+_FRACTIONS = "littelfuse_287_2022_atof_ambient_fractions"
+_REFERENCE_C = 20.0
+_SHARE_REFERENCE_C = 25.0  # the published share of 75 % is stated at 25 °C
+
+
+def _next_hotter(temperatures: Floats, values: Floats, ambient_c: ArrayLike) -> Floats:
+    steps = np.append(values, np.nan)
+    return np.asarray(steps[np.searchsorted(temperatures, np.asarray(ambient_c, dtype=float), side="left")])
+
+
+def ambient_fractions() -> Cited[tuple[Floats, Floats]]:
+    """Temperatures in °C and the allowed share of the rating at each, both of shape (rows,)."""
+    curve = table(_FRACTIONS)
+    return Cited((curve.array("ambient_c"), curve.array("fraction")), curve.citation)
+
+
+def ambient_fraction(ambient_c: ArrayLike) -> Floats:
+    """Allowed share of the rating as a load, next hotter row; nan above 125 °C (nothing on file)."""
+    temperatures, fractions = ambient_fractions().value
+    return _next_hotter(temperatures, fractions, ambient_c)
+
+
+def ambient_k(ambient_c: ArrayLike) -> Floats:
+    """Ambient factor that is 1 at the reference of the 75 % share, to be multiplied by that share.
+
+    The printed shares divided by the one at 20 °C and capped at 1, so that the margin inside the table
+    is not counted twice. Up to 25 °C, the share's own reference, it is 1; above 125 °C nan.
+    """
+    temperatures, fractions = ambient_fractions().value
+    reference = fractions[temperatures == _REFERENCE_C][0]
+    ambient = np.asarray(ambient_c, dtype=float)
+    factor = np.minimum(_next_hotter(temperatures, fractions, ambient) / reference, 1.0)
+    return np.asarray(np.where(ambient <= _SHARE_REFERENCE_C, 1.0, factor))
+
+
+def allowed_load_a(kind: str, rating_a: float, ambient_c: float) -> Cited[float] | None:
+    """Printed allowed load in A at an ambient (next hotter column), never above the rating; or None."""
+    if kind == "regular":
+        printed = table("littelfuse_287_2022_atof_ambient")
+        row = printed.row("rating_a", float(rating_a))
+        if row is None:
+            return None
+        cells = {heading: cell for heading, cell in row.items() if heading != "rating_a"}
+        temperatures = np.array([_column_c(heading) for heading in cells])
+        values = np.array(list(cells.values()), dtype=float)
+    elif kind == "maxi" and rating_a == 40:
+        printed = table("littelfuse_299_2025_maxi_ambient")
+        temperatures, values = printed.array("ambient_c"), printed.array("allowed_a")
+    else:
+        return None
+    allowed = float(_next_hotter(temperatures, values, ambient_c))
+    return None if np.isnan(allowed) else Cited(min(allowed, float(rating_a)), printed.citation)
+
+
+def _column_c(heading: str) -> float:
+    return float(heading.removeprefix("at_").removesuffix("_c").replace("minus_", "-"))

@@ -1,0 +1,218 @@
+"""Fuses, fusible links and circuit breakers: kinds, ratings, colours, resistance, limits.
+
+Opening times are in ``time_current`` and ambient temperature in ``fuse_ambient``; both are offered here too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fuseplan.errors import TableError
+from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fraction, ambient_fractions, ambient_k
+from fuseplan.tables.load import Cited, Source, table
+from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
+
+__all__ = [
+    "KINDS",
+    "FuseKind",
+    "TimeCurrent",
+    "allowed_load_a",
+    "ambient_fraction",
+    "ambient_fractions",
+    "ambient_k",
+    "breaking_capacity_a",
+    "cold_resistance_ohm",
+    "colour",
+    "drop_mv",
+    "fuse_kind",
+    "hot_over_cold",
+    "link_gauge",
+    "melting_i2t_a2s",
+    "pulse_fraction",
+    "ratings",
+    "time_current",
+    "time_current_documents",
+    "voltage_rating_v",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class FuseKind:
+    """One kind of protective device.
+
+    ``family`` is fuse, link or breaker; ``iso_type`` the letter of ISO 8820; ``reset`` how a breaker
+    closes again (SAE J553): automatic, modified (stays open while the supply is on) or manual.
+    """
+
+    id: str
+    words: str
+    family: str
+    iso_type: str | None = None
+    standard: str | None = None
+    reset: str = ""
+
+
+# Type letters: ISO 8820 as listed by an open standard's enumeration of fuse types; N and P for micro2
+# and micro3 from memory. Breaker types: SAE J553 (July 2016).
+KINDS: dict[str, FuseKind] = {
+    kind.id: kind
+    for kind in (
+        FuseKind("mini", "mini blade fuse", "fuse", "F", "ISO 8820-3"),
+        FuseKind("regular", "regular blade fuse", "fuse", "C", "ISO 8820-3"),
+        FuseKind("maxi", "maxi blade fuse", "fuse", "E", "ISO 8820-3"),
+        FuseKind("micro2", "micro2 blade fuse", "fuse", "N", "ISO 8820-12"),
+        FuseKind("micro3", "micro3 blade fuse, three tabs", "fuse", "P", "ISO 8820-13"),
+        FuseKind("jcase", "cartridge fuse, female contacts", "fuse", "A1", "ISO 8820-4"),
+        FuseKind("midi", "midi bolt-in fuse", "fuse", "SF30", "ISO 8820-5"),
+        FuseKind("mega", "mega bolt-in fuse", "fuse", "SF51", "ISO 8820-5"),
+        FuseKind("strip", "strip fuse", "fuse", "SF", "ISO 8820-5"),
+        FuseKind("glass", "glass cartridge fuse", "fuse", None, "SAE J554"),
+        FuseKind("torpedo", "torpedo fuse", "fuse", None, "DIN 72581-1"),
+        FuseKind("link", "fusible link", "link", None, "SAE J156"),
+        FuseKind("breaker_1", "circuit breaker, automatic reset", "breaker", "CB15", "SAE J553 type I", "automatic"),
+        FuseKind("breaker_2", "circuit breaker, modified reset", "breaker", None, "SAE J553 type II", "modified"),
+        FuseKind("breaker_3", "circuit breaker, manual reset", "breaker", None, "SAE J553 type III", "manual"),
+    )
+}
+
+_ELECTRICAL = {
+    "mini": "littelfuse_297_mini_electrical",
+    "regular": "littelfuse_287_2025_atof_electrical",
+    "maxi": "littelfuse_299_2025_maxi_electrical",
+}
+
+# Kinds whose ratings are the rows of a printed table.
+_LADDERS = {
+    "mini": "littelfuse_297_mini_electrical",
+    "regular": "littelfuse_287_2022_atof_ambient",
+    "maxi": "din_72581_3_form_e_currents",
+    "torpedo": "din_72581_1_torpedo_colours",
+}
+_LADDERS_BY_KIND = ("service_information_2011_cartridge_colours", "fuse_ladders_from_memory")
+
+# Mean of the printed ratios of the sheet's neighbours, for rows whose drop was not quoted.
+_ESTIMATED_HOT_OVER_COLD = 1.45
+
+
+def fuse_kind(kind: str) -> FuseKind:
+    """The kind of that id. Raises TableError naming the accepted ones."""
+    try:
+        return KINDS[kind]
+    except KeyError:
+        raise TableError(f"no fuse kind '{kind}'; accepted are {', '.join(KINDS)}") from None
+
+
+def ratings(kind: str) -> Cited[tuple[float, ...]] | None:
+    """Ratings in A in which a kind is sold, ascending; None when no list is on file."""
+    fuse_kind(kind)
+    if kind in _LADDERS:
+        source_table = table(_LADDERS[kind])
+        return Cited(tuple(source_table.array("rating_a").tolist()), source_table.citation)
+    # A colour list names only some bolt-in ratings, so it is a ladder for cartridges alone.
+    for name in _LADDERS_BY_KIND[:1] if kind == "jcase" else _LADDERS_BY_KIND[1:]:
+        source_table = table(name)
+        kinds = source_table.texts("kind")
+        found = tuple(float(r) for k, r in zip(kinds, source_table.array("rating_a"), strict=True) if k == kind)
+        if found:
+            return Cited(found, source_table.citation)
+    return None
+
+
+def colour(kind: str, rating_a: float) -> Cited[str] | None:
+    """Colour printed for a rating, or None. DIN comes first for maxi; lists disagree on maxi 70 A."""
+    fuse_kind(kind)
+    if kind in ("jcase", "midi", "mega"):
+        cartridges = table("service_information_2011_cartridge_colours")
+        for row in cartridges.rows():
+            if row["kind"] == kind and row["rating_a"] == rating_a:
+                return Cited(str(row["colour"]), cartridges.citation)
+        return None
+    lists = [("blade_colours_2015", kind)] if kind in ("mini", "regular", "maxi") else []
+    if kind == "maxi":
+        lists.insert(0, ("din_72581_3_form_e_currents", "colour"))
+    if kind == "torpedo":
+        lists.append(("din_72581_1_torpedo_colours", "colour"))
+    for name, heading in lists:
+        source_table = table(name)
+        found = source_table.row("rating_a", float(rating_a))
+        if found is not None and isinstance(found[heading], str):
+            return Cited(str(found[heading]), source_table.citation)
+    if kind in ("micro2", "micro3"):
+        shared = colour("mini", rating_a)
+        document = "memory: as mini fuses for the ratings they share"
+        memory = Source("Micro blade fuse colours", document, "none", "memory")
+        return None if shared is None else Cited(shared.value, memory)
+    return None
+
+
+def _electrical(kind: str, rating_a: float, heading: str) -> Cited[float] | None:
+    fuse_kind(kind)
+    if kind not in _ELECTRICAL:
+        return None
+    return table(_ELECTRICAL[kind]).cited("rating_a", float(rating_a), heading)
+
+
+def cold_resistance_ohm(kind: str, rating_a: float) -> Cited[float] | None:
+    """Cold resistance in ohm, or None. Makers differ by about 15 %, at regular 25 A by more."""
+    found = _electrical(kind, rating_a, "cold_mohm")
+    return None if found is None else Cited(found.value / 1000, found.source)
+
+
+def drop_mv(kind: str, rating_a: float) -> Cited[float] | None:
+    """Typical voltage drop in mV at rated current, where printed."""
+    return _electrical(kind, rating_a, "typical_drop_mv")
+
+
+def hot_over_cold(kind: str, rating_a: float) -> Cited[float] | None:
+    """Resistance at rated current over cold resistance: from the printed drop, or estimated at 1.45."""
+    cold = cold_resistance_ohm(kind, rating_a)
+    if cold is None:
+        return None
+    drop = drop_mv(kind, rating_a)
+    ratio = _ESTIMATED_HOT_OVER_COLD if drop is None else drop.value / 1000 / (rating_a * cold.value)
+    place = cold.source.place + ("; drop not printed, ratio estimated" if drop is None else "")
+    return Cited(ratio, Source("Hot over cold resistance", cold.source.document, place, "derived"))
+
+
+def melting_i2t_a2s(kind: str, rating_a: float) -> Cited[float] | None:
+    """Typical melting I²t in A²s, where printed. Not a limit, and not the total clearing energy."""
+    return _electrical(kind, rating_a, "melting_i2t_a2s")
+
+
+def voltage_rating_v(kind: str) -> Cited[float] | None:
+    """Rated voltage in V of the kind's lowest variant, or None."""
+    fuse_kind(kind)
+    return table("iso_8820_scopes").cited("kind", kind, "voltage_v")
+
+
+def breaking_capacity_a(kind: str) -> Cited[float] | None:
+    """Breaking capacity in A at rated voltage, or None; the lower of the standard and a maker's sheet."""
+    fuse_kind(kind)
+    found = [
+        cited
+        for name in ("iso_8820_scopes", "littelfuse_bolt_in_ratings")
+        if (cited := table(name).cited("kind", kind, "breaking_a")) is not None
+    ]
+    return min(found, key=lambda cited: cited.value) if found else None
+
+
+def pulse_fraction(pulses: float) -> Cited[float]:
+    """Largest pulse I²t as a fraction of melting I²t, for a number of pulses (next row up).
+
+    Raises TableError beyond 100 000 pulses, where nothing is printed.
+    """
+    chart = table("littelfuse_catalogue_2017_pulse")
+    counts = chart.array("pulses")
+    index = int(np.searchsorted(counts, pulses, side="left"))
+    if index >= counts.size or pulses <= 0:
+        raise TableError(f"no pulse fraction for {pulses:g} pulses; the chart covers 1 to {counts[-1]:g}")
+    return Cited(float(chart.array("fraction")[index]), chart.citation)
+
+
+def link_gauge(protected_awg: str) -> Cited[str] | None:
+    """Gauge of the fusible link for a wire, four AWG numbers smaller, or None when not listed."""
+    pairs = table("fusible_link_pairs")
+    row = pairs.row("wire_awg", protected_awg)
+    return None if row is None else Cited(str(row["link_awg"]), pairs.citation)

@@ -1,0 +1,146 @@
+"""Loads: how their current follows voltage, what they draw at switch-on, and what devices draw."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fuseplan.errors import TableError
+from fuseplan.tables.load import Cited, Floats, Source, row_source, table
+
+KINDS: tuple[str, ...] = ("resistive", "lamp", "motor", "electronic", "coil")
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """One device of the load table: currents in A at about 13.5 V, peak multiple and its length in s.
+
+    ``use_class`` is P permanent, L long, S short, K parked drain; ``driver`` how an ECU drives it;
+    ``peak_how`` how the peak was obtained (the source's ``how`` is that of the running current).
+    """
+
+    id: str
+    words: str
+    min_a: float
+    typical_a: float
+    max_a: float
+    peak: float
+    peak_s: float
+    duty: float
+    use_class: str
+    kind: str
+    driver: str
+    how: str
+    peak_how: str
+    note: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Lamp:
+    """One filament of a lamp category: power in W, test voltage in V, light in lm, current in A."""
+
+    category: str
+    rated_w: float
+    test_v: float
+    max_w: float
+    flux_lm: float
+    max_a: float
+    source: Source
+
+
+def _kind(kind: str) -> str:
+    if kind not in KINDS:
+        raise TableError(f"no load kind '{kind}'; accepted are {', '.join(KINDS)}")
+    return kind
+
+
+def exponent(kind: str) -> Cited[float]:
+    """Exponent n of I = I_ref · (U/U_ref)^n for a load kind. Raises TableError for an unknown kind."""
+    printed = table("load_voltage_exponents")
+    row = printed.row("kind", _kind(kind))
+    assert row is not None
+    return Cited(float(str(row["exponent"])), row_source(printed, row))
+
+
+EXPONENTS: dict[str, float] = {kind: exponent(kind).value for kind in KINDS}
+
+
+def default_inrush(kind: str) -> Cited[tuple[float, float]]:
+    """Switch-on multiple of the running current and its length in s, where a load gives none."""
+    printed = table("inrush_duration_by_load_kind")
+    row = printed.row("kind", _kind(kind))
+    assert row is not None
+    return Cited((float(str(row["multiple"])), float(str(row["time_s"]))), printed.citation)
+
+
+@cache
+def devices() -> dict[str, Device]:
+    """All devices of the load table by id."""
+    printed = table("device_loads")
+    found: dict[str, Device] = {}
+    for row in printed.rows():
+        number = {key: cell for key, cell in row.items() if isinstance(cell, float)}
+        text = {key: str(cell) for key, cell in row.items() if isinstance(cell, str)}
+        found[text["id"]] = Device(
+            id=text["id"],
+            words=text["words"],
+            min_a=number["min_a"],
+            typical_a=number["typical_a"],
+            max_a=number["max_a"],
+            peak=number["peak"],
+            peak_s=number["peak_s"],
+            duty=number["duty"],
+            use_class=text["use_class"],
+            kind=text["kind"],
+            driver=text["driver"],
+            how=text["how"],
+            peak_how=text["peak_how"],
+            note=text.get("note", ""),
+            source=row_source(printed, row),
+        )
+    return found
+
+
+def device(device_id: str) -> Device:
+    """The device of that id. Raises TableError."""
+    try:
+        return devices()[device_id]
+    except KeyError:
+        raise TableError(f"no device '{device_id}' in the load table; accepted are {', '.join(devices())}") from None
+
+
+@cache
+def lamps() -> dict[str, Lamp]:
+    """All lamp filaments by category, such as "H7", "H4 dip" or "P21/5W major"."""
+    printed = table("lamp_categories")
+    found: dict[str, Lamp] = {}
+    for row in printed.rows():
+        rated_w, test_v, max_w, flux_lm = (
+            float(str(row[heading])) for heading in ("rated_w", "test_v", "max_w", "flux_lm")
+        )
+        category = str(row["category"])
+        found[category] = Lamp(category, rated_w, test_v, max_w, flux_lm, max_w / test_v, row_source(printed, row))
+    return found
+
+
+def lamp(category: str) -> Lamp:
+    """The lamp filament of a category. Raises TableError."""
+    try:
+        return lamps()[category]
+    except KeyError:
+        raise TableError(f"no lamp category '{category}'; accepted are {', '.join(lamps())}") from None
+
+
+def light_fraction(voltage_ratio: ArrayLike) -> Floats:
+    """Light of a filament lamp against the value at 13.5 V, by voltage ratio: next row down.
+
+    nan below 0.85, where nothing is printed; 1 at and above 1.
+    """
+    printed = table("lamp_light_by_voltage")
+    shares = np.append(np.nan, printed.array("light_share"))
+    ratios = np.round(np.asarray(voltage_ratio, dtype=float), 9)
+    return np.asarray(shares[np.searchsorted(printed.array("voltage_share"), ratios, side="right")])

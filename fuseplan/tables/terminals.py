@@ -1,0 +1,86 @@
+"""Terminals, connector contacts and fuse holders: what they may carry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.errors import TableError
+from fuseplan.tables.load import Cell, Cited, Source, Table, table
+
+FASTON_SERIES: dict[int, str] = {250: "6.3 mm", 110: "2.8 mm"}
+
+
+@dataclass(frozen=True, slots=True)
+class Holder:
+    """One fuse holder: current in A continuously and at most, voltage in V; None where not printed."""
+
+    id: str
+    fuse_kind: str
+    words: str
+    continuous_a: float | None
+    max_a: float | None
+    voltage_v: float | None
+    lead: str
+    source: Source
+
+
+def faston_a(series: int, awg: str) -> Cited[tuple[float, float]] | None:
+    """Continuous and intermittent current in A of a push-on terminal on a wire; None if not printed.
+
+    ``series`` is 250 (6.3 mm) or 110 (2.8 mm). Raises TableError for another.
+    """
+    if series not in FASTON_SERIES:
+        raise TableError(f"no push-on terminal series {series}; accepted are 250 and 110")
+    printed = table(f"faston_{series}")
+    continuous = printed.cited("awg", awg, "continuous_a")
+    intermittent = printed.cited("awg", awg, "intermittent_a")
+    if continuous is None or intermittent is None:
+        return None
+    return Cited((continuous.value, intermittent.value), printed.citation)
+
+
+def sealed_contact_a(size: str) -> Cited[float] | None:
+    """Current in A of a sealed connector contact of size 20, 16 or 12; None for another."""
+    return table("sealed_contacts").cited("size", size, "current_a")
+
+
+def holders() -> dict[str, Holder]:
+    """Fuse holders by id."""
+    printed = table("littelfuse_holders")
+    return {
+        str(row["id"]): Holder(
+            id=str(row["id"]),
+            fuse_kind=str(row["fuse_kind"]),
+            words=str(row["words"]),
+            continuous_a=_amount(row["continuous_a"]),
+            max_a=_amount(row["max_a"]),
+            voltage_v=_amount(row["voltage_v"]),
+            lead=str(row["lead"] or ""),
+            source=printed.citation,
+        )
+        for row in printed.rows()
+    }
+
+
+def _amount(cell: Cell) -> float | None:
+    return cell if isinstance(cell, float) else None
+
+
+def holder_limit_a(kind: str) -> Cited[float] | None:
+    """Largest fuse rating in A that a common holder of a fuse kind bears, the best one printed; or None."""
+    limits = [(each.max_a, each.source) for each in holders().values() if each.fuse_kind == kind]
+    printed = [(limit, source) for limit, source in limits if limit is not None]
+    if not printed:
+        return None
+    limit, source = max(printed, key=lambda each: each[0])
+    return Cited(limit, source)
+
+
+def ring_terminals() -> Table:
+    """Ring terminals with narrow tongue."""
+    return table("ring_terminals_narrow")
+
+
+def crimp_colours() -> Table:
+    """Colours of insulated crimp terminals by wire gauge."""
+    return table("insulated_crimp_colours")

@@ -1,0 +1,259 @@
+"""Quantities as the user writes them, and the plain numbers the engine works with.
+
+An `Amount` is a float in the unit its dimension names (A, V, ohm, m, s, °C …) that remembers how the user
+spelled it. Text is parsed once per unit spelling by pint; after that it is a multiplication.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from fuseplan.errors import AmountError
+
+if TYPE_CHECKING:
+    import pint
+    from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+    from pydantic_core import CoreSchema
+
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*\Z", re.DOTALL)
+_WORD = r"[A-Za-zµμΩ°²³_]{1,30}[23]?"
+_UNIT = re.compile(rf"{_WORD}(?:\s*(?:\*\*|\^|\*|/|·|\s)\s*(?:{_WORD}|[1-4])){{0,4}}")
+"""What a unit may look like: short words joined by products, quotients and small powers; nothing else is
+handed to the unit parser."""
+_LONGEST = 60
+_SPELLINGS = {
+    "Ah": "ampere * hour",
+    "mAh": "milliampere * hour",
+    "A h": "ampere * hour",
+    "r/min": "revolution / minute",
+    "rpm": "revolution / minute",
+    "mm²": "mm**2",
+    "mm2": "mm**2",
+    "mm^2": "mm**2",
+    "°C": "degC",
+    "°F": "degF",
+    "Ω": "ohm",
+    "mΩ": "milliohm",
+    "feet": "foot",
+}
+
+
+@lru_cache(maxsize=1)
+def registry() -> pint.UnitRegistry[Any]:
+    """The one pint registry. Built at the first quantity, not at import."""
+    import pint
+
+    units: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
+    return units
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """What a field measures: its unit inside the program, its sane range, and how people write it.
+
+    Used as ``Annotated[Amount, Dimension(...)]`` in the plan's models.
+    """
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    examples: tuple[str, ...]
+    bare: bool = False
+    """A number without a unit is accepted and taken in `unit` (engine speed only)."""
+
+    def accepted(self) -> str:
+        """What the user may write, in words."""
+        shown = " or ".join(f"'{example}'" for example in self.examples[:2])
+        return f"accepted is a {self.name} like {shown}"
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_plain_validator_function(
+            lambda value: amount(value, self),
+            serialization=core_schema.plain_serializer_function_ser_schema(lambda value: value.text),
+        )
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {
+            "type": "string",
+            "description": f"{self.name}, kept in {self.unit}; any unit of that dimension",
+            "examples": list(self.examples),
+        }
+
+
+class Amount(float):
+    """A number in its dimension's unit, with the spelling it came from."""
+
+    __slots__ = ("text",)
+    text: str
+
+    def __new__(cls, value: float, text: str) -> Amount:
+        self = super().__new__(cls, value)
+        self.text = text
+        return self
+
+    def __reduce__(self) -> tuple[type[Amount], tuple[float, str]]:
+        return (Amount, (float(self), self.text))
+
+    def __str__(self) -> str:
+        return self.text
+
+
+CURRENT = Dimension("current", "A", 0, 20_000, ("7.5 A", "350 mA"))
+VOLTAGE = Dimension("voltage", "V", 0, 1_000, ("13.5 V", "200 mV"))
+POWER = Dimension("power", "W", 0, 100_000, ("55 W", "1.4 kW"))
+RESISTANCE = Dimension("resistance", "ohm", 0, 1e6, ("3 mohm", "90 ohm"))
+LENGTH = Dimension("length", "m", 0, 200, ("4.2 m", "14 ft"))
+TIME = Dimension("time", "s", 0, 1e9, ("100 ms", "15 min", "14 d"))
+TEMPERATURE = Dimension("temperature", "degC", -60, 400, ("45 degC", "113 degF"))
+CHARGE = Dimension("charge", "A h", 0, 10_000, ("60 Ah", "45 A h"))
+SPEED = Dimension("speed of rotation", "r/min", 0, 50_000, ("850 rpm", "2800 r/min"), bare=True)
+
+
+def clean(text: object) -> str:
+    """Text fit for one line of a message: control characters shown, length bounded."""
+    shown = "".join(c if c.isprintable() else "\\x%02x" % ord(c) for c in str(text)[: _LONGEST + 1])
+    return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "…"
+
+
+@lru_cache(maxsize=512)
+def _scale(spelling: str, unit: str) -> tuple[float, float]:
+    """Slope and offset from a unit as spelled to the dimension's unit."""
+    import pint
+
+    if not _UNIT.fullmatch(spelling):
+        raise AmountError(f"'{clean(spelling)}' is not a unit")
+    ureg = registry()
+    target = ureg.Unit(_SPELLINGS.get(unit, unit))
+    try:
+        written = ureg.Unit(_SPELLINGS.get(spelling, spelling))
+        zero = ureg.Quantity(0.0, written).to(target).magnitude
+        one = ureg.Quantity(1.0, written).to(target).magnitude
+    except pint.DimensionalityError:
+        raise AmountError(f"'{clean(spelling)}' is not a unit of that dimension") from None
+    except (pint.PintError, ArithmeticError, AttributeError, LookupError, SyntaxError, TypeError, ValueError):
+        known = ["A", "mA", "V", "mV", "W", "kW", "ohm", "mohm", "m", "mm", "cm", "ft", "in", "s", "ms", "min"]
+        near = difflib.get_close_matches(spelling, known, n=1)
+        hint = f"; the nearest known is '{near[0]}'" if near else ""
+        raise AmountError(f"the unit '{clean(spelling)}' is not known{hint}") from None
+    return one - zero, zero
+
+
+def amount(value: object, dimension: Dimension) -> Amount:
+    """Read one quantity.
+
+    Parameters
+    ----------
+    value : str (or a bare number where the dimension allows one)
+        For example ``"7.5 A"``, ``"14 ft"``, ``"113 degF"``.
+    dimension : Dimension
+        What it must measure.
+
+    Returns
+    -------
+    Amount
+        In the dimension's unit, with the text as written.
+
+    Raises
+    ------
+    AmountError
+        No number, no unit, a unit of another dimension, or a value outside the dimension's range.
+    """
+    if isinstance(value, Amount):
+        return value
+    if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+        raise AmountError(f"{type(value).__name__} is not a {dimension.name}; {dimension.accepted()}")
+    text = str(value)
+    found = _NUMBER.match(text) if len(text) <= 200 else None
+    if found is None:
+        raise AmountError(f"'{clean(text)}' is not a {dimension.name}; {dimension.accepted()}")
+    number, spelling = float(found[1]), found[2]
+    if not spelling:
+        if not dimension.bare:
+            raise AmountError(f"'{clean(text)}' has no unit; {dimension.accepted()}")
+        spelling = dimension.unit
+    if spelling[0] in ".,;'" or spelling[0].isdigit():
+        raise AmountError(f"'{clean(text)}' is not one number with a unit; write a point for decimals; "
+                          f"{dimension.accepted()}")
+    try:
+        slope, offset = _scale(spelling, dimension.unit)
+    except AmountError as error:
+        raise AmountError(f"'{clean(text)}': {error}; {dimension.accepted()}") from None
+    result = slope * number + offset
+    if not math.isfinite(result) or not dimension.low <= result <= dimension.high:
+        raise AmountError(
+            f"'{clean(text)}' is out of range; accepted is {dimension.low:g} to {dimension.high:g} {dimension.unit}"
+        )
+    return Amount(float(f"{result:.14g}"), text)
+
+
+_GAUGE = re.compile(r"\s*(?:(AWG|SAE|AV)\s*(\d{1,3}(?:/0|\.\d+)?)|(\d{1,2}(?:/0)?)\s*(AWG|SAE))\s*\Z", re.IGNORECASE)
+
+
+class WireSize(str):
+    """A conductor size as written, with the system it belongs to.
+
+    ``system`` is "mm2", "AWG", "SAE" or "AV" (Japanese nominal size); ``name`` its designation in that
+    system ("2.5", "14", "1/0"); ``area_mm2`` the number for "mm2", NaN for the others, whose area is a
+    table's business.
+    """
+
+    __slots__ = ("area_mm2", "name", "system")
+    system: str
+    name: str
+    area_mm2: float
+
+    def __new__(cls, text: str) -> WireSize:
+        self = super().__new__(cls, text)
+        gauge = _GAUGE.match(text)
+        if gauge:
+            self.system = (gauge[1] or gauge[4]).upper()
+            self.name = gauge[2] or gauge[3]
+            self.area_mm2 = math.nan
+            return self
+        area = amount(text, _AREA)
+        if area <= 0:
+            raise AmountError(f"'{clean(text)}' is no size; {_AREA.accepted()}, 'AWG 14', 'SAE 14' or 'AV 1.25'")
+        self.system, self.name, self.area_mm2 = "mm2", f"{float(area):g}", float(area)
+        return self
+
+    def __reduce__(self) -> tuple[type[WireSize], tuple[str]]:
+        return (WireSize, (str(self),))
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_plain_validator_function(
+            cls.read, serialization=core_schema.plain_serializer_function_ser_schema(str)
+        )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {
+            "type": "string",
+            "description": "conductor size: an area, or a gauge number with its system",
+            "examples": ["2.5 mm2", "AWG 14", "SAE 14", "AV 1.25"],
+        }
+
+    @classmethod
+    def read(cls, value: object) -> WireSize:
+        """Read a size; raises AmountError naming what is accepted."""
+        if isinstance(value, WireSize):
+            return value
+        if not isinstance(value, str):
+            raise AmountError(f"{type(value).__name__} is not a wire size; accepted is '2.5 mm2' or 'AWG 14'")
+        try:
+            return cls(value)
+        except AmountError as error:
+            raise AmountError(f"{error}, 'AWG 14', 'SAE 14' or 'AV 1.25'") from None
+
+
+_AREA = Dimension("wire size", "mm2", 0.01, 500, ("2.5 mm2", "2.5 mm²"))
