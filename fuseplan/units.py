@@ -40,6 +40,8 @@ _SPELLINGS = {
     "Ω": "ohm",
     "mΩ": "milliohm",
     "feet": "foot",
+    "cm3": "cm**3",
+    "cm³": "cm**3",
 }
 
 
@@ -114,6 +116,7 @@ LENGTH = Dimension("length", "m", 0, 200, ("4.2 m", "14 ft"))
 TIME = Dimension("time", "s", 0, 1e9, ("100 ms", "15 min", "14 d"))
 TEMPERATURE = Dimension("temperature", "degC", -60, 400, ("45 degC", "113 degF"))
 CHARGE = Dimension("charge", "A h", 0, 10_000, ("60 Ah", "45 A h"))
+VOLUME = Dimension("volume", "litre", 0, 100, ("2.0 litre", "1998 cm3"))
 SPEED = Dimension("speed of rotation", "r/min", 0, 50_000, ("850 rpm", "2800 r/min"), bare=True)
 
 

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import LEVELS, Finding, judge
+from fuseplan.checks.unlisted import unlisted
 from fuseplan.checks.views import CircuitView, ConditionView, EarthView, FeedView
-from fuseplan.engine.fusing import segment_limits
 from fuseplan.engine.results import Results, compute
 from fuseplan.guidance import Guidance, guidance
 from fuseplan.plan.model import Plan
@@ -55,13 +55,23 @@ class Assessment:
         """What a circuit lacks for its figures, in words."""
         return self.results.network.missing.get(circuit, ())
 
+    @cached_property
+    def _unlisted(self) -> dict[str, tuple[str, ...]]:
+        return unlisted(self.results)
+
+    def unlisted(self, circuit: str) -> tuple[str, ...]:
+        """What the guidance has nothing on file for, in words; nothing else is then known to be safe."""
+        return self._unlisted.get(circuit, ())
+
     def verdict(self, circuit: str) -> Verdict:
-        """The verdict on one circuit."""
+        """The verdict on one circuit; a certain failure stands even where the guidance is silent on something else."""
         if self.plan.circuit[circuit].out_of_scope is not None or self.missing(circuit):
             return "unknown"
         found = self._by_subject.get(("circuit", circuit), ())
         if any(not finding.measure and finding.level != "advice" for finding in found):
             return "fails"
+        if self.unlisted(circuit):
+            return "unknown"
         return "measure" if any(finding.measure for finding in found) else "ok"
 
     def count(self, level: str) -> int:
@@ -78,10 +88,10 @@ class Assessment:
         """0 where nothing is above advice, 1 otherwise."""
         return int(any(finding.level in LEVELS[:2] for finding in self.findings))
 
-    @cached_property
+    @property
     def segment_limits(self) -> Floats:
         """Ampacity of each segment in the worst condition in which it carries current (S,)."""
-        return segment_limits(self.results.network, self.results.solution)
+        return self.results.segment_limit_a
 
     @cached_property
     def _circuit_index(self) -> dict[str, int]:
@@ -159,20 +169,21 @@ class Assessment:
         return findings_frame(self)
 
 
-def assess(plan: Plan, guidance_name: str | None = None) -> Assessment:
+def assess(plan: Plan, by: str | Guidance | None = None) -> Assessment:
     """Assess a plan.
 
     Parameters
     ----------
     plan : Plan
-    guidance_name : str, optional
-        The plan's own guidance where left out.
+    by : str or Guidance, optional
+        A shipped guidance by name, or a guidance object such as one read from the user's own file; the plan's own
+        guidance where left out.
 
     Raises
     ------
     GuidanceError
         The guidance is not on file.
     """
-    chosen = guidance(guidance_name or plan.vehicle.guidance)
+    chosen = by if isinstance(by, Guidance) else guidance(by or plan.vehicle.guidance)
     results = compute(plan, chosen)
     return Assessment(results=results, findings=judge(results))

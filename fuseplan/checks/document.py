@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from fuseplan import __version__
-from fuseplan.checks.views import CircuitView, FuseView, SegmentView, known
+from fuseplan.checks.views import CircuitView, FaultView, FuseView, SegmentView, known
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -73,8 +74,19 @@ def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:
         "fuse": _fuse(view.fuse),
         "segments": [_segment(each) for each in view.segments],
         "relay": {"needed": needed, "why": why},
-        "fault": {"prospective_a": None, "far_end_a": None, "opens_within_s": None, "wire_survives": None},
+        "fault": _fault(view.fault if figures and not view.missing else None),
     }
+
+
+def _fault(view: FaultView | None) -> dict[str, Any]:
+    if view is None:
+        return {"prospective_a": None, "far_end_a": None, "opens_within_s": None, "wire_survives": None,
+                "may_never_open": None, "limits_on_file": None}
+    return {"prospective_a": view.prospective_a, "far_end_a": view.far_end_a,
+            "opens_within_s": None if view.opens_within_s is None else known(view.opens_within_s),
+            "wire_survives": view.wire_survives,
+            "may_never_open": None if view.opens_within_s is None else math.isinf(view.opens_within_s),
+            "limits_on_file": view.limits_on_file}
 
 
 def _fuse(view: FuseView | None) -> dict[str, Any] | None:
@@ -88,7 +100,10 @@ def _fuse(view: FuseView | None) -> dict[str, Any] | None:
 def _segment(view: SegmentView) -> dict[str, Any]:
     return {"side": view.side, "place": view.place, "size_mm2": view.size_mm2, "length_m": view.length_m,
             "resistance_ohm": view.resistance_ohm, "ampacity_a": view.ampacity_a, "current_a": view.current_a,
-            "temperature_c": view.temperature_c, "binding": view.binding, "insulation": view.insulation,
+            "temperature_c": view.temperature_c,
+            "table_temperature_c": view.table_temperature_c, "balance_ampacity_a": view.balance_ampacity_a,
+            "fault_a": view.fault_a, "fault_temperature_c": view.fault_temperature_c, "survives": view.survives,
+            "binding": view.binding, "insulation": view.insulation,
             "ambient_c": view.ambient_c, "conductors": view.conductors}
 
 

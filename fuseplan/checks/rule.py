@@ -96,6 +96,14 @@ def over_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, int
         yield index, 0 if fails[0, index] else 1
 
 
+def under_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, int]]:
+    """Where a figure falls short of its limit; shapes and answers as in `over_limit`."""
+    with np.errstate(invalid="ignore"):
+        fails = figure < np.asarray(limit) * (1.0 - ROUNDING)
+    for index in np.flatnonzero(fails.any(axis=0)).tolist():
+        yield index, 0 if fails[0, index] else 1
+
+
 MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "
 
 

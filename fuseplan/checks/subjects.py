@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
+from fuseplan.engine.wiring import COOLEST_C
+from fuseplan.plan.parts import Load
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 Subject = tuple[SubjectKind, str]
 
@@ -55,3 +64,121 @@ def segment_words(results: Results, index: int) -> str:
     kind, name = segments.owner[index]
     size = segments.segment[index].size
     return f"{words} of {name or kind} ({size or 'size not given'})"
+
+
+def circuit_subject(results: Results, number: int) -> Subject:
+    """The circuit of a number."""
+    return ("circuit", results.network.circuit_ids[number])
+
+
+def circuit_path(results: Results, number: int, key: str) -> str:
+    """Path of one key of a circuit."""
+    return f"circuit.{results.network.circuit_ids[number]}.{key}"
+
+
+def load_of(results: Results, consumer: int) -> Load:
+    """The load a consumer stands for."""
+    consumers = results.network.consumers
+    return results.network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
+
+
+def load_words(results: Results, consumer: int) -> str:
+    """A load as a person would say it: its name, else ``load 2``."""
+    return load_of(results, consumer).name or f"load {int(results.network.consumers.number[consumer]) + 1}"
+
+
+def load_path(results: Results, consumer: int, key: str) -> str:
+    """Path of one key of a load."""
+    consumers = results.network.consumers
+    number = int(consumers.circuit[consumer])
+    return circuit_path(results, number, f"load.{int(consumers.number[consumer])}.{key}")
+
+
+def current_known(results: Results) -> Flags:
+    """Circuits whose currents rest on no missing figure (circuits,)."""
+    return _complete(results, ("current", "kind", "loads"))
+
+
+def drop_known(results: Results) -> Flags:
+    """Circuits whose voltages rest on no missing figure of their own (circuits,)."""
+    return _complete(results, ("current", "kind", "loads", "size", "length", "feed", "earth"))
+
+
+def _complete(results: Results, words: tuple[str, ...]) -> Flags:
+    network = results.network
+    known = np.ones(len(network.circuit_ids), dtype=bool)
+    if network.missing:
+        for number, name in enumerate(network.circuit_ids):
+            if any(word.startswith(words) for word in network.missing.get(name, ())):
+                known[number] = False
+    return known
+
+
+def condition_words(results: Results, number: int) -> str:
+    """A condition by its name, in the middle of a sentence."""
+    condition = results.network.conditions[number]
+    return f"'{condition.name or results.network.condition_ids[number]}'"
+
+
+STATE_WORDS = {
+    "off": "with the key off", "accessory": "in the accessory position", "ignition": "with the ignition on",
+    "crank": "while cranking", "running": "with the engine running", "after_run": "in the after-run",
+}
+
+
+def state_words(states: Iterable[str]) -> str:
+    """States of the key in words: ``while cranking and with the engine running``."""
+    words = [STATE_WORDS[state] for state in states]
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
+def place_ambient_c(results: Results, feed: str | None) -> float:
+    """Ambient in °C of the box or stud a feed stands for: its zone's, else that of the feed it comes from."""
+    plan = results.plan
+    for _ in range(len(plan.feed) + 1):
+        point = plan.feed.get(feed or "")
+        if point is None:
+            break
+        if point.zone in plan.zone:
+            return float(plan.zone[point.zone].ambient)
+        feed = point.upstream
+    return COOLEST_C
+
+
+def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess: Floats) -> dict[int, tuple[int, int]]:
+    """Of what fails, the worst consumer of each circuit.
+
+    Parameters
+    ----------
+    results : Results
+    found : iterable of (consumer, corner)
+    excess : array (2, L)
+        How far each consumer is beyond its limit, larger is worse.
+
+    Returns
+    -------
+    dict of circuit number to (consumer, corner)
+        A failure as entered goes before one at the upper bound.
+    """
+    circuit = results.network.consumers.circuit
+    worst: dict[int, tuple[int, int]] = {}
+    for consumer, corner in found:
+        number = int(circuit[consumer])
+        held = worst.get(number)
+        if held is None or (corner, -excess[corner, consumer]) < (held[1], -excess[held[1], held[0]]):
+            worst[number] = (consumer, corner)
+    return worst
+
+
+def segments_on(results: Results, returns: bool) -> Callable[[int], list[int]]:
+    """A function from a supply (or return) node to the segments of its branch; sorted once, for many questions."""
+    segments = results.network.segments
+    numbers = np.flatnonzero(segments.returns == returns)
+    numbers = numbers[np.argsort(segments.branch[numbers], kind="stable")]
+    branch = segments.branch[numbers]
+
+    def on(node: int) -> list[int]:
+        low, high = np.searchsorted(branch, [node, node + 1])
+        return [int(number) for number in numbers[low:high]]
+
+    return on

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.fault import survives
 from fuseplan.engine.relays import need
 from fuseplan.plan.model import Circuit, Condition, Earth, Feed
 from fuseplan.plan.parts import Segment
@@ -67,10 +68,36 @@ class SegmentView:
     ampacity_a: float | None
     current_a: float | None
     temperature_c: float | None
+    """Steady conductor temperature by heat balance at the lasting demand; its ambient where nothing lasts."""
+    table_temperature_c: float | None
+    """The same by the square law from its ampacity, in the condition where it is hottest."""
+    balance_ampacity_a: float | None
+    """What the heat balance would allow the wire alone; never used to allow more than the table."""
+    fault_a: float | None
+    """Smallest short-circuit current that flows through it."""
+    fault_temperature_c: float | None
+    """Conductor temperature after the most its device lets through."""
+    survives: bool | None
     insulation: str
     ambient_c: float
     conductors: int
     binding: bool
+
+
+@dataclass(frozen=True)
+class FaultView:
+    """What a short circuit does on a circuit or feed; None for what nothing on file answers."""
+
+    prospective_a: float | None
+    """Largest short right behind its device."""
+    far_end_a: float | None
+    """Smallest short at the far end of what the device guards."""
+    opens_within_s: float | None
+    """Greatest opening time at the far-end current; infinite where the device may never open."""
+    limits_on_file: bool
+    wire_survives: bool | None
+    device: int
+    """Number of the device that guards it, its own or one upstream; -1 without one."""
 
 
 @dataclass(frozen=True)
@@ -170,6 +197,10 @@ class CircuitView:
         )
 
     @property
+    def fault(self) -> FaultView:
+        return fault_view(self.assessment, ("circuit", self.id))
+
+    @property
     def relay_need(self) -> tuple[bool, str]:
         return need(self.assessment.results.network, self.assessment.results.switching, self.index)
 
@@ -213,6 +244,10 @@ class FeedView:
     @property
     def segments(self) -> tuple[SegmentView, ...]:
         return segment_views(self.assessment, ("feed", self.id))
+
+    @property
+    def fault(self) -> FaultView:
+        return fault_view(self.assessment, ("feed", self.id))
 
     def demand_a(self, interval: int, corner: int = 0) -> float:
         return float(self.assessment.results.demands.supply[corner, interval, self.node])
@@ -322,6 +357,29 @@ def fuse_view(assessment: Assessment, owner: tuple[str, str]) -> FuseView | None
     )
 
 
+def fault_view(assessment: Assessment, owner: tuple[str, str]) -> FaultView:
+    """Short circuits of a circuit or feed."""
+    results = assessment.results
+    network, faults = results.network, results.faults
+    own = assessment.fuse_of.get(owner, -1)
+    if owner[0] == "circuit":
+        number = assessment.circuit(owner[1]).index
+        device = int(network.guard[network.circuit_node[number]])
+        far, opens = float(faults.circuit_far_a[number]), float(faults.circuit_opens_s[number])
+    else:
+        node = network.feed_node[owner[1]]
+        device = int(network.guard[node])
+        far = faults.feed_far_a[owner[1]] if own < 0 else float(faults.fuse_far_a[own])
+        opens = math.nan if own < 0 else float(faults.fuse_opens_s[own])
+    lasting = [survives(faults, index) for index in assessment.segments_of.get(owner, ())]
+    outlives = None if not lasting or None in lasting else all(lasting)
+    return FaultView(
+        prospective_a=known(faults.prospective_a[own]) if own >= 0 else None, far_end_a=known(far),
+        opens_within_s=None if math.isnan(opens) else opens, limits_on_file=not math.isnan(opens),
+        wire_survives=False if False in lasting else outlives, device=device,
+    )
+
+
 def segment_views(assessment: Assessment, owner: tuple[str, str]) -> tuple[SegmentView, ...]:
     """The segments of an owner, supply side first."""
     results = assessment.results
@@ -338,7 +396,12 @@ def segment_views(assessment: Assessment, owner: tuple[str, str]) -> tuple[Segme
             resistance_ohm=known(solution.segment_ohm[:conditions, index].max())
             if known(segments.length_m[index]) is not None and known(segments.area_mm2[index]) is not None else None,
             ampacity_a=known(limits[index]), current_a=known(results.demands.lasting[0, index]),
-            temperature_c=known(solution.segment_c[:conditions, index].max()), insulation=segments.insulation[index],
+            temperature_c=known(results.steady_c[index]),
+            table_temperature_c=known(solution.segment_c[:conditions, index].max()),
+            balance_ampacity_a=known(results.balance_ampacity_a[index]),
+            fault_a=known(results.faults.segment_fault_a[index]),
+            fault_temperature_c=known(results.faults.segment_end_c[index]),
+            survives=survives(results.faults, index), insulation=segments.insulation[index],
             ambient_c=float(segments.ambient_c[index]), conductors=int(solution.loaded[:, index].max()),
             binding=index == binding,
         )

@@ -19,6 +19,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
+_NOISE = 1e-9
+"""Noise in the last digits of a float is no reason for the next rating up: 10.5 A / 0.7 is 15 A."""
+
+
 @lru_cache(maxsize=64)
 def ladder(kind: str) -> tuple[float, ...]:
     """Standard ratings of a type in A, ascending; empty where none are on file."""
@@ -80,7 +84,7 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
 
 def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats, Ints]:
     segments = network.segments
-    allowed = network.guidance.largest_fuse_a(segments.area_mm2, segment_limits(network, solution))
+    allowed = network.guidance.largest_fuse_a(segments.area_mm2, segment_limits(network, solution), segments.base_a)
     high = np.full(count, np.inf)
     binding = np.full(count, -1, dtype=np.int64)
     guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed))
@@ -100,7 +104,7 @@ def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float
     ratings = ladder(kind)
     for low in (low_upper_a, low_a):
         for rating in ratings:
-            if low <= rating <= high_a:
+            if low * (1.0 - _NOISE) <= rating <= high_a * (1.0 + _NOISE):
                 return rating
     return math.nan
 

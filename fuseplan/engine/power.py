@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
 from fuseplan.engine.network import Network
-from fuseplan.engine.solve import CORNERS, Solution
+from fuseplan.engine.scenario import weighed
+from fuseplan.engine.solve import CORNERS, Solution, solve
 from fuseplan.engine.source import Source
-from fuseplan.formulas.load import average_current
 from fuseplan.formulas.power import balance
 
 Floats = NDArray[np.float64]
@@ -22,7 +22,7 @@ class Balance:
     """Currents in A per (corner, condition)."""
 
     demand_a: Floats
-    """Average demand: every current weighed with its duty."""
+    """Average demand: every current weighed with its duty, at the voltage that results of it."""
     peak_a: Floats
     """All that is on together."""
     continuous_a: Floats
@@ -33,18 +33,28 @@ class Balance:
     """Output less average demand."""
     battery_a: Floats
     """Average current into the battery: negative is discharge, 0 when the alternator carries all."""
+    bus_v: Floats
+    """Battery post on average demand [V]."""
+    average: Solution
+    """The network on average demand."""
 
 
-def balance_of(network: Network, solution: Solution, source: Source) -> Balance:
-    """Balance of every condition at both ends of the evidence."""
+def balance_of(network: Network, solution: Solution, source: Source, fuse_ohm: Floats) -> Balance:
+    """Balance of every condition at both ends of the evidence.
+
+    The average is a solution of its own: a machine that cannot feed everything at once may well hold its set point
+    on average, and the demand follows the voltage.
+    """
     consumers = network.consumers
     real = consumers.kind != ALTERNATOR
     shape = (CORNERS, len(network.conditions))
+    uneven = bool((consumers.duty[real] != 1.0).any())
+    average = solve(weighed(network), source, fuse_ohm) if uneven else solution
+    demand = (average.consumer_a * real).sum(axis=1).reshape(shape)
     current = solution.consumer_a * real
-    demand = average_current(current, consumers.duty).sum(axis=1).reshape(shape)
     peak = current.sum(axis=1).reshape(shape)
     continuous = (current * (consumers.use < INTERMITTENT)).sum(axis=1).reshape(shape)
     available = np.stack([source.available_a] * CORNERS)
     over = np.asarray(balance(available, demand))
     return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous, available_a=available, balance_a=over,
-                   battery_a=np.minimum(over, 0.0))
+                   battery_a=np.minimum(over, 0.0), bus_v=average.root_v.reshape(shape), average=average)

@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.drops import Drops, drops_of
-from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances
+from fuseplan.engine.fault import Faults, faults_of
+from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits
+from fuseplan.engine.heat import balance_ampacity_a, steady_c
+from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.network import Network, compile_plan
 from fuseplan.engine.power import Balance, balance_of
 from fuseplan.engine.relays import Switching, switching_of
+from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve
 from fuseplan.engine.source import Source, source_of
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Plan
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -30,6 +38,33 @@ class Results:
     drops: Drops
     balance: Balance
     switching: Switching
+    fuse_ohm: Floats
+    """Cold resistance of each protective device at its rating in force (J,)."""
+
+    @cached_property
+    def faults(self) -> Faults:
+        """Short circuits, when asked for."""
+        return faults_of(self.network, self.source, self.solution, self.fuse_ohm, self.fusing.rating_a)
+
+    @cached_property
+    def pairs(self) -> tuple[Pair, ...]:
+        """Every protective device against the one above it, when asked for."""
+        return pairs_of(self.network, self.faults, self.fusing.rating_a)
+
+    @cached_property
+    def inrush(self) -> Inrush:
+        """Switch-on surges, when asked for."""
+        return inrush_of(self.network, self.demands, self.fusing.rating_a)
+
+    @cached_property
+    def balance_ampacity_a(self) -> Floats:
+        """What a heat balance would let each segment carry alone, in A (S,), when asked for."""
+        return balance_ampacity_a(self.network)
+
+    @cached_property
+    def steady_c(self) -> Floats:
+        """Steady temperature of each segment by heat balance in °C (S,), when asked for."""
+        return steady_c(self.network, self.solution, self.demands)
 
     @property
     def plan(self) -> Plan:
@@ -38,6 +73,11 @@ class Results:
     @property
     def guidance(self) -> Guidance:
         return self.network.guidance
+
+    @cached_property
+    def segment_limit_a(self) -> NDArray[np.float64]:
+        """Ampacity of each segment in the worst condition in which it carries current (S,)."""
+        return segment_limits(self.network, self.solution)
 
 
 def compute(plan: Plan, guidance: Guidance) -> Results:
@@ -60,5 +100,5 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     others = [solve(network, source, proposed_ohm, on) for on in network.consumers.instead]
     drops = drops_of(network, [solution, *others], [network.consumers.on, *network.consumers.instead])
     return Results(network=network, source=source, solution=solution, demands=demands, fusing=fusing,
-                   drops=drops, balance=balance_of(network, solution, source),
-                   switching=switching_of(network, demands))
+                   drops=drops, balance=balance_of(network, solution, source, proposed_ohm),
+                   switching=switching_of(network, demands), fuse_ohm=proposed_ohm)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.errors import TableError
-from fuseplan.formulas.alternator import hot_output, regulator_setpoint, rotor_speed
+from fuseplan.engine.alternator import machine_of
+from fuseplan.formulas.alternator import regulator_setpoint, rotor_speed
 from fuseplan.formulas.battery import internal_resistance_from_cold_crank
-from fuseplan.plan.model import Alternator, Battery, Condition, Plan
+from fuseplan.plan.model import Battery, Condition, Plan
 from fuseplan.tables import alternators, batteries
 
 Floats = NDArray[np.float64]
@@ -24,6 +24,8 @@ PULLEY_RATIO = 2.0
 COLD_OPEN_V = 12.7
 WARM_SHARE = 0.5
 """Internal resistance at 20 to 25 °C as a share of that in the cold test. From memory."""
+COLD_TEST_C = -18.0
+WARM_C = 20.0
 UNKNOWN_OHM = 0.020
 """Internal resistance where the plan says nothing of the battery; that of a small, tired battery. Common practice,
 no source."""
@@ -53,6 +55,14 @@ def open_circuit_v(battery: Battery | None, system_v: float) -> float:
     return float(batteries.ocv_from_soc(charge)) * system_v / 12.0
 
 
+def cold_share(battery: Battery | None, cold: bool) -> float:
+    """Internal resistance as a share of that in the cold test: at the battery's temperature where that is given,
+    else the test's own while cranking and that of a warm battery otherwise. Straight line between; from memory."""
+    if battery is None or battery.temperature is None:
+        return 1.0 if cold else WARM_SHARE
+    return float(np.interp(float(battery.temperature), (COLD_TEST_C, WARM_C), (1.0, WARM_SHARE)))
+
+
 def internal_ohm(battery: Battery | None, system_v: float, cold: bool) -> float:
     """Internal resistance in ohm: as given, else derived from the cold-cranking current and its test's end voltage."""
     if battery is None:
@@ -63,35 +73,8 @@ def internal_ohm(battery: Battery | None, system_v: float, cold: bool) -> float:
         end_v = batteries.cold_crank_test(battery.cold_crank_test.lower()).end_v
         scale = system_v / 12.0
         resistance = internal_resistance_from_cold_crank(COLD_OPEN_V * scale, end_v * scale, float(battery.cold_crank))
-        return float(resistance) if cold else float(resistance) * WARM_SHARE
+        return float(resistance) * cold_share(battery, cold)
     return UNKNOWN_OHM * system_v / 12.0
-
-
-def label_points(alternator: Alternator) -> tuple[float, float | None]:
-    """Rated current and low-speed current in A from the two figures or the label; NaN where neither is given."""
-    if alternator.rated is not None:
-        return float(alternator.rated), None if alternator.low_speed is None else float(alternator.low_speed)
-    if alternator.label is not None:
-        try:
-            label = alternators.parse_label(alternator.label)
-        except TableError:
-            return math.nan, None
-        return label.rated_a, label.low_a
-    return math.nan, None
-
-
-def output_a(alternator: Alternator, rotor_rpm: Floats) -> Floats:
-    """Hot output in A at rotor speeds; a curve measured by the user wins over the label and is taken as hot."""
-    if alternator.curve:
-        speeds = [float(point.speed) for point in alternator.curve]
-        currents = [float(point.current) for point in alternator.curve]
-        order = np.argsort(speeds)
-        return np.asarray(np.interp(rotor_rpm, np.array(speeds)[order], np.array(currents)[order], left=0.0))
-    rated, low = label_points(alternator)
-    if math.isnan(rated):
-        return np.zeros_like(rotor_rpm)
-    cold = np.asarray(alternators.output_a(rotor_rpm, rated, low), dtype=float)
-    return np.asarray(hot_output(cold, np.asarray(alternators.hot_factor(rotor_rpm), dtype=float)))
 
 
 def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) -> Source:
@@ -108,10 +91,9 @@ def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) ->
     available = np.zeros(len(conditions))
     setpoint, rated = SETPOINT_V * scale, math.nan
     if alternator is not None:
-        available = np.where(running, output_a(alternator, rotor), 0.0)
-        rated = label_points(alternator)[0]
-        if math.isnan(rated) and alternator.curve:
-            rated = max(float(point.current) for point in alternator.curve)
+        machine = machine_of(alternator)
+        available = np.where(running, machine.hot_a(rotor), 0.0)
+        rated = machine.rated_a
         at_20 = float(alternator.setpoint) if alternator.setpoint is not None else SETPOINT_V * scale
         slope = alternator.slope if alternator.slope is not None else alternators.regulator_slope().value * scale
         temperature = REGULATOR_C if alternator.regulator_temperature is None else alternator.regulator_temperature

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.still_wire import DISAGREES, balance_a
 from fuseplan.errors import TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.guidance import Guidance, Rated
@@ -45,6 +46,10 @@ class SegmentRows:
     max_c: list[float] = field(default_factory=list)
     rise_k: list[float] = field(default_factory=list)
     most: list[float] = field(default_factory=list)
+    warm_from_c: list[float] = field(default_factory=list)
+    warm: list[float] = field(default_factory=list)
+    highest_c: list[float] = field(default_factory=list)
+    rated: list[Rated | None] = field(default_factory=list)
     insulation: list[str] = field(default_factory=list)
     pair_segment: list[int] = field(default_factory=list)
     pair_run: list[int] = field(default_factory=list)
@@ -116,6 +121,10 @@ class Wiring:
             rows.max_c.append(_class(insulation) if rated is None else rated.max_c)
             rows.rise_k.append(40.0 if rated is None else rated.rise_k)
             rows.most.append(math.inf if rated is None else rated.largest_factor)
+            rows.warm_from_c.append(math.inf if rated is None else rated.reference_c)
+            rows.warm.append(math.inf if rated is None else rated.warm_factor)
+            rows.highest_c.append(math.inf if rated is None else rated.highest_c)
+            rows.rated.append(rated)
             self._stretches(index, segment, fallback_c)
         return joints
 
@@ -178,11 +187,17 @@ class Segments:
     diameter_mm: Floats
     base_a: Floats
     max_c: Floats
+    rated: list[Rated | None]
+    """What the guidance says of each, None where it has nothing on file."""
+    pair_factor: Floats
+    """Ambient factor of each pair, shape (P,); NaN where the guidance has nothing on file for that ambient."""
     pair_segment: Ints
     pair_run: Ints
+    pair_table_a: Floats
+    """Printed ampacity of each pair alone at the pair's ambient, shape (P,); 0 where the ambient is above the
+    insulation's limit."""
     pair_single_a: Floats
-    """Ampacity of each pair alone: printed current at the pair's ambient, shape (P,); 0 where the ambient is above
-    the insulation's limit."""
+    """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
     pair_ambient_c: Floats
     first_pair: Ints
     ambient_c: Floats
@@ -203,7 +218,14 @@ def freeze(rows: SegmentRows) -> Segments:
     ambient = floats(rows.pair_ambient)
     limit = top[pair_segment]
     factor = np.minimum(rise_factor(np.maximum(limit, ambient), ambient, rise[pair_segment]), most[pair_segment])
-    single = base[pair_segment] * factor
+    warm_from, warm, highest = floats(rows.warm_from_c), floats(rows.warm), floats(rows.highest_c)
+    factor = np.where(ambient > warm_from[pair_segment], np.minimum(factor, warm[pair_segment]), factor)
+    factor = np.where(ambient > highest[pair_segment], np.nan, factor)
+    printed = base[pair_segment] * factor
+    balance = np.array([
+        balance_a(rows.r20[index], rows.area[index], rows.diameter[index], rows.insulation[index], at, top_c)
+        for index, at, top_c in zip(rows.pair_segment, rows.pair_ambient, limit.tolist(), strict=True)], dtype=float)
+    single = np.where(balance < printed * (1.0 - DISAGREES), balance, printed)
     r20 = floats(rows.r20) * floats(rows.length)
     first = np.searchsorted(pair_segment, np.arange(len(rows.branch))).astype(np.int64)
     worst = np.zeros(len(rows.branch))
@@ -215,7 +237,7 @@ def freeze(rows: SegmentRows) -> Segments:
         branch=np.array(rows.branch, dtype=np.int64), returns=np.array(rows.returns, dtype=bool), owner=rows.owner,
         place=rows.place, segment=rows.segment, insulation=rows.insulation, r20_ohm=np.nan_to_num(r20, nan=0.0),
         length_m=floats(rows.length), area_mm2=floats(rows.area), diameter_mm=floats(rows.diameter), base_a=base,
-        max_c=top, pair_segment=pair_segment, pair_run=np.array(rows.pair_run, dtype=np.int64), pair_single_a=single,
+        max_c=top, rated=rows.rated, pair_factor=factor, pair_segment=pair_segment, pair_run=np.array(rows.pair_run, dtype=np.int64), pair_table_a=printed, pair_single_a=single,
         pair_ambient_c=ambient, first_pair=first, ambient_c=worst,
     )
 

@@ -260,7 +260,7 @@ def onderdonk_current(
 
 @formula(
     "I = a · d^1.5",
-    cite="Preece, Proc. Royal Society 1884 (coefficient as printed by an engineering firm: copper 10244)",
+    cite="Preece 1884 (year from memory; coefficient as printed by an engineering firm: copper 10244)",
 )
 def preece_current(diameter: Value, coefficient: Value = 10244.0) -> Value:
     """Current that slowly melts a bare wire in open air.

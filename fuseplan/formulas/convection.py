@@ -25,7 +25,7 @@ ICE_POINT_K = 273.15
 ZERO_RESISTANCE_C = 234.5
 COPPER_MELTS_C = 1083.0
 
-_STEPS = 9
+_STEPS = 8
 _FIRST_CONDUCTANCE_W_M2K = 20.0  # a thin wire's usual surface coefficient, radiation included; only the first guess
 
 
@@ -83,7 +83,7 @@ def steady_temperature(
     Notes
     -----
     A fixed number of Newton steps on the surface rise, the slope of the loss taken from the two last steps; within
-    0.1 K of a bracketing solver up to 300 °C. The heat made is written in the surface rise first: with q = c·(β +
+    0.1 K of a bracketing solver up to 500 °C. The heat made is written in the surface rise first: with q = c·(β +
     T) and T = Tₛ + q·R it is q = c/(1 - c·R)·(β + Tₛ), so the insulation needs no iteration of its own.
     """
     per_degree = wire_heat(current_a, r20_ohm_per_m, 1.0) / (ZERO_RESISTANCE_C + 20.0)

@@ -204,7 +204,7 @@ def largest_fuse(ampacity: Value, multiple: Value) -> Value:
 
     Notes
     -----
-    33 CFR 183.455(a) for 1.5; AC 43.13-1B par. 11-47 wants the device to open before the wire's rating is passed.
+    33 CFR 183.455 for 1.5; AC 43.13-1B par. 11-47 wants the device to open before the wire's rating is passed.
 
     Examples
     --------

@@ -37,7 +37,7 @@ def wire_heat(current_a: Value, r20_ohm_per_m: Value, temperature_factor: Value)
     return current_a**2 * r20_ohm_per_m * temperature_factor
 
 
-@formula("Rᵢ = ln(D / d) / (2 · π · λ)", cite="IEC 60287-2-1 (conduction through a cylinder wall)")
+@formula("Rᵢ = ln(D / d) / (2 · π · λ)", cite="IEC 60287-2-1 (from memory): conduction through a cylinder wall")
 def insulation_resistance(outside_d_m: Value, conductor_d_m: Value, conductivity_w_mk: Value) -> Value:
     """Thermal resistance of the insulation.
 

@@ -1,5 +1,6 @@
 """Named sets of published limits a plan is judged by."""
 
-from fuseplan.guidance.model import Guidance, Rated, guidance, names
+from fuseplan.guidance.model import Guidance, guidance, names, parse
+from fuseplan.guidance.rated import Rated
 
-__all__ = ["Guidance", "Rated", "guidance", "names"]
+__all__ = ["Guidance", "Rated", "guidance", "names", "parse"]

@@ -2,91 +2,77 @@
 
 from __future__ import annotations
 
-import math
 import tomllib
-from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
-from typing import Any, NamedTuple
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
-from fuseplan.errors import GuidanceError, TableError
-from fuseplan.tables import ampacity, conductors, drops, factors, fuses, insulations
-from fuseplan.tables.load import Cited, Source
+from fuseplan.errors import GuidanceError
+from fuseplan.guidance.rated import Part, Positive, Rated, WireRule, one_of, rate
+from fuseplan.tables import ampacity, drops, factors, fuses
+from fuseplan.tables.load import Cited
 from fuseplan.units import WireSize
 
 Floats = NDArray[np.float64]
+Share = Annotated[float, Field(gt=0, le=1)]
+GroupTable = Annotated[str, one_of(factors.GROUPS, "grouping table")]
+ProtectorTable = Annotated[str, one_of(("ac43_t11_3", "bodybuilder_2015"), "wire-and-fuse table")]
+DropTable = Annotated[str, one_of(drops.LIMITS, "drop table")]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class GroupRule(Part):
+    """How conductors that share a run heat each other."""
 
-
-class WireRule(_Part):
-    """One ampacity table and how far it may be carried to other ambients."""
-
-    table: str
-    walls: tuple[str, ...] = ("standard", "thin")
-    by_class: bool = False
-    """The table prints a column for each insulation class."""
-    rise_k: float | None = None
-    """Conductor rise the printed currents stand for; the square-root law is applied to it."""
-    reference_c: float | None = None
-    """Ambient of the printed currents, where rise and insulation class are printed by column."""
-    largest_factor: float = math.inf
+    table: GroupTable | None = None
+    counted_from: float = Field(0.0, ge=0, le=1)
+    """A conductor counts when it carries more than this share of its own rating."""
     basis: str
 
 
-class GroupRule(_Part):
-    table: str | None = None
-    counted_from: float = 0.0
-    basis: str
+class FuseRule(Part):
+    """What a fuse may carry, and what it may guard."""
 
-
-class FuseRule(_Part):
-    continuous_share: float
-    intermittent_share: float = 1.0
-    ambient: str = "none"
+    continuous_share: Share
+    intermittent_share: Share = 1.0
+    ambient: Literal["none", "blade"] = "none"
     """"blade": the published ambient curve of blade fuses; "none": no ambient factor printed."""
-    wire_multiple: float | None = None
-    wire_table: str | None = None
+    ambient_reference_c: float = 25.0
+    """Ambient the share is stated at; the curve is taken relative to it, so that its own margin is not counted
+    twice."""
+    wire_multiple: Positive | None = None
+    """Largest fuse as a multiple of the wire's derated ampacity."""
+    wire_table: ProtectorTable | None = None
+    """Or: the fuse printed for the wire, cut as far as the wire's ampacity is below the printed one."""
     continuous_source: str
     wire_source: str
 
 
-class DropRule(_Part):
-    table: str
-    lamp_share: float | None = None
-    return_limit_v: float | None = None
+class DropRule(Part):
+    """Permitted drops."""
+
+    table: DropTable
+    lamp_share: Share | None = None
+    return_limit_v: Positive | None = None
     return_source: str | None = None
 
 
-class AlternatorRule(_Part):
-    continuous_share: float
-    peak_share: float
+class AlternatorRule(Part):
+    """Permitted load of the alternator."""
+
+    continuous_share: Share
+    peak_share: Share
     continuous_source: str
     peak_source: str
 
 
-class Rated(NamedTuple):
-    """What the guidance says of one size and insulation, before ambient and grouping."""
-
-    base_a: float
-    max_c: float
-    rise_k: float
-    largest_factor: float
-    source: Source
-    basis: str
-
-
-class Guidance(_Part):
+class Guidance(Part):
     """One set of published limits."""
 
-    name: str
+    name: str = Field(pattern=r"^[a-z0-9_]{1,40}$")
     title: str
     words: str
     wire: tuple[WireRule, ...] = Field(min_length=1)
@@ -110,18 +96,34 @@ class Guidance(_Part):
         return _group_factors(self.group.table)[np.minimum(count, _MOST)]
 
     def fuse_k(self, ambient_c: Floats) -> Floats:
-        """Ambient factor of the fuse, 1 at 25 °C and below; NaN above the end of the published curve."""
+        """Ambient factor of the fuse, 1 at the share's own ambient and below; NaN past the published curve's end."""
         if self.fuse.ambient == "none":
             return np.ones(np.shape(ambient_c))
         temperatures, fractions = fuses.ambient_fractions().value
-        k = np.interp(ambient_c, temperatures, fractions, right=np.nan) / np.interp(_RULE_C, temperatures, fractions)
+        at_reference = np.interp(self.fuse.ambient_reference_c, temperatures, fractions)
+        k = np.interp(ambient_c, temperatures, fractions, right=np.nan) / at_reference
         return np.asarray(np.minimum(k, 1.0))
 
-    def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats) -> Floats:
-        """Largest fuse a wire allows, in A: a multiple of its derated ampacity, or a printed row."""
+    def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats | None = None) -> Floats:
+        """Largest fuse a wire allows, in A.
+
+        Parameters
+        ----------
+        area_mm2 : array (S,)
+        ampacity_a : array (S,)
+            Derated ampacity; NaN where nothing is on file, and then so is the answer.
+        base_a : array (S,), optional
+            Printed ampacity before ambient and grouping; left out: the printed fuse is not cut.
+
+        Returns
+        -------
+        array (S,): a multiple of the derated ampacity; or the printed fuse of the row, cut in the proportion in which
+        the derated ampacity is below the printed one.
+        """
         if self.fuse.wire_table is not None:
             rows = ampacity.protector_rows(self.fuse.wire_table)
-            return np.asarray(np.vectorize(rows.largest_fuse_for_area, otypes=[float])(area_mm2))
+            printed = rows.largest_fuse_for_area(area_mm2)
+            return printed if base_a is None else np.asarray(printed * np.minimum(ampacity_a / base_a, 1.0))
         return (self.fuse.wire_multiple or 1.0) * ampacity_a
 
     def drop_limit(self, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
@@ -135,9 +137,6 @@ class Guidance(_Part):
 
 
 _MOST = 200
-_RULE_C = 25.0
-"""Ambient the 75 % rule for continuous loads is stated at; the published curve is taken relative to it, so that
-its own margin is not counted twice."""
 
 
 @lru_cache(maxsize=64)
@@ -153,39 +152,28 @@ def _group_factors(table: str) -> Floats:
 
 @lru_cache(maxsize=4096)
 def _ampacity(guidance_: Guidance, size: str, insulation: str) -> Rated | None:
-    wire = WireSize.read(size)
-    try:
-        conductor = conductors.conductor(wire.system, wire.name)
-        covering = insulations.insulation(insulation)
-    except TableError:
-        return None
-    for rule in guidance_.wire:
-        if covering.wall not in rule.walls:
-            continue
-        try:
-            rows = ampacity.ampacity_rows(rule.table, covering.max_c if rule.by_class else None)
-        except TableError:
-            continue
-        base = float(rows.at(conductor.area_mm2))
-        if math.isnan(base):
-            continue
-        max_c = covering.max_c
-        if rule.by_class and rows.max_c is not None:
-            max_c = min(max_c, rows.max_c)
-        rise = rule.rise_k if rule.rise_k is not None else max_c - (rule.reference_c or 30.0)
-        return Rated(base, max_c, rise, rule.largest_factor, rows.source, rule.basis)
-    return None
+    return rate(guidance_.wire, WireSize.read(size), insulation)
 
 
-def _read(text: str, where: str) -> Guidance:
+def parse(text: str, where: str) -> Guidance:
+    """A guidance from the text of its file.
+
+    Raises
+    ------
+    GuidanceError
+        ``where: 'place': what is wrong``, everything that is wrong on a line of its own.
+    """
     try:
         return Guidance.model_validate(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         raise GuidanceError(f"{where}: not TOML: {error}") from None
     except ValidationError as error:
-        first: Any = error.errors()[0]
-        place = ".".join(str(part) for part in first["loc"])
-        raise GuidanceError(f"{where}: '{place}': {first['msg']}") from None
+        raise GuidanceError("\n".join(_sentence(where, each) for each in error.errors())) from None
+
+
+def _sentence(where: str, error: Any) -> str:
+    place = ".".join(str(part) for part in error["loc"])
+    return f"{where}: '{place}': {str(error['msg']).removeprefix('Value error, ')}"
 
 
 @lru_cache(maxsize=1)
@@ -197,22 +185,15 @@ def names() -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=32)
-def guidance(name: str, read_own: Callable[[str], str | None] | None = None) -> Guidance:
-    """The guidance of that name.
-
-    Parameters
-    ----------
-    name : str
-        A shipped guidance.
+def guidance(name: str) -> Guidance:
+    """The shipped guidance of that name.
 
     Raises
     ------
     GuidanceError
         No such guidance; the message lists the names that are on file.
     """
-    if name in names():
-        text = (files("fuseplan.guidance") / "data" / f"{name}.toml").read_text(encoding="utf-8")
-        return _read(text, f"guidance {name}")
-    if read_own is not None and (own := read_own(name)) is not None:
-        return _read(own, f"guidance {name}")
-    raise GuidanceError(f"'{name}' is not a guidance on file; accepted is {', '.join(names())}")
+    if name not in names():
+        raise GuidanceError(f"'{name}' is not a guidance on file; accepted is {', '.join(names())}")
+    text = (files("fuseplan.guidance") / "data" / f"{name}.toml").read_text(encoding="utf-8")
+    return parse(text, f"guidance {name}")

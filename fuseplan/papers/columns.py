@@ -1,27 +1,33 @@
-"""The columns of the circuits table, once for the command line, the screens, the papers and the golden files."""
+"""What a column is, and the columns of the circuits table: one list for command line, screens, papers, golden files."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Generic, Literal, TypeVar
 
-from fuseplan.checks.views import CircuitView
 from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
+
+if TYPE_CHECKING:
+    from fuseplan.checks.views import CircuitView, FuseView
 
 VERDICT_WORDS = {"ok": "✓ ok", "measure": "◐ measure", "fails": "✗ FAILS", "unknown": "? unknown"}
 """Sign and word, so that a verdict never rests on colour alone."""
 VERDICT_ORDER = {"fails": 0, "unknown": 1, "measure": 2, "ok": 3}
 """The gravest first."""
 
+PROPOSED = "*"
+PROPOSED_NOTE = "* proposed: the plan gives no rating"
+
 Order = tuple[int, float, str]
 """Sorts numbers before texts, and what is not known last."""
+View = TypeVar("View")
 
 
 @dataclass(frozen=True)
-class Column:
-    """One column of the circuits table."""
+class Column(Generic[View]):
+    """One column of a table of views."""
 
     key: str
     heading: str
@@ -29,17 +35,21 @@ class Column:
     align: Literal["left", "right"]
     rank: int
     """How soon it is left out where there is no room: 0 never, the highest first."""
-    cell: Callable[[CircuitView], str]
+    cell: Callable[[View], str]
     """Plain text on one line, control characters spelled out."""
-    order: Callable[[CircuitView], Order]
+    order: Callable[[View], Order]
     """What rows are sorted by."""
+    role: Callable[[View], str] | None = None
+    """What a colour may stress: a verdict or a level. The cell says the same in words."""
 
 
-def _by_number(value: float | None) -> Order:
+def by_number(value: float | None) -> Order:
+    """Order of a figure; what is not known comes last."""
     return (1, 0.0, "") if value is None else (0, value, "")
 
 
-def _by_text(text: str) -> Order:
+def by_text(text: str) -> Order:
+    """Order of a text, capitals alike."""
     return (0, 0.0, text.casefold())
 
 
@@ -47,18 +57,18 @@ def _feed(view: CircuitView) -> str:
     return shown(view.circuit.feed.replace("_", " ")) if view.circuit.feed else numbers.UNKNOWN
 
 
-def _fuse(view: CircuitView) -> str:
-    fuse = view.fuse
+def fuse_words(fuse: FuseView | None, unfused: str | None = None) -> str:
+    """Rating and colour word of a fuse, ``15 blue``; a proposed rating carries a star: ``15 blue*``."""
     if fuse is None:
-        return "unfused" if view.circuit.unfused else numbers.NONE
+        return "unfused" if unfused else numbers.NONE
     if fuse.rating_a is None:
         return numbers.UNKNOWN
     words = f"{fuse.rating_a:g} {fuse.colour}" if fuse.colour else numbers.rating(fuse.rating_a)
-    return words if fuse.entered else f"{words}, proposed"
+    return words if fuse.entered else words + PROPOSED
 
 
-def _window(view: CircuitView) -> str:
-    fuse = view.fuse
+def window_words(fuse: FuseView | None) -> str:
+    """The window of a fuse, ``9.8–20.4``."""
     return numbers.NONE if fuse is None else numbers.window(fuse.low_a, fuse.high_a)
 
 
@@ -76,39 +86,39 @@ def _relay(view: CircuitView) -> str:
 
 
 def _fuse_order(view: CircuitView) -> Order:
-    return _by_number(view.fuse.rating_a if view.fuse else None)
+    return by_number(view.fuse.rating_a if view.fuse else None)
 
 
 def _window_order(view: CircuitView) -> Order:
     """By the room between load and wire, the tightest first."""
     fuse = view.fuse
     if fuse is None or fuse.low_a is None or fuse.high_a is None:
-        return _by_number(None)
-    return _by_number(fuse.high_a - fuse.low_a)
+        return by_number(None)
+    return by_number(fuse.high_a - fuse.low_a)
 
 
 def _wire_order(view: CircuitView) -> Order:
     sizes = [segment.size_mm2 for segment in view.segments if segment.side == "supply" and segment.size_mm2 is not None]
-    return _by_number(min(sizes, default=None))
+    return by_number(min(sizes, default=None))
 
 
 def _drop_order(view: CircuitView) -> Order:
-    return _by_number(view.drop.volts if view.drop else None)
+    return by_number(view.drop.volts if view.drop else None)
 
 
-COLUMNS: tuple[Column, ...] = (
-    Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: _by_text(view.name)),
-    Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: _by_text(view.circuit.feed or "")),
+COLUMNS: tuple[Column[CircuitView], ...] = (
+    Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: by_text(view.name)),
+    Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
     Column("design", "Design current", "Design", "right", 0, lambda view: numbers.amps(view.design_a),
-           lambda view: _by_number(view.design_a)),
-    Column("fuse", "Fuse", "Fuse", "left", 0, _fuse, _fuse_order),
-    Column("window", "Fuse window, A", "Window", "right", 1, _window, _window_order),
+           lambda view: by_number(view.design_a)),
+    Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.circuit.unfused), _fuse_order),
+    Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
            lambda view: shown(view.wire_words).replace("mm2", "mm²") or numbers.UNKNOWN, _wire_order),
     Column("drop", "Drop", "Drop", "right", 4, _drop, _drop_order),
-    Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: _by_text(_relay(view))),
+    Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: by_text(_relay(view))),
     Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],
-           lambda view: _by_number(float(VERDICT_ORDER[view.verdict]))),
+           lambda view: by_number(float(VERDICT_ORDER[view.verdict])), role=lambda view: view.verdict),
 )
 
 BY_KEY = {column.key: column for column in COLUMNS}

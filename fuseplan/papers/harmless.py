@@ -37,7 +37,11 @@ def cell_text(value: object) -> str:
     """
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return ""
-    if isinstance(value, (bool, int, float)) or not isinstance(value, str):
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    if not isinstance(value, str):
         return str(value)
     if value.startswith(_FORMULA_STARTS) and not _is_number(value):
         return f"'{value}"

@@ -28,9 +28,9 @@ def rounded(value: float, places: int, towards: Towards = "nearest") -> float:
 
 
 def _places(value: float) -> int:
-    """Decimals worth reading: three figures or so."""
+    """Decimals worth reading: three figures or so; none for a plain zero."""
     size = abs(value)
-    return 0 if size >= 100 else 1 if size >= 1 else 2
+    return 0 if size >= 100 or size == 0 else 1 if size >= 1 else 2
 
 
 def number(value: float | None, places: int | None = None, towards: Towards = "nearest") -> str:
@@ -113,6 +113,14 @@ def square_mm(size_mm2: float | None) -> str:
 def percent(share: float | None) -> str:
     """``96 %``, rounded up."""
     return quantity(None if share is None else share * 100.0, "%", 0, "up")
+
+
+def plain(value: float | None, unit: str) -> str:
+    """A figure of a finding beside its limit, to four figures: ``57.02 A``, ``0.5 V``."""
+    if value is None or not math.isfinite(value):
+        return UNKNOWN
+    text = f"{value:.4g}".replace("-", "−")
+    return f"{text} {unit_words(unit)}".rstrip()
 
 
 def rpm(speed_rpm: float | None) -> str:

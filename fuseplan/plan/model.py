@@ -24,11 +24,12 @@ from fuseplan.plan.parts import (
     Wire,
 )
 from fuseplan.plan.words import DropClass, OutOfScope, State
-from fuseplan.units import CHARGE, SPEED, TEMPERATURE, Amount
+from fuseplan.units import CHARGE, SPEED, TEMPERATURE, VOLUME, Amount
 
 Temperature = Annotated[Amount, TEMPERATURE]
 Charge = Annotated[Amount, CHARGE]
 Speed = Annotated[Amount, SPEED]
+Volume = Annotated[Amount, VOLUME]
 Share = Annotated[Number, Field(ge=0, le=1)]
 
 FORMAT = 1
@@ -40,6 +41,8 @@ class Vehicle(Part):
     name: Text | None = Field(None, description="what the plan is for")
     system: Voltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
     guidance: Name = Field("road", description="set of published limits the plan is judged by")
+    displacement: Volume | None = Field(None, description="swept volume of the engine, for the starter's current")
+    highest_engine_speed: Speed | None = Field(None, description="highest engine speed, for the alternator's rotor")
 
 
 class Battery(Part):
@@ -47,7 +50,8 @@ class Battery(Part):
 
     capacity: Charge | None = Field(None, description="20-hour capacity")
     cold_crank: Current | None = Field(None, description="cold-cranking current of the label")
-    cold_crank_test: Literal["EN", "SAE"] = Field("EN", description="test the cold-cranking current is stated by")
+    kind: Literal["liquid", "agm"] = Field("liquid", description="construction; liquid is the one that loses more")
+    cold_crank_test: Literal["EN", "SAE", "DIN", "IEC"] = Field("EN", description="test the cold-cranking current is stated by")
     reserve_capacity: Duration | None = Field(None, description="reserve capacity: time at 25 A")
     open_circuit: Voltage | None = Field(None, description="rested voltage; left out: from the state of charge")
     internal_resistance: Resistance | None = Field(None, description="left out: derived from the cold-cranking current")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
-from fuseplan.errors import ChangedOnDisk, EditError, StoreError
+from fuseplan.errors import ChangedOnDisk, EditError, PlanError, StoreError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import ENTRIES, Path, names_in, place, reference_problems
 from fuseplan.store import edits
@@ -23,8 +23,8 @@ from fuseplan.store.files import (
     reason,
     write_atomically,
 )
-from fuseplan.store.in_step import in_order, says, validated
-from fuseplan.store.plain import MISSING, get, literal, section_text, with_value, without
+from fuseplan.store.in_step import in_order, says, validated, without_traces
+from fuseplan.store.plain import MISSING, get, literal, section_text, with_value
 from fuseplan.store.read import name_problems, parse_data, plan_of
 from fuseplan.units import clean
 
@@ -103,15 +103,17 @@ class PlanDocument:
 
     def change(self, changes: Iterable[tuple[Path, object]]) -> Snapshot:
         """Several edits at once, judged after the last of them; a value of None removes."""
-        text, data = self._now.text, dict(self._now.data)
+        text, data = self._now.text, self._now.data
         touched: list[Path] = []
-        for path, value in changes:
+        for steps, value in changes:
+            path = tuple(steps)
             if not path or not all(isinstance(step, (str, int)) for step in path):
                 raise EditError("an edit needs the path of a key")
             if value is None:
                 if get(data, path) is MISSING:
                     raise EditError(f"{place(path)} is not there, so it cannot be removed")
-                text, data = edits.drop(text, path), without(data, path)
+                text = edits.drop(text, path)
+                data = without_traces(text, data, path)
             else:
                 plain = _plain(value)
                 text, data = edits.put(text, data, path, plain), with_value(data, path, plain)
@@ -206,7 +208,7 @@ class PlanDocument:
             if about.st_mtime_ns == self._read.changed_ns and about.st_size == self._read.size:
                 return False
             raw, about = read_bytes(self.path)
-        except (OSError, StoreError, ValueError):
+        except (OSError, PlanError):
             return True
         return fingerprint(raw, about).sha256 != self._read.sha256
 
@@ -223,6 +225,8 @@ class PlanDocument:
         target = FilePath(path) if path is not None else self.path
         if target is None:
             raise StoreError("this plan has no file yet; accepted is a path to save it to")
+        if "\0" in str(target):
+            raise StoreError(f"{clean_path(target)}: no file can have this name")
         own = self.path is not None and self._read is not None and _same_file(target, self.path)
         if own and not self.is_changed and not (force and self.changed_on_disk()):
             return
@@ -262,7 +266,12 @@ def _snapshot(text: str, file: str) -> Snapshot:
 
 def _plain(value: object) -> Any:
     """A value as a TOML reader would give it back; raises EditError for what TOML cannot hold."""
-    return tomllib.loads(f"v = {literal(value)}")["v"]
+    written = literal(value)
+    try:
+        written.encode("utf-8")
+    except UnicodeEncodeError:
+        raise EditError("half a character cannot stand in a plan; accepted is text in UTF-8") from None
+    return tomllib.loads(f"v = {written}")["v"]
 
 
 def _fragment(text: str, name: str) -> tuple[str, dict[str, Any]]:

@@ -156,9 +156,11 @@ def insert_block(text: str, path: Path, block: str, after: Path | None = None) -
     # Short parts written without blank lines between them stay so.
     like = [section for section in layout.sections if section.path[:1] == path[:1] == section.path[:-1]]
     compact = before in like[1:] and not text[: before.lead].endswith("\n\n")
-    gap = "" if compact or before.last == 0 else "\n"
-    rest = text[before.last :]
-    return text[: before.last] + gap + block + ("" if compact or rest.startswith("\n") or not rest else "\n") + rest
+    # At the very end, comments that stand by themselves keep their place before what is added.
+    at = len(text) if before is layout.sections[-1] and len(path) <= 2 else before.last
+    rest = text[at:]
+    head = text[:at] if compact or at == 0 or text[:at].endswith("\n\n") else text[:at] + "\n"
+    return head + block + ("" if compact or rest.startswith("\n") or not rest else "\n") + rest
 
 
 def insert_before(text: str, path: Path, block: str) -> str:

@@ -8,6 +8,7 @@ import hashlib
 import os
 import stat
 import tempfile
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -125,10 +126,10 @@ def read_bytes(path: Path) -> tuple[bytes, os.stat_result]:
         raise refused(file, f"cannot be read: {reason(error)}") from None
 
 
-def read_text(path: str | Path) -> TextFile:
+def read_text(path: str | os.PathLike[str]) -> TextFile:
     """A plan's text, shape and fingerprint; raises PlanError as `read_bytes` and `decode` do."""
     raw, about = read_bytes(Path(path))
-    text, shape = decode(raw, str(path))
+    text, shape = decode(raw, os.fspath(path))
     return TextFile(text, shape, fingerprint(raw, about))
 
 
@@ -153,24 +154,57 @@ def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat
         The folder is missing, not writable, or the disk is full. The old file is as it was.
     """
     target = Path(os.path.realpath(path))
-    temporary = ""
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{target.name[:80]}.", suffix=".part", dir=target.parent)
+        with _beside(target, raw, mode) as temporary:
+            os.replace(temporary, target)
+            _settle(target.parent)
+        return target.stat()
+    except OSError as error:
+        raise StoreError(f"{clean_path(path)}: cannot be written: {reason(error)}; the old file is as it was") from None
+
+
+def write_new(path: str | os.PathLike[str], text: str) -> None:
+    """Write a file that does not exist yet, whole or not at all.
+
+    Raises
+    ------
+    StoreError
+        Something of that name is already there, or the folder cannot be written.
+    """
+    target = Path(path)
+    raw = text.encode("utf-8")
+    try:
+        with _beside(target, raw, None) as temporary:
+            try:
+                # A link, unlike a rename, fails when the name is taken: nothing is ever overwritten.
+                os.link(temporary, target)
+            except FileExistsError:
+                raise
+            except OSError:
+                # Not every file system knows links.
+                with target.open("xb") as stream:
+                    stream.write(raw)
+            _settle(target.parent)
+    except FileExistsError:
+        raise StoreError(f"{clean_path(target)}: already there; accepted is a name that is not taken") from None
+    except (OSError, ValueError) as error:
+        raise StoreError(f"{clean_path(target)}: cannot be written: {reason(error)}") from None
+
+
+@contextlib.contextmanager
+def _beside(target: Path, raw: bytes, mode: int | None) -> Iterator[str]:
+    """A complete file beside the target, safely on the disk; gone afterwards unless it took the target's place."""
+    handle, temporary = tempfile.mkstemp(prefix=f".{target.name[:80]}.", suffix=".part", dir=target.parent)
+    try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(raw)
             stream.flush()
-            os.fchmod(stream.fileno(), _mode(target) if mode is None else mode)
             os.fsync(stream.fileno())
-        os.replace(temporary, target)
-    except OSError as error:
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
-        raise StoreError(
-            f"{clean_path(path)}: cannot be written: {reason(error)}; the file is as it was"
-        ) from None
-    _settle(target.parent)
-    return target.stat()
+        os.chmod(temporary, _mode(target) if mode is None else mode)
+        yield temporary
+    finally:
+        with contextlib.suppress(OSError):
+            os.unlink(temporary)
 
 
 def _mode(target: Path) -> int:
@@ -178,13 +212,9 @@ def _mode(target: Path) -> int:
     try:
         return stat.S_IMODE(target.stat().st_mode)
     except FileNotFoundError:
-        return _new_mode()
-
-
-def _new_mode() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask
 
 
 def _settle(folder: Path) -> None:
@@ -195,33 +225,3 @@ def _settle(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
-
-
-def write_new(path: str | Path, text: str) -> None:
-    """Write a file that does not exist yet, whole or not at all.
-
-    Raises
-    ------
-    StoreError
-        Something of that name is already there, or the folder cannot be written.
-    """
-    target = Path(path)
-    temporary = ""
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{target.name[:80]}.", suffix=".part", dir=target.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(text.encode("utf-8"))
-            stream.flush()
-            os.fchmod(stream.fileno(), _new_mode())
-            os.fsync(stream.fileno())
-        # A link, unlike a rename, fails when the name is taken: nothing is ever overwritten.
-        os.link(temporary, target)
-    except FileExistsError:
-        raise StoreError(f"{clean_path(path)}: already there; accepted is a name that is not taken") from None
-    except OSError as error:
-        raise StoreError(f"{clean_path(path)}: cannot be written: {reason(error)}") from None
-    finally:
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
-    _settle(target.parent)

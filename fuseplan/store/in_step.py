@@ -12,7 +12,7 @@ from fuseplan.errors import EditError
 from fuseplan.plan.model import FORMAT, Plan
 from fuseplan.plan.references import ENTRIES, Path
 from fuseplan.store.locate import layout_of
-from fuseplan.store.plain import MISSING, get, same
+from fuseplan.store.plain import MISSING, get, same, without
 from fuseplan.store.sentences import sentences
 
 _MANY = 20
@@ -58,24 +58,37 @@ def validated(plan: Plan, data: Mapping[str, Any], heads: set[Path]) -> Plan:
 
 def says(text: str, data: Mapping[str, Any], heads: set[Path]) -> bool:
     """Whether the text, read again where it was touched, says what the data say."""
+    try:
+        return _says(text, data, heads)
+    except tomllib.TOMLDecodeError:
+        return False
+
+
+def _says(text: str, data: Mapping[str, Any], heads: set[Path]) -> bool:
     layout = layout_of(text)
     if len(heads) > _MANY:
-        return same(tomllib.loads(text), _without_empty(data, text))
+        return same(tomllib.loads(text), dict(data))
     for head in heads:
         wanted = get(data, head)
         if wanted is MISSING:
             if layout.under(head) or layout.holder(head) or layout.dotted(head):
                 return False
             continue
-        sections = layout.under(head)
         if not layout.at(head) or layout.holder(head) or layout.dotted(head):
-            return same(tomllib.loads(text), _without_empty(data, text))
-        read = tomllib.loads("".join(text[section.start : section.last] for section in sections))
+            return same(tomllib.loads(text), dict(data))
+        read = tomllib.loads("".join(text[section.start : section.last] for section in layout.under(head)))
         if not same(get(read, head), wanted):
             return False
     return True
 
 
-def _without_empty(data: Mapping[str, Any], text: str) -> dict[str, Any]:
-    """The data without the tables that became empty and have no header left."""
-    return {key: value for key, value in data.items() if value != {} or layout_of(text).under((key,))}
+def without_traces(text: str, data: Mapping[str, Any], path: Path) -> Mapping[str, Any]:
+    """The data without a path, and without the tables and lists around it that no longer stand in the text."""
+    data = without(data, path)
+    layout = layout_of(text)
+    for length in range(len(path) - 1, 0, -1):
+        around = path[:length]
+        if get(data, around) not in ({}, []) or layout.holder(around) or layout.under(around):
+            break
+        data = without(data, around)
+    return data

@@ -94,7 +94,7 @@ def name_problems(data: Mapping[str, Any]) -> list[tuple[Path, str]]:
     for kind, path, part in parts(data):
         key, words = _ON_FILE.get(kind, ("", ""))
         name = part.get(key)
-        if isinstance(name, str) and _tables_there() and name not in _on_file(key):
+        if isinstance(name, str) and name not in _on_file(key):
             problems.append(((*path, key), f"{place(path)}: no {words} '{clean(name)}' is on file; "
                              f"{accepted(name, sorted(_on_file(key)), 20)}"))
     return problems
@@ -120,11 +120,3 @@ def _on_file(key: str) -> frozenset[str]:
     from fuseplan.tables.terminals import holders
 
     return frozenset(holders())
-
-
-def _tables_there() -> bool:
-    import importlib.util
-
-    return all(
-        importlib.util.find_spec(f"fuseplan.tables.{name}") for name in ("relays", "insulations", "terminals")
-    )

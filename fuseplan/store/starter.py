@@ -137,11 +137,13 @@ engine = true
 [earth.body_cabin]
 name = "Body, cabin"
 to = "body_front"
+resistance = "3 mohm"   # an example: measure
 zone = "cabin"
 
 [earth.body_rear]
 name = "Body, rear"
 to = "body_front"
+resistance = "3 mohm"   # an example: measure
 zone = "boot"
 
 # Circuits: from a feed, through fuse and relay or switch, along wires, to loads, back through an earth point.

@@ -11,6 +11,8 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
+
 from fuseplan.errors import TableError
 from fuseplan.tables.ampacity import (
     AMPACITIES,
@@ -54,11 +56,7 @@ SYSTEMS: dict[str, str] = {
     "AV": "Japanese nominal size (JIS C 3406)",
 }
 
-# Copper at 20 °C, 100 % IACS (IEC 60028:1925; NBS Handbook 100), and the upper end of the published
-# class 5 stranding factor 1.05 to 1.08 (an article on IEC 60228).
-_RESISTIVITY_OHM_MM2_PER_M = 0.017241
-_STRANDING_FACTOR = 1.08
-# Share of a strand's circle that is copper: the least of the JIS C 3406 AV rows is near this.
+# Share of a strand's circle that is copper: 0.70 to 0.78 in the single-bunch rows of JIS C 3406 AV.
 _FILL = 0.72
 _MM2_NAMES = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95", "120")
 _AWG_NAMES = (
@@ -93,11 +91,17 @@ def _strand_diameter_mm(area_mm2: float) -> float:
 
 
 def _derived_resistance(area_mm2: float) -> float:
-    return _STRANDING_FACTOR * _RESISTIVITY_OHM_MM2_PER_M / area_mm2
+    # Resistance times area varies little down the class 5 column, by stranding. The greater of the two
+    # neighbouring rows serves a size between them, so that no drop comes out too small.
+    printed = table("iec_60228_conductors")
+    areas = printed.array("area_mm2")
+    products = areas * printed.array("class5_plain") / 1000
+    above = int(np.searchsorted(areas, area_mm2))
+    return float(products[max(above - 1, 0) : above + 1].max()) / area_mm2
 
 
 def _derived_source(what: str) -> Source:
-    document = "derived: 1.08 × 0.017241 ohm mm²/m over the area (published stranding factor 1.05 to 1.08)"
+    document = "derived from IEC 60228 class 5: resistance × area of the worse neighbouring row, over the area"
     return Source(f"Resistance of {what}", document, "none", "derived")
 
 

@@ -40,7 +40,7 @@ def test_every_check_value_says_where_it_comes_from() -> None:
     assert sum(case["status"] == "read" for case in CASES) >= 45
 
 
-# Printed factors over ambient: table, reference °C, limit °C, first ambient °C in steps of 5 or 10 K, factors; all read.
+# Printed factors over ambient, all read: table, reference °C, limit °C, ambients °C, factors.
 AMBIENT_TABLES = [
     (
         "DIN VDE 0298-4:2013-06 table 17 column 4", 30, 70, range(10, 66, 5),

@@ -1,0 +1,217 @@
+"""The shape of the result document, as models: what ``fuseplan schema result`` prints and the tests hold it to.
+
+None stands for what is not known. Keys end in their SI unit.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Figure = float | None
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class ConditionResult(_Part):
+    """One operating condition at the battery."""
+
+    id: str
+    name: str
+    state: str
+    engine_rpm: float
+    bus_v: Figure = Field(description="battery post against battery negative")
+    demand_a: Figure = Field(description="average demand")
+    peak_a: Figure = Field(description="demand with every load on at once")
+    available_a: Figure = Field(description="output of the alternator, hot, at that engine speed")
+    balance_a: Figure = Field(description="available_a less demand_a")
+    battery_a: Figure = Field(description="into the battery; negative out of it")
+
+
+class CircuitCondition(_Part):
+    """A circuit in one condition."""
+
+    current_a: Figure
+    load_v: list[Figure] = Field(description="voltage across each load, in the order of the plan")
+    live: bool
+
+
+class FeedCondition(_Part):
+    """A feed in one condition."""
+
+    volts: Figure
+    current_a: Figure
+    live: bool
+
+
+class EarthCondition(_Part):
+    """An earth point in one condition."""
+
+    volts: Figure = Field(description="above the battery's negative post")
+    current_a: Figure = Field(description="towards the battery")
+
+
+class Demand(_Part):
+    """Demand over three intervals in A."""
+
+    five_s: Figure = Field(alias="5s")
+    five_min: Figure = Field(alias="5min")
+    continuous: Figure
+
+
+class Drop(_Part):
+    """Bus voltage less voltage across the worst load, in the condition where that is worst."""
+
+    volts: float
+    supply_v: float
+    return_v: float
+    limit_v: Figure
+    drop_class: str | None = Field(alias="class")
+    condition: str
+    load: int
+
+
+class FuseResult(_Part):
+    """A protective device and its window."""
+
+    kind: str
+    rating_a: Figure
+    entered: bool = Field(description="the plan gives the rating; otherwise it is the proposed one")
+    proposed: Figure
+    colour: str | None
+    window_a: tuple[Figure, Figure] = Field(
+        strict=False, description="smallest the load allows, largest the wire allows"
+    )
+    share: Figure = Field(description="continuous current as a share of the rating")
+    ambient_c: Figure
+    position: str | None
+
+
+class SegmentResult(_Part):
+    """One stretch of wire."""
+
+    side: Literal["supply", "return"]
+    place: str
+    size_mm2: Figure
+    length_m: Figure
+    resistance_ohm: Figure
+    ampacity_a: Figure
+    current_a: Figure
+    temperature_c: Figure
+    binding: bool = Field(description="the wire that limits the fuse")
+    insulation: str
+    ambient_c: Figure
+    conductors: int = Field(description="most conductors carrying current together in its runs")
+
+
+class RelayResult(_Part):
+    """Whether a relay is needed, and why."""
+
+    needed: bool | None
+    why: str | None
+
+
+class Fault(_Part):
+    """A short circuit at the fuse and at the far end."""
+
+    prospective_a: Figure
+    far_end_a: Figure
+    opens_within_s: Figure
+    wire_survives: bool | None
+
+
+class CircuitResult(_Part):
+    """One circuit."""
+
+    id: str
+    name: str
+    feed: str | None
+    verdict: Literal["ok", "measure", "fails", "unknown"]
+    missing: list[str]
+    design_a: Demand
+    in_condition: dict[str, CircuitCondition]
+    drop: Drop | None
+    fuse: FuseResult | None
+    segments: list[SegmentResult]
+    relay: RelayResult
+    fault: Fault
+
+
+class FeedResult(_Part):
+    """One feed; the root comes from nowhere."""
+
+    id: str
+    name: str | None
+    upstream: str | None = Field(alias="from")
+    resistance_ohm: Figure
+    in_condition: dict[str, FeedCondition]
+    fuse: FuseResult | None
+    segments: list[SegmentResult]
+
+
+class EarthResult(_Part):
+    """One earth point; the root leads nowhere."""
+
+    id: str
+    name: str | None
+    upstream: str | None = Field(alias="to")
+    resistance_ohm: Figure
+    in_condition: dict[str, EarthCondition]
+    segments: list[SegmentResult]
+
+
+class PowerCondition(_Part):
+    """The alternator in one condition."""
+
+    rotor_rpm: Figure
+    available_a: Figure
+    continuous_a: Figure
+    demand_a: Figure
+    peak_a: Figure
+    balance_a: Figure
+
+
+class Power(_Part):
+    """Battery and alternator."""
+
+    alternator_rated_a: Figure
+    setpoint_v: Figure
+    open_circuit_v: Figure
+    continuous_share_limit: Figure
+    in_condition: dict[str, PowerCondition]
+
+
+class FindingResult(_Part):
+    """One check that did not pass."""
+
+    check: str
+    level: Literal["danger", "warning", "advice"]
+    subject: str
+    subject_kind: str
+    message: str
+    figure: Figure
+    limit: Figure
+    unit: str
+    guidance: str
+    source: str
+    remedy: str
+    caution: str
+    measure: bool = Field(description="passes as entered, fails at the upper bound of the evidence")
+    fields: list[str] = Field(description="paths in the plan that cure it, the likeliest first")
+
+
+class Result(_Part):
+    """What ``fuseplan check --json`` prints."""
+
+    fuseplan: str = Field(description="version of the program")
+    plan: str | None = Field(description="name of the plan")
+    guidance: str
+    conditions: list[ConditionResult]
+    circuits: list[CircuitResult]
+    feeds: list[FeedResult]
+    earths: list[EarthResult]
+    power: Power
+    findings: list[FindingResult]

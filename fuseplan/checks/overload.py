@@ -1,0 +1,82 @@
+"""Wires against what they carry, for minutes and for a few seconds; shared by the checks on circuits, feeds and earths."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.remedies import size_that_carries
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.demand import FIVE_S
+from fuseplan.engine.results import Results
+from fuseplan.formulas.adiabatic import adiabatic_temperature
+from fuseplan.formulas.thermal import conductor_temperature
+
+Floats = NDArray[np.float64]
+
+MOMENTARY_S = 5.0
+"""Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
+MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from memory; its k values are printed in IEC "
+                    "60364-4-43 table 43A)")
+COPPER_MELTS_C = 1083.0
+
+
+def final_temperature(results: Results) -> Floats:
+    """Conductor temperature after 5 s of everything on, from the steady temperature before it (2, S) in °C."""
+    segments, demands = results.network.segments, results.demands
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        steady = conductor_temperature(segments.ambient_c, segments.max_c, demands.lasting, results.segment_limit_a)
+        steady = np.clip(np.nan_to_num(steady, nan=np.inf), segments.ambient_c, np.maximum(segments.max_c,
+                                                                                           segments.ambient_c))
+        end = adiabatic_temperature(steady, demands.segment[:, FIVE_S], MOMENTARY_S, segments.area_mm2)
+    return np.asarray(np.minimum(end, COPPER_MELTS_C))
+
+
+def _basis(results: Results, index: int) -> str:
+    size = results.network.segments.segment[index].size
+    rated = None if size is None else results.guidance.ampacity(size, results.network.segments.insulation[index])
+    return results.guidance.words if rated is None else f"{rated.source.line()}; {rated.basis}"
+
+
+def _remedy(size: str | None, limit_a: float) -> str:
+    if limit_a <= 0:
+        return "the place is hotter than its insulation bears at any current: a higher class, or a cooler place"
+    if size is None:
+        return "share the current between two wires, each with its own fuse, or move the wire to a cooler place"
+    return f"fit {size} in its place"
+
+
+def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> Iterator[Finding]:
+    """Findings on the segments whose owner's kind is wanted: the lasting demand against the ampacity, and the heat of
+    a momentary demand where the lasting one passes."""
+    segments, demands, limit = results.network.segments, results.demands, results.segment_limit_a
+    asked = np.array([wanted(kind) for kind, _ in segments.owner], dtype=bool)
+    failed = set()
+    for index, corner in over_limit(np.where(asked, demands.lasting, np.nan), limit):
+        failed.add(index)
+        current, most = float(demands.lasting[corner, index]), float(limit[index])
+        size = size_that_carries(results, index, current)
+        conductors = int(results.solution.loaded[:, index].max())
+        shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {current:.1f} A; at "
+            f"{segments.ambient_c[index]:.0f} °C{shared} it bears {most:.1f} A",
+            figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
+            remedy=_remedy(size, most), fields=(segment_path(results, index, "size" if most > 0 else "insulation"),),
+        )
+    short = np.where(asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit), final_temperature(results), np.nan)
+    for index, corner in over_limit(short, segments.max_c):
+        if index in failed:
+            continue
+        end_c, top_c = float(short[corner, index]), float(segments.max_c[index])
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{MEASURE_WORDS if corner else ''}{demands.segment[corner, FIVE_S, index]:.0f} A for 5 s takes "
+            f"{segment_words(results, index)} to {end_c:.0f} °C; its insulation bears {top_c:.0f} °C",
+            figure=end_c, limit=top_c, unit="°C", measure=bool(corner), source=MOMENTARY_SOURCE,
+            remedy="a thicker wire", fields=(segment_path(results, index, "size"),),
+        )

@@ -1,0 +1,99 @@
+"""The insulation must stand the heat of the place, before any current flows.
+
+At an ambient at or above its class the insulation hardens and cracks even on a dead wire. Beyond that, a vehicle maker
+asks for 150 °C insulation in the engine bay and near the exhaust; that is advice here, given once for each such zone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.results import Results
+from fuseplan.tables.insulations import INSULATIONS
+
+ASKED_C = 150.0
+HOT_WORDS = ("engine", "exhaust", "turbo", "manifold")
+"""Zones whose name holds one of these are the engine bay or near the exhaust."""
+PATHS_SHOWN = 20
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    segments = results.network.segments
+    if not segments.count:
+        return
+    ambient = np.maximum.reduceat(segments.pair_ambient_c, segments.first_pair)
+    class_c = np.array([INSULATIONS[name].max_c if name in INSULATIONS else np.nan for name in segments.insulation])
+    too_hot = ambient >= class_c
+    for index in np.flatnonzero(too_hot).tolist():
+        name = segments.insulation[index]
+        given = "" if segments.segment[index].insulation else ", taken because none is named,"
+        fits = [entry for entry in INSULATIONS.values() if entry.max_c > ambient[index] + 20]
+        remedy = f"insulation {min(fits, key=lambda entry: entry.max_c).name}, or a cooler way" if fits else "a cooler way"
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{segment_words(results, index)}: {name}{given} stands {class_c[index]:.0f} °C, the place has "
+            f"{ambient[index]:.0f} °C", figure=float(ambient[index]), limit=float(class_c[index]), unit="°C",
+            remedy=remedy, source=INSULATIONS[name].source.line(),
+            fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
+    yield from _below_asked(rule, results, (class_c < ASKED_C) & ~too_hot)
+
+
+def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Iterator[Finding]:
+    plan, segments = results.plan, results.network.segments
+    hot = {zone for zone in plan.zone if any(word in zone.lower() for word in HOT_WORDS)}
+    hot_runs = {name: run.zone for name, run in plan.run.items() if run.zone in hot}
+    if not hot:
+        return
+    found: dict[str, list[int]] = {}
+    for index in np.flatnonzero(low).tolist():
+        segment = segments.segment[index]
+        zone = segment.zone if segment.zone in hot else None
+        if segment.along:
+            zone = next((hot_runs[name] for name in segment.along if name in hot_runs), None)
+        if zone is not None:
+            found.setdefault(zone, []).append(index)
+    for zone, indexes in found.items():
+        stretches = "1 stretch of wire has" if len(indexes) == 1 else f"{len(indexes)} stretches of wire have"
+        yield rule.finding(
+            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {ASKED_C:.0f} °C a vehicle maker asks "
+            "for there", level="advice", limit=ASKED_C, unit="°C",
+            source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
+                   "body-builder manual, 2015",
+            remedy="insulation etfe150, or sleeve and keep clear of the exhaust",
+            fields=tuple(segment_path(results, index, "insulation") for index in indexes[:PATHS_SHOWN]))
+
+
+RULE = Rule(
+    level="danger",
+    title="Insulation suits zone",
+    source="ISO 6722 temperature classes",
+    caution="Cooked insulation cracks off: the bare wire then lies against the engine or the body.",
+    remedy="insulation of a higher class, or a cooler way",
+    find=find,
+    obeys="""
+[circuit.sender]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "engine_bay", insulation = "etfe150" }]
+earth = "engine"
+[[circuit.sender.load]]
+current = "1 A"
+kind = "electronic"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.sender]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "engine_bay", insulation = "pvc70" }]
+earth = "engine"
+[[circuit.sender.load]]
+current = "1 A"
+kind = "electronic"
+evidence = "plate"
+""",
+)

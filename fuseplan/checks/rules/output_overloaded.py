@@ -1,0 +1,74 @@
+"""A control unit's output must bear the coil it drives.
+
+An output made for half an ampere dies in the moment it is asked for more, and the control unit with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import cast
+
+import numpy as np
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, over_limit
+from fuseplan.engine.consumers import COIL
+from fuseplan.engine.results import Results
+from fuseplan.engine.solve import CORNERS
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, plan = results.network, results.plan
+    coils = np.flatnonzero(network.consumers.kind == COIL)
+    if not coils.size:
+        return
+    limit = np.full(coils.size, np.nan)
+    for place, index in enumerate(coils.tolist()):
+        kind, name = network.consumers.owner[index]
+        relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
+        if relay is not None and relay.driver == "ecu" and relay.driver_limit is not None:
+            limit[place] = float(relay.driver_limit)
+    current = results.solution.consumer_a[:, coils].reshape(CORNERS, -1, coils.size).max(axis=1)
+    for place, corner in over_limit(current, limit):
+        kind, name = network.consumers.owner[int(coils[place])]
+        drawn, most = float(current[corner, place]), float(limit[place])
+        yield rule.finding(
+            results, (cast(SubjectKind, kind), name),
+            f"{MEASURE_WORDS if corner else ''}the coil draws {drawn:.2f} A, the control unit's output may carry "
+            f"{most:.2f} A", figure=drawn, limit=most, unit="A", measure=bool(corner),
+            fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
+
+
+RULE = Rule(
+    level="danger",
+    title="Output overloaded",
+    source="limit of the output as entered in the plan; coil resistances from relay makers' datasheets",
+    caution="The output burns inside the control unit; it cannot be repaired at the roadside and may fail switched on.",
+    remedy="a relay with a coil of higher resistance, or a small relay between the output and the coil",
+    find=find,
+    obeys="""
+[circuit.pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "0.1 A", suppression = "diode" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,121 @@
+"""The relay's contact must carry the load at the temperature of its place.
+
+The number on a relay is what it carries at room temperature. In a hot place it carries less, and for lamps and motors
+some makers print less again. A load of a few seconds may exceed the contact's rating by the printed short-time multiple.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.contacts import Contact, contact, larger_contact
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.results import Results
+from fuseplan.tables import relays as relay_tables
+
+MOMENTARY_S = 5.0
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    ambients: dict[str | None, float] = {}
+    found: dict[int, Contact] = {}
+    for number, circuit in enumerate(network.circuits):
+        if circuit.relay is None or circuit.out_of_scope is not None:
+            continue
+        if circuit.feed not in ambients:
+            ambients[circuit.feed] = place_ambient_c(results, circuit.feed)
+        found[number] = contact(circuit.relay.contact, ambients[circuit.feed])
+    if not found:
+        return
+    count = len(network.circuits)
+    limit = np.full(count, np.nan)
+    limit[list(found)] = [entry.limit_a for entry in found.values()]
+    lamps, motors = _has(results, "lamp"), _has(results, "motor")
+    for number, entry in found.items():
+        for has, by_kind in ((lamps, entry.lamp_a), (motors, entry.motor_a)):
+            if has[number] and not math.isnan(by_kind):
+                limit[number] = min(limit[number], by_kind)
+    known = current_known(results)
+    demand = results.demands.circuit
+    lasting = np.where(known, np.maximum(demand[:, FIVE_MIN], demand[:, CONTINUOUS]), np.nan)
+    short = relay_tables.short_time_multiple(MOMENTARY_S)
+    # Both as the rating they ask for, so that the graver of the two is the one that is told.
+    asked = np.maximum(lasting, np.where(known, demand[:, FIVE_S] / short.value, np.nan))
+    failed = set()
+    for number, corner in over_limit(asked, limit):
+        failed.add(number)
+        entry, need, most = found[number], float(asked[corner, number]), float(limit[number])
+        name = network.circuits[number].relay
+        better = larger_contact(need, entry.ambient_c)
+        brief = need > lasting[corner, number]
+        figure = float(demand[corner, FIVE_S, number]) if brief else need
+        bears = most * short.value if brief else most
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{figure:.1f} A{' for 5 s' if brief else ''} through a "
+            f"{name.contact if name else ''} contact at {entry.ambient_c:.0f} °C, which bears {bears:.1f} A"
+            f"{'' if entry.is_printed else ' at the hottest temperature printed, below this place'}",
+            figure=figure, limit=bears, unit="A", measure=bool(corner), source=entry.source,
+            remedy=f"a {better} contact" + ", or two relays, each with its own load" if better else
+            "two relays, each with its own load and fuse, or a cooler place",
+            fields=(circuit_path(results, number, "relay.contact"),))
+    for number, entry in found.items():
+        if number not in failed and not entry.is_printed and known[number]:
+            yield rule.finding(
+                results, circuit_subject(results, number),
+                f"no current is on file for this contact at {entry.ambient_c:.0f} °C", figure=entry.ambient_c, unit="°C",
+                level="advice", source=entry.source, remedy="move the relay to a cooler place, or choose a contact whose "
+                "current is printed for this temperature", fields=(circuit_path(results, number, "relay.contact"),))
+
+
+def _has(results: Results, kind: str) -> NDArray[np.bool_]:
+    """Circuits with a load of a kind (circuits,)."""
+    consumers = results.network.consumers
+    member = (consumers.kind == LOAD) & np.array([word == kind for word in consumers.load_kind], dtype=bool)
+    has = np.zeros(len(results.network.circuits), dtype=bool)
+    has[consumers.circuit[member]] = True
+    return has
+
+
+RULE = Rule(
+    level="danger",
+    title="Relay contact",
+    source="relay makers' datasheets",
+    caution="An overloaded relay socket melts, and a contact that welds shut cannot be switched off with the key.",
+    remedy="a larger contact, or two relays",
+    find=find,
+    obeys="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "18 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "maxi", rating = "60 A" }
+relay = { contact = "mini_25", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "16 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "38 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+)

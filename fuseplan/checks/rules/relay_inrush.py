@@ -1,0 +1,78 @@
+"""The relay's contact must bear the surge when the load is switched on.
+
+A cold filament draws about ten times its running current, a standing motor about five times. The contact can weld in
+that moment. Where the plan gives no surge, the usual multiple for lamps and motors is taken and the finding says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.contacts import contact, surges
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    known = current_known(results).tolist()
+    wanted = [circuit.relay is not None and fine for circuit, fine in zip(network.circuits, known, strict=True)]
+    if not any(wanted):
+        return
+    ambients = {feed: place_ambient_c(results, feed) for feed in {circuit.feed for circuit in network.circuits}}
+    found = [None if circuit.relay is None else contact(circuit.relay.contact, ambients[circuit.feed])
+             for circuit in network.circuits]
+    limit = np.array([np.nan if entry is None else entry.make_a for entry in found], dtype=float)
+    surge, assumed = surges(results, wanted)
+    for number, corner in over_limit(surge, limit):
+        entry, current, most = found[number], float(surge[corner, number]), float(limit[number])
+        guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{current:.0f} A at switch-on{guess}; the contact may close on {most:.0f} A",
+            figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source if entry else None,
+            remedy="a relay for each load, started one after the other, or a contact with a higher making current",
+            fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
+
+
+RULE = Rule(
+    level="warning",
+    title="Relay inrush",
+    source="relay makers' datasheets; usual surges: common practice, no source",
+    caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the battery is flat.",
+    remedy="a relay for each load",
+    find=find,
+    obeys="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "15 A"
+kind = "motor"
+inrush = 5
+inrush_time = "200 ms"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "20 A"
+kind = "motor"
+inrush = 6
+inrush_time = "200 ms"
+when = ["engine"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,88 @@
+"""A plain switch must be rated for the kind of load it breaks.
+
+Lamps draw several times their current when cold and motors arc when they are cut, so a switch rated for heaters bears
+far less of them. Where the switch cannot bear it, a relay takes the load and the switch only its coil.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, switching = results.network, results.switching
+    rating = np.full(len(network.circuits), np.nan)
+    unrated = np.zeros(len(network.circuits), dtype=bool)
+    for number, circuit in enumerate(network.circuits):
+        if circuit.switch is not None and circuit.relay is None:
+            if circuit.switch.rating is None:
+                unrated[number] = True
+            else:
+                rating[number] = float(circuit.switch.rating)
+    known = current_known(results)
+    for number, corner in over_limit(np.where(known, switching.switch_a, np.nan), rating):
+        asked, most = float(switching.switch_a[corner, number]), float(rating[number])
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {asked:.1f} A, this one is rated {most:.1f} A",
+            figure=asked, limit=most, unit="A", measure=bool(corner),
+            remedy=f"a relay whose coil the switch feeds, or a switch of {asked:.1f} A or more",
+            fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+    for number, corner in over_limit(np.where(known & unrated, switching.load_a, np.nan), ADVISED_A):
+        current = float(switching.load_a[corner, number])
+        required = not corner and current > REQUIRED_A
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{current:.1f} A through a switch of unknown rating: above "
+            f"{REQUIRED_A if required else ADVISED_A:.0f} A a relay is {'required' if required else 'advised'}",
+            figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
+            level="warning" if required else "advice",
+            source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer reference "
+                   "text",
+            remedy="a relay whose coil the switch feeds, or find the rating of the switch",
+            fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+
+
+RULE = Rule(
+    level="warning",
+    title="Switch needs relay",
+    source="needed rating = load current times a factor by kind of load: FAA AC 43.13-1B Table 11-4",
+    caution="An old dash switch that carries too much melts behind the dash, in the driver's lap.",
+    remedy="a relay whose coil the switch feeds",
+    find=find,
+    obeys="""
+[circuit.beams]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "resistor" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.beams.load]]
+power = "110 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+    breaks="""
+[circuit.beams]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+switch = { rating = "10 A" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.beams.load]]
+power = "110 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+)

@@ -1,0 +1,97 @@
+"""There must be a fuse that carries the load and still guards the wire.
+
+The load sets the smallest fuse, the thinnest wire the largest. Where nothing that is sold fits between, no fuse is
+right: the wire must grow, or the load must be split.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.remedies import next_rating, size_that_carries
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_path, segment_words
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.network import FuseRow
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    fusing, network = results.fusing, results.network
+    candidates = np.flatnonzero(np.isnan(fusing.rating_a)).tolist()
+    if not candidates:
+        return
+    known = dict(zip(network.circuit_ids, current_known(results).tolist(), strict=True))
+    for index in candidates:
+        row = network.fuses[index]
+        kind, owner = row.owner
+        steps = ladder(row.fuse.kind)
+        if row.fuse.rating is not None or not steps or (kind == "circuit" and not known[owner]):
+            continue
+        low, high, binding = float(fusing.low_a[0, index]), float(fusing.high_a[index]), int(fusing.binding[index])
+        if math.isnan(low):
+            yield rule.finding(
+                results, fuse_subject(row), f"no published ambient factor for a fuse at {row.ambient_c:.0f} °C: none "
+                "can be proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
+                remedy="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
+            continue
+        weakest = segment_words(results, binding)
+        message = f"the load needs a fuse of {low:.1f} A, {weakest} allows {high:.1f} A"
+        if low <= high:
+            message = f"no {row.fuse.kind} fuse is sold between the {low:.1f} A the load needs and the {high:.1f} A " \
+                      f"{weakest} allows" if math.isfinite(high) else \
+                      f"the load needs {low:.1f} A, the largest {row.fuse.kind} fuse sold is {steps[-1]:g} A"
+        yield rule.finding(
+            results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
+            remedy=_remedy(results, row, low, high, binding), source=results.guidance.fuse.wire_source,
+            fields=(*((segment_path(results, binding, "size"),) if binding >= 0 else ()), fuse_path(row, "kind")))
+
+
+def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
+    split = "or split the load over two fuses with a wire each"
+    rating = next_rating(row.fuse.kind, low)
+    if rating is None:
+        return f"a larger type of fuse than {row.fuse.kind}, {split}"
+    if rating <= high:
+        return f"fit {rating:g} A"
+    size = size_that_carries(results, binding, rating, fuse=True)
+    if size is None:
+        return f"a thicker wire at {segment_words(results, binding)} for a fuse of {rating:g} A, {split}"
+    return f"fit {size} at {segment_words(results, binding)} and then {rating:g} A, {split}"
+
+
+RULE = Rule(
+    level="danger",
+    title="Fuse window empty",
+    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
+    caution="Never fit the bigger fuse alone: without the thicker wire the wire becomes the fuse.",
+    remedy="a thicker wire, or two fuses",
+    find=find,
+    obeys="""
+[circuit.blower]
+feed = "bus"
+fuse = { kind = "regular" }
+wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.blower.load]]
+current = "15 A"
+kind = "motor"
+when = ["cabin"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.blower]
+feed = "bus"
+fuse = { kind = "regular" }
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.blower.load]]
+current = "15 A"
+kind = "motor"
+when = ["cabin"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,65 @@
+"""A wire must outlive the short its fuse clears.
+
+What the fuse lets through until it opens stays in the copper. From the temperature the wire has in service it must not
+pass the final temperature its insulation bears for up to five seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.engine.results import Results
+from fuseplan.tables import insulations
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    faults, network = results.faults, results.network
+    with np.errstate(invalid="ignore"):
+        lost = np.flatnonzero(faults.segment_end_c > faults.segment_limit_c)
+    for index in lost.tolist():
+        guard = int(network.segment_guard[index])
+        opens = float(faults.fuse_opens_s[guard])
+        if not opens <= OPEN_WITHIN_S:
+            continue  # The device is too slow for this sum to be fair: that is a finding of its own.
+        row = network.fuses[guard]
+        end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
+        covering = insulations.insulation(network.segments.insulation[index])
+        source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"a short of {faults.segment_fault_a[index]:.0f} A takes {segment_words(results, index)} from "
+            f"{faults.start_c[index]:.0f} to {end_c:.0f} °C before {results.fusing.rating_a[guard]:g} A surely opens; its "
+            f"insulation bears {limit_c:.0f} °C",
+            figure=end_c, limit=limit_c, unit="°C", source=source,
+            fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
+        )
+
+
+_CIRCUIT = """
+[circuit.lamp]
+feed = "bus"
+fuse = {{ kind = "mini", rating = "{rating}" }}
+wire = [{{ size = "0.5 mm2", length = "1.5 m", zone = "cabin", insulation = "pvc70" }}]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="danger",
+    title="Wire outlives a short",
+    source="adiabatic heating with K = 226 A·√s/mm² for copper, IEC 60949, from memory",
+    caution="A wire that glows before its fuse opens takes its neighbours in the loom with it.",
+    remedy="a thicker wire or a smaller fuse",
+    find=find,
+    obeys=_CIRCUIT.format(rating="3 A"),
+    breaks=_CIRCUIT.format(rating="30 A"),
+)

@@ -1,0 +1,140 @@
+"""One plan judged by several guidances at once: what each says of every circuit, where they disagree, and why.
+
+The reasons are read off the guidances' own data and the figures they led to, never written for a circuit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from fuseplan.checks.assessment import Assessment, Verdict, assess
+from fuseplan.checks.differences import reasons
+from fuseplan.checks.views import CircuitView, SegmentView
+from fuseplan.guidance import Guidance, guidance, names
+from fuseplan.plan.model import Plan
+
+Opinion = tuple[Verdict, float | None, float | None]
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What one guidance says of one circuit. Currents in A, drops in V; None for what is not known or not on file."""
+
+    guidance: str
+    verdict: Verdict
+    design_a: float | None
+    fuse_kind: str | None
+    fuse_a: float | None
+    """Rating in the plan, or the one this guidance proposes where the plan leaves it out."""
+    fuse_entered: bool
+    window_low_a: float | None
+    window_high_a: float | None
+    wire: str
+    wire_limit_a: float | None
+    """Smallest ampacity of the circuit's supply wires; None where one of them is not on file."""
+    wire_place: str | None
+    drop_v: float | None
+    drop_limit_v: float | None
+    checks: tuple[str, ...]
+    """Checks that did not pass, advice left out."""
+    silent: tuple[str, ...]
+    """What the guidance has nothing on file for."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One circuit under every guidance, in the order of `SideBySide.guidance`."""
+
+    id: str
+    name: str
+    cells: tuple[Cell, ...]
+    disagree: bool
+    """The verdicts differ, or no standard rating lies in all windows that are known."""
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SideBySide:
+    """Circuits × guidances."""
+
+    plan: str | None
+    guidance: tuple[Guidance, ...]
+    assessments: tuple[Assessment, ...]
+    rows: tuple[Row, ...]
+
+    @property
+    def disagreements(self) -> int:
+        """Number of circuits on which the guidances disagree."""
+        return sum(row.disagree for row in self.rows)
+
+    def to_dict(self) -> dict[str, Any]:
+        """The comparison as plain dictionaries, lists, strings and numbers; None for what is not known."""
+        return {
+            "plan": self.plan,
+            "guidance": [{"name": each.name, "title": each.title, "words": each.words} for each in self.guidance],
+            "disagreements": self.disagreements,
+            "circuits": [{"id": row.id, "name": row.name, "disagree": row.disagree, "reasons": list(row.reasons),
+                          "by": {cell.guidance: _plain(cell) for cell in row.cells}} for row in self.rows],
+        }
+
+
+def _plain(cell: Cell) -> dict[str, Any]:
+    return asdict(cell) | {"checks": list(cell.checks), "silent": list(cell.silent)}
+
+
+def side_by_side(plan: Plan, by: Sequence[str | Guidance] | None = None) -> SideBySide:
+    """Judge a plan by several guidances.
+
+    Parameters
+    ----------
+    plan : Plan
+    by : sequence of str or Guidance, optional
+        Names of shipped guidances or guidance objects; all that are shipped where left out.
+
+    Raises
+    ------
+    GuidanceError
+        A guidance is not on file.
+    """
+    chosen = tuple(each if isinstance(each, Guidance) else guidance(each) for each in by or names())
+    assessments = tuple(assess(plan, each) for each in chosen)
+    rows = []
+    for views in zip(*(each.circuits for each in assessments), strict=True):
+        cells = tuple(_cell(view) for view in views)
+        disagree = _disagree(cells)
+        rows.append(Row(views[0].id, views[0].name, cells, disagree, reasons(views) if disagree else ()))
+    return SideBySide(plan.vehicle.name, chosen, assessments, tuple(rows))
+
+
+def _cell(view: CircuitView) -> Cell:
+    fuse, drop, tightest = view.fuse, view.drop, tightest_wire(view)
+    supply = [each for each in view.segments if each.side == "supply"]
+    return Cell(
+        guidance=view.assessment.guidance.name, verdict=view.verdict, design_a=view.design_a,
+        fuse_kind=fuse.kind if fuse else None, fuse_a=fuse.rating_a if fuse else None,
+        fuse_entered=bool(fuse and fuse.entered), window_low_a=fuse.low_a if fuse else None,
+        window_high_a=fuse.high_a if fuse else None, wire=view.wire_words,
+        wire_limit_a=tightest.ampacity_a if tightest and all(each.ampacity_a is not None for each in supply) else None,
+        wire_place=tightest.place if tightest else None, drop_v=drop.volts if drop else None,
+        drop_limit_v=drop.limit_v if drop else None,
+        checks=tuple(dict.fromkeys(finding.check for finding in view.findings if finding.level != "advice")),
+        silent=view.assessment.unlisted(view.id),
+    )
+
+
+def tightest_wire(view: CircuitView) -> SegmentView | None:
+    """The supply wire with the smallest ampacity on file; None where none is."""
+    known = [(each.ampacity_a, each) for each in view.segments if each.side == "supply" and each.ampacity_a is not None]
+    return min(known, key=lambda pair: pair[0])[1] if known else None
+
+
+def _disagree(cells: Sequence[Cell]) -> bool:
+    if len({cell.verdict for cell in cells}) > 1:
+        return True
+    low = max((cell.window_low_a for cell in cells if cell.window_low_a is not None), default=0.0)
+    high = min((cell.window_high_a for cell in cells if cell.window_high_a is not None), default=low)
+    own_empty = all(cell.window_low_a is not None and cell.window_high_a is not None
+                    and cell.window_low_a > cell.window_high_a for cell in cells)
+    return low > high and not own_empty

@@ -1,0 +1,61 @@
+"""Assess a plan and print it: circuits, balance, feeds, earths, findings with source, cure and caution.
+
+Exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or the arguments are wrong.
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan check``."""
+    parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("--json", action="store_true",
+                        help="print the result document instead of text (fuseplan schema result describes it)")
+    parser.add_argument("--csv", metavar="FOLDER", help="also write circuits.csv, segments.csv and findings.csv there")
+    parser.add_argument("--guidance", metavar="NAME",
+                        help="judge by this set of published limits, not by the plan's own")
+    parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the assessment."""
+    from fuseplan.checks.assessment import assess
+    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.store.read import read_plan
+
+    assessment = assess(read_plan(args.plan), args.guidance)
+    circuit: str | None = args.circuit
+    if circuit is not None and circuit not in assessment.plan.circuit:
+        from fuseplan.plan.references import accepted
+
+        complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
+        return 2
+    if args.csv is not None:
+        from fuseplan.papers.csv_files import write_csv
+
+        for path in write_csv(assessment, args.csv):
+            complain(f"written: {path}")
+    if args.json:
+        from fuseplan.papers.json_text import result_text
+
+        write(result_text(assessment, circuit))
+    elif circuit is not None:
+        from fuseplan.papers.circuit_text import circuit_report
+
+        write(circuit_report(assessment, circuit, room(), painter()))
+    else:
+        from fuseplan.papers.text import report
+
+        write(report(assessment, room(), painter()))
+    return assessment.exit_status if circuit is None else _status(assessment, circuit)
+
+
+def _status(assessment: Assessment, circuit: str) -> int:
+    """1 where a finding about this circuit is above advice."""
+    return int(any(finding.level != "advice" for finding in assessment.findings_for("circuit", circuit)))

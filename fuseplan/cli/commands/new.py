@@ -1,0 +1,52 @@
+"""Start a plan: battery, alternator, zones, the usual feeds and earths, and circuits taken from the library.
+
+A file that is already there is never overwritten.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan new``."""
+    parser.add_argument("plan", metavar="PLAN", help="the file to write; its name usually ends in .toml")
+    parser.add_argument("--name", help="what the plan is for; left out: the file's name")
+    parser.add_argument("--take", metavar="DEFINITION", action="append", default=[],
+                        help="a circuit from the library (fuseplan circuits lists them); may be given several times")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the file."""
+    import shlex
+    from pathlib import Path
+
+    from fuseplan.cli.terminal import complain, write
+    from fuseplan.papers.cautions import notice
+    from fuseplan.papers.harmless import shown
+    from fuseplan.papers.paragraphs import paragraph
+    from fuseplan.store.files import write_new
+    from fuseplan.store.library import definitions
+    from fuseplan.store.starter import starter_plan
+
+    taken: list[str] = args.take
+    known = definitions() if taken else {}
+    wrong = [name for name in taken if name not in known]
+    if wrong:
+        from fuseplan.plan.references import accepted
+
+        for name in wrong:
+            complain(f"fuseplan new: the library holds no '{name}'; {accepted(name, list(known))}; "
+                     "fuseplan circuits lists all")
+        return 2
+    path = Path(args.plan)
+    write_new(path, starter_plan(args.name or path.stem, taken))
+    written = shown(shlex.quote(str(path)))
+    write(f"written: {shown(path)}\n"
+          "Next: measure the lengths and put in your own figures, then\n"
+          f"  fuseplan {written}\n  fuseplan check {written}\n")
+    for name in dict.fromkeys(taken):
+        if known[name].caution:
+            write("\n".join(paragraph(f"{shown(known[name].title)}: {shown(known[name].caution)}", 100, "⚠ ")))
+    write("\n".join(paragraph(notice(), 100, "⚠ ")))
+    return 0

@@ -1,0 +1,72 @@
+"""The parser: one sub-command a module under ``commands/``; being there is being registered."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import pkgutil
+from functools import lru_cache
+from types import ModuleType
+from typing import NoReturn
+
+from fuseplan import __version__
+from fuseplan.papers.harmless import shown
+
+DESCRIPTION = """\
+Plans a car's wiring: what current flows, which fuse, which wire, which relay, where it is earthed, and whether
+battery and alternator bear the sum. Every verdict names its source and its caution."""
+
+EXAMPLES = """\
+examples:
+  fuseplan                            the example car, in the screens
+  fuseplan my-car.toml                your plan, in the screens
+  fuseplan new my-car.toml --take fuel_pump_in_line --take fan_single
+                                      a new plan with two circuits from the library
+  fuseplan check my-car.toml          the whole assessment as text
+  fuseplan check my-car.toml --circuit fuel_pump
+  fuseplan check my-car.toml --json > result.json
+  fuseplan check my-car.toml --csv lists/
+  fuseplan circuits --group cooling   what the library holds
+
+A plan whose file is named like a command is opened as ./check.
+
+exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or the arguments are wrong
+
+The figures are no approval. Local law and the maker's procedures come first; where you are not certain,
+ask a qualified auto electrician."""
+
+
+class Parser(argparse.ArgumentParser):
+    """argparse with its messages kept to one harmless line after the usage."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"{self.format_usage()}{self.prog}: {shown(message)}\n")
+
+
+@lru_cache(maxsize=1)
+def commands() -> dict[str, ModuleType]:
+    """The modules under ``commands/`` by the name of their command.
+
+    Each has a docstring whose first line is the help, ``add(parser)`` and ``run(args) -> int``; a module imports
+    what is heavy inside ``run``.
+    """
+    package = importlib.import_module("fuseplan.cli.commands")
+    return {entry.name.replace("_", "-"): importlib.import_module(f"{package.__name__}.{entry.name}")
+            for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name)}
+
+
+def parser() -> Parser:
+    """The whole parser."""
+    top = Parser(prog="fuseplan", description=DESCRIPTION, epilog=EXAMPLES, allow_abbrev=False,
+                 usage="fuseplan [PLAN]\n       fuseplan COMMAND …",
+                 formatter_class=argparse.RawDescriptionHelpFormatter)
+    top.add_argument("--version", action="version", version=f"fuseplan {__version__}")
+    below = top.add_subparsers(title="commands", dest="command", metavar="COMMAND")
+    for name, module in commands().items():
+        words = (module.__doc__ or "").strip()
+        summary = words.partition("\n")[0]
+        sub = below.add_parser(name, help=summary.rstrip("."), description=words, prog=f"fuseplan {name}",
+                               allow_abbrev=False, formatter_class=argparse.RawDescriptionHelpFormatter)
+        module.add(sub)
+        sub.set_defaults(run=module.run)
+    return top

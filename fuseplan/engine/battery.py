@@ -1,0 +1,180 @@
+"""The battery: what its label promises, and how long it lasts against a current."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.source import COLD_TEST_C, cold_share, internal_ohm, open_circuit_v
+from fuseplan.errors import TableError
+from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
+from fuseplan.formulas.standing import usable_before_no_start
+from fuseplan.plan.model import Battery
+from fuseplan.tables import batteries
+from fuseplan.tables.load import Cited
+
+Floats = NDArray[np.float64]
+
+RATED_H = 20.0
+"""Hours the capacity of the label is stated at."""
+SECONDS_PER_HOUR = 3600.0
+ACCEPTANCE_SHARE = 0.2
+"""Charging current a discharged battery takes, as a share of its 20-hour capacity in an hour."""
+ACCEPTANCE_FALLS_FROM = 0.8
+"""State of charge from which the charging current falls, in a straight line to nothing at full charge."""
+CHARGE_EFFICIENCY = 0.85
+"""Charge stored of the charge put in."""
+ACCEPTANCE_BASIS = (f"{ACCEPTANCE_SHARE:.0%} of the 20-hour capacity up to {ACCEPTANCE_FALLS_FROM:.0%} charge, then in a "
+                    f"straight line to nothing at full; {CHARGE_EFFICIENCY:.0%} of it is stored. Common practice, "
+                    "no source")
+
+
+@dataclass(frozen=True)
+class BatteryFacts:
+    """What is known of the battery; NaN where it is not."""
+
+    capacity_ah: float
+    """20-hour capacity in force."""
+    capacity_basis: str
+    reserve_conversions_ah: dict[str, Cited[float]]
+    """Capacity by each published conversion of the reserve minutes; they differ."""
+    charge: float
+    """State of charge at the start, 0 to 1."""
+    open_circuit_v: float
+    warm_ohm: float
+    cold_ohm: float
+    """Internal resistance while cranking."""
+    resistance_basis: str
+    peukert: float
+    peukert_basis: str
+    no_start_share: Cited[float]
+    freezing_c: Cited[float] | None
+    """Temperature at which the acid freezes at this charge."""
+    system_v: float
+
+    @property
+    def usable_ah(self) -> float:
+        """Charge that may go before the car no longer starts, from its charge at the start: the published share of
+        the capacity, less what is already missing."""
+        missing = (1.0 - self.charge) * self.capacity_ah
+        return max(0.0, float(usable_before_no_start(self.capacity_ah, self.no_start_share.value)) - missing)
+
+    def open_v_at(self, charge: Floats) -> Floats:
+        """Rested voltage at states of charge (any shape); where the plan gives a rested voltage, the published curve
+        is shifted to pass through it."""
+        scale = self.system_v / 12.0
+        held = np.clip(np.asarray(charge, dtype=float), 0.0, 1.0)
+        here = float(batteries.ocv_from_soc(self.charge)) * scale
+        return np.asarray(batteries.ocv_from_soc(held)) * scale + (self.open_circuit_v - here)
+
+    def acceptance_a(self, charge: Floats) -> Floats:
+        """Charging current the battery takes at states of charge (any shape)."""
+        falling = (1.0 - np.asarray(charge, dtype=float)) / (1.0 - ACCEPTANCE_FALLS_FROM)
+        return np.asarray(ACCEPTANCE_SHARE * self.capacity_ah * np.clip(falling, 0.0, 1.0))
+
+    def rate_factor(self, current_a: Floats) -> Floats:
+        """How much more than its own charge a discharge current takes from the rated capacity (any shape):
+        Peukert's law in the 20-hour form, 1 at the 20-hour current and below."""
+        twenty_hour_a = self.capacity_ah / RATED_H
+        ratio = np.maximum(np.asarray(current_a, dtype=float) / twenty_hour_a, 1.0)
+        return np.asarray(ratio ** (self.peukert - 1.0))
+
+    def flat_s(self, current_a: float) -> float:
+        """Time in s to flat at a steady discharge current, from its charge at the start; infinite for none."""
+        if not current_a > 0:
+            return math.inf
+        n = self.peukert if current_a > self.capacity_ah / RATED_H else 1.0
+        hours = peukert_time(self.capacity_ah, RATED_H, current_a, n)
+        return float(hours) * self.charge * SECONDS_PER_HOUR
+
+    def no_start_s(self, current_a: float) -> float:
+        """Time in s until the car no longer starts, at a steady discharge current."""
+        if not current_a > 0:
+            return math.inf
+        taken = current_a * float(self.rate_factor(np.asarray(current_a)))
+        return self.usable_ah / taken * SECONDS_PER_HOUR
+
+
+def facts_of(battery: Battery | None, system_v: float) -> BatteryFacts:
+    """Facts of a plan's battery."""
+    conversions = {} if battery is None or battery.reserve_capacity is None else \
+        batteries.reserve_capacity_ah(float(battery.reserve_capacity) / 60.0)
+    capacity, basis = _capacity(battery, conversions)
+    charge = 1.0 if battery is None else battery.state_of_charge
+    peukert = None if battery is None else battery.peukert
+    default = batteries.peukert_default("liquid" if battery is None else battery.kind)
+    return BatteryFacts(
+        capacity_ah=capacity, capacity_basis=basis, reserve_conversions_ah=conversions, charge=charge,
+        open_circuit_v=open_circuit_v(battery, system_v), warm_ohm=internal_ohm(battery, system_v, cold=False),
+        cold_ohm=internal_ohm(battery, system_v, cold=True), resistance_basis=_resistance_basis(battery),
+        peukert=default.value if peukert is None else peukert,
+        peukert_basis=default.source.line() if peukert is None else "as entered",
+        no_start_share=batteries.no_start_share(), freezing_c=batteries.freezing_c(charge), system_v=system_v)
+
+
+def _capacity(battery: Battery | None, conversions: dict[str, Cited[float]]) -> tuple[float, str]:
+    if battery is not None and battery.capacity is not None:
+        return float(battery.capacity), "20-hour capacity as entered"
+    if conversions:
+        least = min(conversions.values(), key=lambda each: each.value)
+        both = " and ".join(f"{each.value:.0f} Ah" for each in conversions.values())
+        return least.value, (f"from the reserve capacity; the published conversions give {both}, the lower is used: "
+                             f"{least.source.line()}")
+    return math.nan, "neither capacity nor reserve capacity is given"
+
+
+def _resistance_basis(battery: Battery | None) -> str:
+    if battery is None:
+        return "no battery given; that of a small, tired one. Common practice, no source"
+    if battery.internal_resistance is not None:
+        return "as entered"
+    if not battery.cold_crank:
+        return "no cold-cranking current given; that of a small, tired battery. Common practice, no source"
+    try:
+        test = batteries.cold_crank_test(battery.cold_crank_test.lower())
+    except TableError:  # pragma: no cover - the plan's own vocabulary is the table's
+        return "the cold-cranking test is not on file"
+    cranking, otherwise = cold_share(battery, True), cold_share(battery, False)
+    return (f"from the cold-cranking current: {test.words}, {test.end_v:g} V after {test.duration_s:g} s at "
+            f"{COLD_TEST_C:g} °C ({test.source.line()}); {cranking:.0%} of it while cranking and {otherwise:.0%} "
+            "otherwise, from memory")
+
+
+@dataclass(frozen=True)
+class Reserve:
+    """How long the essential loads run once the alternator has failed, in one condition. Currents in A."""
+
+    condition: int
+    normal_a: float
+    """All loads, on the battery, until the failure is noticed."""
+    essential_a: float
+    recognise_s: float
+    usable_ah: float
+    total_s: float
+    """From the failure on, what is needed to notice it included."""
+
+
+RECOGNISE_S = 300.0
+"""Time to notice the failure and switch off what is not essential, as in the published method."""
+RESERVE_WANTED_S = 1800.0
+"""What the published method asks for: 30 minutes. Written for aircraft; no figure for cars is on file."""
+RESERVE_SOURCE = ("75 % of the capacity, 5 minutes to notice and shed, 30 minutes wanted: the battery reserve of an "
+                  "aircraft load analysis (avionics installation manual 190-02246-10, p. 3-38; 14 CFR 23.1353(h))")
+
+
+def reserve(facts: BatteryFacts, condition: int, normal_a: float, essential_a: float) -> Reserve:
+    """Reserve by the published method: a share of the capacity, less what is spent before the loads are shed."""
+    share = batteries.usable_share().value
+    held = facts.capacity_ah * facts.charge
+    spent = float(charge_spent(normal_a, RECOGNISE_S / SECONDS_PER_HOUR))
+    usable = share * held
+    if spent >= usable:
+        total = usable / normal_a * SECONDS_PER_HOUR
+    elif essential_a > 0:
+        total = RECOGNISE_S + float(endurance(held, spent, essential_a, share)) * SECONDS_PER_HOUR
+    else:
+        total = math.inf
+    return Reserve(condition, normal_a, essential_a, RECOGNISE_S, usable, total)

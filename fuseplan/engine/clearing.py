@@ -1,0 +1,86 @@
+"""How long a protective device may take to open, and how much heat it may let through meanwhile.
+
+Only printed limits answer. Between two printed multiples the step envelope holds. Above the last printed multiple
+of a document, and for the heat let through anywhere, one law of physics is added: the heat I²t a fuse needs until
+it opens does not grow with the current, because there is less time to lose it (derived, no table prints it).
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.load import Source
+
+Floats = NDArray[np.float64]
+
+
+class Limits(NamedTuple):
+    """Opening limits of one device. Per document: printed multiples with a greatest time, and those times."""
+
+    greatest: tuple[tuple[Floats, Floats], ...]
+    curve: fuse_tables.TimeCurrent
+    sources: tuple[Source, ...]
+
+
+@lru_cache(maxsize=1024)
+def limits(kind: str, rating_a: float) -> Limits | None:
+    """Published limits of a type and rating; None where none are on file."""
+    worst = fuse_tables.time_current(kind, rating_a)
+    if worst is None:
+        return None
+    rows = []
+    for document in fuse_tables.time_current_documents(kind):
+        curve = fuse_tables.time_current(kind, rating_a, document)
+        if curve is None:
+            continue
+        printed = ~np.isnan(curve.max_s)
+        if printed.any():
+            rows.append((curve.multiples[printed], curve.max_s[printed]))
+    return Limits(tuple(rows), worst, worst.sources)
+
+
+def _greatest(current_a: Floats, rating_a: float, found: Limits, by_heat: bool) -> Floats:
+    """Greatest opening time by the worst document; infinite below its first printed multiple."""
+    multiple = np.round(np.asarray(current_a, dtype=float) / rating_a, 9)
+    out = np.zeros(np.shape(multiple)) if found.greatest else np.full(np.shape(multiple), np.inf)
+    for multiples, times in found.greatest:
+        place = np.searchsorted(multiples, multiple, side="right")
+        step = np.append(np.inf, times)[place]
+        heat = np.minimum.accumulate(times * multiples**2)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            law = np.append(np.inf, heat)[place] / np.maximum(multiple, 1e-12) ** 2
+        bound = np.minimum(step, law) if by_heat else np.where(place == len(multiples), np.minimum(step, law), step)
+        out = np.maximum(out, bound)
+    return out
+
+
+def greatest_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
+    """Greatest opening time in s at currents in A; NaN where no limits are on file, infinite where it may never open."""
+    found = limits(kind, rating_a)
+    if found is None:
+        return np.full(np.shape(current_a), np.nan)
+    return _greatest(current_a, rating_a, found, by_heat=False)
+
+
+def least_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
+    """Least opening time in s at currents in A; NaN where nothing is printed at or above the multiple."""
+    found = limits(kind, rating_a)
+    if found is None:
+        return np.full(np.shape(current_a), np.nan)
+    multiple = np.asarray(current_a, dtype=float) / rating_a
+    return np.asarray(np.where(found.curve.min_known(multiple), found.curve.opening_min_s(multiple), np.nan))
+
+
+def let_through_a2s(kind: str, rating_a: float, current_a: Floats) -> Floats:
+    """Most heat I²t in A²s the device may let through at currents in A; NaN without limits, infinite where it may
+    never open."""
+    found = limits(kind, rating_a)
+    if found is None:
+        return np.full(np.shape(current_a), np.nan)
+    current = np.asarray(current_a, dtype=float)
+    return np.asarray(current**2 * _greatest(current, rating_a, found, by_heat=True))

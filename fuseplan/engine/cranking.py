@@ -1,0 +1,210 @@
+"""Cranking: the voltage left at the battery, the starter, the control unit and the relays, and where the rest went."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import COIL, LOAD
+from fuseplan.engine.network import Network
+from fuseplan.engine.scenario import rows
+from fuseplan.engine.solve import CORNERS, Solution, solve
+from fuseplan.engine.source import Source
+from fuseplan.formulas.battery import terminal_voltage
+from fuseplan.formulas.load import power_from_current
+from fuseplan.tables.load import Cited, row_source, table
+
+Floats = NDArray[np.float64]
+
+STARTER_A = 60.0
+"""A load above this while cranking is taken for the starter. Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One branch on the starter current's way. Arrays over the two ends of the evidence."""
+
+    side: str
+    """"supply" or "return"."""
+    owner: tuple[str, str]
+    """("feed" | "circuit" | "earth", id)."""
+    drop_v: Floats
+    resistance_ohm: float
+    engine_strap: bool
+
+
+@dataclass(frozen=True)
+class Survivor:
+    """A consumer that must work while cranking. Arrays over the two ends of the evidence."""
+
+    owner: tuple[str, str]
+    what: str
+    kind: str
+    """"control unit", "relay", "solenoid" or "load"."""
+    volts: Floats
+    dip_v: float
+    """At the first instant, the starter drawing its inrush current; NaN where none is given."""
+    limit: Cited[float] | None
+    """Below this it does not work."""
+    safe: Cited[float] | None
+    """Below this it may not work."""
+    must_run: bool
+
+
+@dataclass(frozen=True)
+class Cranking:
+    """Figures while cranking, arrays over the two ends of the evidence; NaN where they cannot be worked out."""
+
+    condition: int
+    starter: tuple[str, str] | None
+    """Circuit and load of the starter; None where the plan has none and the rule by engine size answers."""
+    basis: str
+    current_a: Floats
+    battery_v: Floats
+    dip_v: float
+    starter_v: Floats
+    starter_w: Floats
+    supply_drop_v: Floats
+    return_drop_v: Floats
+    pieces: tuple[Piece, ...]
+    survivors: tuple[Survivor, ...]
+    battery_limit: Cited[float]
+
+    @property
+    def known(self) -> bool:
+        return bool(np.isfinite(self.battery_v).all())
+
+
+def voltage_limit(name: str, system_v: float) -> Cited[float]:
+    """Least voltage while cranking by its row, scaled from 12 V."""
+    printed = table("cranking_voltage_limits")
+    row = printed.row("id", name)
+    assert row is not None
+    return Cited(float(str(row["voltage_v"])) * system_v / 12.0, row_source(printed, row))
+
+
+def current_by_size(litres: float) -> Cited[float]:
+    """Starter current by the published rule, at the upper end of its tolerance."""
+    printed = table("starter_current_rule")
+    per_litre, tolerance = (printed.cited("quantity", key, "value") for key in ("a_per_litre", "tolerance"))
+    assert per_litre is not None
+    assert tolerance is not None
+    return Cited(per_litre.value * litres * (1.0 + tolerance.value), per_litre.source)
+
+
+def crank_condition(network: Network) -> int:
+    """The longest condition in which the engine is cranked; -1 for none."""
+    found = [index for index, condition in enumerate(network.conditions) if condition.state == "crank"]
+    return max(found, key=lambda index: float(network.duration_s[index]), default=-1)
+
+
+def starter_consumer(network: Network, condition: int) -> int:
+    """Number of the starter among the consumers, -1 for none: the largest load on while cranking."""
+    consumers = network.consumers
+    able = consumers.on[condition] & (consumers.kind == LOAD) & (consumers.reference_a > STARTER_A)
+    return int(np.argmax(np.where(able, consumers.reference_a, -1.0))) if able.any() else -1
+
+
+def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats) -> Cranking:
+    """Cranking figures of a solved plan."""
+    nothing = np.full(CORNERS, math.nan)
+    limit = voltage_limit("battery", network.system_v)
+    index = crank_condition(network)
+    starter = starter_consumer(network, index) if index >= 0 else -1
+    if starter < 0:
+        return _by_size(network, source, index, limit, nothing)
+    both = [index, index + len(network.conditions)]
+    consumers = network.consumers
+    volts = solution.load_v(network)[both]
+    current = solution.consumer_a[both, starter]
+    dip = _dip(network, source, fuse_ohm, index, starter)
+    supply_v = solution.supply_v[both, consumers.supply_node[starter]]
+    owner = consumers.owner[starter]
+    load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
+    return Cranking(
+        condition=index, starter=(owner[1], load.name or "starter"),
+        basis=f"starter current as entered ({load.evidence or 'guess'})", current_a=current,
+        battery_v=solution.root_v[both], dip_v=math.nan if dip is None else float(dip.root_v[0]),
+        starter_v=volts[:, starter], starter_w=np.asarray(power_from_current(current, volts[:, starter])),
+        supply_drop_v=solution.root_v[both] - supply_v,
+        return_drop_v=solution.return_v[both, consumers.return_node[starter]],
+        pieces=_pieces(network, solution, both, starter),
+        survivors=_survivors(network, volts, dip, index, starter), battery_limit=limit)
+
+
+def _by_size(network: Network, source: Source, index: int, limit: Cited[float], nothing: Floats) -> Cranking:
+    """Only the battery's voltage can be told, from the rule by engine size; nothing at all without the size."""
+    litres = network.plan.vehicle.displacement
+    if index < 0 or litres is None:
+        basis = "no starter of more than 60 A is on while cranking, and the engine's size is not given"
+        return Cranking(index, None, basis, nothing, nothing, math.nan, nothing, nothing, nothing, nothing, (), (), limit)
+    rule = current_by_size(float(litres))
+    battery = terminal_voltage(float(source.open_circuit_v[index]), float(source.internal_ohm[index]), rule.value)
+    return Cranking(index, None, f"no starter in the plan; its current by engine size: {rule.source.line()}",
+                    np.full(CORNERS, rule.value), np.full(CORNERS, float(battery)), math.nan, nothing, nothing, nothing,
+                    nothing, (), (), limit)
+
+
+def _dip(network: Network, source: Source, fuse_ohm: Floats, index: int, starter: int) -> Solution | None:
+    """The first instant: the starter drawing its inrush current, everything else as while cranking."""
+    consumers = network.consumers
+    owner = consumers.owner[starter]
+    inrush = network.plan.circuit[owner[1]].load[int(consumers.number[starter])].inrush
+    if inrush is None:
+        return None
+    few, narrow = rows(network, source, [index])
+    reference = few.consumers.reference_a.copy()
+    reference[starter] *= inrush
+    return solve(replace(few, consumers=replace(few.consumers, reference_a=reference)), narrow, fuse_ohm)
+
+
+def _pieces(network: Network, solution: Solution, both: list[int], starter: int) -> tuple[Piece, ...]:
+    consumers, owner = network.consumers, network.consumers.owner[starter]
+    feeds = {node: name for name, node in network.feed_node.items()}
+    earths = {node: name for name, node in network.earth_node.items()}
+    found = []
+    node = int(consumers.supply_node[starter])
+    while node != 0:
+        named = ("feed", feeds[node]) if node in feeds else owner
+        found.append(Piece("supply", named, solution.supply_a[both, node] * solution.supply_ohm[both, node],
+                           float(solution.supply_ohm[both[0], node]), False))
+        node = int(network.supply.parent[node])
+    found.reverse()
+    node = int(consumers.return_node[starter])
+    while node != 0:
+        named = ("earth", earths[node]) if node in earths else owner
+        strap = node in earths and bool(network.plan.earth[earths[node]].engine)
+        found.append(Piece("return", named, solution.return_a[both, node] * solution.return_ohm[both, node],
+                           float(solution.return_ohm[both[0], node]), strap))
+        node = int(network.returns.parent[node])
+    return tuple(found)
+
+
+def _survivors(network: Network, volts: Floats, dip: Solution | None, index: int, starter: int) -> tuple[Survivor, ...]:
+    consumers = network.consumers
+    dipped = None if dip is None else dip.load_v(network)[0]
+    pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
+        "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
+    found = []
+    for number in np.flatnonzero(consumers.on[index]).tolist():
+        owner, kind = consumers.owner[number], int(consumers.kind[number])
+        if number == starter or kind not in (LOAD, COIL):
+            continue
+        circuit = network.plan.circuit.get(owner[1]) if owner[0] == "circuit" else None
+        must = circuit is not None and "crank" in circuit.must_run
+        words, limit, warn, what = "load", None, None, "relay coil"
+        if kind == COIL:
+            words, limit = "relay", pull_in
+        elif circuit is not None:
+            load = circuit.load[int(consumers.number[number])]
+            what = load.name or f"load {int(consumers.number[number]) + 1}"
+            if circuit.drop_class == "starter_control":
+                words, limit = "solenoid", solenoid
+            elif load.kind == "electronic" and must:
+                words, limit, warn = "control unit", least, safe
+        found.append(Survivor(owner, what, words, volts[:, number],
+                              math.nan if dipped is None else float(dipped[number]), limit, warn, must))
+    return tuple(found)

@@ -1,0 +1,42 @@
+"""The network with its rows chosen afresh: other speeds, other states of charge, loads weighed by their duty.
+
+The solver takes any list of conditions at once; a curve over engine speed or over state of charge is the same
+condition many times over with another source in each row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.network import Network
+from fuseplan.engine.source import Source
+from fuseplan.formulas.load import average_current
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+
+def weighed(network: Network) -> Network:
+    """The network with every current weighed by its duty: what the alternator and the battery see on average."""
+    consumers = network.consumers
+    mean = np.asarray(average_current(consumers.reference_a, consumers.duty))
+    return replace(network, consumers=replace(consumers, reference_a=mean))
+
+
+def rows(network: Network, source: Source, chosen: Sequence[int]) -> tuple[Network, Source]:
+    """Network and source with these conditions, in this order, each as often as it is named."""
+    index = np.asarray(chosen, dtype=np.int64)
+    consumers = network.consumers
+    picked = replace(consumers, wanted=consumers.wanted[index], possible=consumers.possible[index],
+                     on=consumers.on[index], instead=tuple(each[index] for each in consumers.instead))
+    smaller = replace(
+        network, consumers=picked, conditions=tuple(network.conditions[number] for number in index.tolist()),
+        condition_ids=tuple(network.condition_ids[number] for number in index.tolist()),
+        state=network.state[index], duration_s=network.duration_s[index])
+    return smaller, replace(
+        source, open_circuit_v=source.open_circuit_v[index], internal_ohm=source.internal_ohm[index],
+        available_a=source.available_a[index], rotor_rpm=source.rotor_rpm[index])

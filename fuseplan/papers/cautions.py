@@ -1,0 +1,46 @@
+"""The safety cautions by topic, each with its source, and the notice that every answer carries."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution in our own words; `how` is "read" or "common practice"."""
+
+    topic: str
+    title: str
+    text: str
+    source: str
+    how: str
+
+
+@lru_cache(maxsize=1)
+def _data() -> dict[str, Any]:
+    return tomllib.loads((files("fuseplan.papers") / "cautions.toml").read_text(encoding="utf-8"))
+
+
+@lru_cache(maxsize=1)
+def cautions() -> tuple[Caution, ...]:
+    """All cautions, in the order of the work."""
+    return tuple(Caution(**each) for each in _data()["caution"])
+
+
+def caution(topic: str) -> Caution:
+    """The caution on one topic; KeyError where there is none."""
+    return {each.topic: each for each in cautions()}[topic]
+
+
+def notice() -> str:
+    """What the figures are and are not, and who decides: local codes and a qualified auto electrician."""
+    return str(_data()["notice"]["text"])
+
+
+def stop() -> str:
+    """What this program gives no figures for."""
+    return str(_data()["notice"]["stop"])

@@ -1,0 +1,86 @@
+"""One circuit in detail as plain text."""
+
+from __future__ import annotations
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.views import CircuitView
+from fuseplan.papers import numbers
+from fuseplan.papers.columns import COLUMNS
+from fuseplan.papers.findings import source_words
+from fuseplan.papers.harmless import shown, width
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
+from fuseplan.papers.text import findings_lines, notice_lines, title_lines, unknown_lines
+
+
+def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Paint = unpainted) -> str:
+    """One circuit: its line of the table, its wires, its loads, its currents by condition, its findings."""
+    view = assessment.circuit(name)
+    parts = [
+        title_lines(assessment, room, paint),
+        _facts(view, room, paint),
+        unknown_lines([view], room, paint),
+        _segments(view, room, paint),
+        _loads(view, room, paint),
+        _conditions(view, room, paint),
+        findings_lines(view.findings, assessment, room, paint) or ["No findings about this circuit."],
+        notice_lines(assessment, room),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+
+
+def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
+    lines = [paint(f"{shown(view.name)} (circuit {shown(view.id)})", "heading")]
+    size = max(width(column.heading) for column in COLUMNS)
+    for column in COLUMNS[1:]:
+        lines += paragraph(column.cell(view), room, f"  {column.heading:<{size}}  ")
+    if view.current_known and view.circuit.out_of_scope is None:
+        lines += paragraph(view.relay_need[1], room, f"  {'Why':<{size}}  ")
+        demands = ", ".join(f"{numbers.amps(view.demand_a(interval))} {words}" for interval, words in enumerate(
+            ("for 5 s", "for 5 min", "continuous")))
+        lines += paragraph(demands, room, f"  {'Demands':<{size}}  ")
+    drop = view.drop
+    if drop is not None:
+        supply, back = numbers.volts(drop.supply_v, "up"), numbers.volts(drop.return_v, "up")
+        lines += paragraph(f"{supply} supply, {back} return, in {shown(drop.condition.replace('_', ' '))}", room,
+                           f"  {'Drop, where':<{size}}  ")
+    for words, text in (("Caution", view.circuit.caution), ("Note", view.circuit.note)):
+        if text:
+            lines += paragraph(shown(text), room, f"  {words:<{size}}  ")
+    return lines
+
+
+def _segments(view: CircuitView, room: int, paint: Paint) -> list[str]:
+    if not view.segments:
+        return []
+    return [paint("Wires", "heading"), *table(view.segments, SEGMENT_COLUMNS, room, paint)[0]]
+
+
+def _loads(view: CircuitView, room: int, paint: Paint) -> list[str]:
+    lines = []
+    for number, load in enumerate(view.circuit.load, 1):
+        figure = load.current if load.current is not None else load.power
+        words = [shown(load.name or f"load {number}"), f"{shown(figure) if figure is not None else numbers.UNKNOWN}"
+                 + (f" at {shown(load.at)}" if load.at is not None else ""), load.kind or "kind not given", load.use,
+                 f"on with {shown(', '.join(load.when))}", f"evidence: {load.evidence or 'guess'}"]
+        if load.source:
+            words.append(f"source: {source_words(load.source)}")
+        lines += paragraph("; ".join(words), room, "  • ", "    ")
+    return [paint("Loads", "heading"), *lines] if lines else []
+
+
+def _conditions(view: CircuitView, room: int, paint: Paint) -> list[str]:
+    if not view.current_known or view.circuit.out_of_scope is not None:
+        return []
+    lines = []
+    for condition in view.assessment.conditions:
+        current, volts, live = view.in_condition(condition.index)
+        if not live:
+            words = "dead"
+        elif current == 0:
+            words = "live, off"
+        else:
+            words = f"{numbers.amps(current)}, {', '.join(numbers.volts(volt, 'down') for volt in volts)} at its loads"
+        lines += paragraph(f"{shown(condition.name)}: {words}", room, "  ", "    ")
+    return [paint("By condition", "heading"), *lines]

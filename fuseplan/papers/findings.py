@@ -1,0 +1,66 @@
+"""One finding in words: what, where, by whose limit, the cure, the caution."""
+
+from __future__ import annotations
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.papers import numbers
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import paragraph
+
+FROM_MEMORY = "from memory: check the datasheet"
+LEVEL_WORDS = {"danger": "DANGER", "warning": "WARNING", "advice": "ADVICE", "measure": "MEASURE FIRST"}
+
+
+def level_words(level: str) -> str:
+    """A level, or "measure", as a heading."""
+    return LEVEL_WORDS[level]
+
+
+def finding_level(finding: Finding) -> str:
+    """The heading a finding stands under: its level, or "measure"."""
+    return "measure" if finding.measure else finding.level
+
+
+def subject_words(finding: Finding, assessment: Assessment) -> str:
+    """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
+    kind = finding.subject_kind.replace("_", " ")
+    if finding.subject in (finding.subject_kind, ""):
+        return kind
+    part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
+            "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
+    name = getattr(part, "name", None)
+    where = f"{kind} {finding.subject}"
+    return shown(f"{name} ({where})" if name else where)
+
+
+def source_words(source: str) -> str:
+    """A source; where it rests on memory, the words that say what to do about it."""
+    if "from memory" in source and FROM_MEMORY not in source:
+        return shown(source.replace("from memory", FROM_MEMORY, 1))
+    return shown(source)
+
+
+def figure_words(finding: Finding) -> str:
+    """``57.02 A against a limit of 40 A``; empty where the check has no figure."""
+    if finding.figure is None:
+        return ""
+    if finding.limit is None:
+        return numbers.plain(finding.figure, finding.unit)
+    figure, limit = (numbers.plain(value, finding.unit) for value in (finding.figure, finding.limit))
+    return f"{figure} against a limit of {limit}"
+
+
+def finding_lines(finding: Finding, assessment: Assessment, room: int) -> list[str]:
+    """A finding as lines of text; source, cure and caution stand beside it."""
+    lines = paragraph(f"{subject_words(finding, assessment)}: {finding.check}", room, "  • ", "    ")
+    lines += paragraph(shown(finding.message), room, "    ")
+    figure = figure_words(finding)
+    if figure:
+        lines += paragraph(figure, room, "    Figure    ")
+    lines += paragraph(f"{source_words(finding.source)} [{finding.guidance}]", room, "    Source    ")
+    if finding.remedy:
+        lines += paragraph(shown(finding.remedy), room, "    Cure      ")
+    if finding.caution:
+        lines += paragraph(shown(finding.caution), room, "    ⚠ Caution ")
+    return lines

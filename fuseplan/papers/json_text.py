@@ -1,0 +1,51 @@
+"""Documents as JSON text that is safe to print."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+
+_OUTSIDE_ASCII = re.compile(r"[^ -~\n]")
+
+
+def to_json(document: Any) -> str:
+    """Indented JSON; whatever a terminal would act on is written as ``\\uXXXX``, no NaN, keys in their own order."""
+    text = json.dumps(_finite(document), indent=1, ensure_ascii=False, allow_nan=False)
+    return _OUTSIDE_ASCII.sub(_escaped, text)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    character = found[0]
+    if character.isprintable():
+        return character
+    return "".join(f"\\u{int.from_bytes(pair, 'big'):04x}" for pair in _pairs(character.encode("utf-16-be")))
+
+
+def _pairs(raw: bytes) -> list[bytes]:
+    return [raw[start:start + 2] for start in range(0, len(raw), 2)]
+
+
+def _finite(value: Any) -> Any:
+    """NaN and infinities, which JSON does not know, as null."""
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {key: _finite(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_finite(each) for each in value]
+    return value
+
+
+def result_text(assessment: Assessment, circuit: str | None = None) -> str:
+    """The result document; for one circuit, the same document with only this circuit and its findings."""
+    document = assessment.to_dict()
+    if circuit is not None:
+        document["circuits"] = [each for each in document["circuits"] if each["id"] == circuit]
+        document["findings"] = [each for each in document["findings"]
+                                if each["subject_kind"] == "circuit" and each["subject"] == circuit]
+    return to_json(document)

@@ -1,0 +1,70 @@
+"""Tables as plain text of a given width."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from fuseplan.papers.columns import Column
+from fuseplan.papers.harmless import width
+from fuseplan.papers.paragraphs import Paint, unpainted, wrap
+
+View = TypeVar("View")
+
+GAP = 2
+NARROWEST = 9
+"""Columns of text are folded before any column is left out, but not below this."""
+
+
+def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint = unpainted,
+          indent: str = "  ") -> tuple[list[str], list[Column[View]]]:
+    """A table as lines, and the columns left out for want of room.
+
+    Columns of text are folded first; then the columns of the highest rank are left out, one by one.
+    """
+    rows = [(view, {column.key: column.cell(view) for column in columns}) for view in views]
+    kept = list(columns)
+    space = room - width(indent)
+    while True:
+        short = sum(_widest(column.heading, column, rows) + GAP for column in kept) - GAP > space
+        heads = {column.key: column.short if short else column.heading for column in kept}
+        widths = _fit([_widest(heads[column.key], column, rows) for column in kept],
+                      [column.align == "left" and column.role is None for column in kept], space)
+        if widths is not None or all(column.rank == 0 for column in kept):
+            break
+        kept.remove(max(kept, key=lambda column: column.rank))
+    if widths is None:
+        widths = [_widest(heads[column.key], column, rows) for column in kept]
+    lines = [indent + _line([heads[column.key] for column in kept], kept, widths)]
+    lines = [paint(line, "heading") for line in lines]
+    for view, cells in rows:
+        folded = [wrap(cells[column.key], size) for column, size in zip(kept, widths, strict=True)]
+        for number in range(max(len(cell) for cell in folded)):
+            texts = [cell[number] if number < len(cell) else "" for cell in folded]
+            lines.append(indent + _line(texts, kept, widths, view, paint))
+    return lines, [column for column in columns if column not in kept]
+
+
+def _widest(head: str, column: Column[View], rows: list[tuple[View, dict[str, str]]]) -> int:
+    return max([width(head), *(width(cells[column.key]) for _, cells in rows)])
+
+
+def _fit(widths: list[int], folds: list[bool], space: int) -> list[int] | None:
+    """Widths with the widest of the foldable ones cut until the line fits; None where it cannot."""
+    widths = list(widths)
+    while sum(widths) + GAP * (len(widths) - 1) > space:
+        candidates = [index for index, fold in enumerate(folds) if fold and widths[index] > NARROWEST]
+        if not candidates:
+            return None
+        widths[max(candidates, key=lambda index: widths[index])] -= 1
+    return widths
+
+
+def _line(texts: list[str], columns: Sequence[Column[View]], widths: list[int], view: View | None = None,
+          paint: Paint = unpainted) -> str:
+    cells = []
+    for text, column, size in zip(texts, columns, widths, strict=True):
+        blank = " " * (size - width(text))
+        shown = text if view is None or column.role is None else paint(text, column.role(view))
+        cells.append(f"{blank}{shown}" if column.align == "right" else f"{shown}{blank}")
+    return (" " * GAP).join(cells).rstrip()

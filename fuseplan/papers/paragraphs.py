@@ -1,0 +1,51 @@
+"""Paragraphs as plain text of a given width, counted in columns of a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fuseplan.papers.harmless import width
+
+Paint = Callable[[str, str], str]
+"""(text, role) -> text; adds colour on a terminal, nothing elsewhere."""
+
+
+def unpainted(text: str, role: str) -> str:
+    """No colour."""
+    return text
+
+
+def wrap(text: str, columns: int) -> list[str]:
+    """A text in lines of at most `columns`, broken at blanks, and inside a word only where it is longer than a line."""
+    lines, line = [], ""
+    for word in text.split():
+        while width(word) > columns:
+            room = columns - (width(line) + 1 if line else 0)
+            if line and room < columns // 2:
+                lines.append(line)
+                line, room = "", columns
+            head = _head(word, max(room, 1))
+            lines.append(f"{line} {head}".strip())
+            line, word = "", word[len(head):]
+        if line and width(line) + 1 + width(word) > columns:
+            lines.append(line)
+            line = ""
+        line = f"{line} {word}".strip()
+    return [*lines, line] if line or not lines else lines
+
+
+def _head(word: str, columns: int) -> str:
+    """As many leading characters as fit, at least one."""
+    taken = 0
+    for end, character in enumerate(word):
+        taken += width(character)
+        if taken > columns:
+            return word[: max(end, 1)]
+    return word
+
+
+def paragraph(text: str, columns: int, first: str = "", rest: str | None = None) -> list[str]:
+    """A text folded to `columns`, its first line after `first`, the others indented by `rest`."""
+    indent = " " * width(first) if rest is None else rest
+    lines = wrap(text, max(columns - max(width(first), width(indent)), 20))
+    return [f"{indent if number else first}{line}".rstrip() for number, line in enumerate(lines)]

@@ -1,0 +1,144 @@
+"""The columns of the tables around the circuits: conditions, feeds, earth points, segments."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fuseplan.papers import numbers
+from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, window_words
+from fuseplan.papers.harmless import shown
+
+if TYPE_CHECKING:
+    from fuseplan.checks.views import ConditionView, EarthView, FeedView, SegmentView
+
+
+def _spaced(name: str | None) -> str:
+    return numbers.NONE if name is None else shown(name.replace("_", " "))
+
+
+def _most(figures: list[tuple[float, str]]) -> tuple[float, str] | None:
+    return max(figures, default=None, key=lambda each: each[0])
+
+
+def feed_most(view: FeedView) -> tuple[float, str] | None:
+    """Largest current through a feed in A, and the condition it flows in."""
+    ids = view.assessment.results.network.condition_ids
+    return _most([(view.in_condition(index)[1], name) for index, name in enumerate(ids)])
+
+
+def feed_lowest(view: FeedView) -> tuple[float, str] | None:
+    """Lowest voltage of a feed while it is live, in V, and the condition."""
+    ids = view.assessment.results.network.condition_ids
+    found = [(*view.in_condition(index), name) for index, name in enumerate(ids)]
+    live = [(volts, name) for volts, _, is_live, name in found if is_live]
+    return min(live, default=None, key=lambda each: each[0])
+
+
+def earth_most(view: EarthView) -> tuple[float, str] | None:
+    """Largest current through an earth point in A, and the condition it flows in."""
+    ids = view.assessment.results.network.condition_ids
+    return _most([(view.in_condition(index)[1], name) for index, name in enumerate(ids)])
+
+
+def earth_highest(view: EarthView) -> tuple[float, str] | None:
+    """Highest voltage of an earth point above the battery's negative post, in V, and the condition."""
+    ids = view.assessment.results.network.condition_ids
+    return _most([(view.in_condition(index)[0], name) for index, name in enumerate(ids)])
+
+
+def _first(found: tuple[float, str] | None) -> float | None:
+    return None if found is None else found[0]
+
+
+def _where(found: tuple[float, str] | None) -> str:
+    return numbers.NONE if found is None or found[0] == 0.0 else _spaced(found[1])
+
+
+def _earth_volts(view: EarthView) -> str:
+    found = _first(earth_highest(view))
+    return numbers.quantity(None if found is None else found * 1000.0, "mV", 0, "up")
+
+
+CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
+    Column("condition", "Condition", "Condition", "left", 0, lambda view: _spaced(view.name),
+           lambda view: by_text(view.name)),
+    Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state),
+           lambda view: by_text(view.condition.state)),
+    Column("engine", "Engine", "Engine", "right", 3, lambda view: numbers.rpm(float(view.condition.engine)),
+           lambda view: by_number(float(view.condition.engine))),
+    Column("bus", "Battery post", "Post", "right", 0, lambda view: numbers.volts(view.bus_v, "down"),
+           lambda view: by_number(view.bus_v)),
+    Column("demand", "Demand", "Demand", "right", 0, lambda view: numbers.amps(view.demand_a),
+           lambda view: by_number(view.demand_a)),
+    Column("peak", "All on at once", "Peak", "right", 1, lambda view: numbers.amps(view.peak_a),
+           lambda view: by_number(view.peak_a)),
+    Column("available", "Hot output", "Output", "right", 0, lambda view: numbers.amps(view.available_a, "down"),
+           lambda view: by_number(view.available_a)),
+    Column("balance", "Balance", "Balance", "right", 0, lambda view: numbers.signed_amps(view.balance_a),
+           lambda view: by_number(view.balance_a)),
+    Column("battery", "Battery", "Battery", "right", 0, lambda view: numbers.signed_amps(view.battery_a),
+           lambda view: by_number(view.battery_a)),
+)
+
+FEED_COLUMNS: tuple[Column[FeedView], ...] = (
+    Column("feed", "Feed", "Feed", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
+    Column("from", "From", "From", "left", 2, lambda view: _spaced(view.feed.upstream if view.feed else None),
+           lambda view: by_text((view.feed.upstream if view.feed else None) or "")),
+    Column("fuse", "Fuse", "Fuse", "left", 0,
+           lambda view: fuse_words(view.fuse, view.feed.unfused if view.feed else None),
+           lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
+    Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse),
+           lambda view: by_number(view.fuse.high_a if view.fuse else None)),
+    Column("most", "Most current", "Most", "right", 0, lambda view: numbers.amps(_first(feed_most(view))),
+           lambda view: by_number(_first(feed_most(view)))),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view)),
+           lambda view: by_text(_where(feed_most(view)))),
+    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: numbers.volts(_first(feed_lowest(view)), "down"),
+           lambda view: by_number(_first(feed_lowest(view)))),
+    Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(feed_lowest(view)),
+           lambda view: by_text(_where(feed_lowest(view)))),
+)
+
+EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
+    Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
+    Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None),
+           lambda view: by_text((view.earth.upstream if view.earth else None) or "")),
+    Column("resistance", "Resistance", "Ohms", "right", 2, lambda view: numbers.ohms(view.resistance_ohm),
+           lambda view: by_number(view.resistance_ohm)),
+    Column("most", "Most current", "Most", "right", 0, lambda view: numbers.amps(_first(earth_most(view))),
+           lambda view: by_number(_first(earth_most(view)))),
+    Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts,
+           lambda view: by_number(_first(earth_highest(view)))),
+    Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(earth_most(view)),
+           lambda view: by_text(_where(earth_most(view)))),
+)
+
+
+def place_words(view: SegmentView) -> str:
+    """``wire 1``, ``earth wire 2``, ``load 1 wire 1``."""
+    return shown(" ".join(str(int(part) + 1) if part.isdigit() else part.replace("_", " ")
+                          for part in view.place.split(".")))
+
+
+SEGMENT_COLUMNS: tuple[Column[SegmentView], ...] = (
+    Column("place", "Segment", "Segment", "left", 0, place_words, lambda view: by_text(view.place)),
+    Column("size", "Size", "Size", "left", 0,
+           lambda view: numbers.UNKNOWN if view.segment.size is None
+           else shown(str(view.segment.size)).replace("mm2", "mm²"), lambda view: by_number(view.size_mm2)),
+    Column("length", "Length", "Length", "right", 0, lambda view: numbers.metres(view.length_m),
+           lambda view: by_number(view.length_m)),
+    Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation),
+           lambda view: by_text(view.insulation)),
+    Column("ambient", "Ambient", "Ambient", "right", 3, lambda view: numbers.celsius(view.ambient_c),
+           lambda view: by_number(view.ambient_c)),
+    Column("conductors", "In the run", "In run", "right", 5, lambda view: str(view.conductors),
+           lambda view: by_number(float(view.conductors))),
+    Column("current", "Current", "Current", "right", 0, lambda view: numbers.amps(view.current_a),
+           lambda view: by_number(view.current_a)),
+    Column("ampacity", "May carry", "May carry", "right", 0, lambda view: numbers.amps(view.ampacity_a, "down"),
+           lambda view: by_number(view.ampacity_a)),
+    Column("temperature", "Runs at", "Runs at", "right", 1, lambda view: numbers.celsius(view.temperature_c),
+           lambda view: by_number(view.temperature_c)),
+    Column("binding", "Limits the fuse", "Limits", "left", 2, lambda view: "yes" if view.binding else "",
+           lambda view: by_number(float(not view.binding))),
+)

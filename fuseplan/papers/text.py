@@ -1,0 +1,144 @@
+"""An assessment as plain text: what ``fuseplan check`` prints."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import LEVELS, Finding
+from fuseplan.checks.views import CircuitView, ConditionView
+from fuseplan.papers import numbers
+from fuseplan.papers.cautions import notice, stop
+from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
+from fuseplan.papers.findings import finding_lines, level_words
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.sources import source_lines
+from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS
+
+View = TypeVar("View")
+INDENT = "  "
+
+
+def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
+    """The whole assessment: circuits, balance, feeds, earths, findings, sources, summary, safety notice.
+
+    Parameters
+    ----------
+    room : int
+        Columns to write in.
+    paint : callable (text, role) -> text
+        Colour for a terminal; what it stresses is said in words as well.
+    """
+    parts = [
+        title_lines(assessment, room, paint),
+        _circuits(assessment, room, paint),
+        unknown_lines(assessment.circuits, room, paint),
+        _section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint)
+        + paragraph("Hot output: what the alternator can deliver, hot, at that engine speed. Balance: hot output less "
+                    "demand. Battery: what it is charged with (+) or gives (−).", room, INDENT),
+        _section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint),
+        _section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint),
+        findings_lines(assessment.findings, assessment, room, paint),
+        source_lines(assessment, room, paint),
+        [paint(line, "heading") for line in paragraph(summary(assessment), room)],
+        notice_lines(assessment, room),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+
+
+def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
+    """Plan, guidance, system voltage; the running condition with the worst balance below."""
+    vehicle = assessment.plan.vehicle
+    name = shown(vehicle.name) if vehicle.name else "Plan without a name"
+    title = f"{name} · {assessment.guidance.title} [{assessment.guidance.name}] · {shown(vehicle.system)}"
+    lines = [paint(line, "heading") for line in paragraph(title, room)]
+    worst = worst_running(assessment)
+    if worst is not None:
+        lines += paragraph(f"Worst while running: {shown(worst.name)}, balance "
+                           f"{numbers.signed_amps(worst.balance_a)}", room)
+    return lines
+
+
+def worst_running(assessment: Assessment) -> ConditionView | None:
+    """The condition with the engine running whose balance is worst; None without an alternator that is known."""
+    running = [view for view in assessment.conditions
+               if view.condition.state == "running" and view.balance_a == view.balance_a]
+    return min(running, default=None, key=lambda view: view.balance_a)
+
+
+def _section(heading: str, views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint
+             ) -> list[str]:
+    rows = list(views)
+    if not rows:
+        return []
+    lines, left_out = table(rows, columns, room, paint, INDENT)
+    return [paint(heading, "heading"), *lines, *_left_out(left_out, room)]
+
+
+def _left_out(columns: Sequence[Column[View]], room: int) -> list[str]:
+    if not columns:
+        return []
+    names = ", ".join(dict.fromkeys(column.heading for column in columns))
+    return paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --csv and --json too.",
+                     room, INDENT)
+
+
+def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    rows = list(assessment.circuits)
+    if not rows:
+        return ["The plan holds no circuits yet."]
+    lines, left_out = table(rows, COLUMNS, room, paint, INDENT)
+    if any(PROPOSED in line for line in lines[1:]):
+        lines.append(f"{INDENT}{PROPOSED_NOTE}")
+    return [paint("Circuits", "heading"), *lines, *_left_out(left_out, room)]
+
+
+def unknown_lines(views: Iterable[CircuitView], room: int, paint: Paint = unpainted) -> list[str]:
+    """The circuits without a verdict, and what each lacks."""
+    lines = []
+    for view in views:
+        if view.circuit.out_of_scope is not None:
+            lines += paragraph(f"{shown(view.name)}: no figures for this kind of circuit "
+                               f"({view.circuit.out_of_scope.replace('_', ' ')}). {stop()}", room, INDENT, INDENT * 2)
+        elif view.missing:
+            lines += paragraph(f"{shown(view.name)}: missing {shown('; '.join(view.missing))}", room, INDENT,
+                               INDENT * 2)
+    return [paint("Unknown, and why", "heading"), *lines] if lines else []
+
+
+def findings_lines(findings: Sequence[Finding], assessment: Assessment, room: int, paint: Paint = unpainted
+                   ) -> list[str]:
+    """Findings by level, the gravest first; those that only ask for a measurement last."""
+    lines: list[str] = []
+    for level in (*LEVELS, "measure"):
+        found = [each for each in findings if (each.measure if level == "measure" else
+                                               each.level == level and not each.measure)]
+        if not found:
+            continue
+        if lines:
+            lines.append("")
+        lines.append(paint(f"{level_words(level)} ({len(found)})", level))
+        for finding in found:
+            lines += finding_lines(finding, assessment, room)
+    return lines
+
+
+def summary(assessment: Assessment) -> str:
+    """One line: findings by level, verdicts by kind."""
+    levels = ", ".join(f"{assessment.count(level)} {level}" for level in LEVELS)
+    verdicts: list[str] = [view.verdict for view in assessment.circuits]
+    kinds = ", ".join(f"{verdicts.count(verdict)} {words}" for verdict, words in (
+        ("ok", "ok"), ("measure", "to measure"), ("fails", "failing"), ("unknown", "unknown")))
+    return (f"Findings: {levels}, {assessment.measures} to measure first. "
+            f"Circuits: {len(verdicts)}, of these {kinds}. Guidance: {assessment.guidance.name}.")
+
+
+def notice_lines(assessment: Assessment, room: int) -> list[str]:
+    """The general safety notice."""
+    lines = paragraph(notice(), room, "⚠ ", INDENT)
+    if any(circuit.out_of_scope is not None for circuit in assessment.plan.circuit.values()):
+        return lines
+    return [*lines, *paragraph(stop(), room, INDENT)]

@@ -1,0 +1,64 @@
+"""Text of a form field to the value of the file, and back."""
+
+from __future__ import annotations
+
+import re
+
+from fuseplan.errors import EditError
+from fuseplan.papers.harmless import shown as harmless
+from fuseplan.session.fields import Entry
+from fuseplan.units import clean
+
+LINE_END = "⏎"
+"""Stands for a line end in a field of one line."""
+_YES = ("yes", "y", "true", "on")
+_NO = ("no", "n", "false", "off")
+_BETWEEN = re.compile(r"\s+(?:to|and)\s+|\s*[,;…–]\s*")
+
+
+def shown(value: object) -> str:
+    """A value of the file as a form shows it for typing over."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return ", ".join(shown(each) for each in value)
+    return harmless(str(value).replace("\n", LINE_END))
+
+
+def read(entry: Entry, text: str) -> object:
+    """The value a text stands for; None for an empty text, which removes the key.
+
+    Raises
+    ------
+    EditError
+        The text is not of that kind; what is accepted is said. Quantities and names are judged by the plan.
+    """
+    typed = text.strip()
+    if not typed:
+        return None
+    if entry.kind == "yes_no":
+        if typed.lower() in _YES + _NO:
+            return typed.lower() in _YES
+        raise EditError(f"'{clean(typed)}' is neither; accepted is yes or no")
+    if entry.kind == "number":
+        return _number(typed)
+    if entry.kind == "whole":
+        if re.fullmatch(r"[+-]?\d{1,9}", typed):
+            return int(typed)
+        raise EditError(f"'{clean(typed)}' is not a whole number; accepted is one like 2")
+    if entry.kind == "words":
+        return [word.strip() for word in typed.split(",") if word.strip()]
+    if entry.kind == "pair":
+        return [part for part in _BETWEEN.split(typed) if part]
+    return typed.replace(LINE_END, "\n")
+
+
+def _number(typed: str) -> float | int:
+    if re.fullmatch(r"[+-]?\d{1,15}", typed):
+        return int(typed)
+    if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?", typed):
+        return float(typed)
+    hint = "; write a point for decimals" if "," in typed else ""
+    raise EditError(f"'{clean(typed)}' is not a number; accepted is one like 0.5{hint}")

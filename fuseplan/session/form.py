@@ -1,0 +1,187 @@
+"""A form on one part of the plan: its rows, and what happens when something is typed, added, removed or moved."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from fuseplan.errors import EditError
+from fuseplan.plan.references import Path, place
+from fuseplan.session import drafts, entry
+from fuseplan.session.fields import Entry, entry_at
+from fuseplan.session.rows import Row, rows_of
+from fuseplan.session.session import Session
+
+
+class Form:
+    """The form on the part of the plan under `root`, for example ``("circuit", "fan")`` or ``("alternator",)``."""
+
+    def __init__(self, session: Session, root: Path) -> None:
+        self.session = session
+        self.root = root
+
+    @property
+    def title(self) -> str:
+        """What the form is about."""
+        return place(self.root)
+
+    def rows(self) -> list[Row]:
+        """Everything the form shows, from top to bottom."""
+        return rows_of(self.session, self.root)
+
+    def text(self, path: Path) -> str:
+        """Text of a field: as typed last, if the plan did not take it, else as the plan has it."""
+        kept = self.session.drafts.get(path)
+        return entry.shown(self.session.value(path)) if kept is None else kept
+
+    def type_text(self, path: Path, text: str) -> str:
+        """Take a text typed into a field.
+
+        A text the plan does not take is kept, together with the reason; the plan keeps its last valid value. A text
+        that is taken may make room for others: they are tried again.
+
+        Returns
+        -------
+        str
+            Why it was not taken; empty when it was.
+        """
+        self.session.drafts[path] = text
+        if self._apply(path):
+            self._retry(path[: len(self.root)])
+        return self.session.messages.get(path, "")
+
+    def _apply(self, path: Path) -> bool:
+        """Try a kept text on the plan; True when the plan took it."""
+        session, field = self.session, _entry(path)
+        try:
+            value = entry.read(field, session.drafts[path])
+            top = self._missing_part(path)
+            if top is not None:
+                self._start_part(top)
+            elif value is not None:
+                session.edit(f"{field.label} of {place(path[:-1])}",
+                             partial(session.document.set, path, value), key=path)
+            elif session.has(path):
+                session.edit(f"clear {field.label} of {place(path[:-1])}",
+                             partial(session.document.remove, path), key=path)
+        except EditError as error:
+            session.messages[path] = str(error)
+            return False
+        session.drafts.pop(path, None)
+        session.messages.pop(path, None)
+        return True
+
+    def _missing_part(self, path: Path) -> Path | None:
+        """The outermost part on the way to a field that the plan does not have yet."""
+        for length in range(len(self.root) if len(self.root) > 1 else 1, len(path)):
+            if not self.session.has(path[:length]):
+                # A list that is not there begins with its first item.
+                return path[: length + 1] if isinstance(path[length], int) else path[:length]
+        return None
+
+    def _start_part(self, top: Path) -> None:
+        """Put a new part into the plan with all that was typed for it."""
+        session = self.session
+        texts = {path: text for path, text in session.drafts.items() if path[: len(top)] == top}
+        table: dict[str, Any] = {}
+        for path, text in texts.items():
+            value = entry.read(_entry(path), text)
+            if value is not None:
+                _put(table, path[len(top):], value)
+        if not table:
+            return
+        target: Path = top
+        value = table
+        if isinstance(top[-1], int) and not session.has(top[:-1]):
+            target, value = top[:-1], [table]  # type: ignore[assignment]  # a list's first item brings the list
+        session.edit(f"add {place(top)}", partial(session.document.set, target, value))
+        for path in texts:
+            session.drafts.pop(path, None)
+            session.messages.pop(path, None)
+
+    def _retry(self, under: Path) -> None:
+        """Try the texts not taken so far again, as long as that helps."""
+        again = True
+        while again:
+            waiting = [path for path in self.session.drafts if path[: len(under)] == under]
+            again = any([self._apply(path) for path in waiting if path in self.session.drafts])
+
+    def add_item(self, items: Path) -> Path:
+        """Add an item at the end of a list; its path. One that needs entries first appears in the form only."""
+        held = self.session.value(items)
+        number = len(held) if isinstance(held, list) else 0
+        item: Path = (*items, number)
+        try:
+            target, value = (items, [{}]) if number == 0 else (item, {})
+            self.session.edit(f"add {place(item)}", partial(self.session.document.set, target, value))
+        except EditError:
+            self.session.opened.add(item)
+        return item
+
+    def open_part(self, path: Path) -> None:
+        """Show a part the plan does not have yet; it comes into the plan with its first complete entries."""
+        if not self.session.has(path):
+            self.session.opened.add(path)
+
+    def unfold(self, path: Path) -> None:
+        """Show all keys of a part, also the rare ones."""
+        self.session.opened.add((*path, "…"))
+
+    def reveal(self, path: Path) -> None:
+        """See to it that the form shows the field under a path."""
+        for length in range(len(self.root), len(path)):
+            self.unfold(path[:length])
+            if isinstance(path[length], str) and length + 1 < len(path) and not isinstance(path[length + 1], int):
+                self.open_part(path[: length + 1])
+
+    def remove(self, path: Path) -> None:
+        """Remove a part or an item of a list, and whatever was typed for it."""
+        if self.session.has(path):
+            self.session.edit(f"remove {place(path)}", partial(self.session.document.remove, path))
+        drafts.forget(self.session, path)
+        if isinstance(path[-1], int):
+            gone = path[-1]
+            drafts.reordered(self.session, path[:-1], lambda at: at if at < gone else at - 1)
+
+    def move(self, item: Path, by: int) -> Path:
+        """Move an item of a list up (−1) or down (+1); its new path, the old one at the end of the list."""
+        items, at = item[:-1], int(item[-1])
+        held = self.session.value(items)
+        if not isinstance(held, list) or not 0 <= at + by < len(held):
+            return item
+        order = list(held)
+        order.insert(at + by, order.pop(at))
+        self.session.edit(f"move {place(item)}", partial(self.session.document.set, items, order))
+        swap = {at: at + by, at + by: at}
+        drafts.reordered(self.session, items, lambda old: swap.get(old, old))
+        return (*items, at + by)
+
+    def copy(self, item: Path) -> Path:
+        """Copy an item of a list to its end; the copy's path."""
+        items = item[:-1]
+        held = self.session.value(items)
+        if not isinstance(held, list):
+            raise EditError(f"{place(item)} is not in the plan yet, so it cannot be copied")
+        new: Path = (*items, len(held))
+        self.session.edit(f"copy {place(item)}", partial(self.session.document.set, new, held[int(item[-1])]))
+        return new
+
+
+def _entry(path: Path) -> Entry:
+    found = entry_at(path)
+    if found is None:
+        raise EditError(f"{place(path)} is not a key of a plan")
+    return found
+
+
+def _put(table: dict[str, Any], path: Path, value: object) -> None:
+    """Set a value in nested tables that are made as needed; positions in lists are filled in order."""
+    for step, following in zip(path, path[1:], strict=False):
+        inner: Any = [] if isinstance(following, int) else {}
+        if isinstance(table, list):
+            if int(step) == len(table):
+                table.append(inner)
+            table = table[min(int(step), len(table) - 1)]
+        else:
+            table = table.setdefault(str(step), inner)
+    table[path[-1]] = value  # type: ignore[index]  # a key of a table; forms hold no bare lists of values

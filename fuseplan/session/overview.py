@@ -1,0 +1,48 @@
+"""What the lines at the head of every screen say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.session.session import Session
+
+
+@dataclass(frozen=True)
+class Overview:
+    """The whole plan in a few figures.
+
+    Attributes
+    ----------
+    worst : name of the running condition with the worst balance; None without one
+    balance_a : its balance in A, None where it cannot be worked out
+    """
+
+    title: str
+    guidance: str
+    system_v: float
+    unsaved: bool
+    danger: int
+    warning: int
+    advice: int
+    measure: int
+    unknown: int
+    waiting: int
+    worst: str | None
+    balance_a: float | None
+
+
+def overview(session: Session) -> Overview:
+    """The overview of the plan as it is now."""
+    assessment = session.assessment
+    running = [view for view in assessment.conditions if view.condition.state == "running"]
+    worst = min(running, key=lambda view: view.balance_a, default=None)
+    balance_a = None if worst is None else worst.balance_a
+    if balance_a is not None and balance_a != balance_a:
+        balance_a = None
+    return Overview(
+        title=session.title, guidance=assessment.guidance.name, system_v=float(session.plan.vehicle.system),
+        unsaved=session.document.is_changed, danger=assessment.count("danger"), warning=assessment.count("warning"),
+        advice=assessment.count("advice"), measure=assessment.measures,
+        unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
+        waiting=len(session.drafts), worst=None if worst is None else worst.name, balance_a=balance_a,
+    )

@@ -1,0 +1,192 @@
+"""The session: one open plan, always assessed, every change undoable and kept for recovery."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Hashable
+from pathlib import Path as FilePath
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.errors import EditError, GuidanceError, StoreError, TableError
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path
+from fuseplan.session.history import History
+from fuseplan.session.listing import Listing
+from fuseplan.store import recovery
+from fuseplan.store.document import PlanDocument
+from fuseplan.store.plain import MISSING, get
+
+
+class Session:
+    """One open plan.
+
+    Attributes
+    ----------
+    document : the plan's text and model
+    assessment : of the plan as it is now
+    listing : filter and order of the circuits table
+    drafts, messages : texts typed into forms that the plan did not take, and why, by path
+    opened : parts shown in forms that the plan does not have yet, by path
+    revision : counts every change of plan or assessment
+    """
+
+    def __init__(self, document: PlanDocument) -> None:
+        self.document = document
+        self.assessment: Assessment = assess(document.plan)
+        self.history = History()
+        self.listing = Listing()
+        self.drafts: dict[Path, str] = {}
+        self.messages: dict[Path, str] = {}
+        self.opened: set[Path] = set()
+        self.revision = 0
+        self._recovered = document.text
+
+    @classmethod
+    def open(cls, path: str | os.PathLike[str]) -> Session:
+        """Open a plan's file.
+
+        Raises
+        ------
+        PlanError
+            The file cannot be read as a plan.
+        GuidanceError
+            It names a guidance that is not on file.
+        """
+        return cls(PlanDocument.open(path))
+
+    @classmethod
+    def of_text(cls, text: str, path: str | os.PathLike[str] | None = None) -> Session:
+        """A plan that is on no disk yet; errors as for `open`."""
+        return cls(PlanDocument.from_text(text, path))
+
+    @property
+    def plan(self) -> Plan:
+        return self.document.plan
+
+    @property
+    def title(self) -> str:
+        """What the plan is for, else its file's name."""
+        path = self.document.path
+        return self.plan.vehicle.name or (path.name if path else "new plan")
+
+    def value(self, path: Path) -> object:
+        """What the file says under a path; None where it says nothing."""
+        found = get(self.document.snapshot().data, path)
+        return None if found is MISSING else found
+
+    def has(self, path: Path) -> bool:
+        """Whether the file says anything under a path."""
+        return get(self.document.snapshot().data, path) is not MISSING
+
+    def edit(self, words: str, action: Callable[[], object], key: Hashable | None = None) -> None:
+        """Change the document by `action`, assess it at once, and make the change undoable.
+
+        Raises
+        ------
+        EditError
+            The plan would not hold together; nothing is changed.
+        """
+        before = self.document.snapshot()
+        try:
+            action()
+            fresh = assess(self.document.plan) if self.document.snapshot() is not before else self.assessment
+        except (GuidanceError, TableError) as error:
+            self.document.restore(before)
+            raise EditError(str(error)) from None
+        except EditError:
+            self.document.restore(before)
+            raise
+        if self.document.snapshot() is before:
+            return
+        self.history.add(before, words, key)
+        self.assessment = fresh
+        self.revision += 1
+
+    def undo(self) -> str | None:
+        """Take back the last change; its words, None when there is none."""
+        step = self.history.undo(self.document.snapshot())
+        return self._back_to(step.before, step.words) if step else None
+
+    def redo(self) -> str | None:
+        """Do again what was undone last; its words, None when there is none."""
+        step = self.history.redo(self.document.snapshot())
+        return self._back_to(step.before, step.words) if step else None
+
+    def _back_to(self, snapshot: object, words: str) -> str:
+        self.document.restore(snapshot)  # type: ignore[arg-type]  # a Snapshot, kept opaque here
+        self._refresh()
+        return words
+
+    def _refresh(self) -> None:
+        self.assessment = assess(self.document.plan)
+        self.revision += 1
+
+    def replace_text(self, text: str, words: str) -> None:
+        """Take another text for the whole plan, undoably; raises PlanError or GuidanceError, nothing is changed then."""
+        before = self.document.snapshot()
+        self.document.restore(text)
+        try:
+            self._refresh()
+        except (GuidanceError, TableError):
+            self.document.restore(before)
+            raise
+        self.history.add(before, words)
+
+    def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
+        """Write the plan; raises ChangedOnDisk or StoreError. The recovery file is dropped afterwards."""
+        old = self.document.path
+        self.document.save(path, force)
+        self.history.seal()
+        self._recovered = self.document.text
+        for each in {old, self.document.path} - {None}:
+            recovery.discard(each)  # type: ignore[arg-type]  # None was taken out
+        self.revision += 1
+
+    def reload(self) -> None:
+        """Read the file again and drop what was not saved.
+
+        Raises
+        ------
+        PlanError, GuidanceError
+            The file is no plan (any more); the session is as it was.
+        """
+        path = self.document.path
+        if path is None:
+            raise StoreError("this plan has no file yet, so there is nothing to read again")
+        fresh = PlanDocument.open(path)
+        assessment = assess(fresh.plan)
+        self.document, self.assessment = fresh, assessment
+        self.history.clear()
+        self.drafts.clear()
+        self.messages.clear()
+        self.opened.clear()
+        self._recovered = fresh.text
+        recovery.discard(path)
+        self.revision += 1
+
+    def keep_for_recovery(self) -> None:
+        """Keep the unsaved text in the recovery file, if it changed since; raises StoreError."""
+        path = self.document.path
+        if path is None or self.document.text == self._recovered:
+            return
+        if self.document.is_changed:
+            recovery.save_recovery(path, self.document.text)
+        else:
+            recovery.discard(path)
+        self._recovered = self.document.text
+
+    def recoverable(self) -> str | None:
+        """A text kept by an earlier session that was cut off, None without one."""
+        path = self.document.path
+        return None if path is None else recovery.pending(path)
+
+    def drop_recovery(self) -> None:
+        """Forget what was kept for recovery."""
+        if self.document.path is not None:
+            recovery.discard(self.document.path)
+
+    @property
+    def file_words(self) -> str:
+        """The plan's file, for questions about it."""
+        path: FilePath | None = self.document.path
+        return str(path) if path else "no file yet"

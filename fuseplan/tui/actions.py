@@ -1,0 +1,130 @@
+"""Every action of the screens, once: keys, footer, menu, help and command palette are all made from this list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from textual.binding import Binding, BindingType
+
+Where = Literal["everywhere", "main", "circuits", "form", "library"]
+"""`main`: all the numbered screens, where letters are keys because nothing is typed there."""
+
+
+@dataclass(frozen=True)
+class Action:
+    """One thing the user can do.
+
+    Attributes
+    ----------
+    name : method ``action_NAME`` of the screen or the program
+    keys : as Textual names them, the one to show first
+    label : a word or two for the footer
+    words : a sentence for help and menu
+    footer : place in the footer from left to right; 0: not in the footer
+    show : the key as it is printed, where the name is no good
+    """
+
+    where: Where
+    name: str
+    keys: tuple[str, ...]
+    label: str
+    words: str
+    footer: int = 0
+    show: str = ""
+
+    @property
+    def key(self) -> str:
+        """The first key as it is printed."""
+        return self.show or key_words(self.keys[0])
+
+
+_KEY_WORDS = {"question_mark": "?", "exclamation_mark": "!", "slash": "/", "escape": "Esc", "enter": "Enter",
+              "delete": "Del", "shift+up": "Shift+↑", "shift+down": "Shift+↓", "ctrl+up": "Ctrl+↑",
+              "ctrl+down": "Ctrl+↓", "up": "↑", "down": "↓", "tab": "Tab"}
+
+
+def key_words(key: str) -> str:
+    """A key as it is printed on the keyboard."""
+    if key in _KEY_WORDS:
+        return _KEY_WORDS[key]
+    if len(key) == 1:
+        return key
+    head, plus, last = key.rpartition("+")
+    last = last.upper() if len(last) == 1 or last[:1] == "f" and last[1:].isdigit() else last.capitalize()
+    return f"{head.capitalize()}{plus}{last}"
+
+
+ACTIONS: tuple[Action, ...] = (
+    Action("circuits", "edit", ("enter",), "edit", "Open the form of the circuit under the cursor", 1),
+    Action("circuits", "add", ("a", "insert"), "add", "Add a circuit from the library, behind the one under the cursor", 2),
+    Action("circuits", "add_empty", ("A",), "new", "Add an empty circuit"),
+    Action("circuits", "duplicate", ("d",), "copy", "Duplicate the circuit", 5),
+    Action("circuits", "rename", ("r",), "rename", "Rename the circuit", 6),
+    Action("circuits", "delete", ("delete",), "delete", "Delete the circuit; undo brings it back", 7),
+    Action("circuits", "move_up", ("shift+up", "K"), "up", "Move the circuit up in the plan"),
+    Action("circuits", "move_down", ("shift+down", "J"), "down", "Move the circuit down in the plan"),
+    Action("circuits", "next_finding", ("n",), "next finding", "Go to the next finding, the gravest first", 3),
+    Action("circuits", "previous_finding", ("N",), "previous finding", "Go back to the finding before"),
+    Action("circuits", "go_to_field", ("g",), "to its field", "Go from the finding to the field that cures it", 4),
+    Action("circuits", "filter", ("slash",), "filter", "Show only circuits that hold certain words", 8),
+    Action("circuits", "sort", ("o",), "sort", "Sort by a column; a click on its heading does the same"),
+    Action("circuits", "show_all", ("x",), "show all", "Drop filter and sorting"),
+    Action("form", "close", ("escape",), "back", "Back to where you came from", 1),
+    Action("form", "choices", ("f4",), "choices", "Show what the field may be set to", 2),
+    Action("form", "next_part", ("ctrl+down", "f8"), "next part", "Go to the next part of the form", 3, "F8"),
+    Action("form", "previous_part", ("ctrl+up", "f7"), "part before", "Go to the part before", 0, "F7"),
+    Action("form", "next_finding", ("f3",), "next finding", "Go to the field that cures the next finding of this form", 4),
+    Action("form", "part_menu", ("f6",), "part …", "Move, copy or remove the part the cursor is in", 5),
+    Action("form", "next_circuit", ("ctrl+pagedown", "f12"), "next", "The form of the next circuit", 6, "F12"),
+    Action("form", "previous_circuit", ("ctrl+pageup", "f11"), "previous", "The form of the circuit before", 0, "F11"),
+    Action("library", "close", ("escape",), "back", "Back without adding", 1),
+    Action("library", "take", ("enter",), "add it", "Add the circuit shown to the plan", 2),
+    Action("main", "show_help", ("question_mark",), "keys", "Show this help"),
+    Action("main", "show_cautions", ("exclamation_mark",), "cautions", "Show the safety cautions", 9),
+    Action("main", "undo", ("u",), "undo", "Take back the last change", 10),
+    Action("main", "redo", ("U",), "redo", "Do again what was undone"),
+    Action("main", "ask_quit", ("q",), "quit", "Leave the program; asks when something is not saved"),
+    Action("main", "edit_car", ("v",), "car …", "Open the form of the vehicle, battery, alternator, a feed, an earth …", 11),
+    Action("everywhere", "save", ("ctrl+s",), "save", "Write the plan to its file", 12),
+    Action("everywhere", "save_as", ("f5",), "save as", "Write the plan to another file"),
+    Action("everywhere", "undo", ("ctrl+z",), "undo", "Take back the last change"),
+    Action("everywhere", "redo", ("ctrl+y",), "redo", "Do again what was undone"),
+    Action("everywhere", "show_help", ("f1",), "help", "Show this help", 13),
+    Action("everywhere", "show_cautions", ("f2",), "cautions", "Show the safety cautions"),
+    Action("everywhere", "menu", ("f10",), "all actions", "Show everything that can be done here", 14),
+    Action("everywhere", "other_theme", ("f9",), "light/dark", "Change between the dark and the light theme"),
+    Action("everywhere", "ask_quit", ("ctrl+q",), "quit", "Leave the program; asks when something is not saved"),
+)
+
+SECTIONS: dict[Where, tuple[Where, ...]] = {
+    "circuits": ("circuits", "main", "everywhere"),
+    "form": ("form", "everywhere"),
+    "library": ("library", "everywhere"),
+    "main": ("main", "everywhere"),
+    "everywhere": ("everywhere",),
+}
+"""Which parts of the list hold on a screen, in the order help shows them."""
+
+
+def actions_of(where: Where) -> list[Action]:
+    """All actions of a screen; one that can be called in two ways is there once."""
+    found: dict[str, Action] = {}
+    for section in SECTIONS[where]:
+        for action in ACTIONS:
+            if action.where == section:
+                found.setdefault(action.name, action)
+    return list(found.values())
+
+
+def bindings(where: Where) -> list[BindingType]:
+    """The key bindings of one part of the list, for a screen or the program."""
+    target = "app." if where in ("main", "everywhere") else ""
+    return [Binding(key, f"{target}{action.name}", action.label, show=False,
+                    priority=where == "everywhere" or key.startswith(("ctrl+", "f")))
+            for action in ACTIONS if action.where == where for key in action.keys]
+
+
+def footer(where: Where) -> list[Action]:
+    """What the footer shows, from left to right."""
+    return sorted((action for action in actions_of(where) if action.footer), key=lambda action: action.footer)

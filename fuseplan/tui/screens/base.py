@@ -1,0 +1,50 @@
+"""What all screens have in common: head, key bar, and showing the session again when it changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+
+from textual.screen import Screen
+
+from fuseplan.session.session import Session
+from fuseplan.tui.actions import Where
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+
+if TYPE_CHECKING:
+    from fuseplan.tui.app import FuseplanApp
+
+Answer = TypeVar("Answer")
+
+
+class PlanScreen(Screen[Answer]):
+    """A screen on the open plan. `refresh_plan` is called whenever the plan may have changed."""
+
+    WHERE: ClassVar[Where] = "everywhere"
+
+    @property
+    def program(self) -> FuseplanApp:
+        return cast("FuseplanApp", self.app)
+
+    @property
+    def session(self) -> Session:
+        return self.program.session
+
+    def refresh_plan(self) -> None:
+        """Show the plan as it is now."""
+        for head in self.query(Head):
+            head.show(self.session)
+
+    def say(self, text: str, style: str = "") -> None:
+        """Show a message in the bottom line."""
+        for bar in self.query(KeyBar):
+            bar.say(text, style)
+
+    def on_mount(self) -> None:
+        self.refresh_plan()
+
+    def on_screen_resume(self) -> None:
+        self.refresh_plan()
+
+    def on_resize(self) -> None:
+        self.refresh_plan()

@@ -1,0 +1,167 @@
+"""Small questions: choose one of several, choose some, type a text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, OptionList, SelectionList, Static
+from textual.widgets.option_list import Option
+from textual.widgets.selection_list import Selection
+
+from fuseplan.tui.words import QUIET_STYLE, line
+
+_BOX = """
+{name} {{ align: center middle; background: $background 60%; }}
+{name} > Vertical {{ width: 76; max-width: 96%; height: auto; max-height: 94%; padding: 0 1; background: $surface;
+    border: round $primary; border-title-style: bold; }}
+{name} .words {{ height: auto; max-height: 12; margin: 0 0 1 0; }}
+{name} OptionList, {name} SelectionList {{ height: auto; max-height: 14; border: none; background: $surface; }}
+{name} Input {{ margin: 0 0 1 0; }}
+{name} .hint {{ color: $foreground 70%; height: auto; }}
+{name} .message {{ color: $text-error; height: auto; }}
+{name} OptionList:nocolor > .option-list--option-highlighted {{ text-style: reverse; }}
+"""
+_MANY = 9
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer of a `Choose`: what is returned, what is shown, and what it means."""
+
+    value: str
+    label: str
+    meaning: str = ""
+
+
+class Choose(ModalScreen[str | None]):
+    """One of several answers; Escape gives None. Long lists are narrowed by typing."""
+
+    CSS = _BOX.format(name="Choose")
+    BINDINGS = [Binding("escape", "dismiss", "back", show=False), Binding("down", "into_list", show=False)]
+
+    def __init__(self, title: str, answers: Sequence[Answer], words: str = "", current: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._answers = list(answers)
+        self._words = words
+        self._current = current
+        self._listed: list[Answer] = []
+
+    def compose(self) -> ComposeResult:
+        with Vertical() as box:
+            box.border_title = line(self._title).markup
+            if self._words:
+                yield Static(line(self._words), classes="words", markup=False)
+            if len(self._answers) > _MANY:
+                yield Input(placeholder="type to narrow the list", compact=True)
+            yield OptionList(markup=False)
+            yield Static("Enter chooses, Esc goes back", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        self._list("")
+        at = next((index for index, answer in enumerate(self._listed) if answer.value == self._current), 0)
+        self.query_one(OptionList).highlighted = at
+        (self.query(Input).first(Input) if self.query(Input) else self.query_one(OptionList)).focus()
+
+    def _list(self, typed: str) -> None:
+        words = typed.casefold().split()
+        self._listed = [answer for answer in self._answers
+                        if all(word in f"{answer.label} {answer.meaning}".casefold() for word in words)]
+        options = self.query_one(OptionList)
+        options.set_options([Option(_prompt(answer)) for answer in self._listed])
+        if self._listed:
+            options.highlighted = 0
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        self._list(event.value)
+
+    def on_input_submitted(self) -> None:
+        at = self.query_one(OptionList).highlighted
+        if at is not None and at < len(self._listed):
+            self.dismiss(self._listed[at].value)
+
+    def action_into_list(self) -> None:
+        self.query_one(OptionList).focus()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self._listed[event.option_index].value)
+
+
+class ChooseSome(ModalScreen[list[str] | None]):
+    """Some of several words; Enter or Space ticks, Escape takes what is ticked."""
+
+    CSS = _BOX.format(name="ChooseSome")
+    BINDINGS = [Binding("escape", "done", "done", show=False, priority=True)]
+
+    def __init__(self, title: str, answers: Sequence[Answer], chosen: Sequence[str]) -> None:
+        super().__init__()
+        self._title = title
+        self._answers = list(answers)
+        self._chosen = list(chosen)
+
+    def compose(self) -> ComposeResult:
+        with Vertical() as box:
+            box.border_title = line(self._title).markup
+            yield SelectionList[str](*(
+                Selection(_prompt(answer), answer.value, answer.value in self._chosen) for answer in self._answers))
+            yield Static("Space ticks or unticks, Esc takes what is ticked", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(SelectionList).focus()
+
+    def action_done(self) -> None:
+        ticked = list(self.query_one(SelectionList).selected)
+        kept = [word for word in self._chosen if word in ticked or word not in {each.value for each in self._answers}]
+        self.dismiss(kept + [word for word in ticked if word not in kept])
+
+
+class Ask(ModalScreen[str | None]):
+    """A text; `refuse` says why one is not accepted, or nothing. Escape gives None."""
+
+    CSS = _BOX.format(name="Ask")
+    BINDINGS = [Binding("escape", "dismiss", "back", show=False)]
+
+    def __init__(self, title: str, value: str = "", words: str = "",
+                 refuse: Callable[[str], str] | None = None, live: Callable[[str], None] | None = None) -> None:
+        super().__init__()
+        self._title = title
+        self._value = value
+        self._words = words
+        self._refuse = refuse
+        self._live = live
+
+    def compose(self) -> ComposeResult:
+        with Vertical() as box:
+            box.border_title = line(self._title).markup
+            if self._words:
+                yield Static(line(self._words), classes="words", markup=False)
+            yield Input(self._value, compact=True)
+            yield Static("", classes="message", markup=False)
+            yield Static("Enter takes it, Esc goes back", classes="hint", markup=False)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        reason = self._refuse(event.value) if self._refuse and event.value != self._value else ""
+        self.query_one(".message", Static).update(line(reason))
+        if self._live is not None:
+            self._live(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        reason = self._refuse(event.value) if self._refuse else ""
+        if reason:
+            self.query_one(".message", Static).update(line(reason))
+        else:
+            self.dismiss(event.value)
+
+
+def _prompt(answer: Answer) -> Content:
+    if not answer.meaning:
+        return line(answer.label)
+    return line(answer.label, "  ", (answer.meaning, QUIET_STYLE))

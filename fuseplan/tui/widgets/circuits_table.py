@@ -1,0 +1,135 @@
+"""The circuits table; only cells that changed are written again."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len
+from rich.text import Text
+from textual.coordinate import Coordinate
+from textual.widgets import DataTable
+
+from fuseplan.checks.views import CircuitView
+from fuseplan.papers.columns import COLUMNS, Column
+from fuseplan.session.session import Session
+from fuseplan.tui.words import VERDICT_STYLES
+
+_WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire": 9, "drop": 14, "relay": 7,
+           "verdict": 9}
+"""Columns each needs at least; what is left over goes to the circuit's name."""
+_MOST_FOR_NAME = 40
+
+
+class CircuitsTable(DataTable[Text]):
+    """Columns from the one list of columns; the ones of highest rank are left out where there is no room."""
+
+    DEFAULT_CSS = """
+    CircuitsTable { height: 1fr; background: $background; }
+    CircuitsTable:nocolor > .datatable--cursor { text-style: reverse; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__(cursor_type="row", zebra_stripes=False, cell_padding=0)
+        self._columns_shown: list[tuple[Column, int]] = []
+        self._ids: list[str] = []
+        self._cells: dict[str, list[str]] = {}
+        self._theme = ""
+
+    def show(self, session: Session) -> None:
+        """Show the circuits as they are now."""
+        ids = session.listing.ids(session.assessment)
+        columns = fitted_columns(self.app.size.width - 2, session.listing.sort, session.listing.descending)
+        if columns != self._columns_shown or self.app.theme != self._theme:
+            self._columns_shown, self._theme = columns, self.app.theme
+            self._rebuild(columns)
+        views = [session.assessment.circuit(name) for name in ids]
+        if ids != self._ids:
+            self._refill(views)
+            return
+        for row, view in enumerate(views):
+            cells = self._texts(view)
+            before = self._cells[view.id]
+            for column, (new, old) in enumerate(zip(cells, before, strict=True)):
+                if new != old:
+                    self.update_cell_at(Coordinate(row, column), self._text(view, column, new))
+            self._cells[view.id] = cells
+
+    @property
+    def circuit(self) -> str | None:
+        """Id of the circuit under the cursor."""
+        return self._ids[self.cursor_row] if 0 <= self.cursor_row < len(self._ids) else None
+
+    def go_to(self, circuit: str) -> bool:
+        """Put the cursor on a circuit; False when it is not shown."""
+        if circuit not in self._ids:
+            return False
+        self.move_cursor(row=self._ids.index(circuit), animate=False)
+        return True
+
+    def _rebuild(self, columns: list[tuple[Column, int]]) -> None:
+        here = self.circuit
+        self.clear(columns=True)
+        self._ids, self._cells = [], {}
+        self._kept = here
+        for column, width in columns:
+            heading = column.heading if cell_len(column.heading) < width else column.short
+            self.add_column(Text(heading, justify=column.align, no_wrap=True), width=width, key=column.key)
+
+    _kept: str | None = None
+
+    def _refill(self, views: list[CircuitView]) -> None:
+        here = self.circuit or self._kept
+        row = self.cursor_row
+        self.clear()
+        self._ids = [view.id for view in views]
+        self._cells = {}
+        for view in views:
+            cells = self._texts(view)
+            self._cells[view.id] = cells
+            self.add_row(*(self._text(view, at, text) for at, text in enumerate(cells)), key=view.id)
+        if here is not None and here in self._ids:
+            row = self._ids.index(here)
+        self.move_cursor(row=max(0, min(row, len(self._ids) - 1)), animate=False)
+
+    def _texts(self, view: CircuitView) -> list[str]:
+        return [column.cell(view) for column, _ in self._columns_shown]
+
+    def _text(self, view: CircuitView, at: int, text: str) -> Text:
+        column, width = self._columns_shown[at]
+        style = ""
+        if column.key == "verdict":
+            variable = VERDICT_STYLES[view.verdict]
+            style = " ".join(self.app.theme_variables.get(word[1:], "") if word.startswith("$") else word
+                             for word in variable.split())
+        cell = Text(text, style=style, no_wrap=True, overflow="ellipsis", end="")
+        # The gap between columns belongs to the cell, so that the cursor's bar has no holes.
+        cell.truncate(width - 2 if column.align == "right" else width - 1, overflow="ellipsis")
+        if column.align == "right":
+            cell.align("right", width - 2)
+            cell.pad_right(2)
+        return cell
+
+
+def fitted_columns(width: int, sort: str | None, descending: bool) -> list[tuple[Column, int]]:
+    """The columns there is room for, with their widths."""
+    shown = list(COLUMNS)
+    while sum(_WIDTHS[column.key] + _gap(column) for column in shown) > width and any(each.rank for each in shown):
+        shown.remove(max(shown, key=lambda column: column.rank))
+    spare = max(0, width - sum(_WIDTHS[column.key] + _gap(column) for column in shown))
+    widths = {column.key: _WIDTHS[column.key] + _gap(column) for column in shown}
+    for key, most in (("name", _MOST_FOR_NAME), ("feed", 24), ("fuse", 22), ("wire", 20), ("drop", 18),
+                      ("window", 17), ("design", 17)):
+        if key in widths:
+            more = min(spare, max(0, most - widths[key]))
+            widths[key] += more
+            spare -= more
+    mark = " ↓" if descending else " ↑"
+    return [(_marked(column, mark) if column.key == sort else column, widths[column.key]) for column in shown]
+
+
+def _gap(column: Column) -> int:
+    return 2 if column.align == "right" else 1
+
+
+def _marked(column: Column, mark: str) -> Column:
+    """A column whose heading shows that the table is sorted by it."""
+    return Column(column.key, column.heading + mark, column.short + mark, column.align, column.rank, column.cell,
+                  column.order)

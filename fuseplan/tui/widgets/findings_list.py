@@ -1,0 +1,84 @@
+"""The findings of one part of the plan, each with cure, caution and source; Enter goes to the field that cures it."""
+
+from __future__ import annotations
+
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from fuseplan.checks.rule import Finding
+from fuseplan.session import findings
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line
+
+
+class FindingsList(OptionList):
+    """One option a finding, followed by the part's own caution and note."""
+
+    DEFAULT_CSS = """
+    FindingsList { border: none; padding: 0 0; background: $background; }
+    FindingsList:focus { border: none; }
+    FindingsList:nocolor > .option-list--option-highlighted { text-style: reverse; }
+    FindingsList > .option-list--option { padding: 0 1; }
+    FindingsList > .option-list--option-highlighted { background: $surface; color: $foreground; text-style: none; }
+    FindingsList:focus > .option-list--option-highlighted { background: $panel; color: $foreground; text-style: none; }
+    """
+
+    class Chosen(Message):
+        """A finding was chosen."""
+
+        def __init__(self, finding: Finding) -> None:
+            super().__init__()
+            self.finding = finding
+
+    def __init__(self) -> None:
+        super().__init__(markup=False)
+        self._found: tuple[Finding, ...] = ()
+        self._shown: object = None
+
+    def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
+             lacking: tuple[str, ...] = (), guidance: str = "", subjects: dict[int, str] | None = None) -> None:
+        """Show findings and what else there is to say; keeps the place in the list where it can."""
+        if (found, caution, note, lacking, guidance) == self._shown:
+            return
+        self._shown = (found, caution, note, lacking, guidance)
+        here = self.finding
+        self._found = found
+        prompts = [finding_content(each, (subjects or {}).get(index, "")) for index, each in enumerate(found)]
+        options: list[Option] = [Option(prompt) for prompt in prompts]
+        options += [Option(extra, disabled=True) for extra in _extras(found, caution, note, lacking, guidance)]
+        self.set_options(options)
+        if found:
+            keys = [findings.key(each) for each in found]
+            self.highlighted = keys.index(findings.key(here)) if here and findings.key(here) in keys else 0
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding under the cursor."""
+        at = self.highlighted
+        return self._found[at] if at is not None and at < len(self._found) else None
+
+    def go_to(self, finding: Finding) -> None:
+        """Put the cursor on a finding."""
+        keys = [findings.key(each) for each in self._found]
+        if findings.key(finding) in keys:
+            self.highlighted = keys.index(findings.key(finding))
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        if event.option_index < len(self._found):
+            self.post_message(self.Chosen(self._found[event.option_index]))
+
+
+def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, lacking: tuple[str, ...],
+            guidance: str) -> list[Content]:
+    extras: list[Content] = []
+    if lacking:
+        extras.append(line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}"))
+    elif not found:
+        extras.append(line(("✓ Nothing found ", "$text-success"), f"against the {guidance} limits."))
+    if caution:
+        extras.append(line(("⚠ ", CAUTION_STYLE), caution))
+    if note:
+        extras.append(line(("Note: ", "bold"), (note, QUIET_STYLE)))
+    return extras

@@ -1,0 +1,64 @@
+"""The two lines at the head of every screen: which plan, how it stands."""
+
+from __future__ import annotations
+
+from textual.content import Content
+from textual.widgets import Static
+
+from fuseplan.papers import numbers
+from fuseplan.session.overview import Overview, overview
+from fuseplan.session.session import Session
+from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line, lines
+
+
+class Head(Static):
+    """Plan, guidance, unsaved mark, system voltage; worst balance while running; numbers of findings."""
+
+    DEFAULT_CSS = "Head { height: 2; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }"
+
+    def __init__(self) -> None:
+        super().__init__("", markup=False)
+        self._shown: Overview | None = None
+        self._width = 0
+
+    def show(self, session: Session) -> None:
+        """Show the plan as it is now; does nothing when nothing of it changed."""
+        now, width = overview(session), self.app.size.width
+        if (now, width) != (self._shown, self._width):
+            self._shown, self._width = now, width
+            self.update(head_content(now, width - 2))
+
+
+def head_content(now: Overview, width: int) -> Content:
+    """The two lines, the right-hand ends at the right edge."""
+    marks: list[str | tuple[str, str]] = []
+    if now.waiting:
+        marks.append((f"✎ {now.waiting} not taken   ", "bold $text-warning"))
+    marks.append(("● unsaved   ", "bold $text-warning") if now.unsaved else ("saved   ", QUIET_STYLE))
+    marks.append(f"{now.system_v:g} V")
+    right = line(*marks)
+    middle = line((f"   {now.guidance} limits", QUIET_STYLE))
+    title = line((now.title, "bold")).truncate(max(8, width - right.cell_length - middle.cell_length - 2), ellipsis=True)
+    first = _spread(title + middle, right, width)
+    counts: list[str | tuple[str, str]] = [
+        (f"✗ {now.danger} danger", LEVEL_STYLES["danger"] if now.danger else QUIET_STYLE), "  ",
+        (f"! {now.warning} warning", LEVEL_STYLES["warning"] if now.warning else QUIET_STYLE), "  ",
+        (f"· {now.advice} advice", LEVEL_STYLES["advice"] if now.advice else QUIET_STYLE), "  ",
+        (f"◐ {now.measure} measure", MEASURE_STYLE if now.measure else QUIET_STYLE),
+    ]
+    return lines(first, _spread(_balance(now), line(*counts), width))
+
+
+def _balance(now: Overview) -> Content:
+    if now.worst is None:
+        return line(("no running condition", QUIET_STYLE))
+    if now.balance_a is None:
+        return line(now.worst, ("  balance ?", "bold $text-warning"), (" alternator unknown", QUIET_STYLE))
+    short = now.balance_a < 0
+    return line(f"{now.worst}  ", (numbers.signed_amps(now.balance_a), "bold $text-error" if short else "bold"),
+                (" short" if short else " spare", "bold $text-error" if short else QUIET_STYLE))
+
+
+def _spread(left: Content, right: Content, width: int) -> Content:
+    gap = max(1, width - left.cell_length - right.cell_length)
+    return Content.assemble(left, " " * gap, right)

@@ -1,0 +1,122 @@
+"""The fuse window as a bar: the load's need on the left, what the wire bears on the right, the fuse between them."""
+
+from __future__ import annotations
+
+import math
+
+from textual.content import Content
+from textual.widget import Widget
+
+from fuseplan.checks.views import CircuitView, FeedView
+from fuseplan.papers import numbers
+from fuseplan.tables import fuses
+from fuseplan.tui.words import QUIET_STYLE, line, lines
+
+Part = str | tuple[str, str]
+
+
+class WindowBar(Widget):
+    """Two lines: the bar with its ends named, and the ratings there are, the fitted one in brackets."""
+
+    DEFAULT_CSS = "WindowBar { height: 2; padding: 0 1; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._view: CircuitView | FeedView | None = None
+
+    def show(self, view: CircuitView | FeedView | None) -> None:
+        """Show the window of a circuit or feed."""
+        self._view = view
+        self.refresh()
+
+    def render(self) -> Content:
+        return bar_content(self._view, self.content_size.width)
+
+
+def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
+    """The two lines of the bar, `width` columns wide."""
+    fuse = None if view is None else view.fuse
+    if fuse is None:
+        reason = _unfused(view)
+        return lines(line(("No fuse of its own. ", "bold"), reason), line(""))
+    if fuse.low_a is None and fuse.high_a is None:
+        return lines(line(("Fuse window ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
+    left = f"load needs {numbers.amps(fuse.low_a)} " if fuse.low_a is not None else "load unknown ? "
+    right = f" wire bears {numbers.amps(fuse.high_a, 'down')}" if fuse.high_a is not None else " ? wire unknown"
+    room = max(10, width - len(left) - len(right))
+    if fuse.window_is_empty:
+        words = " window empty: no fuse suits both "
+        dashes = max(0, room - len(words) - 4)
+        bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
+        first = line((left, "bold"), (bar, "bold $text-error"), (right, "bold"))
+        return lines(first, _ratings_line(fuse.kind, fuse.rating_a, fuse.entered, None, len(left), room, width))
+    axis = _Axis(fuse.low_a, fuse.high_a, fuse.rating_a, room)
+    return lines(
+        Content.assemble(line((left, "bold")), axis.bar(), line((right, "bold"))),
+        _ratings_line(fuse.kind, fuse.rating_a, fuse.entered, axis, len(left), room, width),
+    )
+
+
+def _unfused(view: CircuitView | FeedView | None) -> str:
+    part = None if view is None else view.circuit if isinstance(view, CircuitView) else view.feed
+    if part is None:
+        return ""
+    return f"Reason given: {part.unfused}" if part.unfused else "Add one in the form, or say why there is none."
+
+
+class _Axis:
+    """Currents on a logarithmic axis; the window takes the middle of it."""
+
+    def __init__(self, low_a: float | None, high_a: float | None, rating_a: float | None, room: int) -> None:
+        known = [value for value in (low_a, high_a, rating_a) if value is not None and value > 0]
+        self.low_a = low_a or 0.0
+        self.high_a = high_a if high_a is not None else math.inf
+        self.rating_a = rating_a
+        self.start, self.end = min(known) / 1.6, max(known) * 1.6
+        self.room = room
+
+    def column(self, current_a: float) -> int:
+        """Column of a current, kept within the bar."""
+        share = math.log(max(current_a, self.start) / self.start) / math.log(self.end / self.start)
+        return min(self.room - 1, max(0, round(share * (self.room - 1))))
+
+    def bar(self) -> Content:
+        """Dots where a fuse is too small, a line where it suits, crosses where the wire is no longer guarded."""
+        low = self.column(self.low_a) if self.low_a > 0 else 0
+        high = self.column(self.high_a) if math.isfinite(self.high_a) else self.room - 1
+        cells = ["·"] * low + ["━"] * (high - low + 1) + ["╳"] * (self.room - high - 1)
+        cells[low], cells[high] = ("├", "┤") if low < high else ("┼", "┼")
+        if self.low_a <= 0:
+            cells[low] = "━"
+        if not math.isfinite(self.high_a):
+            cells[high] = "?"
+        styles = ["$foreground 60%"] * low + ["bold $text-success"] * (high - low + 1)
+        styles += ["$text-error"] * (self.room - high - 1)
+        if self.rating_a is not None:
+            inside = self.low_a <= self.rating_a <= self.high_a
+            at = self.column(self.rating_a)
+            cells[at], styles[at] = ("◆", "bold") if inside else ("✗", "bold $text-error")
+        return line(*zip(cells, styles, strict=True))
+
+
+def _ratings_line(kind: str, rating_a: float | None, entered: bool, axis: _Axis | None, indent: int, room: int,
+                  width: int) -> Content:
+    """The ratings the fuse type is made in, under their places on the bar; without an axis, the fuse in words."""
+    words = f"{kind} fuse {numbers.rating(rating_a)}"
+    if rating_a is None:
+        words = f"{kind} fuse, no rating yet"
+    elif not entered:
+        words += " proposed"
+    if axis is None:
+        return line((words, QUIET_STYLE))
+    cells = [" "] * room
+    made = fuses.ratings(kind)
+    marks = sorted(made.value if made else (), key=lambda step: step != rating_a)
+    for step in marks:
+        if axis.start <= step <= axis.end:
+            text = f"[{step:g}]" if step == rating_a else f"{step:g}"
+            at = min(room - len(text), max(0, axis.column(step) - len(text) // 2))
+            if all(cell == " " for cell in cells[max(0, at - 1): at + len(text) + 1]):
+                cells[at: at + len(text)] = text
+    head = words if len(words) < indent else f"{kind} {numbers.rating(rating_a) if rating_a else ''}"
+    return line((head.ljust(indent)[:indent], QUIET_STYLE), "".join(cells)).truncate(width)

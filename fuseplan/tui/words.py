@@ -1,0 +1,67 @@
+"""Text for the screens that is never taken for markup or escape codes, and the signs beside every verdict."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from fuseplan.checks.rule import Finding
+from fuseplan.checks.views import CircuitView
+from fuseplan.papers import numbers
+from fuseplan.papers.columns import VERDICT_WORDS
+from fuseplan.papers.harmless import shown
+from fuseplan.session.findings import level_words
+from fuseplan.session.session import Session
+
+LEVEL_STYLES = {"danger": "bold $text-error", "warning": "bold $text-warning", "advice": "bold $text-primary"}
+MEASURE_STYLE = "bold $text-accent"
+VERDICT_STYLES = {"ok": "$text-success", "measure": "bold $text-accent", "fails": "bold $text-error",
+                  "unknown": "bold $text-warning"}
+CAUTION_STYLE = "bold $text-warning"
+QUIET_STYLE = "$foreground 70%"
+
+
+def line(*parts: str | tuple[str, str]) -> Content:
+    """Pieces of text, some of them (text, style), as one piece; whatever a file brought along is only shown."""
+    return Content.assemble(*(
+        shown(part) if isinstance(part, str) else (shown(part[0]), part[1]) for part in parts
+    ))
+
+
+def lines(*contents: Content) -> Content:
+    """Several lines below one another."""
+    return Content("\n").join(contents)
+
+
+def verdict(view: CircuitView) -> tuple[str, str]:
+    """Sign, word and style of a circuit's verdict."""
+    return VERDICT_WORDS[view.verdict], VERDICT_STYLES[view.verdict]
+
+
+def finding_style(finding: Finding) -> str:
+    """Style of a finding's level."""
+    return MEASURE_STYLE if finding.measure else LEVEL_STYLES[finding.level]
+
+
+def finding_content(finding: Finding, subject: str = "") -> Content:
+    """One finding: what, cure, caution, source."""
+    about = f" {subject}," if subject else ""
+    return lines(
+        line((level_words(finding), finding_style(finding)), f"{about} {finding.check.replace('-', ' ')}: ",
+             finding.message),
+        line(("  Cure: ", "bold"), finding.remedy),
+        line(("  ⚠ ", CAUTION_STYLE), finding.caution),
+        line((f"  Source: {finding.source} [{finding.guidance}]", QUIET_STYLE)),
+    )
+
+
+def circuit_line(session: Session, view: CircuitView) -> Content:
+    """A circuit's figures in one line: verdict, current, drop, relay."""
+    parts: list[str | tuple[str, str]] = [(view.name, "bold"), "  ", verdict(view)]
+    if view.design_a is not None:
+        parts.append(f"   load {numbers.amps(view.design_a)}")
+    drop = view.drop
+    if drop is not None:
+        parts.append(f"   drop {numbers.drop(drop.volts, drop.limit_v)}")
+    if view.missing:
+        parts.append((f"   lacks {', '.join(view.missing)}", QUIET_STYLE))
+    return line(*parts)

@@ -1,0 +1,153 @@
+"""What ``fuseplan check`` prints and how it ends."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pandas as pd
+
+
+def test_text_names_every_circuit_and_every_part_of_the_answer(fuseplan, small):
+    ran = fuseplan("check", small)
+    assert ran.err == ""
+    for words in ("Ostrel 1100 van", "[road]", "12 V", "Heater blower", "Radiator fan", "Radio", "Airbag", "Circuits",
+                  "Balance at the battery", "Feeds", "main bus", "Earth points", "DANGER", "Source", "Cure", "Caution",
+                  "Unknown, and why", "Judged by", "Findings:", "qualified auto electrician", "Local law"):
+        assert words in ran.out, words
+    assert max(map(len, ran.out.splitlines())) <= 100
+
+
+def test_status_is_1_with_findings_and_0_without(fuseplan, small, quiet):
+    assert fuseplan("check", small).status == 1
+    assert fuseplan("check", quiet).status == 0
+
+
+def test_a_circuit_without_a_current_says_what_is_missing(fuseplan, small):
+    out = fuseplan("check", small).out
+    unknown = out[out.index("Unknown, and why"):]
+    assert re.search(r"Radio: missing .*current", unknown)
+    assert re.search(r"^  Radio\b.*\? unknown$", out, re.MULTILINE)
+
+
+def test_out_of_scope_gets_no_figures(fuseplan, small):
+    row = next(line for line in fuseplan("check", small).out.splitlines() if line.startswith("  Airbag "))
+    assert not re.search(r"\d", row)
+    assert row.endswith("? unknown")
+
+
+def test_text_is_plain_when_piped(fuseplan, small):
+    assert "\x1b" not in fuseplan("check", small, TERM="xterm-256color", FORCE_COLOR="1").out
+
+
+def test_json_has_every_key_of_the_result_document(fuseplan, small):
+    ran = fuseplan("check", small, "--json")
+    assert ran.status == 1
+    document = json.loads(ran.out)
+    assert {"fuseplan", "plan", "guidance", "conditions", "circuits", "feeds", "earths", "power", "findings"} <= set(
+        document)
+    keys = {
+        "conditions": {"id", "state", "bus_v", "demand_a", "available_a", "battery_a"},
+        "circuits": {"id", "name", "verdict", "design_a", "in_condition", "drop", "fuse", "segments", "relay", "fault"},
+        "feeds": {"id", "from", "resistance_ohm", "in_condition", "fuse"},
+        "earths": {"id", "to", "resistance_ohm", "in_condition"},
+        "findings": {"check", "level", "subject", "message", "figure", "limit", "unit", "guidance", "source", "remedy",
+                     "caution"},
+    }
+    for name, wanted in keys.items():
+        assert document[name], name
+        for each in document[name]:
+            assert wanted <= set(each), name
+    blower = next(each for each in document["circuits"] if each["id"] == "blower")
+    assert set(blower["design_a"]) == {"5s", "5min", "continuous"}
+    assert {"volts", "supply_v", "return_v", "limit_v", "class", "condition"} <= set(blower["drop"])
+    assert {"kind", "rating_a", "proposed", "window_a", "share"} <= set(blower["fuse"])
+    assert {"needed", "why"} <= set(blower["relay"])
+    assert {"prospective_a", "far_end_a", "opens_within_s", "wire_survives"} <= set(blower["fault"])
+    assert {segment["side"] for segment in blower["segments"]} == {"supply", "return"}
+    for segment in blower["segments"]:
+        assert {"size_mm2", "length_m", "resistance_ohm", "ampacity_a", "current_a", "temperature_c",
+                "binding"} <= set(segment)
+    ids = [each["id"] for each in document["conditions"]]
+    for name, wanted in (("circuits", {"current_a", "load_v", "live"}), ("feeds", {"volts", "current_a", "live"}),
+                         ("earths", {"volts", "current_a"})):
+        for each in document[name]:
+            assert list(each["in_condition"]) == ids
+            for figures in each["in_condition"].values():
+                assert wanted <= set(figures)
+
+
+def test_json_is_strict_json(fuseplan, small, hostile):
+    def refuse(word: str) -> None:
+        raise AssertionError(f"{word} is no JSON")
+
+    for plan in (small, hostile):
+        json.loads(fuseplan("check", plan, "--json").out, parse_constant=refuse)
+
+
+def test_one_circuit_in_detail(fuseplan, small):
+    ran = fuseplan("check", small, "--circuit", "blower")
+    assert "Heater blower (circuit blower)" in ran.out
+    assert "evidence: measured" in ran.out
+    assert "earth wire 1" in ran.out
+    assert "Radiator fan" not in ran.out
+    document = json.loads(fuseplan("check", small, "--circuit", "fan", "--json").out)
+    assert [each["id"] for each in document["circuits"]] == ["fan"]
+    assert document["findings"]
+    assert {each["subject"] for each in document["findings"]} == {"fan"}
+
+
+def test_an_unknown_circuit_names_the_nearest(fuseplan, small):
+    ran = fuseplan("check", small, "--circuit", "blowr")
+    assert (ran.status, ran.out) == (2, "")
+    assert "'blowr'" in ran.err
+    assert "'blower'" in ran.err
+
+
+def test_an_unknown_guidance_names_those_on_file(fuseplan, small):
+    ran = fuseplan("check", small, "--guidance", "rood")
+    assert (ran.status, ran.out) == (2, "")
+    assert "rood" in ran.err
+    assert "road" in ran.err
+
+
+def test_csv_files_agree_with_the_json(fuseplan, small, tmp_path: Path):
+    ran = fuseplan("check", small, "--json", "--csv", "lists/deep")
+    document = json.loads(ran.out)
+    folder = tmp_path / "lists" / "deep"
+    assert sorted(file.name for file in folder.iterdir()) == ["circuits.csv", "findings.csv", "segments.csv"]
+    circuits = pd.read_csv(folder / "circuits.csv")
+    assert circuits["id"].tolist() == [each["id"] for each in document["circuits"]]
+    assert circuits["verdict"].tolist() == [each["verdict"] for each in document["circuits"]]
+    findings = pd.read_csv(folder / "findings.csv")
+    assert findings["check"].tolist() == [each["check"] for each in document["findings"]]
+    segments = pd.read_csv(folder / "segments.csv")
+    wanted = [each["resistance_ohm"] for circuit in document["circuits"] for each in circuit["segments"]]
+    got = segments.loc[segments["owner_kind"] == "circuit", "resistance_ohm"].tolist()
+    assert wanted
+    assert all(abs(one - two) <= 1e-9 * one for one, two in zip(wanted, got, strict=True))
+    # Written again over its own files.
+    assert fuseplan("check", small, "--csv", "lists/deep").status == 1
+
+
+def test_csv_refuses_a_file_in_the_way(fuseplan, small, tmp_path: Path):
+    (tmp_path / "lists").write_text("mine", encoding="utf-8")
+    ran = fuseplan("check", small, "--csv", "lists")
+    assert ran.status == 2
+    assert "lists: a file is in the way" in ran.err
+    assert (tmp_path / "lists").read_text(encoding="utf-8") == "mine"
+
+
+def test_csv_is_rfc_4180_and_utf_8(fuseplan, small, tmp_path: Path):
+    shutil.copy(small, tmp_path / "plan.toml")
+    text = (tmp_path / "plan.toml").read_text(encoding="utf-8").replace("Heater blower", 'Gebläse "2", links')
+    (tmp_path / "plan.toml").write_text(text, encoding="utf-8")
+    fuseplan("check", "plan.toml", "--csv", "lists", LC_ALL="C")
+    raw = (tmp_path / "lists" / "circuits.csv").read_bytes()
+    assert raw.count(b"\n") == raw.count(b"\r\n")
+    assert '"Gebläse ""2"", links"'.encode() in raw
+    assert list(csv.reader(io.StringIO(raw.decode("utf-8"))))[1][1] == 'Gebläse "2", links'

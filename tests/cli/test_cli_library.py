@@ -1,0 +1,98 @@
+"""``fuseplan new``, ``circuits``, ``schema``, ``cautions``, ``--version``, ``--help``."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+import fuseplan as package
+from fuseplan.checks.document_schema import Result
+from fuseplan.cli.parser import commands
+
+
+def test_version(fuseplan):
+    assert fuseplan("--version").out == f"fuseplan {package.__version__}\n"
+
+
+def test_help_shows_every_command_and_examples(fuseplan):
+    out = fuseplan("--help").out
+    assert len(commands()) >= 5
+    for name in commands():
+        assert f"    {name}" in out
+        assert fuseplan(name, "--help").status == 0
+    assert "examples:" in out
+    assert "exit status: 0" in out
+    assert "qualified auto electrician" in out
+
+
+def test_new_writes_a_plan_that_check_reads(fuseplan, tmp_path: Path):
+    ran = fuseplan("new", "my car.toml", "--name", "Brannic 900 estate", "--take", "fan_single", "--take", "horn")
+    assert (ran.status, ran.err) == (0, "")
+    assert "'my car.toml'" in ran.out
+    assert "qualified auto electrician" in ran.out
+    assert "may start with the key off" in ran.out.replace("\n  ", " ")
+    data = tomllib.loads((tmp_path / "my car.toml").read_text(encoding="utf-8"))
+    assert data["vehicle"]["name"] == "Brannic 900 estate"
+    assert len(data["circuit"]) == 2
+    checked = fuseplan("check", "my car.toml")
+    assert checked.status in (0, 1)
+    assert "Brannic 900 estate" in checked.out
+
+
+def test_new_never_overwrites(fuseplan, tmp_path: Path):
+    (tmp_path / "plan.toml").write_text("mine", encoding="utf-8")
+    ran = fuseplan("new", "plan.toml")
+    assert (ran.status, ran.out) == (2, "")
+    assert "plan.toml" in ran.err
+    assert (tmp_path / "plan.toml").read_text(encoding="utf-8") == "mine"
+
+
+def test_new_takes_only_what_the_library_holds(fuseplan, tmp_path: Path):
+    ran = fuseplan("new", "plan.toml", "--take", "fan_singel")
+    assert (ran.status, ran.out) == (2, "")
+    assert "'fan_single'" in ran.err
+    assert not (tmp_path / "plan.toml").exists()
+
+
+def test_circuits_lists_by_group_and_shows_one(fuseplan):
+    everything = fuseplan("circuits").out
+    cooling = fuseplan("circuits", "--group", "cooling").out
+    assert "fan_single" in cooling
+    assert "radio" not in cooling
+    assert "radio" in everything
+    one = fuseplan("circuits", "fan_single").out
+    assert "⚠ The fan may start with the key off" in one
+    assert "[circuit.fan]" in one
+
+
+def test_the_plan_schema_accepts_the_plans_here(fuseplan, small, hostile):
+    schema = json.loads(fuseplan("schema", "plan").out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    for plan in (small, hostile):
+        jsonschema.validate(tomllib.loads(plan.read_text(encoding="utf-8")), schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({"fuseplan": 1, "vehicel": {}}, schema)
+
+
+def test_the_result_schema_accepts_what_check_prints(fuseplan, small, quiet, hostile):
+    schema = json.loads(fuseplan("schema", "result").out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    for plan in (small, quiet, hostile):
+        text = fuseplan("check", plan, "--json").out
+        jsonschema.validate(json.loads(text), schema)
+        Result.model_validate_json(text)
+    broken = json.loads(text)
+    broken["circuits"][0]["verdict"] = "fine"
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(broken, schema)
+
+
+def test_cautions(fuseplan):
+    out = fuseplan("cautions").out
+    for words in ("earth lead comes off first", "Airbags", "welding", "Source:", "qualified auto electrician"):
+        assert words in out
+    assert "welding" not in fuseplan("cautions", "fuel").out

@@ -1,0 +1,38 @@
+"""Start-up imports nothing heavy."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+from conftest import environment
+
+HEAVY = ("pandas", "scipy", "textual", "plotext", "rich", "tomlkit", "networkx", "matplotlib")
+REPORT = f"""
+import sys
+from fuseplan.cli.main import main
+status = main(sys.argv[1:])
+sys.stderr.write(" ".join(name for name in {HEAVY!r} if name in sys.modules))
+"""
+
+
+@pytest.mark.parametrize("arguments", [["check", "PLAN"], ["check", "PLAN", "--json"], ["check", "PLAN", "--circuit",
+                                       "fan"], ["--help"], ["cautions"], ["circuits"]])
+def test_nothing_heavy_is_imported(arguments, small):
+    arguments = [str(small) if each == "PLAN" else each for each in arguments]
+    done = subprocess.run([sys.executable, "-c", REPORT, *arguments], capture_output=True, timeout=60, check=False,
+                          env=environment())
+    assert done.stdout
+    loaded = done.stderr.decode().split()
+    if arguments == ["circuits"]:
+        # The library keeps its files' comments, so reading it needs the parser that does.
+        loaded = [name for name in loaded if name != "tomlkit"]
+    assert loaded == []
+
+
+def test_lists_need_no_engine():
+    done = subprocess.run([sys.executable, "-c", "import sys; from fuseplan.cli.parser import parser; parser()\n"
+                           "print([name for name in ('numpy', 'pydantic', 'pint') if name in sys.modules])"],
+                          capture_output=True, timeout=60, check=True, env=environment())
+    assert done.stdout.decode().strip() == "[]"

@@ -1,0 +1,208 @@
+"""The library's definitions, the first plan made of them, and recovery files."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from fuseplan.errors import EditError, PlanError, StoreError
+from fuseplan.store import library as shelf
+from fuseplan.store.document import PlanDocument
+from fuseplan.store.library import circuit_for, definition, definitions, library, shipped_folder
+from fuseplan.store.read import parse_plan
+from fuseplan.store.recovery import discard, pending, recovery_file, save_recovery
+from fuseplan.store.starter import CIRCUITS, ZONES, starter_plan
+
+HORN = """\
+fuseplan = 1
+[definition]
+title = "Horn of my own"
+group = "body"
+note = "Listen."
+caution = "Loud."
+
+# Two of them.
+[circuit.horn]
+feed = "main_bus" # permanent
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "engine_bay" }]
+earth = "body_front"
+[[circuit.horn.load]]
+current = "8 A"
+evidence = "measured"
+"""
+
+
+@pytest.fixture(autouse=True)
+def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Nobody's real folders are touched."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    folder = tmp_path / "config" / "fuseplan" / "circuits"
+    folder.mkdir(parents=True)
+    return folder
+
+
+def test_shipped_definitions_all_read() -> None:
+    found = library()
+    assert found.problems == ()
+    assert len(found.definitions) >= 35
+    assert all(one.title and one.caution and one.circuits for one in found.definitions.values())
+
+
+def test_own_definition_wins_and_a_broken_one_is_reported(own_folders: Path) -> None:
+    (own_folders / "horn.toml").write_text(HORN)
+    (own_folders / "spoilt.toml").write_text(HORN.replace("caution", "causion").replace('"8 A"', '"8"'))
+    (own_folders / "binary.toml").write_bytes(b"\0")
+    (own_folders / "notes.txt").write_text("not looked at")
+    found = library()
+    assert found.definitions["horn"].title == "Horn of my own"
+    assert found.definitions["horn"].origin == own_folders / "horn.toml"
+    assert definition("horn").title == "Horn of my own"
+    said = [str(problem) for problem in found.problems]
+    spoilt = own_folders / "spoilt.toml"
+    assert any(line.startswith(f"{spoilt}:6: unknown key 'causion' in definition; the nearest") for line in said)
+    assert any(line.startswith(f"{spoilt}:14: load 1 of circuit 'horn'") for line in said)
+    assert any("byte 1 is zero" in line for line in said)
+    assert "spoilt" not in found.definitions
+    with pytest.raises(PlanError):
+        definition("spoilt")
+    with pytest.raises(EditError, match="the nearest known is 'horn'"):
+        definition("hornn")
+
+
+def test_shipped_folder_in_checkout_and_wheel(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert (shipped_folder("circuits") / "horn.toml").is_file()
+    package = tmp_path / "site" / "fuseplan"
+    (package / "_shipped" / "examples").mkdir(parents=True)
+    monkeypatch.setattr(shelf.fuseplan, "__file__", str(package / "__init__.py"))
+    assert shipped_folder("examples") == package / "_shipped" / "examples"
+    with pytest.raises(StoreError, match="install fuseplan again"):
+        shipped_folder("circuits")
+
+
+PLAN = """\
+fuseplan = 1
+[zone.Engine-Bay]
+ambient = "90 degC"
+[feed.post]
+[feed.bus_a]
+from = "post"
+terminal = "30"
+[earth.minus]
+[earth.front_stud]
+to = "minus"
+[earth.engine]
+to = "minus"
+engine = true
+"""
+
+
+def test_names_of_the_library_become_the_plans(own_folders: Path) -> None:
+    (own_folders / "my_horn.toml").write_text(HORN)
+    document = PlanDocument.from_text(PLAN)
+    fitted = circuit_for(document.plan, "my_horn", "horn_one")
+    assert fitted.missing == ()
+    assert sorted(fitted.reports) == [
+        "earth 'body_front' of the library became 'front_stud' of this plan",
+        "feed 'main_bus' of the library became 'bus_a' of this plan",
+        "zone 'engine_bay' of the library became 'Engine-Bay' of this plan",
+    ]
+    document.insert_circuit("horn_one", fitted.texts["horn_one"])
+    circuit = document.plan.circuit["horn_one"]
+    assert (circuit.feed, circuit.earth, circuit.wire[0].zone) == ("bus_a", "front_stud", "Engine-Bay")
+    assert (circuit.taken_from, circuit.caution, circuit.note) == ("my_horn", "Loud.", "Listen.")
+    assert '# Two of them.\n[circuit.horn_one]\nfeed = "bus_a" # permanent\n' in document.text
+    by_table = PlanDocument.from_text(PLAN)
+    by_table.insert_circuit("horn_one", fitted.tables["horn_one"])
+    assert by_table.plan == document.plan
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('[feed.bus_a]', '[feed.bus_b]\nfrom = "post"\nterminal = "30"\n[feed.bus_a]', "2 would do: bus_b, bus_a"),
+        ('terminal = "30"', 'terminal = "15"', "this plan has no feed 'main_bus'"),
+        ("[earth.front_stud]", '[earth.other]\nto = "minus"\n[earth.front_stud]', "2 would do: other, front_stud"),
+        ("[zone.Engine-Bay]", "[zone.hot_part]", "this plan has no zone 'engine_bay'"),
+    ],
+)
+def test_what_is_not_clear_is_left_and_reported(own_folders: Path, old: str, new: str, words: str) -> None:
+    (own_folders / "my_horn.toml").write_text(HORN)
+    document = PlanDocument.from_text(PLAN.replace(old, new))
+    fitted = circuit_for(document.plan, "my_horn", "horn")
+    assert len(fitted.missing) == 1
+    assert any(words in report for report in fitted.reports)
+    with pytest.raises(EditError):
+        document.insert_circuit("horn", fitted.texts["horn"])
+
+
+def test_every_definition_fits_the_first_plan() -> None:
+    every = list(definitions())
+    text = starter_plan("Everything", every)
+    plan = parse_plan(text)
+    assert {circuit.taken_from for circuit in plan.circuit.values()} == set(every)
+    assert all(circuit.caution for circuit in plan.circuit.values())
+
+
+def test_taken_twice_gets_another_name() -> None:
+    document = PlanDocument.from_text(starter_plan("x", ["horn"]))
+    (new,) = circuit_for(document.plan, "horn").texts
+    assert new not in document.plan.circuit
+    several = circuit_for(document.plan, "fan_twin", "fan").texts
+    assert list(several) == ["fan", "fan_2"]
+
+
+@pytest.mark.parametrize("name", ["Tarvel 1300 coupe", 'with "quotes" and \\', "zwei\nZeilen"])
+def test_first_plan_reads_and_is_commented(name: str) -> None:
+    text = starter_plan(name)
+    plan = parse_plan(text)
+    assert plan.vehicle.name == name
+    assert set(plan.zone) == set(ZONES)
+    assert len(plan.circuit) >= len(CIRCUITS)
+    assert text.index("# Circuits:") < text.index("[circuit.")
+    assert "\n\n\n" not in text
+
+
+def test_unknown_definition_in_a_first_plan() -> None:
+    with pytest.raises(EditError, match="no definition 'hron'"):
+        starter_plan("x", ["hron"])
+
+
+def test_recovery(tmp_path: Path) -> None:
+    file = tmp_path / "car.toml"
+    file.write_text("fuseplan = 1\n")
+    os.utime(file, (1, 1))
+    assert pending(file) is None
+    save_recovery(file, "fuseplan = 1\n# more\n")
+    assert pending(file) == "fuseplan = 1\n# more\n"
+    kept = recovery_file(file)
+    assert kept.is_relative_to(tmp_path / "state")
+    assert kept.stat().st_mode & 0o077 == 0
+    link = tmp_path / "link.toml"
+    link.symlink_to(file)
+    assert recovery_file(link) == kept
+    assert recovery_file(tmp_path / "other.toml") != kept
+    save_recovery(file, "fuseplan = 1\n")
+    assert pending(file) is None
+    save_recovery(file, "fuseplan = 1\n# again\n")
+    os.utime(kept, (2, 2))
+    os.utime(file, (3, 3))
+    assert pending(file) is None
+    os.utime(kept, (4, 4))
+    assert pending(file) == "fuseplan = 1\n# again\n"
+    file.unlink()
+    assert pending(file) == "fuseplan = 1\n# again\n"
+    discard(file)
+    assert pending(file) is None
+    discard(file)
+
+
+def test_recovery_where_nothing_can_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("")
+    monkeypatch.setenv("XDG_STATE_HOME", str(blocked))
+    with pytest.raises(StoreError, match="cannot be made"):
+        save_recovery(tmp_path / "car.toml", "x")
+    assert pending(tmp_path / "car.toml") is None
