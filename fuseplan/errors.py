@@ -9,6 +9,7 @@
     ├── GuidanceError    a set of published limits is not known or not complete
     ├── StoreError       a file cannot be read or written
     │   └── ChangedOnDisk    the file is not what was read: somebody else wrote it meanwhile
+    ├── FigureError      a figure to be explained does not exist
     └── EditError        an edit names something that is not there or may not be
 
 Each message is a sentence that names the thing, the value and what is accepted.
@@ -70,3 +71,7 @@ class ChangedOnDisk(StoreError):
 
 class EditError(FuseplanError):
     """An edit names something that does not exist or is not allowed."""
+
+
+class FigureError(FuseplanError):
+    """There is no figure of that address."""

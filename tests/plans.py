@@ -118,3 +118,93 @@ def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[st
         circuit["relay"] = {"contact": "mini_40", "coil_feed": f"bus_{bus}", "driver": "switch",
                             "suppression": "diode"}
     return circuit
+
+
+def random_plan(seed: int, kinds: tuple[str, ...] = ("resistive", "coil", "motor", "lamp", "electronic")
+                ) -> dict[str, Any]:
+    """A small plan of random shape: deep and shallow trees, loads with wires and earths of their own, an alternator
+    here and none there, weak and strong batteries. Every name leads somewhere."""
+    rng = random.Random(seed)
+    data: dict[str, Any] = {
+        "fuseplan": 1,
+        "battery": {"open_circuit": f"{rng.uniform(12.2, 12.8):.3f} V",
+                    "internal_resistance": f"{rng.uniform(4, 15):.2f} mohm"},
+        "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
+        "run": {}, "feed": {"root": {}}, "earth": {"negative": {}}, "circuit": {},
+    }
+    for number in range(rng.randrange(4)):
+        data["run"][f"run_{number}"] = {"from": f"place_{number}", "to": f"place_{number + 1}",
+                                        "length": f"{rng.uniform(0.4, 2.5):.2f} m", "zone": rng.choice(tuple(ZONES))}
+    runs = list(data["run"])
+    for number in range(rng.randint(1, 6)):
+        above = rng.choice(list(data["feed"]))
+        feed: dict[str, Any] = {"from": above, "wire": _wire(rng, rng.choice(("6 mm2", "10 mm2", "AWG 6")), runs)}
+        if rng.random() < 0.5:
+            feed["fuse"] = {"kind": "maxi", "rating": rng.choice(("40 A", "50 A"))}
+        if rng.random() < 0.4:
+            feed["live"] = rng.sample(["off", "accessory", "ignition", "crank", "running", "after_run"], 4)
+        if rng.random() < 0.3:
+            feed["relay"] = {"contact": "mini_40", "coil_feed": rng.choice(list(data["feed"])), "suppression": "diode"}
+        elif rng.random() < 0.3:
+            feed["switch"] = {"resistance": f"{rng.uniform(1, 10):.2f} mohm"}
+        data["feed"][f"feed_{number}"] = feed
+    for number in range(rng.randint(1, 5)):
+        data["earth"][f"earth_{number}"] = {
+            "to": rng.choice(list(data["earth"])), "resistance": f"{rng.uniform(0, 4):.2f} mohm",
+            "wire": _wire(rng, "10 mm2", []) if rng.random() < 0.6 else []}
+    if rng.random() < 0.7:
+        data["alternator"] = {"rated": f"{rng.randint(20, 90)} A", "pulley_ratio": 2.2, "setpoint": "14.2 V",
+                              "charge_wire": _wire(rng, "16 mm2", []), "feed": rng.choice(list(data["feed"])),
+                              "earth": rng.choice(list(data["earth"]))}
+        if any("live" in feed or "relay" in feed for feed in data["feed"].values()):
+            data["alternator"]["feed"] = "root"
+    for number in range(rng.randint(4, 14)):
+        data["circuit"][f"circuit_{number}"] = _random_circuit(rng, data, kinds, runs)
+    return data
+
+
+def resistive_plan(seed: int) -> dict[str, Any]:
+    """The same with loads whose current is proportional to the voltage."""
+    return random_plan(seed, ("resistive", "coil", "motor"))
+
+
+def _random_circuit(rng: random.Random, data: dict[str, Any], kinds: tuple[str, ...], runs: list[str]
+                    ) -> dict[str, Any]:
+    feeds, earths = list(data["feed"]), list(data["earth"])
+    size = rng.choice(("0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "AWG 16", "SAE 14", "AV 2"))
+    loads = []
+    for _ in range(rng.randint(1, 3)):
+        load: dict[str, Any] = {
+            "power": f"{rng.uniform(2, 90):.2f} W", "at": rng.choice(("12 V", "13.5 V")), "kind": rng.choice(kinds),
+            "use": rng.choice(("continuous", "prolonged", "intermittent", "momentary")),
+            "when": rng.sample(["always", "engine", "night", "rain", "hot", "cabin", "key_on", "crank", "hazard"], 2),
+            "evidence": rng.choice(EVIDENCE), "duty": round(rng.random(), 2),
+        }
+        if rng.random() < 0.3:
+            load["wire"] = _wire(rng, size, runs)
+        if rng.random() < 0.3:
+            load["earth"] = rng.choice(earths)
+        if rng.random() < 0.3:
+            load["earth_wire"] = _wire(rng, size, [])
+        if rng.random() < 0.2:
+            load["either"] = rng.choice(("one", "two"))
+        if rng.random() < 0.2:
+            load["standby"] = "5 mA"
+        loads.append(load)
+    wire = _wire(rng, size, runs)
+    if rng.random() < 0.4:
+        wire += _wire(rng, "2.5 mm2", runs)
+        wire[0]["joint"] = {"method": "crimp", "resistance": f"{rng.uniform(0.5, 30):.2f} mohm"}
+    circuit: dict[str, Any] = {"feed": rng.choice(feeds), "wire": wire, "earth": rng.choice(earths), "load": loads}
+    if rng.random() < 0.8:
+        circuit["fuse"] = {"kind": rng.choice(("mini", "regular"))}
+        if rng.random() < 0.5:
+            circuit["fuse"]["rating"] = rng.choice(("7.5 A", "10 A", "15 A", "20 A"))
+    if rng.random() < 0.6:
+        circuit["earth_wire"] = _wire(rng, size, [])
+    if rng.random() < 0.3:
+        circuit["relay"] = {"contact": rng.choice(("mini_40", "micro_30")), "coil_feed": rng.choice(feeds),
+                            "suppression": "diode"}
+    elif rng.random() < 0.3:
+        circuit["switch"] = {"resistance": f"{rng.uniform(1, 20):.2f} mohm"}
+    return circuit

@@ -9,14 +9,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import FIVE_S
+from fuseplan.engine.inrush import default
 from fuseplan.engine.results import Results
+from fuseplan.engine.solve import CORNERS
 from fuseplan.errors import TableError
-from fuseplan.tables import loads as load_tables
 from fuseplan.tables import relays as relay_tables
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 SURGING = ("lamp", "motor")
 """Kinds whose switch-on surge is judged at its usual multiple where the plan gives none."""
@@ -28,7 +29,7 @@ class Contact(NamedTuple):
     limit_a: float
     ambient_c: float
     is_printed: bool
-    """The ambient lies within the printed columns; past them `limit_a` is the last printed figure, which is too high."""
+    """The ambient lies within the printed columns; past them `limit_a` is the last printed figure, too high."""
     make_a: float
     lamp_a: float
     motor_a: float
@@ -61,36 +62,28 @@ def larger_contact(current_a: float, ambient_c: float) -> str | None:
     return min(found)[1] if found else None
 
 
-@lru_cache(maxsize=16)
-def usual_surge(kind: str) -> float:
-    """Switch-on multiple of a kind of load where the plan gives none. Common practice, no source."""
-    return load_tables.default_inrush(kind).value[0]
-
-
-def surges(results: Results, wanted: list[bool]) -> tuple[Floats, list[bool]]:
+def surges(results: Results, wanted: Flags) -> tuple[Floats, Flags]:
     """Switch-on current of the loads of each wanted circuit, all starting together (2, circuits) in A, and whether a
-    usual multiple stands in for one the plan does not give."""
-    network = results.network
-    consumers = network.consumers
-    surge = np.zeros((2, len(network.circuits)))
-    best: dict[tuple[int, int], list[float]] = {}
-    assumed = [False] * len(network.circuits)
-    for index in np.flatnonzero(consumers.kind == LOAD).tolist():
-        number = int(consumers.circuit[index])
-        if not wanted[number]:
-            continue
-        multiple = network.circuits[number].load[int(consumers.number[index])].inrush
-        if multiple is None:
-            multiple = 1.0
-            if consumers.load_kind[index] in SURGING:
-                multiple, assumed[number] = usual_surge(consumers.load_kind[index]), True
-        current = results.demands.load[:, FIVE_S, index] * multiple
-        group = int(consumers.group[index])
-        if group < 0:
-            surge[:, number] += current
-            continue
-        held = best.setdefault((number, group), [0.0, 0.0])
-        best[number, group] = [max(held[0], float(current[0])), max(held[1], float(current[1]))]
-    for (number, _), pair in best.items():
+    usual multiple stands in for one the plan does not give. Of an `either` group the strongest surge counts."""
+    consumers, numbers = results.network.consumers, results.load_consumers
+    circuits, kinds = consumers.circuit[numbers], consumers.load_kind
+    multiple = np.array([math.nan if load.inrush is None else load.inrush for load in results.loads], dtype=float)
+    usual = np.array([default(kinds[number])[0] if kinds[number] in SURGING else math.nan
+                      for number in numbers.tolist()], dtype=float)
+    taken = np.isnan(multiple) & ~np.isnan(usual) & wanted[circuits]
+    multiple = np.nan_to_num(np.where(np.isnan(multiple), usual, multiple), nan=1.0)
+    current = results.demands.load[:, FIVE_S, numbers] * multiple * wanted[circuits]
+    group = consumers.group[numbers]
+    count = len(results.network.circuits)
+    surge = np.zeros((CORNERS, count))
+    for corner in range(CORNERS):
+        surge[corner] = np.bincount(circuits, weights=current[corner] * (group < 0), minlength=count)
+    strongest: dict[tuple[int, int], Floats] = {}
+    for place in np.flatnonzero(group >= 0).tolist():
+        key = (int(circuits[place]), int(group[place]))
+        strongest[key] = np.asarray(np.maximum(strongest.get(key, 0.0), current[:, place]))
+    for (number, _), pair in strongest.items():
         surge[:, number] += pair
+    assumed = np.zeros(count, dtype=bool)
+    assumed[circuits[taken]] = True
     return surge, assumed

@@ -100,7 +100,12 @@ class SegmentResult(_Part):
     resistance_ohm: Figure
     ampacity_a: Figure
     current_a: Figure
-    temperature_c: Figure
+    temperature_c: Figure = Field(description="steady, from a heat balance")
+    table_temperature_c: Figure = Field(description="from the square law on the table's ampacity")
+    balance_ampacity_a: Figure = Field(description="ampacity of the heat balance, for comparison only")
+    fault_a: Figure = Field(description="smallest short-circuit current that flows through it")
+    fault_temperature_c: Figure = Field(description="after the most its fuse lets through")
+    survives: bool | None
     binding: bool = Field(description="the wire that limits the fuse")
     insulation: str
     ambient_c: Figure
@@ -119,8 +124,10 @@ class Fault(_Part):
 
     prospective_a: Figure
     far_end_a: Figure
-    opens_within_s: Figure
+    opens_within_s: Figure = Field(description="None too where it may never open")
     wire_survives: bool | None
+    may_never_open: bool | None
+    limits_on_file: bool | None = Field(description="whether time-current limits of the fuse are published")
 
 
 class CircuitResult(_Part):

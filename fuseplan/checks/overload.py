@@ -1,4 +1,4 @@
-"""Wires against what they carry, for minutes and for a few seconds; shared by the checks on circuits, feeds and earths."""
+"""Wires against what they carry, for minutes and for a few seconds; for circuits, feeds and earths alike."""
 
 from __future__ import annotations
 
@@ -68,7 +68,8 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
             remedy=_remedy(size, most), fields=(segment_path(results, index, "size" if most > 0 else "insulation"),),
         )
-    short = np.where(asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit), final_temperature(results), np.nan)
+    brief = asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit)
+    short = np.where(brief, final_temperature(results), np.nan)
     for index, corner in over_limit(short, segments.max_c):
         if index in failed:
             continue

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.errors import AmountError, TableError
@@ -60,7 +62,7 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
         except (TableError, AmountError):
             continue
         if fuse:
-            limit = float(results.guidance.largest_fuse_a(area, limit))
+            limit = float(results.guidance.largest_fuse_a(np.array([area]), np.array([limit]))[0])
         if limit >= current_a:
             return words
     return None

@@ -10,13 +10,11 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from fuseplan.checks.assessment import Assessment, Verdict, assess
-from fuseplan.checks.differences import reasons
-from fuseplan.checks.views import CircuitView, SegmentView
+from fuseplan.checks.differences import reasons, tightest_wire
+from fuseplan.checks.rule import ROUNDING
+from fuseplan.checks.views import CircuitView
 from fuseplan.guidance import Guidance, guidance, names
 from fuseplan.plan.model import Plan
-
-Opinion = tuple[Verdict, float | None, float | None]
-
 
 @dataclass(frozen=True)
 class Cell:
@@ -29,6 +27,8 @@ class Cell:
     fuse_a: float | None
     """Rating in the plan, or the one this guidance proposes where the plan leaves it out."""
     fuse_entered: bool
+    proposed_a: float | None
+    """Smallest standard rating inside this guidance's window."""
     window_low_a: float | None
     window_high_a: float | None
     wire: str
@@ -42,6 +42,14 @@ class Cell:
     silent: tuple[str, ...]
     """What the guidance has nothing on file for."""
 
+    @property
+    def fuse_fits(self) -> bool | None:
+        """The rating lies inside the window; None where rating or window is not known."""
+        if self.fuse_a is None or self.window_low_a is None or self.window_high_a is None:
+            return None
+        return (self.window_low_a <= self.fuse_a * (1.0 + ROUNDING)
+                and self.fuse_a <= self.window_high_a * (1.0 + ROUNDING))
+
 
 @dataclass(frozen=True)
 class Row:
@@ -51,7 +59,7 @@ class Row:
     name: str
     cells: tuple[Cell, ...]
     disagree: bool
-    """The verdicts differ, or no standard rating lies in all windows that are known."""
+    """The verdicts differ, or what each says of the fuse."""
     reasons: tuple[str, ...]
 
 
@@ -114,7 +122,8 @@ def _cell(view: CircuitView) -> Cell:
     return Cell(
         guidance=view.assessment.guidance.name, verdict=view.verdict, design_a=view.design_a,
         fuse_kind=fuse.kind if fuse else None, fuse_a=fuse.rating_a if fuse else None,
-        fuse_entered=bool(fuse and fuse.entered), window_low_a=fuse.low_a if fuse else None,
+        fuse_entered=bool(fuse and fuse.entered), proposed_a=fuse.proposed_a if fuse else None,
+        window_low_a=fuse.low_a if fuse else None,
         window_high_a=fuse.high_a if fuse else None, wire=view.wire_words,
         wire_limit_a=tightest.ampacity_a if tightest and all(each.ampacity_a is not None for each in supply) else None,
         wire_place=tightest.place if tightest else None, drop_v=drop.volts if drop else None,
@@ -124,17 +133,11 @@ def _cell(view: CircuitView) -> Cell:
     )
 
 
-def tightest_wire(view: CircuitView) -> SegmentView | None:
-    """The supply wire with the smallest ampacity on file; None where none is."""
-    known = [(each.ampacity_a, each) for each in view.segments if each.side == "supply" and each.ampacity_a is not None]
-    return min(known, key=lambda pair: pair[0])[1] if known else None
-
-
 def _disagree(cells: Sequence[Cell]) -> bool:
+    """The verdicts differ, or the fuse: what is fitted suits some windows and not others, or other ratings are
+    proposed."""
     if len({cell.verdict for cell in cells}) > 1:
         return True
-    low = max((cell.window_low_a for cell in cells if cell.window_low_a is not None), default=0.0)
-    high = min((cell.window_high_a for cell in cells if cell.window_high_a is not None), default=low)
-    own_empty = all(cell.window_low_a is not None and cell.window_high_a is not None
-                    and cell.window_low_a > cell.window_high_a for cell in cells)
-    return low > high and not own_empty
+    if any(cell.fuse_entered for cell in cells):
+        return len({cell.fuse_fits for cell in cells}) > 1
+    return len({cell.proposed_a for cell in cells}) > 1

@@ -139,7 +139,7 @@ def place_ambient_c(results: Results, feed: str | None) -> float:
         point = plan.feed.get(feed or "")
         if point is None:
             break
-        if point.zone in plan.zone:
+        if point.zone is not None and point.zone in plan.zone:
             return float(plan.zone[point.zone].ambient)
         feed = point.upstream
     return COOLEST_C

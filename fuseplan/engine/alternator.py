@@ -12,6 +12,7 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.alternator import hot_output, old_code_current
 from fuseplan.plan.model import Alternator
 from fuseplan.tables import alternators
+from fuseplan.tables.load import table
 
 Floats = NDArray[np.float64]
 
@@ -102,12 +103,13 @@ def _by_points(rated_a: float, anchor_a: float | None, anchor_rpm: float, words:
         speeds, shares = np.insert(speeds, place, anchor_rpm), np.insert(shares, place, share)
     above = anchor_a + (rated_a - anchor_a) * (shares - share) / (1.0 - share)
     currents = np.where(speeds <= anchor_rpm, anchor_a * shares / share, above)
-    return Machine(speeds, currents, rated_a, False, f"{words}, between them the published shape: {found.source.line()}")
+    return Machine(speeds, currents, rated_a, False,
+                   f"{words}, between them the published shape: {found.source.line()}")
 
 
 def highest_rotor_rpm(alternator: Alternator | None) -> tuple[float, bool, str]:
     """Highest permitted rotor speed in r/min, whether it is the machine's own figure, and where it comes from."""
     if alternator is not None and alternator.max_speed is not None:
         return float(alternator.max_speed), True, "as entered"
-    row = alternators.table("alternator_highest_speeds").rows()[0]
+    row = table("alternator_highest_speeds").rows()[0]
     return float(str(row["rotor_rpm"])), False, f"not entered; the lowest printed, {row['words']}: {row['document']}"

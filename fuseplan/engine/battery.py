@@ -27,8 +27,8 @@ ACCEPTANCE_FALLS_FROM = 0.8
 """State of charge from which the charging current falls, in a straight line to nothing at full charge."""
 CHARGE_EFFICIENCY = 0.85
 """Charge stored of the charge put in."""
-ACCEPTANCE_BASIS = (f"{ACCEPTANCE_SHARE:.0%} of the 20-hour capacity up to {ACCEPTANCE_FALLS_FROM:.0%} charge, then in a "
-                    f"straight line to nothing at full; {CHARGE_EFFICIENCY:.0%} of it is stored. Common practice, "
+ACCEPTANCE_BASIS = (f"{ACCEPTANCE_SHARE:.0%} of the 20-hour capacity up to {ACCEPTANCE_FALLS_FROM:.0%} charge, then in "
+                    f"a straight line to nothing at full; {CHARGE_EFFICIENCY:.0%} of it is stored. Common practice, "
                     "no source")
 
 

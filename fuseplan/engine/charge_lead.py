@@ -67,7 +67,8 @@ def charge_lead_of(network: Network, source: Source, solution: Solution) -> Char
         part for part in (network.fuses[guard].fuse.kind, network.fuses[guard].owner[1] or "the charge lead") if part)
     return ChargeLead(
         supply_ohm=supply, return_ohm=back, rated_a=source.rated_a,
-        supply_drop_v=float(voltage_drop(source.rated_a, supply)), return_drop_v=float(voltage_drop(source.rated_a, back)),
+        supply_drop_v=float(voltage_drop(source.rated_a, supply)),
+        return_drop_v=float(voltage_drop(source.rated_a, back)),
         limit_ohm=limit, limit_v=drops.drop_limit("handbook", "charging", network.system_v),
         return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0, lead_given=given,
         exciter=_exciter(network, source))

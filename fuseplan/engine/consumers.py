@@ -177,13 +177,18 @@ class Consumers:
 def _with_rank(possible: Flags, reference_a: Floats, group: Ints, rank: int) -> Flags:
     """What is on when of each group the consumer of this rank by current is, the last one where there are fewer."""
     on = possible.copy()
-    for number in np.unique(group[group >= 0]).tolist():
-        members = np.flatnonzero(group == number)
-        able = possible[:, members]
-        order = np.argsort(np.where(able, -reference_a[members], np.inf), axis=1, kind="stable")
+    members = np.flatnonzero(group >= 0)
+    by_group = members[np.argsort(group[members], kind="stable")]
+    _, first, size = np.unique(group[by_group], return_index=True, return_counts=True)
+    for begin, count in zip(first.tolist(), size.tolist(), strict=True):
+        if count == 1:
+            continue
+        chosen = by_group[begin:begin + count]
+        able = possible[:, chosen]
+        order = np.argsort(np.where(able, -reference_a[chosen], np.inf), axis=1, kind="stable")
         place = np.minimum(rank, np.maximum(able.sum(axis=1) - 1, 0))
         picked = order[np.arange(len(order)), place]
-        on[:, members] &= np.arange(len(members)) == picked[:, None]
+        on[:, chosen] &= np.arange(count) == picked[:, None]
     return on
 
 
@@ -193,7 +198,7 @@ def freeze(rows: ConsumerRows, supply_node: Ints, return_node: Ints, wanted: Fla
     reference = np.array(rows.reference_a, dtype=float)
     group = np.array(rows.group, dtype=np.int64)
     possible = wanted & live
-    largest = max((int((group == number).sum()) for number in range(len(rows.groups))), default=1)
+    largest = int(np.bincount(group[group >= 0]).max()) if len(rows.groups) else 1
     chosen = [_with_rank(possible, reference, group, rank) for rank in range(largest)]
     return Consumers(
         kind=np.array(rows.kind, dtype=np.int64), owner=rows.owner, circuit=np.array(rows.circuit, dtype=np.int64),

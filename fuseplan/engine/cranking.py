@@ -44,9 +44,9 @@ class Survivor:
     what: str
     kind: str
     """"control unit", "relay", "solenoid" or "load"."""
+    consumer: int
+    """Its number among the consumers."""
     volts: Floats
-    dip_v: float
-    """At the first instant, the starter drawing its inrush current; NaN where none is given."""
     limit: Cited[float] | None
     """Below this it does not work."""
     safe: Cited[float] | None
@@ -64,7 +64,6 @@ class Cranking:
     basis: str
     current_a: Floats
     battery_v: Floats
-    dip_v: float
     starter_v: Floats
     starter_w: Floats
     supply_drop_v: Floats
@@ -84,6 +83,13 @@ def voltage_limit(name: str, system_v: float) -> Cited[float]:
     row = printed.row("id", name)
     assert row is not None
     return Cited(float(str(row["voltage_v"])) * system_v / 12.0, row_source(printed, row))
+
+
+def side_limit(side: str, system_v: float) -> Cited[float]:
+    """Voltage the starter circuit may lose on one side, "supply" or "return", scaled from 12 V."""
+    found = table("starter_tester_drops").cited("side", side, "drop_v")
+    assert found is not None
+    return Cited(found.value * system_v / 12.0, found.source)
 
 
 def current_by_size(litres: float) -> Cited[float]:
@@ -108,7 +114,7 @@ def starter_consumer(network: Network, condition: int) -> int:
     return int(np.argmax(np.where(able, consumers.reference_a, -1.0))) if able.any() else -1
 
 
-def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats) -> Cranking:
+def cranking_of(network: Network, source: Source, solution: Solution) -> Cranking:
     """Cranking figures of a solved plan."""
     nothing = np.full(CORNERS, math.nan)
     limit = voltage_limit("battery", network.system_v)
@@ -120,19 +126,18 @@ def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     consumers = network.consumers
     volts = solution.load_v(network)[both]
     current = solution.consumer_a[both, starter]
-    dip = _dip(network, source, fuse_ohm, index, starter)
     supply_v = solution.supply_v[both, consumers.supply_node[starter]]
     owner = consumers.owner[starter]
     load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
     return Cranking(
         condition=index, starter=(owner[1], load.name or "starter"),
         basis=f"starter current as entered ({load.evidence or 'guess'})", current_a=current,
-        battery_v=solution.root_v[both], dip_v=math.nan if dip is None else float(dip.root_v[0]),
+        battery_v=solution.root_v[both],
         starter_v=volts[:, starter], starter_w=np.asarray(power_from_current(current, volts[:, starter])),
         supply_drop_v=solution.root_v[both] - supply_v,
         return_drop_v=solution.return_v[both, consumers.return_node[starter]],
         pieces=_pieces(network, solution, both, starter),
-        survivors=_survivors(network, volts, dip, index, starter), battery_limit=limit)
+        survivors=_survivors(network, volts, index, starter), battery_limit=limit)
 
 
 def _by_size(network: Network, source: Source, index: int, limit: Cited[float], nothing: Floats) -> Cranking:
@@ -140,16 +145,30 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     litres = network.plan.vehicle.displacement
     if index < 0 or litres is None:
         basis = "no starter of more than 60 A is on while cranking, and the engine's size is not given"
-        return Cranking(index, None, basis, nothing, nothing, math.nan, nothing, nothing, nothing, nothing, (), (), limit)
+        return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, (), (), limit)
     rule = current_by_size(float(litres))
     battery = terminal_voltage(float(source.open_circuit_v[index]), float(source.internal_ohm[index]), rule.value)
     return Cranking(index, None, f"no starter in the plan; its current by engine size: {rule.source.line()}",
-                    np.full(CORNERS, rule.value), np.full(CORNERS, float(battery)), math.nan, nothing, nothing, nothing,
-                    nothing, (), (), limit)
+                    np.full(CORNERS, rule.value), np.full(CORNERS, float(battery)), nothing, nothing, nothing, nothing,
+                    (), (), limit)
 
 
-def _dip(network: Network, source: Source, fuse_ohm: Floats, index: int, starter: int) -> Solution | None:
-    """The first instant: the starter drawing its inrush current, everything else as while cranking."""
+@dataclass(frozen=True)
+class Dip:
+    """The first instant of cranking, the starter drawing its inrush current. Voltages in V."""
+
+    current_a: float
+    battery_v: float
+    survivor_v: tuple[float, ...]
+    """In the order of the survivors."""
+
+
+def dip_of(network: Network, source: Source, fuse_ohm: Floats, cranking: Cranking) -> Dip | None:
+    """The first instant, currents as entered; None where the starter's inrush is not given."""
+    index = cranking.condition
+    starter = starter_consumer(network, index) if index >= 0 else -1
+    if starter < 0:
+        return None
     consumers = network.consumers
     owner = consumers.owner[starter]
     inrush = network.plan.circuit[owner[1]].load[int(consumers.number[starter])].inrush
@@ -158,7 +177,10 @@ def _dip(network: Network, source: Source, fuse_ohm: Floats, index: int, starter
     few, narrow = rows(network, source, [index])
     reference = few.consumers.reference_a.copy()
     reference[starter] *= inrush
-    return solve(replace(few, consumers=replace(few.consumers, reference_a=reference)), narrow, fuse_ohm)
+    solution = solve(replace(few, consumers=replace(few.consumers, reference_a=reference)), narrow, fuse_ohm)
+    volts = solution.load_v(few)[0]
+    return Dip(float(solution.consumer_a[0, starter]), float(solution.root_v[0]),
+               tuple(float(volts[each.consumer]) for each in cranking.survivors))
 
 
 def _pieces(network: Network, solution: Solution, both: list[int], starter: int) -> tuple[Piece, ...]:
@@ -183,9 +205,8 @@ def _pieces(network: Network, solution: Solution, both: list[int], starter: int)
     return tuple(found)
 
 
-def _survivors(network: Network, volts: Floats, dip: Solution | None, index: int, starter: int) -> tuple[Survivor, ...]:
+def _survivors(network: Network, volts: Floats, index: int, starter: int) -> tuple[Survivor, ...]:
     consumers = network.consumers
-    dipped = None if dip is None else dip.load_v(network)[0]
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
     found = []
@@ -205,6 +226,5 @@ def _survivors(network: Network, volts: Floats, dip: Solution | None, index: int
                 words, limit = "solenoid", solenoid
             elif load.kind == "electronic" and must:
                 words, limit, warn = "control unit", least, safe
-        found.append(Survivor(owner, what, words, volts[:, number],
-                              math.nan if dipped is None else float(dipped[number]), limit, warn, must))
+        found.append(Survivor(owner, what, words, number, volts[:, number], limit, warn, must))
     return tuple(found)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,9 +11,11 @@ from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD, MOMENTARY
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
+from fuseplan.engine.tree import Tree
 from fuseplan.formulas.load import load_current
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 INTERVALS = ("5s", "5min", "continuous")
@@ -46,22 +47,19 @@ class Demands:
         return np.maximum(self.segment[:, FIVE_MIN], self.segment[:, CONTINUOUS])
 
 
-def _allowed(network: Network, interval: int) -> Flags:
-    """Conditions in which a consumer may be on, for an interval (C, L).
+def _allowed(network: Network) -> Flags:
+    """Conditions in which a consumer may be on, for each interval (3, C, L).
 
     Where it is on in no condition that long, the conditions it is on in; where in none at all, every condition.
     """
-    on = network.consumers.possible
-    allowed = on & (network.duration_s > LONGER_THAN_S[interval])[:, None]
-    none = ~allowed.any(axis=0)
-    if none.any():
-        allowed[:, none] = on[:, none]
-        still = ~allowed.any(axis=0)
-        allowed[:, still] = True
-    return allowed
+    possible = network.consumers.possible
+    longer = network.duration_s > np.array(LONGER_THAN_S)[:, None]
+    allowed = possible & longer[:, :, None]
+    ever = possible.any(axis=0)
+    return np.asarray(allowed | (np.where(ever, possible, True) & ~allowed.any(axis=1)[:, None, :]))
 
 
-def _in_interval(network: Network, interval: int) -> Flags:
+def counts_in_interval(network: Network, interval: int) -> Flags:
     """Consumers whose use counts in an interval (L,)."""
     use = network.consumers.use
     if interval == FIVE_S:
@@ -72,24 +70,20 @@ def _in_interval(network: Network, interval: int) -> Flags:
 def design_currents(network: Network, solution: Solution) -> tuple[Floats, Floats]:
     """Each consumer's current over each interval and the bus voltage it is taken at, both (2, 3, L)."""
     consumers = network.consumers
-    bus = solution.root_v.reshape(CORNERS, -1)
-    out = np.zeros((CORNERS, len(INTERVALS), consumers.count))
-    at = np.zeros_like(out)
-    falling = consumers.exponent < 0
-    corner_reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])
-    for interval in range(len(INTERVALS)):
-        allowed = _allowed(network, interval)[None]
-        highest = np.where(allowed, bus[:, :, None], -np.inf).max(axis=1)
-        lowest = np.where(allowed, bus[:, :, None], np.inf).min(axis=1)
-        voltage = np.where(falling, lowest, highest)
-        current = load_current(corner_reference, np.maximum(voltage, consumers.reference_v * 0.5),
-                               consumers.reference_v, consumers.exponent)
-        out[:, interval] = current * (_in_interval(network, interval) & (consumers.kind == LOAD))
-        at[:, interval] = voltage
-    return out, at
+    bus = solution.root_v.reshape(CORNERS, 1, -1, 1)
+    allowed = _allowed(network)
+    voltage = np.where(allowed, bus, -np.inf).max(axis=2)
+    falling = consumers.constant_power
+    if falling.size:
+        voltage[:, :, falling] = np.where(allowed[:, :, falling], bus, np.inf).min(axis=2)
+    reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])[:, None]
+    current = load_current(reference, np.maximum(voltage, consumers.reference_v * 0.5), consumers.reference_v,
+                           consumers.exponent)
+    counted = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
+    return np.asarray(current * (counted & (consumers.kind == LOAD))), voltage
 
 
-def _worst_of_groups(network: Network, current: Floats) -> Floats:
+def worst_of_groups(network: Network, current: Floats) -> Floats:
     """The demand with only the strongest member of each `either` group in each circuit left on."""
     consumers = network.consumers
     grouped = np.flatnonzero(consumers.group >= 0)
@@ -110,45 +104,30 @@ def demands_of(network: Network, solution: Solution, source: Source) -> Demands:
     """Demands on loads, circuits, branches and segments."""
     consumers = network.consumers
     current, at = design_currents(network, solution)
-    together = _worst_of_groups(network, current)
-    circuits = len(network.circuit_ids)
-    member = consumers.circuit >= 0
-    circuit = np.zeros((CORNERS, len(INTERVALS), circuits))
-    for corner in range(CORNERS):
-        for interval in range(len(INTERVALS)):
-            circuit[corner, interval] = np.bincount(
-                consumers.circuit[member], weights=together[corner, interval, member], minlength=circuits)
-    supply = _from_conditions(network, solution, network.supply.branch_sums, network.supply.count)
-    returns = _from_conditions(network, solution, network.returns.branch_sums, network.returns.count)
-    own_supply = network.supply.branch_sums(together)
-    own_return = network.returns.branch_sums(together)
-    feeds = np.zeros(network.supply.count, dtype=bool)
-    feeds[list(network.feed_node.values())] = True
-    earths = np.zeros(network.returns.count, dtype=bool)
-    earths[list(network.earth_node.values())] = True
-    supply = np.where(feeds, supply, own_supply)
-    returns = np.where(earths, returns, own_return)
+    together = worst_of_groups(network, current)
+    supply, returns = network.supply.branch_sums(together), network.returns.branch_sums(together)
+    circuit = supply[..., network.circuit_node]
+    feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
+    earths = np.array(list(network.earth_node.values()), dtype=np.int64)
+    supply[..., feeds] = _shared(network, solution, network.supply, feeds)
+    returns[..., earths] = _shared(network, solution, network.returns, earths)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
-    segments = network.segments
-    segment = np.empty((CORNERS, len(INTERVALS), segments.count))
-    segment[..., ~segments.returns] = supply[..., segments.branch[~segments.returns]]
-    segment[..., segments.returns] = returns[..., segments.branch[segments.returns]]
+    segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
     return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment, design_v=at)
 
 
-def _from_conditions(network: Network, solution: Solution, sums: Callable[[Floats], Floats], count: int) -> Floats:
-    """Demand on shared branches: the worst condition, with and without the alternator delivering (2, 3, count)."""
+def _shared(network: Network, solution: Solution, tree: Tree, nodes: Ints) -> Floats:
+    """Demand on shared branches: the worst condition, with and without the alternator delivering (2, 3, nodes)."""
     consumers = network.consumers
-    conditions = len(network.conditions)
-    out = np.zeros((CORNERS, len(INTERVALS), count))
-    generator = consumers.kind == ALTERNATOR
-    for interval in range(len(INTERVALS)):
-        counted = solution.consumer_a * (_in_interval(network, interval) & ~generator)
-        current = np.abs(sums(counted))
-        if network.alternator >= 0:
-            counted[:, generator] = solution.consumer_a[:, generator]
-            current = np.maximum(current, np.abs(sums(counted)))
-        long_enough = network.duration_s > LONGER_THAN_S[interval]
-        out[:, interval] = current.reshape(CORNERS, conditions, count)[:, long_enough].max(axis=1, initial=0.0)
-    return out
+    counted = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
+    counted &= consumers.kind != ALTERNATOR
+    sums = tree.branch_sums(solution.consumer_a * counted[:, None, :], nodes)
+    current = np.abs(sums)
+    if network.alternator >= 0:
+        delivered = solution.consumer_a[:, network.alternator, None] * tree.holds(network.alternator)[nodes]
+        current = np.maximum(current, np.abs(sums + delivered))
+    shape = (len(INTERVALS), CORNERS, len(network.conditions), len(nodes))
+    longer = network.duration_s > np.array(LONGER_THAN_S)[:, None]
+    lasting = np.where(longer[:, None, :, None], current.reshape(shape), 0.0).max(axis=2)
+    return np.asarray(lasting.transpose(1, 0, 2))

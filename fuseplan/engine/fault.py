@@ -3,13 +3,12 @@ opens in time, and whether the wires outlive it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import greatest_time_s, let_through_a2s
+from fuseplan.engine.clearing import Devices, greatest_time_s, let_through_a2s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solution
@@ -22,10 +21,13 @@ from fuseplan.tables import insulations
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 OPEN_WITHIN_S = 5.0
 """A short at the far end must be cleared within this time; the adiabatic limit of a wire holds up to it
 (IEC 60364-4-43, from memory)."""
+MELTED_C = 1083.0
+"""Copper melts; a computed temperature stops here."""
 
 
 @dataclass(frozen=True)
@@ -33,8 +35,10 @@ class Faults:
     """Currents in A, times in s, heat in A²s.
 
     ``far_*`` is the smallest short-circuit current of a branch: battery alone, cold, conductors as hot as they get in
-    service, short across the load's terminals so that its earth wire counts. ``prospective_*`` is the largest, just
-    behind the device: warm battery and the alternator together, conductors cold, straight to battery negative.
+    service, other loads not drawing. A circuit is shorted across its load's terminals, so that its earth wire counts;
+    a feed to the body beside it, through the body earth with the most resistance; the charge lead at the alternator,
+    through that or the engine's own earth, whichever has more. ``prospective_*`` is the largest, just behind the
+    device: warm battery and the alternator's rated output together, conductors cold, straight to battery negative.
     """
 
     load_far_a: Floats
@@ -53,14 +57,16 @@ class Faults:
     """The same for each circuit, by the device that guards it."""
     segment_fault_a: Floats
     """(S,)."""
+    segment_opens_s: Floats
+    """Greatest opening time of its device at that current (S,)."""
     segment_end_c: Floats
-    """Conductor temperature after the device's greatest let-through (S,); NaN where unknown."""
+    """Hottest the conductor gets before its device opens (S,); NaN where unknown."""
     segment_limit_c: Floats
     """Final temperature its insulation bears for up to 5 s (S,); NaN where nothing is on file."""
     start_c: Floats
 
 
-def _path_ohm(network: Network, solution: Solution, segment_c: Floats, fuse_ohm: Floats) -> tuple[Floats, Floats]:
+def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats) -> tuple[Floats, Floats]:
     """Resistance from the root to each supply and return node at given conductor temperatures."""
     segments = network.segments
     ohm = segments.r20_ohm * copper_temperature_factor(segment_c)
@@ -71,82 +77,119 @@ def _path_ohm(network: Network, solution: Solution, segment_c: Floats, fuse_ohm:
     return network.supply.path_drops(supply), network.returns.path_drops(back)
 
 
-def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats, rating_a: Floats) -> Faults:
-    """Short-circuit currents and what becomes of fuses and wires."""
+def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats, devices: Devices,
+              limit_a: Floats) -> Faults:
+    """Short-circuit currents and what becomes of fuses and wires; `limit_a` is the ampacity of each segment (S,)."""
     segments, consumers = network.segments, network.consumers
-    conditions = len(network.conditions)
-    start_c = solution.segment_c[:conditions].max(axis=0, initial=-np.inf)
-    start_c = np.minimum(np.where(np.isinf(start_c), segments.ambient_c, start_c), segments.max_c)
-    hot_supply, hot_return = _path_ohm(network, solution, start_c, fuse_ohm)
-    cold_supply, _ = _path_ohm(network, solution, np.minimum(segments.ambient_c, 20.0), fuse_ohm)
+    start_c = _start_c(network, solution)
+    supply_ohm, return_ohm = _path_ohm(network, start_c, fuse_ohm)
     emf = float(source.open_circuit_v[0])
-    weakest = internal_ohm(network.plan.battery, network.system_v, cold=True)
-    strongest = internal_ohm(network.plan.battery, network.system_v, cold=False)
+    inner = internal_ohm(network.plan.battery, network.system_v, cold=True)
 
-    load_far = np.asarray(short_circuit_current(
-        emf, weakest, hot_supply[consumers.supply_node] + hot_return[consumers.return_node]))
-    load_far = np.where(consumers.kind == LOAD, load_far, np.inf)
-    body = max((float(hot_return[node]) for name, node in network.earth_node.items()
-                if name in network.plan.earth and not network.plan.earth[name].engine), default=0.0)
-    feed_far = {name: float(short_circuit_current(emf, weakest, float(hot_supply[node]) + body))
-                for name, node in network.feed_node.items()}
-
+    is_load = consumers.kind == LOAD
+    load_far = np.where(is_load, np.asarray(short_circuit_current(
+        emf, inner, supply_ohm[consumers.supply_node] + return_ohm[consumers.return_node])), np.inf)
     circuit_far = np.full(len(network.circuit_ids), np.inf)
-    member = consumers.kind == LOAD
-    np.minimum.at(circuit_far, consumers.circuit[member], load_far[member])
-    count = len(network.fuses)
-    fuse_far = np.full(count, np.inf)
-    circuit_guard = network.guard[network.circuit_node]
-    guarded = circuit_guard >= 0
-    np.minimum.at(fuse_far, circuit_guard[guarded], circuit_far[guarded])
-    for name, node in network.feed_node.items():
-        if network.guard[node] >= 0:
-            fuse_far[network.guard[node]] = min(fuse_far[network.guard[node]], feed_far[name])
+    np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
+    body = max((float(return_ohm[node]) for name, node in network.earth_node.items()
+                if name in network.plan.earth and not network.plan.earth[name].engine), default=0.0)
+    feed_far = {name: float(short_circuit_current(emf, inner, float(supply_ohm[node]) + body))
+                for name, node in network.feed_node.items()}
+    lead_far = np.inf
     if network.alternator >= 0:
-        node = int(consumers.supply_node[network.alternator])
-        if network.guard[node] >= 0:
-            lead = float(short_circuit_current(emf, weakest, float(hot_supply[node]) + body))
-            fuse_far[network.guard[node]] = min(fuse_far[network.guard[node]], lead)
+        lead = float(supply_ohm[consumers.supply_node[network.alternator]])
+        engine = float(return_ohm[consumers.return_node[network.alternator]])
+        lead_far = float(short_circuit_current(emf, inner, lead + max(body, engine)))
+    fuse_far = _by_guard(network, circuit_far, feed_far, lead_far)
 
-    upstream = cold_supply[network.supply.parent[network.fuse_node]] + fuse_ohm
-    alternator_a = source.rated_a if source.alternator_known else 0.0
-    prospective = np.asarray(short_circuit_current(emf, strongest, upstream)) + alternator_a
-
-    opens = _by_device(network, rating_a, fuse_far, np.arange(count), greatest_time_s)
-    circuit_opens = _by_device(network, rating_a, circuit_far, circuit_guard, greatest_time_s)
-
-    fault = np.full(segments.count, np.nan)
-    guard = network.segment_guard
-    has = guard >= 0
-    fault[has] = fuse_far[guard[has]]
-    own = np.full(network.supply.count, np.inf)
-    np.minimum.at(own, network.circuit_node, circuit_far)
-    np.minimum.at(own, consumers.supply_node[member], load_far[member])
-    supply_side = np.flatnonzero(~segments.returns & has)
-    at_branch = own[segments.branch[supply_side]]
-    fault[supply_side] = np.where(np.isfinite(at_branch), at_branch, fault[supply_side])
-    back = np.full(network.returns.count, np.inf)
-    np.minimum.at(back, consumers.return_node[member], load_far[member])
-    return_side = np.flatnonzero(segments.returns & has)
-    at_return = back[segments.branch[return_side]]
-    fault[return_side] = np.where(np.isfinite(at_return), at_return, fault[return_side])
-    fault = np.where(np.isinf(fault), np.nan, fault)
-    heat = _by_device(network, rating_a, fault, guard, let_through_a2s)
-    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        end_c = np.asarray(adiabatic_temperature(start_c, np.sqrt(heat), 1.0, segments.area_mm2))
-    end_c = np.where(np.isnan(heat), np.nan, np.minimum(end_c, MELTED_C))
-    limit_c = np.array([_short_limit(name) for name in segments.insulation], dtype=float)
+    circuit_guard = network.guard[network.circuit_node]
+    fault = _segment_fault(network, load_far, circuit_far, fuse_far)
+    opens = devices.ask(network.segment_guard, fault, greatest_time_s)
+    heat = devices.ask(network.segment_guard, fault, let_through_a2s)
+    count = len(network.fuses)
     return Faults(
-        load_far_a=load_far, feed_far_a=feed_far,
-        circuit_far_a=np.where(np.isinf(circuit_far), np.nan, circuit_far),
-        fuse_far_a=np.where(np.isinf(fuse_far), np.nan, fuse_far), prospective_a=prospective, fuse_opens_s=opens,
-        circuit_opens_s=circuit_opens, segment_fault_a=fault, segment_end_c=end_c, segment_limit_c=limit_c,
-        start_c=start_c,
+        load_far_a=load_far, feed_far_a=feed_far, circuit_far_a=_finite(circuit_far), fuse_far_a=_finite(fuse_far),
+        prospective_a=_prospective(network, source, emf, fuse_ohm),
+        fuse_opens_s=devices.ask(np.arange(count), fuse_far, greatest_time_s),
+        circuit_opens_s=devices.ask(circuit_guard, circuit_far, greatest_time_s),
+        segment_fault_a=fault, segment_opens_s=opens,
+        segment_end_c=_end_c(network, start_c, fault, heat, opens, limit_a),
+        segment_limit_c=_short_limits(segments.insulation), start_c=start_c,
     )
 
 
-MELTED_C = 1083.0
-"""Copper melts; a computed temperature stops here."""
+def _finite(values: Floats) -> Floats:
+    return np.where(np.isinf(values), np.nan, values)
+
+
+def _start_c(network: Network, solution: Solution) -> Floats:
+    """Hottest each conductor gets in service (S,), its ambient where it never carries current."""
+    hottest = solution.segment_c[: len(network.conditions)].max(axis=0, initial=-np.inf)
+    return np.minimum(np.where(np.isfinite(hottest), hottest, network.segments.ambient_c), MELTED_C)
+
+
+def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats) -> Floats:
+    cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, 20.0), fuse_ohm)
+    inner = internal_ohm(network.plan.battery, network.system_v, cold=False)
+    upstream = cold[network.supply.parent[network.fuse_node]] + fuse_ohm
+    return np.asarray(short_circuit_current(emf, inner, upstream)) + (source.rated_a if source.alternator_known else 0.0)
+
+
+def _by_guard(network: Network, circuit_far: Floats, feed_far: dict[str, float], lead_far: float) -> Floats:
+    """The smallest far-end current among all a device guards (J,), infinite where nothing is known."""
+    far = np.full(len(network.fuses), np.inf)
+    guard = network.guard[network.circuit_node]
+    np.minimum.at(far, guard[guard >= 0], circuit_far[guard >= 0])
+    for name, node in network.feed_node.items():
+        device = int(network.guard[node])
+        if device >= 0:
+            far[device] = min(far[device], feed_far[name])
+    if network.alternator >= 0:
+        device = int(network.guard[network.consumers.supply_node[network.alternator]])
+        if device >= 0:
+            far[device] = min(far[device], lead_far)
+    return far
+
+
+def _segment_fault(network: Network, load_far: Floats, circuit_far: Floats, fuse_far: Floats) -> Floats:
+    """The smallest short-circuit current through each guarded segment (S,): that of the loads it serves alone where
+    it is a circuit's, that of all its device guards otherwise."""
+    segments, consumers = network.segments, network.consumers
+    is_load = consumers.kind == LOAD
+    guarded = network.segment_guard >= 0
+    fault = np.full(segments.count, np.nan)
+    fault[guarded] = fuse_far[network.segment_guard[guarded]]
+    supply, back = np.full(network.supply.count, np.inf), np.full(network.returns.count, np.inf)
+    np.minimum.at(supply, network.circuit_node, circuit_far)
+    np.minimum.at(supply, consumers.supply_node[is_load], load_far[is_load])
+    np.minimum.at(back, consumers.return_node[is_load], load_far[is_load])
+    for smallest, side in ((supply, guarded & ~segments.returns), (back, guarded & segments.returns)):
+        own = smallest[segments.branch[side]]
+        fault[side] = np.where(np.isfinite(own), own, fault[side])
+    return _finite(fault)
+
+
+def _end_c(network: Network, start_c: Floats, fault_a: Floats, heat_a2s: Floats, opens_s: Floats,
+           limit_a: Floats) -> Floats:
+    """Hottest each conductor gets before its device opens (S,).
+
+    The let-through kept in the copper to the last joule is an upper bound for any device; where that is slow, the
+    steady temperature at the fault current by the square law from the wire's ampacity is another, and the lower
+    of the two holds.
+    """
+    segments = network.segments
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        end_c = np.asarray(adiabatic_temperature(start_c, np.sqrt(heat_a2s), 1.0, segments.area_mm2))
+        steady_c = segments.ambient_c + (segments.max_c - segments.ambient_c) * (fault_a / limit_a) ** 2
+        steady_c = np.where((opens_s > OPEN_WITHIN_S) & (limit_a > 0), np.maximum(steady_c, start_c), np.inf)
+    return np.where(np.isnan(heat_a2s) | np.isnan(segments.area_mm2), np.nan,
+                    np.minimum(np.fmin(end_c, steady_c), MELTED_C))
+
+
+def _short_limits(insulation: list[str]) -> Floats:
+    """Final temperature in a short by insulation (S,)."""
+    limits = {name: _short_limit(name) for name in set(insulation)}
+    return np.array([limits[name] for name in insulation], dtype=float)
 
 
 def _short_limit(insulation: str) -> float:
@@ -157,33 +200,15 @@ def _short_limit(insulation: str) -> float:
     return np.nan if limit is None else limit
 
 
-def _by_device(network: Network, rating_a: Floats, current_a: Floats, device: Ints,
-               answer: Callable[[str, float, Floats], Floats]) -> Floats:
-    """Ask `answer(kind, rating, currents)` for many currents, one call for each distinct kind and rating."""
-    out = np.full(len(current_a), np.nan)
-    asked = np.flatnonzero((device >= 0) & np.isfinite(current_a))
-    if not asked.size:
-        return out
-    rating = rating_a[device[asked]]
-    kinds = np.array([network.fuses[index].fuse.kind for index in range(len(network.fuses))])[device[asked]]
-    known = ~np.isnan(rating)
-    asked, rating, kinds = asked[known], rating[known], kinds[known]
-    groups: dict[tuple[str, float], list[int]] = {}
-    for place, key in enumerate(zip(kinds.tolist(), rating.tolist(), strict=True)):
-        groups.setdefault(key, []).append(place)
-    for (kind, amperes), places in groups.items():
-        chosen = asked[places]
-        out[chosen] = answer(kind, amperes, current_a[chosen])
-    return out
-
-
 def survives(faults: Faults, index: int) -> bool | None:
     """Whether a segment outlives a short at the far end: None where nothing on file answers.
 
-    The let-through is taken as kept in the copper to the last joule, which is right up to 5 s and overstates the
-    heating beyond; a slow device that stays below the limit is therefore safe, one above it undecided.
+    Beyond 5 s the adiabatic sum overstates the heating: a slow device whose wire stays below the limit is safe, one
+    above it is undecided, unless the device may never open.
     """
     end, limit = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
     if np.isnan(end) or np.isnan(limit):
         return None
-    return end <= limit
+    if end <= limit:
+        return True
+    return None if OPEN_WITHIN_S < float(faults.segment_opens_s[index]) < np.inf else False

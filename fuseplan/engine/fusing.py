@@ -12,11 +12,14 @@ from numpy.typing import NDArray
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands
 from fuseplan.engine.network import Network, fuse_resistance
 from fuseplan.engine.solve import Solution
+from fuseplan.engine.source import Source
 from fuseplan.formulas.fuse import smallest_fuse
+from fuseplan.formulas.load import load_current
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 
 _NOISE = 1e-9
@@ -70,10 +73,11 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
     lasting = smallest_fuse(demand[:, CONTINUOUS], guidance.fuse.continuous_share, k)
     short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), guidance.fuse.intermittent_share, k)
     low = np.maximum(lasting, short)
-    high, binding = _wire_side(network, solution, count)
+    high, binding, silent = _wire_side(network, solution, count)
     entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
     proposed = np.array([propose(row.fuse.kind, low[0, index], low[1, index], high[index])
                          for index, row in enumerate(network.fuses)], dtype=float)
+    proposed = np.where(silent, np.nan, proposed)
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
     with np.errstate(divide="ignore", invalid="ignore"):
         share = demand[:, CONTINUOUS] / rating
@@ -82,7 +86,9 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
                                                                                        demand[:, FIVE_S]))
 
 
-def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats, Ints]:
+def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats, Ints, Flags]:
+    """Largest rating the wires of known limit allow, the segment that sets it, and whether the guidance is silent on
+    a wire behind the device: nothing is proposed then, for no fuse is known to guard it."""
     segments = network.segments
     allowed = network.guidance.largest_fuse_a(segments.area_mm2, segment_limits(network, solution), segments.base_a)
     high = np.full(count, np.inf)
@@ -93,7 +99,9 @@ def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats
     binding[network.segment_guard[for_each]] = for_each
     found = binding >= 0
     high[found] = allowed[binding[found]]
-    return high, binding
+    silent = np.zeros(count, dtype=bool)
+    silent[network.segment_guard[(network.segment_guard >= 0) & np.isnan(allowed) & ~np.isnan(segments.area_mm2)]] = True
+    return high, binding, silent
 
 
 def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
@@ -109,15 +117,21 @@ def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float
     return math.nan
 
 
-def estimate(network: Network) -> Floats:
-    """Ratings for a first solution: as entered, else the rating the loads' plain sum would ask for."""
+def estimate(network: Network, source: Source) -> Floats:
+    """Ratings for a first solution: as entered, else what the loads would ask for at the set point's voltage."""
+    entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
+    if not np.isnan(entered).any():
+        return entered
     consumers = network.consumers
-    upper = consumers.reference_a * (1.0 + consumers.tolerance)
-    behind = network.supply.branch_sums(upper[None, :])[0]
-    share = network.guidance.fuse.continuous_share
+    volts = source.setpoint_v if source.available_a.any() else float(source.open_circuit_v[0])
+    with np.errstate(invalid="ignore"):
+        upper = load_current(consumers.reference_a * (1.0 + consumers.tolerance), volts, consumers.reference_v,
+                             np.maximum(consumers.exponent, 0.0))
+    behind = network.supply.branch_sums(np.asarray(upper)[None, :])[0][network.fuse_node]
+    k = network.guidance.fuse_k(np.array([row.ambient_c for row in network.fuses], dtype=float))
+    need = smallest_fuse(behind, network.guidance.fuse.continuous_share, k)
     return np.array([
-        float(row.fuse.rating) if row.fuse.rating is not None
-        else propose(row.fuse.kind, 0.0, float(behind[network.fuse_node[index]]) / share, math.inf)
+        propose(row.fuse.kind, 0.0, float(need[index]), math.inf) if math.isnan(entered[index]) else entered[index]
         for index, row in enumerate(network.fuses)
     ], dtype=float)
 

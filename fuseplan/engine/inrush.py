@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import least_time_s
+from fuseplan.engine.clearing import Devices, least_time_s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import FIVE_S, Demands
 from fuseplan.engine.network import Network
@@ -18,11 +18,13 @@ from fuseplan.tables import loads as load_tables
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 SHORT_PULSE_S = 0.1
-"""Up to this length a surge is judged by its heat against the melting I²t, above by the time-current curve."""
+"""Up to this length a surge may be judged by its heat against the melting I²t, above by the time-current curve alone."""
 PULSES = 100_000
 """Surges in a life: the published pulse table's longest row."""
+RIDES, DOES_NOT, UNKNOWN = 1, 0, -1
 
 
 @dataclass(frozen=True)
@@ -32,57 +34,81 @@ class Inrush:
     peak_a: Floats
     """Own surge alone."""
     through_a: Floats
-    """Surge plus the circuit's other loads."""
+    """Surge plus everything else on together behind the device."""
     length_s: Floats
+    assumed: Flags
+    """Multiple or length is the usual one of its kind, not the plan's."""
     rides: Ints
-    """1 rides it, 0 does not, -1 nothing on file."""
+    """`RIDES`, `DOES_NOT`, or `UNKNOWN` where nothing on file answers."""
     device: Ints
     heat_a2s: Floats
 
 
 @lru_cache(maxsize=16)
 def default(kind: str) -> tuple[float, float]:
-    """Published surge of a kind of load: (multiple, length in s)."""
+    """Usual surge of a kind of load: (multiple, length in s)."""
     return load_tables.default_inrush(kind).value
 
 
-def inrush_of(network: Network, demands: Demands, rating_a: Floats) -> Inrush:
-    """Surges of all loads, at the upper bound of nothing: running currents as entered."""
+def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
+    """Surges of all loads, from their running currents as entered."""
     consumers = network.consumers
-    count = consumers.count
-    multiple, length = np.ones(count), np.zeros(count)
-    for index in np.flatnonzero(consumers.kind == LOAD).tolist():
-        load = network.circuits[consumers.circuit[index]].load[consumers.number[index]]
-        usual = default(consumers.load_kind[index])
-        multiple[index] = usual[0] if load.inrush is None else load.inrush
-        length[index] = usual[1] if load.inrush_time is None else float(load.inrush_time)
+    multiple, length, assumed = _surges(network)
     running = demands.load[0, FIVE_S]
     peak = np.asarray(inrush_current(running, multiple))
     member = consumers.circuit >= 0
-    together = np.zeros(count)
-    together[member] = demands.circuit[0, FIVE_S, consumers.circuit[member]]
-    through = np.maximum(peak, peak + np.maximum(together - running, 0.0))
-    device = np.full(count, -1, dtype=np.int64)
+    device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
-    heat = through**2 * length
-    rides = np.full(count, -1, dtype=np.int64)
-    asked = (device >= 0) & (consumers.kind == LOAD) & (running > 0)
-    groups: dict[tuple[str, float], list[int]] = {}
-    for index in np.flatnonzero(asked).tolist():
-        rating = float(rating_a[device[index]])
-        if not np.isnan(rating):
-            groups.setdefault((network.fuses[device[index]].fuse.kind, rating), []).append(index)
-    for (kind, rating), members in groups.items():
-        least = least_time_s(kind, rating, through[members])
-        melting = fuse_tables.melting_i2t_a2s(kind, rating)
-        answer = np.where(np.isnan(least), -1, (np.nan_to_num(least) >= length[members]).astype(int))
-        answer = np.where(through[members] <= rating, 1, answer)
-        short = length[members] <= SHORT_PULSE_S
-        if melting is not None:
-            allowed = fuse_tables.pulse_fraction(PULSES).value * melting.value
-            by_heat = (heat[members] <= allowed).astype(int)
-            answer = np.where(short, np.maximum(answer, by_heat), answer)
-        else:
-            answer = np.where(short & (answer == 0), -1, answer)
-        rides[members] = answer
-    return Inrush(peak_a=peak, through_a=through, length_s=length, rides=rides, device=device, heat_a2s=heat)
+    behind = np.zeros(consumers.count)
+    behind[member] = demands.circuit[0, FIVE_S, consumers.circuit[member]]
+    guarded = device >= 0
+    if guarded.any():
+        behind[guarded] = np.maximum(behind[guarded], demands.supply[0, FIVE_S, network.fuse_node[device[guarded]]])
+    through = peak + np.maximum(behind - running, 0.0)
+    asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
+    return Inrush(peak_a=peak, through_a=through, length_s=length, assumed=assumed,
+                  rides=_rides(devices, asked, through, length), device=device, heat_a2s=through**2 * length)
+
+
+def _surges(network: Network) -> tuple[Floats, Floats, Flags]:
+    """Multiple and length of each consumer's surge, and whether either is the usual one of its kind."""
+    consumers, circuits = network.consumers, network.circuits
+    multiple, length = np.ones(consumers.count), np.zeros(consumers.count)
+    assumed = np.zeros(consumers.count, dtype=bool)
+    where = np.flatnonzero(consumers.kind == LOAD)
+    if where.size:
+        rows = [(load.inrush, load.inrush_time, default(consumers.load_kind[index])) for index, load in (
+            (index, circuits[circuit].load[number]) for index, circuit, number in
+            zip(where.tolist(), consumers.circuit[where].tolist(), consumers.number[where].tolist(), strict=True))]
+        multiple[where] = [usual[0] if given is None else given for given, _, usual in rows]
+        length[where] = [usual[1] if given is None else given for _, given, usual in rows]
+        assumed[where] = [(given is None or lasts is None) and usual[0] > 1 for given, lasts, usual in rows]
+    return multiple, length, assumed
+
+
+def allowed_heat_a2s(kind: str, rating_a: float) -> float:
+    """Heat of a surge a device bears `PULSES` times; NaN where no melting I²t is on file."""
+    melting = fuse_tables.melting_i2t_a2s(kind, rating_a)
+    return np.nan if melting is None else fuse_tables.pulse_fraction(PULSES).value * melting.value
+
+
+def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> Ints:
+    """Whether one device rides surges of given current and length: `RIDES`, `DOES_NOT`, `UNKNOWN` each."""
+    least = least_time_s(kind, rating_a, through_a)
+    by_curve = np.where(np.isnan(least), UNKNOWN, np.where(np.nan_to_num(least) >= length_s, RIDES, DOES_NOT))
+    by_curve = np.where(through_a <= rating_a, RIDES, by_curve)
+    allowed = allowed_heat_a2s(kind, rating_a)
+    if np.isnan(allowed):
+        return by_curve
+    by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
+    return np.where(length_s <= SHORT_PULSE_S, np.maximum(by_curve, by_heat), by_curve)
+
+
+def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
+    rides = np.full(len(device), UNKNOWN, dtype=np.int64)
+    number = np.where(device >= 0, devices.number[device], -1) if devices.types else device * 0 - 1
+    for place, (kind, rating_a) in enumerate(devices.types):
+        members = np.flatnonzero(number == place)
+        if members.size:
+            rides[members] = judged(kind, rating_a, through_a[members], length_s[members])
+    return rides

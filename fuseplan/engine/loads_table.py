@@ -117,7 +117,8 @@ def table_of(network: Network, solution: Solution, balance: Balance) -> LoadsTab
     columns = (current, current * (consumers.use < MOMENTARY), current * (consumers.use < INTERMITTENT), mean)
     sums = np.zeros((len(COLUMNS), conditions, len(owners)))
     for place, values in enumerate(columns):
-        np.add.at(sums[place], (slice(None), line_of[real]), values[:, real])
+        for condition in range(conditions):
+            sums[place, condition] = np.bincount(line_of[real], weights=values[condition, real], minlength=len(owners))
     essential = np.zeros(len(owners), dtype=bool)
     essential[line_of[essential_consumers(network) & real]] = True
     lines = tuple(

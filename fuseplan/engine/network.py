@@ -6,13 +6,14 @@ import math
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.consumers import ConsumerRows, Consumers, tolerances_of
-from fuseplan.engine.states import STATE_INDEX, Flags, live_circuit, live_feeds, relay_fed
+from fuseplan.engine.states import ALWAYS, STATE_INDEX, Flags, live_circuit, live_feeds, relay_fed
 from fuseplan.engine.tree import Tree, TreeBuilder
 from fuseplan.engine.wiring import Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
@@ -78,6 +79,8 @@ class Network:
     """Fuse that guards each supply node's branch, -1 for none."""
     segment_guard: Ints
     """Fuse that guards each segment, -1 for none."""
+    segment_column: Ints
+    """Column of each segment's branch where supply and return branches stand side by side (S,)."""
     alternator: int
     """Number of the alternator among the consumers, -1 without one."""
     missing: dict[str, tuple[str, ...]]
@@ -127,7 +130,8 @@ class _Compiler:
             if circuit.relay is not None and circuit.out_of_scope is None:
                 self.coils_at[self._feed(circuit.relay.coil_feed)].append(("circuit", name, circuit.relay))
         self.circuit_number = {name: number for number, name in enumerate(self.plan.circuit)}
-        self.circuit_on: dict[str, Flags] = {}
+        self._in_conditions: dict[bytes, Flags] = {}
+        self._never = np.zeros(len(self.conditions), dtype=bool)
         self.circuit_live = np.array([live_circuit(circuit, self.feed_live) for circuit in self.plan.circuit.values()],
                                      dtype=bool).reshape(len(self.plan.circuit), len(STATE_INDEX))
 
@@ -141,6 +145,22 @@ class _Compiler:
             self._words[when] = np.array([WHEN_ALWAYS in asked or not asked.isdisjoint(condition.when)
                                           for condition in self.conditions], dtype=bool)
         return self._words[when]
+
+    def in_conditions(self, states: Flags) -> Flags:
+        """A mask over states as a mask over conditions; alike masks share one array."""
+        key = states.tobytes()
+        if key not in self._in_conditions:
+            self._in_conditions[key] = states[self.state]
+        return self._in_conditions[key]
+
+    def wants(self, circuit: Circuit) -> Flags:
+        """Conditions in which any load of a circuit is wanted."""
+        if len(circuit.load) == 1:
+            return self.words(circuit.load[0].when)
+        found = self._never
+        for load in circuit.load:
+            found = found | self.words(load.when)
+        return found
 
     # --- supply side -------------------------------------------------------------------------------------------
 
@@ -204,7 +224,6 @@ class _Compiler:
         self.circuit_nodes[number] = node
         if circuit.out_of_scope is not None:
             self.supply.close(node)
-            self.circuit_on[name] = np.zeros(len(self.conditions), dtype=bool)
             return
         if circuit.feed is None:
             missing.append("feed")
@@ -213,12 +232,10 @@ class _Compiler:
         if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
             missing.append("fuse")
         self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, ambient_c, missing)
-        live = self.circuit_live[number][self.state]
-        feed_live = self.feed_live.get(circuit.feed or "", np.ones(len(STATE_INDEX), dtype=bool))[self.state]
-        on = np.zeros(len(self.conditions), dtype=bool)
+        live = self.in_conditions(self.circuit_live[number])
+        feed_live = self.in_conditions(self.feed_live.get(circuit.feed or "", ALWAYS))
         for index, load in enumerate(circuit.load):
             wanted = self.words(load.when)
-            on |= wanted & live
             at = node
             if load.wire:
                 at = self.branch(node, 0.0, None, owner, ambient_c)
@@ -233,18 +250,16 @@ class _Compiler:
                 self.consumer(idle, at, ~(wanted & live), feed_live, earth)
             if at != node:
                 self.supply.close(at)
-        self.circuit_on[name] = on
         self.supply.close(node)
 
     def compile_coil(self, kind: str, owner: str, relay: Relay, node: int) -> None:
-        coil_live = relay_fed(relay, self.feed_live)[self.state]
+        coil_live = self.in_conditions(relay_fed(relay, self.feed_live))
         ohm = float(relay.coil) if relay.coil is not None else coil_resistance(relay.contact)
         if kind == "feed":
-            wanted = self.feed_live[owner][self.state]
+            wanted = self.in_conditions(self.feed_live[owner])
         else:
-            circuit = self.plan.circuit[owner]
-            wanted = self.circuit_live[self.circuit_number[owner]][self.state] & np.any(
-                [self.words(load.when) for load in circuit.load] or [np.zeros(len(self.conditions), dtype=bool)], axis=0)
+            wanted = self.in_conditions(self.circuit_live[self.circuit_number[owner]]) & self.wants(
+                self.plan.circuit[owner])
         scale = self.system_v / 12.0
         consumer = self.rows.coil((kind, owner), ohm * (scale * scale if relay.coil is None else 1.0), self.system_v)
         self.consumer(consumer, node, wanted, coil_live, self.earth_root)
@@ -382,7 +397,8 @@ class _Compiler:
             fuses=tuple(self.fuses),
             fuse_node=supply_final[np.array(self.fuse_node, dtype=np.int64)] if self.fuse_node
             else np.zeros(0, dtype=np.int64),
-            guard=guard, segment_guard=segment_guard, alternator=self.alternator,
+            guard=guard, segment_guard=segment_guard,
+            segment_column=segments.branch + np.where(segments.returns, supply.count, 0), alternator=self.alternator,
             missing={name: tuple(dict.fromkeys(words)) for name, words in self.missing.items() if words},
             missing_feeds={name: tuple(dict.fromkeys(words)) for name, words in self.missing_feeds.items() if words},
         )
@@ -408,16 +424,23 @@ def _in_order(values: list[float], final: Ints) -> Floats:
 def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:
     """Resistance in ohm of the contact the load current passes: the relay's, else the switch's."""
     if relay is not None:
-        try:
-            printed = relay_tables.relay_contact(relay.contact).contact_ohm
-        except TableError:
-            return CONTACT_OHM
-        return CONTACT_OHM if printed is None else printed
+        return contact_ohm(relay.contact)
     if switch is not None and switch.resistance is not None:
         return float(switch.resistance)
     return 0.0
 
 
+@lru_cache(maxsize=256)
+def contact_ohm(contact: str) -> float:
+    """Resistance in ohm of a contact type."""
+    try:
+        printed = relay_tables.relay_contact(contact).contact_ohm
+    except TableError:
+        return CONTACT_OHM
+    return CONTACT_OHM if printed is None else printed
+
+
+@lru_cache(maxsize=256)
 def coil_resistance(contact: str) -> float:
     """Coil resistance in ohm of a contact type at 12 V."""
     try:
@@ -426,6 +449,7 @@ def coil_resistance(contact: str) -> float:
         return DEFAULT_COIL_OHM
 
 
+@lru_cache(maxsize=1024)
 def fuse_resistance(kind: str, rating_a: float) -> float:
     """Cold resistance in ohm; 0 where nothing is on file or no rating is known."""
     if math.isnan(rating_a):

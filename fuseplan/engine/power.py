@@ -9,12 +9,15 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
 from fuseplan.engine.network import Network
-from fuseplan.engine.scenario import weighed
-from fuseplan.engine.solve import CORNERS, Solution, solve
+from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
+from fuseplan.formulas.load import average_current
 from fuseplan.formulas.power import balance
 
 Floats = NDArray[np.float64]
+
+STILL_A = 0.001
+"""A battery current below this beside a running alternator is none."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +42,15 @@ class Balance:
     """The network on average demand."""
 
 
-def balance_of(network: Network, solution: Solution, source: Source, fuse_ohm: Floats) -> Balance:
+def average_reference(network: Network) -> Floats | None:
+    """Reference current of every consumer in every condition weighed by its duty (C, L), or None where every duty is 1."""
+    consumers = network.consumers
+    if not (consumers.duty[consumers.kind != ALTERNATOR] != 1.0).any():
+        return None
+    return np.where(consumers.on, average_current(consumers.reference_a, consumers.duty), 0.0)
+
+
+def balance_of(network: Network, solution: Solution, average: Solution, source: Source) -> Balance:
     """Balance of every condition at both ends of the evidence.
 
     The average is a solution of its own: a machine that cannot feed everything at once may well hold its set point
@@ -48,13 +59,13 @@ def balance_of(network: Network, solution: Solution, source: Source, fuse_ohm: F
     consumers = network.consumers
     real = consumers.kind != ALTERNATOR
     shape = (CORNERS, len(network.conditions))
-    uneven = bool((consumers.duty[real] != 1.0).any())
-    average = solve(weighed(network), source, fuse_ohm) if uneven else solution
     demand = (average.consumer_a * real).sum(axis=1).reshape(shape)
     current = solution.consumer_a * real
     peak = current.sum(axis=1).reshape(shape)
     continuous = (current * (consumers.use < INTERMITTENT)).sum(axis=1).reshape(shape)
     available = np.stack([source.available_a] * CORNERS)
+    # Where the machine just carries everything, what the solver leaves is no deficit.
+    demand = np.where((np.abs(demand - available) < STILL_A) & (available > 0), available, demand)
     over = np.asarray(balance(available, demand))
     return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous, available_a=available, balance_a=over,
                    battery_a=np.minimum(over, 0.0), bus_v=average.root_v.reshape(shape), average=average)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.clearing import Devices, devices_of
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import Faults, faults_of
@@ -15,13 +18,17 @@ from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, seg
 from fuseplan.engine.heat import balance_ampacity_a, steady_c
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.network import Network, compile_plan
-from fuseplan.engine.power import Balance, balance_of
+from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.selectivity import Pair, pairs_of
-from fuseplan.engine.solve import Solution, solve
+from fuseplan.engine.solve import Solution, solve_all
 from fuseplan.engine.source import Source, source_of
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Load
+
+if TYPE_CHECKING:
+    from fuseplan.engine.power_report import Power
 
 Floats = NDArray[np.float64]
 
@@ -42,19 +49,24 @@ class Results:
     """Cold resistance of each protective device at its rating in force (J,)."""
 
     @cached_property
+    def devices(self) -> Devices:
+        """The protective devices by type and rating in force."""
+        return devices_of([row.fuse.kind for row in self.network.fuses], self.fusing.rating_a)
+
+    @cached_property
     def faults(self) -> Faults:
         """Short circuits, when asked for."""
-        return faults_of(self.network, self.source, self.solution, self.fuse_ohm, self.fusing.rating_a)
+        return faults_of(self.network, self.source, self.solution, self.fuse_ohm, self.devices, self.segment_limit_a)
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:
         """Every protective device against the one above it, when asked for."""
-        return pairs_of(self.network, self.faults, self.fusing.rating_a)
+        return pairs_of(self.network, self.faults, self.devices)
 
     @cached_property
     def inrush(self) -> Inrush:
         """Switch-on surges, when asked for."""
-        return inrush_of(self.network, self.demands, self.fusing.rating_a)
+        return inrush_of(self.network, self.demands, self.devices)
 
     @cached_property
     def balance_ampacity_a(self) -> Floats:
@@ -65,6 +77,13 @@ class Results:
     def steady_c(self) -> Floats:
         """Steady temperature of each segment by heat balance in °C (S,), when asked for."""
         return steady_c(self.network, self.solution, self.demands)
+
+    @cached_property
+    def power(self) -> Power:
+        """Alternator, battery, cranking, standing and trips, each part when asked for."""
+        from fuseplan.engine.power_report import Power
+
+        return Power(self)
 
     @property
     def plan(self) -> Plan:
@@ -79,6 +98,19 @@ class Results:
         """Ampacity of each segment in the worst condition in which it carries current (S,)."""
         return segment_limits(self.network, self.solution)
 
+    @cached_property
+    def load_consumers(self) -> NDArray[np.int64]:
+        """Numbers of the consumers that are loads."""
+        return np.flatnonzero(self.network.consumers.kind == LOAD)
+
+    @cached_property
+    def loads(self) -> list[Load]:
+        """The load each of `load_consumers` stands for, in the same order."""
+        consumers, circuits = self.network.consumers, self.network.circuits
+        return [circuits[circuit].load[number] for circuit, number in
+                zip(consumers.circuit[self.load_consumers].tolist(), consumers.number[self.load_consumers].tolist(),
+                    strict=True)]
+
 
 def compute(plan: Plan, guidance: Guidance) -> Results:
     """Compile and solve a plan.
@@ -88,17 +120,24 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     """
     network = compile_plan(plan, guidance)
     source = source_of(plan, network.conditions, network.system_v)
-    ohm = resistances(network, estimate(network))
-    solution = solve(network, source, ohm)
-    demands = demands_of(network, solution, source)
-    fusing = fusing_of(network, solution, demands)
+    consumers = network.consumers
+    chosen = [consumers.on, *consumers.instead]
+    references = [np.where(on, consumers.reference_a, 0.0) for on in chosen]
+    mean = average_reference(network)
+    if mean is not None:
+        references.append(mean)
+    ohm = resistances(network, estimate(network, source))
+    solutions = solve_all(network, source, ohm, references)
+    demands = demands_of(network, solutions[0], source)
+    fusing = fusing_of(network, solutions[0], demands)
     proposed_ohm = resistances(network, fusing.rating_a)
     if not np.array_equal(ohm, proposed_ohm):
-        solution = solve(network, source, proposed_ohm)
-        demands = demands_of(network, solution, source)
-        fusing = fusing_of(network, solution, demands)
-    others = [solve(network, source, proposed_ohm, on) for on in network.consumers.instead]
-    drops = drops_of(network, [solution, *others], [network.consumers.on, *network.consumers.instead])
+        solutions = solve_all(network, source, proposed_ohm, references, solutions)
+        demands = demands_of(network, solutions[0], source)
+        fusing = fusing_of(network, solutions[0], demands)
+    solution = solutions[0]
+    average = solution if mean is None else solutions[-1]
     return Results(network=network, source=source, solution=solution, demands=demands, fusing=fusing,
-                   drops=drops, balance=balance_of(network, solution, source, proposed_ohm),
+                   drops=drops_of(network, solutions[:len(chosen)], chosen),
+                   balance=balance_of(network, solution, average, source),
                    switching=switching_of(network, demands), fuse_ohm=proposed_ohm)

@@ -7,6 +7,7 @@ wire resistance at conductor temperature, until no voltage moves.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,13 +23,20 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 CORNERS = 2
-SETTLED_V = 1e-5
-"""A pass that moves no voltage by more than this ends the solution; a hundredth of the millivolt promised."""
+SETTLED_V = 1e-4
+"""A pass that moves no voltage by more than this ends the solution; a tenth of the millivolt promised, and each pass
+brings the error down several times."""
+NEAR_V = 0.05
+"""Within this of the solution the currents follow the tangent of their law; it departs from a lamp's by less than
+two millionths of the current."""
+STILL_V = 0.002
+"""Within this of the solution conductor temperatures are left as they are; they move by hundredths of a kelvin."""
 MOST_PASSES = 80
 SHORTEST_HEATING_S = 60.0
 """A condition shorter than this leaves a conductor at its ambient temperature."""
-HOTTEST_SHARE = 4.0
-"""Conductor rise is followed up to this multiple of the permitted rise; beyond, the wire has long failed its check."""
+HOTTEST_SHARE = 2.0
+"""Heating is followed up to this multiple of the ampacity of a branch's weakest segment; beyond, the wire has long
+failed its check and the square law no longer holds."""
 
 
 @dataclass(frozen=True)
@@ -65,40 +73,85 @@ class Solution:
     return_ohm: Floats
     passes: int
     settled: bool
+    wires: Wires
+    across_v: Floats
+    """Voltage across every consumer (R, L)."""
 
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
-        consumers = network.consumers
-        return self.supply_v[:, consumers.supply_node] - self.return_v[:, consumers.return_node]
+        return self.across_v
 
 
-class _Branches:
-    """Resistances of the branches of one tree, from the segments that make them."""
+@dataclass(frozen=True)
+class _Side:
+    """The branches of one tree: ``R = cold + warm · min(I, cap)²`` from the segments that make each branch.
 
-    def __init__(self, segments: Ints, branch: Ints, base: Floats) -> None:
-        self.order = segments[np.argsort(branch[segments], kind="stable")]
-        self.nodes, first = np.unique(branch[self.order], return_index=True)
-        self.first = first
-        self.base = base
+    `cold` is (N,) without the fuses; `warm` and `cap` are (C, N).
+    """
 
-    def resistance(self, segment_ohm: Floats) -> Floats:
-        total = np.repeat(self.base[None, :], segment_ohm.shape[0], axis=0)
-        if self.order.size:
-            total[:, self.nodes] += np.add.reduceat(segment_ohm[:, self.order], self.first, axis=1)
-        return total
+    cold: Floats
+    warm: Floats
+    cap: Floats
+
+
+@dataclass(frozen=True)
+class Wires:
+    """What does not change from pass to pass: ampacities and how the branches warm."""
+
+    ampacity_a: Floats
+    loaded: Ints
+    rise_per_a2: Floats
+    """Conductor rise over the square of the current (C, S) [K/A²]."""
+    supply: _Side
+    returns: _Side
+
+
+def _side(network: Network, chosen: Ints, base: Floats, rise_per_a2: Floats, ampacity_a: Floats) -> _Side:
+    segments = network.segments
+    conditions, count = rise_per_a2.shape[0], len(base)
+    cold = base.copy()
+    warm, cap = np.zeros((conditions, count)), np.full((conditions, count), np.inf)
+    if chosen.size:
+        order = chosen[np.argsort(segments.branch[chosen], kind="stable")]
+        nodes, first = np.unique(segments.branch[order], return_index=True)
+        at_ambient = segments.r20_ohm * copper_temperature_factor(segments.ambient_c)
+        cold[nodes] += np.add.reduceat(at_ambient[order], first)
+        per_k = segments.r20_ohm * _PER_K
+        warm[:, nodes] = np.add.reduceat((per_k * rise_per_a2)[:, order], first, axis=1)
+        limit = np.where(rise_per_a2 > 0, HOTTEST_SHARE * ampacity_a, np.inf)
+        cap[:, nodes] = np.minimum.reduceat(limit[:, order], first, axis=1)
+    return _Side(cold, warm, cap)
+
+
+_PER_K = float(copper_temperature_factor(21.0) - copper_temperature_factor(20.0))
+"""Change of copper's resistance per kelvin, as a share of that at 20 °C."""
+
+
+def wires_of(network: Network) -> Wires:
+    """Ampacities in every condition, and how each branch warms with its current."""
+    consumers, segments = network.consumers, network.segments
+    reference = np.where(consumers.on, consumers.reference_a, 0.0)
+    nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
+    ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.guidance)
+    heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        rise = np.where(heated, np.maximum(segments.max_c - segments.ambient_c, 0.0) / ampacity**2, 0.0)
+    rise = np.where(np.isfinite(rise), rise, 0.0)
+    numbers = np.arange(segments.count)
+    return Wires(
+        ampacity_a=ampacity, loaded=loaded, rise_per_a2=rise,
+        supply=_side(network, numbers[~segments.returns], network.supply_base, rise, ampacity),
+        returns=_side(network, numbers[segments.returns], network.returns_base, rise, ampacity),
+    )
 
 
 def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:
     """Current of each segment, (R, S), from the currents of the branches."""
-    segments = network.segments
-    out = np.empty((supply_a.shape[0], segments.count))
-    returns = segments.returns
-    out[:, ~returns] = supply_a[:, segments.branch[~returns]]
-    out[:, returns] = return_a[:, segments.branch[returns]]
-    return np.abs(out)
+    return np.abs(np.concatenate([supply_a, return_a], axis=1)[:, network.segment_column])
 
 
-def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None = None) -> Solution:
+def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None = None,
+          start: Solution | None = None) -> Solution:
     """Solve the network.
 
     Parameters
@@ -109,46 +162,63 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
         Cold resistance of each fuse [ohm].
     on : array (C, L), optional
         What is on in each condition, where it is not what the network says.
+    start : Solution, optional
+        A solution of the same network with other fuses or other loads on, to begin from.
     """
-    consumers, segments = network.consumers, network.segments
-    conditions, alternator = len(network.conditions), network.alternator
-    rows = CORNERS * conditions
+    consumers = network.consumers
     reference = np.where(consumers.on if on is None else on, consumers.reference_a, 0.0)
-    reference = np.concatenate([reference, reference * (1.0 + consumers.tolerance)])
+    return solve_all(network, source, fuse_ohm, [reference], None if start is None else [start])[0]
 
-    nominal = segment_currents(network, network.supply.branch_sums(reference[:conditions]),
-                               network.returns.branch_sums(reference[:conditions]))
-    ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.guidance)
-    ampacity_rows = np.concatenate([ampacity, ampacity])
-    heated = np.concatenate([network.duration_s, network.duration_s]) >= SHORTEST_HEATING_S
-    with np.errstate(divide="ignore", invalid="ignore"):
-        rise_per_a2 = np.where(heated[:, None], (segments.max_c - segments.ambient_c) / ampacity_rows**2, 0.0)
-    rise_per_a2 = np.where(np.isfinite(rise_per_a2), np.maximum(rise_per_a2, 0.0), 0.0)
-    most_rise = HOTTEST_SHARE * np.maximum(segments.max_c - segments.ambient_c, 1.0)
 
-    supply_base = network.supply_base.copy()
-    np.add.at(supply_base, network.fuse_node, fuse_ohm)
-    numbers = np.arange(segments.count)
-    supply = _Branches(numbers[~segments.returns], segments.branch, supply_base)
-    returns = _Branches(numbers[segments.returns], segments.branch, network.returns_base)
+def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Sequence[Floats],
+              start: Sequence[Solution] | None = None) -> list[Solution]:
+    """Solve the network for several choices of what is on, side by side.
 
-    open_v, inner = np.tile(source.open_circuit_v, CORNERS), np.tile(source.internal_ohm, CORNERS)
-    available = np.tile(source.available_a, CORNERS)
-    charging = available > 0
-    root = np.where(charging, source.setpoint_v, open_v)
-    across = np.repeat(root[:, None], consumers.count, axis=1)
-    alternator_a = np.zeros(rows)
-    temperature = np.repeat(segments.ambient_c[None, :], rows, axis=0)
-    segment_ohm = segments.r20_ohm * copper_temperature_factor(temperature)
-    supply_ohm, return_ohm = supply.resistance(segment_ohm), returns.resistance(segment_ohm)
-    settled, passes = False, 0
+    Parameters
+    ----------
+    network : Network
+    source : Source
+    fuse_ohm : array (J,)
+        Cold resistance of each fuse [ohm].
+    references : sequence of array (C, L)
+        Reference current of every consumer in every condition, 0 where it is off [A]; one for each choice.
+    start : sequence of Solution, optional
+        Solutions of the same network to begin from, one for each choice.
+    """
+    consumers, alternator = network.consumers, network.alternator
+    block = CORNERS * len(network.conditions)
+    blocks = CORNERS * len(references)
+    rows = blocks * len(network.conditions)
+    upper = 1.0 + consumers.tolerance
+    reference = np.concatenate([part for each in references for part in (each, each * upper)])
+    wires = wires_of(network) if start is None else start[0].wires
+    supply_cold = wires.supply.cold.copy()
+    np.add.at(supply_cold, network.fuse_node, fuse_ohm)
+    supply_warm, supply_cap = np.tile(wires.supply.warm, (blocks, 1)), np.tile(wires.supply.cap, (blocks, 1))
+    return_cold = wires.returns.cold
+    return_warm, return_cap = np.tile(wires.returns.warm, (blocks, 1)), np.tile(wires.returns.cap, (blocks, 1))
+
+    open_v, inner = np.tile(source.open_circuit_v, blocks), np.tile(source.internal_ohm, blocks)
+    available = np.tile(source.available_a, blocks)
+    if start is None:
+        root = np.where(available > 0, source.setpoint_v, open_v)
+        across = np.repeat(root[:, None], consumers.count, axis=1)
+    else:
+        root = np.concatenate([each.root_v for each in start])
+        across = np.concatenate([each.across_v for each in start])
+    terminal_less_root = np.zeros(rows)
+    settled, passes, moved = False, 0, np.inf
     while not settled and passes < MOST_PASSES:
         passes += 1
-        current = consumers.currents(across, reference)
+        if moved > NEAR_V:
+            # The law of every load and its tangent; close to the solution the tangent serves.
+            at_point = consumers.currents(across, reference)
+            tangent = at_point * (consumers.exponent / np.maximum(across, 0.1))
+            offset, slope = at_point - tangent * across, tangent.sum(axis=1)
+            current = at_point
+        else:
+            current = offset + tangent * across
         demand = current.sum(axis=1)
-        safe = np.maximum(across, 0.1)
-        slope = (current * consumers.exponent / safe).sum(axis=1)
-        terminal_less_root = np.zeros(rows)
         if alternator >= 0:
             terminal_less_root = across[:, alternator] - root
         new_root, alternator_a = _root(root, demand, slope, open_v, inner, available, source.setpoint_v,
@@ -157,29 +227,44 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
             current[:, alternator] = -alternator_a
         supply_a = network.supply.branch_sums(current)
         return_a = network.returns.branch_sums(current)
-        segment_a = segment_currents(network, supply_a, return_a)
-        if passes > 1:
-            rise = np.minimum(rise_per_a2 * segment_a**2, most_rise)
-            temperature = segments.ambient_c + rise
-            segment_ohm = segments.r20_ohm * copper_temperature_factor(temperature)
-            supply_ohm, return_ohm = supply.resistance(segment_ohm), returns.resistance(segment_ohm)
+        if moved > STILL_V:
+            supply_ohm = supply_cold + supply_warm * np.minimum(np.abs(supply_a), supply_cap) ** 2
+            return_ohm = return_cold + return_warm * np.minimum(np.abs(return_a), return_cap) ** 2
         supply_v = new_root[:, None] - network.supply.path_drops(supply_a * supply_ohm)
         return_v = network.returns.path_drops(return_a * return_ohm)
         new_across = supply_v[:, consumers.supply_node] - return_v[:, consumers.return_node]
-        moved = float(np.abs(new_root - root).max(initial=0.0))
-        if consumers.count:
-            moved = max(moved, float(np.abs(new_across - across).max()))
-        # A stiff row (cranking through a poor lead) swings; averaging every pass after the tenth damps it.
-        blend = 1.0 if passes <= 10 else 0.5
-        root = root + blend * (new_root - root)
-        across = across + blend * (new_across - across)
-        settled = moved < SETTLED_V and passes > 2
-    return Solution(
-        root_v=root, battery_a=demand - alternator_a, alternator_a=alternator_a, supply_v=supply_v, return_v=return_v,
-        consumer_a=current, supply_a=supply_a, return_a=return_a, segment_a=segment_a, segment_ohm=segment_ohm,
-        segment_c=temperature, ampacity_a=ampacity, loaded=loaded, supply_ohm=supply_ohm, return_ohm=return_ohm,
-        passes=passes, settled=settled,
-    )
+        moved = max(float(np.abs(new_root - root).max(initial=0.0)),
+                    float(np.abs(new_across - across).max(initial=0.0)))
+        # A stiff row (cranking through a poor lead) swings; averaging every pass after the twelfth damps it.
+        if passes <= 12:
+            root, across = new_root, new_across
+        else:
+            root, across = 0.5 * (root + new_root), 0.5 * (across + new_across)
+        settled = moved < SETTLED_V and passes > 1
+    found = []
+    for low in range(0, rows, block):
+        part = slice(low, low + block)
+        segment_a, segment_c, segment_ohm = _segments(network, wires, supply_a[part], return_a[part],
+                                                      supply_cap[:block], return_cap[:block])
+        found.append(Solution(
+            root_v=new_root[part], battery_a=(demand - alternator_a)[part], alternator_a=alternator_a[part],
+            supply_v=supply_v[part], return_v=return_v[part], consumer_a=current[part], supply_a=supply_a[part],
+            return_a=return_a[part], segment_a=segment_a, segment_ohm=segment_ohm, segment_c=segment_c,
+            ampacity_a=wires.ampacity_a, loaded=wires.loaded, supply_ohm=supply_ohm[part],
+            return_ohm=return_ohm[part], passes=passes, settled=settled, wires=wires, across_v=new_across[part],
+        ))
+    return found
+
+
+def _segments(network: Network, wires: Wires, supply_a: Floats, return_a: Floats, supply_cap: Floats,
+              return_cap: Floats) -> tuple[Floats, Floats, Floats]:
+    """Current, temperature and resistance of every segment, as the branches took them; all (R, S)."""
+    segments = network.segments
+    current = segment_currents(network, supply_a, return_a)
+    heating = segment_currents(network, np.minimum(np.abs(supply_a), supply_cap),
+                               np.minimum(np.abs(return_a), return_cap))
+    temperature = segments.ambient_c + np.tile(wires.rise_per_a2, (CORNERS, 1)) * heating**2
+    return current, temperature, segments.r20_ohm * copper_temperature_factor(temperature)
 
 
 def _root(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
@@ -195,8 +280,10 @@ def _root(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Fl
     holds = (available > 0) & (at_regulated <= available)
     with np.errstate(divide="ignore", invalid="ignore"):
         floating = root + (available - demand) / slope
+        # Constant-power loads make the slope negative; the battery's own resistance keeps the sum in hand.
+        held = np.maximum(slope, -0.5 / inner)
     floats = (available > 0) & ~holds & (slope > 0) & (floating >= open_v) & (floating <= regulated)
-    drained = (open_v - inner * (demand - slope * root - available)) / (1.0 + inner * np.maximum(slope, 0.0))
+    drained = (open_v - inner * (demand - held * root - available)) / (1.0 + inner * held)
     new_root = np.where(holds, regulated, np.where(floats, floating, drained))
     delivered = np.where(holds, np.maximum(at_regulated, 0.0), available)
     return np.maximum(new_root, 0.0), delivered

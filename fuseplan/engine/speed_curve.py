@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.alternator import Machine
 from fuseplan.engine.network import Network
+from fuseplan.engine.power import STILL_A
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
@@ -18,8 +19,6 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 LOWEST_RPM, HIGHEST_RPM, STEP_RPM = 400.0, 7000.0, 100.0
-STILL_A = 0.001
-"""A battery current below this is none."""
 
 
 @dataclass(frozen=True)

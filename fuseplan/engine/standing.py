@@ -19,7 +19,7 @@ HOURS_PER_MONTH = 730.5
 DRAIN_COMMON_A = 0.050
 """Upper end of the common range; the published guidelines run from 20 to 150 mA and disagree."""
 _SELF_DISCHARGE = {"liquid": "antimony starter", "agm": "calcium AGM"}
-_WORDS = {LOAD: "left on", STANDBY: "standby", COIL: "relay coil"}
+_WORDS = {LOAD: "always on", STANDBY: "standby", COIL: "relay coil"}
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,8 @@ def standing_of(network: Network, balance: Balance, facts: BatteryFacts, kind: s
         condition=index, drain_a=drain, drain_upper_a=upper,
         drains=tuple(sorted(drains, key=lambda each: -each.current_a)), self_discharge_a=own_a,
         self_discharge_source=found.source, usable_ah=facts.usable_ah, days=_days(facts.usable_ah, drain),
-        days_with_self_discharge=_days(facts.usable_ah, drain + own_a), days_upper=_days(facts.usable_ah, upper + own_a),
+        days_with_self_discharge=_days(facts.usable_ah, drain + own_a),
+        days_upper=_days(facts.usable_ah, upper + own_a),
         wanted_days=float(network.duration_s[index]) / 86400.0)
 
 

@@ -50,14 +50,17 @@ def live_feeds(plan: Plan) -> dict[str, Flags]:
     return {name: live(name, ()) for name in feeds}
 
 
+ALWAYS: Flags = np.ones(len(STATES), dtype=bool)
+"""Live in every state."""
+ALWAYS.flags.writeable = False
+
+
 def live_circuit(circuit: Circuit, feeds: Mapping[str, Flags]) -> Flags:
     """Whether a circuit can be live in each state: its feed is, and so is the coil of its relay."""
-    always = np.ones(len(STATES), dtype=bool)
-    mask = feeds.get(circuit.feed, always) if circuit.feed is not None else always
-    return mask & relay_fed(circuit.relay, feeds)
+    mask = ALWAYS if circuit.feed is None else feeds.get(circuit.feed, ALWAYS)
+    return mask if circuit.relay is None else mask & relay_fed(circuit.relay, feeds)
 
 
 def relay_fed(relay: Relay | None, feeds: Mapping[str, Flags]) -> Flags:
     """States in which a relay's coil is fed; all of them where there is no relay."""
-    always = np.ones(len(STATES), dtype=bool)
-    return always if relay is None else feeds.get(relay.coil_feed, always)
+    return ALWAYS if relay is None else feeds.get(relay.coil_feed, ALWAYS)

@@ -29,25 +29,36 @@ class Tree:
     start: Ints
     end: Ints
     order: Ints
+    in_order: bool
+    """Consumers are numbered in this tree's own order."""
 
     @property
     def count(self) -> int:
         return len(self.parent)
 
-    def branch_sums(self, values: Floats) -> Floats:
+    def branch_sums(self, values: Floats, nodes: Ints | None = None) -> Floats:
         """Sum of a quantity over the consumers behind each node.
 
         Parameters
         ----------
         values : array (..., L), one value per consumer
+        nodes : array of int, optional
+            The nodes asked for, all of them where left out.
 
         Returns
         -------
         array (..., N)
         """
         prefix = np.zeros((*values.shape[:-1], values.shape[-1] + 1))
-        np.cumsum(values[..., self.order], axis=-1, out=prefix[..., 1:])
+        np.cumsum(values if self.in_order else values[..., self.order], axis=-1, out=prefix[..., 1:])
+        if nodes is not None:
+            return prefix[..., self.end[nodes]] - prefix[..., self.start[nodes]]
         return prefix[..., self.end] - prefix[..., self.start]
+
+    def holds(self, consumer: int) -> NDArray[np.bool_]:
+        """Nodes that have a consumer behind them (N,)."""
+        place = int(np.flatnonzero(self.order == consumer)[0])
+        return (self.start <= place) & (place < self.end)
 
     def path_drops(self, branch_drops: Floats) -> Floats:
         """Drop from the root to each node, from the drop of each branch; arrays (..., N), same unit."""
@@ -92,7 +103,9 @@ class TreeBuilder:
         sorted_level = level[by_level]
         edges = np.searchsorted(sorted_level, np.arange(1, int(level.max(initial=0)) + 2))
         levels = tuple((int(low), int(high)) for low, high in zip(edges[:-1], edges[1:], strict=True))
+        order = np.array(self.order, dtype=np.int64)
         return Tree(
             parent=parent, levels=levels, start=np.array(self.start, dtype=np.int64)[by_level],
-            end=np.array(self.end, dtype=np.int64)[by_level], order=np.array(self.order, dtype=np.int64),
+            end=np.array(self.end, dtype=np.int64)[by_level], order=order,
+            in_order=bool(np.array_equal(order, np.arange(len(order)))),
         ), final

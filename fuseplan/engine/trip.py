@@ -16,6 +16,7 @@ from fuseplan.engine.battery import CHARGE_EFFICIENCY, SECONDS_PER_HOUR, Battery
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.cranking import crank_condition, starter_consumer, voltage_limit
 from fuseplan.engine.network import Network
+from fuseplan.engine.power import STILL_A
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
@@ -24,6 +25,8 @@ from fuseplan.plan.model import Trip
 Floats = NDArray[np.float64]
 
 STEPS_PER_LEG = 60
+SHORTEST_RATED_S = 60.0
+"""Peukert's law is one of minutes to hours; a leg shorter than this takes its plain charge."""
 _GRID = np.linspace(0.0, 1.0, 21)
 
 
@@ -86,6 +89,7 @@ def _tabulate(network: Network, source: Source, fuse_ohm: Floats, facts: Battery
     half = slice(0, len(_GRID))
     demand = (solution.consumer_a[half] * real).sum(axis=1)
     out = np.maximum(demand - solution.alternator_a[half], 0.0)
+    out = np.where((narrow.available_a > 0) & (out < STILL_A), 0.0, out)
     surplus = np.maximum(narrow.available_a - demand, 0.0) * (solution.alternator_a[half] < narrow.available_a - 1e-6)
     return _Table(out, surplus, demand, solution.root_v[half])
 
@@ -117,6 +121,7 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
             tables[condition] = _tabulate(mean, source, fuse_ohm, facts, condition)
         table, began, before_in, before_out = tables[condition], charge, put_in, taken
         step_h = float(leg.duration) / STEPS_PER_LEG / SECONDS_PER_HOUR
+        lasting = float(leg.duration) >= SHORTEST_RATED_S
         for _ in range(STEPS_PER_LEG):
             out = float(np.interp(charge, _GRID, table.battery_out_a))
             into = min(float(np.interp(charge, _GRID, table.surplus_a)), float(facts.acceptance_a(np.asarray(charge))))
@@ -126,7 +131,7 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
             if not track or track[-1][5] != number:
                 track.append((now, charge, float(np.interp(charge, _GRID, table.bus_v)), demand - out + into,
                               into - out, number))
-            gone = out * float(facts.rate_factor(np.asarray(out)))
+            gone = out * (float(facts.rate_factor(np.asarray(out))) if lasting else 1.0)
             change = (efficiency * into - gone) * step_h
             room = -charge * facts.capacity_ah
             if change < room:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.still_wire import DISAGREES, balance_a
 from fuseplan.errors import TableError
-from fuseplan.formulas.thermal import rise_factor
 from fuseplan.guidance import Guidance, Rated
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment
@@ -27,6 +28,58 @@ COOLEST_C = 25.0
 """Ambient where a plan names no zone at all."""
 
 
+class Conductor(NamedTuple):
+    """One conductor as the guidance rates it, before ambient and neighbours; NaN for what is not on file."""
+
+    r20_ohm_per_m: float
+    area_mm2: float
+    diameter_mm: float
+    base_a: float
+    max_c: float
+    rated: Rated | None
+
+
+class Allowance(NamedTuple):
+    """What a conductor may carry alone at an ambient."""
+
+    factor: float
+    """Ambient factor; NaN where the guidance has nothing on file for that ambient."""
+    printed_a: float
+    single_a: float
+    """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
+
+
+@lru_cache(maxsize=4096)
+def conductor_of(guidance: Guidance, size: str, insulation: str) -> Conductor:
+    """The figures of a size and insulation."""
+    wire = WireSize.read(size)
+    try:
+        top = insulations.insulation(insulation).max_c
+    except TableError:
+        top = insulations.insulation(WEAKEST).max_c
+    try:
+        found = conductors.conductor(wire.system, wire.name)
+    except TableError:
+        return Conductor(math.nan, math.nan, math.nan, math.nan, top, None)
+    rated = guidance.ampacity(wire, insulation)
+    return Conductor(found.r20_ohm_per_m, found.area_mm2, found.diameter_mm,
+                     math.nan if rated is None else rated.base_a, top if rated is None else rated.max_c, rated)
+
+
+@lru_cache(maxsize=16384)
+def allowance_of(guidance: Guidance, size: str, insulation: str, ambient_c: float) -> Allowance:
+    """What a size and insulation may carry alone at an ambient in °C: 0 at or above the insulation's limit."""
+    conductor = conductor_of(guidance, size, insulation)
+    rated = conductor.rated
+    if rated is None:
+        return Allowance(math.nan, math.nan, math.nan)
+    factor = rated.ambient_factor(ambient_c)
+    printed = conductor.base_a * factor
+    balance = balance_a(conductor.r20_ohm_per_m, conductor.area_mm2, conductor.diameter_mm, insulation, ambient_c,
+                        conductor.max_c)
+    return Allowance(factor, printed, balance if balance < printed * (1.0 - DISAGREES) else printed)
+
+
 @dataclass
 class SegmentRows:
     """Segments as they are collected, one entry each."""
@@ -38,22 +91,13 @@ class SegmentRows:
     place: list[str] = field(default_factory=list)
     """Where in the plan: "wire.0", "load.1.earth_wire.0"."""
     segment: list[Segment] = field(default_factory=list)
-    r20: list[float] = field(default_factory=list)
     length: list[float] = field(default_factory=list)
-    area: list[float] = field(default_factory=list)
-    diameter: list[float] = field(default_factory=list)
-    base_a: list[float] = field(default_factory=list)
-    max_c: list[float] = field(default_factory=list)
-    rise_k: list[float] = field(default_factory=list)
-    most: list[float] = field(default_factory=list)
-    warm_from_c: list[float] = field(default_factory=list)
-    warm: list[float] = field(default_factory=list)
-    highest_c: list[float] = field(default_factory=list)
-    rated: list[Rated | None] = field(default_factory=list)
+    conductor: list[Conductor] = field(default_factory=list)
     insulation: list[str] = field(default_factory=list)
     pair_segment: list[int] = field(default_factory=list)
     pair_run: list[int] = field(default_factory=list)
     pair_ambient: list[float] = field(default_factory=list)
+    pair_allowance: list[Allowance] = field(default_factory=list)
 
 
 class Wiring:
@@ -64,23 +108,12 @@ class Wiring:
         self.rows = SegmentRows()
         self.runs = {name: index for index, name in enumerate(plan.run)}
         self.ambient = {name: float(zone.ambient) for name, zone in plan.zone.items()}
-        self._seen: dict[tuple[str, str], tuple[float, float, float, Rated | None]] = {}
+        self._along: dict[tuple[str, ...], tuple[float, str]] = {}
 
     def zone_ambient(self, *zones: str | None) -> float:
         """Ambient in °C of the hottest of the zones named, or `COOLEST_C` where none is."""
         found = [self.ambient[zone] for zone in zones if zone is not None and zone in self.ambient]
         return max(found, default=COOLEST_C)
-
-    def _conductor(self, size: WireSize, insulation: str) -> tuple[float, float, float, Rated | None]:
-        key = (str(size), insulation)
-        if key not in self._seen:
-            try:
-                found = conductors.conductor(size.system, size.name)
-                self._seen[key] = (found.r20_ohm_per_m, found.area_mm2, found.diameter_mm,
-                                   self.guidance.ampacity(size, insulation))
-            except TableError:
-                self._seen[key] = (math.nan, math.nan, math.nan, None)
-        return self._seen[key]
 
     def add(self, branch: int, returns: bool, owner: tuple[str, str], place: str, segments: tuple[Segment, ...],
             fallback_c: float, missing: list[str]) -> float:
@@ -90,83 +123,67 @@ class Wiring:
         `missing` in words.
         """
         rows, joints = self.rows, 0.0
-        zones = [segment.zone for segment in segments if segment.zone is not None]
-        if zones:
-            fallback_c = max(fallback_c, self.zone_ambient(*zones))
+        for segment in segments:
+            if segment.zone is not None:
+                fallback_c = max(fallback_c, self.ambient.get(segment.zone, COOLEST_C))
         for number, segment in enumerate(segments):
             insulation = segment.insulation or WEAKEST
             where = f"{place}.{number}"
-            index = len(rows.branch)
-            length = self._length(segment, where, missing)
-            if segment.size is None:
+            size = segment.size
+            if size is None:
                 missing.append(f"size of {where}")
-                r20 = area = diameter = math.nan
-                rated = None
-            else:
-                r20, area, diameter, rated = self._conductor(segment.size, insulation)
             for joint in (segment.joint, *segment.splice):
                 if joint is not None and joint.resistance is not None:
                     joints += joint.resistance
+            index = len(rows.branch)
             rows.branch.append(branch)
             rows.returns.append(returns)
             rows.owner.append(owner)
             rows.place.append(where)
             rows.segment.append(segment)
-            rows.r20.append(r20)
-            rows.length.append(length)
-            rows.area.append(area)
-            rows.diameter.append(diameter)
+            rows.length.append(self._length(segment, where, missing))
+            rows.conductor.append(UNKNOWN if size is None else conductor_of(self.guidance, str.__str__(size), insulation))
             rows.insulation.append(insulation)
-            rows.base_a.append(math.nan if rated is None else rated.base_a)
-            rows.max_c.append(_class(insulation) if rated is None else rated.max_c)
-            rows.rise_k.append(40.0 if rated is None else rated.rise_k)
-            rows.most.append(math.inf if rated is None else rated.largest_factor)
-            rows.warm_from_c.append(math.inf if rated is None else rated.reference_c)
-            rows.warm.append(math.inf if rated is None else rated.warm_factor)
-            rows.highest_c.append(math.inf if rated is None else rated.highest_c)
-            rows.rated.append(rated)
-            self._stretches(index, segment, fallback_c)
+            for run, ambient in self._stretches(segment, fallback_c):
+                rows.pair_segment.append(index)
+                rows.pair_run.append(run)
+                rows.pair_ambient.append(ambient)
+                rows.pair_allowance.append(UNRATED if size is None else allowance_of(
+                    self.guidance, str.__str__(size), insulation, ambient))
         return joints
 
     def _length(self, segment: Segment, where: str, missing: list[str]) -> float:
         if segment.length is not None:
             return float(segment.length)
-        if segment.along:
-            total = 0.0
-            for name in segment.along:
-                run = self.plan.run.get(name)
-                if run is None or run.length is None:
-                    missing.append(f"length of run {name}")
-                    return math.nan
-                total += run.length
-            return total * (1.0 + ALLOWANCE)
-        missing.append(f"length of {where}")
-        return math.nan
-
-    def _stretches(self, index: int, segment: Segment, fallback_c: float) -> None:
-        rows = self.rows
         if not segment.along:
-            rows.pair_segment.append(index)
-            rows.pair_run.append(-1)
-            rows.pair_ambient.append(fallback_c if segment.zone is None else self.zone_ambient(segment.zone))
-            return
+            missing.append(f"length of {where}")
+            return math.nan
+        if segment.along not in self._along:
+            unknown = next((name for name in segment.along
+                            if name not in self.plan.run or self.plan.run[name].length is None), "")
+            total = math.nan if unknown else sum(float(self.plan.run[name].length or 0) for name in segment.along)
+            self._along[segment.along] = (total * (1.0 + ALLOWANCE), unknown)
+        length, unknown = self._along[segment.along]
+        if unknown:
+            missing.append(f"length of run {unknown}")
+        return length
+
+    def _stretches(self, segment: Segment, fallback_c: float) -> list[tuple[int, float]]:
+        """(run, ambient in °C) of each stretch of a segment; run -1 for one that lies in none."""
+        if not segment.along:
+            return [(-1, fallback_c if segment.zone is None else self.ambient.get(segment.zone, COOLEST_C))]
+        found = []
         for name in segment.along:
             run = self.plan.run.get(name)
             zone = run.zone if run is not None else None
-            rows.pair_segment.append(index)
-            rows.pair_run.append(self.runs.get(name, -1))
-            rows.pair_ambient.append(fallback_c if zone is None else self.zone_ambient(zone))
+            found.append((self.runs.get(name, -1), fallback_c if zone is None else self.ambient.get(zone, COOLEST_C)))
+        return found
 
 
+UNRATED = Allowance(math.nan, math.nan, math.nan)
+UNKNOWN = Conductor(math.nan, math.nan, math.nan, math.nan, insulations.insulation(WEAKEST).max_c, None)
 ALLOWANCE = 0.10
 """Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
-
-
-def _class(insulation: str) -> float:
-    try:
-        return insulations.insulation(insulation).max_c
-    except TableError:
-        return insulations.insulation(WEAKEST).max_c
 
 
 @dataclass(frozen=True)
@@ -210,35 +227,26 @@ class Segments:
 
 def freeze(rows: SegmentRows) -> Segments:
     """Turn collected rows into arrays."""
-    def floats(values: list[float]) -> Floats:
-        return np.array(values, dtype=float)
-
-    base, top, rise, most = floats(rows.base_a), floats(rows.max_c), floats(rows.rise_k), floats(rows.most)
-    pair_segment = np.array(rows.pair_segment, dtype=np.int64)
-    ambient = floats(rows.pair_ambient)
-    limit = top[pair_segment]
-    factor = np.minimum(rise_factor(np.maximum(limit, ambient), ambient, rise[pair_segment]), most[pair_segment])
-    warm_from, warm, highest = floats(rows.warm_from_c), floats(rows.warm), floats(rows.highest_c)
-    factor = np.where(ambient > warm_from[pair_segment], np.minimum(factor, warm[pair_segment]), factor)
-    factor = np.where(ambient > highest[pair_segment], np.nan, factor)
-    printed = base[pair_segment] * factor
-    balance = np.array([
-        balance_a(rows.r20[index], rows.area[index], rows.diameter[index], rows.insulation[index], at, top_c)
-        for index, at, top_c in zip(rows.pair_segment, rows.pair_ambient, limit.tolist(), strict=True)], dtype=float)
-    single = np.where(balance < printed * (1.0 - DISAGREES), balance, printed)
-    r20 = floats(rows.r20) * floats(rows.length)
-    first = np.searchsorted(pair_segment, np.arange(len(rows.branch))).astype(np.int64)
-    worst = np.zeros(len(rows.branch))
-    if len(rows.branch):
-        lowest = np.minimum.reduceat(np.nan_to_num(single, nan=np.inf), first)
-        is_lowest = np.nan_to_num(single, nan=np.inf) <= lowest[pair_segment]
-        worst = np.maximum.reduceat(np.where(is_lowest, ambient, -np.inf), first)
+    count = len(rows.branch)
+    figures = np.array([row[:5] for row in rows.conductor], dtype=float).reshape(count, 5)
+    allowed = np.array(rows.pair_allowance, dtype=float).reshape(-1, 3)
+    pair_segment, ambient = np.array(rows.pair_segment, dtype=np.int64), np.array(rows.pair_ambient, dtype=float)
+    single, length = allowed[:, 2], np.array(rows.length, dtype=float)
+    first = np.searchsorted(pair_segment, np.arange(count)).astype(np.int64)
+    worst = np.zeros(count)
+    if count:
+        ranked = np.where(np.isnan(single), np.inf, single)
+        lowest = np.minimum.reduceat(ranked, first)
+        worst = np.maximum.reduceat(np.where(ranked <= lowest[pair_segment], ambient, -np.inf), first)
+    r20 = figures[:, 0] * length
     return Segments(
         branch=np.array(rows.branch, dtype=np.int64), returns=np.array(rows.returns, dtype=bool), owner=rows.owner,
-        place=rows.place, segment=rows.segment, insulation=rows.insulation, r20_ohm=np.nan_to_num(r20, nan=0.0),
-        length_m=floats(rows.length), area_mm2=floats(rows.area), diameter_mm=floats(rows.diameter), base_a=base,
-        max_c=top, rated=rows.rated, pair_factor=factor, pair_segment=pair_segment, pair_run=np.array(rows.pair_run, dtype=np.int64), pair_table_a=printed, pair_single_a=single,
-        pair_ambient_c=ambient, first_pair=first, ambient_c=worst,
+        place=rows.place, segment=rows.segment, insulation=rows.insulation,
+        r20_ohm=np.where(np.isnan(r20), 0.0, r20), length_m=length, area_mm2=figures[:, 1].copy(),
+        diameter_mm=figures[:, 2].copy(), base_a=figures[:, 3].copy(), max_c=figures[:, 4].copy(),
+        rated=[row.rated for row in rows.conductor], pair_factor=allowed[:, 0].copy(), pair_segment=pair_segment,
+        pair_run=np.array(rows.pair_run, dtype=np.int64), pair_table_a=allowed[:, 1].copy(),
+        pair_single_a=single.copy(), pair_ambient_c=ambient, first_pair=first, ambient_c=worst,
     )
 
 
@@ -258,11 +266,19 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guida
     -------
     (array (C, S) of A, array (C, S) of conductors counted in the segment's fullest run, itself included)
     """
-    conditions = nominal_a.shape[0]
     if segments.count == 0:
-        return np.zeros((conditions, 0)), np.zeros((conditions, 0), dtype=np.int64)
-    pair, run = segments.pair_segment, segments.pair_run
-    single = segments.pair_single_a
+        return np.zeros((nominal_a.shape[0], 0)), np.zeros((nominal_a.shape[0], 0), dtype=np.int64)
+    single, count = segments.pair_single_a, counted(segments, runs, nominal_a, guidance)
+    limited = single * guidance.group_factor(count)
+    return (np.minimum.reduceat(limited, segments.first_pair, axis=1),
+            np.maximum.reduceat(count, segments.first_pair, axis=1))
+
+
+def counted(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> Ints:
+    """Conductors counted beside each (segment, stretch) pair in its run, itself included: array (C, P), arguments as
+    for `ampacities`."""
+    conditions = nominal_a.shape[0]
+    pair, run, single = segments.pair_segment, segments.pair_run, segments.pair_single_a
     count = np.ones((conditions, len(pair)), dtype=np.int64)
     along = np.flatnonzero(run >= 0)
     if along.size:
@@ -272,6 +288,4 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guida
         totals = np.bincount(rows, weights=loaded.ravel(), minlength=conditions * runs).reshape(conditions, runs)
         shared = totals[:, run[along]].astype(np.int64)
         count[:, along] = np.maximum(1, shared + ~loaded)
-    limited = single * guidance.group_factor(count)
-    return (np.minimum.reduceat(limited, segments.first_pair, axis=1),
-            np.maximum.reduceat(count, segments.first_pair, axis=1))
+    return count

@@ -72,6 +72,9 @@ class AlternatorRule(Part):
 class Guidance(Part):
     """One set of published limits."""
 
+    # Hashed by identity: it is a key of caches on every path of the engine, and its fields are many.
+    __hash__ = object.__hash__
+
     name: str = Field(pattern=r"^[a-z0-9_]{1,40}$")
     title: str
     words: str

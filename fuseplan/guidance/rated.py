@@ -9,6 +9,7 @@ import numpy as np
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from fuseplan.errors import TableError
+from fuseplan.formulas.thermal import rise_factor
 from fuseplan.tables import ampacity, conductors, insulations
 from fuseplan.tables.insulations import Insulation
 from fuseplan.tables.load import Cited, Source
@@ -84,8 +85,18 @@ class Rated(NamedTuple):
     highest_c: float = math.inf
     row: str = ""
     """The printed row that answered, in words."""
-    class_c: float | None = None
-    """Insulation class of the column, where the table prints one for each."""
+    printed_c: float | None = None
+    """Conductor temperature or insulation class the printed current is for, where the table says so."""
+    by_class: bool = False
+    """The table prints a column for each insulation class."""
+
+    def ambient_factor(self, ambient_c: float) -> float:
+        """Factor at an ambient in °C: 0 at or above the conductor's limit, NaN where nothing is on file."""
+        if ambient_c > self.highest_c:
+            return math.nan
+        law = float(rise_factor(max(self.max_c, ambient_c), ambient_c, self.rise_k))
+        factor = min(law, self.largest_factor)
+        return min(factor, self.warm_factor) if ambient_c > self.reference_c else factor
 
 
 def rate(rules: tuple[WireRule, ...], size: WireSize, insulation: str) -> Rated | None:
@@ -129,7 +140,8 @@ def _by_rule(rule: WireRule, area_mm2: float, covering: Insulation) -> Rated | N
         basis=rule.basis, reference_c=math.inf if warm is None else reference,
         warm_factor=1.0 if warm is None else warm.value, warm_source=None if warm is None else warm.source,
         highest_c=rule.hot_above_c if hot_fails and rule.hot_above_c is not None else math.inf,
-        row=_row_words(rows.names[index], float(rows.area_mm2[index])), class_c=rows.max_c if rule.by_class else None,
+        row=_row_words(rows.names[index], float(rows.area_mm2[index])), printed_c=rows.max_c,
+        by_class=rule.by_class,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.views import CircuitView
 from fuseplan.papers import numbers
@@ -45,10 +47,26 @@ def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
         supply, back = numbers.volts(drop.supply_v, "up"), numbers.volts(drop.return_v, "up")
         lines += paragraph(f"{supply} supply, {back} return, in {shown(drop.condition.replace('_', ' '))}", room,
                            f"  {'Drop, where':<{size}}  ")
-    for words, text in (("Caution", view.circuit.caution), ("Note", view.circuit.note)):
+    for words, text in (("Short circuit", _fault(view)), ("Caution", view.circuit.caution),
+                        ("Note", view.circuit.note)):
         if text:
             lines += paragraph(shown(text), room, f"  {words:<{size}}  ")
     return lines
+
+
+def _fault(view: CircuitView) -> str:
+    """What a short circuit at the far end does; empty where the circuit is not complete."""
+    if view.missing or view.circuit.out_of_scope is not None:
+        return ""
+    fault = view.fault
+    words = (f"{numbers.amps(fault.far_end_a, 'down')} at the far end, {numbers.amps(fault.prospective_a)} behind the "
+             "fuse; ")
+    if not fault.limits_on_file or fault.opens_within_s is None:
+        return f"{words}no published limits on file for when the fuse opens"
+    opens = ("the fuse may never open" if math.isinf(fault.opens_within_s)
+             else f"the fuse opens within {numbers.quantity(fault.opens_within_s, 's', 2, 'up')}")
+    survives = {True: ", the wire survives", False: ", the wire does NOT survive", None: ""}[fault.wire_survives]
+    return words + opens + survives
 
 
 def _segments(view: CircuitView, room: int, paint: Paint) -> list[str]:

@@ -13,7 +13,8 @@ def shown(text: object) -> str:
 
     Escape codes, carriage returns and the marks that turn the direction of writing then show up instead of acting.
     """
-    return "".join(_spelled(character) for character in str(text))
+    plain = str(text)
+    return plain if plain.isprintable() else "".join(_spelled(character) for character in plain)
 
 
 def _spelled(character: str) -> str:
@@ -25,6 +26,8 @@ def _spelled(character: str) -> str:
 
 def width(text: str) -> int:
     """Columns a text takes in a terminal: two for East Asian wide characters, none for combining marks."""
+    if text.isascii():
+        return len(text)
     return sum(0 if unicodedata.combining(character) else 2 if unicodedata.east_asian_width(character) in "WF" else 1
                for character in text)
 

@@ -1,1 +1,1 @@
-"""One open plan with its undo history, its assessment, its forms and its list: everything a screen shows, without a screen."""
+"""One open plan with its undo history, assessment, forms and list: what a screen shows, without a screen."""

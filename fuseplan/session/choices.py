@@ -110,7 +110,7 @@ def _ratings(session: Session, path: Path) -> Iterator[Choice]:
     """Ratings a fuse type is made in, with the colour of the part."""
     from fuseplan.tables.fuses import colour, ratings
 
-    kind = session.value((*path[:-1], "kind")) or session.drafts.get((*path[:-1], "kind"))
+    kind = session.value((*path[:-1], "kind")) or session.drafts.texts.get((*path[:-1], "kind"))
     try:
         found = ratings(str(kind))
     except TableError:
@@ -122,7 +122,8 @@ def _ratings(session: Session, path: Path) -> Iterator[Choice]:
 
 def _used(session: Session, entry: Entry) -> list[str]:
     """Texts the plan holds under the same key of the same kind of part."""
-    if entry.kind not in ("text", "words", "amount", "size") or entry.key in ("note", "caution", "source"):
+    free = ("name", "note", "caution", "source", "unfused")
+    if entry.kind not in ("text", "words", "amount", "size") or entry.key in free:
         return []
     used: dict[str, None] = {}
     for kind, _, part in parts(session.document.snapshot().data):

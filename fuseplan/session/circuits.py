@@ -8,7 +8,6 @@ from functools import partial
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import names_in
-from fuseplan.session.drafts import forget, renamed
 from fuseplan.session.session import Session
 from fuseplan.store.library import Mapped, circuit_for
 from fuseplan.store.plain import with_value
@@ -92,17 +91,20 @@ def duplicate(session: Session, circuit: str) -> str:
     return new
 
 
-def rename(session: Session, kind: str, old: str, new: str) -> None:
-    """Change the id of a named part; everything that names it follows."""
-    session.edit(f"rename {old} to {new}", partial(session.document.rename, kind, old, new))
-    if new != old:
-        renamed(session, (kind, old), (kind, new))
+def check_id(session: Session, kind: str, text: str) -> str:
+    """Why a text is no id for a new part; empty when it is one."""
+    name = text.strip()
+    if not name or len(name) > 64 or not name.isprintable():
+        return "accepted are 1 to 64 characters that can be printed"
+    if name in getattr(session.plan, kind):
+        return f"there is a {kind.replace('_', ' ')} '{name}' already; accepted is an id that is not taken"
+    return ""
 
 
 def delete(session: Session, circuit: str) -> None:
     """Remove a circuit."""
     session.edit(f"delete {name_of(session, circuit)}", partial(session.document.remove, ("circuit", circuit)))
-    forget(session, ("circuit", circuit))
+    session.drafts.forget(("circuit", circuit))
 
 
 def move(session: Session, circuit: str, by: int) -> bool:

@@ -6,43 +6,68 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from fuseplan.plan.references import Path
-from fuseplan.session.session import Session
 
 Kept = TypeVar("Kept")
 
 
-def forget(session: Session, under: Path) -> None:
-    """Drop every text kept under a path, and the path's own."""
-    _rekey(session, lambda path: None if path[: len(under)] == under else path)
+class Drafts:
+    """What forms hold that the plan does not.
 
+    Attributes
+    ----------
+    texts : typed but not taken, by path
+    messages : why not, by path
+    opened : parts shown that the plan does not have yet; and, ending in "…", parts shown with all their keys
+    """
 
-def renamed(session: Session, old: Path, new: Path) -> None:
-    """Follow a part to its new path."""
-    _rekey(session, lambda path: (*new, *path[len(old):]) if path[: len(old)] == old else path)
+    def __init__(self) -> None:
+        self.texts: dict[Path, str] = {}
+        self.messages: dict[Path, str] = {}
+        self.opened: set[Path] = set()
 
+    def take(self, path: Path) -> None:
+        """The plan took a text: it is no draft any more."""
+        self.texts.pop(path, None)
+        self.messages.pop(path, None)
 
-def reordered(session: Session, items: Path, place: Callable[[int], int | None]) -> None:
-    """Follow the items of a list; `place` gives an item's new position, None for one that is gone."""
+    def under(self, part: Path) -> dict[Path, str]:
+        """Texts kept for a part."""
+        return {path: text for path, text in self.texts.items() if path[: len(part)] == part}
 
-    def follow(path: Path) -> Path | None:
+    def touches(self, part: Path) -> bool:
+        """Whether anything is kept or shown for a part."""
+        return any(path[: len(part)] == part for path in (*self.texts, *self.opened))
+
+    def clear(self) -> None:
+        """Forget everything."""
+        self.texts.clear()
+        self.messages.clear()
+        self.opened.clear()
+
+    def forget(self, part: Path) -> None:
+        """Drop everything kept for a part."""
+        self._rekey(lambda path: None if path[: len(part)] == part else path)
+
+    def renamed(self, old: Path, new: Path) -> None:
+        """Follow a part to its new path."""
+        self._rekey(lambda path: (*new, *path[len(old):]) if path[: len(old)] == old else path)
+
+    def reordered(self, items: Path, place: Callable[[int], int | None]) -> None:
+        """Follow the items of a list; `place` gives an item's new position, None for one that is gone."""
         at = len(items)
-        if path[:at] != items or len(path) <= at or not isinstance(path[at], int):
-            return path
-        position = place(int(path[at]))
-        return None if position is None else (*items, position, *path[at + 1:])
 
-    _rekey(session, follow)
+        def follow(path: Path) -> Path | None:
+            if path[:at] != items or len(path) <= at or not isinstance(path[at], int):
+                return path
+            position = place(int(path[at]))
+            return None if position is None else (*items, position, *path[at + 1:])
 
+        self._rekey(follow)
 
-def count(session: Session, under: Path) -> int:
-    """Number of texts kept under a path."""
-    return sum(path[: len(under)] == under for path in session.drafts)
-
-
-def _rekey(session: Session, follow: Callable[[Path], Path | None]) -> None:
-    session.drafts = _moved(session.drafts, follow)
-    session.messages = _moved(session.messages, follow)
-    session.opened = set(_moved(dict.fromkeys(session.opened), follow))
+    def _rekey(self, follow: Callable[[Path], Path | None]) -> None:
+        self.texts = _moved(self.texts, follow)
+        self.messages = _moved(self.messages, follow)
+        self.opened = set(_moved(dict.fromkeys(self.opened), follow))
 
 
 def _moved(kept: dict[Path, Kept], follow: Callable[[Path], Path | None]) -> dict[Path, Kept]:

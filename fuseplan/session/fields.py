@@ -15,7 +15,9 @@ from fuseplan.plan import model as plan_model
 from fuseplan.plan import parts
 from fuseplan.units import Amount, Dimension, WireSize
 
-Kind = Literal["text", "amount", "size", "number", "whole", "yes_no", "choice", "words", "pair", "part", "list", "named"]
+Kind = Literal[
+    "text", "amount", "size", "number", "whole", "yes_no", "choice", "words", "pair", "part", "list", "named"
+]
 """How a key is entered; `part`: a table of keys of its own, `list`: several of them, `named`: several with names."""
 
 PARTS: dict[type[BaseModel], str] = {

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from fuseplan.checks.rule import Finding
+from fuseplan.papers import findings as words
 from fuseplan.plan.references import ENTRIES, Path
 from fuseplan.session.session import Session
 from fuseplan.store.plain import MISSING, get
 
-LEVEL_WORDS = {"danger": "✗ DANGER", "warning": "! WARNING", "advice": "· ADVICE"}
-MEASURE_WORD = "◐ MEASURE"
+SIGNS = {"danger": "✗", "warning": "!", "advice": "·", "measure": "◐"}
 
 
 def level_words(finding: Finding) -> str:
     """Sign and word of a finding, so that its weight never rests on colour alone."""
-    return MEASURE_WORD if finding.measure else LEVEL_WORDS[finding.level]
+    level = words.finding_level(finding)
+    return f"{SIGNS[level]} {words.level_words(level)}"
 
 
 def key(finding: Finding) -> tuple[str, str, str, str]:
@@ -75,3 +76,10 @@ def _split(session: Session, dotted: str) -> Path | None:
         rest = rest[len(name) + 1:]
     steps += [int(step) if step.isdigit() else step for step in rest.split(".") if step]
     return tuple(steps)
+
+
+def subject_of(root: Path) -> tuple[str, str]:
+    """Kind and subject by which findings about a part of the plan are found."""
+    if root[0] == "vehicle":
+        return "plan", "plan"
+    return str(root[0]), str(root[1] if len(root) > 1 else root[0])

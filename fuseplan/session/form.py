@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 from typing import Any
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import Path, place
-from fuseplan.session import drafts, entry
+from fuseplan.session import entry
 from fuseplan.session.fields import Entry, entry_at
 from fuseplan.session.rows import Row, rows_of
 from fuseplan.session.session import Session
@@ -31,7 +32,7 @@ class Form:
 
     def text(self, path: Path) -> str:
         """Text of a field: as typed last, if the plan did not take it, else as the plan has it."""
-        kept = self.session.drafts.get(path)
+        kept = self.session.drafts.texts.get(path)
         return entry.shown(self.session.value(path)) if kept is None else kept
 
     def type_text(self, path: Path, text: str) -> str:
@@ -45,16 +46,16 @@ class Form:
         str
             Why it was not taken; empty when it was.
         """
-        self.session.drafts[path] = text
+        self.session.drafts.texts[path] = text
         if self._apply(path):
             self._retry(path[: len(self.root)])
-        return self.session.messages.get(path, "")
+        return self.session.drafts.messages.get(path, "")
 
     def _apply(self, path: Path) -> bool:
         """Try a kept text on the plan; True when the plan took it."""
         session, field = self.session, _entry(path)
         try:
-            value = entry.read(field, session.drafts[path])
+            value = entry.read(field, session.drafts.texts[path])
             top = self._missing_part(path)
             if top is not None:
                 self._start_part(top)
@@ -65,10 +66,9 @@ class Form:
                 session.edit(f"clear {field.label} of {place(path[:-1])}",
                              partial(session.document.remove, path), key=path)
         except EditError as error:
-            session.messages[path] = str(error)
+            session.drafts.messages[path] = str(error)
             return False
-        session.drafts.pop(path, None)
-        session.messages.pop(path, None)
+        session.drafts.take(path)
         return True
 
     def _missing_part(self, path: Path) -> Path | None:
@@ -82,7 +82,7 @@ class Form:
     def _start_part(self, top: Path) -> None:
         """Put a new part into the plan with all that was typed for it."""
         session = self.session
-        texts = {path: text for path, text in session.drafts.items() if path[: len(top)] == top}
+        texts = session.drafts.under(top)
         table: dict[str, Any] = {}
         for path, text in texts.items():
             value = entry.read(_entry(path), text)
@@ -91,20 +91,20 @@ class Form:
         if not table:
             return
         target: Path = top
-        value = table
+        made: object = table
         if isinstance(top[-1], int) and not session.has(top[:-1]):
-            target, value = top[:-1], [table]  # type: ignore[assignment]  # a list's first item brings the list
-        session.edit(f"add {place(top)}", partial(session.document.set, target, value))
+            target, made = top[:-1], [table]  # a list's first item brings the list
+        session.edit(f"add {place(top)}", partial(session.document.set, target, made))
         for path in texts:
-            session.drafts.pop(path, None)
-            session.messages.pop(path, None)
+            session.drafts.take(path)
 
     def _retry(self, under: Path) -> None:
         """Try the texts not taken so far again, as long as that helps."""
         again = True
         while again:
-            waiting = [path for path in self.session.drafts if path[: len(under)] == under]
-            again = any([self._apply(path) for path in waiting if path in self.session.drafts])
+            waiting = list(self.session.drafts.under(under))
+            taken = [self._apply(path) for path in waiting if path in self.session.drafts.texts]
+            again = any(taken)
 
     def add_item(self, items: Path) -> Path:
         """Add an item at the end of a list; its path. One that needs entries first appears in the form only."""
@@ -112,20 +112,21 @@ class Form:
         number = len(held) if isinstance(held, list) else 0
         item: Path = (*items, number)
         try:
-            target, value = (items, [{}]) if number == 0 else (item, {})
-            self.session.edit(f"add {place(item)}", partial(self.session.document.set, target, value))
+            change = partial(self.session.document.set, items, [{}]) if number == 0 else partial(
+                self.session.document.set, item, {})
+            self.session.edit(f"add {place(item)}", change)
         except EditError:
-            self.session.opened.add(item)
+            self.session.drafts.opened.add(item)
         return item
 
     def open_part(self, path: Path) -> None:
         """Show a part the plan does not have yet; it comes into the plan with its first complete entries."""
         if not self.session.has(path):
-            self.session.opened.add(path)
+            self.session.drafts.opened.add(path)
 
     def unfold(self, path: Path) -> None:
         """Show all keys of a part, also the rare ones."""
-        self.session.opened.add((*path, "…"))
+        self.session.drafts.opened.add((*path, "…"))
 
     def reveal(self, path: Path) -> None:
         """See to it that the form shows the field under a path."""
@@ -138,10 +139,10 @@ class Form:
         """Remove a part or an item of a list, and whatever was typed for it."""
         if self.session.has(path):
             self.session.edit(f"remove {place(path)}", partial(self.session.document.remove, path))
-        drafts.forget(self.session, path)
+        self.session.drafts.forget(path)
         if isinstance(path[-1], int):
             gone = path[-1]
-            drafts.reordered(self.session, path[:-1], lambda at: at if at < gone else at - 1)
+            self.session.drafts.reordered(path[:-1], lambda at: at if at < gone else at - 1)
 
     def move(self, item: Path, by: int) -> Path:
         """Move an item of a list up (−1) or down (+1); its new path, the old one at the end of the list."""
@@ -153,7 +154,7 @@ class Form:
         order.insert(at + by, order.pop(at))
         self.session.edit(f"move {place(item)}", partial(self.session.document.set, items, order))
         swap = {at: at + by, at + by: at}
-        drafts.reordered(self.session, items, lambda old: swap.get(old, old))
+        self.session.drafts.reordered(items, lambda old: swap.get(old, old))
         return (*items, at + by)
 
     def copy(self, item: Path) -> Path:
@@ -176,7 +177,7 @@ def _entry(path: Path) -> Entry:
 
 def _put(table: dict[str, Any], path: Path, value: object) -> None:
     """Set a value in nested tables that are made as needed; positions in lists are filled in order."""
-    for step, following in zip(path, path[1:], strict=False):
+    for step, following in pairwise(path):
         inner: Any = [] if isinstance(following, int) else {}
         if isinstance(table, list):
             if int(step) == len(table):

@@ -40,6 +40,10 @@ class History:
         """The next step is a step of its own, whatever its key."""
         self._open = None
 
+    def is_open(self, key: Hashable) -> bool:
+        """Whether a further step with this key would join the last one."""
+        return key is not None and key == self._open
+
     def undo(self, now: Snapshot) -> Step | None:
         """The last step, whose `before` is to be restored; None when there is nothing to undo."""
         return self._move(now, self._done, self._undone)

@@ -44,5 +44,5 @@ def overview(session: Session) -> Overview:
         unsaved=session.document.is_changed, danger=assessment.count("danger"), warning=assessment.count("warning"),
         advice=assessment.count("advice"), measure=assessment.measures,
         unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
-        waiting=len(session.drafts), worst=None if worst is None else worst.name, balance_a=balance_a,
+        waiting=len(session.drafts.texts), worst=None if worst is None else worst.name, balance_a=balance_a,
     )

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from fuseplan.plan.references import Path
+from fuseplan.checks.views import fuse_view
+from fuseplan.plan.references import Path, place
 from fuseplan.session import entry as entries_text
 from fuseplan.session.fields import Entry, entries, is_common, model_at
 from fuseplan.session.session import Session
@@ -31,6 +32,7 @@ class Row:
     label, value, help : texts to show
     entry : for a field
     message : why what is typed was not taken
+    hint : what holds while the field is empty
     waiting : the text shown is not in the plan
     """
 
@@ -43,6 +45,7 @@ class Row:
     entry: Entry | None = None
     message: str = ""
     waiting: bool = False
+    hint: str = ""
 
 
 def part_words(key: str) -> str:
@@ -69,11 +72,11 @@ def _part(session: Session, path: Path, depth: int) -> Iterator[Row]:
     model = model_at(path)
     if model is None:
         raise KeyError(path)
-    unfolded = (*path, "…") in session.opened
+    unfolded = (*path, "…") in session.drafts.opened
     hidden = []
     for each in entries(model):
         here = (*path, each.key)
-        if not (unfolded or is_common(each) or session.has(here) or _touched(session, here)):
+        if not (unfolded or is_common(each) or session.has(here) or session.drafts.touches(here)):
             hidden.append(each.label)
             continue
         if each.kind == "part":
@@ -88,26 +91,34 @@ def _part(session: Session, path: Path, depth: int) -> Iterator[Row]:
         yield Row("more", path, depth, "more", ", ".join(hidden), "Enter shows these keys as well")
 
 
-def _touched(session: Session, path: Path) -> bool:
-    length = len(path)
-    return any(each[:length] == path for each in session.drafts) or any(each[:length] == path for each in session.opened)
-
-
 def _field(session: Session, path: Path, entry: Entry, depth: int) -> Row:
-    kept = session.drafts.get(path)
+    kept = session.drafts.texts.get(path)
     value = entries_text.shown(session.value(path)) if kept is None else kept
-    return Row("field", path, depth, entry.label, value, _help(entry), entry,
-               session.messages.get(path, ""), kept is not None)
+    message = session.drafts.messages.get(path, "").removeprefix(f"{place(path[:-1])}: `{entry.key}` is wrong: ")
+    return Row("field", path, depth, entry.label, value, _help(entry), entry, message, kept is not None,
+               "" if value else _hint(session, path, entry))
+
+
+def _hint(session: Session, path: Path, entry: Entry) -> str:
+    """What holds while a field is empty: the default, a proposed fuse, the runs a segment lies in."""
+    if (entry.owner, entry.key) == ("fuse", "rating") and session.has(path[:-1]):
+        owner = ("alternator", "") if path[0] == "alternator" else (str(path[0]), str(path[1]))
+        fuse = fuse_view(session.assessment, owner)
+        if fuse is not None and fuse.proposed_a is not None:
+            return f"{fuse.proposed_a:g} A is proposed"
+        return "no standard rating suits both load and wire" if fuse is not None and fuse.window_is_empty else ""
+    if entry.owner == "segment" and entry.key in ("length", "zone") and session.has((*path[:-1], "along")):
+        return "from the runs it lies in"
+    if entry.required:
+        return "needed"
+    default = entry.default
+    if isinstance(default, tuple):
+        default = list(map(str, default))
+    return entries_text.shown(default) if default not in (None, [], "") else ""
 
 
 def _help(entry: Entry) -> str:
     words = entry.help or {"name": "what it is called on screens and papers"}.get(entry.key, "")
-    default = entry.default
-    if default not in (None, (), ""):
-        listed = [str(each) for each in default] if isinstance(default, tuple) else default
-        words += f"; left out: {entries_text.shown(listed)}"
-    if entry.required:
-        words += "; needed"
     if entry.dimension is not None:
         words += f"; like {' or '.join(entry.dimension.examples[:2])}"
     elif entry.kind == "size":
@@ -118,8 +129,8 @@ def _help(entry: Entry) -> str:
 
 
 def _group(session: Session, path: Path, entry: Entry, depth: int) -> Iterator[Row]:
-    if not session.has(path) and not _touched(session, path):
-        yield Row("add_part", path, depth, f"＋ {part_words(entry.key)}", "", entry.help or "")
+    if not session.has(path) and not session.drafts.touches(path):
+        yield Row("add_part", path, depth, f"+ {part_words(entry.key)}", "", entry.help or "")
         return
     yield Row("heading", path, depth, part_words(entry.key).capitalize(), _unready(session, path), entry.help)
     yield from _part(session, path, depth + 1)
@@ -133,7 +144,7 @@ def _items(session: Session, path: Path, entry: Entry, depth: int) -> Iterator[R
     held = session.value(path)
     number = len(held) if isinstance(held, list) else 0
     at = len(path)
-    started = {int(each[at]) for each in (*session.drafts, *session.opened)
+    started = {int(each[at]) for each in (*session.drafts.texts, *session.drafts.opened)
                if each[:at] == path and len(each) > at and isinstance(each[at], int)}
     words = item_words(entry.key)
     for index in range(max([number, *(each + 1 for each in started)], default=number)):
@@ -144,7 +155,7 @@ def _items(session: Session, path: Path, entry: Entry, depth: int) -> Iterator[R
                   _summary(held[index]) if index < number and isinstance(held, list) else _unready(session, item),
                   entry.help)
         yield from _part(session, item, depth + 1)
-    yield Row("add_item", path, depth, f"＋ {words}", "", entry.help)
+    yield Row("add_item", path, depth, f"+ {words}", "", entry.help)
 
 
 def _named(session: Session, path: Path, entry: Entry, depth: int) -> Iterator[Row]:
@@ -152,7 +163,7 @@ def _named(session: Session, path: Path, entry: Entry, depth: int) -> Iterator[R
     for name in held if isinstance(held, dict) else ():
         yield Row("heading", (*path, name), depth, f"{part_words(entry.key).capitalize()} {name}", "", entry.help)
         yield from _part(session, (*path, name), depth + 1)
-    yield Row("add_item", path, depth, f"＋ {item_words(entry.key)}", "", entry.help)
+    yield Row("add_item", path, depth, f"+ {item_words(entry.key)}", "", entry.help)
 
 
 def _summary(item: Any) -> str:

@@ -10,6 +10,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import EditError, GuidanceError, StoreError, TableError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
+from fuseplan.session.drafts import Drafts
 from fuseplan.session.history import History
 from fuseplan.session.listing import Listing
 from fuseplan.store import recovery
@@ -25,8 +26,7 @@ class Session:
     document : the plan's text and model
     assessment : of the plan as it is now
     listing : filter and order of the circuits table
-    drafts, messages : texts typed into forms that the plan did not take, and why, by path
-    opened : parts shown in forms that the plan does not have yet, by path
+    drafts : texts typed into forms that the plan did not take
     revision : counts every change of plan or assessment
     """
 
@@ -35,9 +35,7 @@ class Session:
         self.assessment: Assessment = assess(document.plan)
         self.history = History()
         self.listing = Listing()
-        self.drafts: dict[Path, str] = {}
-        self.messages: dict[Path, str] = {}
-        self.opened: set[Path] = set()
+        self.drafts = Drafts()
         self.revision = 0
         self._recovered = document.text
 
@@ -102,6 +100,19 @@ class Session:
         self.assessment = fresh
         self.revision += 1
 
+    def rename(self, kind: str, old: str, new: str, name: str) -> None:
+        """Give a part a new id and a new name in one step; everything that names it follows. Raises EditError."""
+        now = str(self.value((kind, old, "name")) or "")
+
+        def change() -> None:
+            self.document.rename(kind, old, new)
+            if name != now:
+                self.document.change([((kind, new, "name"), name or None)])
+
+        self.edit(f"rename {now or old}", change)
+        if new != old:
+            self.drafts.renamed((kind, old), (kind, new))
+
     def undo(self) -> str | None:
         """Take back the last change; its words, None when there is none."""
         step = self.history.undo(self.document.snapshot())
@@ -122,7 +133,7 @@ class Session:
         self.revision += 1
 
     def replace_text(self, text: str, words: str) -> None:
-        """Take another text for the whole plan, undoably; raises PlanError or GuidanceError, nothing is changed then."""
+        """Take another text for the whole plan, undoably; raises PlanError or GuidanceError and changes nothing."""
         before = self.document.snapshot()
         self.document.restore(text)
         try:
@@ -158,8 +169,6 @@ class Session:
         self.document, self.assessment = fresh, assessment
         self.history.clear()
         self.drafts.clear()
-        self.messages.clear()
-        self.opened.clear()
         self._recovered = fresh.text
         recovery.discard(path)
         self.revision += 1

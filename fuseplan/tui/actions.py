@@ -51,13 +51,13 @@ def key_words(key: str) -> str:
     if len(key) == 1:
         return key
     head, plus, last = key.rpartition("+")
-    last = last.upper() if len(last) == 1 or last[:1] == "f" and last[1:].isdigit() else last.capitalize()
+    last = last.upper() if len(last) == 1 or (last[:1] == "f" and last[1:].isdigit()) else last.capitalize()
     return f"{head.capitalize()}{plus}{last}"
 
 
 ACTIONS: tuple[Action, ...] = (
     Action("circuits", "edit", ("enter",), "edit", "Open the form of the circuit under the cursor", 1),
-    Action("circuits", "add", ("a", "insert"), "add", "Add a circuit from the library, behind the one under the cursor", 2),
+    Action("circuits", "add", ("a", "insert"), "add", "Add a circuit from the library, behind this one", 2),
     Action("circuits", "add_empty", ("A",), "new", "Add an empty circuit"),
     Action("circuits", "duplicate", ("d",), "copy", "Duplicate the circuit", 5),
     Action("circuits", "rename", ("r",), "rename", "Rename the circuit", 6),
@@ -74,7 +74,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "choices", ("f4",), "choices", "Show what the field may be set to", 2),
     Action("form", "next_part", ("ctrl+down", "f8"), "next part", "Go to the next part of the form", 3, "F8"),
     Action("form", "previous_part", ("ctrl+up", "f7"), "part before", "Go to the part before", 0, "F7"),
-    Action("form", "next_finding", ("f3",), "next finding", "Go to the field that cures the next finding of this form", 4),
+    Action("form", "next_finding", ("f3",), "next finding", "Go to the field that cures the next finding here", 4),
     Action("form", "part_menu", ("f6",), "part …", "Move, copy or remove the part the cursor is in", 5),
     Action("form", "next_circuit", ("ctrl+pagedown", "f12"), "next", "The form of the next circuit", 6, "F12"),
     Action("form", "previous_circuit", ("ctrl+pageup", "f11"), "previous", "The form of the circuit before", 0, "F11"),
@@ -85,7 +85,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "undo", ("u",), "undo", "Take back the last change", 10),
     Action("main", "redo", ("U",), "redo", "Do again what was undone"),
     Action("main", "ask_quit", ("q",), "quit", "Leave the program; asks when something is not saved"),
-    Action("main", "edit_car", ("v",), "car …", "Open the form of the vehicle, battery, alternator, a feed, an earth …", 11),
+    Action("main", "edit_car", ("v",), "car …", "Open the form of the vehicle, battery, alternator, a feed …", 11),
     Action("everywhere", "save", ("ctrl+s",), "save", "Write the plan to its file", 12),
     Action("everywhere", "save_as", ("f5",), "save as", "Write the plan to another file"),
     Action("everywhere", "undo", ("ctrl+z",), "undo", "Take back the last change"),

@@ -8,6 +8,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.checks.views import CircuitView
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import VERDICT_WORDS
+from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.session.findings import level_words
 from fuseplan.session.session import Session
@@ -50,7 +51,7 @@ def finding_content(finding: Finding, subject: str = "") -> Content:
              finding.message),
         line(("  Cure: ", "bold"), finding.remedy),
         line(("  ⚠ ", CAUTION_STYLE), finding.caution),
-        line((f"  Source: {finding.source} [{finding.guidance}]", QUIET_STYLE)),
+        line((f"  Source: {source_words(finding.source)} [{finding.guidance}]", QUIET_STYLE)),
     )
 
 

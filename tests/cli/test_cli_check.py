@@ -144,7 +144,7 @@ def test_csv_refuses_a_file_in_the_way(fuseplan, small, tmp_path: Path):
 
 def test_csv_is_rfc_4180_and_utf_8(fuseplan, small, tmp_path: Path):
     shutil.copy(small, tmp_path / "plan.toml")
-    text = (tmp_path / "plan.toml").read_text(encoding="utf-8").replace("Heater blower", 'Gebläse "2", links')
+    text = (tmp_path / "plan.toml").read_text(encoding="utf-8").replace('"Heater blower"', "'Gebläse \"2\", links'")
     (tmp_path / "plan.toml").write_text(text, encoding="utf-8")
     fuseplan("check", "plan.toml", "--csv", "lists", LC_ALL="C")
     raw = (tmp_path / "lists" / "circuits.csv").read_bytes()

@@ -8,7 +8,7 @@ import sys
 import pytest
 from conftest import environment
 
-HEAVY = ("pandas", "scipy", "textual", "plotext", "rich", "tomlkit", "networkx", "matplotlib")
+HEAVY = ("pandas", "scipy.sparse", "scipy.linalg", "textual", "plotext", "rich", "tomlkit", "networkx", "matplotlib")
 REPORT = f"""
 import sys
 from fuseplan.cli.main import main

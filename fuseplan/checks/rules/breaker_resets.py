@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
@@ -17,15 +19,18 @@ _WORDS = {
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for row in results.network.fuses:
+    network = results.network
+    for index, row in enumerate(network.fuses):
         reset = KINDS[row.fuse.kind].reset
-        if not reset or row.owner[0] != "circuit":
+        if not reset:
             continue
-        kinds = {load.kind for load in results.plan.circuit[row.owner[1]].load}
+        behind = [network.circuits[number] for number in
+                  np.flatnonzero(network.guard[network.circuit_node] == index).tolist()]
+        kinds = {load.kind for circuit in behind for load in circuit.load}
         if reset != "manual" and "motor" in kinds:
             yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the motor behind it moves again "
                                "without warning", fields=(fuse_path(row, "kind"),))
-        elif reset != "automatic" and "lamp" in kinds:
+        if reset != "automatic" and "lamp" in kinds:
             yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the lamps behind it stay dark "
                                "meanwhile", fields=(fuse_path(row, "kind"),))
 

@@ -44,7 +44,8 @@ RULE = Rule(
     title="Coil suppressed",
     source="all coils suppressed at the coil: California Department of Transportation, equipment standards, relays; an "
            "unsuppressed 12 V coil can throw 1000 to 1500 V: a relay maker's application note",
-    caution="The spike kills control units and light-emitting diodes; with a diode, a coil wired the wrong way round is a "
+    caution="The spike kills control units and light-emitting diodes; with a diode, a coil wired the wrong way "
+            "round is a "
             "short circuit.",
     remedy=CURE,
     find=find,
@@ -52,7 +53,11 @@ RULE = Rule(
 [circuit.pump]
 feed = "bus"
 fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "resistor" }
+relay.contact = "mini_40"
+relay.coil_feed = "ignition_bus"
+relay.driver = "ecu"
+relay.driver_limit = "1 A"
+relay.suppression = "resistor"
 wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
 earth = "body"
 [[circuit.pump.load]]

@@ -20,7 +20,8 @@ RULE = Rule(
     level="danger",
     title="Earth strap overloaded",
     source="ampacity table of the guidance",
-    caution="No fuse guards an earth strap: when it fails, the current looks for another way, through cables and pipes.",
+    caution="No fuse guards an earth strap: when it fails, the current looks for another way, through cables and "
+            "pipes.",
     remedy="a thicker strap",
     find=find,
     obeys="""

@@ -26,7 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     limits: list[tuple[str, str, float, str, str, str]] = []
     for name, feed in plan.feed.items():
         if feed.limit is not None:
-            limits.append((name, "its bus or stud", float(feed.limit), f"feed.{name}.limit", "limit given in the plan", ""))
+            limits.append((name, "its bus or stud", float(feed.limit), f"feed.{name}.limit",
+                           "limit given in the plan", ""))
         if feed.switch is not None and feed.switch.rating is not None:
             limits.append((name, "its switch", float(feed.switch.rating), f"feed.{name}.switch.rating",
                            "rating given in the plan", ""))
@@ -55,7 +56,8 @@ RULE = Rule(
     level="danger",
     title="Feed overloaded",
     source="limits of the part",
-    caution="A feed melts where it is hidden, behind the fuse box; its own fuse does not see a hot stud or relay socket.",
+    caution="A feed melts where it is hidden, behind the fuse box; its own fuse does not see a hot stud or relay "
+            "socket.",
     remedy="a second feed for part of its circuits",
     find=find,
     obeys="""

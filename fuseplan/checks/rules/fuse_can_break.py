@@ -1,55 +1,79 @@
 """A fuse must be able to break the largest short the battery can drive at its place.
 
 A car battery alone can drive more than the 1000 A a blade fuse is made to break. Near the battery a bolted fuse with a
-larger breaking capacity must come first.
+larger breaking capacity must come first. The finding is told for the first fuse on the way; those behind it that
+are in the same case are counted with it, for they have the same cure.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
 from fuseplan.tables import fuses as fuse_tables
 
-
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
 
 
+@lru_cache(maxsize=32)
+def _capacity_a(kind: str) -> float:
+    found = fuse_tables.breaking_capacity_a(kind)
+    return np.nan if found is None else found.value
+
+
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network, faults = results.network, results.faults
-    capacity = [fuse_tables.breaking_capacity_a(row.fuse.kind) for row in network.fuses]
-    for index, found in enumerate(capacity):
-        prospective = float(faults.prospective_a[index])
-        if found is None or not prospective > found.value:
-            continue
-        if _backed(results, index, prospective):
-            continue
-        row = network.fuses[index]
+    network, prospective = results.network, results.faults.prospective_a
+    if not network.fuses:
+        return
+    capacity = np.array([_capacity_a(row.fuse.kind) for row in network.fuses])
+    above = network.guard[network.supply.parent[network.fuse_node]]
+    with np.errstate(invalid="ignore"):
+        overloaded = np.flatnonzero(prospective > capacity)
+    first: dict[int, list[int]] = defaultdict(list)
+    seen: dict[int, int] = {}
+    for index in overloaded.tolist():
+        top = _first(index, above, prospective, capacity, seen)
+        if top >= 0:
+            first[top].append(index)
+    for top, members in first.items():
+        row = network.fuses[top]
+        found = fuse_tables.breaking_capacity_a(row.fuse.kind)
+        assert found is not None
+        others = f"; so do {len(members) - 1} behind it" if len(members) > 1 else ""
         yield rule.finding(
             results, fuse_subject(row),
-            f"a short right behind it draws up to {prospective:.0f} A; {row.fuse.kind} fuses are made to break "
-            f"{found.value:.0f} A",
-            level="advice" if found.value >= BOLTED_A else None,
-            figure=prospective, limit=found.value, unit="A", source=found.source.line(), fields=(fuse_path(row, "kind"),),
+            f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "
+            f"{row.fuse.kind} fuses are made to break{others}",
+            level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]), limit=found.value, unit="A",
+            source=found.source.line(), fields=(fuse_path(row, "kind"),),
         )
 
 
-def _backed(results: Results, index: int, prospective_a: float) -> bool:
-    """Whether a device nearer the battery is made to break that current."""
-    network = results.network
-    above = int(network.guard[network.supply.parent[network.fuse_node[index]]])
-    while above >= 0:
-        found = fuse_tables.breaking_capacity_a(network.fuses[above].fuse.kind)
-        if found is not None and found.value >= prospective_a:
-            return True
-        parent = int(network.supply.parent[network.fuse_node[above]])
-        above, last = int(network.guard[parent]), above
-        if above == last:
-            return False
-    return False
+def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64], capacity: NDArray[np.float64],
+           seen: dict[int, int]) -> int:
+    """The device nearest the battery that cannot break its own prospective current, on the way to one that cannot
+    either; -1 where a device on the way can break the current at the latter."""
+    if index not in seen:
+        seen[index] = index
+        upper, at = int(above[index]), index
+        while upper >= 0 and upper != at:
+            if capacity[upper] >= prospective[index]:
+                seen[index] = -1
+                break
+            if prospective[upper] > capacity[upper]:
+                further = _first(upper, above, prospective, capacity, seen)
+                seen[index] = upper if further < 0 else further
+                break
+            upper, at = int(above[upper]), upper
+    return seen[index]
 
 
 _PLAN = """

@@ -25,12 +25,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         message = (f"{fusing.continuous_a[corner, index]:.1f} A continuous is {share:.0%} of {rating:g} A; at "
                    f"{row.ambient_c:.0f} °C a continuous load may use {allowed:.0%}")
         if share <= allowed:
-            message = (f"{fusing.short_a[corner, index]:.1f} A for up to five minutes is more than {rating:g} A carries "
+            message = (f"{fusing.short_a[corner, index]:.1f} A for up to five minutes is more than {rating:g} A "
+                       f"carries "
                        f"at {row.ambient_c:.0f} °C")
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
         remedy = (f"fit {fits[0]:g} A: the wire allows up to {high:.1f} A" if fits else
-                  f"the load needs a fuse of {need:.1f} A, the wire allows {high:.1f} A: a thicker wire with the larger "
+                  f"the load needs a fuse of {need:.1f} A, the wire allows {high:.1f} A: a thicker wire with the "
+                  f"larger "
                   "fuse, or two fuses with a wire each")
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
                            limit=rating, unit="A", remedy=remedy, source=results.guidance.fuse.continuous_source,
@@ -40,7 +42,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 RULE = Rule(
     level="danger",
     title="Fuse carries load",
-    source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 September 1996",
+    source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 "
+           "September 1996",
     caution="Never fit a bigger fuse to stop it blowing: the wire becomes the fuse.",
     remedy="a larger fuse, only together with the wire it guards",
     find=find,

@@ -20,7 +20,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                                                          fusing.low_a[0, index]))
         fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
         remedy = (f"fit {fits[-1]:g} A, which still carries the load" if fits else
-                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs a fuse "
+                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs "
+                  f"a fuse "
                   f"of {low:.1f} A")
         yield rule.finding(
             results, fuse_subject(row),

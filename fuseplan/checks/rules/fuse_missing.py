@@ -1,8 +1,8 @@
 """Every wire from the battery needs a fuse at its start.
 
 A wire without one can carry hundreds of amperes into a chafed spot until something burns. A circuit or feed may go
-without only for a reason given in the plan, and the published list of what may is short: starter, alternator, cold-start
-aid and the way from the alternator to the fuse box, each as short as possible.
+without only for a reason given in the plan, and the published list of what may is short: starter, alternator, cold-
+start aid and the way from the alternator to the fuse box, each as short as possible.
 """
 
 from __future__ import annotations
@@ -68,9 +68,11 @@ def _largest(results: Results) -> dict[tuple[str, str], float]:
 RULE = Rule(
     level="danger",
     title="Fuse missing",
-    source="ADR 2017, 9.2.2.3: every circuit protected, except battery to cold-start aid, to alternator and to starter, "
+    source="ADR 2017, 9.2.2.3: every circuit protected, except battery to cold-start aid, to alternator and to "
+           "starter, "
            "and alternator to fuse box, each as short as possible",
-    caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches it.",
+    caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches "
+            "it.",
     remedy="a fuse where the wire begins",
     find=find,
     obeys="""

@@ -1,7 +1,8 @@
 """A fuse must ride the surge when its load is switched on.
 
-Motors and cold lamps draw many times their running current for a moment. A surge up to a tenth of a second is held as
-heat against the fuse's melting I²t, by a published pulse chart; a longer one against the least opening time.
+Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
+which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t, by
+a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding only advises.
 """
 
 from __future__ import annotations
@@ -11,48 +12,63 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_subject, fuse_path
-from fuseplan.engine.clearing import least_time_s
+from fuseplan.checks.subjects import circuit_subject, fuse_path, load_path, load_words
+from fuseplan.engine.clearing import least_time_s, limits
 from fuseplan.engine.fusing import ladder
-from fuseplan.engine.inrush import PULSES, SHORT_PULSE_S
+from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
-from fuseplan.tables import fuses as fuse_tables
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     inrush, consumers, network = results.inrush, results.network.consumers, results.network
-    for consumer in np.flatnonzero(inrush.rides == 0).tolist():
-        circuit, device = int(consumers.circuit[consumer]), int(inrush.device[consumer])
-        row, rating = network.fuses[device], float(results.fusing.rating_a[device])
+    worst: dict[int, int] = {}
+    for consumer in np.flatnonzero(inrush.rides == DOES_NOT).tolist():
+        circuit = int(consumers.circuit[consumer])
+        held = worst.get(circuit)
+        if held is None or _gravity(results, consumer) > _gravity(results, held):
+            worst[circuit] = consumer
+    for circuit, consumer in worst.items():
+        row, rating = network.fuses[int(inrush.device[consumer])], results.fusing.rating_a[inrush.device[consumer]]
         through, length = float(inrush.through_a[consumer]), float(inrush.length_s[consumer])
-        load = network.circuits[circuit].load[int(consumers.number[consumer])]
-        if length <= SHORT_PULSE_S:
-            melting = fuse_tables.melting_i2t_a2s(row.fuse.kind, rating)
-            limit = fuse_tables.pulse_fraction(PULSES).value * (melting.value if melting else np.nan)
-            figure, unit = float(inrush.heat_a2s[consumer]), "A²s"
-            words = f"{figure:.0f} A²s; {rating:g} A bears {limit:.0f} A²s {PULSES:,} times".replace(",", " ")
-        else:
-            figure, unit = length, "s"
-            limit = float(np.nan_to_num(least_time_s(row.fuse.kind, rating, np.array(through))))
-            words = f"{length:g} s; {rating:g} A may open after {limit:g} s at that current"
-        fits = [step for step in ladder(row.fuse.kind) if rating < step <= results.fusing.high_a[device]
-                and _rides(row.fuse.kind, step, through, length)]
+        figure, limit, unit, words = _words(row.fuse.kind, float(rating), through, length)
+        usual = bool(inrush.assumed[consumer])
+        printed = limits(row.fuse.kind, float(rating))
         yield rule.finding(
             results, circuit_subject(results, circuit),
-            f"switching on '{load.name or 'load'}' draws {through:.0f} A for {words}", figure=figure, limit=limit, unit=unit,
-            remedy=f"fit {fits[0]:g} A: the wire allows it" if fits else
-            "a slower type of fuse, or a thicker wire with the larger fuse",
-            fields=(fuse_path(row, "rating"), f"circuit.{network.circuit_ids[circuit]}.load.{int(consumers.number[consumer])}"
-                    ".inrush"),
+            f"switching on '{load_words(results, consumer)}' draws {through:.0f} A for {words}"
+            + ("; the surge is the usual one of its kind, the plan gives none" if usual else ""),
+            figure=figure, limit=limit, unit=unit, level="advice" if usual else None,
+            source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
+            remedy=_remedy(results, int(inrush.device[consumer]), through, length, usual),
+            fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
+            else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
         )
 
 
-def _rides(kind: str, rating: float, through_a: float, length_s: float) -> bool:
-    if through_a <= rating or float(np.nan_to_num(least_time_s(kind, rating, np.array(through_a)))) >= length_s:
-        return True
-    melting = fuse_tables.melting_i2t_a2s(kind, rating)
-    return (length_s <= SHORT_PULSE_S and melting is not None
-            and through_a**2 * length_s <= fuse_tables.pulse_fraction(PULSES).value * melting.value)
+def _gravity(results: Results, consumer: int) -> tuple[bool, float]:
+    """A surge the plan gives goes before a usual one, then the one with more heat."""
+    return not results.inrush.assumed[consumer], float(results.inrush.heat_a2s[consumer])
+
+
+def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tuple[float, float, str, str]:
+    """(figure, limit, unit, words) of the test that fails: the heat where one is on file and the surge is short."""
+    heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
+    if length_s <= SHORT_PULSE_S and not np.isnan(allowed):
+        times = f"{PULSES:,}".replace(",", " ")
+        return heat, allowed, "A²s", (f"{length_s:g} s, {heat:.0f} A²s; {rating_a:g} A bears {allowed:.0f} A²s "
+                                      f"{times} times")
+    least = float(np.nan_to_num(least_time_s(kind, rating_a, np.array(through_a))))
+    return length_s, least, "s", f"{length_s:g} s; {rating_a:g} A may open after {least:g} s at that current"
+
+
+def _remedy(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
+    kind = results.network.fuses[device].fuse.kind
+    fits = [step for step in ladder(kind) if results.fusing.rating_a[device] < step <= results.fusing.high_a[device]
+            and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
+    measure = "measure the surge and enter it; " if usual else ""
+    if fits:
+        return f"{measure}fit {fits[0]:g} A: the wire allows it"
+    return f"{measure}a slower type of fuse, or a thicker wire with the larger fuse"
 
 
 _CIRCUIT = """

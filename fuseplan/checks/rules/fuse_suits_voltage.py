@@ -13,10 +13,11 @@ from fuseplan.tables import fuses as fuse_tables
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     highest = max(float(results.source.setpoint_v) if results.source.alternator_known else 0.0,
                   float(results.source.open_circuit_v[0]), results.network.system_v)
-    rated = {row.fuse.kind: fuse_tables.voltage_rating_v(row.fuse.kind) for row in results.network.fuses}
-    for row in results.network.fuses:
-        found = rated[row.fuse.kind]
-        if found is None or highest <= found.value:
+    rated = {kind: fuse_tables.voltage_rating_v(kind) for kind in {row.fuse.kind for row in results.network.fuses}}
+    short = {kind: found for kind, found in rated.items() if found is not None and found.value < highest}
+    for row in results.network.fuses if short else ():
+        found = short.get(row.fuse.kind)
+        if found is None:
             continue
         yield rule.finding(
             results, fuse_subject(row),

@@ -1,55 +1,106 @@
 """Of two fuses in a row the one nearer the fault should open first, so that one short does not take the whole car.
 
 The published opening bands are wide. Order is assured only where the slowest lower fuse is quicker than the quickest
-upper one, or lets too little heat through to hurt it, at every current a fault can have there.
+upper one, or lets too little heat through to hurt it, at every current a fault can have there. What is not assured is
+told once for the upper fuse, whose opening takes everything behind it.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
+
+import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
-from fuseplan.engine.selectivity import compare
+from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_many
+
+Device = tuple[str, float]
+QUICK, SLOW = "mini", "maxi"
+"""The quickest and the slowest type with printed opening times."""
+NAMED = 3
+"""So many of the devices below are named in one finding."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network, fusing = results.network, results.fusing
+    network = results.network
+    groups: dict[int, list[Pair]] = defaultdict(list)
     for pair in results.pairs:
-        if pair.answer != "not assured":
-            continue
-        lower, upper = network.fuses[pair.lower], network.fuses[pair.upper]
-        lower_a, upper_a = float(fusing.rating_a[pair.lower]), float(fusing.rating_a[pair.upper])
-        above = upper.owner[1] or upper.owner[0]
-        sources = dict.fromkeys(each.line() for kind, rating in ((lower.fuse.kind, lower_a), (upper.fuse.kind, upper_a))
-                                if (found := limits(kind, rating)) is not None for each in found.sources)
+        if pair.answer == "not assured":
+            groups[pair.upper].append(pair)
+    for upper, pairs in groups.items():
+        pairs.sort(key=lambda pair: pair.from_a)
+        row, device = network.fuses[upper], _device(results, upper)
+        sources = dict.fromkeys(each.line() for index in (upper, *(pair.lower for pair in pairs))
+                                if (found := limits(*_device(results, index))) is not None for each in found.sources)
+        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (from {pair.from_a:.0f} A)"
+                 for pair in pairs[:NAMED]]
+        more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
         yield rule.finding(
-            results, fuse_subject(lower),
-            f"from {pair.from_a:.0f} A on, the {upper_a:g} A {upper.fuse.kind} above it ({above}) may open before this "
-            f"{lower_a:g} A {lower.fuse.kind}",
-            figure=pair.from_a, limit=None, unit="A", source="; ".join(sources), remedy=_remedy(results, pair.lower, pair.upper),
-            fields=(fuse_path(lower, "rating"), fuse_path(upper, "rating")),
+            results, fuse_subject(row),
+            f"in a short this {_words(device)} may open before {', '.join(below)}{more} below it",
+            figure=pairs[0].from_a, limit=None, unit="A", source="; ".join(sources), remedy=_remedy(results, upper, pairs),
+            fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]), fuse_path(row, "rating")),
         )
 
 
-def _remedy(results: Results, lower: int, upper: int) -> str:
-    network, fusing, faults = results.network, results.fusing, results.faults
-    low_row, up_row = network.fuses[lower], network.fuses[upper]
-    span = (float(faults.fuse_far_a[lower]), float(faults.prospective_a[lower]))
-    smaller = [rating for rating in ladder(low_row.fuse.kind) if rating >= fusing.low_a[0, lower] and compare(
-        low_row.fuse.kind, rating, up_row.fuse.kind, float(fusing.rating_a[upper]), *span)[0] == "assured"]
-    if smaller:
-        return f"fit {smaller[-1]:g} A here: order is then assured"
-    slower = [(kind, rating) for kind in ("maxi", up_row.fuse.kind) for rating in ladder(kind)
-              if fusing.rating_a[upper] <= rating <= fusing.high_a[upper] and compare(
-                  low_row.fuse.kind, float(fusing.rating_a[lower]), kind, rating, *span)[0] == "assured"]
-    if slower:
-        return f"a slower {slower[0][1]:g} A {slower[0][0]} above it: its wire allows it"
-    return ("take this circuit from the feed above by a fuse of its own, or split its load: no pair on file is in order "
-            "over this range")
+def _device(results: Results, index: int) -> Device:
+    return results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+
+
+def _owner(results: Results, index: int) -> str:
+    kind, name = results.network.fuses[index].owner
+    return name or kind
+
+
+def _words(device: Device) -> str:
+    return f"{device[1]:g} A {device[0]}"
+
+
+def _steps(results: Results, index: int, kinds: tuple[str, ...]) -> list[Device]:
+    """Ratings its window admits, of the device's own type first."""
+    own, fusing = results.network.fuses[index].fuse.kind, results.fusing
+    return [(kind, rating) for kind in dict.fromkeys((own, *kinds)) for rating in ladder(kind)
+            if fusing.low_a[0, index] <= rating <= fusing.high_a[index]]
+
+
+def _answers(results: Results, pairs: list[Pair], lower: Device | None, upper: Device) -> set[int]:
+    """Answers for all pairs with one device, or both, exchanged."""
+    faults = results.faults
+    return {int(compare_many(lower or _device(results, pair.lower), upper, faults.fuse_far_a[[pair.lower]],
+                             faults.prospective_a[[pair.lower]])[0][0]) for pair in pairs}
+
+
+def _remedy(results: Results, upper: int, pairs: list[Pair]) -> str:
+    """What brings them in order: another upper fuse for all, else another lower one for each."""
+    for device in _steps(results, upper, (SLOW,)):
+        if _answers(results, pairs, None, device) == {ASSURED}:
+            return f"fit {_words(device)} here: its wire bears it, and the order is then assured"
+    words = [_lower_remedy(results, upper, pair) for pair in pairs[:NAMED]]
+    found = [word for word in words if word]
+    return "; ".join(found) or ("no pair on file is in order here: take the circuit below from the feed above by a fuse of "
+                                "its own, or split its load")
+
+
+def _lower_remedy(results: Results, upper: int, pair: Pair) -> str:
+    above, own = _device(results, upper), _device(results, pair.lower)
+    steps = sorted(_steps(results, pair.lower, (QUICK,)), key=lambda step: (step[0] != own[0], -step[1]))
+    answers = {step: _answers(results, [pair], step, above) for step in steps}
+    where = _owner(results, pair.lower)
+    for step in steps:
+        if answers[step] == {ASSURED}:
+            return f"fit {_words(step)} at {where}: the order is then assured"
+    for step in steps:
+        if NOT_ASSURED not in answers[step]:
+            start = float(compare_many(step, above, results.faults.fuse_far_a[[pair.lower]],
+                                       results.faults.prospective_a[[pair.lower]])[1][0])
+            known = f"up to {start:.0f} A, above that nothing is on file" if np.isfinite(start) else "as far as printed"
+            return f"fit {_words(step)} at {where}: the order is then assured {known}"
+    return ""
 
 
 _PLAN = """

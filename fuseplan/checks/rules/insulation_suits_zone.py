@@ -32,12 +32,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         name = segments.insulation[index]
         given = "" if segments.segment[index].insulation else ", taken because none is named,"
         fits = [entry for entry in INSULATIONS.values() if entry.max_c > ambient[index] + 20]
-        remedy = f"insulation {min(fits, key=lambda entry: entry.max_c).name}, or a cooler way" if fits else "a cooler way"
+        better = f"insulation {min(fits, key=lambda entry: entry.max_c).name}, or " if fits else ""
         yield rule.finding(
             results, segment_subject(results, index),
             f"{segment_words(results, index)}: {name}{given} stands {class_c[index]:.0f} °C, the place has "
             f"{ambient[index]:.0f} °C", figure=float(ambient[index]), limit=float(class_c[index]), unit="°C",
-            remedy=remedy, source=INSULATIONS[name].source.line(),
+            remedy=f"{better}a cooler way", source=INSULATIONS[name].source.line(),
             fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
     yield from _below_asked(rule, results, (class_c < ASKED_C) & ~too_hot)
 
@@ -59,7 +59,8 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
     for zone, indexes in found.items():
         stretches = "1 stretch of wire has" if len(indexes) == 1 else f"{len(indexes)} stretches of wire have"
         yield rule.finding(
-            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {ASKED_C:.0f} °C a vehicle maker asks "
+            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {ASKED_C:.0f} °C a vehicle "
+                                       f"maker asks "
             "for there", level="advice", limit=ASKED_C, unit="°C",
             source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",

@@ -49,10 +49,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         light = float(lamp_light(at_bulb, float(design[index])))
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{at_bulb:.2f} V at {load_words(results, index)} with the engine running; "
+            f"{MEASURE_WORDS if corner else ''}{at_bulb:.2f} V at {load_words(results, index)} with the engine "
+            f"running; "
             f"{share:.0%} of its {design[index]:g} V is {least:.2f} V. It gives {light:.0%} of its light",
             figure=at_bulb, limit=least, unit="V", measure=bool(corner),
-            remedy="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or more "
+            remedy="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
+                   "more "
                    "charge, if the whole car is low",
             fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "relay.contact"),
                     load_path(results, index, "design_voltage")))
@@ -82,7 +84,8 @@ RULE = Rule(
     title="Lamp voltage",
     source="at least 85 % of the bulb's design voltage at the socket, lamps lit and engine running: California 13 CCR "
            "1249(c)",
-    caution="Dim lamps hide you and the road; do not fit stronger bulbs to make up for a thin wire, it makes the drop worse.",
+    caution="Dim lamps hide you and the road; do not fit stronger bulbs to make up for a thin wire, it makes the "
+            "drop worse.",
     remedy="a relay near the lamp, a thicker wire, a better earth",
     find=find,
     obeys="""
@@ -100,13 +103,13 @@ when = ["night"]
 evidence = "plate"
 """,
     breaks="""
-[circuit.beam]
+[circuit.beams]
 feed = "ignition_bus"
-fuse = { kind = "regular", rating = "10 A" }
+fuse = { kind = "regular", rating = "15 A" }
 wire = [{ size = "0.5 mm2", length = "12 m", zone = "cabin", insulation = "pvc105" }]
 earth = "body"
-[[circuit.beam.load]]
-power = "55 W"
+[[circuit.beams.load]]
+power = "110 W"
 at = "12 V"
 design_voltage = "12.8 V"
 kind = "lamp"

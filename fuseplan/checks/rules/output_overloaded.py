@@ -62,7 +62,11 @@ evidence = "measured"
 [circuit.pump]
 feed = "bus"
 fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "0.1 A", suppression = "diode" }
+relay.contact = "mini_40"
+relay.coil_feed = "ignition_bus"
+relay.driver = "ecu"
+relay.driver_limit = "0.1 A"
+relay.suppression = "diode"
 wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
 earth = "body"
 [[circuit.pump.load]]

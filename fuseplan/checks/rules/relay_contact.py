@@ -1,12 +1,12 @@
 """The relay's contact must carry the load at the temperature of its place.
 
 The number on a relay is what it carries at room temperature. In a hot place it carries less, and for lamps and motors
-some makers print less again. A load of a few seconds may exceed the contact's rating by the printed short-time multiple.
+some makers print less again. A load of a few seconds may exceed the contact's rating by the printed short-time
+multiple.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 from fuseplan.checks.contacts import Contact, contact, larger_contact
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
-from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.tables import relays as relay_tables
@@ -25,24 +24,25 @@ MOMENTARY_S = 5.0
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    ambients: dict[str | None, float] = {}
+    seen: dict[tuple[str, str | None], Contact] = {}
     found: dict[int, Contact] = {}
     for number, circuit in enumerate(network.circuits):
         if circuit.relay is None or circuit.out_of_scope is not None:
             continue
-        if circuit.feed not in ambients:
-            ambients[circuit.feed] = place_ambient_c(results, circuit.feed)
-        found[number] = contact(circuit.relay.contact, ambients[circuit.feed])
+        key = (circuit.relay.contact, circuit.feed)
+        if key not in seen:
+            seen[key] = contact(circuit.relay.contact, place_ambient_c(results, circuit.feed))
+        found[number] = seen[key]
     if not found:
         return
-    count = len(network.circuits)
-    limit = np.full(count, np.nan)
-    limit[list(found)] = [entry.limit_a for entry in found.values()]
-    lamps, motors = _has(results, "lamp"), _has(results, "motor")
-    for number, entry in found.items():
-        for has, by_kind in ((lamps, entry.lamp_a), (motors, entry.motor_a)):
-            if has[number] and not math.isnan(by_kind):
-                limit[number] = min(limit[number], by_kind)
+    numbers, entries = list(found), list(found.values())
+    limit = np.full(len(network.circuits), np.nan)
+    limit[numbers] = [entry.limit_a for entry in entries]
+    for kind, by_kind in (("lamp", [entry.lamp_a for entry in entries]),
+                          ("motor", [entry.motor_a for entry in entries])):
+        printed = np.full(len(network.circuits), np.nan)
+        printed[numbers] = by_kind
+        limit = np.where(_has(results, kind), np.fmin(limit, printed), limit)
     known = current_known(results)
     demand = results.demands.circuit
     lasting = np.where(known, np.maximum(demand[:, FIVE_MIN], demand[:, CONTINUOUS]), np.nan)
@@ -68,20 +68,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             "two relays, each with its own load and fuse, or a cooler place",
             fields=(circuit_path(results, number, "relay.contact"),))
     for number, entry in found.items():
-        if number not in failed and not entry.is_printed and known[number]:
+        if not entry.is_printed and number not in failed and known[number]:
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"no current is on file for this contact at {entry.ambient_c:.0f} °C", figure=entry.ambient_c, unit="°C",
-                level="advice", source=entry.source, remedy="move the relay to a cooler place, or choose a contact whose "
-                "current is printed for this temperature", fields=(circuit_path(results, number, "relay.contact"),))
+                f"no current is on file for this contact at {entry.ambient_c:.0f} °C", figure=entry.ambient_c,
+                unit="°C", level="advice", source=entry.source,
+                remedy="move the relay to a cooler place, or choose a contact whose current is printed for it",
+                fields=(circuit_path(results, number, "relay.contact"),))
 
 
 def _has(results: Results, kind: str) -> NDArray[np.bool_]:
     """Circuits with a load of a kind (circuits,)."""
-    consumers = results.network.consumers
-    member = (consumers.kind == LOAD) & np.array([word == kind for word in consumers.load_kind], dtype=bool)
     has = np.zeros(len(results.network.circuits), dtype=bool)
-    has[consumers.circuit[member]] = True
+    of_kind = np.array([load.kind == kind for load in results.loads], dtype=bool)
+    has[results.network.consumers.circuit[results.load_consumers[of_kind]]] = True
     return has
 
 

@@ -18,9 +18,8 @@ from fuseplan.engine.results import Results
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    known = current_known(results).tolist()
-    wanted = [circuit.relay is not None and fine for circuit, fine in zip(network.circuits, known, strict=True)]
-    if not any(wanted):
+    wanted = np.array([circuit.relay is not None for circuit in network.circuits], dtype=bool) & current_known(results)
+    if not wanted.any():
         return
     ambients = {feed: place_ambient_c(results, feed) for feed in {circuit.feed for circuit in network.circuits}}
     found = [None if circuit.relay is None else contact(circuit.relay.contact, ambients[circuit.feed])
@@ -32,7 +31,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{current:.0f} A at switch-on{guess}; the contact may close on {most:.0f} A",
+            f"{MEASURE_WORDS if corner else ''}{current:.0f} A at switch-on{guess}; the contact may close on "
+            f"{most:.0f} A",
             figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source if entry else None,
             remedy="a relay for each load, started one after the other, or a contact with a higher making current",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
@@ -42,7 +42,8 @@ RULE = Rule(
     level="warning",
     title="Relay inrush",
     source="relay makers' datasheets; usual surges: common practice, no source",
-    caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the battery is flat.",
+    caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "
+            "battery is flat.",
     remedy="a relay for each load",
     find=find,
     obeys="""

@@ -31,7 +31,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         asked, most = float(switching.switch_a[corner, number]), float(rating[number])
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {asked:.1f} A, this one is rated {most:.1f} A",
+            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {asked:.1f} A, this one is rated "
+            f"{most:.1f} A",
             figure=asked, limit=most, unit="A", measure=bool(corner),
             remedy=f"a relay whose coil the switch feeds, or a switch of {asked:.1f} A or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
@@ -44,7 +45,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{REQUIRED_A if required else ADVISED_A:.0f} A a relay is {'required' if required else 'advised'}",
             figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
             level="warning" if required else "advice",
-            source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer reference "
+            source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
+                   "reference "
                    "text",
             remedy="a relay whose coil the switch feeds, or find the rating of the switch",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))

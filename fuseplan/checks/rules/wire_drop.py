@@ -7,7 +7,7 @@ the guidance gives one limit for both.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,7 +36,8 @@ Floats = NDArray[np.float64]
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     guidance, network, drops = results.guidance, results.network, results.drops
     consumers = network.consumers
-    judged = np.flatnonzero((consumers.kind == LOAD) & drop_known(results)[consumers.circuit])
+    judged = np.flatnonzero(consumers.kind == LOAD)
+    judged = judged[drop_known(results)[consumers.circuit[judged]]]
     limit = np.full(consumers.count, np.nan)
     limits = _limits(results)
     classes = [circuit.drop_class for circuit in network.circuits]
@@ -56,7 +57,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{lost:.2f} V lost {'out and back' if whole else 'on the way out'} to "
-            f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the limit "
+            f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
+            f"limit "
             f"for {DROP_CLASSES.get(word, word)} is {most:.2f} V", figure=lost, limit=most, unit="V",
             measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
             fields=(*thin, circuit_path(results, number, "feed")))
@@ -67,8 +69,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
     """Limits of each kind of circuit, for lasting and for short use."""
     guidance, system_v = results.guidance, results.network.system_v
-    return {word: (guidance.drop_limit(word, system_v, "continuous"), guidance.drop_limit(word, system_v, "intermittent"))
-            for word in DROP_CLASSES}
+    return {word: (guidance.drop_limit(word, system_v, "continuous"),
+                   guidance.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
 
 
 def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
@@ -79,13 +81,13 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
     elsewhere = lost - wire_v
     if not own or elsewhere >= most:
-        return (f"its own wire loses only {wire_v:.2f} V of that: thicken the feed's wire first, or bring the feed nearer",
+        return (f"its own wire loses only {wire_v:.2f} V of that: first a thicker wire for the feed, or a nearer feed",
                 tuple(segment_path(results, index, "size") for index in own[:1]))
     thin = min(own, key=lambda index: float(segments.area_mm2[index]))
     times = wire_v / (most - elsewhere)
     size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
     if size is None:
-        remedy = f"its wire needs {times:.1f} times the copper: two wires in parallel are no cure, bring the feed nearer"
+        remedy = f"its wire needs {times:.1f} times the copper, more than is sold: bring the feed nearer"
     elif len(own) == 1:
         remedy = f"fit {size} at {segment_words(results, thin)}"
     else:
@@ -93,7 +95,8 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     return remedy, (segment_path(results, thin, "size"),)
 
 
-def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64], classes: list[str | None]) -> Iterator[Finding]:
+def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
+              classes: Sequence[str | None]) -> Iterator[Finding]:
     network, drops = results.network, results.drops
     starter = table("starter_tester_drops").cited("side", "return", "drop_v")
     scale = network.system_v / 12.0
@@ -120,7 +123,8 @@ RULE = Rule(
     level="warning",
     title="Wire drop",
     source="drop limits of the guidance",
-    caution="Low voltage starves pumps and control units long before anything gets hot; do not cure it by raising the fuse.",
+    caution="Low voltage starves pumps and control units long before anything gets hot; do not cure it by raising "
+            "the fuse.",
     remedy="a thicker wire",
     find=find,
     obeys="""

@@ -22,10 +22,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     with np.errstate(invalid="ignore"):
         lost = np.flatnonzero(faults.segment_end_c > faults.segment_limit_c)
     for index in lost.tolist():
-        guard = int(network.segment_guard[index])
-        opens = float(faults.fuse_opens_s[guard])
-        if not opens <= OPEN_WITHIN_S:
+        if not float(faults.segment_opens_s[index]) <= OPEN_WITHIN_S:
             continue  # The device is too slow for this sum to be fair: that is a finding of its own.
+        guard = int(network.segment_guard[index])
         row = network.fuses[guard]
         end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
         covering = insulations.insulation(network.segments.insulation[index])

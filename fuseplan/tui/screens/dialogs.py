@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
@@ -44,7 +45,9 @@ class Choose(ModalScreen[str | None]):
     """One of several answers; Escape gives None. Long lists are narrowed by typing."""
 
     CSS = _BOX.format(name="Choose")
-    BINDINGS = [Binding("escape", "dismiss", "back", show=False), Binding("down", "into_list", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss", "back", show=False), Binding("down", "into_list", show=False),
+    ]
 
     def __init__(self, title: str, answers: Sequence[Answer], words: str = "", current: str = "") -> None:
         super().__init__()
@@ -99,7 +102,7 @@ class ChooseSome(ModalScreen[list[str] | None]):
     """Some of several words; Enter or Space ticks, Escape takes what is ticked."""
 
     CSS = _BOX.format(name="ChooseSome")
-    BINDINGS = [Binding("escape", "done", "done", show=False, priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "done", "done", show=False, priority=True)]
 
     def __init__(self, title: str, answers: Sequence[Answer], chosen: Sequence[str]) -> None:
         super().__init__()
@@ -127,7 +130,7 @@ class Ask(ModalScreen[str | None]):
     """A text; `refuse` says why one is not accepted, or nothing. Escape gives None."""
 
     CSS = _BOX.format(name="Ask")
-    BINDINGS = [Binding("escape", "dismiss", "back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "back", show=False)]
 
     def __init__(self, title: str, value: str = "", words: str = "",
                  refuse: Callable[[str], str] | None = None, live: Callable[[str], None] | None = None) -> None:

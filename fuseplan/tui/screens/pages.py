@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
@@ -29,7 +31,7 @@ class Page(ModalScreen[None]):
     Page VerticalScroll { height: auto; max-height: 100%; scrollbar-size-vertical: 1; }
     Page VerticalScroll > Static { height: auto; }
     """
-    BINDINGS = [Binding("escape,enter,q", "dismiss", "back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter,q", "dismiss", "back", show=False)]
 
     def __init__(self, title: str, content: Content) -> None:
         super().__init__()
@@ -74,8 +76,8 @@ def help_page(where: Where) -> Page:
 
 def cautions_page() -> Page:
     """The safety cautions by topic, and where this program stops."""
-    parts: list[Content] = [line((cautions.DEFERRAL, "bold")), line("")]
-    for topic in cautions.CAUTIONS:
+    parts: list[Content] = [line((cautions.notice(), "bold")), line(cautions.stop()), line("")]
+    for topic in cautions.cautions():
         parts += [
             line(("⚠ ", CAUTION_STYLE), (topic.title, "bold")),
             line(f"  {topic.text}"),

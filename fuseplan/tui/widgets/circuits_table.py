@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rich.cells import cell_len
 from rich.text import Text
 from textual.coordinate import Coordinate
@@ -18,25 +20,30 @@ _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire"
 _MOST_FOR_NAME = 40
 
 
+Fitted = tuple[Column[CircuitView], int]
+"""A column and its width on the screen."""
+
+
 class CircuitsTable(DataTable[Text]):
     """Columns from the one list of columns; the ones of highest rank are left out where there is no room."""
 
     DEFAULT_CSS = """
-    CircuitsTable { height: 1fr; background: $background; }
+    CircuitsTable { height: 1fr; background: $background; overflow-x: hidden; }
     CircuitsTable:nocolor > .datatable--cursor { text-style: reverse; }
     """
 
     def __init__(self) -> None:
         super().__init__(cursor_type="row", zebra_stripes=False, cell_padding=0)
-        self._columns_shown: list[tuple[Column, int]] = []
+        self._columns_shown: list[Fitted] = []
         self._ids: list[str] = []
         self._cells: dict[str, list[str]] = {}
         self._theme = ""
+        self._here: str | None = None
 
     def show(self, session: Session) -> None:
         """Show the circuits as they are now."""
         ids = session.listing.ids(session.assessment)
-        columns = fitted_columns(self.app.size.width - 2, session.listing.sort, session.listing.descending)
+        columns = fitted_columns(self.app.size.width - 3, session.listing.sort, session.listing.descending)
         if columns != self._columns_shown or self.app.theme != self._theme:
             self._columns_shown, self._theme = columns, self.app.theme
             self._rebuild(columns)
@@ -64,19 +71,18 @@ class CircuitsTable(DataTable[Text]):
         self.move_cursor(row=self._ids.index(circuit), animate=False)
         return True
 
-    def _rebuild(self, columns: list[tuple[Column, int]]) -> None:
-        here = self.circuit
+    def _rebuild(self, columns: list[Fitted]) -> None:
+        self._here = self.circuit
         self.clear(columns=True)
         self._ids, self._cells = [], {}
-        self._kept = here
         for column, width in columns:
             heading = column.heading if cell_len(column.heading) < width else column.short
-            self.add_column(Text(heading, justify=column.align, no_wrap=True), width=width, key=column.key)
-
-    _kept: str | None = None
+            label = Text(heading, no_wrap=True)
+            label.align(column.align, width - 2 if column.align == "right" else width)
+            self.add_column(label, width=width, key=column.key)
 
     def _refill(self, views: list[CircuitView]) -> None:
-        here = self.circuit or self._kept
+        here = self.circuit or self._here
         row = self.cursor_row
         self.clear()
         self._ids = [view.id for view in views]
@@ -108,7 +114,7 @@ class CircuitsTable(DataTable[Text]):
         return cell
 
 
-def fitted_columns(width: int, sort: str | None, descending: bool) -> list[tuple[Column, int]]:
+def fitted_columns(width: int, sort: str | None, descending: bool) -> list[Fitted]:
     """The columns there is room for, with their widths."""
     shown = list(COLUMNS)
     while sum(_WIDTHS[column.key] + _gap(column) for column in shown) > width and any(each.rank for each in shown):
@@ -125,11 +131,10 @@ def fitted_columns(width: int, sort: str | None, descending: bool) -> list[tuple
     return [(_marked(column, mark) if column.key == sort else column, widths[column.key]) for column in shown]
 
 
-def _gap(column: Column) -> int:
+def _gap(column: Column[CircuitView]) -> int:
     return 2 if column.align == "right" else 1
 
 
-def _marked(column: Column, mark: str) -> Column:
+def _marked(column: Column[CircuitView], mark: str) -> Column[CircuitView]:
     """A column whose heading shows that the table is sorted by it."""
-    return Column(column.key, column.heading + mark, column.short + mark, column.align, column.rank, column.cell,
-                  column.order)
+    return replace(column, heading=column.heading + mark, short=column.short + mark)

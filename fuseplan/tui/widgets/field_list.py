@@ -1,9 +1,10 @@
-"""The body of a form: all its rows as lines, and one entry line that lies over the value of the row under the cursor."""
+"""The body of a form: all its rows as lines, and one entry line that lies over the value under the cursor."""
 
 from __future__ import annotations
 
 import textwrap
 from dataclasses import dataclass
+from typing import ClassVar
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -35,9 +36,10 @@ class FieldList(ScrollView):
     DEFAULT_CSS = """
     FieldList { height: 1fr; background: $background; scrollbar-size-vertical: 1; overflow-x: hidden; }
     """
-    COMPONENT_CLASSES = {"field-list--label", "field-list--value", "field-list--heading", "field-list--add",
-                         "field-list--message", "field-list--hint", "field-list--cursor"}
-    DEFAULT_CLASSES = ""
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "field-list--label", "field-list--value", "field-list--heading", "field-list--add", "field-list--message",
+        "field-list--hint", "field-list--cursor",
+    }
     can_focus = True
 
     class Clicked(Message):

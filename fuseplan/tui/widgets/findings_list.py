@@ -20,6 +20,7 @@ class FindingsList(OptionList):
     FindingsList:focus { border: none; }
     FindingsList:nocolor > .option-list--option-highlighted { text-style: reverse; }
     FindingsList > .option-list--option { padding: 0 1; }
+    FindingsList > .option-list--option-disabled { color: $foreground; }
     FindingsList > .option-list--option-highlighted { background: $surface; color: $foreground; text-style: none; }
     FindingsList:focus > .option-list--option-highlighted { background: $panel; color: $foreground; text-style: none; }
     """

@@ -38,15 +38,24 @@ def head_content(now: Overview, width: int) -> Content:
     marks.append(f"{now.system_v:g} V")
     right = line(*marks)
     middle = line((f"   {now.guidance} limits", QUIET_STYLE))
-    title = line((now.title, "bold")).truncate(max(8, width - right.cell_length - middle.cell_length - 2), ellipsis=True)
+    room = max(8, width - right.cell_length - middle.cell_length - 2)
+    title = line((now.title, "bold")).truncate(room, ellipsis=True)
     first = _spread(title + middle, right, width)
-    counts: list[str | tuple[str, str]] = [
-        (f"✗ {now.danger} danger", LEVEL_STYLES["danger"] if now.danger else QUIET_STYLE), "  ",
-        (f"! {now.warning} warning", LEVEL_STYLES["warning"] if now.warning else QUIET_STYLE), "  ",
-        (f"· {now.advice} advice", LEVEL_STYLES["advice"] if now.advice else QUIET_STYLE), "  ",
-        (f"◐ {now.measure} measure", MEASURE_STYLE if now.measure else QUIET_STYLE),
-    ]
-    return lines(first, _spread(_balance(now), line(*counts), width))
+    balance = _balance(now)
+    counts = _counts(now, " ", "  ")
+    if balance.cell_length + counts.cell_length + 2 > width:
+        counts = _counts(now, "", " ")
+    return lines(first, _spread(balance, counts, width))
+
+
+def _counts(now: Overview, behind_sign: str, between: str) -> Content:
+    parts: list[str | tuple[str, str]] = []
+    for sign, number, word, style in (
+        ("✗", now.danger, "danger", LEVEL_STYLES["danger"]), ("!", now.warning, "warning", LEVEL_STYLES["warning"]),
+        ("·", now.advice, "advice", LEVEL_STYLES["advice"]), ("◐", now.measure, "measure", MEASURE_STYLE),
+    ):
+        parts += [(f"{sign}{behind_sign}{number} {word}", style if number else QUIET_STYLE), between]
+    return line(*parts[:-1])
 
 
 def _balance(now: Overview) -> Content:

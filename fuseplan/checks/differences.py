@@ -1,0 +1,128 @@
+"""Why published guidances disagree on a circuit, in words drawn from their own data and the figures they led to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from fuseplan.checks.views import CircuitView, SegmentView
+from fuseplan.guidance import Guidance
+from fuseplan.tables import factors
+
+_DROP_CHECKS = {"wire-drop", "lamp-voltage"}
+
+
+def tightest_wire(view: CircuitView) -> SegmentView | None:
+    """The supply wire with the smallest ampacity on file; None where none is."""
+    known = [(each.ampacity_a, each) for each in view.segments if each.side == "supply" and each.ampacity_a is not None]
+    return min(known, key=lambda pair: pair[0])[1] if known else None
+
+
+def reasons(views: Sequence[CircuitView]) -> tuple[str, ...]:
+    """Sentences, each setting all guidances against each other on one point; points on which they agree are left
+    out."""
+    points: tuple[tuple[str, Callable[[CircuitView], str], bool], ...] = (
+        ("Wire", _wire, True),
+        ("Conductors in one run", _group, _run_matters(views)),
+        ("Fuse against wire", lambda view: _fuse_against_wire(view.assessment.guidance), _windows_differ(views)),
+        ("Fuse against load", _fuse_against_load, any(view.fuse is not None for view in views)),
+        ("Drop", _drop, _drop_matters(views)),
+        ("Lamps", lambda view: _lamps(view.assessment.guidance), _lamps_matter(views)),
+        ("Nothing on file", lambda view: "; ".join(view.assessment.unlisted(view.id)), True),
+    )
+    found = []
+    for title, words, matters in points:
+        said = [(view.assessment.guidance.name, words(view)) for view in views] if matters else []
+        if len({each for _, each in said}) > 1:
+            found.append(f"{title}: " + "; ".join(f"{name}, {each}" for name, each in said if each) + ".")
+    return tuple(found)
+
+
+def _wire(view: CircuitView) -> str:
+    wire = tightest_wire(view)
+    if wire is None:
+        return "no current on file" if any(each.side == "supply" for each in view.segments) else ""
+    segments = view.assessment.results.network.segments
+    rated = segments.rated[wire.index]
+    assert rated is not None and wire.ampacity_a is not None
+    table = "a table that does not print its temperature" if rated.printed_c is None else (
+        f"the {rated.printed_c:.0f} °C class of a table by class" if rated.by_class
+        else f"a {rated.printed_c:.0f} °C table")
+    words = [f"{wire.ampacity_a:.1f} A for {wire.segment.size} from {rated.base_a:g} A of {table} "
+             f"({rated.source.document}, {rated.source.place})"]
+    pairs = np.flatnonzero(segments.pair_segment == wire.index)
+    factor = float(segments.pair_factor[pairs].min())
+    if abs(factor - 1.0) > 5e-3:
+        words.append(f"× {factor:.2f} for {wire.ambient_c:.0f} °C")
+    if (segments.pair_single_a[pairs] < segments.pair_table_a[pairs]).any():
+        words.append("cut by the heat balance")
+    if (grouped := _grouped(view, wire)) < 1.0:
+        words.append(f"× {grouped:.2f} for the conductors beside it")
+    return " ".join(words)
+
+
+def _grouped(view: CircuitView, wire: SegmentView) -> float:
+    return float(view.assessment.guidance.group_factor(np.array([wire.conductors]))[0])
+
+
+def _run_matters(views: Sequence[CircuitView]) -> bool:
+    return any((wire := tightest_wire(view)) is not None and wire.conductors > 1 for view in views)
+
+
+def _group(view: CircuitView) -> str:
+    rule, wire = view.assessment.guidance.group, tightest_wire(view)
+    if wire is None:
+        return ""
+    if rule.table is None:
+        return "no factor printed"
+    share = f" that carry more than {rule.counted_from:.0%} of their rating" if rule.counted_from else " that carry current"
+    return (f"{factors.group_counts(rule.table)}{share} are counted, {wire.conductors} here, "
+            f"factor {_grouped(view, wire):.2f}")
+
+
+def _windows_differ(views: Sequence[CircuitView]) -> bool:
+    return len({None if view.fuse is None else view.fuse.high_a for view in views}) > 1
+
+
+def _fuse_against_wire(guidance: Guidance) -> str:
+    if guidance.fuse.wire_table is not None:
+        return "the fuse printed for the wire area"
+    return f"at most {guidance.fuse.wire_multiple or 1.0:.0%} of what the wire may carry"
+
+
+def _fuse_against_load(view: CircuitView) -> str:
+    fuse = view.fuse
+    if fuse is None:
+        return ""
+    rule = view.assessment.guidance.fuse
+    k = float(view.assessment.guidance.fuse_k(np.array([fuse.ambient_c]))[0])
+    if np.isnan(k):
+        return f"no curve for a holder at {fuse.ambient_c:.0f} °C"
+    words = f"{rule.continuous_share * k:.0%} of the rating for a lasting load"
+    return words if rule.ambient == "none" else \
+        f"{words} ({rule.continuous_share:.0%} × {k:.2f} at {fuse.ambient_c:.0f} °C)"
+
+
+def _drop_matters(views: Sequence[CircuitView]) -> bool:
+    failed = {frozenset(each.check for each in view.findings) & _DROP_CHECKS for view in views}
+    return len(failed) > 1 and any(view.drop is not None for view in views)
+
+
+def _drop(view: CircuitView) -> str:
+    drop = view.drop
+    if drop is None:
+        return ""
+    if drop.limit_v is None:
+        return "no limit for this kind of circuit"
+    both = view.assessment.guidance.drop_covers_return
+    return f"{drop.limit_v:.2f} V for {'both leads together' if both else 'the supply lead alone'}"
+
+
+def _lamps_matter(views: Sequence[CircuitView]) -> bool:
+    return any(load.kind == "lamp" for load in views[0].circuit.load) and _drop_matters(views)
+
+
+def _lamps(guidance: Guidance) -> str:
+    share = guidance.drop.lamp_share
+    return "no least voltage at the lamp" if share is None else f"at least {share:.0%} of its design voltage at the lamp"

@@ -1,0 +1,160 @@
+"""How a demand came about: from each load's current as entered to the current a branch is planned for."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.explain.places import consumer_words, load_path
+from fuseplan.checks.explain.steps import entered, given, larger, solved, total
+from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.demand import (
+    CONTINUOUS,
+    FIVE_MIN,
+    INTERVALS,
+    LONGER_THAN_S,
+    counts_in_interval,
+    worst_of_groups,
+)
+from fuseplan.engine.results import Results
+from fuseplan.engine.tree import Tree
+from fuseplan.formulas.load import current_from_power, load_current
+from fuseplan.formulas.power import upper_bound
+from fuseplan.formulas.working import apply
+from fuseplan.plan.words import TOLERANCE
+from fuseplan.tables import loads as load_tables
+
+Ints = NDArray[np.int64]
+
+INTERVAL_WORDS = ("5 s", "5 min", "continuous")
+HALF = 0.5
+"""A load's law is not followed below this share of the voltage its current was stated at."""
+
+
+def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, float, float]:
+    """(current as entered in A, voltage it is stated at in V, exponent) of a load, with the steps that give them."""
+    network, consumers = results.network, results.network.consumers
+    load = network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
+    words, path = consumer_words(network, consumer), load_path(network, consumer)
+    at_v = float(consumers.reference_v[consumer])
+    if load.at is not None:
+        entered("U₁", f"voltage the figure of {words} is stated at", at_v, "V", f"{path}.at")
+    else:
+        given("U₁", f"voltage for {words}, none being given: " + (
+            "the system voltage of a power" if load.current is None else
+            f"the test voltage 13.5 V of a 12 V system, scaled to {network.system_v:g} V"), at_v, "V",
+            "the plan, vehicle.system" if load.current is None else "SAE J56 (test voltage, from memory)")
+    if load.current is not None or load.power is None:
+        current = entered("I₁", f"current of {words}", float(consumers.reference_a[consumer]), "A", f"{path}.current")
+    else:
+        power = entered("P", f"power of {words}", float(load.power), "W", f"{path}.power")
+        current = float(apply(current_from_power, power_w=power, voltage_v=at_v))
+    if corner:
+        evidence = load.evidence or "guess"
+        own = evidence in network.plan.tolerance
+        tolerance = given("τ", f"how far a {evidence} current may be off", float(consumers.tolerance[consumer]), "-",
+                          "the plan, tolerance" if own else f"common practice, no source (tolerance {TOLERANCE[evidence]:g})")
+        current = float(apply(upper_bound, value=current, tolerance=tolerance))
+    kind = consumers.load_kind[consumer]
+    exponent = given("n", f"how the current of a {kind} load follows the voltage", float(consumers.exponent[consumer]),
+                     "-", load_tables.exponent(kind).source.line())
+    return current, at_v, exponent
+
+
+def load_demand(results: Results, consumer: int, interval: int, corner: int = 0) -> float:
+    """Current of one load at the bus voltage that is worst for it."""
+    consumers = results.network.consumers
+    current, at_v, exponent = reference(results, consumer, corner)
+    voltage = float(results.demands.design_v[corner, interval, consumer])
+    which = "lowest" if exponent < 0 else "highest"
+    solved("U", f"{which} voltage of the battery post among the conditions it may be on in for {LONGER_THAN_S[interval]:g} "
+           f"s and more", voltage, "V", results.solution)
+    if voltage < HALF * at_v:
+        voltage = given("U", "not followed below half the voltage it is stated at", HALF * at_v, "V",
+                        "common practice, no source")
+    if int(consumers.kind[consumer]) != LOAD:
+        return 0.0
+    return float(apply(load_current, reference_current_a=current, voltage_v=voltage, reference_voltage_v=at_v,
+                       exponent=exponent))
+
+
+def behind(tree: Tree, node: int) -> list[int]:
+    """Numbers of the consumers behind a node."""
+    return [int(number) for number in tree.order[int(tree.start[node]):int(tree.end[node])]]
+
+
+def together(results: Results, members: list[int], interval: int, corner: int, what: str) -> float:
+    """Sum of the loads among `members` that count over an interval, the strongest of each `either` group alone."""
+    network, consumers = results.network, results.network.consumers
+    counts = counts_in_interval(network, interval)
+    kept = worst_of_groups(network, results.demands.load)[corner, interval]
+    parts = []
+    for consumer in members:
+        if int(consumers.kind[consumer]) != LOAD or not counts[consumer]:
+            continue
+        words = consumer_words(network, consumer)
+        value = load_demand(results, consumer, interval, corner)
+        if kept[consumer] == 0.0 and value > 0.0:
+            given("I", f"{words} is never on together with a stronger load of its group: left out", 0.0, "A",
+                  f"the plan, {load_path(network, consumer)}.either")
+            continue
+        parts.append((words, value))
+    return total("I", f"{INTERVAL_WORDS[interval]} demand of {what}, the loads on together", parts, "A")
+
+
+def circuit_demand(results: Results, number: int, interval: int, corner: int = 0) -> float:
+    """Demand of a circuit over an interval."""
+    members = [int(each) for each in np.flatnonzero(results.network.consumers.circuit == number)]
+    return together(results, members, interval, corner, f"circuit {results.network.circuit_ids[number]}")
+
+
+def branch_demand(results: Results, returns: bool, node: int, interval: int, corner: int = 0) -> float:
+    """Demand on the branch of a supply or return node over an interval."""
+    network = results.network
+    tree = network.returns if returns else network.supply
+    alternator = network.alternator
+    if not returns and alternator >= 0 and results.source.alternator_known \
+            and node == int(network.consumers.supply_node[alternator]):
+        return entered("I", "rated output of the alternator: its lead must bear it in every interval",
+                       results.source.rated_a, "A", "alternator")
+    shared = network.earth_node if returns else network.feed_node
+    name = next((name for name, at in shared.items() if at == node), None)
+    if name is None:
+        return together(results, behind(tree, node), interval, corner, "this branch")
+    return _shared_demand(results, returns, node, name, interval, corner)
+
+
+def _shared_demand(results: Results, returns: bool, node: int, name: str, interval: int, corner: int) -> float:
+    """A feed or an earth: the worst condition, with and without the alternator delivering."""
+    network, consumers = results.network, results.network.consumers
+    tree = network.returns if returns else network.supply
+    counts, conditions = counts_in_interval(network, interval), len(network.conditions)
+    members = [each for each in behind(tree, node) if counts[each]]
+    best: tuple[float, int, bool] = (-1.0, 0, False)
+    for condition in np.flatnonzero(network.duration_s > LONGER_THAN_S[interval]).tolist():
+        row = corner * conditions + condition
+        for with_alternator in (False, True):
+            value = abs(sum(float(results.solution.consumer_a[row, each]) for each in members
+                            if with_alternator or int(consumers.kind[each]) != ALTERNATOR))
+            if value > best[0] * (1.0 + 1e-12):
+                best = (value, row, with_alternator)
+    _, row, with_alternator = best
+    parts = [(consumer_words(network, each), float(results.solution.consumer_a[row, each])) for each in members
+             if results.solution.consumer_a[row, each] != 0.0
+             and (with_alternator or int(consumers.kind[each]) != ALTERNATOR)]
+    condition = network.condition_ids[row % conditions]
+    found = total("I", f"{INTERVAL_WORDS[interval]} demand on {name} in its worst condition, {condition}; solved currents",
+                  parts, "A")
+    return found if found >= 0 else given("|I|", "taken without its sign: a wire is heated either way", -found, "A",
+                                          "definition")
+
+
+def lasting_demand(results: Results, returns: bool, node: int, corner: int = 0) -> float:
+    """What heats a branch for minutes."""
+    return larger("I", "what heats the wire for minutes",
+                  [branch_demand(results, returns, node, FIVE_MIN, corner),
+                   branch_demand(results, returns, node, CONTINUOUS, corner)], "A")
+
+
+__all__ = ["INTERVALS", "behind", "branch_demand", "circuit_demand", "lasting_demand", "load_demand", "reference",
+           "together"]

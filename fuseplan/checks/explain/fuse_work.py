@@ -1,0 +1,112 @@
+"""How the fuse window came about: what the load needs at least, what the wires allow at most."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.checks.explain import wire_work
+from fuseplan.checks.explain.demand_work import branch_demand
+from fuseplan.checks.explain.places import segment_address
+from fuseplan.checks.explain.steps import entered, figure, given, larger
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.formulas.fuse import largest_fuse, load_share, smallest_fuse
+from fuseplan.formulas.working import apply, note
+from fuseplan.tables import ampacity as ampacity_tables
+from fuseplan.tables import fuses as fuse_tables
+
+
+def path_of(results: Results, index: int) -> str:
+    """Path of a protective device in the plan."""
+    return segment_address(results.network.fuses[index].owner, "fuse")
+
+
+def ambient_k(results: Results, index: int) -> float:
+    """Ambient factor of a device at its holder."""
+    row, rule = results.network.fuses[index], results.guidance.fuse
+    ambient = entered("Tₐ", "ambient at the holder", row.ambient_c, "°C", f"{path_of(results, index)} and zone")
+    k = float(results.fusing.ambient_k[index])
+    if rule.ambient == "none":
+        return given("f", "no ambient factor is printed", k, "-", f"guidance {results.guidance.name}")
+    return given("f", f"what the fuse may carry at {ambient:.0f} °C over what it may at {rule.ambient_reference_c:.0f} °C, "
+                 "straight line between the printed temperatures, at most 1", k, "-",
+                 fuse_tables.ambient_fractions().source.line())
+
+
+def low(results: Results, index: int, corner: int = 0) -> float:
+    """Smallest rating the load allows."""
+    rule, node = results.guidance.fuse, int(results.network.fuse_node[index])
+    k = ambient_k(results, index)
+    share = given("s", "share of its rating a fuse may carry lastingly", rule.continuous_share, "-", rule.continuous_source)
+    lasting = branch_demand(results, False, node, CONTINUOUS, corner)
+    for_lasting = float(apply(smallest_fuse, load=lasting, share=share, ambient_factor=k))
+    share = given("s", "share of its rating for what lasts up to five minutes", rule.intermittent_share, "-",
+                  f"guidance {results.guidance.name}, fuse.intermittent_share")
+    short = larger("I", "what lasts up to five minutes", [branch_demand(results, False, node, FIVE_MIN, corner),
+                                                         branch_demand(results, False, node, FIVE_S, corner)], "A")
+    for_short = float(apply(smallest_fuse, load=short, share=share, ambient_factor=k))
+    return larger("Iᵣ", "smallest rating the load allows", [for_lasting, for_short], "A")
+
+
+def high(results: Results, index: int) -> float:
+    """Largest rating the wires allow: that of the segment that bears least."""
+    network, rule = results.network, results.guidance.fuse
+    binding = int(results.fusing.binding[index])
+    segments = network.segments
+    place = segment_address(segments.owner[binding], segments.place[binding])
+    note("w", f"of all wires this device guards, down to the next one, {place} sets the limit",
+         str(segments.segment[binding].size), "-", "choice: the wire that allows the smallest fuse")
+    bears = wire_work.ampacity(results, wire_work.worst_condition(results, binding), binding)
+    if rule.wire_table is None:
+        multiple = given("m", "largest fuse as a multiple of what the wire bears", rule.wire_multiple or 1.0, "-",
+                         rule.wire_source)
+        return float(apply(largest_fuse, ampacity=bears, multiple=multiple))
+    rows = ampacity_tables.protector_rows(rule.wire_table)
+    printed = given("Iᵣ", "fuse printed for the wire, next row down",
+                    float(rows.largest_fuse_for_area(segments.area_mm2[binding])), "A", rows.source.line())
+    base = float(segments.base_a[binding])
+    cut = given("m", f"cut as far as the wire's {figure(bears)} A is below the printed {figure(base)} A",
+                min(bears / base, 1.0), "-", f"guidance {results.guidance.name}: never more than printed")
+    return float(apply(largest_fuse, ampacity=printed, multiple=cut))
+
+
+def window(results: Results, index: int) -> str:
+    """Both ends."""
+    from_a, to_a = low(results, index), high(results, index) if results.fusing.binding[index] >= 0 else np.inf
+    words = window_words(from_a, to_a)
+    note("Iᵣ", "fuse window, from load to wire", words, "A", "the two ends above")
+    return words
+
+
+def window_words(low_a: float, high_a: float) -> str:
+    """A window as text: both ends with six digits."""
+    return f"{figure(low_a)} to {figure(high_a)}" if np.isfinite(high_a) else f"{figure(low_a)} and up"
+
+
+def proposed(results: Results, index: int) -> float:
+    """The smallest standard rating in the window at the upper bound of the evidence, else as entered."""
+    row = results.network.fuses[index]
+    upper, entered_low, top = low(results, index, 1), low(results, index, 0), float(results.fusing.high_a[index])
+    if results.fusing.binding[index] >= 0:
+        top = high(results, index)
+    found = float(results.fusing.proposed_a[index])
+    which = "at the upper bound of the evidence" if found >= upper * (1 - 1e-9) else "as entered"
+    source = fuse_tables.ratings(row.fuse.kind)
+    return given("Iᵣ", f"smallest standard rating of a {row.fuse.kind} fuse ({', '.join(map(figure, ladder(row.fuse.kind)))}) "
+                 f"from {figure(upper if found >= upper * (1 - 1e-9) else entered_low)} ({which}) to {figure(top)}", found,
+                 "A", source.source.line() if source else "no ratings on file")
+
+
+def rating(results: Results, index: int) -> float:
+    """The rating in force."""
+    value = results.network.fuses[index].fuse.rating
+    if value is not None:
+        return entered("Iᵣ", "rating in the plan", float(value), "A", f"{path_of(results, index)}.rating")
+    return proposed(results, index)
+
+
+def share(results: Results, index: int) -> float:
+    """Continuous demand as a share of the rating in force."""
+    lasting = branch_demand(results, False, int(results.network.fuse_node[index]), CONTINUOUS)
+    return float(apply(load_share, load=lasting, rating=rating(results, index)))

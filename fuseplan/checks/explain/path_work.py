@@ -1,0 +1,151 @@
+"""How a voltage came about: the converged currents and resistances on the way, multiplied and added.
+
+This is a check that the solution closes, not a second solution: what flows and what each branch resists is taken as it
+was solved, and every resistance on the way can be explained on its own.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.checks.explain import wire_work
+from fuseplan.checks.explain.demand_work import behind, reference
+from fuseplan.checks.explain.places import branch_words, consumer_words
+from fuseplan.checks.explain.steps import KIRCHHOFF_VOLTAGE, Parts, entered, figure, given, solved, solved_cite, total
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.network import contact_resistance
+from fuseplan.engine.results import Results
+from fuseplan.engine.solve import Solution
+from fuseplan.engine.tree import Tree
+from fuseplan.errors import TableError
+from fuseplan.formulas.drop import voltage_at_load, voltage_drop
+from fuseplan.formulas.load import load_current
+from fuseplan.formulas.working import apply
+from fuseplan.plan.parts import Relay, Segment, Switch
+from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables import relays as relay_tables
+
+
+def path(tree: Tree, node: int) -> list[int]:
+    """Nodes from the one below the root to a node."""
+    found = []
+    while node != 0:
+        found.append(node)
+        node = int(tree.parent[node])
+    return found[::-1]
+
+
+def drop_along(results: Results, solution: Solution, row: int, returns: bool, node: int) -> float:
+    """Voltage lost between the root and a node, from the current and resistance of each branch on the way."""
+    network = results.network
+    words = branch_words(network, returns)
+    tree = network.returns if returns else network.supply
+    current = solution.return_a if returns else solution.supply_a
+    ohm = solution.return_ohm if returns else solution.supply_ohm
+    parts = []
+    for at in path(tree, node):
+        amperes = solved("I", f"current of {words[at]}", float(current[row, at]), "A", solution)
+        resistance = solved("R", f"resistance of {words[at]}, hot", float(ohm[row, at]), "ohm", solution)
+        parts.append((words[at], float(apply(voltage_drop, current_a=amperes, resistance_ohm=resistance))))
+    side = "return" if returns else "supply"
+    return total("ΔU", f"lost on the {side} side", parts, "V", KIRCHHOFF_VOLTAGE)
+
+
+def supply_voltage(results: Results, solution: Solution, row: int, node: int) -> float:
+    """Voltage of a supply node against battery negative."""
+    root = solved("U₁", "battery post", float(solution.root_v[row]), "V", solution)
+    return float(apply(voltage_at_load, supply_v=root, drop_v=drop_along(results, solution, row, False, node)))
+
+
+def load_voltage(results: Results, solution: Solution, row: int, consumer: int) -> float:
+    """Voltage across a consumer."""
+    consumers = results.network.consumers
+    root = solved("U₁", "battery post", float(solution.root_v[row]), "V", solution)
+    lost = both_drops(results, solution, row, consumer)
+    return float(apply(voltage_at_load, supply_v=root, drop_v=lost)) if consumers.count else root
+
+
+def both_drops(results: Results, solution: Solution, row: int, consumer: int) -> float:
+    """Voltage lost to a consumer on both sides."""
+    consumers = results.network.consumers
+    out = drop_along(results, solution, row, False, int(consumers.supply_node[consumer]))
+    back = drop_along(results, solution, row, True, int(consumers.return_node[consumer]))
+    return total("ΔU", "lost on both sides", [("supply", out), ("return", back)], "V", KIRCHHOFF_VOLTAGE)
+
+
+def circuit_current(results: Results, row: int, number: int) -> float:
+    """Current of a circuit's loads in one condition, each by its law at the voltage it was solved to have."""
+    network, solution = results.network, results.solution
+    parts = []
+    for consumer in np.flatnonzero(network.consumers.circuit == number).tolist():
+        if int(network.consumers.kind[consumer]) != LOAD or solution.consumer_a[row, consumer] == 0.0:
+            continue
+        current, at_v, exponent = reference(results, consumer, row // len(network.conditions))
+        voltage = solved("U", "voltage across it", float(solution.across_v[row, consumer]), "V", solution)
+        if exponent < 0 and voltage < 0.5 * at_v:
+            voltage = given("U", "not followed below half the voltage it is stated at", 0.5 * at_v, "V",
+                            "common practice, no source")
+        parts.append((consumer_words(network, consumer), float(apply(
+            load_current, reference_current_a=current, voltage_v=voltage, reference_voltage_v=at_v, exponent=exponent))))
+    return total("I", "loads that are on", parts, "A")
+
+
+def branch_current(results: Results, solution: Solution, row: int, returns: bool, node: int) -> float:
+    """Current of a branch: the solved currents of all that hangs behind it."""
+    network = results.network
+    tree = network.returns if returns else network.supply
+    parts: Parts = [(consumer_words(network, each), float(solution.consumer_a[row, each]))
+                    for each in behind(tree, node) if solution.consumer_a[row, each] != 0.0]
+    return total("I", "solved currents of all that hangs behind it; the alternator counts negative", parts, "A",
+                 solved_cite(solution))
+
+
+def branch_resistance(results: Results, row: int, returns: bool, owner: tuple[str, str], node: int) -> float:
+    """Resistance of the branch of a feed, circuit or earth: wires at their temperature, fuse, contact, joints."""
+    network, solution = results.network, results.solution
+    if row >= len(network.conditions):
+        given("c", "taken at the upper bound of the loads' evidence, where it is hottest", 1.0, "-", "choice: the worse end")
+    parts = []
+    for index in np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist():
+        parts.append((network.segments.place[index], wire_work.resistance(results, solution, row, index)))
+    kind, name = owner
+    part = network.plan.feed.get(name) if kind == "feed" else network.plan.circuit.get(name) if kind == "circuit" else None
+    if part is not None:
+        parts += _devices(results, owner, node, part.relay, part.switch)
+    wires: tuple[Segment, ...] = () if part is None else part.wire
+    if kind == "earth" and (earth := network.plan.earth.get(name)) is not None:
+        wires = earth.wire
+        if earth.resistance is not None:
+            parts.append(("body", entered("R", "body panels and joints on the way", float(earth.resistance), "ohm",
+                                          f"earth.{name}.resistance")))
+    joints = [joint for segment in wires for joint in (segment.joint, *segment.splice)
+              if joint is not None and joint.resistance is not None]
+    parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance or 0.0), "ohm",
+                                f"{kind}.{name}.wire")) for joint in joints]
+    return total("R", "in series", parts, "ohm", "resistances in series add")
+
+
+def _devices(results: Results, owner: tuple[str, str], node: int, relay: Relay | None,
+             switch: Switch | None) -> list[tuple[str, float]]:
+    network, parts = results.network, []
+    for index in np.flatnonzero(network.fuse_node == node).tolist():
+        row, rating = network.fuses[index], float(results.fusing.rating_a[index])
+        found = None if np.isnan(rating) else fuse_tables.cold_resistance_ohm(row.fuse.kind, rating)
+        words = f"{row.fuse.kind} fuse" if np.isnan(rating) else f"{row.fuse.kind} fuse of {figure(rating)} A, cold"
+        parts.append((words, given("R", words if found else f"{words}: no resistance on file, counted as nothing",
+                                   float(results.fuse_ohm[index]), "ohm",
+                                   found.source.line() if found else "no table on file")))
+    contact = contact_resistance(relay, switch)
+    if relay is not None:
+        parts.append(("contact", given("R", f"relay contact {relay.contact}", contact, "ohm", _contact_cite(relay))))
+    elif switch is not None and switch.resistance is not None:
+        parts.append(("switch", entered("R", "switch contact", contact, "ohm", f"{owner[0]}.{owner[1]}.switch.resistance")))
+    return parts
+
+
+def _contact_cite(relay: Relay) -> str:
+    try:
+        found = relay_tables.relay_contact(relay.contact)
+    except TableError:
+        return "contact type not on file: largest typical drop on file, 20 mV at 10 A"
+    return found.source.line() if found.contact_ohm is not None else "none printed: largest typical drop on file, 20 mV at 10 A"

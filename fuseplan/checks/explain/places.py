@@ -1,0 +1,55 @@
+"""Consumers, branches and segments in words, for the lines of a working."""
+
+from __future__ import annotations
+
+from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY
+from fuseplan.engine.network import Network
+
+
+def load_path(network: Network, consumer: int) -> str:
+    """Path of a load in the plan."""
+    consumers = network.consumers
+    return f"circuit.{consumers.owner[consumer][1]}.load.{int(consumers.number[consumer])}"
+
+
+def consumer_words(network: Network, consumer: int) -> str:
+    """A consumer as a person would say it."""
+    consumers = network.consumers
+    kind, (owner_kind, owner) = int(consumers.kind[consumer]), consumers.owner[consumer]
+    if kind == ALTERNATOR:
+        return "the alternator"
+    if kind == COIL:
+        return f"relay coil of {owner_kind} {owner}"
+    load = network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
+    words = load.name or (owner if len(network.plan.circuit[owner].load) == 1
+                          else f"load {int(consumers.number[consumer]) + 1} of {owner}")
+    return f"standby of {words}" if kind == STANDBY else words
+
+
+def branch_words(network: Network, returns: bool) -> dict[int, str]:
+    """What each branch of a tree is, by its node."""
+    consumers = network.consumers
+    nodes = consumers.return_node if returns else consumers.supply_node
+    words: dict[int, str] = {}
+    for consumer in range(consumers.count):
+        kind, name = consumers.owner[consumer]
+        words.setdefault(int(nodes[consumer]), "the charge lead" if kind == "alternator" else
+                         f"own wire of {consumer_words(network, consumer)}")
+    if returns:
+        words |= {node: f"earth wire of {network.circuit_ids[number]}" for number, node in network.return_node_of.items()}
+        words |= {node: f"earth {name or 'root'}" for name, node in network.earth_node.items()}
+    else:
+        words |= {int(node): f"circuit {name}" for name, node in
+                  zip(network.circuit_ids, network.circuit_node, strict=True)}
+        words |= {node: f"feed {name or 'root'}" for name, node in network.feed_node.items()}
+    return words
+
+
+def segment_address(owner: tuple[str, str], place: str) -> str:
+    """Address of a stretch of wire: ``circuit.fuel_pump.wire.0``, ``alternator.charge_wire.0``."""
+    return ".".join(part for part in (*owner, place) if part)
+
+
+def segment_path(owner: tuple[str, str], place: str) -> str:
+    """Path of a stretch of wire in the plan."""
+    return segment_address(owner, place)

@@ -1,0 +1,68 @@
+"""Steps that are no formula: a figure taken from the plan or a table, a sum, a choice, a solved value."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from fuseplan.engine.solve import SETTLED_V, Solution
+from fuseplan.formulas.working import note
+
+Parts = Sequence[tuple[str, float]]
+
+KIRCHHOFF_CURRENT = "Kirchhoff's current law"
+KIRCHHOFF_VOLTAGE = "Kirchhoff's voltage law"
+CHOICE = "choice: the worse of the answers above"
+
+
+def given(symbol: str, words: str, value: float, unit: str, cite: str) -> float:
+    """A figure that is taken, not computed: from the plan, a table row, a rule."""
+    note(symbol, words, float(value), unit, cite)
+    return float(value)
+
+
+def entered(symbol: str, words: str, value: float, unit: str, path: str) -> float:
+    """A figure the user typed."""
+    return given(symbol, words, value, unit, f"the plan, {path}")
+
+
+def solved(symbol: str, words: str, value: float, unit: str, solution: Solution) -> float:
+    """A figure of the solved network."""
+    return given(symbol, words, value, unit, solved_cite(solution))
+
+
+def solved_cite(solution: Solution) -> str:
+    """How the network was solved."""
+    how = f"no voltage moved by more than {SETTLED_V * 1e3:.2f} mV in the last" if solution.settled else \
+        "not settled: the figures are the last pass's"
+    return ("solved for all nodes at once: currents summed from the loads to the battery, drops back out again, wires at "
+            f"their own temperature; {solution.passes} passes, {how}")
+
+
+def total(symbol: str, words: str, parts: Parts, unit: str, cite: str = KIRCHHOFF_CURRENT) -> float:
+    """A sum; each part is named and shown."""
+    value = math.fsum(value for _, value in parts)
+    shown = " + ".join(f"{figure(value)} ({name})" for name, value in parts) or "nothing"
+    note(symbol, f"{words}: {shown}", value, unit, cite)
+    return value
+
+
+def larger(symbol: str, words: str, values: Sequence[float], unit: str) -> float:
+    """The largest of some answers."""
+    return _pick(symbol, words, "largest", max(values), values, unit)
+
+
+def smaller(symbol: str, words: str, values: Sequence[float], unit: str) -> float:
+    """The smallest of some answers."""
+    return _pick(symbol, words, "smallest", min(values), values, unit)
+
+
+def _pick(symbol: str, words: str, which: str, value: float, values: Sequence[float], unit: str) -> float:
+    note(symbol, f"{words}: the {which} of {', '.join(map(figure, values))}", value, unit, CHOICE)
+    return value
+
+
+def figure(value: float) -> str:
+    """A number inside a sentence."""
+    text = f"{value:.6g}"
+    return f"({text})" if text.startswith("-") else text

@@ -1,0 +1,60 @@
+"""The pulley must not turn the alternator's rotor faster than it may go.
+
+A small pulley helps at idle and is turned by the same crankshaft at the red line. A rotor that goes too fast throws its
+windings or bursts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.alternator import highest_rotor_rpm
+from fuseplan.engine.results import Results
+from fuseplan.engine.source import PULLEY_RATIO
+from fuseplan.formulas.alternator import engine_speed, rotor_speed
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    alternator = results.plan.alternator
+    if alternator is None:
+        return
+    ratio = PULLEY_RATIO if alternator.pulley_ratio is None else alternator.pulley_ratio
+    fastest = max((float(condition.engine) for condition in results.network.conditions), default=0.0)
+    if results.plan.vehicle.highest_engine_speed is not None:
+        fastest = max(fastest, float(results.plan.vehicle.highest_engine_speed))
+    limit, own, words = highest_rotor_rpm(alternator)
+    rotor = float(rotor_speed(fastest, ratio))
+    if rotor <= limit:
+        return
+    said = "its limit as entered" if own else f"the limit of an older machine, its own is {words}"
+    yield rule.finding(
+        results, ("alternator", "alternator"),
+        f"at {fastest:.0f} r/min of the engine a ratio of {ratio:g} turns the rotor at {rotor:.0f} r/min; {said}: "
+        f"{limit:.0f} r/min", figure=rotor, limit=limit, unit="r/min", level=None if own else "advice",
+        remedy=f"a ratio of {int(100 * limit / fastest) / 100:g} or less, or stay below "
+               f"{int(engine_speed(limit, ratio))} r/min of the engine; enter `max_speed` from the machine's data",
+        fields=("alternator.pulley_ratio", "alternator.max_speed"))
+
+
+RULE = Rule(
+    level="danger",
+    title="Alternator overspeed",
+    source="highest rotor speed by the machine's own data; where it is not entered, 12,000 r/min, the lowest printed: "
+           "a car maker's workshop manual of the 1970s",
+    caution="A bursting rotor throws metal through the engine bay. Never try a ratio out by running the engine up.",
+    remedy="a larger pulley on the alternator",
+    find=find,
+    obeys="""
+[condition.red_line]
+state = "running"
+engine = "4900 r/min"
+when = ["day"]
+""",
+    breaks="""
+[condition.red_line]
+state = "running"
+engine = "7000 r/min"
+when = ["day"]
+""",
+)

@@ -1,0 +1,93 @@
+"""What is not known must not look done.
+
+A figure that is left out is not guessed: whatever rests on it has no verdict. Each circuit, feed, earth and the supply
+itself say what they still lack.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import cast
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule, SubjectKind
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, plan = results.network, results.plan
+    for name, words in network.missing.items():
+        if name in plan.circuit and plan.circuit[name].out_of_scope is None:
+            yield rule.finding(results, ("circuit", name), f"not known, and so not judged: {', '.join(words)}",
+                               fields=(f"circuit.{name}",))
+    yield from _shared_wires(rule, results)
+    for row in network.fuses:
+        if row.fuse.rating is None and not ladder(row.fuse.kind):
+            yield rule.finding(results, fuse_subject(row), f"no ratings are on file for a {row.fuse.kind}: none is "
+                                                           f"proposed",
+                               remedy="enter the rating of the part", fields=(fuse_path(row, "rating"),))
+    for number, circuit in enumerate(network.circuits):
+        if circuit.relay is not None and circuit.relay.driver == "ecu" and circuit.relay.driver_limit is None:
+            name = network.circuit_ids[number]
+            yield rule.finding(results, ("circuit", name), "not known: what the control unit's output may carry",
+                               remedy="read it in the control unit's own sheet",
+                               fields=(f"circuit.{name}.relay.driver_limit",))
+    if plan.battery is None and plan.circuit:
+        yield rule.finding(results, ("battery", "battery"), "the battery is not known: an old, small one is taken",
+                           fields=("battery.capacity", "battery.cold_crank"))
+    if plan.alternator is not None and not results.source.alternator_known:
+        yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not judged",
+                           fields=("alternator.rated", "alternator.label"))
+
+
+def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:
+    segments = results.network.segments
+    lacking: dict[tuple[str, str], list[str]] = {}
+    for index in np.flatnonzero(np.isnan(segments.area_mm2) | np.isnan(segments.length_m)).tolist():
+        owner = segments.owner[index]
+        if owner[0] == "circuit":
+            continue
+        segment, place = segments.segment[index], segments.place[index]
+        words = lacking.setdefault(owner, [])
+        if segment.size is None:
+            words.append(f"size of {place}")
+        elif np.isnan(segments.area_mm2[index]):
+            words.append(f"the size '{segment.size}' of {place} on file")
+        if np.isnan(segments.length_m[index]):
+            words.append(f"length of {place}")
+    for owner, words in lacking.items():
+        yield rule.finding(results, (cast(SubjectKind, owner[0]), owner[1] or owner[0]),
+                           f"not known, and so not judged: {', '.join(words)}", fields=(owner_path(owner),))
+
+
+RULE = Rule(
+    level="advice",
+    title="Figures missing",
+    source="common practice, no source",
+    caution="Do not power up a circuit whose figures are not known.",
+    remedy="measure or look up what is missing, and enter it",
+    find=find,
+    obeys="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+kind = "electronic"
+""",
+)

@@ -1,0 +1,71 @@
+"""While the engine runs, the alternator should carry all that is on.
+
+At idle an alternator gives half its rating or less, hot even less. What it cannot give the battery does, until it is
+flat in traffic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, balance = results.network, results.balance
+    if not results.source.alternator_known:
+        return
+    running = network.state == STATE_INDEX["running"]
+    for index, corner in over_limit(np.where(running, balance.demand_a, np.nan), balance.available_a[0]):
+        demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
+        rotor = float(results.source.rotor_rpm[index])
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {demand:.1f} A on average, "
+            f"the hot "
+            f"alternator gives {gives:.1f} A at {rotor:.0f} r/min of its rotor: the battery gives "
+            f"{demand - gives:.1f} A",
+            figure=demand, limit=gives, unit="A", measure=bool(corner),
+            remedy=f"switch off {demand - gives:.0f} A in this condition, raise the idle speed, or fit a smaller "
+                   f"pulley or a "
+                   "larger alternator", fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
+
+
+RULE = Rule(
+    level="warning",
+    title="Idle deficit",
+    source="the alternator must carry all loads but horn, lift and starter, and keep the battery charged: "
+           "Maryland COMAR 11.19.03.07; hot output at low speed: alternator output curve on file",
+    caution="A battery that gives current at every stop goes flat with the lamps on; the engine then stops with it.",
+    remedy="less load at idle, or more output there",
+    find=find,
+    obeys="""
+[circuit.heater]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.heater.load]]
+current = "15 A"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.heater]
+feed = "battery_post"
+fuse = { kind = "mega", rating = "150 A" }
+wire = [{ size = "50 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.heater.load]]
+current = "70 A"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,55 @@
+"""Some circuits are not for this program, nor for the driveway.
+
+Airbags and belt tensioners, anti-lock brakes, immobilisers, high voltage and the inside of the fuel tank: no
+figures are given for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject
+from fuseplan.engine.results import Results
+
+WORDS = {
+    "airbag": "airbag", "pretensioner": "belt tensioner", "abs": "anti-lock brake", "immobiliser": "immobiliser",
+    "high_voltage": "high-voltage", "fuel_tank": "fuel-tank",
+}
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    for number, circuit in enumerate(results.network.circuits):
+        if circuit.out_of_scope is not None:
+            yield rule.finding(
+                results, circuit_subject(results, number),
+                f"{WORDS[circuit.out_of_scope]} circuit: stop here, no figures are given for it", level=rule.level,
+                fields=(circuit_path(results, number, "out_of_scope"),))
+
+
+RULE = Rule(
+    level="warning",
+    title="Out of scope",
+    source="car makers' restraint procedures forbid probing, splicing and extending; the rest common practice, no "
+           "source",
+    caution="Do not probe, splice, extend or re-use it. An airbag that fires in the hand, brakes that fail or high "
+            "voltage "
+            "can kill.",
+    remedy="the maker's procedure and a qualified person",
+    find=find,
+    obeys="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.airbag]
+out_of_scope = "airbag"
+""",
+)

@@ -1,0 +1,65 @@
+"""When the alternator dies the battery should carry the essential loads long enough to get off the road.
+
+The published sum: five minutes to notice the lamp and switch off the rest, then the essentials on what is left of 75 %
+of the capacity.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.battery import RESERVE_SOURCE, RESERVE_WANTED_S
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    if results.plan.alternator is None:
+        return
+    worst = min(results.power.reserves, key=lambda each: each.total_s, default=None)
+    if worst is None or worst.total_s >= RESERVE_WANTED_S:
+        return
+    yield rule.finding(
+        results, ("battery", "battery"),
+        f"without the alternator {condition_words(results, worst.condition)} lasts {worst.total_s / 60:.0f} minutes: "
+        f"{worst.normal_a:.1f} A until it is noticed, then {worst.essential_a:.1f} A of essentials, from "
+        f"{worst.usable_ah:.0f} Ah", figure=worst.total_s / 60, limit=RESERVE_WANTED_S / 60, unit="min",
+        fields=("battery.capacity",))
+
+
+RULE = Rule(
+    level="advice",
+    title="Reserve short",
+    source=RESERVE_SOURCE,
+    caution="Written for aircraft; no figure for cars is on file. Lamps that dim and an engine that stops leave a car "
+            "standing in the dark: know how many minutes there are.",
+    remedy="a larger battery, or fewer essential loads",
+    find=find,
+    obeys="""
+[circuit.pump]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+essential = true
+evidence = "measured"
+""",
+    breaks="""
+[circuit.pump]
+feed = "battery_post"
+fuse = { kind = "mega", rating = "200 A" }
+wire = [{ size = "50 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.pump.load]]
+current = "120 A"
+kind = "motor"
+when = ["engine"]
+essential = true
+evidence = "measured"
+""",
+)

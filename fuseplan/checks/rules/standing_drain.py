@@ -1,0 +1,75 @@
+"""The car must still start after standing as long as the plan says.
+
+Clocks, memories, alarms and a relay that stays on take a little all the time. Once about 40 % of the battery is gone a
+cold engine does not start.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.results import Results
+from fuseplan.engine.standing import DRAIN_COMMON_A
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    if results.plan.battery is None:
+        return
+    standing = results.power.standing
+    if standing.condition < 0 or not standing.drain_a > 0:
+        return
+    most = standing.drains[0] if standing.drains else None
+    largest = "" if most is None else \
+        f"; the largest is {most.owner[1]} ({most.what}) with {most.current_a * 1000:.0f} mA"
+    days = standing.days_with_self_discharge
+    if not math.isnan(days) and days < standing.wanted_days:
+        yield rule.finding(
+            results, ("battery", "battery"),
+            f"{standing.drain_a * 1000:.0f} mA parked, and the battery's own loss, take the {standing.usable_ah:.0f} "
+            f"Ah that may go in {days:.1f} days; the plan wants {standing.wanted_days:.0f}{largest}", figure=days,
+            limit=standing.wanted_days, unit="d", fields=("battery.capacity",))
+    elif standing.drain_a > DRAIN_COMMON_A:
+        yield rule.finding(
+            results, ("battery", "battery"),
+            f"{standing.drain_a * 1000:.0f} mA parked is more than the {DRAIN_COMMON_A * 1000:.0f} mA common in cars"
+            f"{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A", level="advice",
+            source="published guidelines run from 20 to 150 mA and disagree: 25 to 50 mA common, above 35 mA "
+                   "excessive, below 75 mA normal")
+
+
+RULE = Rule(
+    level="warning",
+    title="Standing drain",
+    source="no start after about 40 % of the capacity is gone: a car maker's bulletin on standing drain",
+    caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",
+    remedy="feed it from a switched bus, find the coil that stays on, fit a battery switch or a trickle charger",
+    find=find,
+    obeys="""
+[circuit.clock]
+feed = "bus"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.clock.load]]
+current = "0.1 A"
+kind = "electronic"
+when = ["cabin"]
+standby = "20 mA"
+evidence = "measured"
+""",
+    breaks="""
+[circuit.alarm]
+feed = "bus"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.alarm.load]]
+current = "0.3 A"
+kind = "electronic"
+when = ["cabin"]
+standby = "200 mA"
+evidence = "measured"
+""",
+)

@@ -1,0 +1,73 @@
+"""The smallest relay contact on file that bears a load in its place."""
+
+from __future__ import annotations
+
+import math
+
+from fuseplan.checks.contacts import contact, surges
+from fuseplan.checks.subjects import place_ambient_c
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.network import coil_resistance
+from fuseplan.engine.results import Results
+from fuseplan.plan.parts import Relay
+from fuseplan.tables import relays as relay_tables
+
+MOMENTARY_S = 5.0
+
+
+def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: set[str], coil_a: float, system_v: float,
+              highest_v: float) -> str | None:
+    found = []
+    for name, entry in relay_tables.CONTACTS.items():
+        if entry.contact != "NO":
+            continue
+        printed = contact(name, ambient_c)
+        limits = [printed.limit_a, *(value for kind, value in (("lamp", printed.lamp_a), ("motor", printed.motor_a))
+                                     if kind in kinds and not math.isnan(value))]
+        coil_ohm = coil_resistance(name) * (system_v / 12.0) ** 2
+        if (printed.is_printed and min(limits) >= need_a and not printed.make_a < surge_a
+                and highest_v / coil_ohm <= coil_a):
+            found.append((min(limits), name))
+    return min(found)[1] if found else None
+
+
+def for_circuit(results: Results, number: int, relay: Relay | None) -> str | None:
+    """A contact for a circuit's load and, where a control unit drives it, with a coil its output bears.
+
+    The load is taken at the upper bound of its evidence, as entered where nothing on file bears that.
+    """
+    network = results.network
+    circuit = network.circuits[number]
+    wanted = [place == number for place in range(len(network.circuits))]
+    surge, _ = surges(results, wanted)
+    short = relay_tables.short_time_multiple(MOMENTARY_S).value
+    ambient = place_ambient_c(results, circuit.feed)
+    kinds = {load.kind or "" for load in circuit.load}
+    for corner in (1, 0):
+        demand = results.demands.circuit[corner, :, number]
+        need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]), float(demand[FIVE_S]) / short)
+        found = _smallest(need, float(surge[corner, number]), ambient, kinds, *_coil(results, relay))
+        if found is not None:
+            return found
+    return None
+
+
+def for_feed(results: Results, name: str) -> str | None:
+    """A contact for everything a feed hands out; as `for_circuit`."""
+    feed, node = results.plan.feed[name], results.network.feed_node[name]
+    ambient = place_ambient_c(results, feed.upstream)
+    for corner in (1, 0):
+        demand = results.demands.supply[corner, :, node]
+        need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]))
+        found = _smallest(need, 0.0, ambient, set(), *_coil(results, feed.relay))
+        if found is not None:
+            return found
+    return None
+
+
+def _coil(results: Results, relay: Relay | None) -> tuple[float, float, float]:
+    """Most the coil may draw [A], system voltage and highest voltage [V]."""
+    limit = math.inf
+    if relay is not None and relay.driver == "ecu" and relay.driver_limit is not None:
+        limit = float(relay.driver_limit)
+    return limit, results.network.system_v, float(results.solution.root_v.max())

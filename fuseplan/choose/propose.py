@@ -1,0 +1,122 @@
+"""Propose wires, fuses and relays so that every check passes, by assessing the changed plan again and again.
+
+Sizes climb the standard sizes from what the plan says, or from the smallest where it says nothing; they never
+shrink. Ratings are the smallest sold that carry the load, ride its surge and are guarded by a wire that bears them.
+A wire that is kept is never changed: its circuit gets a smaller fuse, or the limits are said to collide.
+"""
+
+from __future__ import annotations
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.choose.cures import CURES, Look
+from fuseplan.choose.draft import Draft
+from fuseplan.choose.edit import owner_key
+from fuseplan.choose.proposal import Change, Proposal
+from fuseplan.choose.ratings import fit, known_demand
+from fuseplan.choose.sizes import smallest, usual_system
+from fuseplan.guidance import Guidance
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Wire
+from fuseplan.plan.references import Path
+
+MOST_ROUNDS = 60
+"""Every round raises at least one size or rating or gives something up; no car needs as many."""
+
+
+def propose(plan: Plan, guidance: Guidance, circuit_id: str | None = None) -> Proposal:
+    """What to fit so that every check passes under a guidance.
+
+    Parameters
+    ----------
+    plan : Plan
+    guidance : Guidance
+    circuit_id : str, optional
+        Change this circuit alone.
+
+    Returns
+    -------
+    Proposal
+        Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures.
+    """
+    draft = Draft(plan, guidance, circuit_id)
+    before = draft.assess()
+    _fill(draft)
+    after = before
+    for _ in range(MOST_ROUNDS):
+        state = _state(draft)
+        after = draft.assess()
+        _round(draft, after)
+        if _state(draft) == state:
+            break
+    after = draft.assess()
+    open_ = [finding for finding in _open(draft, after) if finding.check in CURES]
+    for finding in open_:
+        draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
+    left = tuple(finding for finding in _open(draft, after, given_up=True) if finding.check not in CURES)
+    return Proposal(before, after, _ordered(draft), _standing(draft, after), left)
+
+
+def _state(draft: Draft) -> tuple[object, ...]:
+    return ({path: change.new for path, change in draft.changes.items()}, set(draft.managed), dict(draft.floors),
+            set(draft.given_up), set(draft.stuck), set(draft.settled))
+
+
+def _fill(draft: Draft) -> None:
+    """Smallest size for every wire the plan leaves to be chosen."""
+    words = smallest(usual_system(draft.plan))
+    for path, wire in _wires(draft.plan):
+        if draft.in_scope(path):
+            for number, segment in enumerate(wire):
+                if segment.size is None and segment.origin != "kept" and (segment.length is not None or segment.along):
+                    key = (*path, number, "size")
+                    draft.free.add(key)
+                    draft.put(key, None, words, "figures-missing", "the plan gives no size: the smallest that passes")
+
+
+def _wires(plan: Plan) -> list[tuple[Path, Wire]]:
+    found: list[tuple[Path, Wire]] = []
+    if plan.alternator is not None:
+        found.append((("alternator", "charge_wire"), plan.alternator.charge_wire))
+    found += [(("feed", name, "wire"), feed.wire) for name, feed in plan.feed.items()]
+    found += [(("earth", name, "wire"), earth.wire) for name, earth in plan.earth.items()]
+    for name, circuit in plan.circuit.items():
+        if circuit.out_of_scope is None:
+            found += [(("circuit", name, "wire"), circuit.wire), (("circuit", name, "earth_wire"), circuit.earth_wire)]
+            for number, load in enumerate(circuit.load):
+                key = ("circuit", name, "load", number)
+                found += [((*key, "wire"), load.wire), ((*key, "earth_wire"), load.earth_wire)]
+    return found
+
+
+def _open(draft: Draft, assessment: Assessment, given_up: bool = False) -> list[Finding]:
+    """Findings above advice in scope, without those given up unless they are asked for."""
+    return [finding for finding in assessment.findings
+            if finding.level != "advice" and not finding.measure
+            and (draft.scope is None or (finding.subject_kind, finding.subject) == ("circuit", draft.scope))
+            and (given_up or (finding.check, finding.subject_kind, finding.subject) not in draft.given_up)]
+
+
+def _round(draft: Draft, assessment: Assessment) -> None:
+    look = Look(draft, assessment)
+    for index, row in enumerate(assessment.results.network.fuses):
+        if row.fuse.rating is None and draft.in_scope(owner_key(row.owner)) and row.owner not in draft.stuck \
+                and known_demand(assessment.results, index):
+            draft.managed.add(row.owner)
+    for finding in _open(draft, assessment):
+        cure = CURES.get(finding.check)
+        if cure is not None:
+            cure(look, finding)
+    draft.settled.clear()
+    for index, row in enumerate(assessment.results.network.fuses):
+        if row.owner in draft.managed and row.owner not in draft.stuck:
+            fit(draft, assessment.results, index)
+
+
+def _ordered(draft: Draft) -> tuple[Change, ...]:
+    """A part that is added goes before what is set in it."""
+    return tuple(sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
+
+
+def _standing(draft: Draft, after: Assessment) -> tuple:  # type: ignore[type-arg]
+    return tuple(draft.collisions)

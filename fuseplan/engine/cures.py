@@ -1,0 +1,230 @@
+"""What would close a deficit, each cure computed by assessing the changed plan.
+
+A cure is a set of changes as they would be typed into the plan; its effect is the balance of the plan so changed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fuseplan.engine.alternator import highest_rotor_rpm, machine_of
+from fuseplan.engine.changes import Change, Path, apply
+from fuseplan.engine.consumers import LOAD, nominal
+from fuseplan.engine.results import Results, compute
+from fuseplan.engine.source import PULLEY_RATIO
+from fuseplan.formulas.alternator import engine_speed
+from fuseplan.plan.parts import Load
+from fuseplan.tables import alternators
+from fuseplan.units import CURRENT, POWER, SPEED, amount
+
+PULLEY_STEP, LARGEST_PULLEY = 0.1, 3.5
+"""Ratios tried; the upper end of what belt drives have. From memory."""
+IDLE_STEP_RPM, HIGHEST_IDLE_RPM = 25.0, 1500.0
+RATED_STEP_A, LARGEST_RATED_A = 5.0, 250.0
+LED_SHARE = 0.3
+"""Power of an LED lamp as a share of the filament lamp it stands for; the upper end of 0.05 to 0.3. From memory."""
+LARGEST_LED_W = 25.0
+"""Filament lamps up to this power are counted; headlamps are not, an LED bulb in a headlamp is unlawful in places."""
+FAN_A = 4.0
+"""A motor above this that runs when it is hot is taken for a fan."""
+
+
+@dataclass(frozen=True)
+class Cure:
+    """One cure for one condition. Currents in A at the values entered."""
+
+    id: str
+    words: str
+    changes: tuple[Change, ...]
+    before_a: float
+    after_a: float
+    """Balance of the condition on average demand, before and after."""
+    peak_before_a: float
+    peak_after_a: float
+    """All that is on together in that condition."""
+    closes: bool
+    """The balance is no longer negative."""
+    caution: str
+
+
+def cures_of(results: Results, condition: int) -> tuple[Cure, ...]:
+    """Cures for one condition, those that close the gap first, the largest effect first."""
+    found = [cure for make in (_pulley, _idle, _bigger, _leds, _fans) for cure in make(results, condition)]
+    small = [cure for cure in found if cure.id in ("pulley", "leds", "fans")]
+    if len(small) > 1 and not any(cure.closes for cure in small):
+        found.append(_cure(
+            results, condition, "together", "together: " + "; ".join(cure.words for cure in small),
+            [change for cure in small for change in cure.changes], " ".join(cure.caution for cure in small)))
+    return tuple(sorted(found, key=lambda cure: (not cure.closes, -cure.after_a)))
+
+
+def _cure(results: Results, condition: int, name: str, words: str, changes: Sequence[Change], caution: str,
+          changed: Results | None = None) -> Cure:
+    after = changed if changed is not None else _assessed(results, changes)
+    before_a, after_a = (float(each.balance.balance_a[0, condition]) for each in (results, after))
+    return Cure(name, words, tuple(changes), before_a, after_a, float(results.balance.peak_a[0, condition]),
+                float(after.balance.peak_a[0, condition]), after_a > -1e-3, caution)
+
+
+def _assessed(results: Results, changes: Sequence[Change]) -> Results:
+    return compute(apply(results.plan, changes), results.guidance)
+
+
+def _smallest(results: Results, condition: int, values: Sequence[float],
+              changes_of: Callable[[float], list[Change]]) -> tuple[float, Results] | None:
+    """The smallest of ascending values that closes the gap, else the largest; None where there is none to try."""
+    if not values:
+        return None
+
+    def tried(index: int) -> tuple[bool, Results]:
+        changed = _assessed(results, changes_of(values[index]))
+        return float(changed.balance.balance_a[0, condition]) > -1e-3, changed
+
+    low, high = 0, len(values) - 1
+    closes, best = tried(high)
+    if not closes:
+        return values[high], best
+    while low < high:
+        middle = (low + high) // 2
+        closes, changed = tried(middle)
+        if closes:
+            high, best = middle, changed
+        else:
+            low = middle + 1
+    return values[high], best
+
+
+def _pulley(results: Results, condition: int) -> Iterator[Cure]:
+    alternator = results.plan.alternator
+    if alternator is None or not results.source.alternator_known:
+        return
+    ratio = alternator.pulley_ratio or PULLEY_RATIO
+    top, own, words = highest_rotor_rpm(alternator)
+    limit = LARGEST_PULLEY
+    highest = results.plan.vehicle.highest_engine_speed
+    if highest is not None and highest > 0:
+        limit = min(limit, top / float(highest))
+    first, last = math.floor(ratio / PULLEY_STEP + 1e-9) + 1, math.floor(limit / PULLEY_STEP + 1e-9)
+    values = [round(number * PULLEY_STEP, 1) for number in range(first, last + 1)]
+
+    def changes(value: float) -> list[Change]:
+        return [Change(("alternator", "pulley_ratio"), value)]
+
+    found = _smallest(results, condition, values, changes)
+    if found is not None:
+        value, changed = found
+        most = float(engine_speed(top, value))
+        yield _cure(results, condition, "pulley", f"a smaller alternator pulley: ratio {value:g} instead of {ratio:g}",
+                    changes(value), f"The rotor then reaches its {top:.0f} r/min at {most:.0f} r/min of the engine "
+                    f"({'its own limit' if own else words}); never let it turn faster, it can burst.", changed)
+
+
+def _idle(results: Results, condition: int) -> Iterator[Cure]:
+    at = results.network.conditions[condition]
+    engine = float(at.engine)
+    first = math.floor(engine / IDLE_STEP_RPM + 1e-9) + 1
+    values = [number * IDLE_STEP_RPM for number in range(first, int(HIGHEST_IDLE_RPM / IDLE_STEP_RPM) + 1)]
+
+    def changes(value: float) -> list[Change]:
+        """The condition written out whole, since a plan's own definition stands alone."""
+        faster = at.model_copy(update={"engine": amount(f"{value:g} r/min", SPEED)})
+        return [Change(("condition", results.network.condition_ids[condition]), faster)]
+
+    if not results.source.alternator_known:
+        return
+    found = _smallest(results, condition, values, changes)
+    if found is not None:
+        value, changed = found
+        yield _cure(results, condition, "idle", f"a higher engine speed there: {value:.0f} instead of {engine:.0f} "
+                    "r/min", changes(value), "A high idle makes an automatic creep and a cold engine race.", changed)
+
+
+def _bigger(results: Results, condition: int) -> Iterator[Cure]:
+    alternator = results.plan.alternator
+    if alternator is None or not results.source.alternator_known:
+        return
+    machine = machine_of(alternator)
+    hot_low = float(machine.hot_a(alternators.LOW_RPM))
+    low_share = hot_low / float(alternators.hot_factor(alternators.LOW_RPM)) / machine.rated_a
+    first = math.floor(machine.rated_a / RATED_STEP_A + 1e-9) + 1
+    values = [number * RATED_STEP_A for number in range(first, int(LARGEST_RATED_A / RATED_STEP_A) + 1)]
+
+    def changes(value: float) -> list[Change]:
+        low = max(1.0, math.floor(low_share * value))
+        out = [Change(("alternator", "rated"), amount(f"{value:g} A", CURRENT)),
+               Change(("alternator", "low_speed"), amount(f"{low:g} A", CURRENT))]
+        if alternator.label is not None:
+            out.append(Change(("alternator", "label"), None))
+        if alternator.curve:
+            out.append(Change(("alternator", "curve"), None))
+        return out
+
+    found = _smallest(results, condition, values, changes)
+    if found is not None:
+        value, changed = found
+        low_a = float(amount(changes(value)[1].plain, CURRENT))
+        yield _cure(results, condition, "bigger", f"a bigger alternator: {low_a:g}/{value:g} A instead of "
+                    f"{low_share * machine.rated_a:.0f}/{machine.rated_a:g} A", changes(value),
+                    "Its lead and the fuse in it must suit the new rating: judge the plan again with it.", changed)
+
+
+def _loads(results: Results, condition: int) -> Iterator[tuple[str, int, Load]]:
+    """Loads that are on in a condition, with their circuit and their place in it."""
+    consumers, network = results.network.consumers, results.network
+    for number in np.flatnonzero(consumers.possible[condition] & (consumers.kind == LOAD)).tolist():
+        name, place = network.circuit_ids[int(consumers.circuit[number])], int(consumers.number[number])
+        yield name, place, network.plan.circuit[name].load[place]
+
+
+def _less(load: Load, path: Path, share: float, system_v: float) -> Change:
+    """A load's current or power cut to a share of it."""
+    if load.power is not None:
+        return Change((*path, "power"), amount(f"{load.power * share:.4g} W", POWER))
+    return Change((*path, "current"), amount(f"{nominal(load, system_v)[0] * share:.4g} A", CURRENT))
+
+
+def _leds(results: Results, condition: int) -> Iterator[Cure]:
+    changes: list[Change] = []
+    lamps = 0
+    for name, place, load in _loads(results, condition):
+        current, volts = nominal(load, results.network.system_v)
+        if load.kind == "lamp" and current * volts <= LARGEST_LED_W \
+                and results.plan.circuit[name].drop_class != "headlamp":
+            path = ("circuit", name, "load", place)
+            lamps += 1
+            changes += [Change((*path, "kind"), "electronic"),
+                        _less(load, path, LED_SHARE, results.network.system_v)]
+    if changes:
+        yield _cure(results, condition, "leds", f"LED lamps in place of {lamps} small filament lamps, headlamps left "
+                    f"as they are, at {LED_SHARE:.0%} of the power (from memory: take the lamp's own plate)", changes,
+                    "Only lamps approved for that lamp unit are lawful on the road; flashers and lamp monitors that "
+                    "count current may take an LED for a failed bulb.")
+
+
+def _fans(results: Results, condition: int) -> Iterator[Cure]:
+    """Two fans one at a time, or one large fan at half its current first; longer on for the same cooling."""
+    system_v = results.network.system_v
+    fans = [(name, place, load) for name, place, load in _loads(results, condition)
+            if load.kind == "motor" and "hot" in load.when and load.either is None
+            and nominal(load, system_v)[0] > FAN_A]
+    changes: list[Change] = []
+    if len(fans) >= 2:
+        duty = min(1.0, sum(load.duty for _, _, load in fans))
+        for name, place, _ in fans:
+            path = ("circuit", name, "load", place)
+            changes += [Change((*path, "either"), "fan_stage"), Change((*path, "duty"), duty)]
+        words = f"{len(fans)} fans one at a time"
+    elif fans and nominal(fans[0][2], system_v)[0] > 2 * FAN_A:
+        name, place, load = fans[0]
+        path, duty = ("circuit", name, "load", place), min(1.0, 2 * load.duty)
+        changes += [_less(load, path, 0.5, system_v), Change((*path, "duty"), duty)]
+        words = "half the fan current in the first stage"
+    else:
+        return
+    yield _cure(results, condition, "fans", f"fans in stages: {words}, then on {duty:.0%} of the time", changes,
+                "Only where the first stage alone keeps the engine cool: watch the temperature on a hot day, and let "
+                "the second stage cut in above it.")

@@ -1,0 +1,190 @@
+"""The whole car's power, worked out part by part when asked for."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.alternator import Machine, highest_rotor_rpm, machine_of
+from fuseplan.engine.battery import BatteryFacts, Reserve, facts_of, reserve
+from fuseplan.engine.charge_lead import ChargeLead, charge_lead_of
+from fuseplan.engine.consumers import ALTERNATOR
+from fuseplan.engine.cranking import Cranking, Dip, cranking_of, dip_of
+from fuseplan.engine.cures import Cure, cures_of
+from fuseplan.engine.loads_table import Detail, LoadsTable, details_of, essential_consumers, running, table_of
+from fuseplan.engine.results import Results
+from fuseplan.engine.scenario import rows, weighed
+from fuseplan.engine.shedding import Shed, shedding_of
+from fuseplan.engine.solve import solve
+from fuseplan.engine.source import PULLEY_RATIO
+from fuseplan.engine.speed_curve import SpeedCurve, speed_curve
+from fuseplan.engine.standing import Standing, standing_of
+from fuseplan.engine.trip import TripResult, drive
+from fuseplan.formulas.alternator import engine_speed, shaft_power
+from fuseplan.formulas.power import chain_efficiency, continuous_share
+from fuseplan.plan.trips import trips_of
+from fuseplan.tables import alternators
+from fuseplan.tables.load import table
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class AlternatorFacts:
+    """The alternator of a plan; NaN where a figure is not known."""
+
+    machine: Machine
+    pulley_ratio: float
+    pulley_given: bool
+    highest_rotor_rpm: float
+    highest_is_own: bool
+    highest_source: str
+    highest_engine_rpm: float
+    """Engine speed at which the rotor reaches its highest speed."""
+    shaft_w: Floats
+    """Power taken from the belt in each condition, on average demand (C,)."""
+    share_of_rated: Floats
+    """Loads in continuous and prolonged use over the rated output (corner, C)."""
+    peak_share: Floats
+    """Everything on together over the rated output (corner, C)."""
+    efficiency: float
+    fuel_share: float
+    """Share of the fuel's energy that arrives as electricity."""
+
+
+class Power:
+    """Power figures of one solved plan. Each part is worked out once, when first asked for."""
+
+    def __init__(self, results: Results) -> None:
+        self.results = results
+
+    @cached_property
+    def battery(self) -> BatteryFacts:
+        return facts_of(self.results.plan.battery, self.results.network.system_v)
+
+    @cached_property
+    def alternator(self) -> AlternatorFacts:
+        results = self.results
+        given = results.plan.alternator
+        ratio = None if given is None else given.pulley_ratio
+        top, own, words = highest_rotor_rpm(given)
+        efficiency = alternators.efficiency().value
+        rated = results.source.rated_a
+        conditions = len(results.network.conditions)
+        delivered = results.balance.average.alternator_a[:conditions]
+        in_use = ratio if ratio is not None else PULLEY_RATIO
+        parts = table("alternator_efficiency")
+        engine, belt = (parts.cited("part", part, "efficiency") for part in ("engine", "belt"))
+        assert engine is not None
+        assert belt is not None
+        return AlternatorFacts(
+            machine=machine_of(given), pulley_ratio=in_use, pulley_given=ratio is not None, highest_rotor_rpm=top,
+            highest_is_own=own, highest_source=words, highest_engine_rpm=float(engine_speed(top, in_use)),
+            shaft_w=np.asarray(shaft_power(results.source.setpoint_v, delivered, efficiency)),
+            share_of_rated=np.asarray(continuous_share(results.balance.continuous_a, rated)),
+            peak_share=np.asarray(continuous_share(results.balance.peak_a, rated)), efficiency=efficiency,
+            fuel_share=float(chain_efficiency(engine.value, belt.value, efficiency)))
+
+    @cached_property
+    def loads(self) -> LoadsTable:
+        return table_of(self.results.network, self.results.solution, self.results.balance)
+
+    def details(self, condition: int) -> tuple[Detail, ...]:
+        """Every consumer of a condition, the largest average first."""
+        return details_of(self.results.network, self.results.solution, self.results.balance, condition)
+
+    @cached_property
+    def worst(self) -> int:
+        """The running condition with the least balance; -1 where the engine never runs."""
+        balance = self.results.balance.balance_a[0]
+        return min(running(self.results.network), key=lambda index: float(balance[index]), default=-1)
+
+    @cached_property
+    def cranking(self) -> Cranking:
+        return cranking_of(self.results.network, self.results.source, self.results.solution)
+
+    @cached_property
+    def dip(self) -> Dip | None:
+        """The first instant of cranking; None where the starter's inrush is not given."""
+        return dip_of(self.results.network, self.results.source, self.results.fuse_ohm, self.cranking)
+
+    @cached_property
+    def charge_lead(self) -> ChargeLead | None:
+        return charge_lead_of(self.results.network, self.results.source, self.results.solution)
+
+    @cached_property
+    def standing(self) -> Standing:
+        battery = self.results.plan.battery
+        return standing_of(self.results.network, self.results.balance, self.battery,
+                           "liquid" if battery is None else battery.kind)
+
+    def flat_s(self, condition: int, corner: int = 0) -> float:
+        """Time in s to flat at a condition's average deficit; infinite without one, NaN where it is not known."""
+        return self.battery.flat_s(-float(self.results.balance.battery_a[corner, condition]))
+
+    def no_start_s(self, condition: int, corner: int = 0) -> float:
+        """Time in s until the car no longer starts, at a condition's average deficit."""
+        return self.battery.no_start_s(-float(self.results.balance.battery_a[corner, condition]))
+
+    @cached_property
+    def has_essentials(self) -> bool:
+        """Whether any load is marked essential."""
+        return any(load.essential for circuit in self.results.plan.circuit.values() for load in circuit.load)
+
+    @cached_property
+    def reserves(self) -> tuple[Reserve, ...]:
+        """Reserve after an alternator failure in each running condition; none without capacity or essential loads."""
+        chosen = running(self.results.network)
+        if not chosen or not self.has_essentials or math.isnan(self.battery.capacity_ah):
+            return ()
+        network, source = rows(weighed(self.results.network), self.results.source, [*chosen, *chosen])
+        on, count = network.consumers.on.copy(), len(chosen)
+        on[count:] &= essential_consumers(network)
+        dead = replace(source, available_a=np.zeros(2 * count))
+        current = solve(network, dead, self.results.fuse_ohm, on).consumer_a[:2 * count]
+        sums = (current * (network.consumers.kind != ALTERNATOR)).sum(axis=1)
+        normal, essential = sums[:count], sums[count:]
+        return tuple(reserve(self.battery, index, float(all_on), float(needed))
+                     for index, all_on, needed in zip(chosen, normal, essential, strict=True))
+
+    @cached_property
+    def _curves(self) -> dict[tuple[int, int], SpeedCurve]:
+        return {}
+
+    def curve(self, condition: int, corner: int = 0) -> SpeedCurve | None:
+        """Output and demand over engine speed; None where the alternator is not known."""
+        if not self.results.source.alternator_known or condition < 0:
+            return None
+        if (condition, corner) not in self._curves:
+            self._curves[condition, corner] = speed_curve(
+                self.results.network, self.results.source, self.alternator.machine, self.alternator.pulley_ratio,
+                self.results.fuse_ohm, condition, corner)
+        return self._curves[condition, corner]
+
+    @cached_property
+    def cures(self) -> tuple[Cure, ...]:
+        """What would close the gap in the worst running condition; none where there is no gap."""
+        if self.worst < 0 or not self.results.balance.balance_a[0, self.worst] < 0:
+            return ()
+        return cures_of(self.results, self.worst)
+
+    @cached_property
+    def shedding(self) -> tuple[Shed, ...]:
+        """What to switch off in the worst running condition; none where there is no gap."""
+        if self.worst < 0 or not self.results.source.alternator_known:
+            return ()
+        return shedding_of(self.results, self.worst)
+
+    @cached_property
+    def trips(self) -> tuple[str, ...]:
+        """Names of the trips that can be driven, the built-in ones first."""
+        return tuple(trips_of(self.results.plan))
+
+    def trip(self, name: str) -> TripResult | None:
+        """Drive a trip; None where the battery's capacity is not known. KeyError for an unknown name."""
+        return drive(self.results.network, self.results.source, self.results.fuse_ohm, self.battery,
+                     trips_of(self.results.plan)[name], name)

@@ -1,0 +1,58 @@
+"""What to switch off, in order, until the alternator carries the rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.loads_table import essential_consumers
+from fuseplan.engine.results import Results
+from fuseplan.engine.scenario import rows, weighed
+from fuseplan.engine.solve import solve
+
+MOST_STEPS = 12
+
+
+@dataclass(frozen=True)
+class Shed:
+    """One step: a load switched off, and the balance then. Currents in A."""
+
+    circuit: str
+    what: str
+    lamp: bool
+    """A lamp may be required by law: only after everything else, and only where it may be off."""
+    average_a: float
+    balance_a: float
+
+
+def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple[Shed, ...]:
+    """Loads to switch off in a condition, the largest first, until the balance reaches `until_a`.
+
+    Loads marked essential, circuits that must run with the engine, and what draws nothing on average stay on. Lamps
+    come last.
+    """
+    network, consumers = results.network, results.network.consumers
+    mean = results.balance.average.consumer_a[condition]
+    kept = essential_consumers(network)
+    order = []
+    for number in np.flatnonzero((consumers.kind == LOAD) & (mean > 0) & ~kept).tolist():
+        if "running" not in network.circuits[int(consumers.circuit[number])].must_run:
+            order.append((consumers.load_kind[number] == "lamp", -float(mean[number]), number))
+    few, narrow = rows(weighed(network), results.source, [condition])
+    on = few.consumers.on.copy()
+    found: list[Shed] = []
+    balance = float(results.balance.balance_a[0, condition])
+    for lamp, negative_a, number in sorted(order):
+        if balance >= until_a or len(found) == MOST_STEPS:
+            break
+        on[0, number] = False
+        solution = solve(few, narrow, results.fuse_ohm, on)
+        real = few.consumers.kind != ALTERNATOR
+        balance = float(narrow.available_a[0] - (solution.consumer_a[0] * real).sum())
+        circuit = network.circuit_ids[int(consumers.circuit[number])]
+        place = int(consumers.number[number])
+        name = network.plan.circuit[circuit].load[place].name or f"load {place + 1}"
+        found.append(Shed(circuit, name, lamp, -negative_a, balance))
+    return tuple(found)

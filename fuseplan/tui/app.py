@@ -1,0 +1,201 @@
+"""The program with its screens: what can be done from anywhere."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable
+from pathlib import Path as FilePath
+from typing import Any, ClassVar
+
+from textual.app import App
+from textual.screen import Screen
+
+from fuseplan.checks.rule import Finding
+from fuseplan.errors import FuseplanError, StoreError
+from fuseplan.plan.references import Path
+from fuseplan.session.session import Session
+from fuseplan.tui import theme
+from fuseplan.tui.actions import actions_of, bindings
+from fuseplan.tui.commands import ActionCommands
+from fuseplan.tui.saving import Saving
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.circuits import CircuitsScreen
+from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.screens.form import FormScreen
+from fuseplan.tui.screens.pages import cautions_page, help_page
+
+RECOVERY_EVERY_S = 2.0
+
+
+class FuseplanApp(Saving, App[int]):
+    """The program on one session."""
+
+    TITLE = "fuseplan"
+    BINDINGS = bindings("everywhere")
+    COMMANDS: ClassVar[set[Any]] = {ActionCommands}
+    ENABLE_COMMAND_PALETTE = True
+    CSS = """
+    Screen { background: $background; color: $foreground; }
+    Input.-textual-compact { background: $panel; }
+    * { scrollbar-size-vertical: 1; scrollbar-size-horizontal: 1; }
+    """
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.finding: Finding | None = None
+        """The finding gone to last."""
+
+    def on_mount(self) -> None:
+        for each in theme.THEMES:
+            self.register_theme(each)
+        self.theme = theme.DARK.name
+        self.push_screen(CircuitsScreen())
+        self.set_interval(RECOVERY_EVERY_S, self._keep)
+
+    def _keep(self) -> None:
+        try:
+            self.session.keep_for_recovery()
+        except StoreError as error:
+            self.say(f"Not kept for recovery: {error}")
+
+    @property
+    def plan_screen(self) -> PlanScreen[Any] | None:
+        """The topmost screen on the plan, beneath dialogues."""
+        return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, PlanScreen)), None)
+
+    def say(self, text: str) -> None:
+        """Show a message in the bottom line."""
+        if self.plan_screen is not None:
+            self.plan_screen.say(text)
+
+    def refresh_plan(self) -> None:
+        """Show the plan again after a change."""
+        if self.plan_screen is not None:
+            self.plan_screen.refresh_plan()
+
+    def attempt(self, action: Callable[[], object], done: str = "") -> bool:
+        """Do something that may be refused; the reason, or `done`, is shown in the bottom line."""
+        try:
+            action()
+        except FuseplanError as error:
+            self.say(f"✗ {error}")
+            return False
+        if done:
+            self.say(done)
+        return True
+
+    def open_form(self, root: Path, field: Path | None = None) -> None:
+        """Open the form on a part, on one of its fields where one is given."""
+        self.push_screen(FormScreen(root, field))
+
+    def open_field(self, root: Path, field: Path) -> None:
+        """Open the form on a part with the cursor on a field."""
+        self.open_form(root, field if len(field) > len(root) else None)
+
+    def open_library(self, after: str | None) -> None:
+        """Open the library; what is added goes behind a circuit."""
+        from fuseplan.tui.screens.library import MEASURE_WORDS, LibraryScreen
+
+        def added(circuits: list[str] | None) -> None:
+            screen = self.plan_screen
+            if circuits and isinstance(screen, CircuitsScreen):
+                screen.show_new(circuits[0])
+                screen.say(f"Added {', '.join(circuits)}. ⚠ {MEASURE_WORDS}")
+
+        self.push_screen(LibraryScreen(after), added)
+
+    def rename(self, root: Path, then: Callable[[str], None]) -> None:
+        """Ask for a part's new name and id."""
+        from fuseplan.tui.screens.rename import Rename
+
+        kind, old = str(root[0]), str(root[1])
+        name = str(self.session.value((*root, "name")) or "")
+
+        def take(answer: tuple[str, str] | None) -> None:
+            if answer is not None and self.attempt(lambda: self.session.rename(kind, old, answer[1], answer[0])):
+                then(answer[1])
+
+        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, old), take)
+
+    def show_finding(self, finding: Finding) -> None:
+        """Show a finding that is not about a circuit, and offer to go where it is cured."""
+        from fuseplan.tui.screens.finding import FindingPage
+
+        self.push_screen(FindingPage(self.session, finding), self._after_finding)
+
+    def _after_finding(self, answer: tuple[str, Finding] | None) -> None:
+        if answer is None:
+            return
+        from fuseplan.session.findings import field_of
+
+        word, finding = answer
+        if word == "field":
+            self.open_field(*field_of(self.session, finding))
+        elif isinstance(self.plan_screen, CircuitsScreen):
+            self.plan_screen.action_next_finding()
+
+    def action_undo(self) -> None:
+        words = self.session.undo()
+        self.say(f"Undone: {words}" if words else "Nothing to undo")
+        self.refresh_plan()
+
+    def action_redo(self) -> None:
+        words = self.session.redo()
+        self.say(f"Done again: {words}" if words else "Nothing to do again")
+        self.refresh_plan()
+
+    def action_show_help(self) -> None:
+        if self.plan_screen is not None:
+            self.push_screen(help_page(self.plan_screen.WHERE))
+
+    def action_show_cautions(self) -> None:
+        self.push_screen(cautions_page())
+
+    def action_other_theme(self) -> None:
+        self.theme = theme.LIGHT.name if self.theme == theme.DARK.name else theme.DARK.name
+        self.refresh_plan()
+
+    def action_edit_car(self) -> None:
+        from fuseplan.tui.screens.car import ask_part
+
+        ask_part(self)
+
+    def action_menu(self) -> None:
+        screen = self.plan_screen
+        if screen is None or self.screen is not screen:
+            return
+        answers = [Answer(action.name, f"{action.key:<9} {action.label}", action.words)
+                   for action in actions_of(screen.WHERE) if action.name != "menu"]
+
+        async def run(name: str | None) -> None:
+            if name is not None:
+                await self.run_action_of(screen, name)
+
+        self.push_screen(Choose("All actions", answers), run)
+
+    async def run_action_of(self, screen: Screen[Any], name: str) -> None:
+        """Run an action by its name, on the screen if it has it, else on the program."""
+        target = screen if hasattr(screen, f"action_{name}") else self
+        await self.run_action(name, target)
+
+
+def run(path: FilePath | None) -> int:
+    """Open the screens on a plan, or on the example without one.
+
+    Returns
+    -------
+    int
+        0, as closing the screens is no verdict.
+
+    Raises
+    ------
+    PlanError, GuidanceError, StoreError
+        The plan cannot be opened.
+    """
+    from fuseplan.session.opening import open_session
+
+    app = FuseplanApp(open_session(path))
+    with contextlib.suppress(KeyboardInterrupt):
+        app.run()
+    return app.return_code or 0

@@ -1,0 +1,59 @@
+"""Which part of the car to open a form on: what there is, and new ones."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.references import ENTRIES, Path
+from fuseplan.session.circuits import check_id
+from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+
+if TYPE_CHECKING:
+    from fuseplan.tui.app import FuseplanApp
+
+_NEW = "new:"
+
+
+def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
+    """Ask for a part and open its form; a new one gets its id first."""
+    plan = program.session.plan
+    answers = [Answer(kind, kind, words) for kind, words in (
+        ("vehicle", "name, system voltage, guidance"), ("battery", "capacity, cold-cranking current"),
+        ("alternator", "output, set point, charge lead"))] if kinds == ENTRIES else []
+    for kind in kinds:
+        if kind == "circuit":
+            continue
+        words = kind.replace("_", " ")
+        parts = conditions_of(plan) if kind == "condition" else getattr(plan, kind)
+        answers += [Answer(f"{kind}:{name}", f"{words} {name}", part.name or "") for name, part in parts.items()]
+        answers.append(Answer(f"{_NEW}{kind}", f"+ new {words}"))
+
+    def act(answer: str | None) -> None:
+        if answer is None:
+            return
+        kind, _, name = answer.partition(":")
+        if answer.startswith(_NEW):
+            _ask_id(program, name)
+        else:
+            program.open_form((kind, name) if name else (kind,))
+
+    program.push_screen(Choose("Which part of the car?", answers), act)
+
+
+def _ask_id(program: FuseplanApp, kind: str) -> None:
+    words = kind.replace("_", " ")
+
+    def take(name: str | None) -> None:
+        if name is not None:
+            root: Path = (kind, name.strip())
+            program.open_form(root)
+
+    program.push_screen(
+        Ask(f"New {words}", words=f"A short name without spaces by which the file names this {words}, for example "
+                                  f"{_EXAMPLES.get(kind, words)}",
+            refuse=lambda text: check_id(program.session, kind, text)), take)
+
+
+_EXAMPLES = {"feed": "lamp_bus", "earth": "engine_block", "zone": "boot", "run": "sill_right",
+             "condition": "towing_at_night", "fuse_box": "cabin_box", "trip": "winter_commute"}

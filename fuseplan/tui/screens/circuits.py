@@ -1,0 +1,212 @@
+"""The circuits: the table, the fuse window and the findings of the circuit under the cursor."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import DataTable, Static
+
+from fuseplan.papers.columns import COLUMNS
+from fuseplan.session import circuits, findings
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.widgets.circuits_table import CircuitsTable
+from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.window_bar import WindowBar
+from fuseplan.tui.words import circuit_line, line
+
+
+class CircuitsScreen(PlanScreen[None]):
+    """Screen 1."""
+
+    WHERE = "circuits"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("circuits"), *bindings("main")]
+    CSS = """
+    CircuitsScreen #listing { height: 1; padding: 0 1; color: $text-accent; display: none; }
+    CircuitsScreen #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
+    CircuitsScreen CircuitsTable { padding: 0 1; min-height: 5; }
+    CircuitsScreen FindingsList { height: 35%; min-height: 7; max-height: 15; }
+    CircuitsScreen #empty { height: 1fr; padding: 1 2; display: none; }
+    """
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="listing", markup=False)
+        yield CircuitsTable()
+        yield Static("", id="empty", markup=False)
+        yield Static("", id="subject", markup=False)
+        yield WindowBar()
+        yield FindingsList()
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(CircuitsTable).focus()
+
+    @property
+    def table(self) -> CircuitsTable:
+        return self.query_one(CircuitsTable)
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        self.table.show(self.session)
+        listing = self.query_one("#listing", Static)
+        words = self.session.listing.words
+        listing.display = bool(words)
+        shown, there = self.table.row_count, len(self.session.plan.circuit)
+        listing.update(line(f"{words}: {shown} of {there} circuits; x shows all"))
+        empty = self.query_one("#empty", Static)
+        empty.display = not self.table.row_count
+        self.table.display = bool(self.table.row_count)
+        empty.update(line("No circuit holds all of these words. x shows all circuits again." if words else
+                          "No circuits yet. a adds one from the library, A an empty one."))
+        self.show_circuit()
+
+    def show_circuit(self) -> None:
+        """Show figures and findings of the circuit under the cursor."""
+        session, name = self.session, self.table.circuit
+        subject = self.query_one("#subject", Static)
+        if name is None or name not in session.plan.circuit:
+            subject.update(line(""))
+            self.query_one(WindowBar).show(None)
+            self.query_one(FindingsList).show(())
+            return
+        view = session.assessment.circuit(name)
+        subject.update(circuit_line(session, view))
+        self.query_one(WindowBar).show(view)
+        self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
+                                          session.assessment.guidance.name)
+
+    @on(DataTable.RowHighlighted)
+    def _moved(self) -> None:
+        self.show_circuit()
+
+    @on(DataTable.RowSelected)
+    def _selected(self) -> None:
+        self.action_edit()
+
+    @on(DataTable.HeaderSelected)
+    def _heading(self, event: DataTable.HeaderSelected) -> None:
+        self.session.listing.sort_by(str(event.column_key.value))
+        self.refresh_plan()
+
+    @on(FindingsList.Chosen)
+    def _finding(self, event: FindingsList.Chosen) -> None:
+        self.program.open_field(*findings.field_of(self.session, event.finding))
+
+    def action_edit(self) -> None:
+        if self.table.circuit is not None:
+            self.program.open_form(("circuit", self.table.circuit))
+
+    def action_add(self) -> None:
+        self.program.open_library(self.table.circuit)
+
+    def action_add_empty(self) -> None:
+        def add(name: str | None) -> None:
+            if name is not None and self.program.attempt(
+                    lambda: self.show_new(circuits.add_empty(self.session, name, self.table.circuit))):
+                self.action_edit()
+
+        self.app.push_screen(Ask("New circuit", words="What is it called? For example: Reversing camera",
+                                 refuse=lambda text: "" if text.strip() else "a circuit needs a name"), add)
+
+    def show_new(self, circuit: str) -> None:
+        """Show the table again with the cursor on a new circuit."""
+        self.refresh_plan()
+        if not self.table.go_to(circuit):
+            self.session.listing.text = ""
+            self.refresh_plan()
+            self.table.go_to(circuit)
+
+    def action_duplicate(self) -> None:
+        name = self.table.circuit
+        if name is not None:
+            self.program.attempt(lambda: self.show_new(circuits.duplicate(self.session, name)), "Copied; r renames it")
+
+    def action_rename(self) -> None:
+        name = self.table.circuit
+        if name is not None:
+            self.program.rename(("circuit", name), self.show_new)
+
+    def action_delete(self) -> None:
+        name = self.table.circuit
+        if name is not None:
+            words = circuits.name_of(self.session, name)
+            self.program.attempt(lambda: circuits.delete(self.session, name), f"Deleted {words}; u brings it back")
+            self.refresh_plan()
+
+    def action_move_up(self) -> None:
+        self._move(-1)
+
+    def action_move_down(self) -> None:
+        self._move(1)
+
+    def _move(self, by: int) -> None:
+        name = self.table.circuit
+        if name is None:
+            return
+        if not self.session.listing.is_plain:
+            self.say("Moving needs the order of the plan: x drops filter and sorting", "bold")
+            return
+        if self.program.attempt(lambda: circuits.move(self.session, name, by)):
+            self.refresh_plan()
+            self.table.go_to(name)
+
+    def action_next_finding(self) -> None:
+        self._next(1)
+
+    def action_previous_finding(self) -> None:
+        self._next(-1)
+
+    def _next(self, by: int) -> None:
+        found = findings.following(self.session, self.program.finding, by)
+        if found is None:
+            self.say("No findings: nothing stands against this plan")
+            return
+        self.program.finding = found
+        if found.subject_kind == "circuit":
+            self.show_new(found.subject)
+            self.query_one(FindingsList).go_to(found)
+        else:
+            self.program.show_finding(found)
+
+    def action_go_to_field(self) -> None:
+        found = self.query_one(FindingsList).finding
+        if found is None:
+            self.say("No finding stands against this circuit; n goes to the next one")
+        else:
+            self.program.open_field(*findings.field_of(self.session, found))
+
+    def action_filter(self) -> None:
+        before = self.session.listing.text
+
+        def narrow(text: str) -> None:
+            self.session.listing.text = text
+            self.refresh_plan()
+
+        self.app.push_screen(
+            Ask("Filter", before, "Circuits that hold all of these words somewhere: name, feed, load, verdict …",
+                live=narrow), lambda text: narrow(before if text is None else text))
+
+    def action_sort(self) -> None:
+        answers = [Answer("", "the order of the plan")]
+        answers += [Answer(column.key, column.heading) for column in COLUMNS]
+
+        def by(key: str | None) -> None:
+            if key is not None:
+                listing = self.session.listing
+                listing.sort, listing.descending = key or None, False if listing.sort != key else not listing.descending
+                self.refresh_plan()
+
+        self.app.push_screen(Choose("Sort by", answers, "The same column again turns the order round",
+                                    self.session.listing.sort or ""), by)
+
+    def action_show_all(self) -> None:
+        self.session.listing.text, self.session.listing.sort = "", None
+        self.refresh_plan()

@@ -1,0 +1,61 @@
+"""One finding that is not about a circuit, with the way to where it is cured."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from fuseplan.checks.rule import Finding
+from fuseplan.session.findings import subject_words
+from fuseplan.session.session import Session
+from fuseplan.tui.words import finding_content, line
+
+
+class FindingPage(ModalScreen[tuple[str, Finding] | None]):
+    """Gives ("field", finding), ("next", finding), or None."""
+
+    CSS = """
+    FindingPage { align: center middle; background: $background 60%; }
+    FindingPage > Vertical { width: 76; max-width: 98%; height: auto; max-height: 96%; padding: 0 1;
+        background: $surface; border: round $primary; border-title-style: bold; }
+    FindingPage VerticalScroll { height: auto; max-height: 16; margin: 0 0 1 0; }
+    FindingPage VerticalScroll > Static { height: auto; }
+    FindingPage OptionList { height: auto; border: none; background: $surface; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss", "back", show=False), Binding("n", "answer('next')", show=False),
+        Binding("g", "answer('field')", show=False),
+    ]
+
+    def __init__(self, session: Session, finding: Finding) -> None:
+        super().__init__()
+        self._session = session
+        self._finding = finding
+
+    def compose(self) -> ComposeResult:
+        with Vertical() as box:
+            subject = subject_words(self._session, self._finding)
+            box.border_title = line(f"{self._finding.subject_kind.replace('_', ' ')}: {subject}").markup
+            with VerticalScroll():
+                yield Static(finding_content(self._finding), markup=False)
+            yield OptionList(Option("g  Go to the field that cures it"), Option("n  Next finding"),
+                             Option("Esc  Back"), markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def action_answer(self, word: str) -> None:
+        self.dismiss((word, self._finding))
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        words = ("field", "next", None)
+        word = words[event.option_index]
+        self.dismiss(None if word is None else (word, self._finding))

@@ -1,0 +1,47 @@
+"""What a form says about the field under the cursor, and about the worst finding where there is little room."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from fuseplan.checks.rule import Finding
+from fuseplan.session.choices import choices, complete
+from fuseplan.session.findings import level_words
+from fuseplan.session.rows import Row
+from fuseplan.session.session import Session
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
+
+_MOST = 12
+
+
+def help_lines(session: Session, row: Row, typed: str) -> Content:
+    """Two lines: what the field means, and what it may be set to."""
+    first = line((row.help, QUIET_STYLE)).first_line
+    if row.entry is None:
+        return first
+    completed = complete(session, row.entry, row.path, typed)
+    if completed is not None:
+        return lines(first, line("Enter takes ", (completed, "bold $text-accent")))
+    listed = choices(session, row.entry, row.path)
+    if not listed:
+        return first
+    words = [choice.word for choice in listed]
+    chosen = next((choice for choice in listed if choice.word == typed and choice.meaning), None)
+    if chosen is not None:
+        return lines(first, line((f"{chosen.word}: ", "bold"), chosen.meaning, ("   F4 shows all", QUIET_STYLE)))
+    more = f" … {len(words) - _MOST} more" if len(words) > _MOST else ""
+    return lines(first, line(("F4: ", "bold $text-accent"), (" · ".join(words[:_MOST]) + more, QUIET_STYLE)))
+
+
+def worst_content(found: tuple[Finding, ...], caution: str | None, lacking: tuple[str, ...]) -> Content:
+    """The gravest finding with its caution, else what is missing, else the part's own caution."""
+    if found:
+        worst = found[0]
+        more = f"   (+{len(found) - 1} more, F3)" if len(found) > 1 else ""
+        return lines(
+            line((level_words(worst), finding_style(worst)), f" {worst.message}", (more, QUIET_STYLE)),
+            line(("⚠ ", CAUTION_STYLE), worst.caution),
+        )
+    if lacking:
+        return line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}")
+    return line(("⚠ ", CAUTION_STYLE), caution) if caution else line(("✓ Nothing found", "$text-success"))

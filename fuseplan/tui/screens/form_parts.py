@@ -1,0 +1,158 @@
+"""What Enter, F4 and F6 do in a form: choose, add, move, copy, remove, rename."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.widgets import Input
+
+from fuseplan.plan.references import Path, place
+from fuseplan.session.choices import choices, complete
+from fuseplan.session.entry import read, shown
+from fuseplan.session.fields import entry_at
+from fuseplan.session.rows import Row, item_words
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Ask, Choose, ChooseSome
+from fuseplan.tui.widgets.field_list import FieldList
+
+if TYPE_CHECKING:
+    from fuseplan.session.form import Form
+
+
+class PartActions(PlanScreen[None]):
+    """The actions of a form on the row under its cursor. The form itself says which row that is."""
+
+    root: Path
+
+    if TYPE_CHECKING:
+        @property
+        def form(self) -> Form: ...
+        @property
+        def row(self) -> Row: ...
+        def go_to_row(self, index: int) -> None: ...
+        def go_to_path(self, path: Path) -> None: ...
+        def action_row(self, by: int) -> None: ...
+
+    def action_enter(self) -> None:
+        row = self.row
+        if row.kind == "field":
+            self._enter_field(row)
+        elif row.kind == "more":
+            self.form.unfold(row.path)
+            self.refresh_plan()
+        elif row.kind == "add_part":
+            self.form.open_part(row.path)
+            self.go_to_path(row.path)
+        elif row.kind == "add_item":
+            self._add_item(row.path)
+        elif row.kind == "heading":
+            self.action_part_menu()
+        else:
+            self.program.rename(self.root, self._renamed)
+
+    def _enter_field(self, row: Row) -> None:
+        """Take the completion and go on; on an untouched choice, show the choices."""
+        assert row.entry is not None
+        typed = self.query_one("#line", Input).value
+        completed = complete(self.session, row.entry, row.path, typed)
+        if completed is not None:
+            self.form.type_text(row.path, completed)
+            self.refresh_plan()
+            self.action_row(1)
+        elif self._is_choice(row) and not row.message and typed == shown(self.session.value(row.path)) \
+                and not self.session.history.is_open(row.path):
+            self.action_choices()
+        else:
+            self.action_row(1)
+
+    def _is_choice(self, row: Row) -> bool:
+        return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in
+                                          ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "guidance"))
+
+    def action_choices(self) -> None:
+        row = self.row
+        listed = choices(self.session, row.entry, row.path) if row.entry is not None else []
+        if row.entry is None or not listed:
+            self.say("Anything may be typed here")
+            return
+        answers = [Answer(choice.word, choice.word, choice.meaning) for choice in listed]
+        if row.entry.kind == "words":
+            try:
+                now = read(row.entry, row.value)
+            except ValueError:
+                now = None
+            ticked = [str(word) for word in now] if isinstance(now, list) else []
+            self.app.push_screen(ChooseSome(f"{row.label} of {place(row.path[:-1])}", answers, ticked),
+                                 lambda words: self._take(row, None if words is None else ", ".join(words)))
+            return
+        if not row.entry.required and row.value:
+            answers.append(Answer("", "nothing", "take the entry out"))
+        self.app.push_screen(Choose(f"{row.label} of {place(row.path[:-1])}", answers, row.help, row.value),
+                             lambda word: self._take(row, word))
+
+    def _take(self, row: Row, text: str | None) -> None:
+        if text is not None:
+            self.form.type_text(row.path, text)
+            self.refresh_plan()
+            self.session.history.seal()
+
+    def _add_item(self, items: Path) -> None:
+        entry = entry_at(items)
+        if entry is not None and entry.kind == "named":
+            def add(name: str | None) -> None:
+                if name:
+                    path = (*items, name.strip())
+                    self.program.attempt(lambda: self.session.edit(
+                        f"add {place(path)}", lambda: self.session.document.set(path, {})))
+                    self.go_to_path(path)
+
+            self.app.push_screen(Ask(f"New {item_words(str(items[-1]))}", words="What is printed beside it?"), add)
+            return
+        self.go_to_path(self.form.add_item(items))
+
+    def _part(self) -> Path | None:
+        """The innermost part with a heading that the cursor is in."""
+        rows = self.query_one(FieldList).rows
+        path = self.row.path
+        headings = [row.path for row in rows if row.kind == "heading" and path[: len(row.path)] == row.path]
+        return max(headings, key=len, default=None)
+
+    def action_part_menu(self) -> None:
+        part = self._part()
+        if part is None:
+            self.say("The cursor is in no part that could be moved or removed")
+            return
+        answers = [Answer("remove", "remove it", "undo brings it back")]
+        if isinstance(part[-1], int):
+            answers = [Answer("up", "move it up"), Answer("down", "move it down"), Answer("copy", "copy it"), *answers]
+
+        def act(word: str | None) -> None:
+            if word == "remove":
+                self.program.attempt(lambda: self.form.remove(part), f"Removed {place(part)}; Ctrl+Z brings it back")
+                self.refresh_plan()
+            elif word == "copy":
+                self.program.attempt(lambda: self.go_to_path(self.form.copy(part)))
+            elif word is not None:
+                self.program.attempt(lambda: self.go_to_path(self.form.move(part, -1 if word == "up" else 1)))
+
+        self.app.push_screen(Choose(place(part).capitalize(), answers), act)
+
+    def action_next_part(self) -> None:
+        self._to_heading(1)
+
+    def action_previous_part(self) -> None:
+        self._to_heading(-1)
+
+    def _to_heading(self, by: int) -> None:
+        rows = self.query_one(FieldList).rows
+        here = rows.index(self.row)
+        starts = [0] + [index for index, row in enumerate(rows) if row.kind in ("heading", "add_part", "add_item")]
+        ahead = [index for index in starts if (index > here if by > 0 else index < here - 1)]
+        if ahead:
+            at = ahead[0] if by > 0 else ahead[-1]
+            self.go_to_row(at + 1 if rows[at].kind == "heading" and at + 1 < len(rows) else at)
+
+    def _renamed(self, new: str) -> None:
+        self.root = (self.root[0], new)
+        self.query_one(FieldList).rows = []
+        self.refresh_plan()

@@ -1,0 +1,186 @@
+"""The library: choose a circuit, see what it brings and its caution, and take it into the plan."""
+
+from __future__ import annotations
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from fuseplan.errors import FuseplanError
+from fuseplan.session import circuits
+from fuseplan.session.preview import circuit_facts
+from fuseplan.store.library import Definition, Mapped, library
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
+
+MEASURE_WORDS = ("The lengths, sizes and currents are an example's. Measure the path in your car with a string, "
+                 "read the plate on the part, and put both into the form.")
+
+
+class LibraryScreen(PlanScreen[list[str] | None]):
+    """Gives the ids of the circuits that were added, None for none."""
+
+    WHERE = "library"
+    BINDINGS = bindings("library")
+    CSS = """
+    LibraryScreen #left { width: 36%; min-width: 32; border-right: solid $primary 50%; }
+    LibraryScreen Input { margin: 0 1; }
+    LibraryScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
+        text-overflow: ellipsis; }
+    LibraryScreen OptionList:nocolor > .option-list--option-highlighted { text-style: reverse; }
+    LibraryScreen #preview { width: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+    LibraryScreen #preview Static { height: auto; }
+    """
+
+    def __init__(self, after: str | None) -> None:
+        super().__init__()
+        self._after = after
+        self._all: list[Definition] = []
+        self._listed: list[Definition | None] = []
+        self._problems: tuple[object, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        with Horizontal():
+            with Vertical(id="left"):
+                yield Input(placeholder="type to narrow the list", compact=True)
+                yield OptionList(markup=False)
+            with VerticalScroll(id="preview"):
+                yield Static("Reading the library …", markup=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(Input).focus()
+        self._read()
+
+    @work(thread=True, exclusive=True)
+    def _read(self) -> None:
+        try:
+            found = library()
+        except FuseplanError as error:
+            self.app.call_from_thread(self.say, str(error))
+            return
+        self.app.call_from_thread(self._have, list(found.definitions.values()), found.problems)
+
+    def _have(self, definitions: list[Definition], problems: tuple[object, ...]) -> None:
+        self._all = sorted(definitions, key=lambda each: (each.group, each.title))
+        self._problems = problems
+        if problems:
+            self.say(f"{len(problems)} problem(s) in your own definitions; the first: {problems[0]}")
+        self._list("")
+
+    def _list(self, typed: str) -> None:
+        words = typed.casefold().split()
+        options: list[Option] = []
+        self._listed = []
+        group = None
+        for each in self._all:
+            held = f"{each.id} {each.title} {each.group} {each.note}".casefold()
+            if not all(word in held for word in words):
+                continue
+            if each.group != group:
+                group = each.group
+                self._listed.append(None)
+                options.append(Option(line((group.replace("_", " "), "bold $text-accent")), disabled=True))
+            self._listed.append(each)
+            options.append(Option(line(f"  {each.title}")))
+        shown = self.query_one(OptionList)
+        shown.set_options(options)
+        shown.highlighted = next((at for at, each in enumerate(self._listed) if each is not None), None)
+        self._preview()
+
+    @property
+    def chosen(self) -> Definition | None:
+        """The definition under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self._listed[at] if at is not None and at < len(self._listed) else None
+
+    def _preview(self) -> None:
+        chosen = self.chosen
+        content = line("Nothing in the library holds all of these words.") if chosen is None else self._content(chosen)
+        self.query_one("#preview Static", Static).update(content)
+        self.query_one("#preview").scroll_home(animate=False)
+
+    def _content(self, chosen: Definition) -> Content:
+        parts = [line((chosen.title, "bold")), line((f"⚠ {chosen.caution}", CAUTION_STYLE)), line("")]
+        for facts in circuit_facts(chosen):
+            parts += [line((f"{label:<11}", QUIET_STYLE), text) for label, text in facts] + [line("")]
+        try:
+            mapped = circuits.fitted(self.session, chosen.id)
+        except FuseplanError as error:
+            return lines(*parts, line((str(error), "bold $text-error")))
+        parts += [line(f"→ {report}") for report in mapped.reports]
+        parts += [line((MEASURE_WORDS, "bold"))]
+        if chosen.note:
+            parts += [line(""), line((chosen.note, QUIET_STYLE))]
+        return lines(*parts)
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        self._list(event.value)
+
+    @on(OptionList.OptionHighlighted)
+    def _moved(self) -> None:
+        self._preview()
+
+    @on(OptionList.OptionSelected)
+    def _selected(self) -> None:
+        self.action_take()
+
+    @on(Input.Submitted)
+    def _submitted(self) -> None:
+        self.action_take()
+
+    def key_down(self) -> None:
+        self.query_one(OptionList).action_cursor_down()
+
+    def key_up(self) -> None:
+        self.query_one(OptionList).action_cursor_up()
+
+    def action_take(self) -> None:
+        if self.chosen is None:
+            return
+        try:
+            mapped = circuits.fitted(self.session, self.chosen.id)
+        except FuseplanError as error:
+            self.say(str(error))
+            return
+        self._ask_missing(mapped, {})
+
+    def _ask_missing(self, mapped: Mapped, chosen: dict[tuple[str, str], str]) -> None:
+        """Ask for each feed, earth or zone the plan lacks, one after the other; then add."""
+        lacking = next((each for each in mapped.missing if each not in chosen), None)
+        if lacking is None:
+            self._add(mapped, chosen)
+            return
+        kind, name = lacking
+        own = getattr(self.session.plan, kind)
+        if not own:
+            self.say(f"The plan has no {kind} yet; add one with v on the circuits screen first")
+            return
+
+        def took(word: str | None) -> None:
+            if word is not None:
+                self._ask_missing(mapped, {**chosen, lacking: word})
+
+        self.app.push_screen(
+            Choose(f"Which {kind} instead of '{name}'?",
+                   [Answer(key, key, part.name or "") for key, part in own.items()],
+                   f"The library's circuit uses the {kind} '{name}', which this plan does not have."), took)
+
+    def _add(self, mapped: Mapped, chosen: dict[tuple[str, str], str]) -> None:
+        added: list[str] = []
+        if self.program.attempt(
+                lambda: added.extend(circuits.add_fitted(self.session, mapped, chosen, self._after))):
+            self.dismiss(added)
+
+    def action_close(self) -> None:
+        self.dismiss(None)

@@ -1,0 +1,45 @@
+"""A new name for a part: what it is called, and its id in the file."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from fuseplan.tui.words import line
+
+
+class Rename(ModalScreen[tuple[str, str] | None]):
+    """Gives (name, id); None when nothing is to change."""
+
+    CSS = """
+    Rename { align: center middle; background: $background 60%; }
+    Rename > Vertical { width: 76; max-width: 96%; height: auto; padding: 0 1; background: $surface;
+        border: round $primary; border-title-style: bold; }
+    Rename Static { height: auto; }
+    Rename Input { margin: 0 0 1 0; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "back", show=False)]
+
+    def __init__(self, title: str, name: str, own_id: str) -> None:
+        super().__init__()
+        self._title = title
+        self._name, self._id = name, own_id
+
+    def compose(self) -> ComposeResult:
+        with Vertical() as box:
+            box.border_title = line(self._title).markup
+            yield Static("Name, on screens and papers", markup=False)
+            yield Input(self._name, compact=True, id="name")
+            yield Static("id, in the file; everything that names it follows", markup=False)
+            yield Input(self._id, compact=True, id="own_id")
+            yield Static("Tab goes to the other field, Enter takes both, Esc goes back", markup=False)
+
+    @on(Input.Submitted)
+    def _take(self) -> None:
+        self.dismiss((self.query_one("#name", Input).value.strip(), self.query_one("#own_id", Input).value.strip()))

@@ -1,0 +1,266 @@
+"""Figures of the checks against arithmetic by hand from published numbers; remedies against their own checks."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fuseplan.checks import Assessment, Finding, assess
+from fuseplan.checks.rule import MEASURE_WORDS, all_rules
+from fuseplan.guidance import names
+from fuseplan.store.read import parse_plan
+from tests.checks.test_rules import BASE, RULES, assessed
+
+CIRCUIT = """
+[circuit.one]
+feed = "bus"
+{more}
+wire = [{{ size = "{size}", length = "{length}", zone = "{zone}", insulation = "{insulation}" }}]
+earth = "body"
+[[circuit.one.load]]
+{load}
+"""
+
+
+def plan(load: str, *, more: str = 'fuse = { kind = "regular", rating = "10 A" }', size: str = "2.5 mm2",
+         length: str = "1 m", zone: str = "cabin", insulation: str = "pvc105") -> Assessment:
+    return assessed(CIRCUIT.format(load=load, more=more, size=size, length=length, zone=zone, insulation=insulation))
+
+
+def of(assessment: Assessment, check: str) -> list[Finding]:
+    return [finding for finding in assessment.findings if finding.check == check]
+
+
+def test_fuse_window_of_the_obeying_fan() -> None:
+    """Low: 7.5 A at 13.5 V is 7.89 A at the set point of 14.2 V (motor: in proportion, common practice); divided by
+    75 % (Lundy, EDN 1996) and by the blade curve's factor at 45 °C (Littelfuse 287, rerating curve; its share at 45 °C
+    over its share at 25 °C). High: 29 A for 2.5 mm² thin-wall wire (a British cable dealer's table), not raised."""
+    assessment = assessed(all_rules()["fuse-carries-load"].obeys)
+    fuse = assessment.circuit("fan").fuse
+    assert fuse is not None
+    assert fuse.high_a == pytest.approx(29.0)
+    k = float(assessment.results.fusing.ambient_k[assessment.fuse_of["circuit", "fan"]])
+    assert 0.90 < k < 1.0
+    assert fuse.low_a == pytest.approx(7.5 * 14.2 / 13.5 / (0.75 * k), rel=0.01)
+
+
+def test_drop_by_hand() -> None:
+    """6 A at 13.5 V is 6.3 A at 14.2 V. 1 mm² is 19.5 ohm/km at 20 °C (IEC 60228 class 5): 6 m are 0.117 ohm. At 45 °C
+    plus (6.3/16.5)² of the 60 K to its 105 °C the copper has 54 °C: factor 288.5/254.5 = 1.133, so 0.1326 ohm and
+    0.83 V. A 15 A blade fuse adds 4.8 mohm (maker's cold value), the bus some 2 mohm: 0.87 V in all, less the little
+    the pump draws less for it. The handbook's limit for other leads is 0.5 V."""
+    finding, = of(assessed(all_rules()["wire-drop"].breaks), "wire-drop")
+    assert finding.figure == pytest.approx(0.83, rel=0.05)
+    assert finding.limit == 0.5
+
+
+def test_lamp_at_the_published_share() -> None:
+    """85 % of 12.8 V is 10.88 V (13 CCR 1249(c))."""
+    finding, = of(assessed(all_rules()["lamp-voltage"].breaks), "lamp-voltage")
+    assert finding.limit == pytest.approx(10.88)
+    assert finding.figure is not None
+    assert finding.figure < 10.88
+
+
+def test_switch_for_ten_amperes_of_lamps() -> None:
+    """10 A of filament lamps ask for a 50 A switch at 12 V (AC 43.13-1B Table 11-4: 5)."""
+    load = 'current = "10 A"\nat = "14.2 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
+    finding, = of(plan(load, more='switch = { rating = "20 A" }\nfuse = { kind = "regular", rating = "20 A" }'),
+                  "switch-needs-relay")
+    assert finding.figure == pytest.approx(50.0, rel=0.01)
+    assert finding.limit == 20.0
+
+
+@pytest.mark.parametrize(("current_a", "level"), [(5.0, None), (8.0, "advice"), (11.0, "warning")])
+def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
+    """Advised above 6 A (common practice, no source), required above about 10 A (a consumer reference text)."""
+    load = f'current = "{current_a} A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "measured"'
+    found = of(plan(load, more='switch = {}\nfuse = { kind = "regular", rating = "20 A" }'), "switch-needs-relay")
+    assert [finding.level for finding in found] == ([] if level is None else [level])
+
+
+@pytest.mark.parametrize(("power", "breaks"), [("55 W", False), ("110 W", True)])
+def test_one_headlamp_or_the_pair_on_a_relay(power: str, breaks: bool) -> None:
+    """A 55 W lamp at ten times its current makes 46 to 52 A, a pair 92 to 103 A; the contact may close on 90 A of lamps
+    (TE 1432791-1 drawing; ten times: general relay-module table)."""
+    more = ('fuse = { kind = "regular", rating = "15 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
+            'driver = "switch", suppression = "resistor" }')
+    load = f'power = "{power}"\nat = "12 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
+    found = [finding for finding in of(plan(load, more=more), "relay-inrush") if not finding.measure]
+    assert bool(found) == breaks
+    for finding in found:
+        assert finding.limit == 90.0
+        assert finding.figure is not None
+        assert 92.0 < finding.figure < 103.0
+
+
+def test_relay_contact_takes_the_next_hotter_column() -> None:
+    """Printed: 40 A at 23 °C, 35 A at 85 °C (TE 1432791-1); the cabin's 45 °C is judged by 85 °C."""
+    more = ('fuse = { kind = "maxi", rating = "60 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
+            'driver = "switch", suppression = "resistor" }')
+    load = 'current = "37 A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "measured"'
+    finding, = of(plan(load, more=more, size="16 mm2", insulation="xlpe125"), "relay-contact")
+    assert finding.limit == 35.0
+
+
+def test_alternator_share() -> None:
+    """80 % of 90 A is 72 A (AC 43.13-1B par. 11-35)."""
+    finding, = of(assessed(all_rules()["alternator-share"].breaks), "alternator-share")
+    assert finding.limit == pytest.approx(72.0)
+
+
+@pytest.mark.parametrize(("ambient", "bears"), [
+    (65, 16.5), (80, 16.5 * (25 / 40) ** 0.5), (95, 16.5 * (10 / 40) ** 0.5),
+])
+def test_ampacity_at_ambient(ambient: float, bears: float) -> None:
+    """16.5 A for 1 mm² thin wall (a British cable dealer's table) at a rise of 40 K to 105 °C; square-root law."""
+    text = f'[zone.hot]\nambient = "{ambient} degC"\n' + CIRCUIT.format(
+        load='current = "20 A"\nat = "14.2 V"\nkind = "resistive"\nevidence = "measured"',
+        more='fuse = { kind = "regular", rating = "30 A" }', size="1 mm2", length="1 m", zone="hot", insulation="pvc105")
+    finding, = of(assessed(text), "wire-carries-load")
+    assert finding.limit == pytest.approx(bears)
+
+
+def test_seconds_are_judged_by_heat() -> None:
+    """5 s of a current I on S mm² from 45 °C end at 279.5 · exp(5 I²/(226² S²)) - 234.5 °C (IEC 60949, from memory).
+    60 A on 2.5 mm²: 279.5 · exp(0.0564) - 234.5 = 61 °C, which 105 °C insulation bears though 29 A is its lasting
+    limit; on 1 mm²: 279.5 · exp(0.352) - 234.5 = 163 °C, which it does not."""
+    load = ('current = "60 A"\nat = "12.15 V"\nkind = "electronic"\nuse = "momentary"\nwhen = ["key_on"]\n'
+            'evidence = "measured"')
+    more = 'fuse = { kind = "maxi", rating = "80 A" }'
+    assert of(plan(load, more=more, length="0.1 m"), "wire-carries-load") == []
+    finding, = of(plan(load, more=more, size="1 mm2", length="0.1 m"), "wire-carries-load")
+    assert finding.unit == "°C"
+    assert finding.figure == pytest.approx(163, abs=3)
+
+
+@pytest.mark.parametrize(("count", "crowded"), [(4, False), (5, True)])
+def test_four_wires_on_a_stud(count: int, crowded: bool) -> None:
+    """At most four (AC 21-99, section 2, chapter 13)."""
+    text = '[earth.stud]\nto = "battery_negative"\nresistance = "1 mohm"\n' + "".join(f"""
+[circuit.lamp_{number}]
+feed = "bus"
+fuse = {{ kind = "regular", rating = "5 A" }}
+wire = [{{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "stud"
+earth_wire = [{{ size = "1 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }}]
+[[circuit.lamp_{number}.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""" for number in range(count))
+    assert bool(of(assessed(text), "stud-crowded")) == crowded
+
+
+def test_insulation_at_its_own_class_fails() -> None:
+    text = '[zone.hot]\nambient = "70 degC"\n' + CIRCUIT.format(
+        load='current = "1 A"\nkind = "electronic"\nevidence = "plate"', zone="hot", insulation="pvc70",
+        more='fuse = { kind = "regular", rating = "5 A" }', size="1 mm2", length="1 m")
+    finding, = of(assessed(text), "insulation-suits-zone")
+    assert (finding.figure, finding.limit, finding.level) == (70.0, 70.0, "danger")
+
+
+def test_passing_only_as_entered_asks_for_a_measurement() -> None:
+    """A typical current may be 30 % higher (common practice, no source)."""
+    load = 'current = "6 A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "typical"'
+    assessment = plan(load)
+    finding, = of(assessment, "fuse-carries-load")
+    assert finding.measure
+    assert finding.level == "advice"
+    assert finding.message.startswith(MEASURE_WORDS)
+    assert assessment.verdict("one") == "measure"
+    measured = plan(load.replace("typical", "measured"))
+    assert of(measured, "fuse-carries-load") == []
+
+
+@pytest.mark.parametrize(("load", "more"), [
+    ('kind = "lamp"\nevidence = "plate"', "switch = {}\n"),
+    ('current = "40 A"\nevidence = "plate"', "switch = {}\n"),
+])
+def test_nothing_rests_on_a_missing_figure(load: str, more: str) -> None:
+    assessment = plan(load, more=more + 'fuse = { kind = "maxi" }', size="16 mm2", insulation="xlpe125")
+    assert {finding.check for finding in assessment.findings_for("circuit", "one")} == {"figures-missing"}
+    assert assessment.verdict("one") == "unknown"
+
+
+def test_a_missing_length_is_not_judged_as_no_drop() -> None:
+    text = CIRCUIT.replace('length = "{length}", ', "").format(
+        load='current = "8 A"\nkind = "motor"\nevidence = "plate"', size="0.5 mm2", zone="cabin", insulation="pvc105",
+        more='fuse = { kind = "regular", rating = "15 A" }\ndrop_class = "control"')
+    assessment = assessed(text)
+    assert of(assessment, "wire-drop") == []
+    finding, = of(assessment, "figures-missing")
+    assert "length of wire.0" in finding.message
+
+
+def test_out_of_scope_has_no_figures() -> None:
+    assessment = assessed(all_rules()["out-of-scope"].breaks)
+    finding, = assessment.findings_for("circuit", "airbag")
+    assert finding.check == "out-of-scope"
+    assert finding.figure is None
+
+
+def test_unfused_for_a_reason_of_its_own_is_advice() -> None:
+    feed = 'feed = "battery_post"'
+    text = all_rules()["fuse-missing"].breaks.replace(feed, feed + '\nunfused = "short"')
+    finding, = of(assessed(text), "fuse-missing")
+    assert finding.level == "advice"
+
+
+def test_earth_marked_as_engine_is_asked_for() -> None:
+    whole = BASE.replace("engine = true\n", "") + all_rules()["engine-strap"].obeys
+    finding, *_ = of(assess(parse_plan(whole)), "engine-strap")
+    assert finding.level == "danger"
+    assert "marked as on the engine" in finding.message
+
+
+# --- a remedy passes the check that names it ------------------------------------------------------------------------
+
+def size_in(remedy: str) -> str:
+    found = re.search(r"([\d.]+ mm2)", remedy)
+    assert found is not None, remedy
+    return found[1]
+
+
+@pytest.mark.parametrize("check", ["wire-carries-load", "wire-drop", "earth-overloaded"])
+def test_the_size_named_passes(check: str) -> None:
+    text = all_rules()[check].breaks
+    finding = of(assessed(text), check)[0]
+    size = assessed(text).plan
+    owner = size.circuit.get(finding.subject) or size.earth[finding.subject]
+    old = str(owner.wire[0].size)
+    assert of(assessed(text.replace(f'size = "{old}"', f'size = "{size_in(finding.remedy)}"')), check) == []
+
+
+def test_the_size_and_rating_named_leave_a_window() -> None:
+    text = all_rules()["window-empty"].breaks
+    finding, = of(assessed(text), "window-empty")
+    rating = re.search(r"then ([\d.]+) A", finding.remedy)
+    assert rating is not None
+    cured = text.replace("1.5 mm2", size_in(finding.remedy)).replace(
+        'kind = "regular"', f'kind = "regular", rating = "{rating[1]} A"')
+    checks = {finding.check for finding in assessed(cured).findings_for("circuit", "blower") if not finding.measure}
+    assert not checks & {"window-empty", "fuse-carries-load", "fuse-guards-wire", "wire-carries-load"}
+
+
+def test_the_feed_named_is_live() -> None:
+    text = all_rules()["dead-in-crank"].breaks
+    finding, = of(assessed(text), "dead-in-crank")
+    for feed in finding.remedy.split(": ")[1].split(", "):
+        assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-in-crank") == []
+
+
+@pytest.mark.parametrize("guidance", names())
+def test_every_guidance_judges_every_example(guidance: str) -> None:
+    seen = 0
+    for name in RULES:
+        for text in (all_rules()[name].obeys, all_rules()[name].breaks):
+            for finding in assess(parse_plan(text if "fuseplan =" in text else BASE + text), guidance).findings:
+                seen += 1
+                assert finding.guidance == guidance
+                assert finding.source.strip()
+                assert "nan" not in finding.message.split()
+                assert "None" not in finding.message
+    assert seen > 50

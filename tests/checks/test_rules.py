@@ -1,0 +1,78 @@
+"""Every check against its own two plans, whoever wrote it."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks import LEVELS, Assessment, assess
+from fuseplan.checks.rule import all_rules
+from fuseplan.plan.references import ENTRIES
+from fuseplan.store.read import parse_plan
+
+BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
+RULES = sorted(all_rules())
+ROOTS = {*ENTRIES, "battery", "alternator", "vehicle"}
+
+
+def assessed(text: str) -> Assessment:
+    """A fragment on top of the base plan, or a whole plan."""
+    return assess(parse_plan(text if "fuseplan =" in text else BASE + text))
+
+
+def test_the_loop_is_complete() -> None:
+    package = Path(__import__("fuseplan.checks.rules", fromlist=["x"]).__file__).parent
+    modules = {path.stem.replace("_", "-") for path in package.glob("*.py") if path.stem != "__init__"}
+    assert set(RULES) == modules
+    assert len(RULES) >= 20
+
+
+def test_the_base_obeys_every_check() -> None:
+    assert assessed("").findings == ()
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_texts(name: str) -> None:
+    rule = all_rules()[name]
+    assert rule.name == name
+    assert rule.level in LEVELS
+    for text in (rule.title, rule.source, rule.caution, rule.remedy, rule.words):
+        assert text.strip()
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_obeys(name: str) -> None:
+    found = [finding for finding in assessed(all_rules()[name].obeys).findings if finding.check == name]
+    assert found == []
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_breaks(name: str) -> None:
+    assessment = assessed(all_rules()[name].breaks)
+    found = [finding for finding in assessment.findings if finding.check == name and not finding.measure]
+    assert found, f"{name} finds nothing in the plan that breaks it"
+    for finding in found:
+        assert finding.guidance == assessment.guidance.name
+        for text in (finding.source, finding.caution, finding.remedy, finding.message):
+            assert text.strip()
+        for number in (finding.figure, finding.limit):
+            assert number is None or math.isfinite(number)
+        assert finding.figure is None or finding.limit is None or finding.unit
+        assert not any(word in finding.message + finding.remedy for word in ("nan", "inf ", "None"))
+        for path in finding.fields:
+            assert path.split(".")[0] in ROOTS, path
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_what_a_finding_is_about_exists(name: str) -> None:
+    assessment = assessed(all_rules()[name].breaks)
+    plan = assessment.plan
+    named = {"circuit": plan.circuit, "feed": plan.feed, "earth": plan.earth, "run": plan.run,
+             "fuse_box": plan.fuse_box}
+    for finding in assessment.findings:
+        if finding.subject_kind in named:
+            assert finding.subject in named[finding.subject_kind]
+        else:
+            assert finding.subject == finding.subject_kind

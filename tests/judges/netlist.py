@@ -1,0 +1,204 @@
+"""One operating condition of a plan as a list of resistors and loads, made from the plan and not by the engine.
+
+Which feeds are live, which loads are on and what hangs where is worked out here a second time, in the plainest way.
+Only two things come from the engine: the resistance of each stretch of wire at the temperature it settled at, and
+the rating proposed for a fuse the plan leaves open; the judges hold the network's solution against another solver,
+not the resistance of copper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from fuseplan.engine.results import Results
+from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
+from fuseplan.tables import fuses, relays
+
+EXPONENT = {"resistive": 1.0, "coil": 1.0, "motor": 1.0, "lamp": 0.55, "electronic": -1.0}
+"""Current over voltage by kind of load, as the plan format states it."""
+TINY_OHM = 1e-7
+"""For a branch without any resistance: under 0.1 mV at 1,000 A."""
+ROOT, NEGATIVE = "feed:root", "0"
+
+
+@dataclass
+class Condition:
+    """One condition as elements; nodes are names, "0" is the battery's negative post."""
+
+    name: str
+    row: int
+    resistors: list[tuple[str, str, float]] = field(default_factory=list)
+    loads: list[tuple[str, str, float, float, float]] = field(default_factory=list)
+    """(from, to, reference A, reference V, exponent)."""
+    load_nodes: dict[tuple[str, int], tuple[str, str]] = field(default_factory=dict)
+    feed_nodes: dict[str, str] = field(default_factory=dict)
+    earth_nodes: dict[str, str] = field(default_factory=dict)
+    alternator: tuple[str, str] | None = None
+    open_v: float = 0.0
+    inner_ohm: float = 0.0
+    available_a: float = 0.0
+    setpoint_v: float = 0.0
+
+
+class Builder:
+    """Walks a plan and writes down the elements of its conditions."""
+
+    def __init__(self, results: Results) -> None:
+        self.results, self.plan = results, results.plan
+        self.system_v = float(self.plan.vehicle.system)
+        segments = results.network.segments
+        self.wires = {(*owner, place): index for index, (owner, place) in
+                      enumerate(zip(segments.owner, segments.place, strict=True))}
+        self.rating = {row.owner: float(results.fusing.rating_a[index])
+                       for index, row in enumerate(results.network.fuses)}
+        self.tolerance = {"measured": 0.03, "plate": 0.10, "published": 0.15, "typical": 0.30, "guess": 0.50,
+                          **self.plan.tolerance}
+
+    def conditions(self, corner: int = 0) -> list[Condition]:
+        """Every condition; corner 1 takes each load at the upper bound of its evidence."""
+        table = list(conditions_of(self.plan))
+        return [self.condition(name, corner * len(table) + index, corner) for index, name in enumerate(table)]
+
+    def condition(self, name: str, row: int, corner: int) -> Condition:
+        plan, words = self.plan, conditions_of(self.plan)[name]
+        out = Condition(name=name, row=row)
+        live = {feed: feed_live(plan, feed, words.state) for feed in plan.feed}
+        self._source(out, name)
+        for feed, part in plan.feed.items():
+            node = ROOT if part.upstream is None else f"feed:{feed}"
+            if live[feed]:
+                out.feed_nodes[feed] = node
+            if part.upstream is not None and live[feed]:
+                up = ROOT if plan.feed[part.upstream].upstream is None else f"feed:{part.upstream}"
+                ohm = self._way(out.row, ("feed", feed), "wire", part.wire, part.fuse, part.relay, part.switch)
+                out.resistors.append((up, node, ohm))
+            if part.relay is not None and live[feed]:
+                self._coil(out, part.relay)
+        for earth, ground in plan.earth.items():
+            node = NEGATIVE if ground.upstream is None else f"earth:{earth}"
+            out.earth_nodes[earth] = node
+            if ground.upstream is not None:
+                up = NEGATIVE if plan.earth[ground.upstream].upstream is None else f"earth:{ground.upstream}"
+                ohm = self._way(out.row, ("earth", earth), "wire", ground.wire) + float(ground.resistance or 0.0)
+                out.resistors.append((node, up, ohm))
+        wanted: list[tuple[str, int, float, bool]] = []
+        for circuit, whole in plan.circuit.items():
+            if whole.out_of_scope is not None:
+                continue
+            fed = live.get(whole.feed or "", True)
+            closed = fed and (whole.relay is None or live[whole.relay.coil_feed])
+            asked = [bool({"always"} & set(load.when)) or bool(set(load.when) & set(words.when)) for load in whole.load]
+            if whole.relay is not None and any(asked) and closed:
+                self._coil(out, whole.relay)
+            if not fed:
+                continue
+            node = f"circuit:{circuit}"
+            up = out.feed_nodes.get(whole.feed or "", ROOT)
+            out.resistors.append((up, node, self._way(out.row, ("circuit", circuit), "wire", whole.wire, whole.fuse,
+                                                      whole.relay, whole.switch)))
+            if whole.earth_wire and any(load.earth is None for load in whole.load):
+                common = f"return:{circuit}"
+                out.resistors.append((common, self._earth(out, whole.earth),
+                                      self._way(out.row, ("circuit", circuit), "earth_wire", whole.earth_wire)))
+            for index, load in enumerate(whole.load):
+                plus, minus = node, self._earth(out, load.earth or whole.earth)
+                if load.earth is None and whole.earth_wire:
+                    minus = f"return:{circuit}"
+                if load.wire:
+                    plus = f"load:{circuit}:{index}"
+                    out.resistors.append((node, plus, self._way(out.row, ("circuit", circuit), f"load.{index}.wire",
+                                                                load.wire)))
+                if load.earth_wire:
+                    far = minus
+                    minus = f"back:{circuit}:{index}"
+                    out.resistors.append((minus, far, self._way(out.row, ("circuit", circuit),
+                                                                f"load.{index}.earth_wire", load.earth_wire)))
+                out.load_nodes[circuit, index] = (plus, minus)
+                amps, _ = self._reference(circuit, index, 0)
+                wanted.append((circuit, index, amps, asked[index] and closed))
+                if load.standby is not None and not (asked[index] and closed):
+                    more = 1.0 + corner * self.tolerance[load.evidence or "guess"]
+                    out.loads.append((plus, minus, float(load.standby) * more, 1.0, 0.0))
+        self._switch_on(out, wanted, corner)
+        return out
+
+    def _source(self, out: Condition, name: str) -> None:
+        source, index = self.results.source, list(conditions_of(self.plan)).index(name)
+        out.open_v, out.inner_ohm = float(source.open_circuit_v[index]), float(source.internal_ohm[index])
+        out.available_a, out.setpoint_v = float(source.available_a[index]), source.setpoint_v
+        machine = self.plan.alternator
+        if machine is None:
+            return
+        out.alternator = ("machine", self._earth(out, machine.earth))
+        feed = self.plan.feed.get(machine.feed or "")
+        at = ROOT if feed is None or feed.upstream is None else f"feed:{machine.feed}"
+        ohm = self._way(out.row, ("alternator", ""), "charge_wire", machine.charge_wire, machine.fuse)
+        out.resistors.append(("machine", at, ohm))
+
+    def _earth(self, out: Condition, name: str | None) -> str:
+        part = self.plan.earth.get(name or "")
+        return NEGATIVE if part is None or part.upstream is None else f"earth:{name}"
+
+    def _way(self, row: int, owner: tuple[str, str], place: str, wire: tuple[Segment, ...], fuse: Fuse | None = None,
+             relay: Relay | None = None, switch: Switch | None = None) -> float:
+        """Resistance of wire, joints, fuse and contact in series."""
+        solved = self.results.solution.segment_ohm
+        total = sum(float(solved[row, self.wires[*owner, f"{place}.{number}"]]) for number in range(len(wire)))
+        for segment in wire:
+            total += sum(float(joint.resistance) for joint in (segment.joint, *segment.splice)
+                         if joint is not None and joint.resistance is not None)
+        if fuse is not None:
+            found = fuses.cold_resistance_ohm(fuse.kind, self.rating[owner])
+            total += 0.0 if found is None else found.value
+        if relay is not None:
+            printed = relays.relay_contact(relay.contact).contact_ohm
+            total += 0.002 if printed is None else printed
+        elif switch is not None and switch.resistance is not None:
+            total += float(switch.resistance)
+        return max(total, TINY_OHM)
+
+    def _coil(self, out: Condition, relay: Relay) -> None:
+        ohm = float(relay.coil) if relay.coil is not None else (
+            relays.relay_contact(relay.contact).coil_ohm * (self.system_v / 12.0) ** 2)
+        out.resistors.append((out.feed_nodes.get(relay.coil_feed, ROOT), NEGATIVE, ohm / (1.0 + 0.15 * (out.row >= len(
+            conditions_of(self.plan))))))
+
+    def _reference(self, circuit: str, index: int, corner: int) -> tuple[float, float]:
+        load = self.plan.circuit[circuit].load[index]
+        more = 1.0 + corner * self.tolerance[load.evidence or "guess"]
+        if load.current is not None:
+            return float(load.current) * more, float(load.at) if load.at else self.system_v * 13.5 / 12.0
+        if load.power is None:
+            return 0.0, self.system_v
+        volts = float(load.at) if load.at else self.system_v
+        return float(load.power) / volts * more, volts
+
+    def _switch_on(self, out: Condition, wanted: list[tuple[str, int, float, bool]], corner: int) -> None:
+        strongest: dict[str, tuple[str, int]] = {}
+        most: dict[str, float] = {}
+        for circuit, index, amps, able in wanted:
+            group = self.plan.circuit[circuit].load[index].either
+            if able and group is not None and amps > most.get(group, -1.0):
+                strongest[group], most[group] = (circuit, index), amps
+        for circuit, index, _, able in wanted:
+            load = self.plan.circuit[circuit].load[index]
+            if not able or (load.either is not None and strongest[load.either] != (circuit, index)):
+                continue
+            amps, volts = self._reference(circuit, index, corner)
+            plus, minus = out.load_nodes[circuit, index]
+            out.loads.append((plus, minus, amps, volts, EXPONENT[load.kind or "resistive"]))
+
+
+def feed_live(plan: Plan, name: str, state: str, asked: tuple[str, ...] = ()) -> bool:
+    """Whether a feed is live: its own states, the feed it comes from, and the feed of its relay's coil."""
+    feed = plan.feed[name]
+    if name in asked:
+        return True
+    if feed.live is not None and state not in feed.live:
+        return False
+    if feed.upstream is not None and not feed_live(plan, feed.upstream, state, (*asked, name)):
+        return False
+    return feed.relay is None or feed.relay.coil_feed == name or feed_live(plan, feed.relay.coil_feed, state,
+                                                                           (*asked, name))
