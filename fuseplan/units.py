@@ -126,9 +126,31 @@ def clean(text: object) -> str:
     return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "…"
 
 
+_COMMON: dict[str, dict[str, float]] = {
+    "A": {"A": 1.0, "mA": 1e-3},
+    "V": {"V": 1.0, "mV": 1e-3},
+    "W": {"W": 1.0, "kW": 1e3},
+    "ohm": {"ohm": 1.0, "mohm": 1e-3, "Ω": 1.0, "mΩ": 1e-3},
+    "m": {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "ft": 0.3048, "in": 0.0254},
+    "s": {"s": 1.0, "ms": 1e-3, "min": 60.0, "h": 3600.0, "d": 86400.0},
+    "degC": {"degC": 1.0, "°C": 1.0},
+    "A h": {"Ah": 1.0, "A h": 1.0},
+    "r/min": {"r/min": 1.0, "rpm": 1.0},
+    "mm2": {"mm2": 1.0, "mm²": 1.0},
+}
+"""Scales of the spellings nearly every plan uses, so that pint, which takes longer to load than a plan to assess, is
+loaded only for the others. A test holds each against pint."""
+
+
 @lru_cache(maxsize=512)
 def _scale(spelling: str, unit: str) -> tuple[float, float]:
     """Slope and offset from a unit as spelled to the dimension's unit."""
+    common = _COMMON[unit].get(spelling)
+    return (common, 0.0) if common is not None else scale_by_pint(spelling, unit)
+
+
+def scale_by_pint(spelling: str, unit: str) -> tuple[float, float]:
+    """Slope and offset from any unit to the dimension's unit, by pint; AmountError where there is none."""
     import pint
 
     if not _UNIT.fullmatch(spelling):

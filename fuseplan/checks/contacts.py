@@ -62,6 +62,14 @@ def larger_contact(current_a: float, ambient_c: float) -> str | None:
     return min(found)[1] if found else None
 
 
+def stronger_contact(surge_a: float, current_a: float, ambient_c: float) -> str | None:
+    """The smallest contact on file that may close on a surge and carries the current at an ambient."""
+    found = [(entry.make_a, name) for name, entry in relay_tables.CONTACTS.items()
+             if entry.contact == "NO" and entry.make_a is not None and entry.make_a >= surge_a
+             and (rating := relay_tables.contact_rating(name, ambient_c)) is not None and rating.value >= current_a]
+    return min(found)[1] if found else None
+
+
 def surges(results: Results, wanted: Flags) -> tuple[Floats, Flags]:
     """Switch-on current of the loads of each wanted circuit, all starting together (2, circuits) in A, and whether a
     usual multiple stands in for one the plan does not give. Of an `either` group the strongest surge counts."""

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from fuseplan import __version__
+from fuseplan.checks.power_document import power_part
 from fuseplan.checks.views import CircuitView, FaultView, FuseView, SegmentView, known
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def document(assessment: Assessment) -> dict[str, Any]:
              "segments": [_segment(each) for each in view.segments]}
             for view in assessment.earths
         ],
-        "power": _power(assessment),
+        "power": power_part(assessment),
         "findings": [asdict(finding) | {"fields": list(finding.fields)} for finding in assessment.findings],
     }
 
@@ -105,20 +106,3 @@ def _segment(view: SegmentView) -> dict[str, Any]:
             "fault_a": view.fault_a, "fault_temperature_c": view.fault_temperature_c, "survives": view.survives,
             "binding": view.binding, "insulation": view.insulation,
             "ambient_c": view.ambient_c, "conductors": view.conductors}
-
-
-def _power(assessment: Assessment) -> dict[str, Any]:
-    source, balance = assessment.results.source, assessment.results.balance
-    return {
-        "alternator_rated_a": known(source.rated_a), "setpoint_v": known(source.setpoint_v),
-        "open_circuit_v": known(source.open_circuit_v[0]) if len(source.open_circuit_v) else None,
-        "continuous_share_limit": assessment.guidance.alternator.continuous_share,
-        "in_condition": {
-            condition: {"rotor_rpm": known(source.rotor_rpm[index]),
-                        "available_a": known(balance.available_a[0, index]),
-                        "continuous_a": known(balance.continuous_a[0, index]),
-                        "demand_a": known(balance.demand_a[0, index]), "peak_a": known(balance.peak_a[0, index]),
-                        "balance_a": known(balance.balance_a[0, index])}
-            for index, condition in enumerate(assessment.results.network.condition_ids)
-        },
-    }

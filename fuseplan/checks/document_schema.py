@@ -9,6 +9,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from fuseplan.checks.power_schema import Power
+
 Figure = float | None
 
 
@@ -168,27 +170,6 @@ class EarthResult(_Part):
     resistance_ohm: Figure
     in_condition: dict[str, EarthCondition]
     segments: list[SegmentResult]
-
-
-class PowerCondition(_Part):
-    """The alternator in one condition."""
-
-    rotor_rpm: Figure
-    available_a: Figure
-    continuous_a: Figure
-    demand_a: Figure
-    peak_a: Figure
-    balance_a: Figure
-
-
-class Power(_Part):
-    """Battery and alternator."""
-
-    alternator_rated_a: Figure
-    setpoint_v: Figure
-    open_circuit_v: Figure
-    continuous_share_limit: Figure
-    in_condition: dict[str, PowerCondition]
 
 
 class FindingResult(_Part):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import survives
+from fuseplan.engine.fusing import current_missing
 from fuseplan.engine.relays import need
 from fuseplan.plan.model import Circuit, Condition, Earth, Feed
 from fuseplan.plan.parts import Segment
@@ -143,7 +144,7 @@ class CircuitView:
 
     @property
     def current_known(self) -> bool:
-        return not any(word.startswith(("current", "kind", "loads")) for word in self.missing)
+        return not current_missing(self.missing)
 
     def demand_a(self, interval: int, corner: int = 0) -> float:
         """Demand over one interval in A."""

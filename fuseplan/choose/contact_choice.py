@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from fuseplan.checks.contacts import contact, surges
 from fuseplan.checks.subjects import place_ambient_c
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
@@ -38,11 +40,11 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
     """
     network = results.network
     circuit = network.circuits[number]
-    wanted = [place == number for place in range(len(network.circuits))]
+    wanted = np.arange(len(network.circuits)) == number
     surge, _ = surges(results, wanted)
     short = relay_tables.short_time_multiple(MOMENTARY_S).value
     ambient = place_ambient_c(results, circuit.feed)
-    kinds = {load.kind or "" for load in circuit.load}
+    kinds: set[str] = {load.kind for load in circuit.load if load.kind is not None}
     for corner in (1, 0):
         demand = results.demands.circuit[corner, :, number]
         need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]), float(demand[FIVE_S]) / short)

@@ -21,7 +21,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fault import OPEN_WITHIN_S
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
-from fuseplan.engine.selectivity import compare
+from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.plan.references import Path
 from fuseplan.tables.insulations import INSULATIONS
 
@@ -64,11 +64,13 @@ class Look:
         if owner in self.draft.managed or owner in self.draft.stuck or not self.draft.in_scope(owner_key(owner)):
             return index
         self.draft.managed.add(owner)
+        self.draft.reasons[owner] = finding
         return None
 
 
 def _subject_key(finding: Finding) -> Path:
-    return (finding.subject_kind, finding.subject) if finding.subject != finding.subject_kind else (finding.subject_kind,)
+    """Where the subject stands in the plan; the alternator is alone of its kind."""
+    return (finding.subject_kind, finding.subject) if finding.subject_kind != "alternator" else ("alternator",)
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -97,6 +99,7 @@ def size(look: Look, finding: Finding) -> None:
     if finding.check == "wire-survives-short" and owner is not None and owner not in draft.managed | draft.stuck \
             and draft.in_scope(owner_key(owner)):
         draft.managed.add(owner)
+        draft.reasons[owner] = finding
         return
     if not draft.step(results, index, finding.check, finding.message):
         draft.give_up_on(finding, _why_fixed(look, index), f"that wire {_why_fixed(look, index)}")
@@ -119,11 +122,10 @@ def insulation(look: Look, finding: Finding) -> None:
     draft, segments = look.draft, look.results.network.segments
     index = next((look.segment_at[each] for each in finding.fields if each in look.segment_at), None)
     if index is None or segments.segment[index].origin == "kept" or finding.figure is None:
-        draft.give_up_on(finding, "is kept" if index is not None else "no wire of its own", "no other insulation can go there")
+        draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")
-    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items()
-                  if entry.max_c >= max(float(segments.ambient_c[index]), float(finding.limit or 0.0)) + ABOVE_AMBIENT_K)
+    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c > finding.figure + ABOVE_AMBIENT_K)
     if not fits or not draft.in_scope(path) or fits[0][1] == segments.insulation[index]:
         draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")
         return
@@ -215,29 +217,40 @@ def drop(look: Look, finding: Finding) -> None:
 
 
 def order(look: Look, finding: Finding) -> None:
-    """The lower device no larger than it must be; then a larger upper one, wires in step."""
-    index = look.manage(finding)
+    """Smaller devices below where that helps; else a larger one above, wires in step."""
     results, draft = look.results, look.draft
-    if index is None:
+    upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if _subject_key(finding)[1:] else "")]
+    pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
+    row, fusing = results.network.fuses[upper], results.fusing
+    waiting = False
+    for pair in pairs:
+        below = results.network.fuses[pair.lower]
+        if below.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(below.owner)):
+            continue
+        smaller = [step for step in ladder(below.fuse.kind) if fusing.low_a[1, pair.lower] <= step < fusing.rating_a[pair.lower]]
+        if smaller and _in_order(results, pair, (below.fuse.kind, smaller[0]), _device(results, upper)):
+            draft.managed.add(below.owner)
+            draft.reasons[below.owner] = finding
+            waiting = True
+    if waiting:
         return
-    row = results.network.fuses[index]
-    if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
+    larger = [step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
+              and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)]
+    if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):
+        draft.give_up_on(finding, "the published opening bands", "no larger rating here is in order with those below")
         return
-    upper = next(pair.upper for pair in results.pairs if pair.lower == index)
-    above, fusing, faults = results.network.fuses[upper], results.fusing, results.faults
-    span = (float(faults.fuse_far_a[index]), float(faults.prospective_a[index]))
-    larger = [step for step in ladder(above.fuse.kind) if step > fusing.rating_a[upper] and compare(
-        row.fuse.kind, float(fusing.rating_a[index]), above.fuse.kind, step, *span)[0] != "not assured"]
-    if not larger or above.owner in draft.stuck or not draft.in_scope(owner_key(above.owner)) \
-            or ("fuses-in-order", *_kind_name(above.owner)) in draft.given_up:
-        draft.give_up_on(finding, "the published opening bands", "no rating above it that may be fitted is in order")
-        return
-    draft.managed.add(above.owner)
-    _raise_floor(look, above.owner, larger[0], finding)
+    draft.managed.add(row.owner)
+    _raise_floor(look, row.owner, larger[0], finding)
 
 
-def _kind_name(owner: tuple[str, str]) -> tuple[str, str]:
-    return owner[0], owner[1] or owner[0]
+def _device(results: Results, index: int) -> tuple[str, float]:
+    return results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+
+
+def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tuple[str, float]) -> bool:
+    faults = results.faults
+    answers, _ = compare_many(lower, upper, faults.fuse_far_a[[pair.lower]], faults.prospective_a[[pair.lower]])[:2]
+    return int(answers[0]) != NOT_ASSURED
 
 
 def contact(look: Look, finding: Finding) -> None:

@@ -32,6 +32,8 @@ class Draft:
     """Sizes the plan leaves to be chosen."""
     managed: set[Owner] = field(default_factory=set)
     """Devices whose rating is chosen here."""
+    reasons: dict[Owner, Finding] = field(default_factory=dict)
+    """The finding that made a given rating subject to choice."""
     settled: set[Owner] = field(default_factory=set)
     """Managed devices that had the rating they ask for at the last look."""
     floors: dict[Owner, tuple[float, Finding]] = field(default_factory=dict)
@@ -62,10 +64,11 @@ class Draft:
 
     def may_grow(self, results: Results, index: int) -> bool:
         """Whether a segment may be replaced by a thicker one: not kept, in scope, and a next size is on file."""
-        segment = results.network.segments.segment[index]
-        return segment.origin != "kept" and self.in_scope(segment_key(results, index)) and bool(steps_up(results, index))
+        kept = results.network.segments.segment[index].origin == "kept"
+        return not kept and self.in_scope(segment_key(results, index)) and bool(steps_up(results, index))
 
-    def resize(self, results: Results, index: int, words: str, check: str, why: str, cause: Owner | None = None) -> None:
+    def resize(self, results: Results, index: int, words: str, check: str, why: str,
+               cause: Owner | None = None) -> None:
         """Give a segment another size."""
         path = (*segment_key(results, index), "size")
         self.put(path, results.network.segments.segment[index].size, words, check, why, cause)

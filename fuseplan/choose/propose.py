@@ -12,7 +12,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.choose.cures import CURES, Look
 from fuseplan.choose.draft import Draft
 from fuseplan.choose.edit import owner_key
-from fuseplan.choose.proposal import Change, Proposal
+from fuseplan.choose.proposal import Change, Collision, Proposal
 from fuseplan.choose.ratings import fit, known_demand
 from fuseplan.choose.sizes import smallest, usual_system
 from fuseplan.guidance import Guidance
@@ -118,5 +118,13 @@ def _ordered(draft: Draft) -> tuple[Change, ...]:
     return tuple(sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
 
 
-def _standing(draft: Draft, after: Assessment) -> tuple:  # type: ignore[type-arg]
-    return tuple(draft.collisions)
+RATINGS = {"fuse-carries-load", "fuse-guards-wire", "window-empty"}
+"""The checks by which a rating that was not found shows, whichever of them it was given up under."""
+
+
+def _standing(draft: Draft, after: Assessment) -> tuple[Collision, ...]:
+    """What was given up on the way and is still unmet in the end."""
+    unmet = {(finding.check, finding.subject_kind, finding.subject) for finding in _open(draft, after, given_up=True)}
+    short = {key[1:] for key in unmet if key[0] in RATINGS}
+    return tuple(each for each in draft.collisions if (each.check, each.subject_kind, each.subject) in unmet
+                 or (each.check in RATINGS and (each.subject_kind, each.subject) in short))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import cast
 
-from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.choose.draft import Draft, Owner
 from fuseplan.choose.edit import owner_key, segment_key
@@ -64,13 +64,19 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         draft.step(results, binding, "fuse-guards-wire", f"a {chosen:g} A fuse needs a wire that bears it; "
                    f"{segment_words(results, binding)} bears {high:.1f} A", owner)
     else:
-        _collide(draft, results, index, sets, least, high)
+        _collide(draft, results, index, floor_finding if sets != "fuse-carries-load" else None, least, high)
         return
-    why = (f"the load needs a fuse of {float(fusing.low_a[0, index]):.1f} A, {float(fusing.low_a[1, index]):.1f} A at the "
-           "upper bound of its evidence")
-    if sets != "fuse-carries-load" and floor_finding is not None:
-        why = floor_finding.message
-    draft.put(path, row.fuse.rating, f"{chosen:g} A", sets, why)
+    reason = floor_finding if sets != "fuse-carries-load" else draft.reasons.get(owner)
+    draft.put(path, row.fuse.rating, f"{chosen:g} A", sets if reason is None else reason.check,
+              _why(results, index, None if reason is None else reason.message))
+
+
+def _why(results: Results, index: int, reason: str | None) -> str:
+    low, upper = (float(value) for value in results.fusing.low_a[:, index])
+    needs = f"the load needs a fuse of {low:.1f} A"
+    if upper > low * 1.005:
+        needs += f", {upper:.1f} A at the upper bound of its evidence"
+    return needs if reason is None else f"{reason}; {needs}"
 
 
 def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None:
@@ -91,8 +97,11 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
               f"{words}; the larger type needs a holder of its own")
 
 
-def _collide(draft: Draft, results: Results, index: int, sets: str, least: float, high: float) -> None:
-    """The device asks for more than a wire that cannot grow bears: leave the wire guarded."""
+def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, least: float, high: float) -> None:
+    """The device asks for more than a wire that cannot grow bears: leave the wire guarded.
+
+    `floor` is the finding that asks for more than the load does, None where it is the load itself.
+    """
     row, binding = results.network.fuses[index], int(results.fusing.binding[index])
     owner: Owner = row.owner
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
@@ -100,20 +109,22 @@ def _collide(draft: Draft, results: Results, index: int, sets: str, least: float
     reason = ("is kept" if segment.origin == "kept" else "lies outside what may be changed here"
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
     own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
-    words = (f"it asks for a fuse of {least:g} A, {segment_words(results, binding)} bears {high:.1f} A and {reason}")
-    draft.give_up(*subject, sets, "fuse-guards-wire", words,
-                  "replace that wire, split the load over two fuses with a wire each, or bring part of it elsewhere")
+    words = f"it asks for a fuse of {least:g} A, {segment_words(results, binding)} bears {high:.1f} A and {reason}"
     draft.withdraw(owner)
-    if sets != "fuse-carries-load" and own is not None and own <= high:
+    if floor is not None and own is not None and own <= high:
         # Only the surge or the order of fuses is given up; the load itself still finds its rating.
         draft.floors.pop(owner, None)
+        draft.give_up_on(floor, "fuse-guards-wire", words)
         return
+    draft.give_up(*subject, "fuse-carries-load", "fuse-guards-wire", words,
+                  "replace that wire, split the load over two fuses with a wire each, or bring part of it elsewhere")
     draft.stuck.add(owner)
     entered = _entered(draft, owner)
     guards = [rating for rating in ladder(row.fuse.kind) if rating <= high]
     if guards and (entered is None or entered > high):
         draft.put((*owner_key(owner), "fuse", "rating"), entered and f"{entered:g} A", f"{guards[-1]:g} A",
-                  "fuse-guards-wire", f"the most that guards {segment_words(results, binding)}; it may open under the load")
+                  "fuse-guards-wire",
+                  f"the most that guards {segment_words(results, binding)}; it may open under the load")
 
 
 def _entered(draft: Draft, owner: Owner) -> float | None:

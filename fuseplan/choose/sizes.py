@@ -76,8 +76,10 @@ def usual_system(plan: Plan) -> str:
 def all_segments(plan: Plan) -> list[Segment]:
     """Every segment of a plan."""
     found = list(plan.alternator.charge_wire) if plan.alternator is not None else []
-    for part in (*plan.feed.values(), *plan.earth.values()):
-        found += part.wire
+    for feed in plan.feed.values():
+        found += feed.wire
+    for earth in plan.earth.values():
+        found += earth.wire
     for circuit in plan.circuit.values():
         found += (*circuit.wire, *circuit.earth_wire)
         for load in circuit.load:

@@ -56,7 +56,7 @@ def charge_lead_of(network: Network, source: Source, solution: Solution) -> Char
     if alternator < 0 or plan.alternator is None:
         return None
     consumers = network.consumers
-    given = bool(plan.alternator.charge_wire) and "alternator" not in network.missing_feeds
+    given = bool(plan.alternator.charge_wire) and ("alternator", "") not in network.missing_shared
     supply = _path_ohm(network.supply.parent, solution.supply_ohm.max(axis=0), int(consumers.supply_node[alternator]))
     back = _path_ohm(network.returns.parent, solution.return_ohm.max(axis=0), int(consumers.return_node[alternator]))
     supply = supply if given else math.nan

@@ -105,7 +105,7 @@ def nominal(load: Load, system_v: float) -> tuple[float, float]:
 
 def tolerances_of(plan: Plan) -> dict[str, float]:
     """Tolerance by evidence, the plan's own winning."""
-    return {**TOLERANCE, **plan.tolerance}
+    return TOLERANCE | {str(key): float(value) for key, value in plan.tolerance.items()}
 
 
 @dataclass(frozen=True)

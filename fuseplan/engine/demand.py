@@ -47,16 +47,19 @@ class Demands:
         return np.maximum(self.segment[:, FIVE_MIN], self.segment[:, CONTINUOUS])
 
 
-def _allowed(network: Network) -> Flags:
+def allowed_conditions(network: Network) -> Flags:
     """Conditions in which a consumer may be on, for each interval (3, C, L).
 
-    Where it is on in no condition that long, the conditions it is on in; where in none at all, every condition.
+    Where it is on in no condition that long, those of the next shorter interval; where in none at all, every
+    condition.
     """
     possible = network.consumers.possible
-    longer = network.duration_s > np.array(LONGER_THAN_S)[:, None]
+    longer: Flags = np.greater.outer(network.duration_s, LONGER_THAN_S).T
     allowed = possible & longer[:, :, None]
-    ever = possible.any(axis=0)
-    return np.asarray(allowed | (np.where(ever, possible, True) & ~allowed.any(axis=1)[:, None, :]))
+    shorter = np.where(possible.any(axis=0), possible, True)
+    for interval in range(len(INTERVALS)):
+        shorter = allowed[interval] = np.where(allowed[interval].any(axis=0), allowed[interval], shorter)
+    return np.asarray(allowed)
 
 
 def counts_in_interval(network: Network, interval: int) -> Flags:
@@ -71,11 +74,15 @@ def design_currents(network: Network, solution: Solution) -> tuple[Floats, Float
     """Each consumer's current over each interval and the bus voltage it is taken at, both (2, 3, L)."""
     consumers = network.consumers
     bus = solution.root_v.reshape(CORNERS, 1, -1, 1)
-    allowed = _allowed(network)
+    allowed = allowed_conditions(network)
     voltage = np.where(allowed, bus, -np.inf).max(axis=2)
     falling = consumers.constant_power
     if falling.size:
         voltage[:, :, falling] = np.where(allowed[:, :, falling], bus, np.inf).min(axis=2)
+    # Any one load may be at its upper bound while the others, and so the bus, are as entered.
+    worst = voltage.max(axis=0)
+    worst[:, falling] = voltage[:, :, falling].min(axis=0)
+    voltage[1] = worst
     reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])[:, None]
     current = load_current(reference, np.maximum(voltage, consumers.reference_v * 0.5), consumers.reference_v,
                            consumers.exponent)
@@ -128,6 +135,7 @@ def _shared(network: Network, solution: Solution, tree: Tree, nodes: Ints) -> Fl
         delivered = solution.consumer_a[:, network.alternator, None] * tree.holds(network.alternator)[nodes]
         current = np.maximum(current, np.abs(sums + delivered))
     shape = (len(INTERVALS), CORNERS, len(network.conditions), len(nodes))
-    longer = network.duration_s > np.array(LONGER_THAN_S)[:, None]
+    longer: Flags = np.greater.outer(network.duration_s, LONGER_THAN_S).T
     lasting = np.where(longer[:, None, :, None], current.reshape(shape), 0.0).max(axis=2)
-    return np.asarray(lasting.transpose(1, 0, 2))
+    # The upper bound of one load may pull the bus down so far that the others draw less; that is no smaller demand.
+    return np.asarray(np.maximum.accumulate(lasting.transpose(1, 0, 2), axis=0))

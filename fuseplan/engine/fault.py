@@ -212,3 +212,13 @@ def survives(faults: Faults, index: int) -> bool | None:
     if end <= limit:
         return True
     return None if OPEN_WITHIN_S < float(faults.segment_opens_s[index]) < np.inf else False
+
+
+def outlived(network: Network, faults: Faults, device: int, kind: str, rating_a: float) -> bool:
+    """Whether no segment a device guards passes its limit in a short with another type and rating in its place."""
+    guarded = np.flatnonzero(network.segment_guard == device)
+    heat = let_through_a2s(kind, rating_a, faults.segment_fault_a[guarded])
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        end_c = np.asarray(adiabatic_temperature(faults.start_c[guarded], np.sqrt(heat), 1.0,
+                                                 network.segments.area_mm2[guarded]))
+        return not bool((end_c > faults.segment_limit_c[guarded]).any())

@@ -61,7 +61,7 @@ def segment_limits(network: Network, solution: Solution) -> Floats:
     carries = solution.segment_a[:conditions] > 0
     limited = np.where(carries, solution.ampacity_a, np.inf).min(axis=0, initial=np.inf)
     alone = solution.ampacity_a.min(axis=0, initial=np.inf)
-    return np.where(np.isinf(limited) | np.isnan(solution.ampacity_a).any(axis=0), alone, limited)
+    return np.asarray(np.where(np.isinf(limited) | np.isnan(solution.ampacity_a).any(axis=0), alone, limited))
 
 
 def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
@@ -73,6 +73,9 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
     lasting = smallest_fuse(demand[:, CONTINUOUS], guidance.fuse.continuous_share, k)
     short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), guidance.fuse.intermittent_share, k)
     low = np.maximum(lasting, short)
+    unknown = [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
+               and current_missing(network.missing.get(row.owner[1], ()))]
+    low[:, unknown] = np.nan
     high, binding, silent = _wire_side(network, solution, count)
     entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
     proposed = np.array([propose(row.fuse.kind, low[0, index], low[1, index], high[index])
@@ -84,6 +87,11 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
     return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, rating_a=rating, proposed_a=proposed,
                   share=share, continuous_a=demand[:, CONTINUOUS], short_a=np.maximum(demand[:, FIVE_MIN],
                                                                                        demand[:, FIVE_S]))
+
+
+def current_missing(missing: tuple[str, ...]) -> bool:
+    """Whether what a circuit lacks leaves its current unknown."""
+    return any(words.startswith(("current", "kind", "loads")) for words in missing)
 
 
 def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats, Ints, Flags]:

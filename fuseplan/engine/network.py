@@ -85,7 +85,8 @@ class Network:
     """Number of the alternator among the consumers, -1 without one."""
     missing: dict[str, tuple[str, ...]]
     """What each circuit lacks for its figures, in words."""
-    missing_feeds: dict[str, tuple[str, ...]]
+    missing_shared: dict[tuple[str, str], tuple[str, ...]]
+    """The same for feeds, earths and the alternator, by (kind, id)."""
 
 
 @dataclass
@@ -105,7 +106,7 @@ class _Compiler:
     wanted: list[Flags] = field(default_factory=list)
     live: list[Flags] = field(default_factory=list)
     missing: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
-    missing_feeds: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+    missing_shared: dict[tuple[str, str], list[str]] = field(default_factory=lambda: defaultdict(list))
 
     def __post_init__(self) -> None:
         self.wiring = Wiring(self.plan, self.guidance)
@@ -136,7 +137,7 @@ class _Compiler:
                                      dtype=bool).reshape(len(self.plan.circuit), len(STATE_INDEX))
 
     def _feed(self, name: str | None) -> str:
-        return name if name in self.plan.feed else self.feed_root
+        return name if name is not None and name in self.plan.feed else self.feed_root
 
     def words(self, when: tuple[str, ...]) -> Flags:
         """Conditions that list one of the words."""
@@ -201,7 +202,7 @@ class _Compiler:
                 base = contact_resistance(feed.relay, feed.switch)
                 node = self.branch(parent, base, feed.fuse, ("feed", name), holder_c)
                 self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire, ambient,
-                                                          self.missing_feeds[name])
+                                                          self.missing_shared["feed", name])
             nodes[name] = node
             for circuit in self.circuits_at.get(name, ()):
                 self.compile_circuit(circuit, node, ambient if feed is not None else self.wiring.zone_ambient())
@@ -273,7 +274,7 @@ class _Compiler:
         owner = ("alternator", "")
         node = self.branch(parent, 0.0, alternator.fuse, owner, self.wiring.zone_ambient(None))
         self.supply_base[node] += self.wiring.add(node, False, owner, "charge_wire", alternator.charge_wire,
-                                                  self.wiring.zone_ambient(), self.missing_feeds["alternator"])
+                                                  self.wiring.zone_ambient(), self.missing_shared[owner])
         always = np.ones(len(self.conditions), dtype=bool)
         self.alternator = self.rows.alternator(self.system_v)
         earth = alternator.earth if alternator.earth in self.plan.earth else self.earth_root
@@ -319,7 +320,7 @@ class _Compiler:
             if earth is not None:
                 self.returns_base[node] += float(earth.resistance or 0.0)
                 self.returns_base[node] += self.wiring.add(node, True, ("earth", name), "wire", earth.wire, ambient,
-                                                           self.missing_feeds[name])
+                                                           self.missing_shared["earth", name])
             place(self.return_at.get(name, []), node)
             for circuit_id, indexes in at_earth.get(name, ()):
                 self._circuit_return(circuit_id, indexes, node, ambient, common, place)
@@ -400,7 +401,7 @@ class _Compiler:
             guard=guard, segment_guard=segment_guard,
             segment_column=segments.branch + np.where(segments.returns, supply.count, 0), alternator=self.alternator,
             missing={name: tuple(dict.fromkeys(words)) for name, words in self.missing.items() if words},
-            missing_feeds={name: tuple(dict.fromkeys(words)) for name, words in self.missing_feeds.items() if words},
+            missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items() if words},
         )
 
     def _segment_guards(self, segments: Segments, guard_built: Ints) -> Ints:

@@ -147,7 +147,7 @@ def wires_of(network: Network) -> Wires:
 
 def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:
     """Current of each segment, (R, S), from the currents of the branches."""
-    return np.abs(np.concatenate([supply_a, return_a], axis=1)[:, network.segment_column])
+    return np.asarray(np.abs(np.concatenate([supply_a, return_a], axis=1)[:, network.segment_column]))
 
 
 def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None = None,
@@ -221,7 +221,7 @@ def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Se
         demand = current.sum(axis=1)
         if alternator >= 0:
             terminal_less_root = across[:, alternator] - root
-        new_root, alternator_a = _root(root, demand, slope, open_v, inner, available, source.setpoint_v,
+        new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v,
                                        terminal_less_root)
         if alternator >= 0:
             current[:, alternator] = -alternator_a
@@ -267,7 +267,7 @@ def _segments(network: Network, wires: Wires, supply_a: Floats, return_a: Floats
     return current, temperature, segments.r20_ohm * copper_temperature_factor(temperature)
 
 
-def _root(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
+def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
           setpoint_v: float, terminal_less_root: Floats) -> tuple[Floats, Floats]:
     """Voltage of the battery post and current of the alternator, from the demand and its slope over voltage.
 

@@ -12,7 +12,7 @@ from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import STATES
 
 Flags = NDArray[np.bool_]
-STATE_INDEX = {state: index for index, state in enumerate(STATES)}
+STATE_INDEX: dict[str, int] = {state: index for index, state in enumerate(STATES)}
 
 
 def _mask(states: tuple[str, ...] | None) -> Flags:

@@ -115,7 +115,7 @@ COLUMNS: tuple[Column[CircuitView], ...] = (
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
            lambda view: shown(view.wire_words).replace("mm2", "mm²") or numbers.UNKNOWN, _wire_order),
-    Column("drop", "Drop", "Drop", "right", 4, _drop, _drop_order),
+    Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),
     Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: by_text(_relay(view))),
     Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],
            lambda view: by_number(float(VERDICT_ORDER[view.verdict])), role=lambda view: view.verdict),

@@ -12,8 +12,8 @@ from fuseplan.papers.paragraphs import Paint, unpainted, wrap
 View = TypeVar("View")
 
 GAP = 2
-NARROWEST = 9
-"""Columns of text are folded before any column is left out, but not below this."""
+LONGEST_KEPT_WHOLE = 14
+"""Columns of text are folded before any column is left out, but words up to this length are not broken for it."""
 
 
 def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint = unpainted,
@@ -29,7 +29,7 @@ def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, pai
         short = sum(_widest(column.heading, column, rows) + GAP for column in kept) - GAP > space
         heads = {column.key: column.short if short else column.heading for column in kept}
         widths = _fit([_widest(heads[column.key], column, rows) for column in kept],
-                      [column.align == "left" and column.role is None for column in kept], space)
+                      [_narrowest(heads[column.key], column, rows) for column in kept], space)
         if widths is not None or all(column.rank == 0 for column in kept):
             break
         kept.remove(max(kept, key=lambda column: column.rank))
@@ -49,11 +49,20 @@ def _widest(head: str, column: Column[View], rows: list[tuple[View, dict[str, st
     return max([width(head), *(width(cells[column.key]) for _, cells in rows)])
 
 
-def _fit(widths: list[int], folds: list[bool], space: int) -> list[int] | None:
+def _narrowest(head: str, column: Column[View], rows: list[tuple[View, dict[str, str]]]) -> int:
+    """How far a column may be folded; figures and verdicts not at all."""
+    widest = _widest(head, column, rows)
+    if column.align == "right" or column.role is not None:
+        return widest
+    words = [head, *(word for _, cells in rows for word in cells[column.key].split())]
+    return min(widest, LONGEST_KEPT_WHOLE, max(map(width, words)))
+
+
+def _fit(widths: list[int], narrowest: list[int], space: int) -> list[int] | None:
     """Widths with the widest of the foldable ones cut until the line fits; None where it cannot."""
     widths = list(widths)
     while sum(widths) + GAP * (len(widths) - 1) > space:
-        candidates = [index for index, fold in enumerate(folds) if fold and widths[index] > NARROWEST]
+        candidates = [index for index, least in enumerate(narrowest) if widths[index] > least]
         if not candidates:
             return None
         widths[max(candidates, key=lambda index: widths[index])] -= 1

@@ -75,10 +75,10 @@ def volts(voltage_v: float | None, towards: Towards = "nearest") -> str:
 
 
 def drop(volts_v: float, limit_v: float | None) -> str:
-    """``0.31 of 0.50 V``; ``0.31 V`` without a limit."""
+    """Drop and limit, ``0.31/0.50 V``; ``0.31 V`` without a limit."""
     if limit_v is None:
         return quantity(volts_v, "V", 2, "up")
-    return f"{number(volts_v, 2, 'up')} of {quantity(limit_v, 'V', 2, 'down')}"
+    return f"{number(volts_v, 2, 'up')}/{quantity(limit_v, 'V', 2, 'down')}"
 
 
 def window(low_a: float | None, high_a: float | None) -> str:

@@ -97,8 +97,6 @@ class Zone(Part):
 class Run(Part):
     """A stretch of loom between two places."""
 
-    model_config = ConfigDict(populate_by_name=False)
-
     name: Text | None = None
     start: Name = Field(alias="from", description="place it begins")
     end: Name = Field(alias="to", description="place it ends")

@@ -32,7 +32,8 @@ Name = Annotated[str, Field(min_length=1, max_length=64)]
 class Part(BaseModel):
     """Base of every model of the plan: frozen, unknown keys refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=False)
+    # Built when first used: the plan's own validator holds all its parts, so most are never built on their own.
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=False, defer_build=True)
 
     note: Text | None = Field(None, description="free text, shown with the part")
 
@@ -50,7 +51,10 @@ class End(Part):
 
     connector: Text | None = Field(None, description="connector or part at this end")
     pin: Text | None = Field(None, description="pin or terminal in that connector")
-    terminal: Text | None = Field(None, description="terminal crimped on: its trade size, for its current limit")
+    terminal: Name | None = Field(
+        None, description="terminal crimped on, for its current limit: flat_6.3, flat_2.8, sealed_20, sealed_16, sealed_12, "
+        "ring_22, ring_38 or ring_60"
+    )
 
 
 class Segment(Part):
@@ -82,7 +86,8 @@ class Fuse(Part):
     kind: FuseKind = Field(description="fuse type by its trade word")
     rating: Current | None = Field(None, description="rated current; left out: fuseplan proposes")
     position: Text | None = Field(None, description="position in the fuse box")
-    holder: Name | None = Field(None, description="holder it sits in, where that has a limit of its own")
+    holder: Name | None = Field(None, description="single holder it sits in, for its current limit: maxi_in_line, "
+                               "regular_in_line, regular_in_line_heavy, mini_in_line or midi_holder")
     zone: Name | None = Field(None, description="zone of the holder; left out: the zone of the feed")
     link_size: WireSize | None = Field(None, description="conductor of a fusible link")
     link_length: Length | None = Field(None, description="length of a fusible link")
@@ -98,7 +103,8 @@ class Relay(Part):
     driver_limit: Current | None = Field(None, description="what the driving output may carry")
     suppression: Suppression | None = Field(None, description="what quenches the coil")
     coil: Resistance | None = Field(None, description="coil resistance; left out: the contact type's")
-    socket: Name | None = Field(None, description="socket terminals, where they have a limit of their own")
+    socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those at the end "
+                               "of a wire: flat_6.3 …")
 
 
 class Switch(Part):

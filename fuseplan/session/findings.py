@@ -17,7 +17,7 @@ def level_words(finding: Finding) -> str:
     return f"{SIGNS[level]} {words.level_words(level)}"
 
 
-def key(finding: Finding) -> tuple[str, str, str, str]:
+def _key(finding: Finding) -> tuple[str, str, str, str]:
     """What tells one finding from another across assessments."""
     return finding.subject_kind, finding.subject, finding.check, finding.fields[0] if finding.fields else ""
 
@@ -43,10 +43,18 @@ def following(session: Session, current: Finding | None, by: int = 1) -> Finding
     found = session.assessment.findings
     if not found:
         return None
-    keys = [key(each) for each in found]
-    if current is None or key(current) not in keys:
+    at = None if current is None else index_of(found, current)
+    if at is None:
         return found[0 if by > 0 else -1]
-    return found[(keys.index(key(current)) + by) % len(found)]
+    return found[(at + by) % len(found)]
+
+
+def index_of(found: tuple[Finding, ...], finding: Finding) -> int | None:
+    """Place of a finding among others: itself, else the same check on the same subject; None without one."""
+    if finding in found:
+        return found.index(finding)
+    keys = [_key(each) for each in found]
+    return keys.index(_key(finding)) if _key(finding) in keys else None
 
 
 def field_of(session: Session, finding: Finding) -> tuple[Path, Path]:

@@ -100,16 +100,18 @@ class Session:
         self.assessment = fresh
         self.revision += 1
 
-    def rename(self, kind: str, old: str, new: str, name: str) -> None:
-        """Give a part a new id and a new name in one step; everything that names it follows. Raises EditError."""
-        now = str(self.value((kind, old, "name")) or "")
+    def rename(self, kind: str, old: str, new: str, name: str | None = None) -> None:
+        """Give a part a new id and, if given, a new name in one step; everything that names it follows.
+
+        An empty name takes the name out. Raises EditError.
+        """
 
         def change() -> None:
             self.document.rename(kind, old, new)
-            if name != now:
+            if name or (name is not None and self.has((kind, new, "name"))):
                 self.document.change([((kind, new, "name"), name or None)])
 
-        self.edit(f"rename {now or old}", change)
+        self.edit(f"rename {self.value((kind, old, 'name')) or old}", change)
         if new != old:
             self.drafts.renamed((kind, old), (kind, new))
 

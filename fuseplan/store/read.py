@@ -89,21 +89,24 @@ def check_format(data: Mapping[str, Any], text: str, file: str) -> None:
 
 
 def name_problems(data: Mapping[str, Any]) -> list[tuple[Path, str]]:
-    """Relay contacts, insulations and fuse holders that no table has on file."""
+    """Relay contacts, sockets, insulations, terminals and fuse holders that no table has on file."""
     problems: list[tuple[Path, str]] = []
     for kind, path, part in parts(data):
-        key, words = _ON_FILE.get(kind, ("", ""))
-        name = part.get(key)
-        if isinstance(name, str) and name not in _on_file(key):
-            problems.append(((*path, key), f"{place(path)}: no {words} '{clean(name)}' is on file; "
-                             f"{accepted(name, sorted(_on_file(key)), 20)}"))
+        for step, key, words in _ON_FILE.get(kind, ()):
+            inner, where = (part.get(step), (*path, step)) if step else (part, path)
+            name = inner.get(key) if isinstance(inner, dict) else None
+            if isinstance(name, str) and name not in _on_file(key):
+                problems.append(((*where, key), f"{place(where)}: no {words} '{clean(name)}' is on file; "
+                                 f"{accepted(name, sorted(_on_file(key)), 20)}"))
     return problems
 
 
-_ON_FILE = {
-    "relay": ("contact", "relay contact"), "segment": ("insulation", "insulation"), "fuse": ("holder", "fuse holder"),
+_ON_FILE: dict[str, tuple[tuple[str, str, str], ...]] = {
+    "relay": (("", "contact", "relay contact"), ("", "socket", "socket terminal")),
+    "segment": (("", "insulation", "insulation"), ("start", "terminal", "terminal"), ("end", "terminal", "terminal")),
+    "fuse": (("", "holder", "fuse holder"),),
 }
-"""Which key of which part names a row of a table."""
+"""Which key of which part, or of what it holds under another key, names a row of a table."""
 
 
 @lru_cache(maxsize=8)
@@ -117,6 +120,10 @@ def _on_file(key: str) -> frozenset[str]:
         from fuseplan.tables.insulations import INSULATIONS
 
         return frozenset(INSULATIONS)
+    if key in ("terminal", "socket"):
+        from fuseplan.tables.terminals import TERMINALS
+
+        return frozenset(TERMINALS)
     from fuseplan.tables.terminals import holders
 
     return frozenset(holders())

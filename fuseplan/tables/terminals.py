@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fuseplan.errors import TableError
+from fuseplan.tables.conductors import conductor
 from fuseplan.tables.load import Cell, Cited, Source, Table, table
 
 FASTON_SERIES: dict[int, str] = {250: "6.3 mm", 110: "2.8 mm"}
+TERMINALS: dict[str, str] = {
+    "flat_6.3": "flat push-on terminal 6.3 mm, also in relay sockets",
+    "flat_2.8": "flat push-on terminal 2.8 mm, also in relay sockets",
+    "sealed_20": "sealed connector contact, size 20",
+    "sealed_16": "sealed connector contact, size 16",
+    "sealed_12": "sealed connector contact, size 12",
+    "ring_22": "ring terminal with narrow tongue for 22 mm² wire",
+    "ring_38": "ring terminal with narrow tongue for 38 mm² wire",
+    "ring_60": "ring terminal with narrow tongue for 60 mm² wire",
+}
+"""Terminals a plan may name, at the end of a wire or as a relay's socket, with their words."""
+_SERIES = {"6.3": 250, "2.8": 110}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +93,29 @@ def holder_limit_a(kind: str) -> Cited[float] | None:
 def ring_terminals() -> Table:
     """Ring terminals with narrow tongue."""
     return table("ring_terminals_narrow")
+
+
+@lru_cache(maxsize=256)
+def terminal_limit_a(name: str, area_mm2: float) -> Cited[float] | None:
+    """Continuous current in A a terminal of `TERMINALS` bears on a wire of `area_mm2`.
+
+    Flat terminals are printed by wire gauge: the thickest printed gauge that is not thicker than the wire answers.
+    None for a wire thinner than any printed. Raises TableError for another name.
+    """
+    if name not in TERMINALS:
+        raise TableError(f"no terminal '{name}' is on file; accepted are {', '.join(TERMINALS)}")
+    family, _, size = name.partition("_")
+    if family == "sealed":
+        return sealed_contact_a(size)
+    if family == "ring":
+        printed = ring_terminals()
+        row = next(row for row in printed.rows() if str(row["part"]).startswith(f"R{size}-"))
+        return Cited(float(str(row["current_a"])), printed.citation)
+    rows = table(f"faston_{_SERIES[size]}").column("awg")
+    areas = {conductor("AWG", str(awg)).area_mm2: str(awg) for awg in rows}
+    thinner = [area for area in areas if area <= area_mm2]
+    found = faston_a(_SERIES[size], areas[max(thinner)]) if thinner else None
+    return None if found is None else Cited(found.value[0], found.source)
 
 
 def crimp_colours() -> Table:

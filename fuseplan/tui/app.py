@@ -13,6 +13,7 @@ from textual.screen import Screen
 from fuseplan.checks.rule import Finding
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.plan.references import Path
+from fuseplan.session.entry import shown
 from fuseplan.session.session import Session
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
@@ -110,13 +111,17 @@ class FuseplanApp(Saving, App[int]):
         from fuseplan.tui.screens.rename import Rename
 
         kind, old = str(root[0]), str(root[1])
-        name = str(self.session.value((*root, "name")) or "")
+        name, own_id = shown(self.session.value((*root, "name"))), shown(old)
 
         def take(answer: tuple[str, str] | None) -> None:
-            if answer is not None and self.attempt(lambda: self.session.rename(kind, old, answer[1], answer[0])):
-                then(answer[1])
+            if answer is None:
+                return
+            new_name = None if answer[0] == name else answer[0]
+            new = old if answer[1] == own_id else answer[1]
+            if self.attempt(lambda: self.session.rename(kind, old, new, new_name)):
+                then(new)
 
-        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, old), take)
+        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, own_id), take)
 
     def show_finding(self, finding: Finding) -> None:
         """Show a finding that is not about a circuit, and offer to go where it is cured."""

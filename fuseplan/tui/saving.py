@@ -6,6 +6,7 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from fuseplan.errors import ChangedOnDisk, FuseplanError, StoreError
+from fuseplan.session.entry import shown
 from fuseplan.session.session import Session
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 
@@ -114,7 +115,7 @@ class Saving(Base):
                 return
             self._saved(then)
 
-        self.push_screen(Ask("Save as", str(path or "plan.toml"), "Name of the file, with its folder"), take)
+        self.push_screen(Ask("Save as", shown(str(path or "plan.toml")), "Name of the file, with its folder"), take)
 
     def action_ask_quit(self) -> None:
         if not self.session.document.is_changed:

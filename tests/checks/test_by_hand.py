@@ -117,7 +117,8 @@ def test_ampacity_at_ambient(ambient: float, bears: float) -> None:
     """16.5 A for 1 mm² thin wall (a British cable dealer's table) at a rise of 40 K to 105 °C; square-root law."""
     text = f'[zone.hot]\nambient = "{ambient} degC"\n' + CIRCUIT.format(
         load='current = "20 A"\nat = "14.2 V"\nkind = "resistive"\nevidence = "measured"',
-        more='fuse = { kind = "regular", rating = "30 A" }', size="1 mm2", length="1 m", zone="hot", insulation="pvc105")
+        more='fuse = { kind = "regular", rating = "30 A" }', size="1 mm2", length="1 m", zone="hot",
+        insulation="pvc105")
     finding, = of(assessed(text), "wire-carries-load")
     assert finding.limit == pytest.approx(bears)
 

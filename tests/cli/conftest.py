@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -10,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from cli_processes import environment
 
 PLANS = Path(__file__).parent / "plans"
 
@@ -24,13 +24,6 @@ class Ran:
 
 
 Run = Callable[..., Ran]
-
-
-def environment(**changes: str) -> dict[str, str]:
-    """The environment of a pipe: no width, no colour wishes of the machine the tests run on."""
-    kept = {key: value for key, value in os.environ.items()
-            if key not in ("COLUMNS", "LINES", "NO_COLOR", "TERM", "PYTHONIOENCODING", "PYTHONUTF8")}
-    return kept | changes
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import subprocess
 import sys
 
 import pytest
-from conftest import environment
+from cli_processes import environment
 
 HEAVY = ("pandas", "scipy.sparse", "scipy.linalg", "textual", "plotext", "rich", "tomlkit", "networkx", "matplotlib")
 REPORT = f"""

@@ -11,7 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from conftest import environment
+from cli_processes import environment
 
 from fuseplan.cli import main as program
 from fuseplan.cli.commands import check

@@ -75,14 +75,15 @@ def _elements(condition: Condition, way: int, index: int, names: dict[str, tuple
     for number, (a, b, amps, volts, power) in enumerate(condition.loads):
         plus, minus = node(a), node(b)
         ratio = f"max(v({plus},{minus}),0.01)/{volts!r}"
-        law = {1.0: None, 0.0: f"{amps!r}", -1.0: f"{amps!r}/max({ratio},0.5)"}.get(power, f"{amps!r}*pow({ratio},{power!r})")
         if power == 1.0:
             if amps > 0:
                 lines.append(f"RL{index}_{number} {plus} {minus} {volts / amps!r}")
-        else:
-            lines.append(f"B{index}_{number} {plus} {minus} I={law}")
-    if way != FLOATING and not (way == REGULATED):
-        lines += [f"VB{index} e{index} 0 {condition.open_v!r}", f"RB{index} e{index} {node(ROOT)} {condition.inner_ohm!r}"]
+            continue
+        laws = {0.0: f"{amps!r}", -1.0: f"{amps!r}/max({ratio},0.5)"}
+        lines.append(f"B{index}_{number} {plus} {minus} I={laws.get(power, f'{amps!r}*pow({ratio},{power!r})')}")
+    if way == LIMITED:
+        lines += [f"VB{index} e{index} 0 {condition.open_v!r}",
+                  f"RB{index} e{index} {node(ROOT)} {condition.inner_ohm!r}"]
     if condition.alternator is not None and condition.available_a > 0:
         plus, minus = (node(each) for each in condition.alternator)
         if way == REGULATED:

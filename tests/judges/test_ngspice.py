@@ -29,9 +29,9 @@ def differences(results: Results, conditions: Sequence[Condition], answers: Sequ
     """|engine − judge| in V with the place in words, for every live feed, every earth and every load."""
     network, solution = results.network, results.solution
     consumers = network.consumers
-    number = {(network.circuit_ids[circuit], index): consumer for consumer, (circuit, index, kind) in
-              enumerate(zip(consumers.circuit.tolist(), consumers.number.tolist(), consumers.kind.tolist(), strict=True))
-              if kind == 0}
+    named = zip(consumers.circuit.tolist(), consumers.number.tolist(), consumers.kind.tolist(), strict=True)
+    number = {(network.circuit_ids[circuit], index): consumer
+              for consumer, (circuit, index, kind) in enumerate(named) if kind == 0}
     found = []
     for condition, answer in zip(conditions, answers, strict=True):
         row = condition.row

@@ -55,7 +55,8 @@ class _Nodes:
             entries.append((self.place[ROOT], self.place[ROOT], 1.0 / condition.inner_ohm))
         if regulated and condition.alternator is not None:
             at, back = (self.place[each] for each in condition.alternator)
-            entries += [(at, self.count, -1.0), (back, self.count, 1.0), (self.count, at, 1.0), (self.count, back, -1.0)]
+            entries += [(at, self.count, -1.0), (back, self.count, 1.0),
+                        (self.count, at, 1.0), (self.count, back, -1.0)]
         # The negative post is at 0 V: its own equation gets a conductance to earth that carries nothing.
         entries.append((self.place[NEGATIVE], self.place[NEGATIVE], 1e9))
         self.linear = entries

@@ -24,7 +24,7 @@ def _read(text: str) -> float:
     (numbers.amps(0.35), "0.35 A"), (numbers.amps(0.012), "12 mA"), (numbers.amps(0.0051), "5.1 mA"),
     (numbers.amps(0.0), "0 A"), (numbers.amps(212.3), "213 A"),
     (numbers.amps(None), "?"), (numbers.amps(math.nan), "?"),
-    (numbers.volts(13.416), "13.42 V"), (numbers.drop(0.306, 0.5), "0.31 of 0.50 V"),
+    (numbers.volts(13.416), "13.42 V"), (numbers.drop(0.306, 0.5), "0.31/0.50 V"),
     (numbers.drop(0.306, None), "0.31 V"),
     (numbers.window(9.8, 20.4), "9.8–20.4"), (numbers.window(9.81, 20.49), "9.9–20.4"),
     (numbers.window(None, 20.4), "?–20.4"),

@@ -10,7 +10,7 @@ import numpy as np
 
 from fuseplan.checks.explain import wire_work
 from fuseplan.checks.explain.demand_work import behind, reference
-from fuseplan.checks.explain.places import branch_words, consumer_words
+from fuseplan.checks.explain.places import branch_words, consumer_words, segment_address
 from fuseplan.checks.explain.steps import KIRCHHOFF_VOLTAGE, Parts, entered, figure, given, solved, solved_cite, total
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import contact_resistance
@@ -21,7 +21,7 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.drop import voltage_at_load, voltage_drop
 from fuseplan.formulas.load import load_current
 from fuseplan.formulas.working import apply
-from fuseplan.plan.parts import Relay, Segment, Switch
+from fuseplan.plan.parts import Relay, Switch
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 
@@ -100,47 +100,77 @@ def branch_current(results: Results, solution: Solution, row: int, returns: bool
                  solved_cite(solution))
 
 
-def branch_resistance(results: Results, row: int, returns: bool, owner: tuple[str, str], node: int) -> float:
-    """Resistance of the branch of a feed, circuit or earth: wires at their temperature, fuse, contact, joints."""
+def branch_resistance(results: Results, row: int, returns: bool, node: int) -> float:
+    """Resistance of a branch in one row of the solution: wires at their temperature, fuse, contact, joints."""
     network, solution = results.network, results.solution
     if row >= len(network.conditions):
         given("c", "taken at the upper bound of the loads' evidence, where it is hottest", 1.0, "-", "choice: the worse end")
-    parts = []
-    for index in np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist():
-        parts.append((network.segments.place[index], wire_work.resistance(results, solution, row, index)))
-    kind, name = owner
-    part = network.plan.feed.get(name) if kind == "feed" else network.plan.circuit.get(name) if kind == "circuit" else None
-    if part is not None:
-        parts += _devices(results, owner, node, part.relay, part.switch)
-    wires: tuple[Segment, ...] = () if part is None else part.wire
-    if kind == "earth" and (earth := network.plan.earth.get(name)) is not None:
-        wires = earth.wire
-        if earth.resistance is not None:
-            parts.append(("body", entered("R", "body panels and joints on the way", float(earth.resistance), "ohm",
-                                          f"earth.{name}.resistance")))
-    joints = [joint for segment in wires for joint in (segment.joint, *segment.splice)
-              if joint is not None and joint.resistance is not None]
-    parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance or 0.0), "ohm",
-                                f"{kind}.{name}.wire")) for joint in joints]
+    parts = [(network.segments.place[index], wire_work.resistance(results, solution, row, index)) for index in
+             np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist()]
+    parts += devices_in_series(results, returns, node)
     return total("R", "in series", parts, "ohm", "resistances in series add")
 
 
-def _devices(results: Results, owner: tuple[str, str], node: int, relay: Relay | None,
-             switch: Switch | None) -> list[tuple[str, float]]:
+def devices_in_series(results: Results, returns: bool, node: int) -> list[tuple[str, float]]:
+    """What a branch resists besides its wires: fuse, contact, body, joints; each with the step that gives it."""
+    network = results.network
+    owner = _owner(results, returns, node)
+    kind, name = owner
+    part = network.plan.feed.get(name) if kind == "feed" else network.plan.circuit.get(name) if kind == "circuit" else None
+    parts = [] if returns else fuse_in_series(results, node)
+    if part is not None and not returns and _is_head(results, owner, node):
+        parts += _contact(owner, part.relay, part.switch)
+    earth = network.plan.earth.get(name) if kind == "earth" else None
+    if earth is not None and earth.resistance is not None:
+        parts.append(("body", entered("R", "body panels and joints on the way", float(earth.resistance), "ohm",
+                                      f"earth.{name}.resistance")))
+    for index in np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist():
+        segment = network.segments.segment[index]
+        at = segment_address(network.segments.owner[index], network.segments.place[index])
+        parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance), "ohm", at))
+                  for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]
+    return parts
+
+
+def _owner(results: Results, returns: bool, node: int) -> tuple[str, str]:
+    """Whose branch a node ends: a feed's, an earth's, a circuit's, or the alternator's."""
+    network = results.network
+    shared, kind = (network.earth_node, "earth") if returns else (network.feed_node, "feed")
+    for name, at in shared.items():
+        if at == node:
+            return kind, name
+    tree, consumers = (network.returns if returns else network.supply), network.consumers
+    return next((consumers.owner[each] for each in behind(tree, node) if consumers.circuit[each] >= 0), ("alternator", ""))
+
+
+def _is_head(results: Results, owner: tuple[str, str], node: int) -> bool:
+    """The branch is the one that holds its owner's contact, not a load's own wire behind it."""
+    network = results.network
+    if owner[0] == "circuit":
+        return int(network.circuit_node[network.circuit_ids.index(owner[1])]) == node
+    return True
+
+
+def fuse_in_series(results: Results, node: int) -> list[tuple[str, float]]:
+    """Cold resistance of the device in a supply branch; nothing where there is none."""
     network, parts = results.network, []
     for index in np.flatnonzero(network.fuse_node == node).tolist():
         row, rating = network.fuses[index], float(results.fusing.rating_a[index])
         found = None if np.isnan(rating) else fuse_tables.cold_resistance_ohm(row.fuse.kind, rating)
-        words = f"{row.fuse.kind} fuse" if np.isnan(rating) else f"{row.fuse.kind} fuse of {figure(rating)} A, cold"
-        parts.append((words, given("R", words if found else f"{words}: no resistance on file, counted as nothing",
-                                   float(results.fuse_ohm[index]), "ohm",
-                                   found.source.line() if found else "no table on file")))
-    contact = contact_resistance(relay, switch)
-    if relay is not None:
-        parts.append(("contact", given("R", f"relay contact {relay.contact}", contact, "ohm", _contact_cite(relay))))
-    elif switch is not None and switch.resistance is not None:
-        parts.append(("switch", entered("R", "switch contact", contact, "ohm", f"{owner[0]}.{owner[1]}.switch.resistance")))
+        words = f"{row.fuse.kind} fuse" if np.isnan(rating) else f"{row.fuse.kind} fuse of {figure(rating)} A"
+        parts.append((f"{words}, cold", given(
+            "R", f"{words}, cold" if found else f"{words}: no resistance on file, counted as nothing",
+            float(results.fuse_ohm[index]), "ohm", found.source.line() if found else "no table on file")))
     return parts
+
+
+def _contact(owner: tuple[str, str], relay: Relay | None, switch: Switch | None) -> list[tuple[str, float]]:
+    ohm = contact_resistance(relay, switch)
+    if relay is not None:
+        return [("contact", given("R", f"relay contact {relay.contact}", ohm, "ohm", _contact_cite(relay)))]
+    if switch is not None and switch.resistance is not None:
+        return [("switch", entered("R", "switch contact", ohm, "ohm", f"{owner[0]}.{owner[1]}.switch.resistance"))]
+    return []
 
 
 def _contact_cite(relay: Relay) -> str:

@@ -45,8 +45,7 @@ RULE = Rule(
     source="all coils suppressed at the coil: California Department of Transportation, equipment standards, relays; an "
            "unsuppressed 12 V coil can throw 1000 to 1500 V: a relay maker's application note",
     caution="The spike kills control units and light-emitting diodes; with a diode, a coil wired the wrong way "
-            "round is a "
-            "short circuit.",
+            "round is a short circuit.",
     remedy=CURE,
     find=find,
     obeys="""

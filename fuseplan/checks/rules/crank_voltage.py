@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{MEASURE_WORDS if corner else ''}the battery falls to {volts:.1f} V while cranking with {current:.0f} A; "
+            f"{MEASURE_WORDS if corner else ''}the battery falls to {volts:.2f} V while cranking with {current:.0f} A; "
             f"{limit.value:.1f} V is the least a workshop test accepts", figure=volts, limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(corner),
             remedy="a battery with a higher cold-cranking current, or a starter that takes less",
@@ -76,7 +76,7 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     volts, (kind, name) = float(survivor.volts[corner]), survivor.owner
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} gets {volts:.1f} V while cranking; a "
+        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} gets {volts:.2f} V while cranking; a "
         f"{survivor.kind} {words} {limit:.1f} V", figure=volts, limit=limit, unit="V", level=level, source=source,
         measure=bool(corner), remedy=_CURES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
 

@@ -41,8 +41,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 RULE = Rule(
     level="warning",
     title="Dead in crank",
-    source="terminal 15 is live with the ignition on and through cranking: DIN 72552; accessory feeds are dead while "
-           "cranking: a car maker's workshop manual, 2002",
+    source="terminal 15 is live with the ignition on and through cranking: DIN 72552 as quoted on a technical page; "
+           "accessory feeds are dead while cranking: a sheet of workshop tips",
     caution="Measure each feed with the key held in the crank position, with fuel and ignition disabled, before "
             "trusting it.",
     remedy="a feed that is live in all states it must run in",

@@ -36,8 +36,7 @@ RULE = Rule(
     title="Earth missing",
     source="each circuit ends on a named point: common practice, no source",
     caution="A forgotten earth sends current through cables, bearings and fuel pipes. No earth screw near fuel or "
-            "vapour "
-            "parts.",
+            "vapour parts.",
     remedy="an earth point",
     find=find,
     obeys="""

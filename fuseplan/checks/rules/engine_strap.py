@@ -29,8 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, subject, f"{words} sits on the engine, and no earth point of the plan is marked as on the engine",
             remedy="add an earth point with `engine = true` and the strap that leads from it, and let the starter "
-                   "and the "
-                   "alternator return to it", fields=("earth",))
+                   "and the alternator return to it", fields=("earth",))
         return
     told: set[str] = set()
     for subject, words, earth in users:
@@ -58,7 +57,7 @@ def _users(results: Results) -> Iterator[tuple[Subject, str, str | None]]:
         circuit, name = network.circuits[number], network.circuit_ids[number]
         for load in circuit.load:
             if load.kind == "motor" and load.use == "momentary" and "crank" in load.when:
-                yield ("circuit", name), f"the starter of {name}", load.earth or circuit.earth
+                yield ("circuit", name), f"the starter motor of {name}", load.earth or circuit.earth
                 break
     if plan.alternator is not None and (plan.alternator.earth is not None or results.source.alternator_known):
         root = next((name for name, earth in plan.earth.items() if earth.upstream is None), None)
@@ -80,8 +79,7 @@ RULE = Rule(
     title="Engine strap",
     source="common practice, no source",
     caution="Without the strap the starter's current burns through control cables and fuel pipes. Fit it before the "
-            "first "
-            "crank.",
+            "first crank.",
     remedy="a strap from the engine to the body or the battery, of the size of the battery's earth cable",
     find=find,
     obeys="""

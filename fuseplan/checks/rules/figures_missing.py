@@ -16,11 +16,15 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 
+JUDGED_ELSEWHERE = ("fuse", "earth")
+"""Lacks that have a check of their own."""
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, plan = results.network, results.plan
-    for name, words in network.missing.items():
-        if name in plan.circuit and plan.circuit[name].out_of_scope is None:
+    for name, lacking in network.missing.items():
+        words = [word for word in lacking if word not in JUDGED_ELSEWHERE]
+        if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
             yield rule.finding(results, ("circuit", name), f"not known, and so not judged: {', '.join(words)}",
                                fields=(f"circuit.{name}",))
     yield from _shared_wires(rule, results)

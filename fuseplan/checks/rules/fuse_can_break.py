@@ -47,7 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         row = network.fuses[top]
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)
         assert found is not None
-        others = f"; so do {len(members) - 1} behind it" if len(members) > 1 else ""
+        others = f"; the same holds for {len(members) - 1} more behind it" if len(members) > 1 else ""
         yield rule.finding(
             results, fuse_subject(row),
             f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "

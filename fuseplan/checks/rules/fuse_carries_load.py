@@ -22,18 +22,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         share = float(fusing.share[corner, index])
         k = float(fusing.ambient_k[index])
         allowed = results.guidance.fuse.continuous_share * k
-        message = (f"{fusing.continuous_a[corner, index]:.1f} A continuous is {share:.0%} of {rating:g} A; at "
-                   f"{row.ambient_c:.0f} °C a continuous load may use {allowed:.0%}")
+        # Two shares that would print alike get a decimal, so that the sentence does not contradict itself.
+        digits = 1 if f"{share:.0%}" == f"{allowed:.0%}" else 0
+        message = (f"{fusing.continuous_a[corner, index]:.1f} A continuous is {share:.{digits}%} of {rating:g} A; at "
+                   f"{row.ambient_c:.0f} °C a continuous load may use {allowed:.{digits}%}")
         if share <= allowed:
             message = (f"{fusing.short_a[corner, index]:.1f} A for up to five minutes is more than {rating:g} A "
-                       f"carries "
-                       f"at {row.ambient_c:.0f} °C")
+                       f"carries at {row.ambient_c:.0f} °C")
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
         remedy = (f"fit {fits[0]:g} A: the wire allows up to {high:.1f} A" if fits else
                   f"the load needs a fuse of {need:.1f} A, the wire allows {high:.1f} A: a thicker wire with the "
-                  f"larger "
-                  "fuse, or two fuses with a wire each")
+                  "larger fuse, or two fuses with a wire each")
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
                            limit=rating, unit="A", remedy=remedy, source=results.guidance.fuse.continuous_source,
                            measure=bool(corner), fields=(fuse_path(row, "rating"),))

@@ -13,11 +13,10 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
-from fuseplan.engine.clearing import greatest_time_s, let_through_a2s, limits
-from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.engine.clearing import greatest_time_s, limits
+from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
-from fuseplan.formulas.adiabatic import adiabatic_temperature
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -45,7 +44,7 @@ def _remedy(results: Results, index: int, current_a: float) -> str:
     low = float(results.fusing.low_a[0, index])
     quick = [rating for rating in ladder(row.fuse.kind)
              if low <= rating and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
-             and _wires_survive(results, index, row.fuse.kind, rating)]
+             and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
     rating = float(results.fusing.rating_a[index])
     asked = np.linspace(1.0, 20.0, 1901) * rating
     enough = asked[greatest_time_s(row.fuse.kind, rating, asked) <= OPEN_WITHIN_S]
@@ -57,17 +56,6 @@ def _remedy(results: Results, index: int, current_a: float) -> str:
         words.append(f"bring the loop from {1000 * emf / current_a:.0f} to {1000 * emf / float(enough[0]):.0f} mΩ: thicker "
                      "or shorter wire, a better earth")
     return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
-
-
-def _wires_survive(results: Results, index: int, kind: str, rating_a: float) -> bool:
-    """Whether everything the device guards outlives the short with another rating in its place."""
-    faults, network = results.faults, results.network
-    guarded = np.flatnonzero(network.segment_guard == index)
-    heat = let_through_a2s(kind, rating_a, faults.segment_fault_a[guarded])
-    with np.errstate(over="ignore", invalid="ignore"):
-        end_c = np.asarray(adiabatic_temperature(faults.start_c[guarded], np.sqrt(heat), 1.0,
-                                                 network.segments.area_mm2[guarded]))
-        return not bool((end_c > faults.segment_limit_c[guarded]).any())
 
 
 _CIRCUIT = """

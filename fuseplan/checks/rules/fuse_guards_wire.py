@@ -21,8 +21,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
         remedy = (f"fit {fits[-1]:g} A, which still carries the load" if fits else
                   f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs "
-                  f"a fuse "
-                  f"of {low:.1f} A")
+                  f"a fuse of {low:.1f} A")
         yield rule.finding(
             results, fuse_subject(row),
             f"{rating:g} A is more than the {high:.1f} A that {segment_words(results, binding)} bears",

@@ -16,7 +16,7 @@ from fuseplan.checks.subjects import Subject
 from fuseplan.engine.results import Results
 
 PERMITTED_CLASSES = ("starter_main", "charging")
-PERMITTED_WORDS = ("starter", "alternator", "charge", "charging", "cold start", "cold-start", "glow")
+PERMITTED_WORDS = ("starter", "alternator", "cold start", "cold-start", "glow plug")
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -69,8 +69,7 @@ RULE = Rule(
     level="danger",
     title="Fuse missing",
     source="ADR 2017, 9.2.2.3: every circuit protected, except battery to cold-start aid, to alternator and to "
-           "starter, "
-           "and alternator to fuse box, each as short as possible",
+           "starter, and alternator to fuse box, each as short as possible",
     caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches "
             "it.",
     remedy="a fuse where the wire begins",

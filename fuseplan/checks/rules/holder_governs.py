@@ -7,86 +7,94 @@ stays whole.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
-from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
-from fuseplan.tables import conductors, terminals
-from fuseplan.tables.load import Cited
-
-_GAUGES = ("22", "20", "18", "16", "14", "12", "10")
+from fuseplan.tables import terminals
+from fuseplan.tables.fuses import KINDS
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network, fusing = results.network, results.fusing
-    holders = terminals.holders()
-    for index, row in enumerate(network.fuses):
-        holder = holders.get(row.fuse.holder or "")
-        if holder is None:
-            continue
-        limit, rating = holder.continuous_a or holder.max_a, float(fusing.rating_a[index])
-        for corner in range(2):
-            load = float(fusing.continuous_a[corner, index])
-            if limit is not None and load > limit:
-                yield rule.finding(
-                    results, fuse_subject(row),
-                    f"{MEASURE_WORDS if corner else ''}{load:.1f} A continuous; the {holder.words} bears {limit:g} A: the "
-                    "holder governs, not the wire", figure=load, limit=limit, unit="A", measure=bool(corner),
-                    source=holder.source.line(), fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
-                break
-        if holder.max_a is not None and rating > holder.max_a:
+    held = [(index, row.fuse.holder) for index, row in enumerate(results.network.fuses) if row.fuse.holder is not None]
+    for index, name in held:
+        holder = terminals.holders().get(name)
+        if holder is not None:
+            yield from _holder(rule, results, index, holder)
+    for index, terminal, path in _terminals(results):
+        yield from _terminal(rule, results, index, terminal, path)
+
+
+def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) -> Iterator[Finding]:
+    row, fusing = results.network.fuses[index], results.fusing
+    rating, path = float(fusing.rating_a[index]), fuse_path(row, "holder")
+    if holder.fuse_kind != row.fuse.kind:
+        yield rule.finding(
+            results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}", source=holder.source.line(),
+            remedy=f"a holder made for {KINDS[row.fuse.kind].words} fuses", fields=(path, fuse_path(row, "kind")))
+        return
+    limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
+    for corner in range(2):
+        load = float(fusing.continuous_a[corner, index])
+        if limit is not None and load > limit:
             yield rule.finding(
                 results, fuse_subject(row),
-                f"a {rating:g} A fuse in a {holder.words} made for {holder.max_a:g} A at most: the holder governs, not the "
-                "wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
-                fields=(fuse_path(row, "holder"), fuse_path(row, "rating")))
-    yield from _terminals(rule, results)
+                f"{MEASURE_WORDS if corner else ''}{load:.1f} A continuous; the {holder.words} bears {limit:g} A: the "
+                "holder governs, not the wire", figure=load, limit=limit, unit="A", measure=bool(corner),
+                source=holder.source.line(), remedy=_remedy(results, index, load), fields=(path, fuse_path(row, "kind")))
+            break
+    if holder.max_a is not None and rating > holder.max_a:
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"a {rating:g} A fuse in a {holder.words} made for {holder.max_a:g} A at most: the holder governs, not the "
+            "wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
+            remedy=_remedy(results, index, float(fusing.continuous_a[0, index])),
+            fields=(path, fuse_path(row, "rating")))
 
 
-def _terminals(rule: Rule, results: Results) -> Iterator[Finding]:
-    segments, demands = results.network.segments, results.demands
+def _remedy(results: Results, index: int, load_a: float) -> str:
+    """The weakest holder on file that bears load and rating, else the rule's own words."""
+    kind, rating = results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+    fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
+            and holder.max_a >= rating and (holder.continuous_a or holder.max_a) >= load_a]
+    best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
+    return f"a {best.words} ({best.id}), which bears {best.max_a:g} A; or {RULE.remedy}" if best else RULE.remedy
+
+
+def _terminals(results: Results) -> list[tuple[int, str, str]]:
+    """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
+    segments = results.network.segments
+    found = []
     for index, segment in enumerate(segments.segment):
-        kinds = {end.terminal for end in (segment.start, segment.end) if end is not None and end.terminal}
-        kind, name = segments.owner[index]
-        part = results.plan.circuit.get(name) if kind == "circuit" else results.plan.feed.get(name)
-        if part is not None and part.relay is not None and part.relay.socket and segments.place[index] == "wire.0":
-            kinds.add(part.relay.socket)
-        for terminal in sorted(kinds):
-            found = limit_of(terminal, float(segments.area_mm2[index]))
-            if found is None:
-                continue
-            for corner in range(2):
-                load = float(demands.lasting[corner, index])
-                if load > found.value:
-                    yield rule.finding(
-                        results, segment_subject(results, index),
-                        f"{MEASURE_WORDS if corner else ''}{load:.1f} A through terminal {terminal} on "
-                        f"{segment_words(results, index)}; it bears {found.value:g} A: the terminal governs, not the wire",
-                        figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
-                        fields=(segment_path(results, index, "size"),))
-                    break
+        for key, end in (("start", segment.start), ("end", segment.end)):
+            if end is not None and end.terminal is not None:
+                found.append((index, end.terminal, segment_path(results, index, f"{key}.terminal")))
+    plan = results.plan
+    sockets = {(kind, name): part.relay.socket for kind, parts in (("circuit", plan.circuit), ("feed", plan.feed))
+               for name, part in parts.items() if part.relay is not None and part.relay.socket is not None}
+    if sockets:
+        found += [(index, sockets[owner], f"{owner_path(owner)}.relay.socket")
+                  for index, owner in enumerate(segments.owner)
+                  if owner in sockets and segments.place[index] == "wire.0"]
+    return found
 
 
-@lru_cache(maxsize=256)
-def limit_of(terminal: str, area_mm2: float) -> Cited[float] | None:
-    """Current in A a terminal bears on a wire; None where its name or size is not on file.
-
-    ``flat_6.3`` and ``flat_2.8`` are flat push-on terminals, ``sealed_20``, ``sealed_16`` and ``sealed_12`` contacts
-    of sealed connectors.
-    """
-    family, _, size = terminal.partition("_")
-    if family == "sealed":
-        return terminals.sealed_contact_a(size)
-    series = {"6.3": 250, "2.8": 110}.get(size) if family == "flat" else None
-    if series is None:
-        return None
-    best: Cited[float] | None = None
-    for gauge in _GAUGES:
-        if conductors.conductor("AWG", gauge).area_mm2 <= area_mm2 * 1.05:
-            found = terminals.faston_a(series, gauge)
-            best = Cited(found.value[0], found.source) if found is not None else best
-    return best
+def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str) -> Iterator[Finding]:
+    area = float(results.network.segments.area_mm2[index])
+    found = terminals.terminal_limit_a(terminal, area) if terminal in terminals.TERMINALS else None
+    if found is None:
+        return
+    for corner in range(2):
+        load = float(results.demands.lasting[corner, index])
+        if load > found.value:
+            yield rule.finding(
+                results, segment_subject(results, index),
+                f"{MEASURE_WORDS if corner else ''}{load:.1f} A through a {terminals.TERMINALS[terminal]} on "
+                f"{segment_words(results, index)}; it bears {found.value:g} A: the terminal governs, not the wire",
+                figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
+                remedy="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
+                fields=(path, segment_path(results, index, "size")))
+            return
 
 
 _CIRCUIT = """

@@ -27,8 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {demand:.1f} A on average, "
-            f"the hot "
-            f"alternator gives {gives:.1f} A at {rotor:.0f} r/min of its rotor: the battery gives "
+            f"the hot alternator gives {gives:.1f} A at {rotor:.0f} r/min of its rotor: the battery gives "
             f"{demand - gives:.1f} A",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
             remedy=f"switch off {demand - gives:.0f} A in this condition, raise the idle speed, or fit a smaller "

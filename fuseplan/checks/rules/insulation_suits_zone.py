@@ -60,8 +60,7 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
         stretches = "1 stretch of wire has" if len(indexes) == 1 else f"{len(indexes)} stretches of wire have"
         yield rule.finding(
             results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {ASKED_C:.0f} °C a vehicle "
-                                       f"maker asks "
-            "for there", level="advice", limit=ASKED_C, unit="°C",
+                                       "maker asks for there", level="advice", limit=ASKED_C, unit="°C",
             source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",
             remedy="insulation etfe150, or sleeve and keep clear of the exhaust",

@@ -50,12 +50,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{at_bulb:.2f} V at {load_words(results, index)} with the engine "
-            f"running; "
-            f"{share:.0%} of its {design[index]:g} V is {least:.2f} V. It gives {light:.0%} of its light",
+            f"running; {share:.0%} of its {design[index]:g} V is {least:.2f} V. It gives {light:.0%} of its light",
             figure=at_bulb, limit=least, unit="V", measure=bool(corner),
             remedy="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
-                   "more "
-                   "charge, if the whole car is low",
+                   "more charge, if the whole car is low",
             fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "relay.contact"),
                     load_path(results, index, "design_voltage")))
 

@@ -29,19 +29,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"it hangs on {circuit.feed}"
         key = "relay.coil_feed" if circuit.relay is not None else "feed"
         yield rule.finding(
-            results, circuit_subject(results, number), f"it must stop {state_words(live)} but can be live then: "
-                                                       f"{through}",
+            results, circuit_subject(results, number),
+            f"it must stop {state_words(live)} but can be live then: {through}",
             remedy=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is dead in all the states it must stop in: add one behind the ignition",
-            fields=(circuit_path(results, number, key), circuit_path(results, number, "feed")))
+            fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
 
 
 RULE = Rule(
     level="danger",
     title="Live when stopped",
     source="the pump must stop with the engine, by control unit, oil pressure or crash switch: a racing club's "
-           "scrutineering "
-           "note; crash switch: Formula SAE Rules 2014, EV5.7",
+           "scrutineering note; crash switch: Formula SAE Rules 2014, EV5.7",
     caution="Fuel under pressure after a crash feeds a fire. Add a crash switch as well; the key alone is not enough.",
     remedy="a feed that is dead in the states it must stop in",
     find=find,

@@ -33,8 +33,7 @@ RULE = Rule(
     source="car makers' restraint procedures forbid probing, splicing and extending; the rest common practice, no "
            "source",
     caution="Do not probe, splice, extend or re-use it. An airbag that fires in the hand, brakes that fail or high "
-            "voltage "
-            "can kill.",
+            "voltage can kill.",
     remedy="the maker's procedure and a qualified person",
     find=find,
     obeys="""

@@ -5,6 +5,7 @@ An output made for half an ampere dies in the moment it is asked for more, and t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import cast
 
@@ -31,10 +32,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for place, corner in over_limit(current, limit):
         kind, name = network.consumers.owner[int(coils[place])]
         drawn, most = float(current[corner, place]), float(limit[place])
+        index = int(coils[place])
+        ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),
             f"{MEASURE_WORDS if corner else ''}the coil draws {drawn:.2f} A, the control unit's output may carry "
             f"{most:.2f} A", figure=drawn, limit=most, unit="A", measure=bool(corner),
+            remedy=f"a relay with a coil of {math.ceil(ohm)} ohm or more, or a small relay between output and coil",
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 
 

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import contact, surges
+from fuseplan.checks.contacts import contact, stronger_contact, surges
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
+from fuseplan.engine.demand import FIVE_S
 from fuseplan.engine.results import Results
 
 
@@ -29,12 +30,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for number, corner in over_limit(surge, limit):
         entry, current, most = found[number], float(surge[corner, number]), float(limit[number])
         guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
+        carried = float(results.demands.circuit[corner, FIVE_S, number])
+        name = stronger_contact(current, carried, entry.ambient_c) if entry else None
+        better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{current:.0f} A at switch-on{guess}; the contact may close on "
             f"{most:.0f} A",
             figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source if entry else None,
-            remedy="a relay for each load, started one after the other, or a contact with a higher making current",
+            remedy=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 
 

@@ -37,9 +37,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             studs = -(-count // MOST)
             yield rule.finding(
                 results, ("earth", name), f"{count} wires end on it; a stud takes {MOST}", figure=float(count),
-                limit=float(MOST), unit="wires", remedy=f"{studs} studs, or a bar with a screw for each wire, and "
-                                                        f"an earth "
-                "point for each in the plan", fields=(f"earth.{name}",))
+                limit=float(MOST), unit="wires",
+                remedy=f"{studs} studs, or a bar with a screw for each wire, and an earth point for each in the plan",
+                fields=(f"earth.{name}",))
 
 
 RULE = Rule(

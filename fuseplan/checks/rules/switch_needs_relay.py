@@ -46,8 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
             level="warning" if required else "advice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
-                   "reference "
-                   "text",
+                   "reference text",
             remedy="a relay whose coil the switch feeds, or find the rating of the switch",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
 

@@ -53,15 +53,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         lost, most = float(figure[corner, index]), float(limit[index])
         nodes = dict.fromkeys((int(network.circuit_node[number]), int(consumers.supply_node[index])))
         own = [segment for node in nodes for segment in on(node)]
-        remedy, thin = _thicker(results, own, index, corner, lost, most)
+        remedy, paths = _thicker(results, own, index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{lost:.2f} V lost {'out and back' if whole else 'on the way out'} to "
             f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
-            f"limit "
-            f"for {DROP_CLASSES.get(word, word)} is {most:.2f} V", figure=lost, limit=most, unit="V",
+            f"limit for {DROP_CLASSES.get(word, word)} is {most:.2f} V", figure=lost, limit=most, unit="V",
             measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
-            fields=(*thin, circuit_path(results, number, "feed")))
+            fields=(*paths, circuit_path(results, number, "feed")))
     if not whole and guidance.drop.return_limit_v is not None:
         yield from _way_back(rule, results, judged, classes)
 
@@ -75,14 +74,14 @@ def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[floa
 
 def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
              most: float) -> tuple[str, tuple[str, ...]]:
-    """The remedy, and the path of the circuit's thinnest wire."""
+    """The remedy, and the path of the wire it is about: the circuit's thinnest, or its feed's."""
     segments, solution = results.network.segments, results.solution
     row = corner * len(results.network.conditions) + int(results.drops.condition[corner, consumer])
     wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
     elsewhere = lost - wire_v
     if not own or elsewhere >= most:
         return (f"its own wire loses only {wire_v:.2f} V of that: first a thicker wire for the feed, or a nearer feed",
-                tuple(segment_path(results, index, "size") for index in own[:1]))
+                _feed_wire(results, int(results.network.consumers.circuit[consumer])))
     thin = min(own, key=lambda index: float(segments.area_mm2[index]))
     times = wire_v / (most - elsewhere)
     size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
@@ -93,6 +92,18 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     else:
         remedy = f"{times:.1f} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
     return remedy, (segment_path(results, thin, "size"),)
+
+
+def _feed_wire(results: Results, number: int) -> tuple[str, ...]:
+    """Path of the nearest wire on the way to a circuit's feed."""
+    feeds, name = results.plan.feed, results.network.circuits[number].feed
+    for _ in range(len(feeds)):
+        if name is None or name not in feeds:
+            break
+        if feeds[name].wire:
+            return (f"feed.{name}.wire.0.size",)
+        name = feeds[name].upstream
+    return ()
 
 
 def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],

@@ -12,7 +12,8 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
-from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
+from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.tables import insulations
 
@@ -34,9 +35,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"a short of {faults.segment_fault_a[index]:.0f} A takes {segment_words(results, index)} from "
             f"{faults.start_c[index]:.0f} to {end_c:.0f} °C before {results.fusing.rating_a[guard]:g} A surely opens; its "
             f"insulation bears {limit_c:.0f} °C",
-            figure=end_c, limit=limit_c, unit="°C", source=source,
+            figure=end_c, limit=limit_c, unit="°C", source=source, remedy=_remedy(results, guard),
             fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
         )
+
+
+def _remedy(results: Results, device: int) -> str:
+    row, fusing = results.network.fuses[device], results.fusing
+    fits = [rating for rating in ladder(row.fuse.kind) if fusing.low_a[0, device] <= rating < fusing.rating_a[device]
+            and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
+    return f"fit {fits[-1]:g} A, which still carries the load; or a thicker wire" if fits else RULE.remedy
 
 
 _CIRCUIT = """

@@ -27,7 +27,7 @@ _BOX = """
 {name} Input {{ margin: 0 0 1 0; }}
 {name} .hint {{ color: $foreground 70%; height: auto; }}
 {name} .message {{ color: $text-error; height: auto; }}
-{name} OptionList:nocolor > .option-list--option-highlighted {{ text-style: reverse; }}
+{name} OptionList:nocolor > .option-list--option-highlighted {{ background: $foreground; color: $background; }}
 """
 _MANY = 9
 
@@ -46,7 +46,9 @@ class Choose(ModalScreen[str | None]):
 
     CSS = _BOX.format(name="Choose")
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "dismiss", "back", show=False), Binding("down", "into_list", show=False),
+        Binding("escape", "dismiss", "back", show=False), Binding("up", "list('up')", show=False),
+        Binding("down", "list('down')", show=False), Binding("pageup", "list('page_up')", show=False),
+        Binding("pagedown", "list('page_down')", show=False),
     ]
 
     def __init__(self, title: str, answers: Sequence[Answer], words: str = "", current: str = "") -> None:
@@ -90,8 +92,11 @@ class Choose(ModalScreen[str | None]):
         if at is not None and at < len(self._listed):
             self.dismiss(self._listed[at].value)
 
-    def action_into_list(self) -> None:
-        self.query_one(OptionList).focus()
+    def action_list(self, way: str) -> None:
+        """Move in the list while the text above it has the keyboard."""
+        options = self.query_one(OptionList)
+        {"up": options.action_cursor_up, "down": options.action_cursor_down, "page_up": options.action_page_up,
+         "page_down": options.action_page_down}[way]()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

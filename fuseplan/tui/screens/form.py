@@ -230,10 +230,8 @@ class FormScreen(PartActions, PlanScreen[None]):
         if not here:
             self.say("Nothing stands against this part of the plan")
             return
-        keys = [findings.key(each) for each in here]
-        last = self.program.finding
-        at = keys.index(findings.key(last)) + 1 if last is not None and findings.key(last) in keys else 0
-        found = here[at % len(here)]
+        last = None if self.program.finding is None else findings.index_of(here, self.program.finding)
+        found = here[0 if last is None else (last + 1) % len(here)]
         self.program.finding = found
         _, path = findings.field_of(self.session, found)
         if path[: len(self.root)] == self.root and len(path) > len(self.root):

@@ -34,7 +34,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
     LibraryScreen Input { margin: 0 1; }
     LibraryScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
-    LibraryScreen OptionList:nocolor > .option-list--option-highlighted { text-style: reverse; }
+    LibraryScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     LibraryScreen #preview { width: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
     LibraryScreen #preview Static { height: auto; }
     """
@@ -144,6 +144,12 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
     def key_up(self) -> None:
         self.query_one(OptionList).action_cursor_up()
+
+    def key_pagedown(self) -> None:
+        self.query_one("#preview", VerticalScroll).scroll_page_down(animate=False)
+
+    def key_pageup(self) -> None:
+        self.query_one("#preview", VerticalScroll).scroll_page_up(animate=False)
 
     def action_take(self) -> None:
         if self.chosen is None:

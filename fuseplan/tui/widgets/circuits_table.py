@@ -29,7 +29,7 @@ class CircuitsTable(DataTable[Text]):
 
     DEFAULT_CSS = """
     CircuitsTable { height: 1fr; background: $background; overflow-x: hidden; }
-    CircuitsTable:nocolor > .datatable--cursor { text-style: reverse; }
+    CircuitsTable:nocolor > .datatable--cursor { background: $foreground; color: $background; }
     """
 
     def __init__(self) -> None:

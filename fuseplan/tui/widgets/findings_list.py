@@ -18,7 +18,7 @@ class FindingsList(OptionList):
     DEFAULT_CSS = """
     FindingsList { border: none; padding: 0 0; background: $background; }
     FindingsList:focus { border: none; }
-    FindingsList:nocolor > .option-list--option-highlighted { text-style: reverse; }
+    FindingsList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     FindingsList > .option-list--option { padding: 0 1; }
     FindingsList > .option-list--option-disabled { color: $foreground; }
     FindingsList > .option-list--option-highlighted { background: $surface; color: $foreground; text-style: none; }
@@ -50,8 +50,7 @@ class FindingsList(OptionList):
         options += [Option(extra, disabled=True) for extra in _extras(found, caution, note, lacking, guidance)]
         self.set_options(options)
         if found:
-            keys = [findings.key(each) for each in found]
-            self.highlighted = keys.index(findings.key(here)) if here and findings.key(here) in keys else 0
+            self.highlighted = (findings.index_of(found, here) or 0) if here is not None else 0
 
     @property
     def finding(self) -> Finding | None:
@@ -61,9 +60,9 @@ class FindingsList(OptionList):
 
     def go_to(self, finding: Finding) -> None:
         """Put the cursor on a finding."""
-        keys = [findings.key(each) for each in self._found]
-        if findings.key(finding) in keys:
-            self.highlighted = keys.index(findings.key(finding))
+        at = findings.index_of(self._found, finding)
+        if at is not None:
+            self.highlighted = at
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()

@@ -22,7 +22,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
         at, node = f"feed.{view.id}", view.node
         row = int(results.solution.supply_ohm[:, node].argmax())
         yield Figure(f"{at}.resistance", f"resistance of the way to feed {view.id}, hottest", "ohm", view.resistance_ohm,
-                     partial(path_work.branch_resistance, results, row, False, ("feed", view.id), node), solved=True)
+                     partial(path_work.branch_resistance, results, row, False, node), solved=True)
         for index, condition in enumerate(results.network.condition_ids):
             volts, current, live = view.in_condition(index)
             yield Figure(f"{at}.volts.{condition}", f"voltage of feed {view.id} in '{condition}'", "V", volts,
@@ -34,7 +34,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
         row = int(results.solution.return_ohm[:, node].argmax())
         yield Figure(f"{at}.resistance", f"resistance of the way from earth {earth.id}, hottest", "ohm",
                      earth.resistance_ohm,
-                     partial(path_work.branch_resistance, results, row, True, ("earth", earth.id), node), solved=True)
+                     partial(path_work.branch_resistance, results, row, True, node), solved=True)
         for index, condition in enumerate(results.network.condition_ids):
             volts, current = earth.in_condition(index)
             yield Figure(f"{at}.volts.{condition}", f"voltage of earth {earth.id} above battery negative in '{condition}'",

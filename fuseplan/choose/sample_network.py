@@ -1,0 +1,182 @@
+"""The network solved for many sets of loads at once: rows are samples, one condition after the other.
+
+The same equations as the engine's solver, arranged for many rows and few columns: of each condition only what is on,
+and only the branches that then carry current, with sums and drops as products with the matrix of who hangs on what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import Consumers
+from fuseplan.engine.results import Results
+from fuseplan.engine.solve import root_of
+from fuseplan.engine.tree import Tree
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+SETTLED_V = 1e-4
+"""A tenth of the millivolt the engine promises; shares of samples ask for no more."""
+MOST_PASSES = 40
+DAMPED_AFTER = 12
+
+
+@dataclass(frozen=True)
+class Row:
+    """One condition in all samples (n). `on` numbers the K consumers that are on."""
+
+    condition: int
+    choice: int
+    """0 with the strongest load of each `either` group on, 1 with the second …"""
+    on: Ints
+    root_v: Floats
+    """(n,)."""
+    current_a: Floats
+    """(n, K)."""
+    supply_drop_v: Floats
+    """Battery post to each consumer (n, K)."""
+    return_drop_v: Floats
+    """Each consumer to battery negative (n, K)."""
+    alternator_a: Floats
+    """(n,)."""
+
+
+@dataclass(frozen=True)
+class _Side:
+    """Branches of one tree that carry current in one condition: matrix (B, K), and ``R = cold + warm · min(I, cap)²``."""
+
+    behind: Floats
+    cold: Floats
+    warm: Floats
+    cap: Floats
+
+    def drops(self, current_a: Floats) -> Floats:
+        """(n, K) from (n, K)."""
+        through = product(current_a, self.behind.T)
+        ohm = self.cold + self.warm * np.minimum(np.abs(through), self.cap) ** 2
+        return product(through * ohm, self.behind)
+
+
+@dataclass(frozen=True)
+class _Case:
+    condition: int
+    choice: int
+    on: Ints
+    consumers: Consumers
+    supply: _Side
+    returns: _Side
+    alternator: int
+    """Its place among those on, -1 for none."""
+    start_v: Floats
+    start_root_v: float
+
+
+SMALL_PRODUCT = 200_000
+"""Products of matrices with fewer multiplications run in one thread; larger ones make threads wait for each other."""
+
+
+def product(rows: Floats, matrix: Floats) -> Floats:
+    """``rows @ matrix`` in blocks of rows that are too small to be handed out to threads."""
+    block = max(1, SMALL_PRODUCT // max(matrix.size, 1))
+    whole = len(rows) // block * block
+    out = np.empty((len(rows), matrix.shape[1]))
+    if whole:
+        stacked = np.matmul(rows[:whole].reshape(-1, block, rows.shape[1]), matrix)
+        out[:whole] = stacked.reshape(whole, matrix.shape[1])
+    out[whole:] = rows[whole:] @ matrix
+    return out
+
+
+def behind(tree: Tree, nodes: Ints, consumers: Ints) -> Floats:
+    """1 where a consumer hangs behind a node (len(nodes), len(consumers))."""
+    place = np.empty(len(tree.order), dtype=np.int64)
+    place[tree.order] = np.arange(len(tree.order))
+    at = place[consumers]
+    return ((at >= tree.start[nodes, None]) & (at < tree.end[nodes, None])).astype(float)
+
+
+class SampleNetwork:
+    """A plan's network made ready for many samples."""
+
+    def __init__(self, results: Results) -> None:
+        self.results = results
+        consumers = results.network.consumers
+        self._cases = []
+        seen: set[tuple[int, bytes]] = set()
+        for choice, on in enumerate((consumers.on, *consumers.instead)):
+            for condition in range(len(results.network.conditions)):
+                key = (condition, on[condition].tobytes())
+                if key not in seen:
+                    seen.add(key)
+                    self._cases.append(self._case(condition, choice, np.flatnonzero(on[condition])))
+
+    def _case(self, condition: int, choice: int, on: Ints) -> _Case:
+        results, network = self.results, self.results.network
+        consumers, solution, wires = network.consumers, results.solution, results.solution.wires
+        chosen = replace(
+            consumers, reference_v=consumers.reference_v[on], exponent=consumers.exponent[on],
+            lamps=_places(consumers.lamps, on), constant_power=_places(consumers.constant_power, on),
+            constant_current=_places(consumers.constant_current, on))
+        fuses = np.zeros(network.supply.count)
+        np.add.at(fuses, network.fuse_node, results.fuse_ohm)
+        found = np.flatnonzero(on == network.alternator)
+        sides = []
+        for tree, side, extra in ((network.supply, wires.supply, fuses), (network.returns, wires.returns, 0.0)):
+            matrix = behind(tree, np.arange(tree.count), on)
+            cold = side.cold + extra
+            used = np.flatnonzero(matrix.any(axis=1) & (cold + side.warm[condition] > 0))
+            sides.append(_Side(matrix[used], cold[used], side.warm[condition, used], side.cap[condition, used]))
+        return _Case(condition, choice, on, chosen, sides[0], sides[1], int(found[0]) if found.size else -1,
+                     solution.across_v[condition, on], float(solution.root_v[condition]))
+
+    def solve(self, reference_a: Floats, choices: bool = True) -> Iterator[Row]:
+        """Solve every condition.
+
+        Parameters
+        ----------
+        reference_a : array (n, L)
+            Reference current of every consumer in every sample [A].
+        choices : bool
+            With the second, third … load of each `either` group on, too.
+        """
+        for case in self._cases:
+            if choices or case.choice == 0:
+                yield self._solve(case, reference_a[:, case.on])
+
+    def _solve(self, case: _Case, reference: Floats) -> Row:
+        source = self.results.source
+        rows = reference.shape[0]
+        open_v = np.full(rows, source.open_circuit_v[case.condition])
+        inner = np.full(rows, source.internal_ohm[case.condition])
+        available = np.full(rows, source.available_a[case.condition])
+        root = np.full(rows, case.start_root_v)
+        across = np.repeat(case.start_v[None, :], rows, axis=0)
+        delivered = np.zeros(rows)
+        for passes in range(1, MOST_PASSES + 1):
+            current = case.consumers.currents(across, reference)
+            slope = (current * (case.consumers.exponent / np.maximum(across, 0.1))).sum(axis=1)
+            terminal = across[:, case.alternator] - root if case.alternator >= 0 else np.zeros(rows)
+            new_root, delivered = root_of(root, current.sum(axis=1), slope, open_v, inner, available,
+                                          source.setpoint_v, terminal)
+            if case.alternator >= 0:
+                current[:, case.alternator] = -delivered
+            supply, returns = case.supply.drops(current), case.returns.drops(current)
+            new_across = new_root[:, None] - supply - returns
+            moved = max(float(np.abs(new_root - root).max(initial=0.0)),
+                        float(np.abs(new_across - across).max(initial=0.0)))
+            blend = 1.0 if passes <= DAMPED_AFTER else 0.5
+            root, across = root + blend * (new_root - root), across + blend * (new_across - across)
+            if moved < SETTLED_V and passes > 1:
+                break
+        return Row(case.condition, case.choice, case.on, new_root, current, supply, returns, delivered)
+
+
+def _places(numbers: Ints, on: Ints) -> Ints:
+    """Where, among those on, consumers of some kind are."""
+    return np.flatnonzero(np.isin(on, numbers))

@@ -1,0 +1,89 @@
+"""A small car on disk, and the program on it."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from fuseplan.session.session import Session
+from fuseplan.tui.app import FuseplanApp
+
+CAR = Path(__file__).with_name("car.toml")
+_NAMES = {" ": "space", ",": "comma", ".": "full_stop", "/": "slash", "?": "question_mark", "!": "exclamation_mark",
+          "_": "underscore"}
+
+
+class Driver:
+    """The program under test, with the keys and looks the tests use."""
+
+    def __init__(self, app: FuseplanApp, pilot: Pilot[int]) -> None:
+        self.app = app
+        self.pilot = pilot
+        self.session = app.session
+
+    async def press(self, *keys: str) -> None:
+        await self.pilot.press(*keys)
+        await self.settle()
+
+    async def type(self, text: str) -> None:
+        await self.press(*(_NAMES.get(letter, letter) for letter in text))
+
+    async def settle(self) -> None:
+        await self.pilot.pause()
+        await self.app.workers.wait_for_complete()
+        await self.pilot.pause()
+
+    async def click(self, selector: str, x: int = 0, y: int = 0) -> None:
+        await self.pilot.click(selector, offset=(x, y))
+        await self.settle()
+
+    @property
+    def said(self) -> str:
+        """The message in the bottom line of the topmost screen on the plan."""
+        from fuseplan.tui.widgets.key_bar import KeyBar
+
+        screen = self.app.plan_screen
+        return "" if screen is None else screen.query_one(KeyBar).said
+
+    @property
+    def screen_name(self) -> str:
+        return type(self.app.screen).__name__
+
+    def seen(self) -> str:
+        """Everything on the screen as plain text."""
+        width, height = self.app.size
+        lines = self.app.screen._compositor.render_strips()
+        return "\n".join("".join(segment.text for segment in strip)[:width] for strip in lines[:height])
+
+
+Open = Callable[..., Awaitable[Driver]]
+
+
+@pytest.fixture(autouse=True)
+def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.delenv("NO_COLOR", raising=False)
+
+
+@pytest.fixture
+def car(tmp_path: Path) -> Path:
+    """The small car's file, to be changed at will."""
+    file = tmp_path / "car.toml"
+    file.write_text(CAR.read_text(encoding="utf-8"), encoding="utf-8")
+    return file
+
+
+@asynccontextmanager
+async def opened(file: Path | Session, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Driver]:
+    """The program on a plan."""
+    session = file if isinstance(file, Session) else Session.open(file)
+    app = FuseplanApp(session)
+    async with app.run_test(size=size) as pilot:
+        driver = Driver(app, pilot)
+        await driver.settle()
+        yield driver

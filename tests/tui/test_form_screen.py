@@ -1,0 +1,274 @@
+"""The form: typing, judging with every letter, keeping what is not taken, adding and removing parts."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+from textual.widgets import Input
+
+from fuseplan.store.read import read_plan
+from fuseplan.tui.screens.form import FormScreen
+from tests.tui.conftest import Driver, opened
+
+PUMP = ("circuit", "fuel_pump")
+CURRENT = (*PUMP, "load", 0, "current")
+
+
+def form(driver: Driver) -> FormScreen:
+    screen = driver.app.screen
+    assert isinstance(screen, FormScreen)
+    return screen
+
+
+async def go_to(driver: Driver, *path: str | int) -> None:
+    form(driver).go_to_path(path)
+    await driver.settle()
+    assert form(driver).row.path == path
+
+
+async def replace(driver: Driver, text: str) -> None:
+    await driver.press("end", "ctrl+u")
+    await driver.type(text)
+
+
+async def test_typing_is_judged_with_every_letter(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *CURRENT)
+        await replace(driver, "16.5 A")
+        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "16.5 A"
+        assert driver.session.assessment.circuit("fuel_pump").design_a > 15
+        assert "✗ FAILS" in driver.seen()
+        assert "load needs 23." in driver.seen() or "load needs 24." in driver.seen()
+
+
+async def test_what_is_not_taken_is_kept_and_said_and_the_plan_keeps_its_value(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *CURRENT)
+        await replace(driver, "fast")
+        seen = driver.seen()
+        assert "'fast' is not a current" in seen
+        assert "✎ 1 not taken" in seen
+        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "6.5 A"
+        await driver.press("escape", "enter")
+        assert form(driver).row.path == CURRENT, "the form opens where something waits"
+        assert driver.app.screen.query_one(Input).value == "fast"
+        await driver.press("escape", "ctrl+s")
+        assert "not taken" in driver.said
+        assert str(read_plan(car).circuit["fuel_pump"].load[0].current) == "6.5 A"
+
+
+async def test_enter_takes_the_unit_shown(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *CURRENT)
+        await replace(driver, "7")
+        assert "Enter takes 7 A" in driver.seen()
+        await driver.press("enter")
+        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "7 A"
+
+
+async def test_names_are_completed(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "feed")
+        await replace(driver, "mai")
+        assert "Enter takes main_bus" in driver.seen()
+        await driver.press("enter")
+        assert driver.session.plan.circuit["fuel_pump"].feed == "main_bus"
+
+
+async def test_choices_are_offered_and_taken(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "load", 0, "kind")
+        await driver.press("enter")
+        assert driver.screen_name == "Choose"
+        await driver.press("home", "enter")
+        assert driver.session.plan.circuit["fuel_pump"].load[0].kind == "resistive"
+        await go_to(driver, *PUMP, "load", 0, "when")
+        await driver.press("f4")
+        assert driver.screen_name == "ChooseSome"
+        await driver.press("home", "space", "escape")
+        assert "always" in driver.session.plan.circuit["fuel_pump"].load[0].when
+
+
+async def test_current_gives_way_to_power(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "load", 0, "power")
+        await replace(driver, "88 W")
+        assert "both `current` and `power`" in driver.seen()
+        await go_to(driver, *CURRENT)
+        await driver.press("end", "ctrl+u")
+        load = driver.session.plan.circuit["fuel_pump"].load[0]
+        assert (load.current, str(load.power)) == (None, "88 W"), "the waiting text is tried again"
+        assert not driver.session.drafts.texts
+
+
+async def test_a_part_comes_into_the_plan_when_it_is_complete(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "relay")
+        await driver.press("enter")
+        assert form(driver).row.path == (*PUMP, "relay", "contact")
+        await driver.type("mini_40")
+        assert driver.session.plan.circuit["fuel_pump"].relay is None
+        await go_to(driver, *PUMP, "relay", "coil_feed")
+        await driver.type("ignition_bus")
+        relay = driver.session.plan.circuit["fuel_pump"].relay
+        assert relay is not None
+        assert (relay.contact, relay.coil_feed) == ("mini_40", "ignition_bus")
+        assert not driver.session.drafts.texts
+
+
+async def test_add_move_copy_and_remove_segments(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "wire")
+        await driver.press("enter")
+        assert form(driver).row.path == (*PUMP, "wire", 1, "size")
+        await driver.type("4 mm2")
+        sizes = [str(each.size) for each in driver.session.plan.circuit["fuel_pump"].wire]
+        assert sizes == ["2.5 mm2", "4 mm2"]
+        await driver.press("f6", "enter")
+        assert [str(each.size) for each in driver.session.plan.circuit["fuel_pump"].wire] == ["4 mm2", "2.5 mm2"]
+        assert form(driver).row.path == (*PUMP, "wire", 0, "size")
+        await driver.press("f6", "down", "down", "enter")
+        assert len(driver.session.plan.circuit["fuel_pump"].wire) == 3
+        await driver.press("f6", "down", "down", "down", "enter")
+        assert len(driver.session.plan.circuit["fuel_pump"].wire) == 2
+        await driver.press("ctrl+z")
+        assert len(driver.session.plan.circuit["fuel_pump"].wire) == 3
+
+
+async def test_first_earth_wire_segment(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "earth_wire")
+        await driver.press("enter")
+        await driver.type("2.5 mm2")
+        assert [str(each.size) for each in driver.session.plan.circuit["fuel_pump"].earth_wire] == ["2.5 mm2"]
+
+
+async def test_typing_is_one_step_to_undo(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "name")
+        await replace(driver, "Lift pump")
+        await driver.press("ctrl+z")
+        assert driver.session.plan.circuit["fuel_pump"].name == "Fuel pump"
+        assert driver.app.screen.query_one(Input).value == "Fuel pump"
+        await driver.press("ctrl+y")
+        assert driver.session.plan.circuit["fuel_pump"].name == "Lift pump"
+
+
+async def test_rare_keys_unfold(car: Path) -> None:
+    async with opened(car, (80, 60)) as driver:
+        await driver.press("enter")
+        assert "must run" not in driver.seen().split("more")[0]
+        rows = form(driver).form.rows()
+        last = max(index for index, row in enumerate(rows) if row.kind == "more" and row.depth == 0)
+        form(driver).go_to_row(last)
+        await driver.press("enter")
+        assert any(row.path == (*PUMP, "must_run") for row in form(driver).form.rows())
+
+
+async def test_next_part_next_circuit_next_finding(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter", "f8")
+        assert form(driver).row.path[:4] == (*PUMP, "load", 0)
+        await driver.press("f7")
+        assert len(form(driver).row.path) == 3 or form(driver).row.kind == "id"
+        await driver.press("f12")
+        assert form(driver).root == ("circuit", "fan")
+        await driver.press("f3")
+        assert form(driver).row.path == ("circuit", "fan", "fuse", "rating")
+        assert "Cure:" in driver.said
+        await driver.press("f11")
+        assert form(driver).root == PUMP
+
+
+async def test_rename_the_id_from_the_form(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter", "ctrl+home", "enter")
+        await driver.press("tab", "ctrl+u")
+        await driver.type("pump")
+        await driver.press("enter")
+        assert "pump" in driver.session.plan.circuit
+        assert form(driver).root == ("circuit", "pump")
+
+
+async def test_undo_of_the_circuit_itself_closes_its_form(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("d", "enter", "ctrl+z")
+        assert driver.screen_name == "CircuitsScreen"
+
+
+async def test_forms_of_other_parts(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("v")
+        await driver.type("alternator")
+        await driver.press("enter")
+        await go_to(driver, "alternator", "rated")
+        await replace(driver, "120 A")
+        assert str(driver.session.plan.alternator.rated) == "120 A"
+        await driver.press("escape", "v")
+        await driver.type("new zone")
+        await driver.press("enter")
+        await driver.type("boot")
+        await driver.press("enter")
+        assert form(driver).root == ("zone", "boot")
+        await go_to(driver, "zone", "boot", "ambient")
+        await driver.type("40 degC")
+        assert str(driver.session.plan.zone["boot"].ambient) == "40 degC"
+
+
+async def test_guidance_that_is_not_on_file_is_refused(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("v", "enter")
+        await go_to(driver, "vehicle", "guidance")
+        await replace(driver, "roads")
+        assert "is not a guidance on file" in driver.seen()
+        assert driver.session.plan.vehicle.guidance == "road"
+
+
+async def test_mouse_chooses_a_row_and_adds_a_part(car: Path) -> None:
+    async with opened(car, (80, 60)) as driver:
+        await driver.press("enter")
+        rows = form(driver).form.rows()
+        at = next(index for index, row in enumerate(rows) if row.path == CURRENT)
+        await driver.click("FieldList", 4, at)
+        assert form(driver).row.path == CURRENT
+        at = next(index for index, row in enumerate(rows) if row.kind == "add_item" and row.path[-1] == "load")
+        await driver.click("FieldList", 4, at)
+        assert len(driver.session.plan.circuit["fuel_pump"].load) == 2
+
+
+async def test_wide_screens_show_all_findings_beside_the_form(car: Path) -> None:
+    async with opened(car, (140, 40)) as driver:
+        await driver.press("down", "enter")
+        assert "Source:" in driver.seen()
+        assert driver.seen().count("Cure:") >= 2
+
+
+async def test_a_keystroke_is_on_the_screen_soon(car: Path) -> None:
+    blocks = car.read_text()
+    head, circuits = blocks.split("# the pump sits under the boot floor")
+    many = "".join(circuits.replace("circuit.", f"circuit.c{number}_") for number in range(20))
+    car.write_text(head + many)
+    async with opened(car, (120, 36)) as driver:
+        assert len(driver.session.plan.circuit) == 60
+        await driver.press("enter")
+        await go_to(driver, "circuit", "c0_fuel_pump", "load", 0, "current")
+        line = driver.app.screen.query_one(Input)
+        took = []
+        for text in ("6.6 A", "6.7 A", "6.8 A", "6.9 A", "7.1 A"):
+            start = time.perf_counter()
+            line.value = text
+            await driver.pilot.pause()
+            took.append(time.perf_counter() - start)
+        assert str(driver.session.plan.circuit["c0_fuel_pump"].load[0].current) == "7.1 A"
+        assert min(took) < 0.25, took
