@@ -15,6 +15,7 @@ from fuseplan.checks.rule import LEVELS, Finding, judge
 from fuseplan.checks.unlisted import unlisted
 from fuseplan.checks.views import CircuitView, ConditionView, EarthView, FeedView
 from fuseplan.engine.results import Results, compute
+from fuseplan.engine.selectivity import Pair
 from fuseplan.guidance import Guidance, guidance
 from fuseplan.plan.model import Plan
 
@@ -114,6 +115,11 @@ class Assessment:
             if circuit >= 0 and kind == 0:
                 found[circuit].append(index)
         return found
+
+    @cached_property
+    def pair_of(self) -> dict[int, Pair]:
+        """Each protective device against the one above it, by the number of the lower."""
+        return {pair.lower: pair for pair in self.results.pairs}
 
     @cached_property
     def fuse_of(self) -> dict[tuple[str, str], int]:

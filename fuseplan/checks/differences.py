@@ -45,7 +45,8 @@ def _wire(view: CircuitView) -> str:
         return "no current on file" if any(each.side == "supply" for each in view.segments) else ""
     segments = view.assessment.results.network.segments
     rated = segments.rated[wire.index]
-    assert rated is not None and wire.ampacity_a is not None
+    if rated is None or wire.ampacity_a is None:
+        return "no current on file"
     table = "a table that does not print its temperature" if rated.printed_c is None else (
         f"the {rated.printed_c:.0f} °C class of a table by class" if rated.by_class
         else f"a {rated.printed_c:.0f} °C table")
@@ -76,7 +77,8 @@ def _group(view: CircuitView) -> str:
         return ""
     if rule.table is None:
         return "no factor printed"
-    share = f" that carry more than {rule.counted_from:.0%} of their rating" if rule.counted_from else " that carry current"
+    least = f"more than {_percent(rule.counted_from)} of their rating" if rule.counted_from else "current"
+    share = f" that carry {least}"
     return (f"{factors.group_counts(rule.table)}{share} are counted, {wire.conductors} here, "
             f"factor {_grouped(view, wire):.2f}")
 
@@ -88,7 +90,7 @@ def _windows_differ(views: Sequence[CircuitView]) -> bool:
 def _fuse_against_wire(guidance: Guidance) -> str:
     if guidance.fuse.wire_table is not None:
         return "the fuse printed for the wire area"
-    return f"at most {guidance.fuse.wire_multiple or 1.0:.0%} of what the wire may carry"
+    return f"at most {_percent(guidance.fuse.wire_multiple or 1.0)} of what the wire may carry"
 
 
 def _fuse_against_load(view: CircuitView) -> str:
@@ -99,9 +101,9 @@ def _fuse_against_load(view: CircuitView) -> str:
     k = float(view.assessment.guidance.fuse_k(np.array([fuse.ambient_c]))[0])
     if np.isnan(k):
         return f"no curve for a holder at {fuse.ambient_c:.0f} °C"
-    words = f"{rule.continuous_share * k:.0%} of the rating for a lasting load"
+    words = f"{_percent(rule.continuous_share * k)} of the rating for a lasting load"
     return words if rule.ambient == "none" else \
-        f"{words} ({rule.continuous_share:.0%} × {k:.2f} at {fuse.ambient_c:.0f} °C)"
+        f"{words} ({_percent(rule.continuous_share)} × {k:.2f} at {fuse.ambient_c:.0f} °C)"
 
 
 def _drop_matters(views: Sequence[CircuitView]) -> bool:
@@ -125,4 +127,8 @@ def _lamps_matter(views: Sequence[CircuitView]) -> bool:
 
 def _lamps(guidance: Guidance) -> str:
     share = guidance.drop.lamp_share
-    return "no least voltage at the lamp" if share is None else f"at least {share:.0%} of its design voltage at the lamp"
+    return "no least voltage" if share is None else f"at least {_percent(share)} of the lamp's design voltage"
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.0f} %"

@@ -35,7 +35,8 @@ def document(assessment: Assessment) -> dict[str, Any]:
              "from": view.feed.upstream if view.feed else None, "resistance_ohm": known(view.resistance_ohm),
              "in_condition": {condition: dict(zip(("volts", "current_a", "live"), view.in_condition(index), strict=True))
                               for index, condition in enumerate(ids)},
-             "fuse": _fuse(view.fuse), "segments": [_segment(each) for each in view.segments]}
+             "fuse": _fuse(view.fuse), "segments": [_segment(each) for each in view.segments],
+             "fault": _fault(view.fault)}
             for view in assessment.feeds
         ],
         "earths": [
@@ -82,12 +83,12 @@ def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:
 def _fault(view: FaultView | None) -> dict[str, Any]:
     if view is None:
         return {"prospective_a": None, "far_end_a": None, "opens_within_s": None, "wire_survives": None,
-                "may_never_open": None, "limits_on_file": None}
+                "may_never_open": None, "limits_on_file": None, "order": None, "order_from_a": None}
     return {"prospective_a": view.prospective_a, "far_end_a": view.far_end_a,
             "opens_within_s": None if view.opens_within_s is None else known(view.opens_within_s),
             "wire_survives": view.wire_survives,
             "may_never_open": None if view.opens_within_s is None else math.isinf(view.opens_within_s),
-            "limits_on_file": view.limits_on_file}
+            "limits_on_file": view.limits_on_file, "order": view.order, "order_from_a": view.order_from_a}
 
 
 def _fuse(view: FuseView | None) -> dict[str, Any] | None:
@@ -102,7 +103,8 @@ def _segment(view: SegmentView) -> dict[str, Any]:
     return {"side": view.side, "place": view.place, "size_mm2": view.size_mm2, "length_m": view.length_m,
             "resistance_ohm": view.resistance_ohm, "ampacity_a": view.ampacity_a, "current_a": view.current_a,
             "temperature_c": view.temperature_c,
-            "table_temperature_c": view.table_temperature_c, "balance_ampacity_a": view.balance_ampacity_a,
+            "table_temperature_c": view.table_temperature_c, "table_alone_a": view.table_alone_a,
+            "balance_ampacity_a": view.balance_ampacity_a,
             "fault_a": view.fault_a, "fault_temperature_c": view.fault_temperature_c, "survives": view.survives,
             "binding": view.binding, "insulation": view.insulation,
             "ambient_c": view.ambient_c, "conductors": view.conductors}

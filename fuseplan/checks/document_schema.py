@@ -104,6 +104,7 @@ class SegmentResult(_Part):
     current_a: Figure
     temperature_c: Figure = Field(description="steady, from a heat balance")
     table_temperature_c: Figure = Field(description="from the square law on the table's ampacity")
+    table_alone_a: Figure = Field(description="ampacity of the table for the wire alone at its ambient")
     balance_ampacity_a: Figure = Field(description="ampacity of the heat balance, for comparison only")
     fault_a: Figure = Field(description="smallest short-circuit current that flows through it")
     fault_temperature_c: Figure = Field(description="after the most its fuse lets through")
@@ -130,6 +131,9 @@ class Fault(_Part):
     wire_survives: bool | None
     may_never_open: bool | None
     limits_on_file: bool | None = Field(description="whether time-current limits of the fuse are published")
+    order: Literal["assured", "not assured", "unknown"] | None = Field(
+        description="whether it opens before the device above it; None where there is none")
+    order_from_a: Figure = Field(description="fault current from which on that is not assured, or nothing is on file")
 
 
 class CircuitResult(_Part):
@@ -159,6 +163,7 @@ class FeedResult(_Part):
     in_condition: dict[str, FeedCondition]
     fuse: FuseResult | None
     segments: list[SegmentResult]
+    fault: Fault
 
 
 class EarthResult(_Part):

@@ -61,9 +61,9 @@ def power_report(assessment: Assessment, trips: Sequence[str] = (), condition: i
              "changes": [{"path": ".".join(map(str, change.path)), "value": change.plain} for change in cure.changes],
              "before_a": cure.before_a, "after_a": cure.after_a, "peak_before_a": cure.peak_before_a,
              "peak_after_a": cure.peak_after_a, "closes": cure.closes, "caution": cure.caution}
-            for cure in power.cures],
+            for cure in power.cures(chosen)],
         "shedding": [{"circuit": step.circuit, "what": step.what, "lamp": step.lamp, "average_a": step.average_a,
-                      "balance_a": step.balance_a} for step in power.shedding],
+                      "balance_a": step.balance_a} for step in power.shedding(chosen)],
         "trips": {name: _trip(power.trip(name), ids) for name in trips},
         "trips_known": list(power.trips),
     }

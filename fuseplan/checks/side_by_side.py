@@ -16,6 +16,7 @@ from fuseplan.checks.views import CircuitView
 from fuseplan.guidance import Guidance, guidance, names
 from fuseplan.plan.model import Plan
 
+
 @dataclass(frozen=True)
 class Cell:
     """What one guidance says of one circuit. Currents in A, drops in V; None for what is not known or not on file."""
@@ -135,9 +136,10 @@ def _cell(view: CircuitView) -> Cell:
 
 def _disagree(cells: Sequence[Cell]) -> bool:
     """The verdicts differ, or the fuse: what is fitted suits some windows and not others, or other ratings are
-    proposed."""
-    if len({cell.verdict for cell in cells}) > 1:
+    proposed. A guidance that has nothing on file has no opinion."""
+    heard = [cell for cell in cells if not cell.silent]
+    if len({cell.verdict for cell in heard}) > 1:
         return True
-    if any(cell.fuse_entered for cell in cells):
-        return len({cell.fuse_fits for cell in cells}) > 1
-    return len({cell.proposed_a for cell in cells}) > 1
+    if any(cell.fuse_entered for cell in heard):
+        return len({cell.fuse_fits for cell in heard} - {None}) > 1
+    return len({cell.proposed_a for cell in heard}) > 1

@@ -10,6 +10,8 @@ from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import survives
 from fuseplan.engine.fusing import current_missing
 from fuseplan.engine.relays import need
+from fuseplan.engine.selectivity import Order
+from fuseplan.engine.still_wire import DISAGREES
 from fuseplan.plan.model import Circuit, Condition, Earth, Feed
 from fuseplan.plan.parts import Segment
 from fuseplan.tables import fuses as fuse_tables
@@ -72,6 +74,8 @@ class SegmentView:
     """Steady conductor temperature by heat balance at the lasting demand; its ambient where nothing lasts."""
     table_temperature_c: float | None
     """The same by the square law from its ampacity, in the condition where it is hottest."""
+    table_alone_a: float | None
+    """What the table would allow the wire alone at its ambient."""
     balance_ampacity_a: float | None
     """What the heat balance would allow the wire alone; never used to allow more than the table."""
     fault_a: float | None
@@ -83,6 +87,19 @@ class SegmentView:
     ambient_c: float
     conductors: int
     binding: bool
+
+    @property
+    def balance_over_table(self) -> float | None:
+        """Allowance of the heat balance over that of the table, both for the wire alone."""
+        if not self.table_alone_a or self.balance_ampacity_a is None:
+            return None
+        return self.balance_ampacity_a / self.table_alone_a
+
+    @property
+    def disagrees(self) -> bool:
+        """Heat balance and table differ by more than 15 %."""
+        share = self.balance_over_table
+        return share is not None and abs(share - 1.0) > DISAGREES
 
 
 @dataclass(frozen=True)
@@ -99,6 +116,12 @@ class FaultView:
     wire_survives: bool | None
     device: int
     """Number of the device that guards it, its own or one upstream; -1 without one."""
+    upstream: int
+    """Number of the device above that one; -1 without one."""
+    order: Order | None
+    """Whether the device opens before the one above it; None where there is none."""
+    order_from_a: float | None
+    """Fault current from which on it is not assured, or nothing is on file."""
 
 
 @dataclass(frozen=True)
@@ -374,7 +397,10 @@ def fault_view(assessment: Assessment, owner: tuple[str, str]) -> FaultView:
         opens = math.nan if own < 0 else float(faults.fuse_opens_s[own])
     lasting = [survives(faults, index) for index in assessment.segments_of.get(owner, ())]
     outlives = None if not lasting or None in lasting else all(lasting)
+    pair = assessment.pair_of.get(device)
     return FaultView(
+        upstream=-1 if pair is None else pair.upper, order=None if pair is None else pair.answer,
+        order_from_a=None if pair is None else known(pair.from_a),
         prospective_a=known(faults.prospective_a[own]) if own >= 0 else None, far_end_a=known(far),
         opens_within_s=None if math.isnan(opens) else opens, limits_on_file=not math.isnan(opens),
         wire_survives=False if False in lasting else outlives, device=device,
@@ -399,6 +425,7 @@ def segment_views(assessment: Assessment, owner: tuple[str, str]) -> tuple[Segme
             ampacity_a=known(limits[index]), current_a=known(results.demands.lasting[0, index]),
             temperature_c=known(results.steady_c[index]),
             table_temperature_c=known(solution.segment_c[:conditions, index].max()),
+            table_alone_a=known(results.table_ampacity_a[index]),
             balance_ampacity_a=known(results.balance_ampacity_a[index]),
             fault_a=known(results.faults.segment_fault_a[index]),
             fault_temperature_c=known(results.faults.segment_end_c[index]),

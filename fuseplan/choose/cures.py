@@ -125,7 +125,8 @@ def insulation(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")
-    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c > finding.figure + ABOVE_AMBIENT_K)
+    asked_c = finding.figure + ABOVE_AMBIENT_K
+    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c > asked_c)
     if not fits or not draft.in_scope(path) or fits[0][1] == segments.insulation[index]:
         draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")
         return
@@ -209,8 +210,13 @@ def drop(look: Look, finding: Finding) -> None:
     sizes = cheapest(results, path_volts(results, consumer, supply, returns), needed * MARGIN,
                      lambda each: draft.may_grow(results, each))
     if sizes is None:
-        draft.give_up_on(finding, "what is not wire, or may not be replaced",
-                         "the wires that may be replaced lose too little of it")
+        lost = float(drops.total_v[0, consumer])
+        if finding.check == "lamp-voltage" and lost < needed:
+            draft.give_up_on(finding, "the voltage of the battery", f"the wires lose only {lost:.2f} V; the rest is "
+                             "missing at the battery post: more output at that speed, or less load")
+        else:
+            draft.give_up_on(finding, "what is not wire, or may not be replaced",
+                             "the wires that may be replaced lose too little of it")
         return
     for each, words in sizes.items():
         draft.resize(results, each, words, finding.check, finding.message)
@@ -227,7 +233,8 @@ def order(look: Look, finding: Finding) -> None:
         below = results.network.fuses[pair.lower]
         if below.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(below.owner)):
             continue
-        smaller = [step for step in ladder(below.fuse.kind) if fusing.low_a[1, pair.lower] <= step < fusing.rating_a[pair.lower]]
+        smaller = [step for step in ladder(below.fuse.kind)
+                   if fusing.low_a[1, pair.lower] <= step < fusing.rating_a[pair.lower]]
         if smaller and _in_order(results, pair, (below.fuse.kind, smaller[0]), _device(results, upper)):
             draft.managed.add(below.owner)
             draft.reasons[below.owner] = finding

@@ -49,7 +49,8 @@ class Row:
 
 @dataclass(frozen=True)
 class _Side:
-    """Branches of one tree that carry current in one condition: matrix (B, K), and ``R = cold + warm · min(I, cap)²``."""
+    """Branches of one tree that carry current in one condition: who hangs behind which (B, K), and their resistance
+    ``R = cold + warm · min(I, cap)²``."""
 
     behind: Floats
     cold: Floats

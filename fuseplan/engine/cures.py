@@ -23,6 +23,9 @@ from fuseplan.units import CURRENT, POWER, SPEED, amount
 
 PULLEY_STEP, LARGEST_PULLEY = 0.1, 3.5
 """Ratios tried; the upper end of what belt drives have. From memory."""
+ASSUMED_HIGHEST_RPM = 6500.0
+"""Highest engine speed where the plan gives none, so that no pulley is proposed that bursts the rotor. Common practice,
+no source."""
 IDLE_STEP_RPM, HIGHEST_IDLE_RPM = 25.0, 1500.0
 RATED_STEP_A, LARGEST_RATED_A = 5.0, 250.0
 LED_SHARE = 0.3
@@ -104,10 +107,9 @@ def _pulley(results: Results, condition: int) -> Iterator[Cure]:
         return
     ratio = alternator.pulley_ratio or PULLEY_RATIO
     top, own, words = highest_rotor_rpm(alternator)
-    limit = LARGEST_PULLEY
-    highest = results.plan.vehicle.highest_engine_speed
-    if highest is not None and highest > 0:
-        limit = min(limit, top / float(highest))
+    given = results.plan.vehicle.highest_engine_speed
+    highest = ASSUMED_HIGHEST_RPM if not given else float(given)
+    limit = min(LARGEST_PULLEY, top / highest)
     first, last = math.floor(ratio / PULLEY_STEP + 1e-9) + 1, math.floor(limit / PULLEY_STEP + 1e-9)
     values = [round(number * PULLEY_STEP, 1) for number in range(first, last + 1)]
 
@@ -120,7 +122,9 @@ def _pulley(results: Results, condition: int) -> Iterator[Cure]:
         most = float(engine_speed(top, value))
         yield _cure(results, condition, "pulley", f"a smaller alternator pulley: ratio {value:g} instead of {ratio:g}",
                     changes(value), f"The rotor then reaches its {top:.0f} r/min at {most:.0f} r/min of the engine "
-                    f"({'its own limit' if own else words}); never let it turn faster, it can burst.", changed)
+                    f"({'its own limit' if own else words}; highest engine speed "
+                    f"{'as entered' if given else f'not entered, {highest:.0f} r/min taken'}); never let it turn "
+                    "faster, it can burst.", changed)
 
 
 def _idle(results: Results, condition: int) -> Iterator[Cure]:

@@ -33,6 +33,9 @@ DEFAULT_COIL_OHM = 90.0
 CONTACT_OHM = 0.002
 """Contact resistance where none is printed: the largest typical drop on file, 20 mV at 10 A."""
 
+_BY_HAND = ("switch", "thermo_switch")
+"""Drivers that close the relay of a feed only when something behind it is wanted; others follow the key."""
+
 
 @dataclass(frozen=True)
 class FuseRow:
@@ -258,12 +261,26 @@ class _Compiler:
         ohm = float(relay.coil) if relay.coil is not None else coil_resistance(relay.contact)
         if kind == "feed":
             wanted = self.in_conditions(self.feed_live[owner])
+            if relay.driver in _BY_HAND:
+                wanted = wanted & self._wanted_behind(owner)
         else:
             wanted = self.in_conditions(self.circuit_live[self.circuit_number[owner]]) & self.wants(
                 self.plan.circuit[owner])
         scale = self.system_v / 12.0
         consumer = self.rows.coil((kind, owner), ohm * (scale * scale if relay.coil is None else 1.0), self.system_v)
         self.consumer(consumer, node, wanted, coil_live, self.earth_root)
+
+    def _wanted_behind(self, feed: str) -> Flags:
+        """Conditions in which something behind a feed is switched on."""
+        found = np.zeros(len(self.conditions), dtype=bool)
+        for name in self.circuits_at.get(feed, ()):
+            circuit = self.plan.circuit[name]
+            if circuit.out_of_scope is None:
+                found = found | self.wants(circuit)
+        for name, below in self.plan.feed.items():
+            if below.upstream == feed:
+                found = found | self._wanted_behind(name)
+        return found
 
     def _alternator_feed(self) -> str | None:
         return None if self.plan.alternator is None else self._feed(self.plan.alternator.feed)

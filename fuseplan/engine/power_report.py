@@ -166,18 +166,28 @@ class Power:
         return self._curves[condition, corner]
 
     @cached_property
-    def cures(self) -> tuple[Cure, ...]:
-        """What would close the gap in the worst running condition; none where there is no gap."""
-        if self.worst < 0 or not self.results.balance.balance_a[0, self.worst] < 0:
-            return ()
-        return cures_of(self.results, self.worst)
+    def _cures(self) -> dict[int, tuple[Cure, ...]]:
+        return {}
 
     @cached_property
-    def shedding(self) -> tuple[Shed, ...]:
-        """What to switch off in the worst running condition; none where there is no gap."""
-        if self.worst < 0 or not self.results.source.alternator_known:
-            return ()
-        return shedding_of(self.results, self.worst)
+    def _sheds(self) -> dict[int, tuple[Shed, ...]]:
+        return {}
+
+    def cures(self, condition: int) -> tuple[Cure, ...]:
+        """What would close the gap in a running condition; none where there is no gap."""
+        if condition not in self._cures:
+            self._cures[condition] = cures_of(self.results, condition) if self._gap(condition) else ()
+        return self._cures[condition]
+
+    def shedding(self, condition: int) -> tuple[Shed, ...]:
+        """What to switch off in a running condition; none where there is no gap."""
+        if condition not in self._sheds:
+            self._sheds[condition] = shedding_of(self.results, condition) if self._gap(condition) else ()
+        return self._sheds[condition]
+
+    def _gap(self, condition: int) -> bool:
+        return condition in running(self.results.network) and self.results.source.alternator_known \
+            and float(self.results.balance.balance_a[0, condition]) < 0
 
     @cached_property
     def trips(self) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import Faults, faults_of
 from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits
-from fuseplan.engine.heat import balance_ampacity_a, steady_c
+from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.network import Network, compile_plan
 from fuseplan.engine.power import Balance, average_reference, balance_of
@@ -72,6 +72,11 @@ class Results:
     def balance_ampacity_a(self) -> Floats:
         """What a heat balance would let each segment carry alone, in A (S,), when asked for."""
         return balance_ampacity_a(self.network)
+
+    @cached_property
+    def table_ampacity_a(self) -> Floats:
+        """What the guidance's table would let each segment carry alone at its ambient, in A (S,), when asked for."""
+        return table_ampacity_a(self.network)
 
     @cached_property
     def steady_c(self) -> Floats:

@@ -8,11 +8,14 @@ import numpy as np
 
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
 from fuseplan.engine.loads_table import essential_consumers
+from fuseplan.engine.power import STILL_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 
 MOST_STEPS = 12
+LEAST_A = 0.1
+"""A load that draws less on average is not worth switching off."""
 
 
 @dataclass(frozen=True)
@@ -30,14 +33,14 @@ class Shed:
 def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple[Shed, ...]:
     """Loads to switch off in a condition, the largest first, until the balance reaches `until_a`.
 
-    Loads marked essential, circuits that must run with the engine, and what draws nothing on average stay on. Lamps
+    Loads marked essential, circuits that must run with the engine, and what draws next to nothing stay on. Lamps
     come last.
     """
     network, consumers = results.network, results.network.consumers
     mean = results.balance.average.consumer_a[condition]
     kept = essential_consumers(network)
     order = []
-    for number in np.flatnonzero((consumers.kind == LOAD) & (mean > 0) & ~kept).tolist():
+    for number in np.flatnonzero((consumers.kind == LOAD) & (mean > LEAST_A) & ~kept).tolist():
         if "running" not in network.circuits[int(consumers.circuit[number])].must_run:
             order.append((consumers.load_kind[number] == "lamp", -float(mean[number]), number))
     few, narrow = rows(weighed(network), results.source, [condition])
@@ -51,6 +54,7 @@ def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple
         solution = solve(few, narrow, results.fuse_ohm, on)
         real = few.consumers.kind != ALTERNATOR
         balance = float(narrow.available_a[0] - (solution.consumer_a[0] * real).sum())
+        balance = 0.0 if abs(balance) < STILL_A else balance
         circuit = network.circuit_ids[int(consumers.circuit[number])]
         place = int(consumers.number[number])
         name = network.plan.circuit[circuit].load[place].name or f"load {place + 1}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,17 +66,19 @@ class Solution:
     """Resistance at conductor temperature (R, S)."""
     segment_c: Floats
     """Conductor temperature (R, S)."""
+    supply_ohm: Floats
+    """Resistance of each supply branch (R, N)."""
+    return_ohm: Floats
+    """Resistance of each return branch (R, M)."""
+    across_v: Floats
+    """Voltage across every consumer (R, L)."""
     ampacity_a: Floats
     """Derated ampacity (C, S)."""
     loaded: Ints
     """Conductors counted in the fullest run of each segment (C, S)."""
-    supply_ohm: Floats
-    return_ohm: Floats
     passes: int
     settled: bool
     wires: Wires
-    across_v: Floats
-    """Voltage across every consumer (R, L)."""
 
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
@@ -186,26 +189,27 @@ def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Se
         Solutions of the same network to begin from, one for each choice.
     """
     consumers, alternator = network.consumers, network.alternator
-    block = CORNERS * len(network.conditions)
-    blocks = CORNERS * len(references)
-    rows = blocks * len(network.conditions)
+    everything = np.arange(len(network.conditions))
+    # A choice that differs from the first in some conditions only is solved in those only.
+    solved = [everything, *(np.flatnonzero((each != references[0]).any(axis=1)) for each in references[1:])]
+    at = np.concatenate([part for chosen in solved for part in [chosen] * CORNERS])
+    rows = len(at)
     upper = 1.0 + consumers.tolerance
-    reference = np.concatenate([part for each in references for part in (each, each * upper)])
+    reference = np.concatenate([part for each, chosen in zip(references, solved, strict=True)
+                                for part in (each[chosen], each[chosen] * upper)])
     wires = wires_of(network) if start is None else start[0].wires
     supply_cold = wires.supply.cold.copy()
     np.add.at(supply_cold, network.fuse_node, fuse_ohm)
-    supply_warm, supply_cap = np.tile(wires.supply.warm, (blocks, 1)), np.tile(wires.supply.cap, (blocks, 1))
-    return_cold = wires.returns.cold
-    return_warm, return_cap = np.tile(wires.returns.warm, (blocks, 1)), np.tile(wires.returns.cap, (blocks, 1))
-
-    open_v, inner = np.tile(source.open_circuit_v, blocks), np.tile(source.internal_ohm, blocks)
-    available = np.tile(source.available_a, blocks)
+    supply_warm, supply_cap = wires.supply.warm[at], wires.supply.cap[at]
+    return_cold, return_warm, return_cap = wires.returns.cold, wires.returns.warm[at], wires.returns.cap[at]
+    open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
     if start is None:
         root = np.where(available > 0, source.setpoint_v, open_v)
         across = np.repeat(root[:, None], consumers.count, axis=1)
     else:
-        root = np.concatenate([each.root_v for each in start])
-        across = np.concatenate([each.across_v for each in start])
+        places = [_rows(chosen, len(everything)) for chosen in solved]
+        root = np.concatenate([each.root_v[place] for each, place in zip(start, places, strict=True)])
+        across = np.concatenate([each.across_v[place] for each, place in zip(start, places, strict=True)])
     terminal_less_root = np.zeros(rows)
     settled, passes, moved = False, 0, np.inf
     while not settled and passes < MOST_PASSES:
@@ -241,29 +245,66 @@ def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Se
         else:
             root, across = 0.5 * (root + new_root), 0.5 * (across + new_across)
         settled = moved < SETTLED_V and passes > 1
-    found = []
-    for low in range(0, rows, block):
-        part = slice(low, low + block)
-        segment_a, segment_c, segment_ohm = _segments(network, wires, supply_a[part], return_a[part],
-                                                      supply_cap[:block], return_cap[:block])
-        found.append(Solution(
-            root_v=new_root[part], battery_a=(demand - alternator_a)[part], alternator_a=alternator_a[part],
-            supply_v=supply_v[part], return_v=return_v[part], consumer_a=current[part], supply_a=supply_a[part],
-            return_a=return_a[part], segment_a=segment_a, segment_ohm=segment_ohm, segment_c=segment_c,
-            ampacity_a=wires.ampacity_a, loaded=wires.loaded, supply_ohm=supply_ohm[part],
-            return_ohm=return_ohm[part], passes=passes, settled=settled, wires=wires, across_v=new_across[part],
-        ))
+    segment_a, segment_c, segment_ohm = _segments(network, wires, at, supply_a, return_a, supply_cap, return_cap)
+    whole = _Rows(new_root, demand - alternator_a, alternator_a, supply_v, return_v, current, supply_a, return_a,
+                  segment_a, segment_ohm, segment_c, supply_ohm, return_ohm, new_across)
+    found, low = [], CORNERS * len(everything)
+    first = _Rows(*(each[:low] for each in whole))
+    for chosen in solved:
+        part = first
+        if found:
+            high = low + CORNERS * len(chosen)
+            part = first.replaced(_rows(chosen, len(everything)), _Rows(*(each[low:high] for each in whole)))
+            low = high
+        found.append(Solution(*part, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
+                              wires=wires))
     return found
 
 
-def _segments(network: Network, wires: Wires, supply_a: Floats, return_a: Floats, supply_cap: Floats,
+class _Rows(NamedTuple):
+    """The arrays of a solution that have a row for each corner and condition, in its order."""
+
+    root_v: Floats
+    battery_a: Floats
+    alternator_a: Floats
+    supply_v: Floats
+    return_v: Floats
+    consumer_a: Floats
+    supply_a: Floats
+    return_a: Floats
+    segment_a: Floats
+    segment_ohm: Floats
+    segment_c: Floats
+    supply_ohm: Floats
+    return_ohm: Floats
+    across_v: Floats
+
+    def replaced(self, rows: Ints, by: _Rows) -> _Rows:
+        """A copy with some rows replaced; itself where none are."""
+        if not rows.size:
+            return self
+        copies = _Rows(*(each.copy() for each in self))
+        for copy, new in zip(copies, by, strict=True):
+            copy[rows] = new
+        return copies
+
+
+def _rows(conditions: Ints, count: int) -> Ints:
+    """Rows of a solution that belong to some of its `count` conditions, corner by corner."""
+    return np.concatenate([conditions + corner * count for corner in range(CORNERS)])
+
+
+def _segments(network: Network, wires: Wires, at: Ints, supply_a: Floats, return_a: Floats, supply_cap: Floats,
               return_cap: Floats) -> tuple[Floats, Floats, Floats]:
-    """Current, temperature and resistance of every segment, as the branches took them; all (R, S)."""
+    """Current, temperature and resistance of every segment, as the branches took them; all (rows, S).
+
+    `at` is the condition of each row.
+    """
     segments = network.segments
     current = segment_currents(network, supply_a, return_a)
     heating = segment_currents(network, np.minimum(np.abs(supply_a), supply_cap),
                                np.minimum(np.abs(return_a), return_cap))
-    temperature = segments.ambient_c + np.tile(wires.rise_per_a2, (CORNERS, 1)) * heating**2
+    temperature = segments.ambient_c + wires.rise_per_a2[at] * heating**2
     return current, temperature, segments.r20_ohm * copper_temperature_factor(temperature)
 
 

@@ -33,6 +33,8 @@ class Series:
     name: str
     x: Points
     y: Points
+    sign: str = ""
+    """In text; else the next of `SIGNS`."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,8 @@ class Band:
     x: Points
     low: Points
     high: Points
+    sign: str = ":"
+    """In text."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,8 @@ class Marker:
     name: str
     at: float
     axis: Literal["x", "y"]
+    sign: str = ""
+    """In text; else a line."""
 
 
 @dataclass(frozen=True)
@@ -115,10 +121,10 @@ def text_plot(picture: Picture, columns: int = 76, rows: int = 20) -> list[str]:
     names: list[str] = []
     for band in picture.bands:
         for side in (band.low, band.high):
-            _draw(figure, picture, picture.kept(band.x, side), ":", ranges)
-        names.append(f": {shown(band.name)}")
+            _draw(figure, picture, picture.kept(band.x, side), band.sign, ranges)
+        names.append(f"{band.sign} {shown(band.name)}")
     for number, series in enumerate(picture.series):
-        sign = SIGNS[number % len(SIGNS)]
+        sign = series.sign or SIGNS[number % len(SIGNS)]
         _draw(figure, picture, picture.kept(series.x, series.y), sign, ranges)
         names.append(f"{sign} {shown(series.name)}")
     for marker in picture.markers:
@@ -126,8 +132,9 @@ def text_plot(picture: Picture, columns: int = 76, rows: int = 20) -> list[str]:
         low, high = ranges[0 if upright else 1]
         if low <= marker.at <= high:
             ends = [(marker.at, y_low), (marker.at, y_high)] if upright else [(x_low, marker.at), (x_high, marker.at)]
-            _draw(figure, picture, ends, "│" if upright else "─", ranges)
-            names.append(f"{'│' if upright else '─'} {shown(marker.name)}")
+            sign = marker.sign or ("│" if upright else "─")
+            _draw(figure, picture, ends, sign, ranges)
+            names.append(f"{sign} {shown(marker.name)}")
     for axis, scale, (low, high) in (("x", picture.x_axis, ranges[0]), ("y", picture.y_axis, ranges[1])):
         ruler, places = figure.ruler(axis), ticks(low, high, scale)
         ruler.lim(0.0, 1.0)
@@ -184,8 +191,7 @@ def svg_plot(picture: Picture, width: float = 720.0, height: float = 400.0, top:
     for band in picture.bands:
         low, high = picture.kept(band.x, band.low), picture.kept(band.x, band.high)
         if low and high:
-            out.append(f'<polygon points="{path([*high, *reversed(low)])}" fill="#999" fill-opacity="0.35" '
-                       'stroke="#666" stroke-width="0.8"/>')
+            out.append(f'<polygon points="{path([*high, *reversed(low)])}" {_shade(picture.bands.index(band))}/>')
     for series, dash in zip(picture.series, _cycle(len(picture.series)), strict=True):
         points = picture.kept(series.x, series.y)
         if points:
@@ -212,8 +218,8 @@ def svg_plot(picture: Picture, width: float = 720.0, height: float = 400.0, top:
         out.append(_text(left + 48.0, below, series.name))
         below += _LINE
     for band in picture.bands:
-        out.append(f'<rect x="{left:.1f}" y="{below - 10.0:.1f}" width="40" height="10" fill="#999" '
-                   'fill-opacity="0.35" stroke="#666"/>')
+        out.append(f'<rect x="{left:.1f}" y="{below - 10.0:.1f}" width="40" height="10" '
+                   f'{_shade(picture.bands.index(band))}/>')
         out.append(_text(left + 48.0, below, band.name))
         below += _LINE
     for word in picture.words:
@@ -277,6 +283,13 @@ def _share(value: float, low: float, high: float, axis: Axis) -> float:
     if axis == "log":
         value, low, high = (math.log10(max(each, 1e-300)) for each in (value, low, high))
     return min(max((value - low) / (high - low), 0.0), 1.0)
+
+
+def _shade(number: int) -> str:
+    """Fill and edge of a band: the first grey, the next ones open with a dashed edge."""
+    if number == 0:
+        return 'fill="#999" fill-opacity="0.35" stroke="#666" stroke-width="0.8"'
+    return f'fill="#999" fill-opacity="0.1" stroke="#000" stroke-width="1.2" stroke-dasharray="{_DASHES[number + 1]}"'
 
 
 def _cycle(count: int) -> list[str]:

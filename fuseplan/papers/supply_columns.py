@@ -116,8 +116,13 @@ EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
 
 def place_words(view: SegmentView) -> str:
     """``wire 1``, ``earth wire 2``, ``load 1 wire 1``."""
+    return segment_place_words(view.place)
+
+
+def segment_place_words(place: str) -> str:
+    """The same from the place in the plan."""
     return shown(" ".join(str(int(part) + 1) if part.isdigit() else part.replace("_", " ")
-                          for part in view.place.split(".")))
+                          for part in place.split(".")))
 
 
 SEGMENT_COLUMNS: tuple[Column[SegmentView], ...] = (

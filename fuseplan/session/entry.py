@@ -55,6 +55,16 @@ def read(entry: Entry, text: str) -> object:
     return typed.replace(LINE_END, "\n")
 
 
+def same(entry: Entry, one: str, other: str) -> bool:
+    """Whether two texts stand for the same value, however they are spaced."""
+    if one == other:
+        return True
+    try:
+        return read(entry, one) == read(entry, other)
+    except EditError:
+        return False
+
+
 def _number(typed: str) -> float | int:
     if re.fullmatch(r"[+-]?\d{1,15}", typed):
         return int(typed)

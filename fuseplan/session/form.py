@@ -14,6 +14,10 @@ from fuseplan.session.rows import Row, rows_of
 from fuseplan.session.session import Session
 
 
+EMPTIED = "empty: the entry goes out of the plan when you leave the field"
+"""Said of a field that is empty while it is typed into; what stands in the plan is not dropped half-way."""
+
+
 class Form:
     """The form on the part of the plan under `root`, for example ``("circuit", "fan")`` or ``("alternator",)``."""
 
@@ -47,9 +51,17 @@ class Form:
             Why it was not taken; empty when it was.
         """
         self.session.drafts.texts[path] = text
-        if self._apply(path):
+        if not text.strip() and self.session.has(path):
+            self.session.drafts.messages[path] = EMPTIED
+        elif self._apply(path):
             self._retry(path[: len(self.root)])
         return self.session.drafts.messages.get(path, "")
+
+    def leave(self, path: Path) -> None:
+        """The cursor leaves a field: one that was emptied is now taken out of the plan, and a step to undo ends."""
+        if self.session.drafts.messages.get(path) == EMPTIED and self._apply(path):
+            self._retry(path[: len(self.root)])
+        self.session.history.seal()
 
     def _apply(self, path: Path) -> bool:
         """Try a kept text on the plan; True when the plan took it."""

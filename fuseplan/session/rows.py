@@ -94,7 +94,10 @@ def _part(session: Session, path: Path, depth: int) -> Iterator[Row]:
 def _field(session: Session, path: Path, entry: Entry, depth: int) -> Row:
     kept = session.drafts.texts.get(path)
     value = entries_text.shown(session.value(path)) if kept is None else kept
-    message = session.drafts.messages.get(path, "").removeprefix(f"{place(path[:-1])}: `{entry.key}` is wrong: ")
+    message = session.drafts.messages.get(path, "")
+    # Where it is, is plain from where the message stands.
+    for known in (f"{place(path[:-1])}: ", f"{place(path[:-1])} ", f"`{entry.key}` is wrong: "):
+        message = message.removeprefix(known)
     return Row("field", path, depth, entry.label, value, _help(entry), entry, message, kept is not None,
                "" if value else _hint(session, path, entry))
 

@@ -140,6 +140,11 @@ class FuseplanApp(Saving, App[int]):
         elif isinstance(self.plan_screen, CircuitsScreen):
             self.plan_screen.action_next_finding()
 
+    def leave_field(self) -> None:
+        """What is being typed counts."""
+        if self.plan_screen is not None:
+            self.plan_screen.leave_field()
+
     def action_undo(self) -> None:
         words = self.session.undo()
         self.say(f"Undone: {words}" if words else "Nothing to undo")

@@ -28,12 +28,14 @@ class Saving(Base):
     if TYPE_CHECKING:
         def say(self, text: str) -> None: ...
         def refresh_plan(self) -> None: ...
+        def leave_field(self) -> None: ...
 
     def action_save(self) -> None:
         self.save()
 
     def save(self, then: Callable[[], object] | None = None) -> None:
         """Save, asking what has to be asked; `then` is called after it worked."""
+        self.leave_field()
         if self.session.document.path is None:
             self.save_as(then)
             return
@@ -95,6 +97,7 @@ class Saving(Base):
 
     def save_as(self, then: Callable[[], object] | None) -> None:
         """Ask for a file name and save to it."""
+        self.leave_field()
         path = self.session.document.path
 
         def take(answer: str | None) -> None:
@@ -118,6 +121,7 @@ class Saving(Base):
         self.push_screen(Ask("Save as", shown(str(path or "plan.toml")), "Name of the file, with its folder"), take)
 
     def action_ask_quit(self) -> None:
+        self.leave_field()
         if not self.session.document.is_changed:
             self.leave()
             return

@@ -100,9 +100,12 @@ async def test_current_gives_way_to_power(car: Path) -> None:
         await driver.press("enter")
         await go_to(driver, *PUMP, "load", 0, "power")
         await replace(driver, "88 W")
-        assert "both `current` and `power`" in driver.seen()
+        assert "has both `current` and `power`" in driver.seen()
         await go_to(driver, *CURRENT)
         await driver.press("end", "ctrl+u")
+        assert "goes out of the plan when you leave" in driver.seen()
+        assert driver.session.plan.circuit["fuel_pump"].load[0].current is not None
+        await driver.press("down")
         load = driver.session.plan.circuit["fuel_pump"].load[0]
         assert (load.current, str(load.power)) == (None, "88 W"), "the waiting text is tried again"
         assert not driver.session.drafts.texts

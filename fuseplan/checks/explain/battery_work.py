@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from fuseplan.checks.explain.steps import entered, given, solved, total
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.results import Results
@@ -43,23 +42,27 @@ def internal(results: Results, cold: bool) -> float:
     if battery is not None and battery.internal_resistance is not None:
         return entered("r", "internal resistance", value, "ohm", "battery.internal_resistance")
     if battery is None or not battery.cold_crank:
-        return given("r", f"nothing is known of the battery: {UNKNOWN_OHM * 1e3:g} mΩ of a small, tired one, {SCALED}", value,
+        return given("r", f"nothing is known of the battery: {UNKNOWN_OHM * 1e3:g} mΩ of a small, tired one, "
+                          f"{SCALED}", value,
                      "ohm", "common practice, no source")
     test, scale = batteries.cold_crank_test(battery.cold_crank_test.lower()), system_v / 12.0
     start = given("U₀", f"rested voltage before the cold test, {SCALED}", COLD_OPEN_V * scale, "V", "from memory")
-    end = given("U₁", f"least voltage in the cold test, {test.words}, {SCALED}", test.end_v * scale, "V", test.source.line())
+    end = given("U₁", f"least voltage in the cold test, {test.words}, "
+                      f"{SCALED}", test.end_v * scale, "V", test.source.line())
     current = entered("I", "cold-cranking current of the label", float(battery.cold_crank), "A", "battery.cold_crank")
     ohm = float(apply(internal_resistance_from_cold_crank, open_v=start, end_v=end, current=current))
     share = given("s", "internal resistance as a share of that in the cold test, by the battery's temperature",
                   cold_share(battery, cold), "-", "from memory")
-    return given("r", f"internal resistance: {ohm:.6g} ohm × {share:.6g}", ohm * share, "ohm", "definition of the share")
+    return given("r", f"internal resistance: {ohm:.6g} ohm × {share:.6g}", ohm * share, "ohm", "definition of the "
+                                                                                               "share")
 
 
 def rotor(results: Results, row: int) -> float:
     """Speed of the alternator's rotor."""
     alternator, condition = results.plan.alternator, results.network.conditions[row]
     name = results.network.condition_ids[row]
-    engine = entered("N", f"engine speed in '{name}'", float(condition.engine), "rpm", f"condition.{name}.engine, or built in")
+    engine = entered("N", f"engine speed in '{name}'", float(condition.engine), "rpm", f"condition.{name}.engine, or "
+                                                                                       "built in")
     if alternator is None or alternator.pulley_ratio is None:
         ratio = given("i", "pulley ratio, none being given: an old V-belt drive, on the low side", PULLEY_RATIO, "-",
                       "common practice, no source")
@@ -123,7 +126,8 @@ def bus(results: Results, row: int) -> float:
     delivered, drawn = float(solution.alternator_a[row]), float(solution.battery_a[row])
     if output > 0 and delivered < output * (1.0 - 1e-6):
         terminal = setpoint(results)
-        note("w", f"the alternator holds its own terminal: {delivered:.6g} A of {output:.6g} A are asked of it", "regulated",
+        note("w", f"the alternator holds its own terminal: {delivered:.6g} A of {output:.6g} A are asked of "
+                  "it", "regulated",
              "-", "how the solver treats the machine: an ideal regulated source up to its hot output")
         node = network.alternator
         lost = path_work.both_drops(results, solution, row, node)
@@ -138,7 +142,8 @@ def bus(results: Results, row: int) -> float:
                       float(solution.root_v[row]), "V", solution)
     emf = open_circuit(results)
     ohm = internal(results, network.conditions[row].state == "crank")
-    current = solved("I", f"current out of the battery in '{name}', the alternator giving {delivered:.6g} A", drawn, "A",
+    current = solved("I", f"current out of the battery in '{name}', the alternator giving {delivered:.6g} "
+                          "A", drawn, "A",
                      solution)
     return float(apply(terminal_voltage, emf_v=emf, internal_ohm=ohm, current_a=current))
 

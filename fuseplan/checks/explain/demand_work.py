@@ -53,7 +53,8 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
         evidence = load.evidence or "guess"
         own = evidence in network.plan.tolerance
         tolerance = given("τ", f"how far a {evidence} current may be off", float(consumers.tolerance[consumer]), "-",
-                          "the plan, tolerance" if own else f"common practice, no source (tolerance {TOLERANCE[evidence]:g})")
+                          "the plan, tolerance" if own else "common practice, no source (tolerance "
+                                                            f"{TOLERANCE[evidence]:g})")
         current = float(apply(upper_bound, value=current, tolerance=tolerance))
     kind = consumers.load_kind[consumer]
     exponent = given("n", f"how the current of a {kind} load follows the voltage", float(consumers.exponent[consumer]),
@@ -67,8 +68,10 @@ def load_demand(results: Results, consumer: int, interval: int, corner: int = 0)
     current, at_v, exponent = reference(results, consumer, corner)
     voltage = float(results.demands.design_v[corner, interval, consumer])
     which = "lowest" if exponent < 0 else "highest"
-    solved("U", f"{which} voltage of the battery post among the conditions it may be on in for {LONGER_THAN_S[interval]:g} "
-           f"s and more", voltage, "V", results.solution)
+    shortest = LONGER_THAN_S[interval]
+    lasting = f" that last more than {shortest:g} s" if shortest else ""
+    solved("U", f"{which} voltage of the battery post in the conditions it may be on in{lasting}", voltage, "V",
+           results.solution)
     if voltage < HALF * at_v:
         voltage = given("U", "not followed below half the voltage it is stated at", HALF * at_v, "V",
                         "common practice, no source")
@@ -142,8 +145,9 @@ def _shared_demand(results: Results, returns: bool, node: int, name: str, interv
     parts = [(consumer_words(network, each), float(results.solution.consumer_a[row, each])) for each in members
              if results.solution.consumer_a[row, each] != 0.0
              and (with_alternator or int(consumers.kind[each]) != ALTERNATOR)]
-    condition = network.condition_ids[row % conditions]
-    found = total("I", f"{INTERVAL_WORDS[interval]} demand on {name} in its worst condition, {condition}; solved currents",
+    worst = network.condition_ids[row % conditions]
+    found = total("I", f"{INTERVAL_WORDS[interval]} demand on {name} in its worst condition, {worst}; solved "
+                       "currents",
                   parts, "A")
     return found if found >= 0 else given("|I|", "taken without its sign: a wire is heated either way", -found, "A",
                                           "definition")

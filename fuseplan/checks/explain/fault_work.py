@@ -176,10 +176,13 @@ def segment_far(results: Results, index: int) -> float:
     segments, consumers = network.segments, network.consumers
     node, returns = int(segments.branch[index]), bool(segments.returns[index])
     nodes = consumers.return_node if returns else consumers.supply_node
-    found = [(float(faults.load_far_a[each]), _work(load_far, results, each))
-             for each in np.flatnonzero(consumers.kind == LOAD).tolist()
-             if int(nodes[each]) == node or (not returns and int(network.circuit_node[int(consumers.circuit[each])]) == node)]
-    return nearest(found or candidates(results, int(network.segment_guard[index])), float(faults.segment_fault_a[index]))
+    served = (consumers.kind == LOAD) & (nodes == node)
+    if not returns:
+        served |= (consumers.kind == LOAD) & (network.circuit_node[consumers.circuit] == node)
+    found: list[Candidate] = [(float(faults.load_far_a[each]), _work(load_far, results, each))
+                              for each in np.flatnonzero(served).tolist()]
+    guarded = found or candidates(results, int(network.segment_guard[index]))
+    return nearest(guarded, float(faults.segment_fault_a[index]))
 
 
 def segment_end(results: Results, index: int) -> float:

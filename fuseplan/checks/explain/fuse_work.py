@@ -29,7 +29,8 @@ def ambient_k(results: Results, index: int) -> float:
     k = float(results.fusing.ambient_k[index])
     if rule.ambient == "none":
         return given("f", "no ambient factor is printed", k, "-", f"guidance {results.guidance.name}")
-    return given("f", f"what the fuse may carry at {ambient:.0f} °C over what it may at {rule.ambient_reference_c:.0f} °C, "
+    return given("f", f"what the fuse may carry at {ambient:.0f} °C over what it may at "
+                      f"{rule.ambient_reference_c:.0f} °C, "
                  "straight line between the printed temperatures, at most 1", k, "-",
                  fuse_tables.ambient_fractions().source.line())
 
@@ -38,13 +39,19 @@ def low(results: Results, index: int, corner: int = 0) -> float:
     """Smallest rating the load allows."""
     rule, node = results.guidance.fuse, int(results.network.fuse_node[index])
     k = ambient_k(results, index)
-    share = given("s", "share of its rating a fuse may carry lastingly", rule.continuous_share, "-", rule.continuous_source)
+    share = given("s", "share of its rating a fuse may carry "
+                       "lastingly", rule.continuous_share, "-", rule.continuous_source)
     lasting = branch_demand(results, False, node, CONTINUOUS, corner)
     for_lasting = float(apply(smallest_fuse, load=lasting, share=share, ambient_factor=k))
     share = given("s", "share of its rating for what lasts up to five minutes", rule.intermittent_share, "-",
                   f"guidance {results.guidance.name}, fuse.intermittent_share")
-    short = larger("I", "what lasts up to five minutes", [branch_demand(results, False, node, FIVE_MIN, corner),
-                                                         branch_demand(results, False, node, FIVE_S, corner)], "A")
+    demand = results.demands.supply[corner, :, node]
+    if float(demand.max()) == float(demand[CONTINUOUS]):
+        short = given("I", "what lasts up to five minutes: no more than lasts for good", lasting, "A",
+                      "the continuous demand above")
+    else:
+        short = larger("I", "what lasts up to five minutes", [branch_demand(results, False, node, FIVE_MIN, corner),
+                                                             branch_demand(results, False, node, FIVE_S, corner)], "A")
     for_short = float(apply(smallest_fuse, load=short, share=share, ambient_factor=k))
     return larger("Iᵣ", "smallest rating the load allows", [for_lasting, for_short], "A")
 
@@ -93,8 +100,10 @@ def proposed(results: Results, index: int) -> float:
     found = float(results.fusing.proposed_a[index])
     which = "at the upper bound of the evidence" if found >= upper * (1 - 1e-9) else "as entered"
     source = fuse_tables.ratings(row.fuse.kind)
-    return given("Iᵣ", f"smallest standard rating of a {row.fuse.kind} fuse ({', '.join(map(figure, ladder(row.fuse.kind)))}) "
-                 f"from {figure(upper if found >= upper * (1 - 1e-9) else entered_low)} ({which}) to {figure(top)}", found,
+    return given("Iᵣ", f"smallest standard rating of a {row.fuse.kind} fuse "
+                       f"({', '.join(map(figure, ladder(row.fuse.kind)))}) "
+                 f"from {figure(upper if found >= upper * (1 - 1e-9) else entered_low)} ({which}) to "
+                 f"{figure(top)}", found,
                  "A", source.source.line() if source else "no ratings on file")
 
 

@@ -49,7 +49,8 @@ def steady(results: Results, index: int) -> float:
     ambient = ambient_c(results, index)
     demand = lasting_demand(results, bool(segments.returns[index]), int(segments.branch[index]))
     count = int(results.solution.loaded[:, index].max())
-    group = given("g", f"factor for {count} conductors counted in its fullest run: its current is raised by the inverse",
+    group = given("g", f"factor for {count} conductors counted in its fullest run: its current is raised by the "
+                       "inverse",
                   float(guidance.group_factor(np.array([count]))[0]), "-",
                   factors.group_source(guidance.group.table).line() if guidance.group.table else
                   f"guidance {guidance.name}: {guidance.group.basis}")
@@ -68,7 +69,8 @@ def ampacity(results: Results, index: int) -> float:
     segments = results.network.segments
     r20, inner, over, conductivity = _wire(results, index)
     ambient = ambient_c(results, index)
-    top = entered("Tₘ", f"limit of {segments.insulation[index]} under this guidance", float(segments.max_c[index]), "°C",
+    top = entered("Tₘ", f"limit of {segments.insulation[index]} under this "
+                        "guidance", float(segments.max_c[index]), "°C",
                   "insulation")
     current = float(results.balance_ampacity_a[index])
     if top > ambient:
@@ -85,7 +87,8 @@ def _closes(current: float, r20: float, inner: float, over: float, ambient: floa
     k = apply(copper_temperature_factor, temperature_c=hot)
     made = float(apply(wire_heat, current_a=current, r20_ohm_per_m=r20, temperature_factor=k))
     wall = float(apply(insulation_resistance, outside_d_m=over, conductor_d_m=inner, conductivity_w_mk=conductivity))
-    surface = given("Tₛ", f"surface: {hot:.6g} °C less the {made:.6g} W/m made times {wall:.6g} K·m/W", hot - made * wall,
+    surface = given("Tₛ", f"surface: {hot:.6g} °C less the {made:.6g} W/m made times {wall:.6g} "
+                          "K·m/W", hot - made * wall,
                     "°C", "conduction through the insulation")
     rise = given("ΔT", "surface over ambient", surface - ambient, "K", "definition")
     if rise <= 0:
@@ -95,8 +98,8 @@ def _closes(current: float, r20: float, inner: float, over: float, ambient: floa
     viscosity = apply(air.air_viscosity, film_k=film)
     conducts = apply(air.air_conductivity, film_k=film)
     density = apply(air.air_density, film_k=film)
-    buoyancy = apply(still_air.rayleigh, rise_k=rise, diameter_m=over, film_k=film, density=density, viscosity=viscosity,
-                     conductivity=conducts)
+    buoyancy = apply(still_air.rayleigh, rise_k=rise, diameter_m=over, film_k=film, density=density,
+                     viscosity=viscosity, conductivity=conducts)
     number = apply(air.prandtl, viscosity=viscosity, conductivity=conducts)
     nusselt = apply(still_air.nusselt_horizontal_cylinder, rayleigh=buoyancy, prandtl=number)
     film_h = apply(still_air.convection_coefficient, nusselt=nusselt, conductivity=conducts, diameter_m=over)
@@ -104,5 +107,7 @@ def _closes(current: float, r20: float, inner: float, over: float, ambient: floa
     given("ε", "emissivity of the surface", EMISSIVITY, "-", "from memory; plastic or painted surface")
     rays = float(apply(still_air.radiated_power, surface_c=surface, ambient_c=ambient, diameter_m=over,
                        emissivity=EMISSIVITY))
-    lost = total("q", "lost by convection and radiation", [("convection", air_w), ("radiation", rays)], "W/m", "definition")
-    note("q", f"made {made:.5g} W/m, lost {lost:.5g} W/m: {lost / made - 1:+.2%} apart", f"{lost / made - 1:+.2%}", "-", CLOSES)
+    lost = total("q", "lost by convection and "
+                      "radiation", [("convection", air_w), ("radiation", rays)], "W/m", "definition")
+    note("q", f"made {made:.5g} W/m, lost {lost:.5g} W/m: {lost / made - 1:+.2%} "
+              "apart", f"{lost / made - 1:+.2%}", "-", CLOSES)

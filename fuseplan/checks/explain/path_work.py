@@ -21,9 +21,12 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.drop import voltage_at_load, voltage_drop
 from fuseplan.formulas.load import load_current
 from fuseplan.formulas.working import apply
+from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
+
+LARGEST_DROP = "largest typical drop on file, 20 mV at 10 A"
 
 
 def path(tree: Tree, node: int) -> list[int]:
@@ -85,8 +88,9 @@ def circuit_current(results: Results, row: int, number: int) -> float:
         if exponent < 0 and voltage < 0.5 * at_v:
             voltage = given("U", "not followed below half the voltage it is stated at", 0.5 * at_v, "V",
                             "common practice, no source")
-        parts.append((consumer_words(network, consumer), float(apply(
-            load_current, reference_current_a=current, voltage_v=voltage, reference_voltage_v=at_v, exponent=exponent))))
+        drawn = apply(load_current, reference_current_a=current, voltage_v=voltage, reference_voltage_v=at_v,
+                      exponent=exponent)
+        parts.append((consumer_words(network, consumer), float(drawn)))
     return total("I", "loads that are on", parts, "A")
 
 
@@ -104,7 +108,8 @@ def branch_resistance(results: Results, row: int, returns: bool, node: int) -> f
     """Resistance of a branch in one row of the solution: wires at their temperature, fuse, contact, joints."""
     network, solution = results.network, results.solution
     if row >= len(network.conditions):
-        given("c", "taken at the upper bound of the loads' evidence, where it is hottest", 1.0, "-", "choice: the worse end")
+        given("c", "taken at the upper bound of the loads' evidence, where it is hottest", 1.0, "-",
+              "choice: the worse end")
     parts = [(network.segments.place[index], wire_work.resistance(results, solution, row, index)) for index in
              np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist()]
     parts += devices_in_series(results, returns, node)
@@ -116,7 +121,9 @@ def devices_in_series(results: Results, returns: bool, node: int) -> list[tuple[
     network = results.network
     owner = _owner(results, returns, node)
     kind, name = owner
-    part = network.plan.feed.get(name) if kind == "feed" else network.plan.circuit.get(name) if kind == "circuit" else None
+    part: Feed | Circuit | None = network.plan.feed.get(name) if kind == "feed" else None
+    if kind == "circuit":
+        part = network.plan.circuit.get(name)
     parts = [] if returns else fuse_in_series(results, node)
     if part is not None and not returns and _is_head(results, owner, node):
         parts += _contact(owner, part.relay, part.switch)
@@ -127,8 +134,8 @@ def devices_in_series(results: Results, returns: bool, node: int) -> list[tuple[
     for index in np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist():
         segment = network.segments.segment[index]
         at = segment_address(network.segments.owner[index], network.segments.place[index])
-        parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance), "ohm", at))
-                  for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]
+        parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance),
+                                    "ohm", at)) for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]
     return parts
 
 
@@ -140,7 +147,8 @@ def _owner(results: Results, returns: bool, node: int) -> tuple[str, str]:
         if at == node:
             return kind, name
     tree, consumers = (network.returns if returns else network.supply), network.consumers
-    return next((consumers.owner[each] for each in behind(tree, node) if consumers.circuit[each] >= 0), ("alternator", ""))
+    owners = (consumers.owner[each] for each in behind(tree, node) if consumers.circuit[each] >= 0)
+    return next(owners, ("alternator", ""))
 
 
 def _is_head(results: Results, owner: tuple[str, str], node: int) -> bool:
@@ -177,5 +185,5 @@ def _contact_cite(relay: Relay) -> str:
     try:
         found = relay_tables.relay_contact(relay.contact)
     except TableError:
-        return "contact type not on file: largest typical drop on file, 20 mV at 10 A"
-    return found.source.line() if found.contact_ohm is not None else "none printed: largest typical drop on file, 20 mV at 10 A"
+        return f"contact type not on file: {LARGEST_DROP}"
+    return found.source.line() if found.contact_ohm is not None else f"none printed: {LARGEST_DROP}"

@@ -32,11 +32,12 @@ def branch_words(network: Network, returns: bool) -> dict[int, str]:
     nodes = consumers.return_node if returns else consumers.supply_node
     words: dict[int, str] = {}
     for consumer in range(consumers.count):
-        kind, name = consumers.owner[consumer]
+        kind = consumers.owner[consumer][0]
         words.setdefault(int(nodes[consumer]), "the charge lead" if kind == "alternator" else
                          f"own wire of {consumer_words(network, consumer)}")
     if returns:
-        words |= {node: f"earth wire of {network.circuit_ids[number]}" for number, node in network.return_node_of.items()}
+        words |= {node: "earth wire of "
+                        f"{network.circuit_ids[number]}" for number, node in network.return_node_of.items()}
         words |= {node: f"earth {name or 'root'}" for name, node in network.earth_node.items()}
     else:
         words |= {int(node): f"circuit {name}" for name, node in

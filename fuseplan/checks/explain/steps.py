@@ -35,7 +35,8 @@ def solved_cite(solution: Solution) -> str:
     """How the network was solved."""
     how = f"no voltage moved by more than {SETTLED_V * 1e3:.2f} mV in the last" if solution.settled else \
         "not settled: the figures are the last pass's"
-    return ("solved for all nodes at once: currents summed from the loads to the battery, drops back out again, wires at "
+    return ("solved for all nodes at once: currents summed from the loads to the battery, drops back out again, "
+            "wires at "
             f"their own temperature; {solution.passes} passes, {how}")
 
 

@@ -27,7 +27,8 @@ def length(results: Results, index: int) -> float:
         return entered("L", "length, one way", float(segment.length), "m", f"{path}.length")
     parts = [(f"run {name}", float(plan.run[name].length or 0.0)) for name in segment.along or ()]
     along = total("L₀", "length of the runs it lies along", parts, "m", f"the plan, {path}.along")
-    return given("L", f"{figure(along)} and {ALLOWANCE:.0%} more for ends, loop and bends", along * (1.0 + ALLOWANCE), "m",
+    return given("L", f"{figure(along)} and {ALLOWANCE * 100:.0f} % more for ends, loop and "
+                      "bends", along * (1.0 + ALLOWANCE), "m",
                  "common practice, no source")
 
 
@@ -68,12 +69,14 @@ def temperature(results: Results, solution: Solution, row: int, index: int) -> f
         why = "no current is on file for it" if np.isnan(limit) else "its ambient is at its insulation's limit"
         return given("T", f"{why}: taken at its ambient", ambient, "°C", results.guidance.name)
     limit = ampacity(results, condition, index)
-    current = solved("I", f"current in '{network.condition_ids[condition]}'", float(solution.segment_a[row, index]), "A",
+    current = solved("I", "current in "
+                          f"'{network.condition_ids[condition]}'", float(solution.segment_a[row, index]), "A",
                      solution)
     side = solution.wires.returns if segments.returns[index] else solution.wires.supply
     most = float(side.cap[condition, segments.branch[index]])
     if current > most:
-        current = given("I", f"heating is not followed beyond {HOTTEST_SHARE:g} times what the weakest wire of this branch "
+        current = given("I", f"heating is not followed beyond {HOTTEST_SHARE:g} times what the weakest wire of this "
+                             "branch "
                         "bears: it has long failed, and the square law no longer holds", most, "A",
                         "limit of this program")
     top = given("Tₘ", f"what {segments.insulation[index]} is rated for under this guidance", top, "°C",
@@ -113,22 +116,21 @@ def ampacity(results: Results, condition: int, index: int) -> float:
     pairs = np.flatnonzero(segments.pair_segment == index)
     limited = segments.pair_single_a[pairs] * guidance.group_factor(counts[pairs])
     pair = int(pairs[int(limited.argmin())])
-    alone = _alone(results, index, pair)
-    count = int(counts[pair])
+    base, factor = _alone(results, index, pair)
+    count, run = int(counts[pair]), int(segments.pair_run[pair])
     group = float(guidance.group_factor(np.array([count]))[0])
     if guidance.group.table is None:
-        return alone if group == 1.0 else alone * group
-    run = int(segments.pair_run[pair])
-    where = f"run {tuple(network.plan.run)[run]} in '{network.condition_ids[condition]}'" if run >= 0 else "no run"
-    source = factors.group_source(guidance.group.table)
-    given("g", f"{count} {factors.group_counts(guidance.group.table)} counted, {where}; {guidance.group.basis}", group, "-",
-          source.line())
-    one = given("f", "the ambient factor is already in", 1.0, "-", "definition")
-    return float(apply(derated_ampacity, ampacity_a=alone, ambient_factor=one, group_factor=group))
+        given("g", guidance.group.basis, group, "-", f"guidance {guidance.name}")
+    else:
+        where = f"run {tuple(network.plan.run)[run]} in '{network.condition_ids[condition]}'" if run >= 0 else "no run"
+        given("g", f"{count} {factors.group_counts(guidance.group.table)} counted, {where}; "
+                   f"{guidance.group.basis}", group,
+              "-", factors.group_source(guidance.group.table).line())
+    return float(apply(derated_ampacity, ampacity_a=base, ambient_factor=factor, group_factor=group))
 
 
-def _alone(results: Results, index: int, pair: int) -> float:
-    """Ampacity of one stretch with nothing beside it."""
+def _alone(results: Results, index: int, pair: int) -> tuple[float, float]:
+    """Current of one stretch with nothing beside it, and the ambient factor still to be applied to it."""
     segments = results.network.segments
     rated, size = segments.rated[index], segments.segment[index].size
     assert rated is not None
@@ -139,13 +141,12 @@ def _alone(results: Results, index: int, pair: int) -> float:
         f", {rated.printed_c:.0f} °C column" if rated.by_class and rated.printed_c is not None else ""),
         rated.base_a, "A", rated.source.line())
     factor = _ambient_factor(results, index, ambient)
-    one = given("g", "alone, before the wires beside it are counted", 1.0, "-", "definition")
-    alone = float(apply(derated_ampacity, ampacity_a=base, ambient_factor=factor, group_factor=one))
     lower = float(segments.pair_single_a[pair])
-    if lower < alone * (1.0 - DISAGREES):
-        alone = given("I", f"a heat balance lets it carry less, by more than {DISAGREES:.0%}: the lower holds", lower, "A",
-                      HEAT_BALANCE)
-    return alone
+    if lower >= base * factor * (1.0 - DISAGREES):
+        return base, factor
+    lower = given("I₀", f"a heat balance lets it carry less than {figure(base * factor)} A there, by more than "
+                  f"{DISAGREES * 100:.0f} %: the lower holds, and ambient is in it", lower, "A", HEAT_BALANCE)
+    return lower, given("f", "ambient is in it already", 1.0, "-", HEAT_BALANCE)
 
 
 def _ambient_factor(results: Results, index: int, ambient: float) -> float:
@@ -163,7 +164,8 @@ def _ambient_factor(results: Results, index: int, ambient: float) -> float:
         factor = given("f", "the printed current is never raised", rated.largest_factor, "-",
                        f"guidance {results.guidance.name}: {rated.basis}")
     if ambient > rated.reference_c and factor > rated.warm_factor and rated.warm_source is not None:
-        factor = given("f", f"above {rated.reference_c:.0f} °C the engine-space factor of the class", rated.warm_factor, "-",
+        factor = given("f", f"above {rated.reference_c:.0f} °C the engine-space factor of the "
+                            "class", rated.warm_factor, "-",
                        rated.warm_source.line())
     return factor
 
@@ -180,6 +182,7 @@ def conductors_counted(results: Results, index: int) -> int:
     """The largest number of conductors counted in the fullest run of a segment."""
     condition = int(results.solution.loaded[:, index].argmax())
     count = int(results.solution.loaded[condition, index])
-    given("N", f"conductors counted in its fullest run in '{results.network.condition_ids[condition]}', itself included; "
+    given("N", f"conductors counted in its fullest run in '{results.network.condition_ids[condition]}', itself "
+               "included; "
           f"{results.guidance.group.basis}", float(count), "-", f"guidance {results.guidance.name}")
     return count

@@ -6,6 +6,7 @@ flat in traffic.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -28,11 +29,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {demand:.1f} A on average, "
             f"the hot alternator gives {gives:.1f} A at {rotor:.0f} r/min of its rotor: the battery gives "
-            f"{demand - gives:.1f} A",
+            f"{demand - gives:.1f} A{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
             remedy=f"switch off {demand - gives:.0f} A in this condition, raise the idle speed, or fit a smaller "
-                   f"pulley or a "
-                   "larger alternator", fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
+                   "pulley or a larger alternator; the power report computes each", fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
+
+
+def _lasting(results: Results, index: int, corner: int) -> str:
+    """How long the battery keeps it up, where its capacity is known."""
+    power = results.power
+    flat, no_start = power.flat_s(index, corner), power.no_start_s(index, corner)
+    if results.plan.battery is None or not math.isfinite(flat) or not math.isfinite(no_start):
+        return ""
+    return f", for {int(no_start / 60)} minutes until the car no longer starts, {int(flat / 60)} until it is flat"
 
 
 RULE = Rule(

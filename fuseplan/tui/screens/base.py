@@ -35,6 +35,9 @@ class PlanScreen(Screen[Answer]):
         for head in self.query(Head):
             head.show(self.session)
 
+    def leave_field(self) -> None:
+        """What is being typed counts, as it is about to be saved or left; screens without a field have none."""
+
     def say(self, text: str, style: str = "") -> None:
         """Show a message in the bottom line."""
         for bar in self.query(KeyBar):

@@ -16,6 +16,7 @@ from fuseplan.checks.views import CircuitView, FeedView
 from fuseplan.plan.references import Path, place
 from fuseplan.session import findings
 from fuseplan.session.choices import complete
+from fuseplan.session.entry import same
 from fuseplan.session.form import Form
 from fuseplan.session.rows import Row
 from fuseplan.tui.actions import bindings
@@ -158,7 +159,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         fields.bring_into_view(self._cursor)
         entry_line.display = row.kind == "field"
         if row.kind == "field":
-            if entry_line.value != row.value:
+            if row.entry is not None and not same(row.entry, entry_line.value, row.value):
                 with entry_line.prevent(Input.Changed):
                     entry_line.value = row.value
                     entry_line.cursor_position = len(row.value)
@@ -204,13 +205,25 @@ class FormScreen(PartActions, PlanScreen[None]):
     def go_to_row(self, index: int) -> None:
         """Put the cursor on a row; what was typed before is one step to undo."""
         fields = self.query_one(FieldList)
-        self.session.history.seal()
+        if index != self._cursor:
+            wanted = fields.rows[max(0, min(index, len(fields.rows) - 1))]
+            self.leave_field()
+            index = next((at for at, row in enumerate(fields.rows)
+                          if (row.kind, row.path) == (wanted.kind, wanted.path)), index)
         self._cursor = max(0, min(index, len(fields.rows) - 1))
         with self.query_one("#line", Input).prevent(Input.Changed):
             self.query_one("#line", Input).value = self.row.value
         self.query_one("#line", Input).cursor_position = len(self.row.value)
         fields.show(fields.rows, self._cursor)
         self._show_line()
+
+    def leave_field(self) -> None:
+        """What was typed into the field under the cursor counts; the rows may change by that."""
+        revision = self.session.revision
+        if self.row.kind == "field":
+            self.form.leave(self.row.path)
+        if self.session.revision != revision:
+            self.refresh_plan()
 
     def action_row(self, by: int) -> None:
         self.go_to_row(self._cursor + by)
@@ -253,6 +266,7 @@ class FormScreen(PartActions, PlanScreen[None]):
             return
         ids = self.session.listing.ids(self.session.assessment)
         if self.root[1] in ids:
+            self.leave_field()
             self.root = ("circuit", ids[(ids.index(str(self.root[1])) + by) % len(ids)])
             self.query_one(FieldList).rows = []
             self._field, self._existed = None, True
@@ -261,7 +275,7 @@ class FormScreen(PartActions, PlanScreen[None]):
             self.go_to_row(self._cursor)
 
     def action_close(self) -> None:
-        self.session.history.seal()
+        self.leave_field()
         self.dismiss(None)
 
 

@@ -93,8 +93,8 @@ class PartActions(PlanScreen[None]):
     def _take(self, row: Row, text: str | None) -> None:
         if text is not None:
             self.form.type_text(row.path, text)
+            self.form.leave(row.path)
             self.refresh_plan()
-            self.session.history.seal()
 
     def _add_item(self, items: Path) -> None:
         entry = entry_at(items)

@@ -60,7 +60,8 @@ def _drop(assessment: Assessment, view: CircuitView) -> Iterator[Figure]:
     consumer = int(results.drops.worst_load[view.index])
     again = bool(results.network.consumers.instead)
     words = f"in '{drop.condition}', where most is lost to {consumer_words(results.network, consumer)}"
-    yield Figure(at, f"voltage lost to {view.name} {words}", "V", drop.volts, partial(_lost, results, consumer), solved=again)
+    yield Figure(at, f"voltage lost to {view.name} "
+                     f"{words}", "V", drop.volts, partial(_lost, results, consumer), solved=again)
     yield Figure(f"{at}.supply", f"voltage lost on the supply side of {view.name} {words}", "V", drop.supply_v,
                  partial(_lost_on, results, consumer, False), solved=again)
     yield Figure(f"{at}.return", f"voltage lost on the return side of {view.name} {words}", "V", drop.return_v,
@@ -99,13 +100,15 @@ def _lost_on(results: Results, consumer: int, returns: bool) -> float:
 
 def _limit(assessment: Assessment, view: CircuitView) -> float:
     results, drop = assessment.results, view.drop
-    assert drop is not None and view.circuit.drop_class is not None
+    assert drop is not None
+    assert view.circuit.drop_class is not None
     use = view.circuit.load[drop.load].use
     found = results.guidance.drop_limit(view.circuit.drop_class, results.network.system_v,
                                         "continuous" if use in ("continuous", "prolonged") else "intermittent")
     assert found is not None
     leads = "for both leads together" if results.guidance.drop_covers_return else "for the supply lead alone"
-    return given("ΔU", f"limit of a '{view.circuit.drop_class}' circuit at {results.network.system_v:g} V, {use} use, {leads}",
+    return given("ΔU", f"limit of a '{view.circuit.drop_class}' circuit at {results.network.system_v:g} V, {use} "
+                       f"use, {leads}",
                  found.value, "V", found.source.line())
 
 
@@ -126,7 +129,8 @@ def _switch(assessment: Assessment, view: CircuitView) -> float:
                        cited.source.line())
         parts.append((consumer_words(network, consumer), float(apply(switch_rating, current_a=current, factor=factor))))
     _, why = view.relay_need
-    note("w", "what follows for switch and relay", why, "-", "published consumer rule of 10 A; 6 A is common practice, no source")
+    note("w", "what follows for switch and relay", why, "-", "published consumer rule of 10 A; 6 A is common "
+                                                             "practice, no source")
     return total("Iᵣ", "the ratings its loads ask for together", parts, "A", "AC 43.13-1B table 11-4")
 
 

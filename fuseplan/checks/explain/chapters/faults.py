@@ -26,7 +26,9 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
                                partial(fault_work.circuit_far, results, circuit.index))
     for feed in assessment.feeds:
         own = assessment.fuse_of.get(("feed", feed.id), -1)
-        far = partial(fault_work.feed_far, results, feed.id) if own < 0 else partial(fault_work.device_far, results, own)
+        far = partial(fault_work.device_far, results, own)
+        if own < 0:
+            far = partial(fault_work.feed_far, results, feed.id)
         yield from _faults(assessment, ("feed", feed.id), fault_view(assessment, ("feed", feed.id)), far)
     for owner in assessment.segments_of:
         for view in segment_views(assessment, owner):
@@ -42,7 +44,9 @@ def _faults(assessment: Assessment, owner: tuple[str, str], view: FaultView | No
             far: partial[float]) -> Iterator[Figure]:
     results, at = assessment.results, f"{owner[0]}.{owner[1]}.fault"
     own = assessment.fuse_of.get(owner, -1)
-    silent = "a figure it rests on is missing" if view is None else "no device of its own, or no published limits on file"
+    silent = "no device of its own, or no published limits on file"
+    if view is None:
+        silent = "a figure it rests on is missing"
     yield Figure(f"{at}.far_end", f"current of a short at the far end of {owner[1]}", "A",
                  None if view is None else view.far_end_a, far, why_unknown=silent)
     yield Figure(f"{at}.prospective", f"largest short-circuit current at the fuse of {owner[1]}", "A",

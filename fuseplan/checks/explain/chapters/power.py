@@ -30,7 +30,8 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
     rated = results.source.rated_a
     yield Figure("power.rated", "rated output of the alternator", "A", None if np.isnan(rated) else rated,
                  partial(battery_work.rated, results), why_unknown="the alternator's output is not given")
-    yield Figure("power.setpoint", "regulator voltage", "V", results.source.setpoint_v, partial(battery_work.setpoint, results))
+    yield Figure("power.setpoint", "regulator voltage", "V", results.source.setpoint_v,
+                 partial(battery_work.setpoint, results))
     yield Figure("power.open_circuit", "rested voltage of the battery", "V", float(results.source.open_circuit_v[0]),
                  partial(battery_work.open_circuit, results))
     yield Figure("power.share_limit", "largest continuous load as a share of the output", "-",
@@ -39,7 +40,8 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
         at, row, words = f"power.{view.id}", view.index, f"in '{view.name}'"
         rotor = float(results.source.rotor_rpm[row])
         continuous = float(results.balance.continuous_a[0, row])
-        yield Figure(f"{at}.balance", f"output less average demand {words}", "A", view.balance_a, partial(_balance, results, row))
+        yield Figure(f"{at}.balance", "output less average demand "
+                                      f"{words}", "A", view.balance_a, partial(_balance, results, row))
         yield Figure(f"{at}.demand", f"average demand {words}", "A", view.demand_a, partial(_demand, results, row))
         yield Figure(f"{at}.available", f"hot output of the alternator {words}", "A", view.available_a,
                      partial(battery_work.available, results, row))
@@ -56,7 +58,8 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
 
 def _share_limit(assessment: Assessment) -> float:
     rule = assessment.guidance.alternator
-    return given("s", "largest continuous load as a share of the output", rule.continuous_share, "-", rule.continuous_source)
+    return given("s", "largest continuous load as a share of the "
+                      "output", rule.continuous_share, "-", rule.continuous_source)
 
 
 def _on(results: Results, solution: Solution, row: int) -> list[int]:
@@ -70,7 +73,8 @@ def _sum(results: Results, solution: Solution, row: int, members: list[int], wor
 
 
 def _peak(results: Results, row: int) -> float:
-    return _sum(results, results.solution, row, _on(results, results.solution, row), "solved currents of all that is on together")
+    return _sum(results, results.solution, row, _on(results, results.solution, row), "solved currents of all that is "
+                                                                                     "on together")
 
 
 def _continuous(results: Results, row: int) -> float:
@@ -89,7 +93,8 @@ def _demand(results: Results, row: int) -> float:
             duty = entered("D", f"share of the time {words} is on", float(consumers.duty[each]), "-", f"{path}.duty")
             apply(average_current, current_a=current, duty=duty)
     found = _sum(results, average, row, members,
-                 "solved currents of all that is on, each weighed with its share of the time, at the voltage that results")
+                 "solved currents of all that is on, each weighed with its share of the time, at the voltage that "
+                 "results")
     output = float(results.source.available_a[row])
     if output > 0 and abs(found - output) < STILL_A:
         found = given("I", "the machine just carries everything: what the solution leaves is no deficit", output, "A",

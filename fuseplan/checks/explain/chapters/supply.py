@@ -21,7 +21,8 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
     for view in assessment.feeds:
         at, node = f"feed.{view.id}", view.node
         row = int(results.solution.supply_ohm[:, node].argmax())
-        yield Figure(f"{at}.resistance", f"resistance of the way to feed {view.id}, hottest", "ohm", view.resistance_ohm,
+        yield Figure(f"{at}.resistance", f"resistance of the way to feed {view.id}, "
+                                         "hottest", "ohm", view.resistance_ohm,
                      partial(path_work.branch_resistance, results, row, False, node), solved=True)
         for index, condition in enumerate(results.network.condition_ids):
             volts, current, live = view.in_condition(index)
@@ -37,9 +38,11 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
                      partial(path_work.branch_resistance, results, row, True, node), solved=True)
         for index, condition in enumerate(results.network.condition_ids):
             volts, current = earth.in_condition(index)
-            yield Figure(f"{at}.volts.{condition}", f"voltage of earth {earth.id} above battery negative in '{condition}'",
+            yield Figure(f"{at}.volts.{condition}", f"voltage of earth {earth.id} above battery negative in "
+                                                    f"'{condition}'",
                          "V", volts, partial(path_work.drop_along, results, results.solution, index, True, node))
-            yield Figure(f"{at}.current.{condition}", f"current through earth {earth.id} in '{condition}'", "A", current,
+            yield Figure(f"{at}.current.{condition}", f"current through earth {earth.id} in "
+                                                      f"'{condition}'", "A", current,
                          partial(path_work.branch_current, results, results.solution, index, True, node))
 
 

@@ -45,7 +45,8 @@ def _segment(assessment: Assessment, at: str, view: SegmentView) -> Iterator[Fig
                  partial(lasting_demand, results, returns, node))
     yield Figure(f"{at}.conductors", f"conductors counted beside {at}", "-", float(view.conductors),
                  partial(wire_work.conductors_counted, results, index))
-    yield Figure(f"{at}.table_temperature", f"temperature of {at} by its printed current, in its hottest condition", "°C",
+    yield Figure(f"{at}.table_temperature", f"temperature of {at} by its printed current, in its hottest "
+                                            "condition", "°C",
                  view.table_temperature_c, partial(wire_work.temperature, results, solution, hottest, index))
     yield Figure(f"{at}.temperature", f"temperature of {at} by a heat balance", "°C", view.temperature_c,
                  partial(heat_work.steady, results, index), why_unknown="size or length not given")

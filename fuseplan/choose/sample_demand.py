@@ -1,0 +1,157 @@
+"""Demands, drops and balances of many samples, as the engine defines them for its two corners."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.choose.sample_network import Row, SampleNetwork, behind, product
+from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
+from fuseplan.engine.demand import INTERVALS, LONGER_THAN_S, allowed_conditions, counts_in_interval, worst_of_groups
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.engine.tree import Tree
+from fuseplan.formulas.load import load_current
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class SampleDemand:
+    """Figures of n samples; currents in A, voltages in V."""
+
+    load: Floats
+    """(n, 3, L): each load at the bus voltage that is worst for it."""
+    supply: Floats
+    """(n, 3, supply nodes)."""
+    returns: Floats
+    """(n, 3, return nodes)."""
+    total_v: Floats
+    """(n, L): worst drop of each load over all conditions, -inf where it is never on; and its two parts."""
+    supply_v: Floats
+    return_v: Floats
+    running_v: Floats
+    """(n, L): lowest voltage across each load with the engine running, +inf where it is never on then."""
+    average_a: Floats
+    """(n, C): demand with every current weighed by its duty."""
+    continuous_a: Floats
+    """(n, C): loads in continuous and prolonged use."""
+    root_v: Floats
+    """(n, C)."""
+
+
+class SampleDemands:
+    """What a set of samples is asked; made once for a plan."""
+
+    def __init__(self, results: Results) -> None:
+        self.results, self.network = results, SampleNetwork(results)
+        network = results.network
+        self._supply = _Nodes(network.supply, list(network.feed_node.values()), network.consumers.count)
+        self._returns = _Nodes(network.returns, list(network.earth_node.values()), network.consumers.count)
+        allowed = allowed_conditions(network)
+        self._masks = [np.unique(each, axis=1, return_inverse=True) for each in allowed]
+        self._counts = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
+
+    def of(self, reference_a: Floats) -> SampleDemand:
+        """Demands of samples.
+
+        Parameters
+        ----------
+        reference_a : array (n, L)
+            Reference current of every consumer [A].
+        """
+        network = self.results.network
+        rows = list(self.network.solve(reference_a))
+        count = len(reference_a)
+        root = np.zeros((count, len(network.conditions)))
+        for row in rows:
+            if row.choice == 0:
+                root[:, row.condition] = row.root_v
+        load = self._loads(reference_a, root)
+        together = worst_of_groups(network, load)
+        supply = self._supply.own(together)
+        returns = self._returns.own(together)
+        supply[..., self._supply.shared] = self._shared(self._supply, rows)
+        returns[..., self._returns.shared] = self._shared(self._returns, rows)
+        if network.alternator >= 0 and self.results.source.alternator_known:
+            supply[..., network.consumers.supply_node[network.alternator]] = self.results.source.rated_a
+        total, out, back, running = self._drops(rows, count)
+        average, continuous = self._balance(reference_a, rows)
+        return SampleDemand(load, supply, returns, total, out, back, running, average, continuous, root)
+
+    def _loads(self, reference_a: Floats, root: Floats) -> Floats:
+        consumers = self.results.network.consumers
+        out = np.zeros((len(reference_a), len(INTERVALS), consumers.count))
+        for interval, (masks, which) in enumerate(self._masks):
+            highest = np.stack([root[:, mask].max(axis=1) for mask in masks.T], axis=1)
+            lowest = np.stack([root[:, mask].min(axis=1) for mask in masks.T], axis=1)
+            picked = which.reshape(-1)
+            voltage = np.where(consumers.exponent < 0, lowest[:, picked], highest[:, picked])
+            current = load_current(reference_a, np.maximum(voltage, consumers.reference_v * 0.5),
+                                   consumers.reference_v, consumers.exponent)
+            out[:, interval] = current * (self._counts[interval] & (consumers.kind == LOAD))
+        return out
+
+    def _shared(self, nodes: _Nodes, rows: Sequence[Row]) -> Floats:
+        network = self.results.network
+        generator = network.consumers.kind == ALTERNATOR
+        out = np.zeros((len(rows[0].root_v), len(INTERVALS), len(nodes.shared)))
+        for row in rows:
+            if row.choice:
+                continue
+            matrix = nodes.matrix[np.ix_(nodes.shared, row.on)]
+            for interval, longer in enumerate(LONGER_THAN_S):
+                if network.duration_s[row.condition] > longer:
+                    counted = row.current_a * (self._counts[interval, row.on] & ~generator[row.on])
+                    current = product(counted, matrix.T)
+                    out[:, interval] = np.maximum(out[:, interval], np.abs(current))
+                    if generator[row.on].any():
+                        given = row.alternator_a[:, None] * (matrix @ generator[row.on].astype(float))
+                        out[:, interval] = np.maximum(out[:, interval], np.abs(current - given))
+        return out
+
+    def _drops(self, rows: Sequence[Row], count: int) -> tuple[Floats, Floats, Floats, Floats]:
+        network = self.results.network
+        shape = (count, network.consumers.count)
+        total, supply, returns = np.full(shape, -np.inf), np.zeros(shape), np.zeros(shape)
+        running = np.full(shape, np.inf)
+        for row in rows:
+            lost = row.supply_drop_v + row.return_drop_v
+            better = lost > total[:, row.on]
+            for held, value in ((total, lost), (supply, row.supply_drop_v), (returns, row.return_drop_v)):
+                held[:, row.on] = np.where(better, value, held[:, row.on])
+            if network.state[row.condition] == STATE_INDEX["running"]:
+                running[:, row.on] = np.minimum(running[:, row.on], row.root_v[:, None] - lost)
+        return total, supply, returns, running
+
+    def _balance(self, reference_a: Floats, rows: Sequence[Row]) -> tuple[Floats, Floats]:
+        consumers = self.results.network.consumers
+        real = consumers.kind != ALTERNATOR
+        lasting = real & (consumers.use < INTERMITTENT)
+        average = np.zeros((len(reference_a), len(self.results.network.conditions)))
+        continuous = np.zeros_like(average)
+        for row in rows:
+            if row.choice == 0:
+                continuous[:, row.condition] = row.current_a @ lasting[row.on].astype(float)
+                average[:, row.condition] = row.current_a @ real[row.on].astype(float)
+        if (consumers.duty[real] != 1.0).any():
+            for row in self.network.solve(reference_a * consumers.duty, choices=False):
+                average[:, row.condition] = row.current_a @ real[row.on].astype(float)
+        return average, continuous
+
+
+class _Nodes:
+    """Who hangs behind which node of one tree."""
+
+    def __init__(self, tree: Tree, shared: list[int], consumers: int) -> None:
+        self.shared = np.array(shared, dtype=np.int64)
+        self.matrix = behind(tree, np.arange(tree.count), np.arange(consumers))
+
+    def own(self, current_a: Floats) -> Floats:
+        """Sum behind each node (n, 3, nodes) from (n, 3, L)."""
+        count, intervals, columns = current_a.shape
+        return product(current_a.reshape(-1, columns), self.matrix.T).reshape(count, intervals, -1)

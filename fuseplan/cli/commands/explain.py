@@ -1,0 +1,51 @@
+"""Show the working behind a figure: symbols, numbers, result, unit, table rows, choices, sources.
+
+Without a figure, what can be explained is listed. Figures are addressed like fuel_pump.fuse.window, fuel_pump.design,
+fuel_pump.wire.0.ampacity, main_bus.resistance, power.idle_wet_night.balance.
+
+Exit status: 0, or 2 where the plan cannot be read, the guidance or the figure is not there.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan explain``."""
+    parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("figure", metavar="FIGURE", nargs="?",
+                        help="address of the figure; one that ends in a dot lists what begins so")
+    parser.add_argument("--guidance", metavar="NAME",
+                        help="judge by this set of published limits, not by the plan's own")
+    parser.add_argument("--json", action="store_true", help="print the working as JSON")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the working, or the list of figures."""
+    import json
+    from pathlib import Path
+
+    from fuseplan.checks.assessment import assess
+    from fuseplan.checks.explain import explain, figures
+    from fuseplan.cli.terminal import painter, room, write
+    from fuseplan.papers.working_text import figures_text, working_text
+    from fuseplan.store.guidance_files import guidance_of
+    from fuseplan.store.read import read_plan
+
+    plan = read_plan(args.plan)
+    assessment = assess(plan, guidance_of(plan, Path(args.plan), args.guidance))
+    figure: str = args.figure or ""
+    if not figure or figure.endswith("."):
+        found = figures(assessment)
+        if args.json:
+            write(json.dumps([{"figure": address, "words": each.words, "value": each.value, "unit": each.unit}
+                              for address, each in found.items() if address.startswith(figure)],
+                             ensure_ascii=False, indent=2))
+        else:
+            write(figures_text(found, room(), figure))
+        return 0
+    working = explain(assessment, figure)
+    write(json.dumps(working.to_dict(), ensure_ascii=False, indent=2) if args.json
+          else working_text(working, room(), painter()))
+    return 0

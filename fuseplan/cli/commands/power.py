@@ -1,0 +1,77 @@
+"""Alternator, battery, cranking, standing and trips: the whole car's power, with curves.
+
+Exit status: 0 nothing above advice among the power findings, 1 findings, 2 the plan cannot be read or the arguments are
+wrong.
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fuseplan.checks.assessment import Assessment
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan power``."""
+    parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("--trip", metavar="NAME", action="append", default=[],
+                        help="drive this trip (commuter, wet_night_traffic, parked_two_weeks, or one of the plan's "
+                        "own); may be given more than once")
+    parser.add_argument("--condition", metavar="ID",
+                        help="explain this condition load by load, not the worst running one")
+    parser.add_argument("--loads", action="store_true",
+                        help="also the load analysis of every circuit in every condition")
+    parser.add_argument("--json", action="store_true", help="print the report as a document instead of text")
+    parser.add_argument("--svg", metavar="FILE", help="also write the curves as an SVG file")
+    parser.add_argument("--guidance", metavar="NAME",
+                        help="judge by this set of published limits, not by the plan's own")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the report."""
+    from fuseplan.checks.assessment import assess
+    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.papers.power_text import POWER_CHECKS, power_text
+    from fuseplan.plan.references import accepted
+    from fuseplan.store.read import read_plan
+
+    assessment = assess(read_plan(args.plan), args.guidance)
+    power, network = assessment.results.power, assessment.results.network
+    unknown = [name for name in args.trip if name not in power.trips]
+    if unknown:
+        complain(f"{args.plan}: there is no trip '{unknown[0]}'; {accepted(unknown[0], power.trips)}")
+        return 2
+    if args.condition is not None and args.condition not in network.condition_ids:
+        complain(f"{args.plan}: there is no condition '{args.condition}'; "
+                 f"{accepted(args.condition, network.condition_ids)}")
+        return 2
+    condition = None if args.condition is None else network.condition_ids.index(args.condition)
+    if args.svg is not None:
+        complain(f"written: {_write_pictures(assessment, args.svg, args.trip, condition)}")
+    if args.json:
+        from fuseplan.checks.power_document import power_report
+        from fuseplan.papers.json_text import to_json
+
+        write(to_json(power_report(assessment, args.trip, condition)))
+    else:
+        write(power_text(assessment, args.trip, condition, args.loads, room(), painter()))
+    return int(any(finding.check in POWER_CHECKS and finding.level != "advice" for finding in assessment.findings))
+
+
+def _write_pictures(assessment: Assessment, path: str, trips: list[str], condition: int | None) -> Path:
+    from fuseplan.errors import StoreError
+    from fuseplan.papers.plots import write_svg
+    from fuseplan.papers.power_pictures import curve_picture, trip_picture
+
+    power = assessment.results.power
+    curve = power.curve(power.worst if condition is None else condition)
+    pictures = [] if curve is None else [curve_picture(assessment, curve)]
+    pictures += [trip_picture(trip) for trip in map(power.trip, trips) if trip is not None]
+    if not pictures:
+        raise StoreError(f"{path}: there is no curve to draw; needed are an alternator with its current, or a trip and "
+                         "a battery with its capacity")
+    return write_svg(pictures, path)

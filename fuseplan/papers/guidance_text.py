@@ -1,0 +1,86 @@
+"""Guidances side by side as text: circuits × guidance with fuse, wire limit and verdict, and why they disagree."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from fuseplan.papers import numbers
+from fuseplan.papers.columns import VERDICT_WORDS, Column, by_text
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+if TYPE_CHECKING:
+    from fuseplan.checks.side_by_side import Cell, Row, SideBySide
+
+DISAGREE = "≠"
+LEGEND = ("Each cell: fuse window from load to wire, what the thinnest supply wire may carry, verdict. "
+          f"{DISAGREE} marks a circuit on which the guidances disagree: about the verdict, or about the fuse.")
+CAUTION = ("Published limits disagree because they assume different surroundings. None of them knows your car: keep "
+           "to the "
+           "strictest unless you know why it does not apply, and ask a qualified auto electrician where you are not "
+           "certain.")
+
+
+def cell_words(cell: Cell) -> str:
+    """One guidance on one circuit, in a table's cell."""
+    fuse = "" if cell.fuse_kind is None else f"{numbers.window(cell.window_low_a, cell.window_high_a)} A, "
+    wire = "" if not cell.wire else f"wire {numbers.amps(cell.wire_limit_a, 'down')}, "
+    return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
+
+
+def _fuse(row: Row) -> str:
+    cell = row.cells[0]
+    if cell.fuse_kind is None:
+        return numbers.NONE
+    if any(each.fuse_entered for each in row.cells):
+        return numbers.rating(cell.fuse_a)
+    ratings = dict.fromkeys("?" if each.proposed_a is None else f"{each.proposed_a:g}" for each in row.cells)
+    return f"{'/'.join(ratings)} A*"
+
+
+def columns_of(found: SideBySide) -> list[Column[Row]]:
+    """The columns of the comparison: circuit, mark, fuse, wire, one for each guidance."""
+    fixed: list[Column[Row]] = [
+        Column("circuit", "circuit", "circuit", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
+        Column("disagree", DISAGREE, DISAGREE, "left", 0, lambda row: DISAGREE if row.disagree else "",
+               lambda row: by_text("" if row.disagree else "z")),
+        Column("fuse", "fuse", "fuse", "left", 2, _fuse, lambda row: by_text(_fuse(row))),
+        Column("wire", "wire", "wire", "left", 3, lambda row: shown(row.cells[0].wire),
+               lambda row: by_text(row.cells[0].wire)),
+    ]
+    return fixed + [
+        Column(each.name, each.name, each.name, "left", 0, partial(_at, number), partial(_order, number))
+        for number, each in enumerate(found.guidance)
+    ]
+
+
+def _at(number: int, row: Row) -> str:
+    return cell_words(row.cells[number])
+
+
+def _order(number: int, row: Row) -> tuple[int, float, str]:
+    return by_text(row.cells[number].verdict)
+
+
+def guidance_text(found: SideBySide, room: int, paint: Paint = unpainted) -> str:
+    """The whole comparison."""
+    lines = [paint(f"{shown(found.plan or 'Plan')}: guidances side by side", "heading"), ""]
+    for each in found.guidance:
+        lines += paragraph(f"{shown(each.title)}: {shown(each.words)}", room, f"  {each.name}: ", "      ")
+    lines += ["", *paragraph(LEGEND, room), ""]
+    body, _ = table(found.rows, columns_of(found), room, paint)
+    lines += body
+    lines += ["", paint(f"Disagreements: {found.disagreements} of {len(found.rows)} circuits", "heading")]
+    for row in found.rows:
+        if row.disagree:
+            lines += ["", paint(f"{DISAGREE} {shown(row.name)}: {_verdicts(row)}", "heading")]
+            for reason in row.reasons:
+                lines += paragraph(shown(reason), room, "    ")
+    return "\n".join([*lines, "", *paragraph(f"⚠ {CAUTION}", room)])
+
+
+def _verdicts(row: Row) -> str:
+    return ", ".join(f"{cell.guidance} {cell.verdict}" + (f" ({', '.join(cell.checks)})" if cell.checks else "")
+                     for cell in row.cells)

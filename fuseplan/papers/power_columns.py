@@ -1,0 +1,168 @@
+"""The columns of the power report's tables."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.cures import Cure
+from fuseplan.engine.loads_table import COLUMNS as INTERVALS
+from fuseplan.engine.loads_table import Detail, LoadLine, Total
+from fuseplan.engine.shedding import Shed
+from fuseplan.papers import numbers
+from fuseplan.papers.columns import Column, by_number, by_text
+from fuseplan.papers.harmless import shown
+
+
+@dataclass(frozen=True)
+class ConditionPower:
+    """One condition of the balance table."""
+
+    assessment: Assessment
+    index: int
+
+    def share(self, peak: bool) -> float:
+        facts = self.assessment.results.power.alternator
+        return float((facts.peak_share if peak else facts.share_of_rated)[0, self.index])
+
+    def minutes(self, flat: bool) -> float:
+        power = self.assessment.results.power
+        return (power.flat_s(self.index) if flat else power.no_start_s(self.index)) / 60.0
+
+    def figure(self, name: str) -> float:
+        return float(getattr(self.assessment.results.balance, name)[0, self.index])
+
+    @property
+    def name(self) -> str:
+        network = self.assessment.results.network
+        return shown(network.conditions[self.index].name or network.condition_ids[self.index])
+
+    @property
+    def engine_rpm(self) -> float:
+        return float(self.assessment.results.network.conditions[self.index].engine)
+
+
+def lasting(seconds: float) -> str:
+    """A time to something bad: ``49 min``, ``3.4 h``, ``12 d``; rounded down, a dash for never."""
+    if math.isnan(seconds):
+        return numbers.UNKNOWN
+    if math.isinf(seconds):
+        return numbers.NONE
+    for unit, size in (("d", 86400.0), ("h", 3600.0)):
+        if seconds >= 2.0 * size:
+            return numbers.quantity(seconds / size, unit, 1, "down")
+    return numbers.quantity(seconds / 60.0, "min", 0, "down")
+
+
+CONDITION_COLUMNS: tuple[Column[ConditionPower], ...] = (
+    Column("condition", "Condition", "Condition", "left", 0, lambda row: row.name, lambda row: by_text(row.name)),
+    Column("engine", "Engine", "Engine", "right", 4, lambda row: numbers.rpm(row.engine_rpm),
+           lambda row: by_number(row.engine_rpm)),
+    Column("output", "Hot output", "Output", "right", 0, lambda row: numbers.amps(row.figure("available_a"), "down"),
+           lambda row: by_number(row.figure("available_a"))),
+    Column("demand", "Demand", "Demand", "right", 0, lambda row: numbers.amps(row.figure("demand_a")),
+           lambda row: by_number(row.figure("demand_a"))),
+    Column("balance", "Balance", "Balance", "right", 0, lambda row: numbers.signed_amps(row.figure("balance_a")),
+           lambda row: by_number(row.figure("balance_a"))),
+    Column("bus", "Battery post", "Post", "right", 1, lambda row: numbers.volts(row.figure("bus_v"), "down"),
+           lambda row: by_number(row.figure("bus_v"))),
+    Column("share", "Lasting of rated", "Lasting", "right", 2, lambda row: _share(row, False),
+           lambda row: by_number(row.share(False))),
+    Column("peak", "All of rated", "Peak", "right", 3, lambda row: _share(row, True),
+           lambda row: by_number(row.share(True))),
+    Column("no_start", "No start after", "No start", "right", 1, lambda row: lasting(row.minutes(False) * 60.0),
+           lambda row: by_number(row.minutes(False))),
+    Column("flat", "Flat after", "Flat", "right", 1, lambda row: lasting(row.minutes(True) * 60.0),
+           lambda row: by_number(row.minutes(True))),
+)
+
+
+def _share(row: ConditionPower, peak: bool) -> str:
+    running = row.assessment.results.network.conditions[row.index].state == "running"
+    share = row.share(peak)
+    return numbers.percent(share) if running and not math.isnan(share) else numbers.NONE
+
+
+def owner_words(owner: tuple[str, str]) -> str:
+    """``Fuel pump`` is named by its circuit: ``fuel pump``; a feed's coil by the feed."""
+    kind, name = owner
+    words = name.replace("_", " ")
+    return shown(words if kind == "circuit" else f"{kind} {words}")
+
+
+DETAIL_COLUMNS: tuple[Column[Detail], ...] = (
+    Column("owner", "Circuit", "Circuit", "left", 0, lambda row: owner_words(row.owner),
+           lambda row: by_text(row.owner[1])),
+    Column("what", "Load", "Load", "left", 1, lambda row: shown(row.what), lambda row: by_text(row.what)),
+    Column("volts", "Across it", "Volts", "right", 4, lambda row: numbers.volts(row.volts, "down"),
+           lambda row: by_number(row.volts)),
+    Column("on", "While on", "On", "right", 2, lambda row: numbers.amps(row.on_a), lambda row: by_number(row.on_a)),
+    Column("duty", "Duty", "Duty", "right", 2, lambda row: numbers.percent(row.duty), lambda row: by_number(row.duty)),
+    Column("average", "Average", "Average", "right", 0, lambda row: numbers.amps(row.average_a),
+           lambda row: by_number(row.average_a)),
+    Column("use", "Use", "Use", "left", 5, lambda row: row.use, lambda row: by_text(row.use)),
+    Column("evidence", "Evidence", "Evidence", "left", 3, lambda row: row.evidence or numbers.NONE,
+           lambda row: by_text(row.evidence or "")),
+)
+
+CURE_COLUMNS: tuple[Column[Cure], ...] = (
+    Column("words", "Cure", "Cure", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
+    Column("before", "Balance now", "Now", "right", 1, lambda row: numbers.signed_amps(row.before_a),
+           lambda row: by_number(row.before_a)),
+    Column("after", "then", "then", "right", 0, lambda row: numbers.signed_amps(row.after_a),
+           lambda row: by_number(row.after_a)),
+    Column("peak", "All on then", "Peak then", "right", 2, lambda row: numbers.amps(row.peak_after_a),
+           lambda row: by_number(row.peak_after_a)),
+    Column("closes", "Closes the gap", "Closes", "left", 0, lambda row: "yes" if row.closes else "no",
+           lambda row: by_text(str(row.closes))),
+)
+
+SHED_COLUMNS: tuple[Column[Shed], ...] = (
+    Column("what", "Switch off", "Switch off", "left", 0,
+           lambda row: shown(f"{row.circuit.replace('_', ' ')}: {row.what}"), lambda row: by_text(row.circuit)),
+    Column("average", "Saves", "Saves", "right", 0, lambda row: numbers.amps(row.average_a, "down"),
+           lambda row: by_number(row.average_a)),
+    Column("balance", "Balance then", "then", "right", 0, lambda row: numbers.signed_amps(row.balance_a),
+           lambda row: by_number(row.balance_a)),
+    Column("lamp", "Mind", "Mind", "left", 1,
+           lambda row: "a lamp: only where the law lets you" if row.lamp else "", lambda row: by_text(str(row.lamp))),
+)
+
+
+def total_columns(condition: int) -> tuple[Column[Total], ...]:
+    """Columns of feeds and relay contacts: one condition, and the most over all."""
+    return (
+        Column("id", "Through", "Through", "left", 0, lambda row: owner_words((row.kind, row.id)),
+               lambda row: by_text(row.id)),
+        Column("average", "Average here", "Average", "right", 1,
+               lambda row: numbers.amps(float(row.average_a[condition])),
+               lambda row: by_number(float(row.average_a[condition]))),
+        Column("peak", "All on here", "Peak", "right", 0, lambda row: numbers.amps(float(row.peak_a[condition])),
+               lambda row: by_number(float(row.peak_a[condition]))),
+        Column("most", "Most anywhere", "Most", "right", 0,
+               lambda row: numbers.amps(float(row.peak_a.max(initial=0.0))),
+               lambda row: by_number(float(row.peak_a.max(initial=0.0)))),
+        Column("limit", "May carry", "Limit", "right", 0,
+               lambda row: numbers.NONE if math.isnan(row.limit_a) else numbers.amps(row.limit_a, "down"),
+               lambda row: by_number(row.limit_a)),
+        Column("words", "By", "By", "left", 3, lambda row: "" if math.isnan(row.limit_a) else shown(row.limit_words),
+               lambda row: by_text(row.limit_words)),
+    )
+
+
+def load_columns(interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine], ...]:
+    """Columns of the load analysis over one interval: a line a circuit, a numbered column a condition."""
+    def figure(condition: int) -> Column[LoadLine]:
+        def cell(row: LoadLine) -> str:
+            current = float(row.current_a[interval, condition])
+            return numbers.NONE if current == 0.0 else numbers.number(current, 2 if current < 10.0 else 1, "up")
+
+        return Column(ids[condition], str(condition + 1), str(condition + 1), "right", 0, cell,
+                      lambda row: by_number(float(row.current_a[interval, condition])))
+
+    first: Column[LoadLine] = Column(
+        "id", f"{INTERVALS[interval]}, A", INTERVALS[interval], "left", 0,
+        lambda row: owner_words((row.kind, row.id)) + (" E" if row.essential else "") + (" ×" if row.groups else ""),
+        lambda row: by_text(row.id))
+    return (first, *(figure(condition) for condition in range(len(ids))))

@@ -1,0 +1,195 @@
+"""The power report as plain text: what ``fuseplan power`` prints."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.loads_table import COLUMNS as INTERVALS
+from fuseplan.engine.trip import TripResult
+from fuseplan.papers import numbers
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.plots import text_plot
+from fuseplan.papers.power_columns import (
+    CONDITION_COLUMNS,
+    CURE_COLUMNS,
+    DETAIL_COLUMNS,
+    SHED_COLUMNS,
+    ConditionPower,
+    lasting,
+    load_columns,
+    total_columns,
+)
+from fuseplan.papers.power_parts import (
+    alternator_lines,
+    battery_lines,
+    charge_lead_lines,
+    cranking_lines,
+    reserve_lines,
+    standing_lines,
+)
+from fuseplan.papers.power_pictures import break_even_words, curve_picture, trip_picture
+from fuseplan.papers.text import findings_lines, notice_lines, title_lines
+
+INDENT = "  "
+PLOT_ROWS = 18
+POWER_CHECKS = frozenset({
+    "alternator-share", "alternator-peak", "alternator-overspeed", "idle-deficit", "charge-lead-drop", "exciter-weak",
+    "crank-voltage", "standing-drain", "reserve-short", "engine-strap",
+})
+
+
+def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int | None = None, loads: bool = False,
+               room: int = 100, paint: Paint = unpainted) -> str:
+    """The report.
+
+    Parameters
+    ----------
+    trips : sequence of str
+        Names of the trips to drive.
+    condition : int, optional
+        The condition explained line by line; the worst running one where left out.
+    loads : bool
+        Also the load analysis of every circuit in every condition, over each interval.
+    room : int
+        Columns to write in.
+    paint : callable (text, role) -> text
+    """
+    power = assessment.results.power
+    chosen = power.worst if condition is None else condition
+    parts = [
+        title_lines(assessment, room, paint),
+        _headed("Alternator", alternator_lines(assessment, room), paint),
+        _balance(assessment, room, paint),
+        *([_explained(assessment, chosen, room, paint), _curve(assessment, chosen, room, paint)]
+          if chosen >= 0 else []),
+        _cures(assessment, chosen, room, paint), _shedding(assessment, chosen, room, paint),
+        *([_totals(assessment, chosen, room, paint)] if chosen >= 0 else []),
+        *(_loads(assessment, room, paint) if loads else []),
+        _headed("Battery", battery_lines(assessment, room), paint),
+        _headed("After the alternator has failed", reserve_lines(assessment, room), paint),
+        _headed("Standing", standing_lines(assessment, room), paint),
+        _headed("Cranking", cranking_lines(assessment, room), paint),
+        _headed("Charge lead and exciter", charge_lead_lines(assessment, room), paint),
+        *(_trip(name, power.trip(name), room, paint, assessment) for name in trips),
+        findings_lines([each for each in assessment.findings if each.check in POWER_CHECKS], assessment, room, paint),
+        notice_lines(assessment, room),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+
+
+def _headed(heading: str, lines: list[str], paint: Paint) -> list[str]:
+    return [paint(heading, "heading"), *lines] if lines else []
+
+
+def _balance(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    limits = assessment.guidance.alternator
+    rows = [ConditionPower(assessment, index) for index in range(len(assessment.results.network.conditions))]
+    lines, _ = table(rows, CONDITION_COLUMNS, room, paint, INDENT)
+    return _headed("Balance, by condition", [
+        *lines,
+        *paragraph("Demand: every load weighed by its duty, at the voltage that results. Lasting of rated: loads in "
+                   f"continuous and prolonged use over the rated output, at most {limits.continuous_share:.0%} "
+                   f"({limits.continuous_source}). All of rated: everything on together, at most "
+                   f"{limits.peak_share:.0%} ({limits.peak_source}).", room, INDENT)], paint)
+
+
+def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
+    results = assessment.results
+    details = results.power.details(condition)
+    if not details:
+        return []
+    name = results.network.conditions[condition].name or results.network.condition_ids[condition]
+    lines, _ = table(details, DETAIL_COLUMNS, room, paint, INDENT)
+    balance = results.balance
+    output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
+    said = (f"Sum of the averages {numbers.amps(demand)}. Hot output at "
+            f"{numbers.rpm(float(results.source.rotor_rpm[condition]))} of the rotor: "
+            f"{numbers.amps(output, 'down')}. Balance {numbers.signed_amps(output - demand)}")
+    gap = demand - output
+    if gap > 0 and results.plan.battery is not None:
+        said += (f": the battery gives it for {lasting(results.power.flat_s(condition))} until it is flat, "
+                 f"{lasting(results.power.no_start_s(condition))} until the car no longer starts")
+    return _headed(f"Why: {shown(name)}, load by load", [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
+
+
+def _curve(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
+    curve = assessment.results.power.curve(condition)
+    if curve is None:
+        return []
+    title, *drawn = text_plot(curve_picture(assessment, curve), min(room, 100), PLOT_ROWS)
+    kept = drawn[:len(drawn) - len(break_even_words(curve))]
+    words = [line for word in break_even_words(curve) for line in paragraph(word, room, INDENT)]
+    return [paint(title, "heading"), *kept, *words]
+
+
+def _cures(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
+    cures = assessment.results.power.cures(condition)
+    if not cures:
+        return []
+    lines, _ = table(cures, CURE_COLUMNS, room, paint, INDENT)
+    lines.append("")
+    for cure in cures:
+        lines += paragraph(shown(f"{cure.id}: " + "; ".join(change.typed() for change in cure.changes)), room,
+                           f"{INDENT}type  ", INDENT * 4)
+        lines += paragraph(shown(cure.caution), room, f"{INDENT}⚠     ", INDENT * 4)
+    return _headed("What would close the gap, each computed on the changed plan", lines, paint)
+
+
+def _shedding(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
+    steps = assessment.results.power.shedding(condition)
+    if not steps:
+        return []
+    lines, _ = table(steps, SHED_COLUMNS, room, paint, INDENT)
+    return _headed("What to switch off meanwhile, in this order", lines, paint)
+
+
+def _totals(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
+    found = assessment.results.power.loads
+    columns = total_columns(condition)
+    lines: list[str] = []
+    for words, rows in (("Feeds, the alternator's current left out", found.feeds), ("Relay contacts", found.relays)):
+        if rows:
+            drawn, _ = table(rows, columns, room, paint, INDENT)
+            lines += [*([""] if lines else []), paint(words, "heading"), *drawn]
+    return lines
+
+
+def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
+    ids = assessment.results.network.condition_ids
+    legend = paragraph("Conditions: " + ", ".join(f"{number + 1} {name}" for number, name in enumerate(ids))
+                       + ". E: needed to drive on without the alternator. ×: in a group never on together, only the "
+                       "strongest counted. Intervals as in an aircraft load analysis (MIL-E-7016F, from memory: check "
+                       "the standard).", room, INDENT)
+    lines = [line for line in assessment.results.power.loads.lines if float(line.current_a.max(initial=0.0)) > 0.0]
+    parts = [_headed(f"Load analysis, {words}", table(lines, load_columns(interval, ids), room, paint, INDENT)[0],
+                     paint) for interval, words in enumerate(INTERVALS)]
+    return [*parts, legend] if lines else []
+
+
+def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessment: Assessment) -> list[str]:
+    if trip is None:
+        return _headed(f"Trip: {shown(name)}",
+                       paragraph("not known: the battery's capacity is not given", room, INDENT), paint)
+    conditions = assessment.results.network.conditions
+    title, *drawn = text_plot(trip_picture(trip), min(room, 100), PLOT_ROWS)
+    lines = drawn[:-1]
+    for leg in trip.legs:
+        condition = conditions[leg.condition]
+        words = condition.name or assessment.results.network.condition_ids[leg.condition]
+        lines += paragraph(shown(
+            f"{words}, {lasting(leg.duration_s) if leg.duration_s >= 60 else f'{leg.duration_s:.0f} s'}: "
+            f"{numbers.number(leg.start_charge * 100, 1, 'down')} to {numbers.number(leg.end_charge * 100, 1, 'down')} "
+            "%, "
+            f"{numbers.quantity(leg.taken_out_ah, 'Ah', 2, 'up')} out, "
+            f"{numbers.quantity(leg.put_in_ah, 'Ah', 2, 'down')} in"), room, INDENT, INDENT * 2)
+    lines += paragraph(
+        f"Out {numbers.quantity(trip.taken_out_ah, 'Ah', 2)}, in {numbers.quantity(trip.put_in_ah, 'Ah', 2)}, lost "
+        f"{numbers.quantity(trip.lost_ah, 'Ah', 2)} (not stored while charging, and to discharge above the 20-hour "
+        "current).", room, INDENT)
+    if not math.isnan(trip.flat_at_s):
+        lines += paragraph(f"Flat {lasting(trip.flat_at_s)} after the start.", room, INDENT)
+    return [paint(title, "heading"), *lines, *paragraph(f"At the end: {trip.verdict}.", room, INDENT)]

@@ -1,0 +1,75 @@
+"""The time–current picture of one circuit, described for text and SVG, with its legend in words."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.picture import Band as DeviceBand
+from fuseplan.engine.picture import Picture as Curves
+from fuseplan.engine.picture import picture_of
+from fuseplan.papers import numbers
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.plots import Band, Marker, Picture, Series
+from fuseplan.papers.supply_columns import segment_place_words
+
+SHORTEST_S, LONGEST_S = 1e-3, 1e4
+OWN_SIGN, UPSTREAM_SIGN, WIRE_SIGN, SURGE_SIGN = "·", "~", "w", "S"
+LOAD_SIGN, FAR_SIGN, NEAR_SIGN = "L", "F", "P"
+
+
+def device_words(assessment: Assessment, device: int) -> str:
+    """A protective device in words: ``15 A regular of fuel_pump``."""
+    row = assessment.results.network.fuses[device]
+    rating = float(assessment.results.fusing.rating_a[device])
+    kind, name = row.owner
+    return shown(f"{numbers.rating(rating)} {row.fuse.kind} of {name or kind}")
+
+
+def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]:
+    """The picture of a circuit and the figures it is drawn from."""
+    view = assessment.circuit(circuit)
+    curves = picture_of(assessment.results, view.index)
+    bands, words = [], []
+    for band, what, sign in ((curves.own, "opening time", OWN_SIGN), (curves.upstream, "upstream", UPSTREAM_SIGN)):
+        if band is None:
+            continue
+        name = f"{what} of {device_words(assessment, band.device)}, least to greatest"
+        if band.known:
+            bands.append(_band(band, name, sign))
+        else:
+            words.append(f"{what} of {device_words(assessment, band.device)}: no published limits on file")
+    if curves.own is None:
+        words.append("no protective device with a rating guards it")
+    series = []
+    if curves.wire is not None:
+        segment = assessment.results.network.segments
+        where = segment_place_words(segment.place[curves.wire.segment])
+        series.append(Series(f"{where} ({numbers.square_mm(float(segment.area_mm2[curves.wire.segment]))}) from "
+                             f"{numbers.celsius(curves.wire.start_c)} to its limit of "
+                             f"{numbers.celsius(curves.wire.limit_c)}", curves.wire.current_a.tolist(),
+                             curves.wire.time_s.tolist(), WIRE_SIGN))
+    else:
+        words.append("wire in a short: no published limits on file")
+    surges = [surge for surge in curves.surges if surge.current_a > curves.load_a]
+    if surges:
+        most = max(surges, key=lambda surge: surge.current_a**2 * surge.time_s)
+        usual = ", usual for its kind" if most.assumed else ""
+        series.append(Series(f"surge {numbers.amps(most.current_a)} for {most.time_s:g} s{usual}",
+                             np.geomspace(max(curves.load_a, curves.lowest_a), most.current_a, 40).tolist(),
+                             [most.time_s] * 40, SURGE_SIGN))
+    markers = [Marker(f"{what} {numbers.amps(at, towards)}", at, "x", sign) for what, at, towards, sign in (
+        ("load", curves.load_a, "up", LOAD_SIGN), ("short at the far end", curves.far_end_a, "down", FAR_SIGN),
+        ("short behind the fuse", curves.prospective_a, "up", NEAR_SIGN)) if math.isfinite(at) and at > 0]
+    return Picture(
+        title=f"{view.name}: time and current", x_label="current in A", y_label="time in s", x_axis="log", y_axis="log",
+        x_range=(curves.lowest_a, curves.highest_a), y_range=(SHORTEST_S, LONGEST_S), series=tuple(series),
+        bands=tuple(bands), markers=tuple(markers), words=tuple(words)), curves
+
+
+def _band(band: DeviceBand, name: str, sign: str) -> Band:
+    """Held within the picture: where nothing is printed the band reaches its edge."""
+    return Band(name, band.current_a.tolist(), np.clip(band.least_s, SHORTEST_S, LONGEST_S).tolist(),
+                np.clip(band.greatest_s, SHORTEST_S, LONGEST_S).tolist(), sign)

@@ -1,0 +1,79 @@
+"""A user's own guidance: the same TOML as the shipped ones, beside the plan or in the user's folder.
+
+Beside the plan the file is ``NAME.guidance.toml``, in the user's folder ``NAME.toml``; the one beside the plan wins. A
+shipped name cannot be taken: a verdict "by road" means the same limits on every machine.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from fuseplan.errors import GuidanceError, PlanError
+from fuseplan.guidance import Guidance, guidance, names, parse
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import accepted
+from fuseplan.store.files import clean_path, read_text
+from fuseplan.units import clean
+
+ENDING = ".guidance.toml"
+_NAME = re.compile(r"[a-z0-9_]{1,40}")
+
+
+def user_folder() -> Path:
+    """Folder of the user's own guidances; need not exist."""
+    from platformdirs import user_config_path
+
+    return user_config_path("fuseplan") / "guidance"
+
+
+def _files(plan_path: Path | None) -> Iterator[tuple[str, Path]]:
+    """(name, file) of every own guidance, the one beside the plan first."""
+    for folder, ending in ((None if plan_path is None else plan_path.parent, ENDING), (user_folder(), ".toml")):
+        if folder is None:
+            continue
+        try:
+            found = sorted(file for file in folder.iterdir() if file.name.endswith(ending) and file.name[0] != ".")
+        except OSError:
+            continue
+        yield from ((file.name.removesuffix(ending), file) for file in found)
+
+
+def own_names(plan_path: Path | None = None) -> tuple[str, ...]:
+    """Names of the guidances a user may choose for a plan besides the shipped ones."""
+    return tuple(dict.fromkeys(name for name, _ in _files(plan_path) if _NAME.fullmatch(name) and name not in names()))
+
+
+def find_guidance(name: str, plan_path: Path | None = None) -> Guidance:
+    """The guidance of a name, shipped or the user's own.
+
+    Raises
+    ------
+    GuidanceError
+        There is none, or its file is not complete; the message names the file, the place in it, and what is accepted.
+    """
+    if name in names():
+        return guidance(name)
+    for found, file in _files(plan_path):
+        if found == name:
+            return _read(name, file)
+    known = [*names(), *own_names(plan_path)]
+    raise GuidanceError(f"'{clean(name)}' is not a guidance on file; {accepted(name, known)}; a file of your own is "
+                        f"{clean(name)}{ENDING} beside the plan or {clean(name)}.toml in {clean_path(user_folder())}")
+
+
+def guidance_of(plan: Plan, plan_path: Path | None = None, name: str | None = None) -> Guidance:
+    """The guidance to judge a plan by: the one named, else the plan's own choice. Raises GuidanceError."""
+    return find_guidance(name or plan.vehicle.guidance, plan_path)
+
+
+def _read(name: str, file: Path) -> Guidance:
+    where = clean_path(file)
+    try:
+        found = parse(read_text(file).text, where)
+    except PlanError as error:
+        raise GuidanceError(str(error)) from None
+    if found.name != name:
+        raise GuidanceError(f"{where}: 'name' is '{found.name}'; accepted is the name of the file, '{clean(name)}'")
+    return found

@@ -1,0 +1,80 @@
+"""Whole processes against the least a process that imports the same can take."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+EXAMPLE = str(ROOT / "examples" / "coupe_turbo.toml")
+RUNS = 9
+
+FLOOR = "import pydantic, numpy, pint\npint.UnitRegistry()"
+CHECK = f"import sys\nfrom fuseplan.cli.main import main\nsys.exit(main(['check', {EXAMPLE!r}]))"
+SCREEN = f"""
+import asyncio
+from pathlib import Path
+from fuseplan.session.opening import open_session
+from fuseplan.tui.app import FuseplanApp
+
+async def main():
+    async with FuseplanApp(open_session(Path({EXAMPLE!r}))).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+
+asyncio.run(main())
+"""
+EMPTY_SCREEN = """
+import asyncio, sys
+import pint
+import fuseplan.session.opening, fuseplan.tui.app
+from textual.app import App
+
+pint.UnitRegistry()
+
+async def main():
+    async with App().run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+
+asyncio.run(main())
+"""
+
+Note = Callable[[str, str, str], None]
+
+
+def measured(code: str, folder: Path) -> tuple[float, float]:
+    """Least wall time in s and least peak memory in MB of several runs of a fresh interpreter."""
+    environment = {**os.environ, "XDG_STATE_HOME": str(folder), "XDG_CONFIG_HOME": str(folder)}
+    times, peaks = [], []
+    for _ in range(RUNS):
+        begun = time.perf_counter()
+        process = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+                                   env=environment, cwd=ROOT)
+        _, status, usage = os.wait4(process.pid, 0)
+        times.append(time.perf_counter() - begun)
+        assert process.stderr is not None
+        assert os.waitstatus_to_exitcode(status) in (0, 1), process.stderr.read().decode()
+        process.stderr.close()
+        process.returncode = 0
+        peaks.append(usage.ru_maxrss / 1024)
+    return min(times), min(peaks)
+
+
+def test_check_against_the_floor(note: Note, tmp_path: Path) -> None:
+    floor_s, floor_mb = measured(FLOOR, tmp_path)
+    check_s, check_mb = measured(CHECK, tmp_path)
+    note("floor: pydantic, numpy, pint, registry", f"{floor_s * 1e3:.0f} ms, {floor_mb:.0f} MB", "")
+    note("fuseplan check coupe_turbo.toml", f"{check_s * 1e3:.0f} ms, {check_mb:.0f} MB", "")
+    note("  time over floor", f"{check_s / floor_s:.2f}", "1.40")
+    note("  memory over floor", f"{check_mb / floor_mb:.2f}", "1.50")
+
+
+def test_first_screen_against_an_empty_one(note: Note, tmp_path: Path) -> None:
+    empty_s, _ = measured(EMPTY_SCREEN, tmp_path)
+    first_s, _ = measured(SCREEN, tmp_path)
+    note("empty screen that imports the same", f"{empty_s * 1e3:.0f} ms", "")
+    note("first screen of coupe_turbo.toml", f"{first_s * 1e3:.0f} ms", "")
+    note("  time over the empty one", f"{first_s / empty_s:.2f}", "1.60")
