@@ -13,6 +13,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import FIVE_S, Demands
 from fuseplan.engine.network import Network
 from fuseplan.formulas.load import inrush_current
+from fuseplan.plan.parts import Load
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import loads as load_tables
 
@@ -50,10 +51,11 @@ def default(kind: str) -> tuple[float, float]:
     return load_tables.default_inrush(kind).value
 
 
-def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
-    """Surges of all loads, from their running currents as entered."""
+def inrush_of(network: Network, demands: Demands, devices: Devices, where: Ints, loads: list[Load]) -> Inrush:
+    """Surges of all loads, from their running currents as entered; `where` are the consumers that are loads, `loads`
+    what each of them stands for."""
     consumers = network.consumers
-    multiple, length, assumed = _surges(network)
+    multiple, length, assumed = _surges(network, where, loads)
     running = demands.load[0, FIVE_S]
     peak = np.asarray(inrush_current(running, multiple))
     member = consumers.circuit >= 0
@@ -70,19 +72,20 @@ def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
                   rides=_rides(devices, asked, through, length), device=device, heat_a2s=through**2 * length)
 
 
-def _surges(network: Network) -> tuple[Floats, Floats, Flags]:
+def _surges(network: Network, where: Ints, loads: list[Load]) -> tuple[Floats, Floats, Flags]:
     """Multiple and length of each consumer's surge, and whether either is the usual one of its kind."""
-    consumers, circuits = network.consumers, network.circuits
+    consumers = network.consumers
     multiple, length = np.ones(consumers.count), np.zeros(consumers.count)
     assumed = np.zeros(consumers.count, dtype=bool)
-    where = np.flatnonzero(consumers.kind == LOAD)
-    if where.size:
-        rows = [(load.inrush, load.inrush_time, default(consumers.load_kind[index])) for index, load in (
-            (index, circuits[circuit].load[number]) for index, circuit, number in
-            zip(where.tolist(), consumers.circuit[where].tolist(), consumers.number[where].tolist(), strict=True))]
-        multiple[where] = [usual[0] if given is None else given for given, _, usual in rows]
-        length[where] = [usual[1] if given is None else given for _, given, usual in rows]
-        assumed[where] = [(given is None or lasts is None) and usual[0] > 1 for given, lasts, usual in rows]
+    kinds = [consumers.load_kind[index] for index in where.tolist()]
+    usual = {kind: default(kind) for kind in set(kinds)}
+    entered = [(np.nan if load.inrush is None else load.inrush, np.nan if load.inrush_time is None else load.inrush_time)
+               for load in loads]
+    given = np.array(entered, dtype=float).reshape(-1, 2)
+    stands_in = np.array([usual[kind] for kind in kinds], dtype=float).reshape(-1, 2)
+    chosen = np.where(np.isnan(given), stands_in, given)
+    multiple[where], length[where] = chosen[:, 0], chosen[:, 1]
+    assumed[where] = np.isnan(given).any(axis=1) & (stands_in[:, 0] > 1)
     return multiple, length, assumed
 
 

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.clearing import Devices, devices_of
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import Faults, faults_of
@@ -21,7 +21,7 @@ from fuseplan.engine.network import Network, compile_plan
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.selectivity import Pair, pairs_of
-from fuseplan.engine.solve import Solution, solve_all
+from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Plan
@@ -66,7 +66,7 @@ class Results:
     @cached_property
     def inrush(self) -> Inrush:
         """Switch-on surges, when asked for."""
-        return inrush_of(self.network, self.demands, self.devices)
+        return inrush_of(self.network, self.demands, self.devices, self.load_consumers, self.loads)
 
     @cached_property
     def balance_ampacity_a(self) -> Floats:
@@ -125,24 +125,21 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     """
     network = compile_plan(plan, guidance)
     source = source_of(plan, network.conditions, network.system_v)
-    consumers = network.consumers
-    chosen = [consumers.on, *consumers.instead]
-    references = [np.where(on, consumers.reference_a, 0.0) for on in chosen]
-    mean = average_reference(network)
-    if mean is not None:
-        references.append(mean)
     ohm = resistances(network, estimate(network, source))
-    solutions = solve_all(network, source, ohm, references)
-    demands = demands_of(network, solutions[0], source)
-    fusing = fusing_of(network, solutions[0], demands)
+    solution = solve(network, source, ohm)
+    demands = demands_of(network, solution, source)
+    fusing = fusing_of(network, solution, demands)
     proposed_ohm = resistances(network, fusing.rating_a)
     if not np.array_equal(ohm, proposed_ohm):
-        solutions = solve_all(network, source, proposed_ohm, references, solutions)
-        demands = demands_of(network, solutions[0], source)
-        fusing = fusing_of(network, solutions[0], demands)
-    solution = solutions[0]
-    average = solution if mean is None else solutions[-1]
+        solution = solve(network, source, proposed_ohm, start=solution)
+        demands = demands_of(network, solution, source)
+        fusing = fusing_of(network, solution, demands)
+    consumers = network.consumers
+    others = [np.where(on, consumers.reference_a, 0.0) for on in consumers.instead]
+    mean = average_reference(network)
+    solved = solve_choices(network, source, proposed_ohm, others if mean is None else [*others, mean], solution)
+    average = solution if mean is None else solved[-1]
     return Results(network=network, source=source, solution=solution, demands=demands, fusing=fusing,
-                   drops=drops_of(network, solutions[:len(chosen)], chosen),
+                   drops=drops_of(network, [solution, *solved[:len(others)]], [consumers.on, *consumers.instead]),
                    balance=balance_of(network, solution, average, source),
                    switching=switching_of(network, demands), fuse_ohm=proposed_ohm)

@@ -8,7 +8,7 @@ wire resistance at conductor temperature, until no voltage moves.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -169,13 +169,22 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
         A solution of the same network with other fuses or other loads on, to begin from.
     """
     consumers = network.consumers
+    at = np.tile(np.arange(len(network.conditions)), CORNERS)
     reference = np.where(consumers.on if on is None else on, consumers.reference_a, 0.0)
-    return solve_all(network, source, fuse_ohm, [reference], None if start is None else [start])[0]
+    reference = np.concatenate([reference, reference * (1.0 + consumers.tolerance)])
+    wires = wires_of(network) if start is None else start.wires
+    if start is None:
+        root = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[at]
+        across = np.repeat(root[:, None], consumers.count, axis=1)
+    else:
+        root, across = start.root_v, start.across_v
+    rows, passes, settled = _settle(network, source, fuse_ohm, wires, at, reference, root, across)
+    return Solution(*rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled, wires=wires)
 
 
-def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Sequence[Floats],
-              start: Sequence[Solution] | None = None) -> list[Solution]:
-    """Solve the network for several choices of what is on, side by side.
+def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references: Sequence[Floats],
+                  usual: Solution) -> list[Solution]:
+    """Solve the network for other choices of what is on, each in the conditions in which it differs from the usual.
 
     Parameters
     ----------
@@ -185,32 +194,47 @@ def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Se
         Cold resistance of each fuse [ohm].
     references : sequence of array (C, L)
         Reference current of every consumer in every condition, 0 where it is off [A]; one for each choice.
-    start : sequence of Solution, optional
-        Solutions of the same network to begin from, one for each choice.
+    usual : Solution
+        The solution for what the network says is on, with the same fuses.
     """
-    consumers, alternator = network.consumers, network.alternator
-    everything = np.arange(len(network.conditions))
-    # A choice that differs from the first in some conditions only is solved in those only.
-    solved = [everything, *(np.flatnonzero((each != references[0]).any(axis=1)) for each in references[1:])]
-    at = np.concatenate([part for chosen in solved for part in [chosen] * CORNERS])
-    rows = len(at)
+    consumers, conditions = network.consumers, len(network.conditions)
+    plain = np.where(consumers.on, consumers.reference_a, 0.0)
+    differ = [np.flatnonzero((each != plain).any(axis=1)) for each in references]
+    at = np.concatenate([np.tile(chosen, CORNERS) for chosen in differ]) if differ else np.zeros(0, dtype=np.int64)
+    if not at.size:
+        return [usual] * len(references)
     upper = 1.0 + consumers.tolerance
-    reference = np.concatenate([part for each, chosen in zip(references, solved, strict=True)
+    reference = np.concatenate([part for each, chosen in zip(references, differ, strict=True)
                                 for part in (each[chosen], each[chosen] * upper)])
-    wires = wires_of(network) if start is None else start[0].wires
+    places = [_places(chosen, conditions) for chosen in differ]
+    place = np.concatenate(places)
+    rows, passes, settled = _settle(network, source, fuse_ohm, usual.wires, at, reference, usual.root_v[place],
+                                    usual.across_v[place])
+    whole = _Rows(*(getattr(usual, name) for name in _Rows._fields))
+    found, low = [], 0
+    for chosen in places:
+        high = low + len(chosen)
+        part = whole.replaced(chosen, _Rows(*(each[low:high] for each in rows)))
+        found.append(replace(usual, **part._asdict(), passes=passes, settled=settled))
+        low = high
+    return found
+
+
+def _places(conditions: Ints, count: int) -> Ints:
+    """Rows of a solution that belong to some of its `count` conditions, corner by corner."""
+    return np.concatenate([conditions + corner * count for corner in range(CORNERS)])
+
+
+def _settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
+            root: Floats, across: Floats) -> tuple[_Rows, int, bool]:
+    """Pass out and back until no voltage moves; rows are any conditions `at`, with their currents and first guesses."""
+    consumers, alternator = network.consumers, network.alternator
     supply_cold = wires.supply.cold.copy()
     np.add.at(supply_cold, network.fuse_node, fuse_ohm)
     supply_warm, supply_cap = wires.supply.warm[at], wires.supply.cap[at]
     return_cold, return_warm, return_cap = wires.returns.cold, wires.returns.warm[at], wires.returns.cap[at]
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
-    if start is None:
-        root = np.where(available > 0, source.setpoint_v, open_v)
-        across = np.repeat(root[:, None], consumers.count, axis=1)
-    else:
-        places = [_rows(chosen, len(everything)) for chosen in solved]
-        root = np.concatenate([each.root_v[place] for each, place in zip(start, places, strict=True)])
-        across = np.concatenate([each.across_v[place] for each, place in zip(start, places, strict=True)])
-    terminal_less_root = np.zeros(rows)
+    terminal_less_root = np.zeros(len(at))
     settled, passes, moved = False, 0, np.inf
     while not settled and passes < MOST_PASSES:
         passes += 1
@@ -246,19 +270,8 @@ def solve_all(network: Network, source: Source, fuse_ohm: Floats, references: Se
             root, across = 0.5 * (root + new_root), 0.5 * (across + new_across)
         settled = moved < SETTLED_V and passes > 1
     segment_a, segment_c, segment_ohm = _segments(network, wires, at, supply_a, return_a, supply_cap, return_cap)
-    whole = _Rows(new_root, demand - alternator_a, alternator_a, supply_v, return_v, current, supply_a, return_a,
-                  segment_a, segment_ohm, segment_c, supply_ohm, return_ohm, new_across)
-    found, low = [], CORNERS * len(everything)
-    first = _Rows(*(each[:low] for each in whole))
-    for chosen in solved:
-        part = first
-        if found:
-            high = low + CORNERS * len(chosen)
-            part = first.replaced(_rows(chosen, len(everything)), _Rows(*(each[low:high] for each in whole)))
-            low = high
-        found.append(Solution(*part, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
-                              wires=wires))
-    return found
+    return _Rows(new_root, demand - alternator_a, alternator_a, supply_v, return_v, current, supply_a, return_a,
+                 segment_a, segment_ohm, segment_c, supply_ohm, return_ohm, new_across), passes, settled
 
 
 class _Rows(NamedTuple):
@@ -287,11 +300,6 @@ class _Rows(NamedTuple):
         for copy, new in zip(copies, by, strict=True):
             copy[rows] = new
         return copies
-
-
-def _rows(conditions: Ints, count: int) -> Ints:
-    """Rows of a solution that belong to some of its `count` conditions, corner by corner."""
-    return np.concatenate([conditions + corner * count for corner in range(CORNERS)])
 
 
 def _segments(network: Network, wires: Wires, at: Ints, supply_a: Floats, return_a: Floats, supply_cap: Floats,

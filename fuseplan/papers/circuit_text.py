@@ -10,6 +10,7 @@ from fuseplan.papers import numbers
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
+from fuseplan.papers.heat_words import heat_words, short_words
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
@@ -47,32 +48,20 @@ def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
         supply, back = numbers.volts(drop.supply_v, "up"), numbers.volts(drop.return_v, "up")
         lines += paragraph(f"{supply} supply, {back} return, in {shown(drop.condition.replace('_', ' '))}", room,
                            f"  {'Drop, where':<{size}}  ")
-    for words, text in (("Short circuit", _fault(view)), ("Caution", view.circuit.caution),
+    for words, text in (("Short circuit", short_words(view.fault)), ("Caution", view.circuit.caution),
                         ("Note", view.circuit.note)):
         if text:
             lines += paragraph(shown(text), room, f"  {words:<{size}}  ")
     return lines
 
 
-def _fault(view: CircuitView) -> str:
-    """What a short circuit at the far end does; empty where the circuit is not complete."""
-    if view.missing or view.circuit.out_of_scope is not None:
-        return ""
-    fault = view.fault
-    words = (f"{numbers.amps(fault.far_end_a, 'down')} at the far end, {numbers.amps(fault.prospective_a)} behind the "
-             "fuse; ")
-    if not fault.limits_on_file or fault.opens_within_s is None:
-        return f"{words}no published limits on file for when the fuse opens"
-    opens = ("the fuse may never open" if math.isinf(fault.opens_within_s)
-             else f"the fuse opens within {numbers.quantity(fault.opens_within_s, 's', 2, 'up')}")
-    survives = {True: ", the wire survives", False: ", the wire does NOT survive", None: ""}[fault.wire_survives]
-    return words + opens + survives
-
 
 def _segments(view: CircuitView, room: int, paint: Paint) -> list[str]:
     if not view.segments:
         return []
-    return [paint("Wires", "heading"), *table(view.segments, SEGMENT_COLUMNS, room, paint)[0]]
+    lines = table(view.segments, SEGMENT_COLUMNS, room, paint)[0]
+    return [paint("Wires", "heading"), *lines, *(line for segment in view.segments for line in
+                                                 paragraph(heat_words(segment), room, "  • ", "    "))]
 
 
 def _loads(view: CircuitView, room: int, paint: Paint) -> list[str]:

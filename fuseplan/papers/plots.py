@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import Any, Literal
 
 from fuseplan.errors import StoreError
-from fuseplan.papers.harmless import shown
+from fuseplan.papers.harmless import shown, width
+from fuseplan.papers.paragraphs import paragraph, wrap
 
 Axis = Literal["linear", "log"]
 Points = Sequence[float]
@@ -143,7 +144,19 @@ def text_plot(picture: Picture, columns: int = 76, rows: int = 20) -> list[str]:
     figure.clear()
     lines = [line.rstrip() for line in drawn.splitlines() if line.strip()]
     return [shown(picture.title), f"{shown(picture.y_label)} over {shown(picture.x_label)}", *lines,
-            "   ".join(names), *(shown(word) for word in picture.words)]
+            *_packed(names, columns), *(line for word in picture.words for line in wrap(shown(word), columns))]
+
+
+def _packed(names: list[str], columns: int) -> list[str]:
+    """Names beside one another as far as they fit; a long one is folded."""
+    lines: list[str] = []
+    for name in names:
+        folded = paragraph(name, columns, "", "  ")
+        if lines and len(folded) == 1 and width(lines[-1]) + 3 + width(name) <= columns:
+            lines[-1] += f"   {name}"
+        else:
+            lines += folded
+    return lines
 
 
 def _draw(figure: Any, picture: Picture, points: list[tuple[float, float]], sign: str, ranges: Ranges) -> None:
@@ -268,10 +281,13 @@ def write_svg(pictures: Sequence[Picture], path: str | os.PathLike[str]) -> Path
 
 
 def ticks(low: float, high: float, axis: Axis) -> list[float]:
-    """Places of the grid lines: decades on a logarithmic axis, round numbers on a linear one."""
+    """Places of the grid lines: round numbers on a linear axis; decades on a logarithmic one, with 2 and 5 between
+    them where it spans no more than four."""
     if axis == "log":
-        return [10.0**power for power in range(math.ceil(math.log10(low) - 1e-9),
-                                               math.floor(math.log10(high) + 1e-9) + 1)]
+        steps = (1.0, 2.0, 5.0) if high <= low * 1.0001e4 else (1.0,)
+        places = [step * 10.0**power for power in range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+                  for step in steps]
+        return [place for place in places if low * (1 - 1e-9) <= place <= high * (1 + 1e-9)]
     rough = (high - low) / 6.0
     unit = 10.0 ** math.floor(math.log10(rough))
     step = next(unit * times for times in (1.0, 2.0, 5.0, 10.0) if unit * times >= rough - 1e-12)

@@ -60,9 +60,11 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
         series.append(Series(f"surge {numbers.amps(most.current_a)} for {most.time_s:g} s{usual}",
                              np.geomspace(max(curves.load_a, curves.lowest_a), most.current_a, 40).tolist(),
                              [most.time_s] * 40, SURGE_SIGN))
-    markers = [Marker(f"{what} {numbers.amps(at, towards)}", at, "x", sign) for what, at, towards, sign in (
-        ("load", curves.load_a, "up", LOAD_SIGN), ("short at the far end", curves.far_end_a, "down", FAR_SIGN),
-        ("short behind the fuse", curves.prospective_a, "up", NEAR_SIGN)) if math.isfinite(at) and at > 0]
+    markers = [Marker(words, at, "x", sign) for words, at, sign in (
+        (f"load {numbers.amps(curves.load_a)}", curves.load_a, LOAD_SIGN),
+        (f"short at the far end {numbers.amps(curves.far_end_a, 'down')}", curves.far_end_a, FAR_SIGN),
+        (f"short behind the fuse {numbers.amps(curves.prospective_a)}", curves.prospective_a, NEAR_SIGN),
+    ) if math.isfinite(at) and at > 0]
     return Picture(
         title=f"{view.name}: time and current", x_label="current in A", y_label="time in s", x_axis="log", y_axis="log",
         x_range=(curves.lowest_a, curves.highest_a), y_range=(SHORTEST_S, LONGEST_S), series=tuple(series),

@@ -74,7 +74,8 @@ class Builder:
                 up = ROOT if plan.feed[part.upstream].upstream is None else f"feed:{part.upstream}"
                 ohm = self._way(out.row, ("feed", feed), "wire", part.wire, part.fuse, part.relay, part.switch)
                 out.resistors.append((up, node, ohm))
-            if part.relay is not None and live[feed]:
+            by_hand = part.relay is not None and part.relay.driver in ("switch", "thermo_switch")
+            if part.relay is not None and live[feed] and (not by_hand or self._asked_behind(feed, words.when)):
                 self._coil(out, part.relay)
         for earth, ground in plan.earth.items():
             node = NEGATIVE if ground.upstream is None else f"earth:{earth}"
@@ -123,6 +124,13 @@ class Builder:
                     out.loads.append((plus, minus, float(load.standby) * more, 1.0, 0.0))
         self._switch_on(out, wanted, corner)
         return out
+
+    def _asked_behind(self, feed: str, words: tuple[str, ...]) -> bool:
+        """Whether any load on this feed, or on a feed behind it, is wanted in a condition with these words."""
+        here = [load for circuit in self.plan.circuit.values() if circuit.feed == feed and circuit.out_of_scope is None
+                for load in circuit.load]
+        return any({"always", *words} & set(load.when) for load in here) or any(
+            self._asked_behind(name, words) for name, part in self.plan.feed.items() if part.upstream == feed)
 
     def _source(self, out: Condition, name: str) -> None:
         source, index = self.results.source, list(conditions_of(self.plan)).index(name)

@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from fuseplan.store.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
-from tests.tui.conftest import Driver, opened
+from .conftest import Driver, opened
 
 PUMP = ("circuit", "fuel_pump")
 CURRENT = (*PUMP, "load", 0, "current")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from fuseplan.checks.explain import path_work
 from fuseplan.checks.explain.steps import entered, given, solved, total
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.results import Results
+from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import (
     COLD_OPEN_V,
     PULLEY_RATIO,
@@ -117,12 +119,11 @@ def setpoint(results: Results) -> float:
     return float(apply(regulator_setpoint, setpoint=at_20, slope=slope, temperature=at))
 
 
-def bus(results: Results, row: int) -> float:
+def bus(results: Results, solution: Solution, row: int) -> float:
     """Battery post: held by the regulator, floating where output meets demand, or following the battery."""
-    from fuseplan.checks.explain import path_work
-
-    network, solution = results.network, results.solution
-    name, output = network.condition_ids[row], float(results.source.available_a[row])
+    network = results.network
+    condition = row % len(network.conditions)
+    name, output = network.condition_ids[condition], float(results.source.available_a[condition])
     delivered, drawn = float(solution.alternator_a[row]), float(solution.battery_a[row])
     if output > 0 and delivered < output * (1.0 - 1e-6):
         terminal = setpoint(results)
@@ -141,7 +142,7 @@ def bus(results: Results, row: int) -> float:
         return solved("U", f"voltage at which demand equals output in '{name}', above the battery's own",
                       float(solution.root_v[row]), "V", solution)
     emf = open_circuit(results)
-    ohm = internal(results, network.conditions[row].state == "crank")
+    ohm = internal(results, network.conditions[condition].state == "crank")
     current = solved("I", f"current out of the battery in '{name}', the alternator giving {delivered:.6g} "
                           "A", drawn, "A",
                      solution)

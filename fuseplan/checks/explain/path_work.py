@@ -135,7 +135,8 @@ def devices_in_series(results: Results, returns: bool, node: int) -> list[tuple[
         segment = network.segments.segment[index]
         at = segment_address(network.segments.owner[index], network.segments.place[index])
         parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance),
-                                    "ohm", at)) for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]
+                                    "ohm", at))
+                  for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]
     return parts
 
 

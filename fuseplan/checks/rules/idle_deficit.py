@@ -32,7 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{demand - gives:.1f} A{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
             remedy=f"switch off {demand - gives:.0f} A in this condition, raise the idle speed, or fit a smaller "
-                   "pulley or a larger alternator; the power report computes each", fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
+                   "pulley or a larger alternator; the power report computes each",
+            fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
 
 
 def _lasting(results: Results, index: int, corner: int) -> str:

@@ -78,7 +78,7 @@ class CircuitsScreen(PlanScreen[None]):
             self.query_one(FindingsList).show(())
             return
         view = session.assessment.circuit(name)
-        subject.update(circuit_line(session, view))
+        subject.update(circuit_line(session, view), layout=False)
         self.query_one(WindowBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.guidance.name)

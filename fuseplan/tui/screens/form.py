@@ -8,6 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
@@ -75,6 +76,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         self._cursor = 0
         self._existed = False
         self._spot = (0, 0, 0)
+        self._worst: Content | None = None
 
     @property
     def form(self) -> Form:
@@ -145,11 +147,15 @@ class FormScreen(PartActions, PlanScreen[None]):
                 circuit.missing
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)
-        self.query_one("#subject", Static).update(subject)
+        self.query_one("#subject", Static).update(subject, layout=False)
         bar = self.query_one(WindowBar)
         bar.display = view is not None and (view.fuse is not None or self.root[0] == "circuit")
         bar.show(view)
-        self.query_one("#worst", Static).update(worst_content(found, caution, lacking or ()))
+        worst = worst_content(found, caution, lacking or ())
+        if worst != self._worst:
+            # Its height may change, so the screen is laid out again: not with every letter.
+            self._worst = worst
+            self.query_one("#worst", Static).update(worst)
         if self.has_class("-wide"):
             self.query_one(FindingsList).show(found, caution, None, lacking or (), assessment.guidance.name)
 
@@ -168,7 +174,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         elif not fields.has_focus:
             fields.focus(scroll_visible=False)
         self._place_line()
-        self.query_one("#help", Static).update(help_lines(self.session, row, entry_line.value))
+        self.query_one("#help", Static).update(help_lines(self.session, row, entry_line.value), layout=False)
 
     def _place_line(self) -> None:
         fields, entry_line = self.query_one(FieldList), self.query_one("#line", Input)

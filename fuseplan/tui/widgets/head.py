@@ -26,7 +26,7 @@ class Head(Static):
         now, width = overview(session), self.app.size.width
         if (now, width) != (self._shown, self._width):
             self._shown, self._width = now, width
-            self.update(head_content(now, width - 2))
+            self.update(head_content(now, width - 2), layout=False)
 
 
 def head_content(now: Overview, width: int) -> Content:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fuseplan.store.read import read_plan
-from tests.tui.conftest import opened
+from .conftest import opened
 
 KEYS = ["up", "down", "enter", "escape", "a", "d", "n", "g", "u", "U", "tab", "f3", "f4", "f6", "f7", "f8", "f12", "x",
         "o", "slash", "delete", "shift+up", "shift+down", "1", "A", "space", "v", "m", "ctrl+z", "ctrl+y", "f9", "home",
@@ -17,7 +17,7 @@ KEYS = ["up", "down", "enter", "escape", "a", "d", "n", "g", "u", "U", "tab", "f
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
-async def test_random_walk(car: Path, seed: int) -> None:
+async def test_nothing_breaks_and_what_is_saved_is_read_again(car: Path, seed: int) -> None:
     chance = random.Random(seed)
     async with opened(car, (90, 30)) as driver:
         for _ in range(120):

@@ -1,0 +1,72 @@
+"""How demand and balance of a condition came about."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.checks.explain import battery_work
+from fuseplan.checks.explain.places import consumer_words, load_path
+from fuseplan.checks.explain.steps import entered, given, smaller, solved_cite, total
+from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
+from fuseplan.engine.power import STILL_A
+from fuseplan.engine.results import Results
+from fuseplan.engine.solve import Solution
+from fuseplan.formulas.load import average_current
+from fuseplan.formulas.power import balance
+from fuseplan.formulas.working import apply
+
+
+def _on(results: Results, solution: Solution, row: int) -> list[int]:
+    kinds = results.network.consumers.kind
+    return np.flatnonzero((kinds != ALTERNATOR) & (solution.consumer_a[row] != 0.0)).tolist()
+
+
+def _sum(results: Results, solution: Solution, row: int, members: list[int], words: str) -> float:
+    parts = [(consumer_words(results.network, each), float(solution.consumer_a[row, each])) for each in members]
+    return total("I", words, parts, "A", solved_cite(solution))
+
+
+def peak(results: Results, row: int) -> float:
+    """All that is on together in one row."""
+    return _sum(results, results.solution, row, _on(results, results.solution, row), "solved currents of all that is "
+                                                                                     "on together")
+
+
+def continuous(results: Results, row: int) -> float:
+    """What is in continuous and prolonged use in one row."""
+    use = results.network.consumers.use
+    members = [each for each in _on(results, results.solution, row) if int(use[each]) < INTERMITTENT]
+    return _sum(results, results.solution, row, members, "solved currents of what is in continuous and prolonged use")
+
+
+def demand(results: Results, row: int) -> float:
+    """Average demand in one row: of a condition as entered, or at the upper bound of the evidence."""
+    average, consumers = results.balance.average, results.network.consumers
+    members = _on(results, average, row)
+    for each in members:
+        if int(consumers.kind[each]) == LOAD and float(consumers.duty[each]) != 1.0:
+            path, words = load_path(results.network, each), consumer_words(results.network, each)
+            current = entered("I", f"current of {words}", float(consumers.reference_a[each]), "A", path)
+            duty = entered("D", f"share of the time {words} is on", float(consumers.duty[each]), "-", f"{path}.duty")
+            apply(average_current, current_a=current, duty=duty)
+    found = _sum(results, average, row, members,
+                 "solved currents of all that is on, each weighed with its share of the time, at the voltage that "
+                 "results")
+    output = float(results.source.available_a[row % len(results.network.conditions)])
+    if output > 0 and abs(found - output) < STILL_A:
+        found = given("I", "the machine just carries everything: what the solution leaves is no deficit", output, "A",
+                      "limit of the solution's accuracy")
+    return found
+
+
+def output_less_demand(results: Results, row: int) -> float:
+    """Output less average demand in one row."""
+    output = battery_work.available(results, row % len(results.network.conditions))
+    return float(apply(balance, available_a=output, demand_a=demand(results, row)))
+
+
+def battery_current(results: Results, row: int) -> float:
+    """Average current of the battery in one row; negative is discharge."""
+    over = output_less_demand(results, row)
+    none = given("B", "a full battery takes nothing worth counting", 0.0, "A", "common practice, no source")
+    return smaller("B", "what the battery gives", [over, none], "A")

@@ -1,0 +1,72 @@
+"""Short circuits and fuses: every protective device, or the time–current picture of one circuit.
+
+The picture shows the fuse's published opening times, what the wire bears, load and surge, the short at the far end and
+the fuse above. Exit status: 0 nothing above advice about protection, 1 findings, 2 the plan cannot be read or the
+arguments are wrong.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan protect``."""
+    parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("circuit", metavar="CIRCUIT", nargs="?", help="draw this circuit; left out: a table of all devices")
+    parser.add_argument("--svg", metavar="FILE", help="also write the circuit's picture as an SVG file")
+    parser.add_argument("--json", action="store_true", help="print the figures as a document instead of text")
+    parser.add_argument("--guidance", metavar="NAME",
+                        help="judge by this set of published limits, not by the plan's own")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the picture or the table."""
+    from fuseplan.checks.assessment import assess
+    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.papers.protect_text import (
+        PROTECTION_CHECKS,
+        circuit_document,
+        devices_document,
+        devices_report,
+        protect_report,
+        protection_findings,
+        silent_words,
+    )
+    from fuseplan.plan.references import accepted
+    from fuseplan.store.read import read_plan
+
+    if args.svg is not None and args.circuit is None:
+        complain("fuseplan protect: --svg draws one circuit; accepted is fuseplan protect PLAN CIRCUIT --svg FILE")
+        return 2
+    assessment = assess(read_plan(args.plan), args.guidance)
+    circuit: str | None = args.circuit
+    if circuit is not None and circuit not in assessment.plan.circuit:
+        complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
+        return 2
+    if circuit is None:
+        if args.json:
+            from fuseplan.papers.json_text import to_json
+
+            write(to_json(devices_document(assessment)))
+        else:
+            write(devices_report(assessment, room(), painter()))
+        found = list(assessment.findings)
+    else:
+        if args.svg is not None:
+            silent = silent_words(assessment.circuit(circuit))
+            if silent is not None:
+                complain(f"{args.plan}: {silent}")
+                return 2
+            from fuseplan.papers.plots import write_svg
+            from fuseplan.papers.time_current import time_current
+
+            complain(f"written: {write_svg([time_current(assessment, circuit)[0]], args.svg)}")
+        if args.json:
+            from fuseplan.papers.json_text import to_json
+
+            write(to_json(circuit_document(assessment, circuit)))
+        else:
+            write(protect_report(assessment, circuit, room(), painter()))
+        found = protection_findings(assessment.circuit(circuit))
+    return int(any(each.check in PROTECTION_CHECKS and each.level != "advice" for each in found))

@@ -1,0 +1,191 @@
+"""What ``fuseplan protect`` prints: the picture of one circuit with its figures, or the table of all devices."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.checks.views import CircuitView, FaultView, known
+from fuseplan.engine.clearing import limits
+from fuseplan.engine.inrush import DOES_NOT, RIDES
+from fuseplan.engine.picture import Picture as Curves
+from fuseplan.papers import numbers
+from fuseplan.papers.cautions import caution, notice, stop
+from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows, opens_words, order_words, survives_words
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.plots import text_plot
+from fuseplan.papers.text import findings_lines, title_lines
+from fuseplan.papers.time_current import device_words, time_current
+from fuseplan.tables import fuses as fuse_tables
+
+PROTECTION_CHECKS = frozenset({
+    "breaker-resets", "fuse-can-break", "fuse-clears-far-short", "fuse-guards-wire", "fuse-missing", "fuse-near-source",
+    "fuse-rides-inrush", "fuse-suits-voltage", "fuses-in-order", "holder-governs", "link-suits-wire",
+    "wire-survives-short",
+})
+PLOT_ROWS = 18
+_RIDES = {RIDES: "the fuse rides it", DOES_NOT: "the fuse may open"}
+_BOUND = ("Above the last printed multiple the greatest time follows from the heat I²t, which does not grow with the "
+          "current (derived, no table prints it). Far-end shorts: battery alone and cold, wires hot.")
+
+
+def protect_report(assessment: Assessment, circuit: str, room: int = 100, paint: Paint = unpainted) -> str:
+    """The picture of one circuit, what it says in words, its findings, sources and cautions."""
+    view = assessment.circuit(circuit)
+    parts = [title_lines(assessment, room, paint)]
+    silent = silent_words(view)
+    if silent is not None:
+        parts.append(paragraph(silent, room))
+    else:
+        picture, curves = time_current(assessment, circuit)
+        parts += [text_plot(picture, min(room, 100), PLOT_ROWS), _facts(view, curves, room, paint)]
+    found = protection_findings(view)
+    parts.append(findings_lines(found, assessment, room, paint) or ["No findings about its protection."])
+    parts.append(_sources(assessment, [view.fault.device, view.fault.upstream], room, paint) if silent is None else [])
+    parts.append([*paragraph(caution("fuses").text, room, "⚠ "), *paragraph(notice(), room, "⚠ ")])
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+
+
+def protection_findings(view: CircuitView) -> list[Finding]:
+    """Findings about a circuit's protection: its own, those of the device that guards it, and the order above that."""
+    assessment, found = view.assessment, [each for each in view.findings if each.check in PROTECTION_CHECKS]
+    for device, checks in ((view.fault.device, PROTECTION_CHECKS), (view.fault.upstream, frozenset({"fuses-in-order"}))):
+        kind, name = assessment.results.network.fuses[device].owner if device >= 0 else ("circuit", "")
+        if kind != "circuit":
+            found += [each for each in assessment.findings_for(kind, name or kind) if each.check in checks]
+    return found
+
+
+def silent_words(view: CircuitView) -> str | None:
+    """Why a circuit has no picture; None where it has one."""
+    if view.circuit.out_of_scope is not None:
+        return f"{shown(view.name)}: no figures for this kind of circuit. {stop()}"
+    if view.missing:
+        return f"{shown(view.name)}: no picture, for want of {shown('; '.join(view.missing))}"
+    return None
+
+
+def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[str]:
+    assessment, fault = view.assessment, view.fault
+    rows = [("Fuse", "none guards it" if fault.device < 0 else device_words(assessment, fault.device))]
+    if fault.prospective_a is not None:
+        rows.append(("Short behind it", f"up to {numbers.amps(fault.prospective_a)}; {_breaks(view, fault)}"))
+    rows += [("Short at far end", f"{numbers.amps(fault.far_end_a, 'down')} at least; the fuse opens "
+              f"{opens_words(fault)}"), ("Wire in a short", _wire_words(view, fault))]
+    for surge in curves.surges:
+        load = view.circuit.load[int(assessment.results.network.consumers.number[surge.consumer])]
+        usual = " (usual for its kind, the plan gives none)" if surge.assumed else ""
+        rows.append(("Switching on", f"{shown(load.name or 'load')}: {numbers.amps(surge.current_a)} through the fuse for "
+                     f"{surge.time_s:g} s{usual}: {_RIDES.get(surge.rides, 'no published limits on file')}"))
+    if fault.upstream >= 0:
+        rows.append(("Upstream", f"{device_words(assessment, fault.upstream)}: {order_words(fault)}"))
+    size = max(len(head) for head, _ in rows)
+    return [paint("In words", "heading"),
+            *(line for head, words in rows for line in paragraph(words, room, f"  {head:<{size}}  "))]
+
+
+def _breaks(view: CircuitView, fault: FaultView) -> str:
+    kind = view.assessment.results.network.fuses[fault.device].fuse.kind
+    found = fuse_tables.breaking_capacity_a(kind)
+    return "breaking capacity: nothing on file" if found is None else f"made to break {numbers.amps(found.value, 'down')}"
+
+
+def _wire_words(view: CircuitView, fault: FaultView) -> str:
+    hottest = max((segment for segment in view.segments if segment.fault_temperature_c is not None), default=None,
+                  key=lambda segment: segment.fault_temperature_c or 0.0)
+    words = survives_words(fault)
+    return words if hottest is None else f"{words}; at most {numbers.celsius(hottest.fault_temperature_c)} in the copper"
+
+
+def _sources(assessment: Assessment, devices: list[int], room: int, paint: Paint) -> list[str]:
+    lines: dict[str, None] = {}
+    for device in devices:
+        if device < 0:
+            continue
+        row, rating = assessment.results.network.fuses[device], float(assessment.results.fusing.rating_a[device])
+        found = limits(row.fuse.kind, rating) if rating == rating else None
+        if found is None:
+            lines[f"{row.fuse.kind}: no published limits on file"] = None
+        else:
+            lines |= dict.fromkeys(f"{row.fuse.kind}: {source.line()}" for source in found.sources)
+    out = [paint("Opening times from", "heading")]
+    for line in lines:
+        out += paragraph(shown(line), room, "  ", "    ")
+    return out + paragraph("Wire: adiabatic heating up to 5 s, K = 226 A·√s/mm² for copper (IEC 60949, from memory); final "
+                           "temperatures of IEC 60364-4-43 table 43A (from memory).", room, "  ", "    ") \
+        + paragraph(_BOUND, room, "  ", "    ")
+
+
+def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
+    """All protective devices in a table, the findings about them, and the cautions."""
+    rows = device_rows(assessment)
+    parts = [title_lines(assessment, room, paint)]
+    if rows:
+        lines, left_out = table(rows, DEVICE_COLUMNS, room, paint)
+        if left_out:
+            names = ", ".join(column.heading for column in left_out)
+            lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room, "  ")
+        parts.append([paint("Protective devices", "heading"), *lines, *paragraph(_BOUND, room, "  ")])
+    else:
+        parts.append(["The plan holds no protective devices."])
+    found = [each for each in assessment.findings if each.check in PROTECTION_CHECKS]
+    parts.append(findings_lines(found, assessment, room, paint) or ["No findings about protection."])
+    parts.append([*paragraph(caution("fuses").text, room, "⚠ "), *paragraph(notice(), room, "⚠ ")])
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+
+
+def devices_document(assessment: Assessment) -> dict[str, Any]:
+    """The table of devices as plain data."""
+    return {
+        "plan": assessment.plan.vehicle.name, "guidance": assessment.guidance.name,
+        "devices": [
+            {"owner": row.owner, "kind": row.kind, "rating_a": row.rating_a, "prospective_a": row.fault.prospective_a,
+             "far_end_a": row.fault.far_end_a, "opens_within_s": known_or_none(row.fault.opens_within_s),
+             "may_never_open": row.fault.opens_within_s is not None and math.isinf(row.fault.opens_within_s),
+             "limits_on_file": row.fault.limits_on_file, "wire_survives": row.fault.wire_survives,
+             "upstream": row.upstream, "order": row.fault.order, "order_from_a": row.fault.order_from_a}
+            for row in device_rows(assessment)],
+        "findings": [asdict(each) | {"fields": list(each.fields)} for each in assessment.findings
+                     if each.check in PROTECTION_CHECKS],
+    }
+
+
+def circuit_document(assessment: Assessment, circuit: str) -> dict[str, Any]:
+    """The picture of one circuit as plain data: the arrays that are drawn, None for what is not known."""
+    view = assessment.circuit(circuit)
+    document: dict[str, Any] = {"plan": assessment.plan.vehicle.name, "guidance": assessment.guidance.name,
+                                "circuit": circuit, "missing": list(view.missing)}
+    if silent_words(view) is not None:
+        return document | {"picture": None}
+    _, curves = time_current(assessment, circuit)
+    bands = {
+        name: None if band is None or not band.known else {
+            "device": device_words(assessment, band.device), "current_a": band.current_a.tolist(),
+            "least_s": band.least_s.tolist(), "greatest_s": _listed(band.greatest_s),
+            "sources": [source.line() for source in band.sources]}
+        for name, band in (("fuse", curves.own), ("upstream", curves.upstream))}
+    wire = None if curves.wire is None else {
+        "place": assessment.results.network.segments.place[curves.wire.segment], "start_c": curves.wire.start_c,
+        "limit_c": curves.wire.limit_c, "current_a": curves.wire.current_a.tolist(), "time_s": _listed(curves.wire.time_s)}
+    return document | {"picture": {
+        **bands, "wire": wire, "ampacity_a": known(curves.ampacity_a), "load_a": curves.load_a,
+        "surges": [{"load": int(assessment.results.network.consumers.number[surge.consumer]),
+                    "current_a": surge.current_a, "time_s": surge.time_s, "assumed": surge.assumed,
+                    "rides": {RIDES: True, DOES_NOT: False}.get(surge.rides)} for surge in curves.surges],
+        "far_end_a": known(curves.far_end_a), "prospective_a": known(curves.prospective_a)}}
+
+
+def known_or_none(value: float | None) -> float | None:
+    """None for None, NaN and infinities."""
+    return None if value is None else known(value)
+
+
+def _listed(values: np.ndarray[Any, np.dtype[np.float64]]) -> list[float | None]:
+    return [known(value) for value in values.tolist()]

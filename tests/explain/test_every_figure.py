@@ -1,0 +1,103 @@
+"""Every working of the examples ends in the engine's own figure, and no number in it comes from nowhere."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.checks.explain import Figure, Working, explain, figures
+from fuseplan.formulas.registry import load_all
+from fuseplan.formulas.working import Step
+from fuseplan.guidance import names
+from fuseplan.store.library import shipped_folder
+from fuseplan.store.read import read_plan
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+SUM = re.compile(r": ((?:\(?-?[\d.e+-]+\)? \([^=]*?\)(?: \+ )?)+)$")
+
+
+@cache
+def assessment_of(path: Path, guidance: str) -> Assessment:
+    return assess(read_plan(path), guidance)
+
+
+def workings(path: Path, guidance: str) -> Iterator[tuple[Figure, Working]]:
+    assessment = assessment_of(path, guidance)
+    for figure in figures(assessment).values():
+        yield figure, explain(assessment, figure)
+
+
+CASES = [pytest.param(path, guidance, id=f"{path.stem}-{guidance}") for path in EXAMPLES for guidance in names()]
+
+
+@pytest.mark.parametrize(("path", "guidance"), CASES)
+def test_working_ends_in_the_engines_own_figure(path: Path, guidance: str) -> None:
+    known = 0
+    for figure, working in workings(path, guidance):
+        assert working.steps, figure.address
+        if figure.value is not None:
+            known += 1
+            last = working.steps[-1]
+            assert figure.agrees(last.result), f"{figure.address}: {figure.value} is not {last.result}"
+            assert last.unit == figure.unit or {last.unit, figure.unit} == {"rpm", "r/min"}, figure.address
+    assert known > 500
+
+
+@cache
+def constants() -> dict[str, dict[str, set[float]]]:
+    """For each printed equation, the defaults its formulas give a symbol."""
+    found: dict[str, dict[str, set[float]]] = {}
+    for entry in load_all().values():
+        for term in entry.parameters:
+            if term.default is not None:
+                found.setdefault(entry.equation, {}).setdefault(term.symbol, set()).add(term.default)
+    return found
+
+
+def unexplained(steps: tuple[Step, ...]) -> list[str]:
+    """Inputs of formulas that no earlier step gave and that are no constant of the formula."""
+    given: list[float] = []
+    found = []
+    for step in steps:
+        for symbol, value, unit in step.inputs:
+            constant = value in constants().get(step.equation, {}).get(symbol, ())
+            if not constant and not any(math.isclose(value, each, rel_tol=1e-12, abs_tol=1e-15) for each in given):
+                found.append(f"{symbol} = {value} {unit} in {step.equation}")
+        if isinstance(step.result, float):
+            given.append(step.result)
+    return found
+
+
+@pytest.mark.parametrize(("path", "guidance"), CASES)
+def test_no_number_comes_from_nowhere(path: Path, guidance: str) -> None:
+    formulas = 0
+    for figure, working in workings(path, guidance):
+        assert not unexplained(working.steps), f"{figure.address}: {unexplained(working.steps)}"
+        formulas += sum(bool(step.inputs) for step in working.steps)
+    assert formulas > 1000
+
+
+@pytest.mark.parametrize(("path", "guidance"), CASES)
+def test_every_step_names_its_source_and_sums_add_up(path: Path, guidance: str) -> None:
+    sums = 0
+    for figure, working in workings(path, guidance):
+        for step in working.steps:
+            assert step.cite.strip(), f"{figure.address}: {step.equation}"
+            assert working.sources[working.source_number(step) - 1] == step.cite
+            if (match := SUM.search(step.equation)) and isinstance(step.result, float):
+                parts = [float(each) for each in re.findall(r"(?:^|\+ )\(?(-?[\d.]+(?:e[+-]?\d+)?)\)? \(", match[1])]
+                assert math.fsum(parts) == pytest.approx(step.result, rel=1e-4, abs=1e-4), f"{figure.address}: {step}"
+                sums += 1
+    assert sums > 100
+
+
+def test_a_number_from_nowhere_is_noticed() -> None:
+    """The judge above can fail: a formula fed with a number that no step gave."""
+    step = Step("ΔU", "ΔU = I · R", "2 · 3", 6.0, "V", "Ohm's law", (("I", 2.0, "A"), ("R", 3.0, "ohm")))
+    assert len(unexplained((step,))) == 2
