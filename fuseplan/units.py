@@ -136,6 +136,7 @@ _COMMON: dict[str, dict[str, float]] = {
     "degC": {"degC": 1.0, "°C": 1.0},
     "A h": {"Ah": 1.0, "A h": 1.0},
     "r/min": {"r/min": 1.0, "rpm": 1.0},
+    "litre": {"litre": 1.0, "cm3": 1e-3, "cm³": 1e-3},
     "mm2": {"mm2": 1.0, "mm²": 1.0},
 }
 """Scales of the spellings nearly every plan uses, so that pint, which takes longer to load than a plan to assess, is

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.clearing import Devices, devices_of
+from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.drops import Drops, drops_of
@@ -17,7 +18,7 @@ from fuseplan.engine.fault import Faults, faults_of
 from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
-from fuseplan.engine.network import Network, compile_plan
+from fuseplan.engine.network import Network
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.selectivity import Pair, pairs_of

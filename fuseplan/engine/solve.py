@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
-from fuseplan.engine.wiring import ampacities
+from fuseplan.engine.warming import Wires, segment_currents, wires_of
 from fuseplan.formulas.resistance import copper_temperature_factor
 
 Floats = NDArray[np.float64]
@@ -33,11 +33,6 @@ two millionths of the current."""
 STILL_V = 0.002
 """Within this of the solution conductor temperatures are left as they are; they move by hundredths of a kelvin."""
 MOST_PASSES = 80
-SHORTEST_HEATING_S = 60.0
-"""A condition shorter than this leaves a conductor at its ambient temperature."""
-HOTTEST_SHARE = 2.0
-"""Heating is followed up to this multiple of the ampacity of a branch's weakest segment; beyond, the wire has long
-failed its check and the square law no longer holds."""
 
 
 @dataclass(frozen=True)
@@ -83,74 +78,6 @@ class Solution:
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
         return self.across_v
-
-
-@dataclass(frozen=True)
-class _Side:
-    """The branches of one tree: ``R = cold + warm · min(I, cap)²`` from the segments that make each branch.
-
-    `cold` is (N,) without the fuses; `warm` and `cap` are (C, N).
-    """
-
-    cold: Floats
-    warm: Floats
-    cap: Floats
-
-
-@dataclass(frozen=True)
-class Wires:
-    """What does not change from pass to pass: ampacities and how the branches warm."""
-
-    ampacity_a: Floats
-    loaded: Ints
-    rise_per_a2: Floats
-    """Conductor rise over the square of the current (C, S) [K/A²]."""
-    supply: _Side
-    returns: _Side
-
-
-def _side(network: Network, chosen: Ints, base: Floats, rise_per_a2: Floats, ampacity_a: Floats) -> _Side:
-    segments = network.segments
-    conditions, count = rise_per_a2.shape[0], len(base)
-    cold = base.copy()
-    warm, cap = np.zeros((conditions, count)), np.full((conditions, count), np.inf)
-    if chosen.size:
-        order = chosen[np.argsort(segments.branch[chosen], kind="stable")]
-        nodes, first = np.unique(segments.branch[order], return_index=True)
-        at_ambient = segments.r20_ohm * copper_temperature_factor(segments.ambient_c)
-        cold[nodes] += np.add.reduceat(at_ambient[order], first)
-        per_k = segments.r20_ohm * _PER_K
-        warm[:, nodes] = np.add.reduceat((per_k * rise_per_a2)[:, order], first, axis=1)
-        limit = np.where(rise_per_a2 > 0, HOTTEST_SHARE * ampacity_a, np.inf)
-        cap[:, nodes] = np.minimum.reduceat(limit[:, order], first, axis=1)
-    return _Side(cold, warm, cap)
-
-
-_PER_K = float(copper_temperature_factor(21.0) - copper_temperature_factor(20.0))
-"""Change of copper's resistance per kelvin, as a share of that at 20 °C."""
-
-
-def wires_of(network: Network) -> Wires:
-    """Ampacities in every condition, and how each branch warms with its current."""
-    consumers, segments = network.consumers, network.segments
-    reference = np.where(consumers.on, consumers.reference_a, 0.0)
-    nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
-    ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.guidance)
-    heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        rise = np.where(heated, np.maximum(segments.max_c - segments.ambient_c, 0.0) / ampacity**2, 0.0)
-    rise = np.where(np.isfinite(rise), rise, 0.0)
-    numbers = np.arange(segments.count)
-    return Wires(
-        ampacity_a=ampacity, loaded=loaded, rise_per_a2=rise,
-        supply=_side(network, numbers[~segments.returns], network.supply_base, rise, ampacity),
-        returns=_side(network, numbers[segments.returns], network.returns_base, rise, ampacity),
-    )
-
-
-def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:
-    """Current of each segment, (R, S), from the currents of the branches."""
-    return np.asarray(np.abs(np.concatenate([supply_a, return_a], axis=1)[:, network.segment_column]))
 
 
 def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None = None,

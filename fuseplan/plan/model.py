@@ -137,6 +137,9 @@ class Circuit(Part):
 
     name: Text | None = None
     feed: Name | None = Field(None, description="feed it is taken from")
+    also_from: tuple[Name, ...] = Field((), description="further feeds whose wires reach its common wire")
+    diode: bool | None = Field(None, strict=True,
+                               description="a diode at each of its feeds lets current flow only away from the feed")
     fuse: Fuse | None = Field(None, description="its fuse")
     relay: Relay | None = Field(None, description="its relay")
     switch: Switch | None = Field(None, description="its switch")
@@ -168,6 +171,7 @@ class BoxPosition(Part):
 
     largest: Current | None = Field(None, description="largest fuse the position takes")
     kind: Text | None = Field(None, description="fuse type it takes")
+    rating: Current | None = Field(None, description="what the feed of the position may carry")
 
 
 class FuseBox(Part):

@@ -134,6 +134,8 @@ class Load(Part):
     standby: Current | None = Field(None, description="drawn whenever the feed is live")
     design_voltage: Voltage | None = Field(None, description="a lamp's design voltage")
     essential: bool | None = Field(None, strict=True, description="needed to drive on after the alternator fails")
+    to_feed: Name | None = Field(None, description="feed its far end goes to instead of earth: a lamp or coil between "
+                                 "two feeds; its current is figured as if it were earthed, which is the most it draws")
     wire: Wire = Field((), description="wire of its own, behind the circuit's common wire")
     earth: Name | None = Field(None, description="earth point of its own")
     earth_wire: Wire = Field((), description="earth wire of its own")

@@ -7,7 +7,8 @@ import numpy as np
 from fuseplan.checks.explain.places import segment_path
 from fuseplan.checks.explain.steps import entered, figure, given, solved, total
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import HOTTEST_SHARE, SHORTEST_HEATING_S, Solution, segment_currents
+from fuseplan.engine.solve import Solution
+from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
 from fuseplan.engine.still_wire import DISAGREES
 from fuseplan.engine.wiring import ALLOWANCE, counted
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance

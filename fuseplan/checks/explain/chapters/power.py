@@ -33,11 +33,14 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
         rotor = float(results.source.rotor_rpm[row])
         lasting = float(results.balance.continuous_a[0, row])
         yield Figure(f"{at}.balance", "output less average demand "
-                                      f"{words}", "A", view.balance_a, partial(balance_work.output_less_demand, results, row))
-        yield Figure(f"{at}.demand", f"average demand {words}", "A", view.demand_a, partial(balance_work.demand, results, row))
+                                      f"{words}", "A", view.balance_a,
+                 partial(balance_work.output_less_demand, results, row))
+        yield Figure(f"{at}.demand", f"average demand {words}", "A", view.demand_a,
+                 partial(balance_work.demand, results, row))
         yield Figure(f"{at}.available", f"hot output of the alternator {words}", "A", view.available_a,
                      partial(battery_work.available, results, row))
-        yield Figure(f"{at}.peak", f"all that is on together {words}", "A", view.peak_a, partial(balance_work.peak, results, row))
+        yield Figure(f"{at}.peak", f"all that is on together {words}", "A", view.peak_a,
+                 partial(balance_work.peak, results, row))
         yield Figure(f"{at}.continuous", f"what is on for more than five minutes {words}", "A", lasting,
                      partial(balance_work.continuous, results, row))
         yield Figure(f"{at}.battery", f"what the battery gives {words}; negative is discharge", "A", view.battery_a,

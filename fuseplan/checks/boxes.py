@@ -1,0 +1,103 @@
+"""Fuse boxes: which way holds what, which way a circuit may take, and how many are free."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fuseplan.checks.subjects import fuse_subject
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN
+from fuseplan.engine.results import Results
+from fuseplan.plan.model import BoxPosition, FuseBox
+
+
+@dataclass(frozen=True)
+class Way:
+    """One position of a fuse box and the devices that sit in it."""
+
+    box: str
+    position: str
+    part: BoxPosition
+    devices: tuple[int, ...]
+    """Numbers of the protective devices; more than one is a clash."""
+
+    @property
+    def is_free(self) -> bool:
+        return not self.devices
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Whether a device may sit in a way."""
+
+    way: Way
+    why_not: str | None
+    """None where it may."""
+
+
+def ways(results: Results, box_id: str) -> tuple[Way, ...]:
+    """The positions of a fuse box in the order of the plan."""
+    box = results.plan.fuse_box[box_id]
+    seated: dict[str, list[int]] = {}
+    for index, row in enumerate(results.network.fuses):
+        if row.fuse.position is not None and _taken_from(results, index) == box.feed:
+            seated.setdefault(row.fuse.position, []).append(index)
+    return tuple(Way(box_id, name, part, tuple(seated.get(name, ()))) for name, part in box.position.items())
+
+
+def boxes_at(results: Results, index: int) -> Iterator[tuple[str, FuseBox]]:
+    """The fuse boxes on the feed a device is taken from."""
+    feed = _taken_from(results, index)
+    return ((name, box) for name, box in results.plan.fuse_box.items() if box.feed == feed)
+
+
+def _taken_from(results: Results, index: int) -> str | None:
+    kind, name = results.network.fuses[index].owner
+    if kind == "circuit":
+        return results.plan.circuit[name].feed
+    if kind == "feed":
+        return results.plan.feed[name].upstream
+    return results.plan.alternator.feed if results.plan.alternator is not None else None
+
+
+def why_not(results: Results, index: int, way: Way) -> str | None:
+    """Why a device may not sit in a way: its type, its rating, or its load; None where it may."""
+    row, part = results.network.fuses[index], way.part
+    rating = float(results.fusing.rating_a[index])
+    if part.kind is not None and part.kind != row.fuse.kind:
+        return f"it takes {part.kind} fuses, not {row.fuse.kind}"
+    if part.largest is not None and rating > part.largest:
+        return f"it takes at most {float(part.largest):g} A, not {rating:g} A"
+    demand = lasting_a(results, index)
+    if part.rating is not None and demand > part.rating:
+        return f"its feed bears {float(part.rating):g} A, the load draws {demand:.1f} A"
+    return None
+
+
+def lasting_a(results: Results, index: int, corner: int = 0) -> float:
+    """What a device carries for minutes [A]."""
+    demand = results.demands.supply[corner, :, results.network.fuse_node[index]]
+    return float(max(demand[FIVE_MIN], demand[CONTINUOUS]))
+
+
+def answers(results: Results, index: int) -> tuple[Answer, ...]:
+    """Every way on a device's feed, and whether it may take it; free ways that fit come first, the smallest first."""
+    found = []
+    for box_id, _ in boxes_at(results, index):
+        for way in ways(results, box_id):
+            reason = why_not(results, index, way)
+            others = [device for device in way.devices if device != index]
+            if reason is None and others:
+                reason = f"{fuse_subject(results.network.fuses[others[0]])[1]} sits there"
+            found.append(Answer(way, reason))
+    return tuple(sorted(found, key=lambda each: (each.why_not is not None, _largest(each.way))))
+
+
+def _largest(way: Way) -> float:
+    return math.inf if way.part.largest is None else float(way.part.largest)
+
+
+def free(results: Results, box_id: str) -> int:
+    """Number of free ways."""
+    return sum(way.is_free for way in ways(results, box_id))

@@ -1,0 +1,381 @@
+"""Compiling a plan: both trees walked depth first, every wire, consumer and fuse given its number."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine import consumers as consumer_rows
+from fuseplan.engine.consumers import ConsumerRows, tolerances_of
+from fuseplan.engine.network import FuseRow, Network, coil_resistance, contact_resistance
+from fuseplan.engine.states import ALWAYS, STATE_INDEX, Flags, live_circuit, live_feeds, relay_fed
+from fuseplan.engine.tree import TreeBuilder
+from fuseplan.engine.wiring import Segments, Wiring
+from fuseplan.engine.wiring import freeze as freeze_segments
+from fuseplan.guidance import Guidance
+from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.parts import Fuse, Relay
+from fuseplan.plan.words import WHEN_ALWAYS
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_BY_HAND = ("switch", "thermo_switch")
+"""Drivers that close the relay of a feed only when something behind it is wanted; others follow the key."""
+
+
+@dataclass
+class _Compiler:
+    plan: Plan
+    guidance: Guidance
+    supply: TreeBuilder = field(default_factory=TreeBuilder)
+    returns: TreeBuilder = field(default_factory=TreeBuilder)
+    rows: ConsumerRows = field(default_factory=ConsumerRows)
+    supply_base: list[float] = field(default_factory=list)
+    returns_base: list[float] = field(default_factory=list)
+    fuses: list[FuseRow] = field(default_factory=list)
+    fuse_node: list[int] = field(default_factory=list)
+    guard: list[int] = field(default_factory=list)
+    supply_of: list[int] = field(default_factory=list)
+    return_at: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
+    wanted: list[Flags] = field(default_factory=list)
+    live: list[Flags] = field(default_factory=list)
+    missing: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+    missing_shared: dict[tuple[str, str], list[str]] = field(default_factory=lambda: defaultdict(list))
+
+    def __post_init__(self) -> None:
+        self.wiring = Wiring(self.plan, self.guidance)
+        self.system_v = float(self.plan.vehicle.system)
+        table = conditions_of(self.plan)
+        self.condition_ids, self.conditions = tuple(table), tuple(table.values())
+        self.state = np.array([STATE_INDEX[condition.state] for condition in self.conditions], dtype=np.int64)
+        self.feed_live = live_feeds(self.plan)
+        self.tolerances = tolerances_of(self.plan)
+        self._words: dict[tuple[str, ...], Flags] = {}
+        self.feed_root = next((name for name, feed in self.plan.feed.items() if feed.upstream is None), "")
+        self.earth_root = next((name for name, earth in self.plan.earth.items() if earth.upstream is None), "")
+        self.circuits_at: dict[str, list[str]] = defaultdict(list)
+        for name, circuit in self.plan.circuit.items():
+            at = circuit.feed if circuit.feed in self.plan.feed else self.feed_root
+            self.circuits_at[at or ""].append(name)
+        self.coils_at: dict[str, list[tuple[str, str, Relay]]] = defaultdict(list)
+        for name, feed in self.plan.feed.items():
+            if feed.relay is not None:
+                self.coils_at[self._feed(feed.relay.coil_feed)].append(("feed", name, feed.relay))
+        for name, circuit in self.plan.circuit.items():
+            if circuit.relay is not None and circuit.out_of_scope is None:
+                self.coils_at[self._feed(circuit.relay.coil_feed)].append(("circuit", name, circuit.relay))
+        self.circuit_number = {name: number for number, name in enumerate(self.plan.circuit)}
+        self._in_conditions: dict[bytes, Flags] = {}
+        self._never = np.zeros(len(self.conditions), dtype=bool)
+        self.circuit_live = np.array([live_circuit(circuit, self.feed_live) for circuit in self.plan.circuit.values()],
+                                     dtype=bool).reshape(len(self.plan.circuit), len(STATE_INDEX))
+
+    def _feed(self, name: str | None) -> str:
+        return name if name is not None and name in self.plan.feed else self.feed_root
+
+    def words(self, when: tuple[str, ...]) -> Flags:
+        """Conditions that list one of the words."""
+        if when not in self._words:
+            asked = set(when)
+            self._words[when] = np.array([WHEN_ALWAYS in asked or not asked.isdisjoint(condition.when)
+                                          for condition in self.conditions], dtype=bool)
+        return self._words[when]
+
+    def in_conditions(self, states: Flags) -> Flags:
+        """A mask over states as a mask over conditions; alike masks share one array."""
+        key = states.tobytes()
+        if key not in self._in_conditions:
+            self._in_conditions[key] = states[self.state]
+        return self._in_conditions[key]
+
+    def wants(self, circuit: Circuit) -> Flags:
+        """Conditions in which any load of a circuit is wanted."""
+        if len(circuit.load) == 1:
+            return self.words(circuit.load[0].when)
+        found = self._never
+        for load in circuit.load:
+            found = found | self.words(load.when)
+        return found
+
+    # --- supply side -------------------------------------------------------------------------------------------
+
+    def branch(self, parent: int, base: float, fuse: Fuse | None, owner: tuple[str, str], ambient_c: float) -> int:
+        node = self.supply.open(parent)
+        self.supply_base.append(base)
+        own = -1
+        if fuse is not None:
+            own = len(self.fuses)
+            zone_c = self.wiring.zone_ambient(fuse.zone) if fuse.zone is not None else ambient_c
+            self.fuses.append(FuseRow(owner, fuse, zone_c))
+            self.fuse_node.append(node)
+        self.guard.append(own if own >= 0 else self.guard[parent] if parent >= 0 else -1)
+        return node
+
+    def consumer(self, number: int, node: int, wanted: Flags, live: Flags, earth: str) -> None:
+        self.supply.consumer(number)
+        self.supply_of.append(node)
+        self.wanted.append(wanted)
+        self.live.append(live)
+        self.return_at[earth].append(number)
+
+    def compile_feeds(self) -> dict[str, int]:
+        children: dict[str, list[str]] = defaultdict(list)
+        for name, feed in self.plan.feed.items():
+            if feed.upstream is not None:
+                children[feed.upstream].append(name)
+        nodes: dict[str, int] = {}
+
+        def walk(name: str, parent: int) -> None:
+            feed = self.plan.feed.get(name)
+            if feed is None:
+                node = self.branch(parent, 0.0, None, ("feed", name), self.wiring.zone_ambient())
+            else:
+                up = self.plan.feed.get(feed.upstream or "")
+                ambient = self.wiring.zone_ambient(feed.zone if feed.zone is not None else up.zone if up else None)
+                holder_c = self.wiring.zone_ambient(up.zone) if up is not None and up.zone else ambient
+                base = contact_resistance(feed.relay, feed.switch)
+                node = self.branch(parent, base, feed.fuse, ("feed", name), holder_c)
+                self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire, ambient,
+                                                          self.missing_shared["feed", name])
+            nodes[name] = node
+            for circuit in self.circuits_at.get(name, ()):
+                self.compile_circuit(circuit, node, ambient if feed is not None else self.wiring.zone_ambient())
+            for kind, owner, relay in self.coils_at.get(name, ()):
+                self.compile_coil(kind, owner, relay, node)
+            if self._alternator_feed() == name:
+                self.compile_alternator(node)
+            for child in children.get(name, ()):
+                walk(child, node)
+            self.supply.close(node)
+
+        walk(self.feed_root, -1)
+        return nodes
+
+    def compile_circuit(self, name: str, parent: int, ambient_c: float) -> None:
+        circuit, missing = self.plan.circuit[name], self.missing[name]
+        number, owner = self.circuit_number[name], ("circuit", name)
+        base = contact_resistance(circuit.relay, circuit.switch)
+        node = self.branch(parent, base, circuit.fuse, owner, ambient_c)
+        self.circuit_nodes[number] = node
+        if circuit.out_of_scope is not None:
+            self.supply.close(node)
+            return
+        if circuit.feed is None:
+            missing.append("feed")
+        if not circuit.load:
+            missing.append("loads")
+        if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
+            missing.append("fuse")
+        self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, ambient_c, missing)
+        live = self.in_conditions(self.circuit_live[number])
+        feed_live = self.in_conditions(self.feed_live.get(circuit.feed or "", ALWAYS))
+        for index, load in enumerate(circuit.load):
+            wanted = self.words(load.when)
+            at = node
+            if load.wire:
+                at = self.branch(node, 0.0, None, owner, ambient_c)
+                self.supply_base[at] += self.wiring.add(at, False, owner, f"load.{index}.wire", load.wire, ambient_c,
+                                                        missing)
+            earth = f"{name}\0{index}"
+            consumer = self.rows.load(number, name, index, load, self.system_v, self.tolerances, missing)
+            self.consumer(consumer, at, wanted, live, earth)
+            if load.standby is not None:
+                tolerance = self.tolerances[load.evidence or "guess"]
+                idle = self.rows.standby(number, name, index, float(load.standby), self.system_v, tolerance)
+                self.consumer(idle, at, ~(wanted & live), feed_live, earth)
+            if at != node:
+                self.supply.close(at)
+        self.supply.close(node)
+
+    def compile_coil(self, kind: str, owner: str, relay: Relay, node: int) -> None:
+        coil_live = self.in_conditions(relay_fed(relay, self.feed_live))
+        ohm = float(relay.coil) if relay.coil is not None else coil_resistance(relay.contact)
+        if kind == "feed":
+            wanted = self.in_conditions(self.feed_live[owner])
+            if relay.driver in _BY_HAND:
+                wanted = wanted & self._wanted_behind(owner)
+        else:
+            wanted = self.in_conditions(self.circuit_live[self.circuit_number[owner]]) & self.wants(
+                self.plan.circuit[owner])
+        scale = self.system_v / 12.0
+        consumer = self.rows.coil((kind, owner), ohm * (scale * scale if relay.coil is None else 1.0), self.system_v)
+        self.consumer(consumer, node, wanted, coil_live, self.earth_root)
+
+    def _wanted_behind(self, feed: str) -> Flags:
+        """Conditions in which something behind a feed is switched on."""
+        found = np.zeros(len(self.conditions), dtype=bool)
+        for name in self.circuits_at.get(feed, ()):
+            circuit = self.plan.circuit[name]
+            if circuit.out_of_scope is None:
+                found = found | self.wants(circuit)
+        for name, below in self.plan.feed.items():
+            if below.upstream == feed:
+                found = found | self._wanted_behind(name)
+        return found
+
+    def _alternator_feed(self) -> str | None:
+        return None if self.plan.alternator is None else self._feed(self.plan.alternator.feed)
+
+    def compile_alternator(self, parent: int) -> None:
+        alternator = self.plan.alternator
+        assert alternator is not None
+        owner = ("alternator", "")
+        node = self.branch(parent, 0.0, alternator.fuse, owner, self.wiring.zone_ambient(None))
+        self.supply_base[node] += self.wiring.add(node, False, owner, "charge_wire", alternator.charge_wire,
+                                                  self.wiring.zone_ambient(), self.missing_shared[owner])
+        always = np.ones(len(self.conditions), dtype=bool)
+        self.alternator = self.rows.alternator(self.system_v)
+        earth = alternator.earth if alternator.earth in self.plan.earth else self.earth_root
+        self.consumer(self.alternator, node, always, always, earth or "")
+        self.supply.close(node)
+
+    # --- return side -------------------------------------------------------------------------------------------
+
+    def return_branch(self, parent: int) -> int:
+        self.returns_base.append(0.0)
+        return self.returns.open(parent)
+
+    def compile_returns(self) -> tuple[dict[str, int], dict[int, int], list[int]]:
+        children: dict[str, list[str]] = defaultdict(list)
+        for name, earth in self.plan.earth.items():
+            if earth.upstream is not None:
+                children[earth.upstream].append(name)
+        at_earth: dict[str, list[tuple[str, list[int]]]] = defaultdict(list)
+        for name, circuit in self.plan.circuit.items():
+            by_earth: dict[str, list[int]] = defaultdict(list)
+            for index, load in enumerate(circuit.load if circuit.out_of_scope is None else ()):
+                earth_id = load.earth or circuit.earth
+                if earth_id not in self.plan.earth:
+                    earth_id = self.earth_root
+                    self.missing[name].append("earth")
+                by_earth[earth_id or ""].append(index)
+            for earth_id, indexes in by_earth.items():
+                at_earth[earth_id].append((name, indexes))
+        nodes: dict[str, int] = {}
+        common: dict[int, int] = {}
+        node_of = [0] * len(self.rows.kind)
+
+        def place(consumers: list[int], node: int) -> None:
+            for number in consumers:
+                self.returns.consumer(number)
+                node_of[number] = node
+
+        def walk(name: str, parent: int) -> None:
+            node = self.return_branch(parent)
+            nodes[name] = node
+            earth = self.plan.earth.get(name)
+            ambient = self.wiring.zone_ambient(earth.zone if earth else None)
+            if earth is not None:
+                self.returns_base[node] += float(earth.resistance or 0.0)
+                self.returns_base[node] += self.wiring.add(node, True, ("earth", name), "wire", earth.wire, ambient,
+                                                           self.missing_shared["earth", name])
+            place(self.return_at.get(name, []), node)
+            for circuit_id, indexes in at_earth.get(name, ()):
+                self._circuit_return(circuit_id, indexes, node, ambient, common, place)
+            for child in children.get(name, ()):
+                walk(child, node)
+            self.returns.close(node)
+
+        walk(self.earth_root, -1)
+        return nodes, common, node_of
+
+    def _circuit_return(self, circuit_id: str, indexes: list[int], node: int, ambient_c: float,
+                        common: dict[int, int], place: Callable[[list[int], int], None]) -> None:
+        circuit, owner, missing = self.plan.circuit[circuit_id], ("circuit", circuit_id), self.missing[circuit_id]
+        shared = [index for index in indexes if circuit.load[index].earth is None]
+        at = node
+        if circuit.earth_wire and shared:
+            at = self.return_branch(node)
+            common[self.circuit_number[circuit_id]] = at
+            self.returns_base[at] += self.wiring.add(at, True, owner, "earth_wire", circuit.earth_wire, ambient_c,
+                                                     missing)
+        for index in shared:
+            self._load_return(circuit, owner, index, at, ambient_c, missing, place)
+        if at != node:
+            self.returns.close(at)
+        for index in indexes:
+            if circuit.load[index].earth is not None:
+                self._load_return(circuit, owner, index, node, ambient_c, missing, place)
+
+    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int, ambient_c: float,
+                     missing: list[str], place: Callable[[list[int], int], None]) -> None:
+        wire = circuit.load[index].earth_wire
+        node = parent
+        if wire:
+            node = self.return_branch(parent)
+            self.returns_base[node] += self.wiring.add(node, True, owner, f"load.{index}.earth_wire", wire, ambient_c,
+                                                       missing)
+        place(self.return_at[f"{owner[1]}\0{index}"], node)
+        if wire:
+            self.returns.close(node)
+
+    def run(self) -> Network:
+        self.alternator = -1
+        self.circuit_nodes = [0] * len(self.plan.circuit)
+        feeds = self.compile_feeds()
+        earths, common, node_of = self.compile_returns()
+        supply, supply_final = self.supply.build()
+        returns, return_final = self.returns.build()
+        wanted = np.array(self.wanted, dtype=bool).reshape(-1, len(self.conditions)).T
+        live = np.array(self.live, dtype=bool).reshape(-1, len(self.conditions)).T
+        consumers = consumer_rows.freeze(
+            self.rows, supply_final[np.array(self.supply_of, dtype=np.int64)],
+            return_final[np.array(node_of, dtype=np.int64)], wanted, live)
+        segments = freeze_segments(self.wiring.rows)
+        guard_built = np.array(self.guard, dtype=np.int64)
+        segment_guard = self._segment_guards(segments, guard_built)
+        remap = np.where(segments.returns, 0, segments.branch)
+        back = np.where(segments.returns, segments.branch, 0)
+        segments.branch[:] = np.where(segments.returns, return_final[back], supply_final[remap])
+        guard = np.empty_like(guard_built)
+        guard[supply_final] = guard_built
+        return Network(
+            plan=self.plan, guidance=self.guidance, system_v=self.system_v, condition_ids=self.condition_ids,
+            conditions=self.conditions, state=self.state,
+            duration_s=np.array([condition.duration for condition in self.conditions], dtype=float),
+            supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
+            returns_base=_in_order(self.returns_base, return_final), segments=segments, consumers=consumers,
+            feed_ids=tuple(feeds), feed_node={name: int(supply_final[node]) for name, node in feeds.items()},
+            feed_live=self.feed_live, earth_ids=tuple(earths),
+            earth_node={name: int(return_final[node]) for name, node in earths.items()},
+            circuit_ids=tuple(self.plan.circuit), circuits=tuple(self.plan.circuit.values()),
+            circuit_node=supply_final[np.array(self.circuit_nodes, dtype=np.int64)] if self.circuit_nodes
+            else np.zeros(0, dtype=np.int64),
+            circuit_live=self.circuit_live,
+            return_node_of={number: int(return_final[node]) for number, node in common.items()},
+            fuses=tuple(self.fuses),
+            fuse_node=supply_final[np.array(self.fuse_node, dtype=np.int64)] if self.fuse_node
+            else np.zeros(0, dtype=np.int64),
+            guard=guard, segment_guard=segment_guard,
+            segment_column=segments.branch + np.where(segments.returns, supply.count, 0), alternator=self.alternator,
+            missing={name: tuple(dict.fromkeys(words)) for name, words in self.missing.items() if words},
+            missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items() if words},
+        )
+
+    def _segment_guards(self, segments: Segments, guard_built: Ints) -> Ints:
+        """Fuse of each segment: that of its supply branch; earth wires of a circuit share the circuit's fuse."""
+        guards = np.full(segments.count, -1, dtype=np.int64)
+        supply = ~segments.returns
+        guards[supply] = guard_built[segments.branch[supply]]
+        for index in np.flatnonzero(segments.returns):
+            kind, name = segments.owner[index]
+            if kind == "circuit":
+                guards[index] = guard_built[self.circuit_nodes[self.circuit_number[name]]]
+        return guards
+
+
+def _in_order(values: list[float], final: Ints) -> Floats:
+    out = np.empty(len(values))
+    out[final] = values
+    return out
+
+
+def compile_plan(plan: Plan, guidance: Guidance) -> Network:
+    """Compile a plan. Names that do not exist are taken as the root, and listed as missing."""
+    return _Compiler(plan, guidance).run()

@@ -1,0 +1,72 @@
+"""Each cure, typed into the plan's file, does what was predicted."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fuseplan.engine.results import compute
+from fuseplan.guidance import guidance
+from fuseplan.store.read import read_plan
+from tests.power.plans import DEFICIT, WET_IDLE, condition, deficit, typed_in
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
+
+
+@pytest.mark.parametrize("file", [DEFICIT, EXAMPLE], ids=["deficit", "example"])
+def test_typed_in_it_does_what_was_predicted(file: Path) -> None:
+    plan = read_plan(file)
+    results = compute(plan, guidance(plan.vehicle.guidance))
+    index = condition(results, WET_IDLE)
+    cures = results.power.cures(index)
+    assert {"bigger", "idle", "pulley", "leds", "fans"} <= {cure.id for cure in cures}
+    for cure in cures:
+        after = typed_in(file, cure.changes)
+        at = condition(after, WET_IDLE)
+        assert float(after.balance.balance_a[0, at]) == pytest.approx(cure.after_a, abs=1e-6), cure.id
+        assert float(after.balance.peak_a[0, at]) == pytest.approx(cure.peak_after_a, abs=1e-6), cure.id
+        assert cure.closes == (cure.after_a > -1e-3)
+        assert cure.after_a >= cure.before_a - 1e-6, cure.id
+        assert cure.caution
+
+
+def test_the_smallest_bigger_alternator_is_proposed() -> None:
+    """Five amperes less would leave a deficit."""
+    results = deficit()
+    cure = next(cure for cure in results.power.cures(condition(results, WET_IDLE)) if cure.id == "bigger")
+    assert cure.closes
+    rated = float(cure.changes[0].value)  # type: ignore[arg-type]
+    low = float(cure.changes[1].value)  # type: ignore[arg-type]
+    smaller = DEFICIT.read_text(encoding="utf-8").replace(
+        'label = "14V 55A 20"', f'rated = "{rated - 5:g} A"\nlow_speed = "{int(low * (rated - 5) / rated)} A"')
+    from tests.power.plans import solved
+
+    at = solved(smaller)
+    assert float(at.balance.balance_a[0, condition(at, WET_IDLE)]) < 0
+
+
+def test_no_pulley_is_proposed_that_overspeeds_the_rotor() -> None:
+    results = deficit()
+    top = float(results.plan.alternator.max_speed)  # type: ignore[union-attr, arg-type]
+    for cure in results.power.cures(condition(results, WET_IDLE)):
+        for change in cure.changes:
+            if change.path == ("alternator", "pulley_ratio"):
+                assert float(change.value) * 6500 <= top  # type: ignore[arg-type]
+
+
+def test_shedding_ends_without_a_deficit_and_keeps_the_essentials() -> None:
+    results = deficit()
+    steps = results.power.shedding(condition(results, WET_IDLE))
+    assert [step.lamp for step in steps] == sorted(step.lamp for step in steps)
+    assert steps[-1].balance_a >= 0.0
+    assert "ecu" not in {step.circuit for step in steps}
+    balances = [step.balance_a for step in steps]
+    assert balances == sorted(balances)
+
+
+def test_nothing_to_cure_where_nothing_is_short() -> None:
+    results = deficit()
+    index = condition(results, "cruise_day")
+    assert results.power.cures(index) == ()
+    assert results.power.shedding(index) == ()

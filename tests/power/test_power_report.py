@@ -1,0 +1,144 @@
+"""The power report: its document, its text, its pictures, and the command."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.power_document import power_part, power_report
+from fuseplan.checks.power_schema import Power
+from fuseplan.errors import StoreError
+from fuseplan.papers.json_text import to_json
+from fuseplan.papers.plots import Band, Marker, Picture, Series, svg_page, text_plot, ticks, write_svg
+from fuseplan.papers.power_text import power_text
+from fuseplan.store.read import parse_plan, read_plan
+from tests.power.plans import DEFICIT
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+def run(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([sys.executable, "-m", "fuseplan", "power", *arguments], cwd=cwd, capture_output=True,
+                          encoding="utf-8", timeout=120, check=False, env={**os.environ, "NO_COLOR": "1"})
+
+
+@pytest.mark.parametrize("file", [DEFICIT, *EXAMPLES], ids=lambda file: file.stem)
+def test_the_document_has_its_shape(file: Path) -> None:
+    assessment = assess(read_plan(file))
+    Power.model_validate(json.loads(to_json(power_part(assessment))))
+    whole = json.loads(to_json(power_report(assessment, assessment.results.power.trips)))
+    assert set(whole["trips"]) == set(assessment.results.power.trips)
+    assert whole["explained"]
+    assert len(whole["curve"]["points"]) > 50
+
+
+@pytest.mark.parametrize("text", ["fuseplan = 1\n", 'fuseplan = 1\n[battery]\n', 'fuseplan = 1\n[alternator]\n',
+                                  'fuseplan = 1\n[alternator]\nlabel = "what is this"\n[battery]\ncapacity = "1 Ah"\n'])
+def test_plans_with_next_to_nothing_are_reported(text: str) -> None:
+    assessment = assess(parse_plan(text))
+    power = assessment.results.power
+    Power.model_validate(json.loads(to_json(power_part(assessment))))
+    assert power_text(assessment, power.trips, loads=True)
+    json.loads(to_json(power_report(assessment, power.trips)))
+
+
+def test_the_text_explains_the_deficit_line_by_line() -> None:
+    assessment = assess(read_plan(DEFICIT))
+    text = power_text(assessment, ("wet_night_traffic",), loads=True)
+    for words in ("Why: Idle, wet night, load by load", "Sum of the averages", "Break-even: from",
+                  "What would close the gap", "What to switch off", "from memory: check", "Standing", "Cranking",
+                  "Charge lead and exciter", "At the end:", "Load analysis, 5min"):
+        assert words in text
+    assert "nan" not in text.lower().replace("maintenance", "")
+    assert all(len(line) <= 100 for line in text.splitlines())
+
+
+def test_hostile_names_are_shown_not_sent() -> None:
+    text = DEFICIT.read_text(encoding="utf-8").replace('name = "Radio"', 'name = "\\u001b[31mRadio"')
+    assert "\x1b" not in power_text(assess(parse_plan(text)), ("commuter",), loads=True)
+
+
+def test_command_text_json_and_svg(tmp_path: Path) -> None:
+    plain = run(str(DEFICIT), "--trip", "commuter", "--svg", "curves.svg", cwd=tmp_path)
+    assert plain.returncode == 1
+    assert "Balance, by condition" in plain.stdout
+    assert ElementTree.parse(tmp_path / "curves.svg").getroot().tag.endswith("svg")
+    document = run(str(DEFICIT), "--json", "--trip", "commuter", cwd=tmp_path)
+    assert json.loads(document.stdout)["trips"]["commuter"]["legs"]
+
+
+def test_command_refuses_what_it_does_not_know(tmp_path: Path) -> None:
+    for arguments, words in ((("--trip", "comuter"), "the nearest known is 'commuter'"),
+                             (("--condition", "idle"), "idle_hot_day")):
+        wrong = run(str(DEFICIT), *arguments, cwd=tmp_path)
+        assert wrong.returncode == 2
+        assert words in wrong.stderr
+        assert "Traceback" not in wrong.stderr
+
+
+def test_command_ends_well_where_nothing_is_wrong(tmp_path: Path) -> None:
+    fine = next(file for file in EXAMPLES if file.stem == "track_car")
+    assert run(str(fine), cwd=tmp_path).returncode == 0
+
+
+# --- pictures --------------------------------------------------------------------------------------------------------
+
+BOTH = Picture("A <title> & more", "current, A", "time, s", x_axis="log", y_axis="log",
+               series=(Series("wire", (10.0, 100.0), (100.0, 1.0)),),
+               bands=(Band("fuse", (10.0, 20.0, 100.0), (100.0, 1.0, 0.01), (1000.0, 10.0, 0.1)),),
+               markers=(Marker("far end", 50.0, "x"), Marker("5 s", 5.0, "y")), words=("A sentence.",))
+
+
+def test_svg_is_well_formed_and_names_everything() -> None:
+    page = svg_page([BOTH, BOTH])
+    root = ElementTree.fromstring(page)
+    said = [element.text for element in root.iter() if element.tag.endswith("text")]
+    for words in ("A <title> & more", "wire", "fuse", "far end", "5 s", "current, A", "time, s", "A sentence."):
+        assert said.count(words) == 2, words
+
+
+def test_text_plot_names_everything_and_holds_no_codes() -> None:
+    lines = text_plot(BOTH, 70, 16)
+    text = "\n".join(lines)
+    assert "\x1b" not in text
+    for words in ("A <title> & more", "wire", "fuse", "far end", "5 s", "A sentence."):
+        assert words in text
+    assert all(len(line) <= 70 for line in lines[2:-2])
+
+
+def test_points_that_cannot_be_drawn_are_left_out() -> None:
+    strange = Picture("t", "x", "y", x_axis="log", series=(Series("s", (0.0, -1.0, 1.0, 10.0), (1.0, 2.0, float("nan"), 3.0)),))
+    assert strange.kept(strange.series[0].x, strange.series[0].y) == [(10.0, 3.0)]
+    assert text_plot(strange)
+    ElementTree.fromstring(svg_page([strange, Picture("empty", "x", "y")]))
+
+
+@pytest.mark.parametrize(("low", "high", "axis", "expected"), [
+    (0.0, 60.0, "linear", [0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0]),
+    (400.0, 7000.0, "linear", [2000.0, 4000.0, 6000.0]),
+    (0.01, 100.0, "log", [0.01, 0.1, 1.0, 10.0, 100.0]),
+])
+def test_grid_lines_stand_at_round_numbers(low: float, high: float, axis: str, expected: list[float]) -> None:
+    assert ticks(low, high, axis) == pytest.approx(expected)  # type: ignore[arg-type]
+
+
+def test_svg_never_replaces_another_kind_of_file(tmp_path: Path) -> None:
+    plan = tmp_path / "plan.toml"
+    plan.write_text("fuseplan = 1\n")
+    with pytest.raises(StoreError, match="not SVG"):
+        write_svg([BOTH], plan)
+    assert plan.read_text() == "fuseplan = 1\n"
+    target = tmp_path / "a.svg"
+    write_svg([BOTH], target)
+    first = target.read_text()
+    write_svg([BOTH], target)
+    assert target.read_text() == first
+    with pytest.raises(StoreError, match="cannot be written"):
+        write_svg([BOTH], tmp_path / "none" / "a.svg")
