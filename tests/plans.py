@@ -15,23 +15,21 @@ PLACES = ("battery_tray", "bulkhead", "dash_left", "dash_right", "sill", "boot_l
 INSULATIONS = {"cabin": "pvc70", "engine_bay": "xlpe125", "boot": "pvc70", "underbody": "pvc105", "door": "pvc105"}
 # (kind, watts at 13.5 V, size, words, use): what a car holds, roughly in the mix it holds it.
 MIX: tuple[tuple[str, float, str, tuple[str, ...], str], ...] = (
-    ("lamp", 10, "0.75 mm2", ("night",), "continuous"),
-    ("lamp", 21, "1 mm2", ("braking",), "intermittent"),
-    ("lamp", 55, "1.5 mm2", ("night",), "continuous"),
-    ("motor", 80, "2.5 mm2", ("engine", "prime"), "continuous"),
-    ("motor", 60, "1.5 mm2", ("rain",), "prolonged"),
-    ("motor", 120, "4 mm2", ("hot",), "prolonged"),
-    ("resistive", 100, "2.5 mm2", ("demist",), "prolonged"),
-    ("resistive", 40, "1 mm2", ("demist",), "prolonged"),
+    ("lamp", 10, "1 mm2", ("night",), "continuous"),
+    ("lamp", 21, "1.5 mm2", ("braking",), "intermittent"),
+    ("lamp", 55, "2.5 mm2", ("night",), "continuous"),
+    ("motor", 80, "4 mm2", ("engine", "prime"), "continuous"),
+    ("motor", 60, "2.5 mm2", ("rain",), "prolonged"),
+    ("motor", 110, "6 mm2", ("hot",), "prolonged"),
+    ("resistive", 100, "4 mm2", ("demist",), "prolonged"),
+    ("resistive", 40, "1.5 mm2", ("demist",), "prolonged"),
     ("electronic", 12, "0.75 mm2", ("key_on", "engine"), "continuous"),
     ("electronic", 25, "1 mm2", ("cabin",), "continuous"),
-    ("coil", 15, "0.75 mm2", ("engine",), "continuous"),
-    ("lamp", 21, "1 mm2", ("turning", "hazard"), "intermittent"),
+    ("coil", 15, "1 mm2", ("engine",), "continuous"),
+    ("lamp", 21, "1.5 mm2", ("turning", "hazard"), "intermittent"),
 )
 EVIDENCE = ("measured", "plate", "published", "typical", "guess")
-BEHIND_BUS: tuple[tuple[str, ...] | None, ...] = (
-    None, ("ignition", "crank", "running"), ("ignition", "running"), ("accessory", "ignition", "running"),
-)
+IGNITION = ("ignition", "crank", "running", "after_run")
 
 
 def plan_of(data: dict[str, Any]) -> Plan:
@@ -40,79 +38,88 @@ def plan_of(data: dict[str, Any]) -> Plan:
 
 
 def _wire(rng: random.Random, size: str, runs: list[str], shortest: float = 0.5) -> list[dict[str, Any]]:
+    """One stretch, along a run or with a length of its own."""
     zone = rng.choice(tuple(ZONES))
     if runs and rng.random() < 0.6:
         return [{"size": size, "along": [rng.choice(runs)], "insulation": "xlpe125"}]
-    return [{"size": size, "length": f"{shortest + 3 * rng.random():.2f} m", "zone": zone,
+    return [{"size": size, "length": f"{shortest * (1 + 4 * rng.random()):.2f} m", "zone": zone,
              "insulation": INSULATIONS[zone]}]
 
 
 def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
     """A plan of any number of circuits, with feeds, relays, runs, earths and `either` groups in a car's proportion.
 
-    Battery and alternator grow with it, so that the voltages stay those of a car.
+    Battery and alternator grow with it, so that the voltages stay those of a car, and most circuits are in order.
     """
     rng = random.Random(seed * 100_003 + circuits)
-    buses, earths, loom = max(3, circuits // 10), max(3, circuits // 15), max(4, circuits // 6)
+    buses, earths, loom = max(4, circuits // 5), max(3, circuits // 3), max(4, circuits // 3)
     scale = max(1.0, circuits / 60)
     data: dict[str, Any] = {
         "fuseplan": 1,
         "vehicle": {"name": f"{circuits} circuits"},
-        "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": f"{9 / scale:.6g} mohm"},
-        "alternator": {"rated": f"{90 * scale:.6g} A", "low_speed": f"{50 * scale:.6g} A", "pulley_ratio": 2.4,
+        "battery": {"capacity": f"{60 * scale:.6g} Ah", "open_circuit": "12.6 V",
+                    "internal_resistance": f"{9 / scale:.6g} mohm"},
+        "alternator": {"rated": f"{400 * scale:.6g} A", "low_speed": f"{300 * scale:.6g} A", "pulley_ratio": 2.4,
                        "setpoint": "14.2 V"},
         "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
         "run": {f"run_{number}": {"from": PLACES[number % 8], "to": PLACES[(number + 1 + number // 8) % 8],
-                                  "length": f"{0.6 + 2 * rng.random():.2f} m", "zone": rng.choice(tuple(ZONES))}
+                                  "length": f"{0.4 + 1.4 * rng.random():.2f} m", "zone": rng.choice(tuple(ZONES))}
                 for number in range(loom)},
-        "feed": {"battery_post": {"zone": "engine_bay"}},
+        "feed": {"battery_post": {"zone": "cabin"}},
         "earth": {"battery_negative": {}},
         "circuit": {},
     }
-    runs = list(data["run"])
-    feeds = data["feed"]
     for number in range(buses):
-        states = BEHIND_BUS[number % len(BEHIND_BUS)]
-        feed: dict[str, Any] = {
-            "from": "battery_post" if number % 4 == 0 else f"bus_{number - number % 4}", "zone": "cabin",
-            "wire": [{"size": "16 mm2" if number % 4 == 0 else "6 mm2", "length": "1.2 m", "zone": "cabin",
-                      "insulation": "pvc105"}],
-        }
-        if number % 4 == 0:
-            feed["fuse"] = {"kind": "midi", "rating": "100 A"}
-        elif states is not None:
-            feed["live"] = list(states)
-        if number % 4 == 1:
-            feed["relay"] = {"contact": "maxi_70", "coil_feed": f"bus_{number - 1}", "driver": "ecu",
-                             "driver_limit": "1 A", "suppression": "diode"}
-        feeds[f"bus_{number}"] = feed
+        data["feed"][f"bus_{number}"] = _bus(number)
     for number in range(earths):
         data["earth"][f"stud_{number}"] = {"to": "battery_negative", "resistance": "1 mohm",
                                            "wire": [{"size": "10 mm2", "length": "0.5 m"}]}
+    runs = list(data["run"])
     for number in range(circuits):
-        data["circuit"][f"circuit_{number}"] = _circuit(rng, number, rng.randrange(buses), rng.randrange(earths), runs)
+        bus = rng.randrange(buses)
+        if MIX[number % len(MIX)][3] in (("hot",), ("turning", "hazard")):
+            bus -= bus % 4
+        data["circuit"][f"circuit_{number}"] = _circuit(rng, number, bus, number % earths, runs)
     return data
+
+
+def _bus(number: int) -> dict[str, Any]:
+    """Every fourth bus hangs on the battery behind a bolted fuse, the others on it behind a fuse each."""
+    trunk = number - number % 4
+    if number == trunk:
+        return {"from": "battery_post", "zone": "cabin", "fuse": {"kind": "mega", "rating": "125 A"},
+                "wire": [{"size": "50 mm2", "length": "0.6 m", "zone": "cabin", "insulation": "pvc105"}]}
+    bus: dict[str, Any] = {"from": f"bus_{trunk}", "zone": "cabin", "fuse": {"kind": "maxi", "rating": "60 A"},
+                           "wire": [{"size": "16 mm2", "length": "0.6 m", "zone": "cabin", "insulation": "pvc105"}]}
+    if number % 4 == 1:
+        bus["relay"] = {"contact": "maxi_70", "coil_feed": f"bus_{trunk}", "driver": "ecu", "driver_limit": "1 A",
+                        "suppression": "diode"}
+    elif number % 4 == 2:
+        bus["live"] = list(IGNITION)
+    return bus
 
 
 def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[str]) -> dict[str, Any]:
     kind, watts, size, words, use = MIX[number % len(MIX)]
     load: dict[str, Any] = {
-        "name": f"load {number}", "power": f"{watts * (0.7 + 0.6 * rng.random()):.1f} W", "at": "13.5 V", "kind": kind,
-        "use": use, "duty": round(0.2 + 0.8 * rng.random(), 2), "when": list(words), "evidence": rng.choice(EVIDENCE),
+        "name": f"load {number}", "power": f"{watts * (0.8 + 0.4 * rng.random()):.1f} W", "at": "13.5 V", "kind": kind,
+        "inrush": 1.5, "inrush_time": "50 ms", "use": use, "duty": round(0.2 + 0.8 * rng.random(), 2),
+        "when": list(words), "evidence": rng.choice(EVIDENCE[:4]),
     }
-    if kind == "electronic" and number % 3 == 0:
-        load["standby"] = "2 mA"
+    if kind == "electronic" and number % 24 == 8:
+        load["standby"] = "1 mA"
     loads = [load]
-    if number % 5 == 0:
-        second = {**load, "name": f"load {number}, second", "wire": _wire(rng, size, runs)}
+    if number % 5 == 0 and watts < 60:
+        second = {**load, "name": f"load {number}, second", "wire": _wire(rng, size, runs, 0.3)}
         if number % 10 == 0:
             load["either"] = second["either"] = f"group_{number}"
         loads.append(second)
     circuit: dict[str, Any] = {
-        "name": f"Circuit {number}", "feed": f"bus_{bus}", "wire": _wire(rng, size, runs), "earth": f"stud_{stud}",
-        "earth_wire": [{"size": size, "length": "0.5 m", "zone": "cabin", "insulation": "pvc70"}],
+        "name": f"Circuit {number}", "feed": f"bus_{bus}", "wire": _wire(rng, size, runs, 0.3),
+        "earth": f"stud_{stud}",
+        "earth_wire": [{"size": size, "length": "0.4 m", "zone": "cabin", "insulation": "pvc105"}],
         "drop_class": "lamp" if kind == "lamp" else "control", "load": loads,
-        "fuse": {"kind": "regular"} if number % 2 else {"kind": "mini", "rating": "15 A"},
+        "fuse": {"kind": "regular"} if number % 2 or watts > 30 else {"kind": "mini", "rating": "10 A"},
     }
     if kind in ("motor", "resistive"):
         circuit["relay"] = {"contact": "mini_40", "coil_feed": f"bus_{bus}", "driver": "switch",

@@ -79,3 +79,17 @@ class Proposal:
         """The changes as an open document takes them."""
         return [(change.path, dict(change.new) if isinstance(change.new, Mapping) else change.new)
                 for change in self.changes]
+
+    def to_dict(self) -> dict[str, object]:
+        """The proposal as plain dictionaries and lists."""
+        return {
+            "plan": self.before.plan.vehicle.name, "guidance": self.before.guidance.name, "accepted": self.accepted,
+            "changes": [{"path": list(each.path), "old": each.old,
+                         "new": dict(each.new) if isinstance(each.new, Mapping) else each.new,
+                         "check": each.check, "why": each.why} for each in self.changes],
+            "collisions": [{"subject_kind": each.subject_kind, "subject": each.subject, "check": each.check,
+                            "against": each.against, "words": each.words, "remedy": each.remedy}
+                           for each in self.collisions],
+            "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
+                      "subject": each.subject, "message": each.message, "remedy": each.remedy} for each in self.left],
+        }

@@ -10,6 +10,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
 from fuseplan.engine.still_wire import DISAGREES
+from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
 from fuseplan.engine.wiring import ALLOWANCE, counted
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature, derated_ampacity, rise_factor

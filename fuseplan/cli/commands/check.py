@@ -6,6 +6,7 @@ Exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or th
 from __future__ import annotations
 
 import argparse
+import sys
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -21,6 +22,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--guidance", metavar="NAME",
                         help="judge by this set of published limits, not by the plan's own")
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
+    parser.add_argument("--sample", metavar="N", type=int,
+                        help="also draw every current N times within its tolerance: how often each check fails")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -35,6 +38,9 @@ def run(args: argparse.Namespace) -> int:
         from fuseplan.plan.references import accepted
 
         complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
+        return 2
+    if args.sample is not None and not 1 <= args.sample <= MOST_SAMPLES:
+        complain(f"fuseplan check: {args.sample} samples; accepted is a number from 1 to {MOST_SAMPLES}")
         return 2
     if args.csv is not None:
         from fuseplan.papers.csv_files import write_csv
@@ -53,7 +59,32 @@ def run(args: argparse.Namespace) -> int:
         from fuseplan.papers.text import report
 
         write(report(assessment, room(), painter()))
+    if args.sample is not None:
+        _sample(assessment, args.sample, args.json)
     return assessment.exit_status if circuit is None else _status(assessment, circuit)
+
+
+MOST_SAMPLES = 1_000_000
+
+
+def _sample(assessment: Assessment, count: int, to_errors: bool) -> None:
+    """Samples of the currents; beside a JSON document they go to the error output, which keeps it whole."""
+    from fuseplan.choose.evidence import measure_first, sample
+    from fuseplan.cli.terminal import complain, is_terminal, painter, room, write
+    from fuseplan.papers.evidence_text import measure_lines, sample_lines
+
+    def progress(done: int, whole: int) -> None:
+        sys.stderr.write(f"\r{done} of {whole} samples" if done < whole else "\r\x1b[K")
+        sys.stderr.flush()
+
+    found = sample(assessment, count, progress=progress if is_terminal() and sys.stderr.isatty() else None)
+    lines = [*sample_lines(found, assessment, room(), painter()), "",
+             *measure_lines(measure_first(assessment), room(), painter())]
+    if to_errors:
+        for line in lines:
+            complain(line)
+    else:
+        write("\n".join(["", *lines]).rstrip())
 
 
 def _status(assessment: Assessment, circuit: str) -> int:

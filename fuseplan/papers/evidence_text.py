@@ -1,0 +1,63 @@
+"""What to measure first, and what many samples of the currents say, as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from fuseplan.papers import numbers
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+    from fuseplan.choose.evidence import Reading, Sample
+
+INDENT = "  "
+NAMED = 4
+CAUTION = ("Measuring on a live car: take off rings and watches, keep a fuse in every line you open, keep hands and "
+           "leads clear of fans and belts.")
+
+
+def measure_lines(readings: Sequence[Reading], room: int = 100, paint: Paint = unpainted) -> list[str]:
+    """The readings that can flip a verdict, those that can most first; empty where none can."""
+    if not readings:
+        return []
+    lines = [paint(f"Measure first ({len(readings)}): how little these currents are known can flip a verdict",
+                   "heading")]
+    for number, each in enumerate(readings, 1):
+        alone = "flips it alone" if each.reach >= 1 else f"{each.reach:.0%} of the way"
+        named = ", ".join(f"{judged.check} of {shown(judged.subject)}" for judged in each.flips[:NAMED])
+        more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
+        lines += paragraph(
+            f"{shown(each.name)} of {shown(each.circuit)} ({each.evidence}: {numbers.amps(each.low_a)} to "
+            f"{numbers.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3)
+        lines += paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3)
+    return [*lines, *paragraph(CAUTION, room, "⚠ ", INDENT)]
+
+
+def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> list[str]:
+    """The share of samples in which each check fails and in which the alternator falls short."""
+    unfinished = "" if found.finished else ", stopped early"
+    lines = [paint(f"{found.count} samples of the currents (seed {found.seed}{unfinished})", "heading")]
+    lines += paragraph("Each current drawn anywhere within its tolerance, all values alike, each for itself.", room,
+                       INDENT)
+    for each in found.checks:
+        lines += paragraph(f"{share_words(each.share):>7}  {each.judged.check} of {shown(each.judged.subject)}", room,
+                           INDENT, INDENT * 6)
+    if not found.checks:
+        lines += paragraph("No check on a current fails in any of them.", room, INDENT)
+    for condition, share in found.short.items():
+        number = assessment.results.network.condition_ids.index(condition)
+        name = assessment.results.network.conditions[number].name or condition
+        lines += paragraph(f"{share_words(share):>7}  alternator falls short in '{shown(name)}'", room, INDENT, INDENT * 6)
+    return lines
+
+
+def share_words(share: float) -> str:
+    """A share in per cent; what is not quite none or all does not look so."""
+    if 0 < share < 0.001:
+        return "< 0.1 %"
+    if 0.999 < share < 1:
+        return "> 99.9 %"
+    return f"{share:.1%}".replace("%", " %")

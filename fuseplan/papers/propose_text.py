@@ -1,0 +1,92 @@
+"""A proposal as text: what changes and which check forces it, which limits collide, what is left."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fuseplan.papers.columns import Column, by_text
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+if TYPE_CHECKING:
+    from fuseplan.choose.proposal import Change, Proposal
+
+INDENT = "  "
+CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you change a "
+           "fuse or a wire, never fit a larger fuse without the wire that goes with it, and measure afterwards.")
+KEYS = {"wire": "wire", "earth_wire": "earth wire", "charge_wire": "charge lead", "fuse": "fuse", "relay": "relay",
+        "load": "load"}
+
+
+def part_words(change: Change) -> str:
+    """The part of the circuit or feed that changes: ``wire 2 size``, ``load 1 earth wire 1 size``."""
+    words = []
+    for step in change.path[1 if change.path[0] == "alternator" else 2:]:
+        words.append(str(step + 1) if isinstance(step, int) else KEYS.get(step, step))
+    return " ".join(words)
+
+
+def _subject(change: Change) -> str:
+    return change.subject if change.path[0] == "alternator" else f"{change.path[0]} {change.subject}"
+
+
+def _now(change: Change) -> str:
+    return "not given" if change.old is None else shown(change.old).replace("mm2", "mm²")
+
+
+COLUMNS: tuple[Column[Change], ...] = (
+    Column("subject", "Where", "Where", "left", 0, lambda change: shown(_subject(change)),
+           lambda change: by_text(_subject(change))),
+    Column("part", "Part", "Part", "left", 0, part_words, lambda change: by_text(part_words(change))),
+    Column("now", "Now", "Now", "left", 0, _now, lambda change: by_text(_now(change))),
+    Column("new", "Fit", "Fit", "left", 0, lambda change: shown(change.new_words).replace("mm2", "mm²"),
+           lambda change: by_text(change.new_words)),
+    Column("check", "Forced by", "Forced by", "left", 0, lambda change: change.check,
+           lambda change: by_text(change.check)),
+    Column("why", "Because", "Because", "left", 1, lambda change: shown(change.why), lambda change: by_text(change.why)),
+)
+
+
+def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) -> str:
+    """The whole proposal, with its caution."""
+    before = proposal.before
+    name = shown(before.plan.vehicle.name or "Plan without a name")
+    parts = [paragraph(f"{name} · proposal by {before.guidance.title} [{before.guidance.name}]", room)]
+    if proposal.changes:
+        order = list(proposal.after.plan.circuit)
+        lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)), COLUMNS, room, paint, INDENT)
+        parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
+    else:
+        parts.append(["No size, rating or relay needs to change."])
+    if proposal.collisions:
+        lines = [paint(f"Limits that collide ({len(proposal.collisions)})", "heading")]
+        for each in proposal.collisions:
+            lines += paragraph(f"{shown(each.subject)}: {each.check} against {each.against}. {shown(each.words)}", room,
+                               INDENT, INDENT * 2)
+            lines += paragraph(f"Cure: {shown(each.remedy)}.", room, INDENT * 2)
+        parts.append(lines)
+    if proposal.left:
+        lines = [paint(f"Left to you: no size, rating or relay cures it ({len(proposal.left)})", "heading")]
+        for finding in proposal.left:
+            lines += paragraph(f"{finding.level.upper()} {finding.check} · {shown(finding.subject)}: "
+                               f"{shown(finding.message)}", room, INDENT, INDENT * 2)
+            lines += paragraph(f"Cure: {shown(finding.remedy)}.", room, INDENT * 2)
+        parts.append(lines)
+    parts.append(paragraph(_summary(proposal), room))
+    parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))
+    return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def _place(order: list[str], change: Change) -> tuple[int, int]:
+    kind, name = change.path[0], change.subject
+    return (["circuit", "feed", "earth", "alternator"].index(str(kind)), order.index(name) if name in order else 0)
+
+
+def _summary(proposal: Proposal) -> str:
+    def above(count: int) -> str:
+        return f"{count} finding{'' if count == 1 else 's'} above advice"
+
+    before, after = (sum(each.count(level) for level in ("danger", "warning")) for each in
+                     (proposal.before, proposal.after))
+    return f"Now: {above(before)}. With these changes: {above(after)}."
