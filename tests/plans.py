@@ -29,6 +29,8 @@ MIX: tuple[tuple[str, float, str, tuple[str, ...], str], ...] = (
     ("lamp", 21, "1.5 mm2", ("turning", "hazard"), "intermittent"),
 )
 EVIDENCE = ("measured", "plate", "published", "typical", "guess")
+LARGEST_A = 19_000
+"""The plan format takes no current above 20,000 A; past that the battery gives the rest."""
 IGNITION = ("ignition", "crank", "running", "after_run")
 
 
@@ -59,7 +61,8 @@ def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
         "vehicle": {"name": f"{circuits} circuits"},
         "battery": {"capacity": f"{60 * scale:.6g} Ah", "open_circuit": "12.6 V",
                     "internal_resistance": f"{9 / scale:.6g} mohm"},
-        "alternator": {"rated": f"{400 * scale:.6g} A", "low_speed": f"{300 * scale:.6g} A", "pulley_ratio": 2.4,
+        "alternator": {"rated": f"{min(400 * scale, LARGEST_A):.6g} A",
+                       "low_speed": f"{min(300 * scale, LARGEST_A):.6g} A", "pulley_ratio": 2.4,
                        "setpoint": "14.2 V"},
         "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
         "run": {f"run_{number}": {"from": PLACES[number % 8], "to": PLACES[(number + 1 + number // 8) % 8],

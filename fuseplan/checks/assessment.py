@@ -57,12 +57,12 @@ class Assessment:
         return self.results.network.missing.get(circuit, ())
 
     @cached_property
-    def _unlisted(self) -> dict[str, tuple[str, ...]]:
+    def _unlisted(self) -> dict[tuple[str, str], tuple[str, ...]]:
         return unlisted(self.results)
 
     def unlisted(self, circuit: str) -> tuple[str, ...]:
         """What the guidance has nothing on file for, in words; nothing else is then known to be safe."""
-        return self._unlisted.get(circuit, ())
+        return self._unlisted.get(("circuit", circuit), ())
 
     def verdict(self, circuit: str) -> Verdict:
         """The verdict on one circuit; a certain failure stands even where the guidance is silent on something else."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
@@ -50,7 +51,8 @@ def _wire(view: CircuitView) -> str:
     table = "a table that does not print its temperature" if rated.printed_c is None else (
         f"the {rated.printed_c:.0f} °C class of a table by class" if rated.by_class
         else f"a {rated.printed_c:.0f} °C table")
-    words = [f"{wire.ampacity_a:.1f} A for {wire.segment.size} from {rated.base_a:g} A of {table} "
+    words = [f"{math.floor(wire.ampacity_a * 10) / 10:.1f} A for {wire.segment.size} from {rated.base_a:g} A of "
+             f"{table} "
              f"({rated.source.document}, {rated.source.place})"]
     pairs = np.flatnonzero(segments.pair_segment == wire.index)
     factor = float(segments.pair_factor[pairs].min())

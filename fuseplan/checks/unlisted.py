@@ -1,4 +1,4 @@
-"""Where a guidance has nothing on file for a circuit: its verdict is then unknown, never ok."""
+"""Where a guidance has nothing on file: what rests on it is then unknown, never ok."""
 
 from __future__ import annotations
 
@@ -8,23 +8,23 @@ import numpy as np
 
 from fuseplan.engine.results import Results
 
+Owner = tuple[str, str]
 
-def unlisted(results: Results) -> dict[str, tuple[str, ...]]:
-    """For each circuit, what the guidance has nothing on file for, in words; circuits without such are left out.
 
-    Wires of known size without a published current, and fuses hotter than the published curve goes.
+def unlisted(results: Results) -> dict[Owner, tuple[str, ...]]:
+    """For each circuit, feed, earth and the alternator, what the guidance has nothing on file for, in words.
+
+    Wires of known size without a published current, and fuses hotter than the published curve goes. Owners without
+    such are left out.
     """
     network = results.network
-    found: dict[str, list[str]] = defaultdict(list)
+    found: dict[Owner, list[str]] = defaultdict(list)
     segments = network.segments
     for index in np.flatnonzero(np.isnan(results.segment_limit_a) & ~np.isnan(segments.area_mm2)).tolist():
-        kind, owner = segments.owner[index]
-        if kind == "circuit":
-            found[owner].append(
-                f"no current printed for {segments.segment[index].size} with {segments.insulation[index]} at "
-                f"{segments.ambient_c[index]:.0f} °C ({segments.place[index]})")
+        found[segments.owner[index]].append(
+            f"no current printed for {segments.segment[index].size} with {segments.insulation[index]} at "
+            f"{segments.ambient_c[index]:.0f} °C ({segments.place[index]})")
     for index in np.flatnonzero(np.isnan(results.fusing.ambient_k)).tolist():
         row = network.fuses[index]
-        if row.owner[0] == "circuit":
-            found[row.owner[1]].append(f"no fuse curve printed for a holder at {row.ambient_c:.0f} °C")
-    return {circuit: tuple(words) for circuit, words in found.items()}
+        found[row.owner].append(f"no fuse curve printed for a holder at {row.ambient_c:.0f} °C")
+    return {owner: tuple(words) for owner, words in found.items()}

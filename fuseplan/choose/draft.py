@@ -39,6 +39,8 @@ class Draft:
     floors: dict[Owner, tuple[float, Finding]] = field(default_factory=dict)
     """Least rating, and the finding that asks for more than the load does."""
     stuck: set[Owner] = field(default_factory=set)
+    climbed: dict[tuple[str, str, str], tuple[float, dict[Path, Change | None]]] = field(default_factory=dict)
+    """For a finding cured size by size: its figure at the last look, and what stood in the places that were changed."""
     given_up: set[tuple[str, str, str]] = field(default_factory=set)
     collisions: list[Collision] = field(default_factory=list)
 

@@ -25,6 +25,8 @@ COUNTS_FROM = 0.05
 """A load is named for a verdict when its uncertainty covers this share of the way to the limit."""
 AT_LIMIT = 0.01
 """A figure closer to its limit than this share of it counts as so far away."""
+NEARLY = 0.95
+"""A condition with this share of the largest current does as well."""
 CLAMP_FROM_A = 1.0
 """Below this a clamp meter for direct current shows mostly its own zero. Common practice, no source."""
 
@@ -176,7 +178,7 @@ def _reading(assessment: Assessment, index: int, reach: float, flips: tuple[Judg
     number = int(consumers.circuit[index])
     circuit, load = network.circuits[number], load_of(results, index)
     currents = np.where(consumers.possible[:, index], results.solution.consumer_a[:len(network.conditions), index], 0.0)
-    best = int(currents.argmax())
+    best = _best_condition(network.conditions, currents)
     entered = float(currents[best]) or float(consumers.reference_a[index])
     tolerance = float(consumers.tolerance[index])
     return Reading(
@@ -187,6 +189,15 @@ def _reading(assessment: Assessment, index: int, reach: float, flips: tuple[Judg
         condition=network.condition_ids[best], condition_words=_condition_words(network.conditions[best],
                                                                                 network.condition_ids[best]),
     )
+
+
+def _best_condition(conditions: tuple[Condition, ...], currents: Floats) -> int:
+    """Where to measure: nearly the largest current, with the engine as slow as may be, and never while cranking if
+    there is another way."""
+    calm = np.array([condition.state != "crank" for condition in conditions])
+    able = np.where(calm, currents, 0.0) if (currents[calm] > 0).any() else currents
+    speed = np.array([float(condition.engine) for condition in conditions])
+    return int(np.where(able >= NEARLY * able.max(initial=0.0), speed, np.inf).argmin())
 
 
 def _instrument(assessment: Assessment, index: int, current_a: float) -> str:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
-from fuseplan.choose.cures import CURES, Look
+from fuseplan.choose.cures import CURES, is_curable
 from fuseplan.choose.draft import Draft
 from fuseplan.choose.edit import owner_key
+from fuseplan.choose.look import Look
 from fuseplan.choose.proposal import Change, Collision, Proposal
 from fuseplan.choose.ratings import fit, known_demand
 from fuseplan.choose.sizes import smallest, usual_system
@@ -50,10 +51,11 @@ def propose(plan: Plan, guidance: Guidance, circuit_id: str | None = None) -> Pr
         if _state(draft) == state:
             break
     after = draft.assess()
-    open_ = [finding for finding in _open(draft, after) if finding.check in CURES]
-    for finding in open_:
-        draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
-    left = tuple(finding for finding in _open(draft, after, given_up=True) if finding.check not in CURES)
+    look = Look(draft, after)
+    for finding in _open(draft, after):
+        if is_curable(look, finding):
+            draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
+    left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
     return Proposal(before, after, _ordered(draft), _standing(draft, after), left)
 
 
@@ -104,9 +106,8 @@ def _round(draft: Draft, assessment: Assessment) -> None:
                 and known_demand(assessment.results, index):
             draft.managed.add(row.owner)
     for finding in _open(draft, assessment):
-        cure = CURES.get(finding.check)
-        if cure is not None:
-            cure(look, finding)
+        if is_curable(look, finding):
+            CURES[finding.check](look, finding)
     draft.settled.clear()
     for index, row in enumerate(assessment.results.network.fuses):
         if row.owner in draft.managed and row.owner not in draft.stuck:

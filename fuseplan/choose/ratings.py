@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import cast
 
-from fuseplan.checks.rule import Finding, SubjectKind
+from fuseplan.checks.rule import ROUNDING, Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.choose.draft import Draft, Owner
 from fuseplan.choose.edit import owner_key, segment_key
@@ -18,8 +18,9 @@ LARGER = {"micro2": "mini", "micro3": "mini", "mini": "regular", "glass": "regul
 
 
 def first_from(kind: str, need_a: float) -> float | None:
-    """The smallest rating sold in a type that is at least `need_a`."""
-    return next((rating for rating in ladder(kind) if rating >= need_a), None)
+    """The smallest rating sold in a type that is at least `need_a`; a need at the rating itself is met, as in the
+    checks."""
+    return next((rating for rating in ladder(kind) if rating >= need_a * (1.0 - ROUNDING)), None)
 
 
 def known_demand(results: Results, index: int) -> bool:
@@ -53,6 +54,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         return
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
         else "fuse-carries-load"
+    high *= 1.0 + ROUNDING
     can_grow = binding >= 0 and draft.may_grow(results, binding)
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
     chosen = least

@@ -46,7 +46,9 @@ class Join:
     """Voltage that may be left on the dead feed [V], its switched loads taken as off."""
     current_a: float
     holds: tuple[str, ...]
-    """What hangs on the dead feed and those joined to it: circuits, and relays whose coil it feeds."""
+    """Relays whose coil hangs on the dead feed or those joined to it, and circuits with a coil: a little holds them."""
+    feeds: tuple[str, ...]
+    """Circuits there with an electronic load, which works from about half its voltage up."""
 
     @property
     def circuit(self) -> str:
@@ -90,11 +92,9 @@ def _both(one: Node, other: Node) -> list[Passage]:
 
 def joins_of(results: Results) -> tuple[Join, ...]:
     """Every dead feed that is reached in some state, by the shortest way, once for each wire that leads into it."""
-    plan = results.plan
-    special = [name for name, circuit in plan.circuit.items() if circuit.also_from
-               or any(load.to_feed is not None for load in circuit.load)]
-    exciter = plan.alternator.exciter if plan.alternator is not None else None
-    if not special and exciter is None:
+    exciter = results.plan.alternator.exciter if results.plan.alternator is not None else None
+    if exciter is None and not any(circuit.also_from for circuit in results.network.circuits) \
+            and not any(load.to_feed is not None for load in results.loads):
         return ()
     found = []
     for state in STATES:
@@ -161,7 +161,8 @@ def _join(results: Results, state: str, path: tuple[Passage, ...], ahead: dict[N
     through = [_law(results, step.circuit, step.load) for step in path if step.load is not None]
     passed = {step.circuit for step in path}
     volts, current = _divide(supply, through, _sinks(results, group, passed))
-    return Join(state, source, dead, path, volts, current, _holds(results, group, passed))
+    return Join(state, source, dead, path, volts, current, _holds(results, group, passed),
+                _circuits_with(results, group, passed, "electronic"))
 
 
 Law = tuple[float, float, float]
@@ -216,12 +217,17 @@ def _divide(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[floa
 
 
 def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[str, ...]:
+    """Relays whose coil hangs on one of the feeds, and circuits there with a coil."""
     plan = results.plan
-    circuits = [name for name, circuit in plan.circuit.items() if circuit.feed in group and name not in passed]
     coils = []
     for index in np.flatnonzero(results.network.consumers.kind == COIL).tolist():
         kind, name = results.network.consumers.owner[index]
         relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
         if relay is not None and relay.coil_feed in group:
             coils.append(f"relay of {name}")
-    return tuple(dict.fromkeys([*coils, *circuits]))
+    return (*dict.fromkeys(coils), *_circuits_with(results, group, passed, "coil"))
+
+
+def _circuits_with(results: Results, group: set[str], passed: set[str], kind: str) -> tuple[str, ...]:
+    return tuple(name for name, circuit in results.plan.circuit.items() if circuit.feed in group and name not in passed
+                 and any(load.kind == kind for load in circuit.load))

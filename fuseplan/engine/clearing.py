@@ -3,12 +3,11 @@
 Only printed limits answer. Between two printed multiples the step envelope holds. Above the last printed multiple
 of a document, and for the heat let through anywhere, one law of physics is added: the heat I²t a fuse needs until
 it opens does not grow with the current, because there is less time to lose it (derived, no table prints it). The heat
-so bounded is that of the slowest fuse the document admits, several times the melting I²t, which leaves room for the arc.
+so bounded is that of the slowest fuse the document admits, several times the melting I²t: room for the arc.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -19,9 +18,6 @@ from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.load import Source
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Answer = Callable[[str, float, Floats], Floats]
-"""(kind, rating in A, currents in A) to one figure for each current."""
 
 
 class Limits(NamedTuple):
@@ -65,7 +61,7 @@ def _greatest(current_a: Floats, rating_a: float, found: Limits, by_heat: bool) 
 
 
 def greatest_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
-    """Greatest opening time in s at currents in A; NaN where no limits are on file, infinite where it may never open."""
+    """Greatest opening time in s at currents in A; NaN without limits on file, infinite where it may never open."""
     found = limits(kind, rating_a)
     if found is None:
         return np.full(np.shape(current_a), np.nan)
@@ -89,35 +85,3 @@ def let_through_a2s(kind: str, rating_a: float, current_a: Floats) -> Floats:
         return np.full(np.shape(current_a), np.nan)
     current = np.asarray(current_a, dtype=float)
     return np.asarray(current**2 * _greatest(current, rating_a, found, by_heat=True))
-
-
-class Devices(NamedTuple):
-    """The protective devices of a plan by type and rating, so that equal ones are asked together."""
-
-    types: tuple[tuple[str, float], ...]
-    """Distinct (kind, rating in A)."""
-    number: Ints
-    """Of each device its place in `types`, -1 without a rating (J,)."""
-
-    def ask(self, device: Ints, current_a: Floats, answer: Answer) -> Floats:
-        """One figure for each pair of a device (-1 for none) and a current in A, all of one shape; NaN where the
-        device, its rating or the current is not known."""
-        out = np.full(len(current_a), np.nan)
-        if not self.types:
-            return out
-        number = np.where(device >= 0, self.number[device], -1)
-        asked = np.flatnonzero((number >= 0) & np.isfinite(current_a))
-        asked = asked[np.argsort(number[asked], kind="stable")]
-        for places in np.split(asked, np.flatnonzero(np.diff(number[asked])) + 1):
-            if places.size:
-                kind, rating_a = self.types[int(number[places[0]])]
-                out[places] = answer(kind, rating_a, current_a[places])
-        return out
-
-
-def devices_of(kinds: list[str], rating_a: Floats) -> Devices:
-    """Group devices: `kinds` and `rating_a` of one length, NaN for an unknown rating."""
-    types: dict[tuple[str, float], int] = {}
-    number = [types.setdefault(key, len(types)) if key[1] == key[1] else -1
-              for key in zip(kinds, rating_a.tolist(), strict=True)]
-    return Devices(tuple(types), np.array(number, dtype=np.int64))

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import Devices, greatest_time_s, let_through_a2s
+from fuseplan.engine.clearing import let_through_a2s
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source, internal_ohm
@@ -104,16 +105,16 @@ def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Fl
 
     circuit_guard = network.guard[network.circuit_node]
     fault = _segment_fault(network, load_far, circuit_far, fuse_far)
-    opens = devices.ask(network.segment_guard, fault, greatest_time_s)
-    heat = devices.ask(network.segment_guard, fault, let_through_a2s)
-    count = len(network.fuses)
+    count, circuits = len(network.fuses), len(network.circuit_ids)
+    asked = np.concatenate([np.arange(count), circuit_guard, network.segment_guard])
+    opens, heat = devices.clears(devices.type_of(asked), np.concatenate([fuse_far, circuit_far, fault]))
+    fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
     return Faults(
         load_far_a=load_far, feed_far_a=feed_far, circuit_far_a=_finite(circuit_far), fuse_far_a=_finite(fuse_far),
         prospective_a=_prospective(network, source, emf, fuse_ohm),
-        fuse_opens_s=devices.ask(np.arange(count), fuse_far, greatest_time_s),
-        circuit_opens_s=devices.ask(circuit_guard, circuit_far, greatest_time_s),
-        segment_fault_a=fault, segment_opens_s=opens,
-        segment_end_c=_end_c(network, start_c, fault, heat, opens, limit_a),
+        fuse_opens_s=fuse_opens, circuit_opens_s=circuit_opens,
+        segment_fault_a=fault, segment_opens_s=segment_opens,
+        segment_end_c=_end_c(network, start_c, fault, heat[count + circuits:], segment_opens, limit_a),
         segment_limit_c=_short_limits(segments.insulation), start_c=start_c,
     )
 
@@ -132,7 +133,8 @@ def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats)
     cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, 20.0), fuse_ohm)
     inner = internal_ohm(network.plan.battery, network.system_v, cold=False)
     upstream = cold[network.supply.parent[network.fuse_node]] + fuse_ohm
-    return np.asarray(short_circuit_current(emf, inner, upstream)) + (source.rated_a if source.alternator_known else 0.0)
+    alternator_a = source.rated_a if source.alternator_known else 0.0
+    return np.asarray(short_circuit_current(emf, inner, upstream)) + alternator_a
 
 
 def _by_guard(network: Network, circuit_far: Floats, feed_far: dict[str, float], lead_far: float) -> Floats:

@@ -45,6 +45,8 @@ class Fusing:
     """Largest rating the wire allows [A]; infinite where nothing behind it has a limit on file."""
     binding: Ints
     """Segment that sets `high_a`, -1 for none."""
+    silent: Flags
+    """The guidance has nothing on file for a wire the device guards (J,): nothing is proposed."""
     rating_a: Floats
     """Rating in force: as entered, else as proposed; NaN where neither."""
     proposed_a: Floats
@@ -84,9 +86,9 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
     with np.errstate(divide="ignore", invalid="ignore"):
         share = demand[:, CONTINUOUS] / rating
-    return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, rating_a=rating, proposed_a=proposed,
-                  share=share, continuous_a=demand[:, CONTINUOUS], short_a=np.maximum(demand[:, FIVE_MIN],
-                                                                                       demand[:, FIVE_S]))
+    return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, silent=silent, rating_a=rating,
+                  proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
+                  short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
 
 
 def current_missing(missing: tuple[str, ...]) -> bool:
@@ -108,7 +110,8 @@ def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats
     found = binding >= 0
     high[found] = allowed[binding[found]]
     silent = np.zeros(count, dtype=bool)
-    silent[network.segment_guard[(network.segment_guard >= 0) & np.isnan(allowed) & ~np.isnan(segments.area_mm2)]] = True
+    unlisted = (network.segment_guard >= 0) & np.isnan(allowed) & ~np.isnan(segments.area_mm2)
+    silent[network.segment_guard[unlisted]] = True
     return high, binding, silent
 
 

@@ -44,8 +44,10 @@ def steady_c(network: Network, solution: Solution, demands: Demands) -> Floats:
     factor = network.guidance.group_factor(solution.loaded.max(axis=0))
     current = demands.lasting[0] / factor
     with np.errstate(invalid="ignore"):
-        found = steady_temperature(current, per_metre(network), inner, outer, segments.ambient_c, conductivity, EMISSIVITY)
-    return np.where(np.isnan(found), np.nan, np.minimum(found, HOTTEST_C))
+        found = steady_temperature(current, per_metre(network), inner, outer, segments.ambient_c, conductivity,
+                                   EMISSIVITY)
+    unknown = np.isnan(found) | np.isnan(per_metre(network)) | np.isnan(outer)
+    return np.where(unknown, np.nan, np.minimum(found, HOTTEST_C))
 
 
 def balance_ampacity_a(network: Network) -> Floats:

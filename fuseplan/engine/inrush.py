@@ -8,9 +8,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import Devices, least_time_s
+from fuseplan.engine.clearing import least_time_s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import FIVE_S, Demands
+from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.formulas.load import inrush_current
 from fuseplan.plan.parts import Load
@@ -22,7 +23,7 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 SHORT_PULSE_S = 0.1
-"""Up to this length a surge may be judged by its heat against the melting I²t, above by the time-current curve alone."""
+"""Up to this length a surge may be judged by its heat against the melting I²t, above by its time alone."""
 PULSES = 100_000
 """Surges in a life: the published pulse table's longest row."""
 RIDES, DOES_NOT, UNKNOWN = 1, 0, -1
@@ -79,8 +80,8 @@ def _surges(network: Network, where: Ints, loads: list[Load]) -> tuple[Floats, F
     assumed = np.zeros(consumers.count, dtype=bool)
     kinds = [consumers.load_kind[index] for index in where.tolist()]
     usual = {kind: default(kind) for kind in set(kinds)}
-    entered = [(np.nan if load.inrush is None else load.inrush, np.nan if load.inrush_time is None else load.inrush_time)
-               for load in loads]
+    entered = [(np.nan if load.inrush is None else load.inrush,
+                np.nan if load.inrush_time is None else load.inrush_time) for load in loads]
     given = np.array(entered, dtype=float).reshape(-1, 2)
     stands_in = np.array([usual[kind] for kind in kinds], dtype=float).reshape(-1, 2)
     chosen = np.where(np.isnan(given), stands_in, given)
@@ -97,21 +98,24 @@ def allowed_heat_a2s(kind: str, rating_a: float) -> float:
 
 def judged(kind: str, rating_a: float, through_a: Floats, length_s: Floats) -> Ints:
     """Whether one device rides surges of given current and length: `RIDES`, `DOES_NOT`, `UNKNOWN` each."""
-    least = least_time_s(kind, rating_a, through_a)
-    by_curve = np.where(np.isnan(least), UNKNOWN, np.where(np.nan_to_num(least) >= length_s, RIDES, DOES_NOT))
-    by_curve = np.where(through_a <= rating_a, RIDES, by_curve)
     allowed = allowed_heat_a2s(kind, rating_a)
-    if np.isnan(allowed):
-        return by_curve
     by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
-    return np.where(length_s <= SHORT_PULSE_S, np.maximum(by_curve, by_heat), by_curve)
+    return _judged(least_time_s(kind, rating_a, through_a), through_a <= rating_a, by_heat, np.isnan(allowed), length_s)
 
 
 def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) -> Ints:
-    rides = np.full(len(device), UNKNOWN, dtype=np.int64)
-    number = np.where(device >= 0, devices.number[device], -1) if devices.types else device * 0 - 1
-    for place, (kind, rating_a) in enumerate(devices.types):
-        members = np.flatnonzero(number == place)
-        if members.size:
-            rides[members] = judged(kind, rating_a, through_a[members], length_s[members])
-    return rides
+    """`judged` for many devices at once."""
+    of_type = devices.type_of(device)
+    limits = devices.limits
+    least = devices.least_s(of_type, through_a)
+    with np.errstate(invalid="ignore"):
+        allowed = fuse_tables.pulse_fraction(PULSES).value * limits.melting_a2s[of_type]
+        by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
+        carried = through_a <= limits.rating_a[of_type]
+    return _judged(least, carried, by_heat, np.isnan(allowed), length_s)
+
+
+def _judged(least_s: Floats, carried: Flags, by_heat: Ints, no_heat: Flags, length_s: Floats) -> Ints:
+    by_curve = np.where(np.isnan(least_s), UNKNOWN, np.where(np.nan_to_num(least_s) >= length_s, RIDES, DOES_NOT))
+    by_curve = np.where(carried, RIDES, by_curve)
+    return np.where(~no_heat & (length_s <= SHORT_PULSE_S), np.maximum(by_curve, by_heat), by_curve)

@@ -142,5 +142,6 @@ def _wire(results: Results, wires: NDArray[np.int64], lowest_a: float, highest_a
 def _surges(results: Results, circuit: int) -> tuple[Surge, ...]:
     consumers, inrush = results.network.consumers, results.inrush
     members = np.flatnonzero((consumers.circuit == circuit) & (consumers.kind == LOAD)).tolist()
-    return tuple(Surge(index, float(inrush.through_a[index]), float(inrush.length_s[index]), bool(inrush.assumed[index]),
-                       int(inrush.rides[index])) for index in members if inrush.length_s[index] > 0)
+    return tuple(Surge(index, float(inrush.through_a[index]), float(inrush.length_s[index]),
+                       bool(inrush.assumed[index]), int(inrush.rides[index]))
+                 for index in members if inrush.length_s[index] > 0)

@@ -43,7 +43,7 @@ class Balance:
 
 
 def average_reference(network: Network) -> Floats | None:
-    """Reference current of every consumer in every condition weighed by its duty (C, L), or None where every duty is 1."""
+    """Reference current of every consumer in every condition weighed by its duty (C, L); None where every duty is 1."""
     consumers = network.consumers
     if not (consumers.duty[consumers.kind != ALTERNATOR] != 1.0).any():
         return None

@@ -25,12 +25,16 @@ from fuseplan.engine.speed_curve import SpeedCurve, speed_curve
 from fuseplan.engine.standing import Standing, standing_of
 from fuseplan.engine.trip import TripResult, drive
 from fuseplan.formulas.alternator import engine_speed, shaft_power
+from fuseplan.formulas.load import average_current, load_current
 from fuseplan.formulas.power import chain_efficiency, continuous_share
 from fuseplan.plan.trips import trips_of
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 
 Floats = NDArray[np.float64]
+
+SAGGED = 0.8
+"""A battery under load falls no lower than this share of its rested voltage before a car has long stopped."""
 
 
 @dataclass(frozen=True)
@@ -150,6 +154,24 @@ class Power:
         normal, essential = sums[:count], sums[count:]
         return tuple(reserve(self.battery, index, float(all_on), float(needed))
                      for index, all_on, needed in zip(chosen, normal, essential, strict=True))
+
+    @cached_property
+    def least_reserve_s(self) -> float:
+        """A time no reserve is shorter than, without solving the network; infinite where there is no reserve.
+
+        Every load without its drops: at the battery's rested voltage, or where it draws more the lower the voltage is,
+        at `SAGGED` of it.
+        """
+        network, consumers = self.results.network, self.results.network.consumers
+        chosen = list(running(network))
+        if not chosen or not self.has_essentials or math.isnan(self.battery.capacity_ah):
+            return math.inf
+        volts = self.battery.open_circuit_v * np.where(consumers.exponent < 0, SAGGED, 1.0)
+        most = load_current(average_current(consumers.reference_a, consumers.duty), volts, consumers.reference_v,
+                            consumers.exponent) * (consumers.kind != ALTERNATOR)
+        on, needed = consumers.on[chosen], essential_consumers(network)
+        return min(reserve(self.battery, index, float(normal), float(essential)).total_s for index, normal, essential in
+                   zip(chosen, on @ most, (on & needed) @ most, strict=True))
 
     @cached_property
     def _curves(self) -> dict[tuple[int, int], SpeedCurve]:

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import Devices, devices_of
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands, demands_of
+from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import Faults, faults_of
 from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits

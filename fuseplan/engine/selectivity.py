@@ -8,7 +8,8 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import Devices, greatest_time_s, least_time_s, let_through_a2s, limits
+from fuseplan.engine.clearing import greatest_time_s, least_time_s, let_through_a2s, limits
+from fuseplan.engine.devices import Devices, Type
 from fuseplan.engine.fault import Faults
 from fuseplan.engine.network import Network
 from fuseplan.tables import fuses as fuse_tables
@@ -35,7 +36,16 @@ class Pair(NamedTuple):
     answer: Order
     from_a: float
     """Fault current from which it is not assured, or not known [A]; NaN otherwise."""
-    why: str
+    lower_type: tuple[str, float] | None
+    """Kind and rating in A; None where the rating or a fault current is not known."""
+    upper_type: tuple[str, float] | None
+
+    @property
+    def why(self) -> str:
+        """The answer's reason in words."""
+        if self.lower_type is None or self.upper_type is None:
+            return "a rating or a fault current is not known"
+        return _why(self.lower_type, self.upper_type, ORDERS.index(self.answer), self.from_a)
 
 
 class _Profile(NamedTuple):
@@ -85,19 +95,26 @@ def compare_many(lower: tuple[str, float], upper: tuple[str, float], low_a: Floa
     count = len(low_a)
     if limits(*lower) is None or limits(*upper) is None:
         return np.full(count, UNKNOWN), np.full(count, np.nan)
-    edges, bad, on_file = _profile(lower, upper)
+    profile = _profile(lower, upper)
     sure, known = _sure(lower, upper, low_a)
-    inside = (edges > low_a[:, None]) & (edges < high_a[:, None])
-    refuted = (~sure & known) | (inside & bad & on_file).any(axis=1)
-    silent = (~sure & ~known) | (inside & bad & ~on_file).any(axis=1)
-    first = np.where(sure, np.where(inside & bad, edges, np.inf).min(axis=1, initial=np.inf), low_a)
+    return _over_range(profile.edges, profile.bad, profile.on_file, sure, known, low_a, high_a)
+
+
+def _over_range(edges: Floats, bad: Flags, on_file: Flags, sure: Flags, known: Flags, low_a: Floats, high_a: Floats
+                ) -> tuple[Ints, Floats]:
+    """Answers from what holds at the low end (n,) and at the edges (E,) or (n, E)."""
+    inside = (edges > low_a[:, None]) & (edges < high_a[:, None]) & bad
+    refuted = (~sure & known) | (inside & on_file).any(axis=1)
+    silent = (~sure & ~known) | (inside & ~on_file).any(axis=1)
+    first = np.where(sure, np.where(inside, edges, np.inf).min(axis=1, initial=np.inf), low_a)
     answer = np.where(refuted, NOT_ASSURED, np.where(silent, UNKNOWN, ASSURED))
     return answer, np.where(np.isinf(first), np.nan, first)
 
 
 def compare(lower_kind: str, lower_a: float, upper_kind: str, upper_a: float, low_a: float,
             high_a: float) -> tuple[Order, float, str]:
-    """Selectivity of two devices over the fault currents from `low_a` to `high_a`: (answer, from which current on, why)."""
+    """Selectivity of two devices, each a type and rating in A, over the fault currents from `low_a` to `high_a`: the
+    answer, the current from which on it holds no more, and why."""
     lower, upper = (lower_kind, lower_a), (upper_kind, upper_a)
     answer, first = compare_many(lower, upper, np.array([low_a]), np.array([high_a]))
     return ORDERS[int(answer[0])], float(first[0]), _why(lower, upper, int(answer[0]), float(first[0]))
@@ -114,6 +131,42 @@ def _why(lower: tuple[str, float], upper: tuple[str, float], answer: int, first_
     return f"no published limits on file for {upper[0]} {upper[1]:g} A above {first_a:.0f} A"
 
 
+def compare_types(lower: list[Type], upper: list[Type], low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:
+    """`compare_many` for pairs of different types at once: lists and arrays of one length."""
+    types = tuple(dict.fromkeys([*lower, *upper]))
+    place = {each: number for number, each in enumerate(types)}
+    return _all_pairs(Devices(types, np.arange(len(types))), np.array([place[each] for each in lower], dtype=np.int64),
+                      np.array([place[each] for each in upper], dtype=np.int64), low_a, high_a)
+
+
+def _all_pairs(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:
+    """The same by places in `devices.types`, -1 for a device that is not known."""
+    answer, first = np.full(len(lower), UNKNOWN), np.full(len(lower), np.nan)
+    on_file = np.array([*(limits(*each) is not None for each in devices.types), False])
+    asked = np.flatnonzero(on_file[lower] & on_file[upper] & ~np.isnan(low_a))
+    if asked.size:
+        answer[asked], first[asked] = _on_file(devices, lower[asked], upper[asked], low_a[asked], high_a[asked])
+    return answer, first
+
+
+def _on_file(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:
+    keys, which = np.unique(lower * len(devices.types) + upper, return_inverse=True)
+    profiles = [_profile(devices.types[key // len(devices.types)], devices.types[key % len(devices.types)])
+                for key in keys.tolist()]
+    most = max(len(profile.edges) for profile in profiles)
+    edges = np.full((len(profiles), most), np.inf)
+    bad, on_file = np.zeros((2, len(profiles), most), dtype=bool)
+    for row, profile in enumerate(profiles):
+        size = len(profile.edges)
+        edges[row, :size], bad[row, :size], on_file[row, :size] = profile
+    opens, heat = devices.clears(lower, low_a)
+    holds, melting = devices.least_s(upper, low_a), devices.limits.melting_a2s[upper]
+    with np.errstate(invalid="ignore"):
+        sure = (opens < np.nan_to_num(holds, nan=0.0)) | (heat <= UNHURT_SHARE * melting)
+    known = ~np.isnan(holds) | ~np.isnan(melting)
+    return _over_range(edges[which], bad[which], on_file[which], sure, known, low_a, high_a)
+
+
 def pairs_of(network: Network, faults: Faults, devices: Devices) -> tuple[Pair, ...]:
     """Every device against the one above it, in the order of the devices."""
     if not network.fuses:
@@ -123,18 +176,9 @@ def pairs_of(network: Network, faults: Faults, devices: Devices) -> tuple[Pair, 
     upper = above[lower]
     low, high = faults.fuse_far_a[lower], faults.prospective_a[lower]
     of_lower, of_upper = devices.number[lower], devices.number[upper]
+    answer, first = _all_pairs(devices, of_lower, of_upper, low, high)
     known = (of_lower >= 0) & (of_upper >= 0) & ~np.isnan(low)
-    answer, first = np.full(len(lower), UNKNOWN), np.full(len(lower), np.nan)
-    key = of_lower * (len(devices.types) + 1) + of_upper
-    asked = np.flatnonzero(known)
-    asked = asked[np.argsort(key[asked], kind="stable")]
-    for places in np.split(asked, np.flatnonzero(np.diff(key[asked])) + 1):
-        if places.size:
-            types = devices.types[int(of_lower[places[0]])], devices.types[int(of_upper[places[0]])]
-            answer[places], first[places] = compare_many(*types, low[places], high[places])
-    rows = zip(lower.tolist(), upper.tolist(), answer.tolist(), first.tolist(), known.tolist(), strict=True)
-    return tuple(
-        Pair(below, over, ORDERS[code], start,
-             _why(devices.types[devices.number[below]], devices.types[devices.number[over]], code, start)
-             if known_pair else "a rating or a fault current is not known")
-        for below, over, code, start, known_pair in rows)
+    types: list[Type | None] = [*devices.types, None]
+    return tuple(map(Pair, lower.tolist(), upper.tolist(), [ORDERS[code] for code in answer.tolist()], first.tolist(),
+                     [types[number] for number in np.where(known, of_lower, -1).tolist()],
+                     [types[number] for number in np.where(known, of_upper, -1).tolist()]))

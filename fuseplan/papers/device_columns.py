@@ -9,7 +9,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.views import FaultView, known
 from fuseplan.engine.fault import survives
 from fuseplan.papers import numbers
-from fuseplan.papers.columns import Column, by_number, by_text
+from fuseplan.papers.columns import PROPOSED, Column, by_number, by_text
 from fuseplan.papers.harmless import shown
 
 NOTHING = "no published limits on file"
@@ -101,7 +101,8 @@ DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
     Column("owner", "Guards", "Guards", "left", 0, lambda row: shown(row.owner.replace("_", " ")),
            lambda row: by_text(row.owner)),
     Column("kind", "Kind", "Kind", "left", 0, lambda row: row.kind, lambda row: by_text(row.kind)),
-    Column("rating", "Rating", "Rating", "right", 0, lambda row: numbers.rating(row.rating_a) + ("" if row.entered else "*"),
+    Column("rating", "Rating", "Rating", "right", 0,
+           lambda row: numbers.rating(row.rating_a) + ("" if row.entered else PROPOSED),
            lambda row: by_number(row.rating_a)),
     Column("prospective", "Short behind it", "Short", "right", 2, lambda row: numbers.amps(row.fault.prospective_a),
            lambda row: by_number(row.fault.prospective_a)),
@@ -110,7 +111,8 @@ DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
     Column("opens", "Opens within", "Opens", "right", 0, _opens_cell, lambda row: by_number(row.fault.opens_within_s)),
     Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0],
            lambda row: by_text(survives_words(row.fault))),
-    Column("upstream", "Device above", "Above", "left", 3, lambda row: shown((row.upstream or numbers.NONE).replace("_", " ")),
+    Column("upstream", "Device above", "Above", "left", 3,
+           lambda row: shown((row.upstream or numbers.NONE).replace("_", " ")),
            lambda row: by_text(row.upstream or "")),
     Column("order", "Opens before it", "Order", "left", 1, _order_cell,
            lambda row: by_text(order_words(row.fault))),

@@ -50,7 +50,8 @@ def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: 
     for condition, share in found.short.items():
         number = assessment.results.network.condition_ids.index(condition)
         name = assessment.results.network.conditions[number].name or condition
-        lines += paragraph(f"{share_words(share):>7}  alternator falls short in '{shown(name)}'", room, INDENT, INDENT * 6)
+        lines += paragraph(f"{share_words(share):>7}  alternator falls short in '{shown(name)}'", room, INDENT,
+                           INDENT * 6)
     return lines
 
 

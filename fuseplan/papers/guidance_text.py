@@ -75,7 +75,8 @@ def guidance_text(found: SideBySide, room: int, paint: Paint = unpainted) -> str
     lines += ["", paint(f"Disagreements: {found.disagreements} of {len(found.rows)} circuits", "heading")]
     for row in found.rows:
         if row.disagree:
-            lines += ["", paint(f"{DISAGREE} {shown(row.name)}: {_verdicts(row)}", "heading")]
+            head = paragraph(f"{shown(row.name)}: {_verdicts(row)}", room, f"{DISAGREE} ")
+            lines += ["", *(paint(line, "heading") for line in head)]
             for reason in row.reasons:
                 lines += paragraph(shown(reason), room, "    ")
     return "\n".join([*lines, "", *paragraph(f"⚠ {CAUTION}", room)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.loads_table import COLUMNS as INTERVALS
@@ -120,10 +121,9 @@ def _curve(assessment: Assessment, condition: int, room: int, paint: Paint) -> l
     curve = assessment.results.power.curve(condition)
     if curve is None:
         return []
-    title, *drawn = text_plot(curve_picture(assessment, curve), min(room, 100), PLOT_ROWS)
-    kept = drawn[:len(drawn) - len(break_even_words(curve))]
+    title, *drawn = text_plot(replace(curve_picture(assessment, curve), words=()), min(room, 100), PLOT_ROWS)
     words = [line for word in break_even_words(curve) for line in paragraph(word, room, INDENT)]
-    return [paint(title, "heading"), *kept, *words]
+    return [paint(title, "heading"), *drawn, *words]
 
 
 def _cures(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
@@ -175,8 +175,7 @@ def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessmen
         return _headed(f"Trip: {shown(name)}",
                        paragraph("not known: the battery's capacity is not given", room, INDENT), paint)
     conditions = assessment.results.network.conditions
-    title, *drawn = text_plot(trip_picture(trip), min(room, 100), PLOT_ROWS)
-    lines = drawn[:-1]
+    title, *lines = text_plot(replace(trip_picture(trip), words=()), min(room, 100), PLOT_ROWS)
     for leg in trip.legs:
         condition = conditions[leg.condition]
         words = condition.name or assessment.results.network.condition_ids[leg.condition]

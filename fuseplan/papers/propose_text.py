@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from fuseplan.choose.proposal import Change, Proposal
 
 INDENT = "  "
-CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you change a "
-           "fuse or a wire, never fit a larger fuse without the wire that goes with it, and measure afterwards.")
+CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
+           "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
 KEYS = {"wire": "wire", "earth_wire": "earth wire", "charge_wire": "charge lead", "fuse": "fuse", "relay": "relay",
         "load": "load"}
 
@@ -44,7 +44,8 @@ COLUMNS: tuple[Column[Change], ...] = (
            lambda change: by_text(change.new_words)),
     Column("check", "Forced by", "Forced by", "left", 0, lambda change: change.check,
            lambda change: by_text(change.check)),
-    Column("why", "Because", "Because", "left", 1, lambda change: shown(change.why), lambda change: by_text(change.why)),
+    Column("why", "Because", "Because", "left", 1, lambda change: shown(change.why),
+           lambda change: by_text(change.why)),
 )
 
 

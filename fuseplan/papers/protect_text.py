@@ -16,7 +16,15 @@ from fuseplan.engine.inrush import DOES_NOT, RIDES
 from fuseplan.engine.picture import Picture as Curves
 from fuseplan.papers import numbers
 from fuseplan.papers.cautions import caution, notice, stop
-from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows, opens_words, order_words, survives_words
+from fuseplan.papers.columns import PROPOSED_NOTE
+from fuseplan.papers.device_columns import (
+    DEVICE_COLUMNS,
+    NOTHING,
+    device_rows,
+    opens_words,
+    order_words,
+    survives_words,
+)
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
@@ -32,6 +40,8 @@ PROTECTION_CHECKS = frozenset({
 })
 PLOT_ROWS = 18
 _RIDES = {RIDES: "the fuse rides it", DOES_NOT: "the fuse may open"}
+_HEATING = ("Wire: adiabatic heating up to 5 s, K = 226 A·√s/mm² for copper (IEC 60949, from memory); final "
+            "temperatures of IEC 60364-4-43 table 43A (from memory).")
 _BOUND = ("Above the last printed multiple the greatest time follows from the heat I²t, which does not grow with the "
           "current (derived, no table prints it). Far-end shorts: battery alone and cold, wires hot.")
 
@@ -56,7 +66,8 @@ def protect_report(assessment: Assessment, circuit: str, room: int = 100, paint:
 def protection_findings(view: CircuitView) -> list[Finding]:
     """Findings about a circuit's protection: its own, those of the device that guards it, and the order above that."""
     assessment, found = view.assessment, [each for each in view.findings if each.check in PROTECTION_CHECKS]
-    for device, checks in ((view.fault.device, PROTECTION_CHECKS), (view.fault.upstream, frozenset({"fuses-in-order"}))):
+    order = frozenset({"fuses-in-order"})
+    for device, checks in ((view.fault.device, PROTECTION_CHECKS), (view.fault.upstream, order)):
         kind, name = assessment.results.network.fuses[device].owner if device >= 0 else ("circuit", "")
         if kind != "circuit":
             found += [each for each in assessment.findings_for(kind, name or kind) if each.check in checks]
@@ -82,8 +93,8 @@ def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[s
     for surge in curves.surges:
         load = view.circuit.load[int(assessment.results.network.consumers.number[surge.consumer])]
         usual = " (usual for its kind, the plan gives none)" if surge.assumed else ""
-        rows.append(("Switching on", f"{shown(load.name or 'load')}: {numbers.amps(surge.current_a)} through the fuse for "
-                     f"{surge.time_s:g} s{usual}: {_RIDES.get(surge.rides, 'no published limits on file')}"))
+        rows.append(("Switching on", f"{shown(load.name or 'load')}: {numbers.amps(surge.current_a)} through the fuse "
+                     f"for {surge.time_s:g} s{usual}: {_RIDES.get(surge.rides, NOTHING)}"))
     if fault.upstream >= 0:
         rows.append(("Upstream", f"{device_words(assessment, fault.upstream)}: {order_words(fault)}"))
     size = max(len(head) for head, _ in rows)
@@ -94,14 +105,18 @@ def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[s
 def _breaks(view: CircuitView, fault: FaultView) -> str:
     kind = view.assessment.results.network.fuses[fault.device].fuse.kind
     found = fuse_tables.breaking_capacity_a(kind)
-    return "breaking capacity: nothing on file" if found is None else f"made to break {numbers.amps(found.value, 'down')}"
+    if found is None:
+        return "breaking capacity: nothing on file"
+    return f"made to break {numbers.amps(found.value, 'down')}"
 
 
 def _wire_words(view: CircuitView, fault: FaultView) -> str:
     hottest = max((segment for segment in view.segments if segment.fault_temperature_c is not None), default=None,
                   key=lambda segment: segment.fault_temperature_c or 0.0)
     words = survives_words(fault)
-    return words if hottest is None else f"{words}; at most {numbers.celsius(hottest.fault_temperature_c)} in the copper"
+    if hottest is None:
+        return words
+    return f"{words}; at most {numbers.celsius(hottest.fault_temperature_c)} in the copper"
 
 
 def _sources(assessment: Assessment, devices: list[int], room: int, paint: Paint) -> list[str]:
@@ -118,9 +133,7 @@ def _sources(assessment: Assessment, devices: list[int], room: int, paint: Paint
     out = [paint("Opening times from", "heading")]
     for line in lines:
         out += paragraph(shown(line), room, "  ", "    ")
-    return out + paragraph("Wire: adiabatic heating up to 5 s, K = 226 A·√s/mm² for copper (IEC 60949, from memory); final "
-                           "temperatures of IEC 60364-4-43 table 43A (from memory).", room, "  ", "    ") \
-        + paragraph(_BOUND, room, "  ", "    ")
+    return out + paragraph(_HEATING, room, "  ", "    ") + paragraph(_BOUND, room, "  ", "    ")
 
 
 def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
@@ -131,7 +144,10 @@ def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpai
         lines, left_out = table(rows, DEVICE_COLUMNS, room, paint)
         if left_out:
             names = ", ".join(column.heading for column in left_out)
-            lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room, "  ")
+            lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room,
+                               "  ")
+        if not all(row.entered for row in rows):
+            lines += paragraph(PROPOSED_NOTE, room, "  ")
         parts.append([paint("Protective devices", "heading"), *lines, *paragraph(_BOUND, room, "  ")])
     else:
         parts.append(["The plan holds no protective devices."])
@@ -173,7 +189,8 @@ def circuit_document(assessment: Assessment, circuit: str) -> dict[str, Any]:
         for name, band in (("fuse", curves.own), ("upstream", curves.upstream))}
     wire = None if curves.wire is None else {
         "place": assessment.results.network.segments.place[curves.wire.segment], "start_c": curves.wire.start_c,
-        "limit_c": curves.wire.limit_c, "current_a": curves.wire.current_a.tolist(), "time_s": _listed(curves.wire.time_s)}
+        "limit_c": curves.wire.limit_c, "current_a": curves.wire.current_a.tolist(),
+        "time_s": _listed(curves.wire.time_s)}
     return document | {"picture": {
         **bands, "wire": wire, "ampacity_a": known(curves.ampacity_a), "load_a": curves.load_a,
         "surges": [{"load": int(assessment.results.network.consumers.number[surge.consumer]),

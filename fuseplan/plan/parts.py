@@ -52,8 +52,8 @@ class End(Part):
     connector: Text | None = Field(None, description="connector or part at this end")
     pin: Text | None = Field(None, description="pin or terminal in that connector")
     terminal: Name | None = Field(
-        None, description="terminal crimped on, for its current limit: flat_6.3, flat_2.8, sealed_20, sealed_16, sealed_12, "
-        "ring_22, ring_38 or ring_60"
+        None, description="terminal crimped on, for its current limit: flat_6.3, flat_2.8, sealed_20, sealed_16, "
+        "sealed_12, ring_22, ring_38 or ring_60"
     )
 
 
@@ -103,8 +103,8 @@ class Relay(Part):
     driver_limit: Current | None = Field(None, description="what the driving output may carry")
     suppression: Suppression | None = Field(None, description="what quenches the coil")
     coil: Resistance | None = Field(None, description="coil resistance; left out: the contact type's")
-    socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those at the end "
-                               "of a wire: flat_6.3 …")
+    socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those "
+                                "at the end of a wire: flat_6.3 …")
 
 
 class Switch(Part):

@@ -6,6 +6,7 @@ shipped name cannot be taken: a verdict "by road" means the same limits on every
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,6 +16,7 @@ from fuseplan.guidance import Guidance, guidance, names, parse
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
 from fuseplan.store.files import clean_path, read_text
+from fuseplan.store.read import read_plan
 from fuseplan.units import clean
 
 ENDING = ".guidance.toml"
@@ -66,6 +68,12 @@ def find_guidance(name: str, plan_path: Path | None = None) -> Guidance:
 def guidance_of(plan: Plan, plan_path: Path | None = None, name: str | None = None) -> Guidance:
     """The guidance to judge a plan by: the one named, else the plan's own choice. Raises GuidanceError."""
     return find_guidance(name or plan.vehicle.guidance, plan_path)
+
+
+def read_judged(path: str | os.PathLike[str], name: str | None = None) -> tuple[Plan, Guidance]:
+    """A plan and the guidance to judge it by, as `assess` takes them. Raises PlanError and GuidanceError."""
+    plan = read_plan(path)
+    return plan, guidance_of(plan, Path(path), name)
 
 
 def _read(name: str, file: Path) -> Guidance:

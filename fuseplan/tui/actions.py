@@ -120,8 +120,7 @@ def actions_of(where: Where) -> list[Action]:
 def bindings(where: Where) -> list[BindingType]:
     """The key bindings of one part of the list, for a screen or the program."""
     target = "app." if where in ("main", "everywhere") else ""
-    return [Binding(key, f"{target}{action.name}", action.label, show=False,
-                    priority=where == "everywhere" or key.startswith(("ctrl+", "f")))
+    return [Binding(key, f"{target}{action.name}", action.label, show=False)
             for action in ACTIONS if action.where == where for key in action.keys]
 
 

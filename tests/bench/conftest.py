@@ -7,7 +7,7 @@ else the machine was doing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 
@@ -15,13 +15,13 @@ _ROWS: list[tuple[str, str, str]] = []
 
 
 @pytest.fixture
-def note() -> Iterator[Callable[[str, str, str], None]]:
+def note() -> Callable[[str, str, str], None]:
     """Adds a row to the table: what, measured, aim."""
 
     def add(what: str, measured: str, aim: str = "") -> None:
         _ROWS.append((what, measured, aim))
 
-    yield add
+    return add
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -41,7 +41,8 @@ evidence = "plate"
 """
 
 
-def plan(current: float, rated: float = 60.0, ratio: float = 2.0, kind: str = "resistive", duty: float = 1.0) -> Results:
+def plan(current: float, rated: float = 60.0, ratio: float = 2.0, kind: str = "resistive", duty: float = 1.0
+         ) -> Results:
     return solved(PLAN.format(rated=rated, ratio=ratio, current=round(current, 3), kind=kind, duty=round(duty, 3)))
 
 
@@ -56,7 +57,8 @@ def test_more_load_never_charges_the_battery(current: float, more: float, kind: 
 
 @settings(max_examples=40, deadline=None)
 @given(st.floats(20.0, 200.0), st.floats(1.0, 3.5), st.floats(0.0, 2.0), st.sampled_from(["rated", "two", "code"]))
-def test_a_faster_pulley_never_delivers_less_below_the_top_speed(rated: float, ratio: float, more: float, form: str) -> None:
+def test_a_faster_pulley_never_delivers_less_below_the_top_speed(rated: float, ratio: float, more: float, form: str
+                                                                 ) -> None:
     keys = {"rated": {"rated": f"{rated} A"}, "two": {"rated": f"{rated} A", "low_speed": f"{0.4 * rated} A"},
             "code": {"label": f"14V {rated:.0f}A 20"}}[form]
     machine = machine_of(Alternator.model_validate(keys))
@@ -93,7 +95,8 @@ def test_charge_follows_the_current_where_nothing_is_lost() -> None:
     trapezium rule over the stored curve is a second, cruder integral."""
     results = changed('capacity = "60 Ah"', 'capacity = "60 Ah"\npeukert = 1.0\nstate_of_charge = 0.8')
     facts = facts_of(results.plan.battery, 12.0)
-    trip = drive(results.network, results.source, results.fuse_ohm, facts, built_in_trips()["wet_night_traffic"], "x", 1.0)
+    driven = built_in_trips()["wet_night_traffic"]
+    trip = drive(results.network, results.source, results.fuse_ohm, facts, driven, "x", 1.0)
     assert trip is not None
     assert trip.lost_ah == pytest.approx(0.0, abs=1e-12)
     total = 0.0
@@ -156,3 +159,12 @@ def test_table_sums_are_the_demands() -> None:
     for line in table.lines:
         assert (line.current_a[0] >= line.current_a[1] - 1e-12).all()
         assert (line.current_a[1] >= line.current_a[2] - 1e-12).all()
+
+
+@pytest.mark.parametrize("current", [5.0, 25.0, 60.0])
+@pytest.mark.parametrize("kind", ["resistive", "lamp", "electronic"])
+def test_the_quick_reserve_is_never_longer_than_the_solved_one(current: float, kind: str) -> None:
+    text = PLAN.format(rated=60, ratio=2.0, current=current, kind=kind, duty=0.8) + "essential = true\n"
+    power = solved(text).power
+    assert power.reserves
+    assert power.least_reserve_s <= min(each.total_s for each in power.reserves) + 1e-6

@@ -73,7 +73,7 @@ def test_fuel_chain_and_shaft() -> None:
 
 
 def test_shares_of_the_rated_output() -> None:
-    """AC 43.13-1B par. 11-35: 49 A continuous on 60 A is above the limit of 48 A; avionics manual 190-00734-17: 95 %."""
+    """AC 43.13-1B par. 11-35: 49 A continuous on 60 A is above its 48 A; avionics manual 190-00734-17: 95 %."""
     results = solved("""
 fuseplan = 1
 [battery]
@@ -117,7 +117,6 @@ def test_regulator_slope_and_charge_lead_limit() -> None:
 def test_battery_endurance_sheet() -> None:
     """Installation manuals 190-02246-10 p. 3-38 and 190-01007-A3 p. 3-45: 35 Ah, 43.5 A for 5 min, 48.1 A for 10 min
     kept back, 34.0 A: 1575 A·min, 25.8 min, 40.8 min in all."""
-    assert 0.75 * 35 * 60 == pytest.approx(1575)
     third_min = float(endurance(35.0, (43.5 * 5 + 48.1 * 10) / 60, 34.0)) * 60
     assert third_min == pytest.approx(25.8, abs=0.05)
     assert third_min + 15 == pytest.approx(40.8, abs=0.05)
@@ -166,8 +165,9 @@ def test_peukert_in_the_20_hour_form() -> None:
     first = float(peukert_exponent(5.0, 20.0, 15.0, 5.0))
     second = float(peukert_exponent(10.0, 20.0, 20.0, 8.5))
     assert (first, second) == (pytest.approx(1.26, abs=0.005), pytest.approx(1.23, abs=0.005))
-    assert facts_of(battery(capacity="100 Ah", peukert=first), 12.0).flat_s(15.0) / 3600 == pytest.approx(5.0, abs=1e-6)
-    assert facts_of(battery(capacity="200 Ah", peukert=second), 12.0).flat_s(20.0) / 3600 == pytest.approx(8.5, abs=1e-6)
+    for ah, exponent, current, hours in ((100, first, 15.0, 5.0), (200, second, 20.0, 8.5)):
+        facts = facts_of(battery(capacity=f"{ah} Ah", peukert=exponent), 12.0)
+        assert facts.flat_s(current) / 3600 == pytest.approx(hours, abs=1e-6)
 
 
 def test_the_one_ampere_form_is_never_mixed_in() -> None:
@@ -275,8 +275,8 @@ def test_terminal_voltage() -> None:
 def test_starter_by_engine_size() -> None:
     """A meter maker's manual p. 45: 60 A a litre within 25 %: 2.0 litres, 150 A at the upper end; at 12.0 V and 10 mΩ
     that leaves 10.5 V."""
-    text = 'fuseplan = 1\n[vehicle]\ndisplacement = "2.0 litre"\n' + STARTER.format(extra=0).split("[circuit")[0].replace(
-        "fuseplan = 1\n", "")
+    source = STARTER.format(extra=0).split("[circuit")[0].replace("fuseplan = 1\n", "")
+    text = f'fuseplan = 1\n[vehicle]\ndisplacement = "2.0 litre"\n{source}'
     cranking = solved(text).power.cranking
     assert float(cranking.current_a[0]) == pytest.approx(150.0)
     assert float(cranking.battery_v[0]) == pytest.approx(10.5)

@@ -16,8 +16,9 @@ from fuseplan.checks.power_document import power_part, power_report
 from fuseplan.checks.power_schema import Power
 from fuseplan.errors import StoreError
 from fuseplan.papers.json_text import to_json
-from fuseplan.papers.plots import Band, Marker, Picture, Series, svg_page, text_plot, ticks, write_svg
+from fuseplan.papers.plots import Band, Marker, Picture, Series, text_plot, ticks
 from fuseplan.papers.power_text import power_text
+from fuseplan.papers.svg import svg_page, write_svg
 from fuseplan.store.read import parse_plan, read_plan
 from tests.power.plans import DEFICIT
 
@@ -114,7 +115,8 @@ def test_text_plot_names_everything_and_holds_no_codes() -> None:
 
 
 def test_points_that_cannot_be_drawn_are_left_out() -> None:
-    strange = Picture("t", "x", "y", x_axis="log", series=(Series("s", (0.0, -1.0, 1.0, 10.0), (1.0, 2.0, float("nan"), 3.0)),))
+    series = Series("s", (0.0, -1.0, 1.0, 10.0), (1.0, 2.0, float("nan"), 3.0))
+    strange = Picture("t", "x", "y", x_axis="log", series=(series,))
     assert strange.kept(strange.series[0].x, strange.series[0].y) == [(10.0, 3.0)]
     assert text_plot(strange)
     ElementTree.fromstring(svg_page([strange, Picture("empty", "x", "y")]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
+from textual import events
 from textual.widgets import Input
 
 from fuseplan.store.read import read_plan
@@ -275,3 +276,18 @@ async def test_a_keystroke_is_on_the_screen_soon(car: Path) -> None:
             took.append(time.perf_counter() - start)
         assert str(driver.session.plan.circuit["c0_fuel_pump"].load[0].current) == "7.1 A"
         assert min(took) < 0.25, took
+
+
+async def test_keys_typed_ahead_keep_their_order(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("down", "enter")
+        keys = ["ctrl+u", *"Big", "space", *"fam", "backspace", "n", "down", "up", "down", "ctrl+u", *"main", "enter",
+                "escape", "d"]
+        for key in keys:
+            driver.app.post_message(events.Key(key, {"space": " "}.get(key, key if len(key) == 1 else None)))
+        await driver.settle()
+        await driver.pilot.pause(0.5)
+        fan = driver.session.plan.circuit["fan"]
+        assert (fan.name, fan.feed) == ("Big fan", "main_bus")
+        assert driver.screen_name == "CircuitsScreen"
+        assert not driver.session.drafts.texts

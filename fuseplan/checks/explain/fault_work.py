@@ -162,10 +162,11 @@ def opens(results: Results, device: int, far_a: Callable[[], float]) -> float:
     rating = given("Iᵣ", f"rating in force of the {kind} fuse", rated, "A", "the plan, or proposed")
     multiple = float(apply(load_share, load=current, rating=rating))
     return given("t", f"greatest opening time at {multiple:.4g} times the rating, worst of the documents on file",
-                 float(greatest_time_s(kind, rated, np.array([current]))[0]), "s", _limit_cite(kind, rated))
+                 float(greatest_time_s(kind, rated, np.array([current]))[0]), "s", limit_cite(kind, rated))
 
 
-def _limit_cite(kind: str, rated: float) -> str:
+def limit_cite(kind: str, rated: float) -> str:
+    """Documents a device's opening limits are printed in."""
     found = limits(kind, rated)
     return "; ".join(dict.fromkeys(each.line() for each in found.sources)) if found else "no limits on file"
 
@@ -198,7 +199,7 @@ def segment_end(results: Results, index: int) -> float:
     answers = []
     if math.isfinite(heat):
         given("E", f"most I²t a {kind} fuse of {figure(rated)} A may let through at that current", heat, "A²s",
-              _limit_cite(kind, rated))
+              limit_cite(kind, rated))
         root = given("I", "the current that brings that heat in one second", math.sqrt(heat), "A", "definition of I²t")
         second = given("t", "that second", 1.0, "s", "definition")
         answers.append(float(apply(adiabatic_temperature, initial_c=start, current_a=root, time_s=second,

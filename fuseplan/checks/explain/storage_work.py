@@ -82,7 +82,8 @@ def self_discharge(results: Results) -> float:
         {"liquid": "antimony starter", "agm": "calcium AGM"}["liquid" if battery is None else battery.kind], 20)
     share = given("s", "self-discharge a month at 20 °C", monthly.value, "-", monthly.source.line())
     full = capacity(results)
-    return given("I", f"{share:.6g} × {full:.6g} A·h over {HOURS_PER_MONTH:g} h a month", standing.self_discharge_a, "A",
+    return given("I", f"{share:.6g} × {full:.6g} A·h over {HOURS_PER_MONTH:g} h a "
+                      "month", standing.self_discharge_a, "A",
                  "definition")
 
 
@@ -109,7 +110,8 @@ def flat_minutes(results: Results, row: int) -> float:
     full, n = capacity(results), peukert(results)
     rated = given("H", "hours the capacity is stated at", RATED_H, "h", "definition of the 20-hour capacity")
     if deficit <= full / RATED_H:
-        n = given("n", "at or below the 20-hour current the law gives nothing away", 1.0, "-", "common practice, no source")
+        n = given("n", "at or below the 20-hour current the law gives nothing away", 1.0, "-", "common practice, no "
+                                                                                               "source")
     hours = float(apply(peukert_time, capacity_ah=full, rated_h=rated, current=deficit, n=n))
     held = charge(results)
     return given("t", f"{hours:.6g} h × {held:.6g} of the charge, in minutes",
@@ -125,7 +127,8 @@ def no_start_minutes(results: Results, row: int) -> float:
     factor = given("k", f"{ratio:.6g} to the power {n:.6g} − 1: charge taken for each ampere hour drawn",
                    ratio ** (n - 1.0), "-", "Peukert's law, 20-hour form")
     taken = given("I", f"{deficit:.6g} A × {factor:.6g}", deficit * factor, "A", "Peukert's law, 20-hour form")
-    return given("t", f"{left:.6g} A·h over {taken:.6g} A, in minutes", left / taken * SECONDS_PER_HOUR / PER_MINUTE, "min",
+    return given("t", f"{left:.6g} A·h over {taken:.6g} A, in "
+                      "minutes", left / taken * SECONDS_PER_HOUR / PER_MINUTE, "min",
                  "definition of charge")
 
 
@@ -162,7 +165,8 @@ def reserve_minutes(results: Results, found: Reserve) -> float:
     """Minutes the essentials run after the alternator has failed, what is needed to notice it included."""
     left = reserve_usable(results)
     normal = reserve_current(results, found, False)
-    hours = given("t", f"{RECOGNISE_S:g} s to notice and switch off what is not essential", RECOGNISE_S / SECONDS_PER_HOUR, "h",
+    hours = given("t", f"{RECOGNISE_S:g} s to notice and switch off what is not "
+                       "essential", RECOGNISE_S / SECONDS_PER_HOUR, "h",
                   RESERVE_SOURCE)
     spent = float(apply(charge_spent, current_a=normal, time_h=hours))
     if spent >= left:

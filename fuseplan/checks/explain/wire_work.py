@@ -8,7 +8,6 @@ from fuseplan.checks.explain.places import segment_path
 from fuseplan.checks.explain.steps import entered, figure, given, solved, total
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
-from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
 from fuseplan.engine.still_wire import DISAGREES
 from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
 from fuseplan.engine.wiring import ALLOWANCE, counted
@@ -133,6 +132,17 @@ def ampacity(results: Results, condition: int, index: int) -> float:
 
 def _alone(results: Results, index: int, pair: int) -> tuple[float, float]:
     """Current of one stretch with nothing beside it, and the ambient factor still to be applied to it."""
+    base, factor = _printed(results, index, pair)
+    lower = float(results.network.segments.pair_single_a[pair])
+    if lower >= base * factor * (1.0 - DISAGREES):
+        return base, factor
+    lower = given("I₀", f"a heat balance lets it carry less than {figure(base * factor)} A there, by more than "
+                  f"{DISAGREES * 100:.0f} %: the lower holds, and ambient is in it", lower, "A", HEAT_BALANCE)
+    return lower, given("f", "ambient is in it already", 1.0, "-", HEAT_BALANCE)
+
+
+def _printed(results: Results, index: int, pair: int) -> tuple[float, float]:
+    """Printed current of a conductor, and the ambient factor of one stretch."""
     segments = results.network.segments
     rated, size = segments.rated[index], segments.segment[index].size
     assert rated is not None
@@ -142,13 +152,17 @@ def _alone(results: Results, index: int, pair: int) -> tuple[float, float]:
     base = given("I₀", f"printed current for {size}, {rated.row}" + (
         f", {rated.printed_c:.0f} °C column" if rated.by_class and rated.printed_c is not None else ""),
         rated.base_a, "A", rated.source.line())
-    factor = _ambient_factor(results, index, ambient)
-    lower = float(segments.pair_single_a[pair])
-    if lower >= base * factor * (1.0 - DISAGREES):
-        return base, factor
-    lower = given("I₀", f"a heat balance lets it carry less than {figure(base * factor)} A there, by more than "
-                  f"{DISAGREES * 100:.0f} %: the lower holds, and ambient is in it", lower, "A", HEAT_BALANCE)
-    return lower, given("f", "ambient is in it already", 1.0, "-", HEAT_BALANCE)
+    return base, _ambient_factor(results, index, ambient)
+
+
+def table_alone(results: Results, index: int) -> float:
+    """Printed current of a segment alone, at the ambient where that is least; no heat balance, nothing beside it."""
+    segments = results.network.segments
+    pairs = np.flatnonzero(segments.pair_segment == index)
+    pair = int(pairs[int(segments.pair_table_a[pairs].argmin())])
+    base, factor = _printed(results, index, pair)
+    one = given("g", "alone", 1.0, "-", "definition")
+    return float(apply(derated_ampacity, ampacity_a=base, ambient_factor=factor, group_factor=one))
 
 
 def _ambient_factor(results: Results, index: int, ambient: float) -> float:

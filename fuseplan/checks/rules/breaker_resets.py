@@ -20,19 +20,18 @@ _WORDS = {
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for index, row in enumerate(network.fuses):
-        reset = KINDS[row.fuse.kind].reset
-        if not reset:
-            continue
+    resets = {kind: KINDS[kind].reset for kind in KINDS if KINDS[kind].reset}
+    for index, row in [(index, row) for index, row in enumerate(network.fuses) if row.fuse.kind in resets]:
+        reset = resets[row.fuse.kind]
         behind = [network.circuits[number] for number in
                   np.flatnonzero(network.guard[network.circuit_node] == index).tolist()]
         kinds = {load.kind for circuit in behind for load in circuit.load}
         if reset != "manual" and "motor" in kinds:
-            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the motor behind it moves again "
-                               "without warning", fields=(fuse_path(row, "kind"),))
+            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the motor behind it moves "
+                               "again without warning", fields=(fuse_path(row, "kind"),))
         if reset != "automatic" and "lamp" in kinds:
-            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the lamps behind it stay dark "
-                               "meanwhile", fields=(fuse_path(row, "kind"),))
+            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the lamps behind it stay "
+                               "dark meanwhile", fields=(fuse_path(row, "kind"),))
 
 
 _CIRCUIT = """

@@ -1,13 +1,15 @@
 """A colour that means earth on one wire must not mean live on another.
 
 Brown is earth in the German scheme and the battery feed in the British one; black is earth in the British scheme and
-ignition in the German one. A loom made of both holds wires of one colour that must never touch.
+ignition in the German one. A loom made of an old and a donor's holds wires of one colour that must never touch; among
+wires of one origin it is advice.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
+from operator import attrgetter
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
@@ -19,18 +21,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
     live: dict[str, int] = {}
     earth: dict[str, int] = {}
-    for index, segment in enumerate(segments.segment):
-        if segment.colour:
-            (earth if segments.returns[index] else live).setdefault(segment.colour.strip().upper(), index)
+    colours = map(attrgetter("colour"), segments.segment)
+    coloured = [(index, colour) for index, colour in enumerate(colours) if colour]
+    for index, colour in coloured:
+        (earth if segments.returns[index] else live).setdefault(colour.strip().upper(), index)
     for colour in [colour for colour in live if colour in earth]:
         out, back = live[colour], earth[colour]
+        mixed = (segments.segment[out].origin or "new") != (segments.segment[back].origin or "new")
         clash = colour in clashing()
         words = wire_colours().get(colour, colour)
         schemes = f"; {clashing()[colour]}" if clash else ""
         yield rule.finding(
             results, segment_subject(results, out),
             f"{words} is live on {segment_words(results, out)} and earth on {segment_words(results, back)}{schemes}",
-            level="warning" if clash else "advice",
+            level="warning" if clash and mixed else "advice",
             fields=(segment_path(results, out, "colour"), segment_path(results, back, "colour")))
 
 

@@ -17,24 +17,27 @@ from fuseplan.engine.results import Results
 LETS_GO = 0.10
 """A relay may hold until its coil has less than this share of its voltage: the release voltage relay makers print.
 From memory."""
+WORKS = 0.50
+"""An electronic load may work from this share of its voltage up. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    least_v = LETS_GO * results.network.system_v
+    least_v, works_v = LETS_GO * results.network.system_v, WORKS * results.network.system_v
     told: dict[tuple[str, str, str], list[Join]] = {}
     for join in joins_of(results):
         told.setdefault((join.circuit, join.source[1], join.dead), []).append(join)
     for (circuit, _, dead), joins in told.items():
         worst = max(joins, key=lambda join: join.dead_v)
-        stays = worst.dead_v > least_v and bool(worst.holds)
+        alive = (*(worst.holds if worst.dead_v > least_v else ()), *(worst.feeds if worst.dead_v > works_v else ()))
         states = ", ".join(dict.fromkeys(STATE_WORDS[join.state] for join in joins))
         source = "the turning alternator" if worst.source == MACHINE else worst.source[1]
-        alive = f"; {worst.holds[0]}{' and more' if len(worst.holds) > 1 else ''} may stay on" if stays else \
-            f", too little to hold a relay ({least_v:.1f} V)" if worst.holds else ""
+        stays = f"; {alive[0]}{' and more' if len(alive) > 1 else ''} may stay on" if alive else \
+            f", too little to hold a relay ({least_v:.1f} V)" if worst.holds else \
+            ", and nothing there works from so little"
         yield rule.finding(
             results, ("circuit", circuit),
             f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to {worst.dead_v:.1f} V is left "
-            f"there{alive}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if stays else "advice",
+            f"there{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
             remedy=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
                    "the current; and say so in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))

@@ -52,8 +52,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row),
             f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "
             f"{row.fuse.kind} fuses are made to break{others}",
-            level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]), limit=found.value, unit="A",
-            source=found.source.line(), fields=(fuse_path(row, "kind"),),
+            level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]), limit=found.value,
+            unit="A", source=found.source.line(), fields=(fuse_path(row, "kind"),),
         )
 
 

@@ -31,8 +31,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         takes = "may never open" if np.isinf(time_s) else f"may take {time_s:.0f} s to open"
         yield rule.finding(
             results, fuse_subject(row),
-            f"a short at the far end draws {current:.0f} A, {current / rating:.1f} times {rating:g} A: the {row.fuse.kind} "
-            f"fuse {takes}, the wire heats meanwhile",
+            f"a short at the far end draws {current:.0f} A, {current / rating:.1f} times {rating:g} A: the "
+            f"{row.fuse.kind} fuse {takes}, the wire heats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
             remedy=_remedy(results, index, current),
             fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
@@ -53,8 +53,8 @@ def _remedy(results: Results, index: int, current_a: float) -> str:
         words.append(f"fit {quick[-1]:g} A, which opens in time and still carries the load")
     if enough.size:
         emf = float(results.source.open_circuit_v[0])
-        words.append(f"bring the loop from {1000 * emf / current_a:.0f} to {1000 * emf / float(enough[0]):.0f} mΩ: thicker "
-                     "or shorter wire, a better earth")
+        words.append(f"bring the loop from {1000 * emf / current_a:.0f} to {1000 * emf / float(enough[0]):.0f} mΩ: "
+                     "thicker or shorter wire, a better earth")
     return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
 
 

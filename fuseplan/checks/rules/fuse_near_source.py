@@ -1,12 +1,14 @@
 """The first fuse belongs as near the battery as it can be fitted: what lies before it is not protected by anything.
 
-No road-car rule in millimetres is published; the boat rule serves as a yardstick: 178 mm, or 1016 mm where the conductor
-lies in a sheath or enclosure all the way.
+No road-car rule in millimetres is published; the boat rule serves as a yardstick: 178 mm, or 1016 mm where the
+conductor lies in a sheath or enclosure all the way.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+
+import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
@@ -17,19 +19,20 @@ SHEATHED_M = 1.016
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for row in results.network.fuses:
+    for row in [row for row in results.network.fuses if row.fuse.distance is not None]:
         distance = row.fuse.distance
         if distance is not None and distance > OPEN_M:
             sheathed = " unless it lies in a sheath all the way" if distance <= SHEATHED_M else ""
             yield rule.finding(
                 results, fuse_subject(row),
-                f"{float(distance):.2f} m of conductor lie before this fuse; the boat rule allows {OPEN_M * 1000:.0f} mm"
-                f"{sheathed}, {SHEATHED_M * 1000:.0f} mm in a sheath", figure=float(distance), limit=OPEN_M, unit="m",
-                fields=(fuse_path(row, "distance"),))
+                f"{float(distance):.2f} m of conductor lie before this fuse; the boat rule allows "
+                f"{OPEN_M * 1000:.0f} mm{sheathed}, {SHEATHED_M * 1000:.0f} mm in a sheath", figure=float(distance), limit=OPEN_M,
+                unit="m", fields=(fuse_path(row, "distance"),))
     network = results.network
     bare: dict[str, float] = {}
-    for index, (kind, name) in enumerate(network.segments.owner):
-        if kind == "feed" and network.segment_guard[index] < 0 and network.segments.length_m[index] > 0:
+    for index in np.flatnonzero((network.segment_guard < 0) & (network.segments.length_m > 0)).tolist():
+        kind, name = network.segments.owner[index]
+        if kind == "feed":
             bare[name] = bare.get(name, 0.0) + float(network.segments.length_m[index])
     for name, length in bare.items():
         if length > OPEN_M and results.plan.feed[name].unfused is None:

@@ -1,8 +1,9 @@
 """A fuse must ride the surge when its load is switched on.
 
 Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
-which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t, by
-a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding only advises.
+which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
+by a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding only
+advises.
 """
 
 from __future__ import annotations
@@ -90,8 +91,8 @@ when = ["engine"]
 RULE = Rule(
     level="warning",
     title="Fuse rides the inrush",
-    source="short pulses: 22 % of melting I²t for 100,000 pulses, Littelfuse catalogue rev. 03/03/17 p. 12, a chart for "
-    "electronic fuses, not for vehicle blade fuses; longer surges: the type's least opening time",
+    source="short pulses: 22 % of melting I²t for 100,000 pulses, Littelfuse catalogue rev. 03/03/17 p. 12, a chart "
+    "for electronic fuses, not for vehicle blade fuses; longer surges: the type's least opening time",
     caution="A fuse that blows at switch-on tempts to a bigger one: change the wire with it, or the type.",
     remedy="a slower or larger fuse, with the wire that allows it",
     find=find,

@@ -17,7 +17,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
-from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_many
+from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 
 Device = tuple[str, float]
 QUICK, SLOW = "mini", "maxi"
@@ -35,16 +35,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for upper, pairs in groups.items():
         pairs.sort(key=lambda pair: pair.from_a)
         row, device = network.fuses[upper], _device(results, upper)
-        sources = dict.fromkeys(each.line() for index in (upper, *(pair.lower for pair in pairs))
-                                if (found := limits(*_device(results, index))) is not None for each in found.sources)
-        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (from {pair.from_a:.0f} A)"
-                 for pair in pairs[:NAMED]]
+        types = dict.fromkeys([device, *(_device(results, pair.lower) for pair in pairs)])
+        sources = dict.fromkeys(each.line() for kind in types if (found := limits(*kind)) is not None
+                                for each in found.sources)
+        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (from "
+                 f"{pair.from_a:.0f} A)" for pair in pairs[:NAMED]]
         more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
         yield rule.finding(
             results, fuse_subject(row),
             f"in a short this {_words(device)} may open before {', '.join(below)}{more} below it",
-            figure=pairs[0].from_a, limit=None, unit="A", source="; ".join(sources), remedy=_remedy(results, upper, pairs),
-            fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]), fuse_path(row, "rating")),
+            figure=pairs[0].from_a, limit=None, unit="A", source="; ".join(sources),
+            remedy=_remedy(results, upper, pairs),
+            fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
+                    fuse_path(row, "rating")),
         )
 
 
@@ -61,45 +64,46 @@ def _words(device: Device) -> str:
     return f"{device[1]:g} A {device[0]}"
 
 
-def _steps(results: Results, index: int, kinds: tuple[str, ...]) -> list[Device]:
-    """Ratings its window admits, of the device's own type first."""
-    own, fusing = results.network.fuses[index].fuse.kind, results.fusing
-    return [(kind, rating) for kind in dict.fromkeys((own, *kinds)) for rating in ladder(kind)
-            if fusing.low_a[0, index] <= rating <= fusing.high_a[index]]
-
-
-def _answers(results: Results, pairs: list[Pair], lower: Device | None, upper: Device) -> set[int]:
-    """Answers for all pairs with one device, or both, exchanged."""
-    faults = results.faults
-    return {int(compare_many(lower or _device(results, pair.lower), upper, faults.fuse_far_a[[pair.lower]],
-                             faults.prospective_a[[pair.lower]])[0][0]) for pair in pairs}
+def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device]:
+    """Ratings its window admits, of the device's own type first, then of another; none smaller than its own rating
+    where a larger one is wanted, none larger where a smaller one is."""
+    own, fusing = _device(results, index), results.fusing
+    return [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ladder(each)
+            if fusing.low_a[0, index] <= rating <= fusing.high_a[index]
+            and (rating >= own[1] if larger else rating <= own[1])]
 
 
 def _remedy(results: Results, upper: int, pairs: list[Pair]) -> str:
     """What brings them in order: another upper fuse for all, else another lower one for each."""
-    for device in _steps(results, upper, (SLOW,)):
-        if _answers(results, pairs, None, device) == {ASSURED}:
-            return f"fit {_words(device)} here: its wire bears it, and the order is then assured"
-    words = [_lower_remedy(results, upper, pair) for pair in pairs[:NAMED]]
-    found = [word for word in words if word]
-    return "; ".join(found) or ("no pair on file is in order here: take the circuit below from the feed above by a fuse of "
-                                "its own, or split its load")
+    steps, lower = _steps(results, upper, SLOW, True), np.array([pair.lower for pair in pairs])
+    faults = results.faults
+    answers, _ = compare_types(
+        [_device(results, index) for index in lower.tolist()] * len(steps),
+        [step for step in steps for _ in pairs], np.tile(faults.fuse_far_a[lower], len(steps)),
+        np.tile(faults.prospective_a[lower], len(steps)))
+    for step, cures in zip(steps, (answers.reshape(-1, len(pairs)) == ASSURED).all(axis=1), strict=True):
+        if cures:
+            return f"fit {_words(step)} here: its wire bears it, and the order is then assured"
+    found = [words for words in (_lower_remedy(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
+    return "; ".join(found) or ("no pair on file is in order here: take the circuit below from the feed above by a "
+                                "fuse of its own, or split its load")
 
 
-def _lower_remedy(results: Results, upper: int, pair: Pair) -> str:
-    above, own = _device(results, upper), _device(results, pair.lower)
-    steps = sorted(_steps(results, pair.lower, (QUICK,)), key=lambda step: (step[0] != own[0], -step[1]))
-    answers = {step: _answers(results, [pair], step, above) for step in steps}
-    where = _owner(results, pair.lower)
-    for step in steps:
-        if answers[step] == {ASSURED}:
-            return f"fit {_words(step)} at {where}: the order is then assured"
-    for step in steps:
-        if NOT_ASSURED not in answers[step]:
-            start = float(compare_many(step, above, results.faults.fuse_far_a[[pair.lower]],
-                                       results.faults.prospective_a[[pair.lower]])[1][0])
-            known = f"up to {start:.0f} A, above that nothing is on file" if np.isfinite(start) else "as far as printed"
-            return f"fit {_words(step)} at {where}: the order is then assured {known}"
+def _lower_remedy(results: Results, upper: int, lower: int) -> str:
+    """The largest lower fuse that brings them in order, else one that does as far as anything is printed."""
+    own = _device(results, lower)[0]
+    steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (step[0] != own, -step[1]))
+    count = len(steps)
+    answers, starts = compare_types(steps, [_device(results, upper)] * count,
+                                    np.repeat(results.faults.fuse_far_a[lower], count),
+                                    np.repeat(results.faults.prospective_a[lower], count))
+    for step, answer in zip(steps, answers.tolist(), strict=True):
+        if answer == ASSURED:
+            return f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured"
+    for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
+        if answer != NOT_ASSURED:
+            return (f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured up to {start:.0f} A, "
+                    "above that nothing is on file")
     return ""
 
 
@@ -134,8 +138,8 @@ evidence = "plate"
 RULE = Rule(
     level="warning",
     title="Fuses in order",
-    source="order assured when the lower is clear before the upper melts, at every fault current: general practice of fuse "
-    "coordination",
+    source="order assured when the lower is clear before the upper melts, at every fault current: general practice of "
+    "fuse coordination",
     caution="When the main fuse goes first, lamps and engine go with it.",
     remedy="a smaller fuse below or a slower one above",
     find=find,

@@ -30,8 +30,9 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
     rating, path = float(fusing.rating_a[index]), fuse_path(row, "holder")
     if holder.fuse_kind != row.fuse.kind:
         yield rule.finding(
-            results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}", source=holder.source.line(),
-            remedy=f"a holder made for {KINDS[row.fuse.kind].words} fuses", fields=(path, fuse_path(row, "kind")))
+            results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
+            source=holder.source.line(), remedy=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
+            fields=(path, fuse_path(row, "kind")))
         return
     limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
     for corner in range(2):
@@ -41,7 +42,8 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
                 results, fuse_subject(row),
                 f"{MEASURE_WORDS if corner else ''}{load:.1f} A continuous; the {holder.words} bears {limit:g} A: the "
                 "holder governs, not the wire", figure=load, limit=limit, unit="A", measure=bool(corner),
-                source=holder.source.line(), remedy=_remedy(results, index, load), fields=(path, fuse_path(row, "kind")))
+                source=holder.source.line(), remedy=_remedy(results, index, load),
+                fields=(path, fuse_path(row, "kind")))
             break
     if holder.max_a is not None and rating > holder.max_a:
         yield rule.finding(
@@ -64,11 +66,11 @@ def _remedy(results: Results, index: int, load_a: float) -> str:
 def _terminals(results: Results) -> list[tuple[int, str, str]]:
     """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
     segments = results.network.segments
-    found = []
-    for index, segment in enumerate(segments.segment):
-        for key, end in (("start", segment.start), ("end", segment.end)):
-            if end is not None and end.terminal is not None:
-                found.append((index, end.terminal, segment_path(results, index, f"{key}.terminal")))
+    ended = [(index, segment) for index, segment in enumerate(segments.segment)
+             if segment.start is not None or segment.end is not None]
+    found = [(index, end.terminal, segment_path(results, index, f"{key}.terminal")) for index, segment in ended
+             for key, end in (("start", segment.start), ("end", segment.end))
+             if end is not None and end.terminal is not None]
     plan = results.plan
     sockets = {(kind, name): part.relay.socket for kind, parts in (("circuit", plan.circuit), ("feed", plan.feed))
                for name, part in parts.items() if part.relay is not None and part.relay.socket is not None}

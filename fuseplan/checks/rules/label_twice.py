@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from operator import attrgetter
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
@@ -17,17 +18,18 @@ from fuseplan.engine.results import Results
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
     found: dict[str, dict[tuple[tuple[str, str], str], int]] = defaultdict(dict)
-    for index, segment in enumerate(segments.segment):
-        if segment.label:
-            wire = segments.place[index].rpartition(".")[0]
-            found[segment.label.strip().casefold()].setdefault((segments.owner[index], wire), index)
+    labels = map(attrgetter("label"), segments.segment)
+    labelled = [(index, label) for index, label in enumerate(labels) if label]
+    for index, label in labelled:
+        wire = segments.place[index].rpartition(".")[0]
+        found[label.strip().casefold()].setdefault((segments.owner[index], wire), index)
     for wires in found.values():
         indexes = list(wires.values())
         if len(indexes) > 1:
-            label = segments.segment[indexes[0]].label
             yield rule.finding(
                 results, segment_subject(results, indexes[1]),
-                f"label '{label}' is on {' and '.join(segment_words(results, index) for index in indexes)}",
+                f"label '{segments.segment[indexes[0]].label}' is on "
+                f"{' and '.join(segment_words(results, index) for index in indexes)}",
                 fields=tuple(segment_path(results, index, "label") for index in reversed(indexes)))
 
 

@@ -24,9 +24,7 @@ def gauge(area_mm2: float) -> float:
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for index, row in enumerate(network.fuses):
-        if row.fuse.kind != "link":
-            continue
+    for index, row in [(index, row) for index, row in enumerate(network.fuses) if row.fuse.kind == "link"]:
         guarded = np.flatnonzero(network.segment_guard == index)
         areas = network.segments.area_mm2[guarded]
         areas = areas[~np.isnan(areas)]
@@ -51,7 +49,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"{1000 * LONGEST_M:.0f} mm", figure=float(length), limit=LONGEST_M, unit="m", level="advice",
                 fields=(fuse_path(row, "link_length"),))
         if row.fuse.zone == "cabin":
-            yield rule.finding(results, fuse_subject(row), "a fusible link in the cabin: it sparks and smokes when it goes",
+            yield rule.finding(results, fuse_subject(row),
+                               "a fusible link in the cabin: it sparks and smokes when it goes",
                                fields=(fuse_path(row, "zone"),))
 
 

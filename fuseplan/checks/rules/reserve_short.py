@@ -15,7 +15,7 @@ from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    if results.plan.alternator is None:
+    if results.plan.alternator is None or results.power.least_reserve_s >= RESERVE_WANTED_S:
         return
     worst = min(results.power.reserves, key=lambda each: each.total_s, default=None)
     if worst is None or worst.total_s >= RESERVE_WANTED_S:

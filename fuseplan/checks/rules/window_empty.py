@@ -38,6 +38,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 "can be proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
                 remedy="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
             continue
+        if fusing.silent[index] and any(low <= step <= high for step in steps):
+            continue  # a rating would fit, but the guidance knows no limit for a wire behind it: unknown, not empty
         weakest = segment_words(results, binding)
         message = f"the load needs a fuse of {low:.1f} A, {weakest} allows {high:.1f} A"
         if low <= high:

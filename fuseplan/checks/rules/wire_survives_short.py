@@ -33,8 +33,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, segment_subject(results, index),
             f"a short of {faults.segment_fault_a[index]:.0f} A takes {segment_words(results, index)} from "
-            f"{faults.start_c[index]:.0f} to {end_c:.0f} °C before {results.fusing.rating_a[guard]:g} A surely opens; its "
-            f"insulation bears {limit_c:.0f} °C",
+            f"{faults.start_c[index]:.0f} to {end_c:.0f} °C before {results.fusing.rating_a[guard]:g} A surely opens; "
+            f"its insulation bears {limit_c:.0f} °C",
             figure=end_c, limit=limit_c, unit="°C", source=source, remedy=_remedy(results, guard),
             fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
         )

@@ -30,9 +30,9 @@ def run(args: argparse.Namespace) -> int:
     """Print the assessment."""
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
-    from fuseplan.store.read import read_plan
+    from fuseplan.store.guidance_files import read_judged
 
-    assessment = assess(read_plan(args.plan), args.guidance)
+    assessment = assess(*read_judged(args.plan, args.guidance))
     circuit: str | None = args.circuit
     if circuit is not None and circuit not in assessment.plan.circuit:
         from fuseplan.plan.references import accepted

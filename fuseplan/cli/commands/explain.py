@@ -24,17 +24,14 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the working, or the list of figures."""
     import json
-    from pathlib import Path
 
     from fuseplan.checks.assessment import assess
     from fuseplan.checks.explain import explain, figures
     from fuseplan.cli.terminal import painter, room, write
     from fuseplan.papers.working_text import figures_text, working_text
-    from fuseplan.store.guidance_files import guidance_of
-    from fuseplan.store.read import read_plan
+    from fuseplan.store.guidance_files import read_judged
 
-    plan = read_plan(args.plan)
-    assessment = assess(plan, guidance_of(plan, Path(args.plan), args.guidance))
+    assessment = assess(*read_judged(args.plan, args.guidance))
     figure: str = args.figure or ""
     if not figure or figure.endswith("."):
         found = figures(assessment)

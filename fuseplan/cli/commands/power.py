@@ -37,9 +37,9 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.power_text import POWER_CHECKS, power_text
     from fuseplan.plan.references import accepted
-    from fuseplan.store.read import read_plan
+    from fuseplan.store.guidance_files import read_judged
 
-    assessment = assess(read_plan(args.plan), args.guidance)
+    assessment = assess(*read_judged(args.plan, args.guidance))
     power, network = assessment.results.power, assessment.results.network
     unknown = [name for name in args.trip if name not in power.trips]
     if unknown:
@@ -64,8 +64,8 @@ def run(args: argparse.Namespace) -> int:
 
 def _write_pictures(assessment: Assessment, path: str, trips: list[str], condition: int | None) -> Path:
     from fuseplan.errors import StoreError
-    from fuseplan.papers.plots import write_svg
     from fuseplan.papers.power_pictures import curve_picture, trip_picture
+    from fuseplan.papers.svg import write_svg
 
     power = assessment.results.power
     curve = power.curve(power.worst if condition is None else condition)

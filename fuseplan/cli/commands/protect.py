@@ -13,7 +13,8 @@ import argparse
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan protect``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
-    parser.add_argument("circuit", metavar="CIRCUIT", nargs="?", help="draw this circuit; left out: a table of all devices")
+    parser.add_argument("circuit", metavar="CIRCUIT", nargs="?",
+                        help="draw this circuit; left out: a table of all devices")
     parser.add_argument("--svg", metavar="FILE", help="also write the circuit's picture as an SVG file")
     parser.add_argument("--json", action="store_true", help="print the figures as a document instead of text")
     parser.add_argument("--guidance", metavar="NAME",
@@ -34,12 +35,12 @@ def run(args: argparse.Namespace) -> int:
         silent_words,
     )
     from fuseplan.plan.references import accepted
-    from fuseplan.store.read import read_plan
+    from fuseplan.store.guidance_files import read_judged
 
     if args.svg is not None and args.circuit is None:
         complain("fuseplan protect: --svg draws one circuit; accepted is fuseplan protect PLAN CIRCUIT --svg FILE")
         return 2
-    assessment = assess(read_plan(args.plan), args.guidance)
+    assessment = assess(*read_judged(args.plan, args.guidance))
     circuit: str | None = args.circuit
     if circuit is not None and circuit not in assessment.plan.circuit:
         complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
@@ -58,7 +59,7 @@ def run(args: argparse.Namespace) -> int:
             if silent is not None:
                 complain(f"{args.plan}: {silent}")
                 return 2
-            from fuseplan.papers.plots import write_svg
+            from fuseplan.papers.svg import write_svg
             from fuseplan.papers.time_current import time_current
 
             complain(f"written: {write_svg([time_current(assessment, circuit)[0]], args.svg)}")

@@ -16,6 +16,7 @@ from textual.widgets import Input, OptionList, SelectionList, Static
 from textual.widgets.option_list import Option
 from textual.widgets.selection_list import Selection
 
+from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.words import QUIET_STYLE, line
 
 _BOX = """
@@ -65,7 +66,7 @@ class Choose(ModalScreen[str | None]):
             if self._words:
                 yield Static(line(self._words), classes="words", markup=False)
             if len(self._answers) > _MANY:
-                yield Input(placeholder="type to narrow the list", compact=True)
+                yield TypedLine(placeholder="type to narrow the list")
             yield OptionList(markup=False)
             yield Static("Enter chooses, Esc goes back", classes="hint", markup=False)
 
@@ -151,7 +152,7 @@ class Ask(ModalScreen[str | None]):
             box.border_title = line(self._title).markup
             if self._words:
                 yield Static(line(self._words), classes="words", markup=False)
-            yield Input(self._value, compact=True)
+            yield TypedLine(self._value)
             yield Static("", classes="message", markup=False)
             yield Static("Enter takes it, Esc goes back", classes="hint", markup=False)
 

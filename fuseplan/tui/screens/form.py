@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.suggester import Suggester
@@ -24,6 +24,7 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.form_help import help_lines, worst_content
 from fuseplan.tui.screens.form_parts import PartActions
+from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.head import Head
@@ -39,16 +40,7 @@ class FormScreen(PartActions, PlanScreen[None]):
     """The form. The entry line lies over the value of the row under the cursor."""
 
     WHERE = "form"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("form"),
-        Binding("up,shift+tab", "row(-1)", show=False, priority=True),
-        Binding("down,tab", "row(1)", show=False, priority=True),
-        Binding("pageup", "row(-10)", show=False, priority=True),
-        Binding("pagedown", "row(10)", show=False, priority=True),
-        Binding("ctrl+home", "row(-1000)", show=False, priority=True),
-        Binding("ctrl+end", "row(1000)", show=False, priority=True),
-        Binding("enter", "enter", show=False, priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("form")
     CSS = """
     FormScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     FormScreen #worst { height: auto; max-height: 4; padding: 0 1; }
@@ -75,6 +67,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         self._field = field
         self._cursor = 0
         self._existed = False
+        self._closed = False
         self._spot = (0, 0, 0)
         self._worst: Content | None = None
 
@@ -90,7 +83,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         with Horizontal(id="middle"):
             with Vertical(id="body"):
                 yield FieldList()
-                yield Input(id="line", compact=True, select_on_focus=False, suggester=_Completer(self))
+                yield EntryLine(_Completer(self))
             yield FindingsList()
         yield Static("", id="help", markup=False)
         yield KeyBar(self.WHERE)
@@ -161,14 +154,12 @@ class FormScreen(PartActions, PlanScreen[None]):
 
     def _show_line(self) -> None:
         """Put the entry line over the row under the cursor, or away where nothing is typed."""
-        entry_line, fields, row = self.query_one("#line", Input), self.query_one(FieldList), self.row
+        entry_line, fields, row = self.query_one(EntryLine), self.query_one(FieldList), self.row
         fields.bring_into_view(self._cursor)
         entry_line.display = row.kind == "field"
         if row.kind == "field":
             if row.entry is not None and not same(row.entry, entry_line.value, row.value):
-                with entry_line.prevent(Input.Changed):
-                    entry_line.value = row.value
-                    entry_line.cursor_position = len(row.value)
+                entry_line.show(row.value)
             if not entry_line.has_focus:
                 entry_line.focus(scroll_visible=False)
         elif not fields.has_focus:
@@ -177,7 +168,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         self.query_one("#help", Static).update(help_lines(self.session, row, entry_line.value), layout=False)
 
     def _place_line(self) -> None:
-        fields, entry_line = self.query_one(FieldList), self.query_one("#line", Input)
+        fields, entry_line = self.query_one(FieldList), self.query_one(EntryLine)
         y = fields.line_of(self._cursor) - fields.scroll_offset.y
         seen = 0 <= y < fields.size.height
         entry_line.visible = seen
@@ -195,10 +186,16 @@ class FormScreen(PartActions, PlanScreen[None]):
         self.call_after_refresh(self._show_line)
 
     @on(Input.Changed, "#line")
-    def _typed(self, event: Input.Changed) -> None:
-        row = self.row
-        if row.kind == "field" and event.value != row.value:
-            self.form.type_text(row.path, event.value)
+    def _typed(self) -> None:
+        self.take_line()
+
+    def take_line(self) -> None:
+        """Take what stands in the entry line by now; letters typed on while the last were judged are in it."""
+        if self._closed:
+            return
+        row, text = self.row, self.query_one(EntryLine).value
+        if row.entry is not None and text != row.value and not (not row.waiting and same(row.entry, text, row.value)):
+            self.form.type_text(row.path, text)
             self.refresh_plan()
 
     @on(FieldList.Clicked)
@@ -217,9 +214,7 @@ class FormScreen(PartActions, PlanScreen[None]):
             index = next((at for at, row in enumerate(fields.rows)
                           if (row.kind, row.path) == (wanted.kind, wanted.path)), index)
         self._cursor = max(0, min(index, len(fields.rows) - 1))
-        with self.query_one("#line", Input).prevent(Input.Changed):
-            self.query_one("#line", Input).value = self.row.value
-        self.query_one("#line", Input).cursor_position = len(self.row.value)
+        self.query_one(EntryLine).show(self.row.value)
         fields.show(fields.rows, self._cursor)
         self._show_line()
 
@@ -227,6 +222,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         """What was typed into the field under the cursor counts; the rows may change by that."""
         revision = self.session.revision
         if self.row.kind == "field":
+            self.take_line()
             self.form.leave(self.row.path)
         if self.session.revision != revision:
             self.refresh_plan()
@@ -282,6 +278,8 @@ class FormScreen(PartActions, PlanScreen[None]):
 
     def action_close(self) -> None:
         self.leave_field()
+        # Letters typed behind the key that closes the form are meant for another screen.
+        self._closed = True
         self.dismiss(None)
 
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.widgets import Input
-
 from fuseplan.plan.references import Path, place
 from fuseplan.session.choices import choices, complete
 from fuseplan.session.entry import read, shown
@@ -13,6 +11,7 @@ from fuseplan.session.fields import entry_at
 from fuseplan.session.rows import Row, item_words
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose, ChooseSome
+from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
 
 if TYPE_CHECKING:
@@ -32,8 +31,10 @@ class PartActions(PlanScreen[None]):
         def go_to_row(self, index: int) -> None: ...
         def go_to_path(self, path: Path) -> None: ...
         def action_row(self, by: int) -> None: ...
+        def take_line(self) -> None: ...
 
     def action_enter(self) -> None:
+        self.take_line()
         row = self.row
         if row.kind == "field":
             self._enter_field(row)
@@ -53,7 +54,7 @@ class PartActions(PlanScreen[None]):
     def _enter_field(self, row: Row) -> None:
         """Take the completion and go on; on an untouched choice, show the choices."""
         assert row.entry is not None
-        typed = self.query_one("#line", Input).value
+        typed = self.query_one(EntryLine).value
         completed = complete(self.session, row.entry, row.path, typed)
         if completed is not None:
             self.form.type_text(row.path, completed)

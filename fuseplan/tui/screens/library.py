@@ -16,6 +16,7 @@ from fuseplan.store.library import Definition, Mapped, library
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
@@ -50,7 +51,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         yield Head()
         with Horizontal():
             with Vertical(id="left"):
-                yield Input(placeholder="type to narrow the list", compact=True)
+                yield TypedLine(placeholder="type to narrow the list")
                 yield OptionList(markup=False)
             with VerticalScroll(id="preview"):
                 yield Static("Reading the library …", markup=False)

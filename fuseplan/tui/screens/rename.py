@@ -11,6 +11,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.words import line
 
 
@@ -35,9 +36,9 @@ class Rename(ModalScreen[tuple[str, str] | None]):
         with Vertical() as box:
             box.border_title = line(self._title).markup
             yield Static("Name, on screens and papers", markup=False)
-            yield Input(self._name, compact=True, id="name")
+            yield TypedLine(self._name, own_id="name")
             yield Static("id, in the file; everything that names it follows", markup=False)
-            yield Input(self._id, compact=True, id="own_id")
+            yield TypedLine(self._id, own_id="own_id")
             yield Static("Tab goes to the other field, Enter takes both, Esc goes back", markup=False)
 
     @on(Input.Submitted)

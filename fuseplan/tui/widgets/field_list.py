@@ -10,6 +10,7 @@ from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
+from textual.binding import BindingType
 from textual.geometry import Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
@@ -17,6 +18,7 @@ from textual.strip import Strip
 
 from fuseplan.papers.harmless import shown
 from fuseplan.session.rows import Row
+from fuseplan.tui.widgets.entry_line import ROW_BINDINGS
 
 LABEL_WIDTH = 22
 """Columns of the labels, indentation included."""
@@ -40,6 +42,7 @@ class FieldList(ScrollView):
         "field-list--label", "field-list--value", "field-list--heading", "field-list--add", "field-list--message",
         "field-list--hint", "field-list--cursor",
     }
+    BINDINGS: ClassVar[list[BindingType]] = ROW_BINDINGS
     can_focus = True
 
     class Clicked(Message):

@@ -25,10 +25,18 @@ if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
 
 
+STOP = ("stop: this program gives no figures for such a circuit; the maker's procedure holds, and a qualified person "
+        "does "
+        "the work")
+
+
 def chapter(assessment: Assessment) -> Iterator[Figure]:
     """Figures of every circuit that is in scope."""
     for view in assessment.circuits:
-        if view.circuit.out_of_scope is None:
+        if view.circuit.out_of_scope is not None:
+            yield Figure(f"circuit.{view.id}.design", "design current of "
+                                                      f"{view.name}", "A", None, str, why_unknown=STOP)
+        else:
             yield from _design(assessment, view)
             yield from _drop(assessment, view)
             yield from _relay(assessment, view)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.explain import fault_work
+from fuseplan.checks.explain import fault_work, order_work
 from fuseplan.checks.explain.figures import Figure
 from fuseplan.checks.explain.places import segment_address
 from fuseplan.checks.views import FaultView, fault_view, known, segment_views
@@ -57,3 +57,15 @@ def _faults(assessment: Assessment, owner: tuple[str, str], view: FaultView | No
     yield Figure(f"{at}.opens_within", f"longest the fuse of {owner[1]} may take for that short", "s", time,
                  partial(fault_work.opens, results, -1 if view is None else view.device, far),
                  why_unknown="the current is below the first printed multiple: it may never open" if never else silent)
+    pair = None if view is None else assessment.pair_of.get(view.device)
+    if view is None or pair is None:
+        yield Figure(f"{at}.order", f"order of the fuse of {owner[1]} and the one above it", "-", None, str,
+                     why_unknown="there is no device above it")
+        yield Figure(f"{at}.order_from", f"current from which that order is not sure for {owner[1]}", "A", None, str,
+                     why_unknown="there is no device above it")
+        return
+    yield Figure(f"{at}.order", f"order of the fuse of {owner[1]} and the one above it", "-", pair.answer,
+                 partial(order_work.order, results, pair))
+    yield Figure(f"{at}.order_from", "current from which that order is not sure for "
+                                     f"{owner[1]}", "A", known(pair.from_a),
+                 partial(order_work.from_a, results, pair), why_unknown="it is sure over the whole range, or unknown")

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
-
 from fuseplan.checks.explain import balance_work, battery_work, storage_work
 from fuseplan.checks.explain.figures import Answer, Figure
 from fuseplan.checks.explain.steps import given
@@ -51,7 +50,8 @@ def _condition(results: Results, row: int, at: str, words: str) -> Iterator[Figu
     count, power, average = len(results.network.conditions), results.power, results.balance.average
     facts = power.alternator
     yield Figure(f"{at}.balance_upper", f"output less average demand {words}, at the upper bound of the evidence", "A",
-                 float(results.balance.balance_a[1, row]), partial(balance_work.output_less_demand, results, count + row))
+                 float(results.balance.balance_a[1, row]),
+                 partial(balance_work.output_less_demand, results, count + row))
     yield Figure(f"{at}.average_bus", f"voltage of the battery post on average demand {words}", "V",
                  float(results.balance.bus_v[0, row]), partial(battery_work.bus, results, average, row), solved=True)
     yield Figure(f"{at}.alternator", f"what the alternator gives on average {words}", "A",
@@ -176,7 +176,8 @@ def _standing(results: Results) -> Iterator[Figure]:
 
 
 def _reserve(results: Results) -> Iterator[Figure]:
-    yield Figure("power.reserve.wanted", "reserve wanted after an alternator failure", "min", RESERVE_WANTED_S / PER_MINUTE,
+    yield Figure("power.reserve.wanted", "reserve wanted after an alternator "
+                                         "failure", "min", RESERVE_WANTED_S / PER_MINUTE,
                  partial(given, "t", "reserve wanted", RESERVE_WANTED_S / PER_MINUTE, "min", RESERVE_SOURCE))
     for found in results.power.reserves:
         at = f"power.reserve.{results.network.condition_ids[found.condition]}"

@@ -50,6 +50,8 @@ def _segment(assessment: Assessment, at: str, view: SegmentView) -> Iterator[Fig
                  view.table_temperature_c, partial(wire_work.temperature, results, solution, hottest, index))
     yield Figure(f"{at}.temperature", f"temperature of {at} by a heat balance", "°C", view.temperature_c,
                  partial(heat_work.steady, results, index), why_unknown="size or length not given")
+    yield Figure(f"{at}.table_alone", f"printed current of {at}, alone at its worst ambient", "A", view.table_alone_a,
+                 partial(wire_work.table_alone, results, index), why_unknown=silent)
     yield Figure(f"{at}.balance_ampacity", f"what a heat balance would let {at} carry alone", "A",
                  view.balance_ampacity_a, partial(heat_work.ampacity, results, index),
                  why_unknown="size or length not given")

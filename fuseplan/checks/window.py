@@ -1,0 +1,67 @@
+"""The fuse window in words: what sets its low end, what its high end, and which ratings sold lie inside."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fuseplan.checks.rule import ROUNDING
+from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.fusing import ladder
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+
+
+@dataclass(frozen=True)
+class FuseWindow:
+    """From the smallest fuse the load allows to the largest the wire allows."""
+
+    low_a: float
+    low_upper_a: float
+    """The low end at the upper bound of the evidence."""
+    high_a: float
+    """Infinite where nothing on file limits it."""
+    low_words: str
+    high_words: str
+    steps: tuple[float, ...]
+    """Ratings sold in the device's type that lie inside for the currents as entered."""
+
+    @property
+    def is_empty(self) -> bool:
+        """No rating sold lies inside."""
+        return not self.steps
+
+
+def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | None:
+    """The window of the device of an owner, ``("circuit", id)``, ``("feed", id)`` or ``("alternator", "")``; None
+    without a device, or where its load is not known."""
+    index = assessment.fuse_of.get(owner)
+    if index is None:
+        return None
+    results = assessment.results
+    fusing, rule = results.fusing, results.guidance.fuse
+    low, upper = (float(value) for value in fusing.low_a[:, index])
+    if math.isnan(low) or (owner[0] == "circuit" and any(
+            word.startswith(("current", "kind", "loads")) for word in assessment.missing(owner[1]))):
+        return None
+    row, high, k = results.network.fuses[index], float(fusing.high_a[index]), float(fusing.ambient_k[index])
+    lasting, short = float(fusing.continuous_a[0, index]), float(fusing.short_a[0, index])
+    heat = f" × {k:.2f} for {row.ambient_c:.0f} °C" if k < 1.0 else ""
+    if lasting / rule.continuous_share >= short / rule.intermittent_share:
+        words = f"{lasting:.2f} A for good, of which a fuse carries {rule.continuous_share:.0%}{heat}"
+    else:
+        words = f"{short:.2f} A for up to five minutes, of which a fuse carries {rule.intermittent_share:.0%}{heat}"
+    binding = int(fusing.binding[index])
+    if binding < 0:
+        wire = "no limit on file for any wire behind it"
+    else:
+        wire = f"{segment_words(results, binding)} bears {float(results.segment_limit_a[binding]):.1f} A"
+        if rule.wire_table is not None:
+            wire += f"; the guidance prints a fuse of {high:.1f} A for it"
+        elif rule.wire_multiple is not None and rule.wire_multiple != 1.0:
+            wire += f", and a fuse may be {rule.wire_multiple:.0%} of that"
+    steps = tuple(step for step in ladder(row.fuse.kind)
+                  if low <= step * (1.0 + ROUNDING) and step <= high * (1.0 + ROUNDING))
+    return FuseWindow(low, upper, high, words, wire, steps)

@@ -1,0 +1,122 @@
+"""The protective devices of a plan by type, their published limits laid out so that all are asked at once."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.clearing import limits
+from fuseplan.tables import fuses as fuse_tables
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Type = tuple[str, float]
+"""Kind and rating in A."""
+
+
+class Limits(NamedTuple):
+    """Limits of T types from up to D documents with up to M printed multiples each, padded so that padding never
+    answers; the rules are those of `clearing`. The last of the T is no device: NaN throughout."""
+
+    rating_a: Floats
+    multiples: Floats
+    """(T, D, M)."""
+    rows: Ints
+    """Printed multiples with a greatest time (T, D)."""
+    greatest_s: Floats
+    """After so many multiples (T, D, M + 1)."""
+    heat: Floats
+    """The heat that bounds it there, in multiples of the rating squared (T, D, M + 1)."""
+    least_at: Floats
+    """Multiples with a least time (T, M)."""
+    least_s: Floats
+    """(T, M + 1)."""
+    melting_a2s: Floats
+
+
+@lru_cache(maxsize=256)
+def _limits(types: tuple[Type, ...]) -> Limits:
+    found = [limits(*each) for each in types]
+    documents = max((len(each.greatest) for each in found if each), default=1)
+    most = max((len(rows[0]) for each in found if each for rows in each.greatest), default=1)
+    most = max(most, max((len(each.curve.multiples) for each in found if each), default=1))
+    size = len(types) + 1
+    out = Limits(
+        rating_a=np.array([*(rating for _, rating in types), np.nan]), multiples=np.full((size, documents, most), np.inf),
+        rows=np.zeros((size, documents), dtype=np.int64), greatest_s=np.full((size, documents, most + 1), np.nan),
+        heat=np.full((size, documents, most + 1), np.nan), least_at=np.full((size, most), np.inf),
+        least_s=np.full((size, most + 1), np.nan), melting_a2s=np.full(size, np.nan))
+    for number, (each, kind) in enumerate(zip(found, types, strict=True)):
+        melting = fuse_tables.melting_i2t_a2s(*kind)
+        out.melting_a2s[number] = np.nan if melting is None else melting.value
+        if each is None:
+            continue
+        # A document that is not there never is the slowest, unless there is none at all.
+        out.greatest_s[number] = out.heat[number] = 0.0 if each.greatest else np.inf
+        for document, (multiples, times) in enumerate(each.greatest):
+            rows = len(multiples)
+            out.rows[number, document] = rows
+            out.multiples[number, document, :rows] = multiples
+            out.greatest_s[number, document, : rows + 1] = np.append(np.inf, times)
+            out.heat[number, document, : rows + 1] = np.append(np.inf, np.minimum.accumulate(times * multiples**2))
+        known = ~np.isnan(each.curve.min_s)
+        rows = int(known.sum())
+        out.least_at[number, :rows] = each.curve.multiples[known]
+        out.least_s[number, :rows] = each.curve.min_s[known]
+    return out
+
+
+class Devices(NamedTuple):
+    """Protective devices by type."""
+
+    types: tuple[Type, ...]
+    """Distinct (kind, rating in A)."""
+    number: Ints
+    """Of each device its place in `types`, -1 without a rating (J,)."""
+
+    @property
+    def limits(self) -> Limits:
+        """Published limits of the types, and of no device as the last one."""
+        return _limits(self.types)
+
+    def type_of(self, device: Ints) -> Ints:
+        """Place in `types` of each device; -1 for no device (-1) and for one without a rating."""
+        if not self.number.size:
+            return np.full(np.shape(device), -1, dtype=np.int64)
+        return np.where(device >= 0, self.number[device], -1)
+
+    def clears(self, of_type: Ints, current_a: Floats) -> tuple[Floats, Floats]:
+        """(greatest opening time in s, most heat I²t let through in A²s) of types at currents in A, all (n,).
+
+        NaN where nothing is on file or the current is not known, infinite where it may never open.
+        """
+        table = self.limits
+        with np.errstate(invalid="ignore", divide="ignore"):
+            multiple = np.round(current_a / table.rating_a[of_type], 9)[:, None]
+            place = (table.multiples[of_type] <= multiple[:, :, None]).sum(axis=2)
+            step = np.take_along_axis(table.greatest_s[of_type], place[:, :, None], axis=2)[:, :, 0]
+            heat = np.take_along_axis(table.heat[of_type], place[:, :, None], axis=2)[:, :, 0]
+            squared = np.maximum(multiple, 1e-12) ** 2
+            time = np.where(place == table.rows[of_type], np.minimum(step, heat / squared), step).max(axis=1)
+            let_through = np.minimum(step * squared, heat).max(axis=1) * table.rating_a[of_type] ** 2
+        unknown = ~np.isfinite(current_a)
+        return np.where(unknown, np.nan, time), np.where(unknown, np.nan, let_through)
+
+    def least_s(self, of_type: Ints, current_a: Floats) -> Floats:
+        """Least opening time in s of types at currents in A (n,); NaN where none is printed at or above."""
+        table = self.limits
+        with np.errstate(invalid="ignore"):
+            multiple = np.round(current_a / table.rating_a[of_type], 9)
+            place = (table.least_at[of_type] < multiple[:, None]).sum(axis=1)
+        return np.where(np.isnan(multiple), np.nan, table.least_s[of_type, place])
+
+
+def devices_of(kinds: list[str], rating_a: Floats) -> Devices:
+    """Group devices: `kinds` and `rating_a` of one length, NaN for an unknown rating."""
+    types: dict[Type, int] = {}
+    number = [types.setdefault(key, len(types)) if key[1] == key[1] else -1
+              for key in zip(kinds, rating_a.tolist(), strict=True)]
+    return Devices(tuple(types), np.array(number, dtype=np.int64))

@@ -1,0 +1,69 @@
+"""Lines that are typed into. Keys take effect in the order they were pressed, also when the program is busy."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.suggester import Suggester
+from textual.widgets import Input
+
+from fuseplan.tui.actions import bindings
+
+
+def _by_key(listed: list[BindingType]) -> dict[str, str]:
+    """Action of every key."""
+    return {binding.key: binding.action for binding in Binding.make_bindings(listed)}
+
+
+class TypedLine(Input):
+    """An `Input` whose editing keys keep their place between letters.
+
+    An `Input` inserts letters at once, while its other keys travel up to the program and back first: letters typed
+    behind Backspace or Ctrl+U would overtake them.
+    """
+
+    def __init__(self, value: str = "", placeholder: str = "", name: str | None = None,
+                 own_id: str | None = None, suggester: Suggester | None = None, select: bool = True) -> None:
+        super().__init__(value, placeholder, name=name, id=own_id, compact=True, suggester=suggester,
+                         select_on_focus=select)
+
+    KEYS: ClassVar[dict[str, str]] = _by_key(Input.BINDINGS)
+
+    async def on_key(self, event: events.Key) -> None:
+        action = self.KEYS.get(event.key)
+        if action is not None:
+            event.stop()
+            event.prevent_default()
+            await self.run_action(action)
+
+
+ROW_BINDINGS: list[BindingType] = [
+    Binding("up,shift+tab", "screen.row(-1)", show=False), Binding("down,tab", "screen.row(1)", show=False),
+    Binding("pageup", "screen.row(-10)", show=False), Binding("pagedown", "screen.row(10)", show=False),
+    Binding("ctrl+home", "screen.row(-1000)", show=False), Binding("ctrl+end", "screen.row(1000)", show=False),
+    Binding("enter", "screen.enter", show=False),
+]
+"""Keys that move between the rows of a form."""
+
+
+def _form_keys() -> dict[str, str]:
+    """Keys of the form's screen and of the program, with the owner of each action named."""
+    return {**{key: f"screen.{action}" for key, action in _by_key(bindings("form")).items()},
+            **_by_key(bindings("everywhere"))}
+
+
+class EntryLine(TypedLine):
+    """One line of text over the value of a form's row."""
+
+    KEYS: ClassVar[dict[str, str]] = {**TypedLine.KEYS, **_form_keys(), **_by_key(ROW_BINDINGS)}
+
+    def __init__(self, suggester: Suggester) -> None:
+        super().__init__(own_id="line", suggester=suggester, select=False)
+
+    def show(self, text: str) -> None:
+        """Show a text that was not typed here."""
+        with self.prevent(Input.Changed):
+            self.value = text
+        self.cursor_position = len(text)

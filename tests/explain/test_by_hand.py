@@ -1,0 +1,97 @@
+"""A working held against arithmetic done by hand, and what is said where there is no figure."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.checks.explain import explain, figures
+from fuseplan.errors import FigureError
+from fuseplan.store.read import parse_plan
+
+PLAN = """
+fuseplan = 1
+[battery]
+open_circuit = "12.6 V"
+internal_resistance = "10 mohm"
+[zone.cabin]
+ambient = "25 degC"
+[feed.lamps]
+zone = "cabin"
+[feed.behind]
+from = "lamps"
+wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
+[earth.body]
+[circuit.lamps]
+name = "[red]Lamps[/] \\u001b[31m"
+feed = "behind"
+fuse = { kind = "regular", rating = "15 A", zone = "cabin" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc70" }]
+earth = "body"
+drop_class = "lamp"
+[[circuit.lamps.load]]
+current = "6 A"
+at = "12 V"
+kind = "resistive"
+evidence = "measured"
+[circuit.unknown]
+feed = "lamps"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "1 m", zone = "cabin" }]
+earth = "body"
+[[circuit.unknown.load]]
+kind = "motor"
+[circuit.bag]
+out_of_scope = "airbag"
+"""
+
+
+@pytest.fixture(scope="module")
+def assessment() -> Assessment:
+    return assess(parse_plan(PLAN))
+
+
+def test_fuse_window_by_hand(assessment: Assessment) -> None:
+    """Load side: U ≈ 12.6 − 10 mΩ · I at the post, I = 6 A · U / 12 V, over 75 % at 25 °C (Lundy, EDN, 26 September
+    1996). Wire side: 2.5 mm² PVC 32 A at 30 °C (DIN VDE 0298-4 table 11), × √((70 − 25) / 40) at 25 °C (its table 17
+    prints 1.06 there)."""
+    low, high = (explain(assessment, f"circuit.lamps.fuse.window.{end}") for end in ("low", "high"))
+    post_v = 12.6 / (1 + 0.010 * 6 / 12)
+    assert low.steps[-1].result == pytest.approx(6 * post_v / 12 / 0.75, rel=2e-3)
+    assert high.steps[-1].result == pytest.approx(32 * (45 / 40) ** 0.5)
+    assert high.steps[-1].result == pytest.approx(32 * 1.06, rel=5e-3)
+    assert any("VDE 0298-4" in source for source in high.sources)
+    assert any("EDN" in source for source in low.sources)
+
+
+def test_resistance_by_hand(assessment: Assessment) -> None:
+    """2.5 mm² class 5: 7.98 ohm/km at 20 °C (IEC 60228), 3 m, copper at its own temperature by (234.5 + T) / 254.5."""
+    working = explain(assessment, "circuit.lamps.wire.0.resistance")
+    hot = next(step.result for step in working.steps if step.symbol == "T" and step.inputs)
+    assert isinstance(hot, float)
+    assert 25.0 < hot < 30.0
+    assert working.steps[-1].result == pytest.approx(7.98e-3 * 3 * (234.5 + hot) / 254.5)
+
+
+def test_a_circuit_and_a_feed_of_one_name_keep_both_addresses(assessment: Assessment) -> None:
+    known = figures(assessment)
+    assert known["lamps.resistance"].address == "feed.lamps.resistance"
+    assert known["lamps.design"].address == "circuit.lamps.design"
+    assert explain(assessment, "feed.lamps.resistance").steps[-1].result == 0.0
+
+
+def test_unknown_says_what_is_missing(assessment: Assessment) -> None:
+    working = explain(assessment, "unknown.design")
+    assert working.figure.value is None
+    assert "current or power" in working.steps[-1].equation
+
+
+def test_out_of_scope_says_stop(assessment: Assessment) -> None:
+    assert explain(assessment, "bag.design").steps[-1].equation.startswith("stop:")
+    assert not [address for address in figures(assessment) if address.startswith("bag.") and address != "bag.design"]
+
+
+@pytest.mark.parametrize("address", ["", "lamps", "lamps.fuse.windw", "nothing.here", "power", "."])
+def test_an_address_that_is_not_there(assessment: Assessment, address: str) -> None:
+    with pytest.raises(FigureError, match="there is no figure"):
+        explain(assessment, address)

@@ -1,0 +1,93 @@
+"""Workings of plans with gaps, of devices without tables, of generated plans: no crash, and the same figures."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.checks.explain import explain, figures
+from fuseplan.guidance import names
+from fuseplan.plan.model import Plan
+from fuseplan.store.read import parse_plan
+from tests.plans import large_plan, plan_of
+
+GAPS = """
+fuseplan = 1
+[feed.a]
+[earth.e]
+[circuit.a]
+feed = "a"
+earth = "e"
+fuse = { kind = "link" }
+wire = [{ size = "2.5 mm2" }, { length = "1 m" }, { size = "300 mm2", length = "2 m", insulation = "cotton" }]
+earth_wire = [{ length = "1 m" }]
+switch = { rating = "5 A", resistance = "10 mohm" }
+[[circuit.a.load]]
+power = "55 W"
+kind = "lamp"
+either = "x"
+wire = [{ size = "1 mm2", length = "1 m" }]
+[[circuit.a.load]]
+current = "5 A"
+either = "x"
+kind = "electronic"
+earth_wire = [{ size = "1 mm2", length = "2 m", joint = { resistance = "5 mohm" } }]
+standby = "5 mA"
+"""
+HOT = """
+fuseplan = 1
+[vehicle]
+displacement = "2 l"
+[alternator]
+curve = [{ speed = "1500 r/min", current = "30 A" }, { speed = "6000 r/min", current = "90 A" }]
+fuse = { kind = "mega", rating = "100 A" }
+charge_wire = [{ size = "16 mm2", length = "1 m" }]
+[battery]
+reserve_capacity = "90 min"
+cold_crank = "500 A"
+[feed.a]
+[feed.b]
+from = "a"
+fuse = { kind = "midi" }
+[earth.e]
+[zone.hot]
+ambient = "300 degC"
+[circuit.a]
+feed = "b"
+earth = "e"
+fuse = { kind = "mini", zone = "hot" }
+wire = [{ size = "1 mm2", length = "1 m", zone = "hot" }]
+[[circuit.a.load]]
+power = "55 W"
+kind = "lamp"
+essential = true
+"""
+PLANS = {
+    "empty": parse_plan("fuseplan = 1"), "bare": parse_plan("fuseplan = 1\n[circuit.a]\n"), "gaps": parse_plan(GAPS),
+    "hot": parse_plan(HOT), "generated": plan_of(large_plan(20, 3)),
+}
+
+
+@pytest.mark.parametrize("guidance", names())
+@pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
+def test_every_figure(plan: Plan, guidance: str) -> None:
+    assessment = assess(plan, guidance)
+    found = figures(assessment)
+    assert len(found) > 100
+    for address, figure in found.items():
+        working = explain(assessment, figure)
+        assert working.steps, address
+        if figure.value is not None:
+            assert figure.agrees(working.steps[-1].result), address
+
+
+def test_what_is_not_known_is_no_number() -> None:
+    """A wire of no known size has no temperature; a reserve in minutes gives a capacity by the published rules."""
+    found = figures(assess(PLANS["gaps"]))
+    assert found["a.wire.1.temperature"].value is None
+    assert found["a.wire.1.ampacity"].value is None
+    # A public battery page: half the reserve minutes and 16; a maker's bulletin: 0.6 of them (second-hand).
+    hot = figures(assess(PLANS["hot"]))
+    assert hot["power.battery.conversion.half_plus_16"].value == pytest.approx(90 / 2 + 16)
+    assert hot["a.wire.0.ampacity"].value == 0.0
+    assert hot["a.fuse.window.low"].value is None

@@ -1,0 +1,92 @@
+"""The example car: a short that does not open its fuse, a holder that governs, a pair not in order; each is found with
+remedy and caution, and gone when the remedy is typed in."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.rule import Finding
+from fuseplan.store.document import PlanDocument
+
+CAR = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
+
+
+@pytest.fixture
+def car(tmp_path: Path) -> PlanDocument:
+    """A copy of the example, to be edited."""
+    copy = tmp_path / CAR.name
+    copy.write_bytes(CAR.read_bytes())
+    return PlanDocument.open(copy)
+
+
+def _found(assessment: Assessment, check: str) -> list[Finding]:
+    found = [each for each in assessment.findings if each.check == check and not each.measure]
+    for each in found:
+        assert each.remedy
+        assert each.caution
+        assert each.source
+    return found
+
+
+def _path(field: str) -> tuple[str | int, ...]:
+    return tuple(int(step) if step.isdigit() else step for step in field.split("."))
+
+
+def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
+    findings = _found(assess(car.plan), "fuse-clears-far-short")
+    assert findings
+    for finding in findings:
+        assert finding.level == "danger"
+        remedy = re.match(r"fit ([\d.]+) A, which opens in time", finding.remedy)
+        assert remedy, finding.remedy
+        car.set(_path(finding.fields[0]), f"{remedy[1]} A")
+    after = assess(car.plan)
+    assert not _found(after, "fuse-clears-far-short")
+    for finding in findings:
+        view = after.circuit(finding.subject)
+        assert view.fault.opens_within_s <= 5.0
+        assert view.fault.wire_survives is True
+        assert not [each for each in view.findings if each.check in ("wire-survives-short", "fuse-carries-load")]
+
+
+def test_a_holder_that_governs(car: PlanDocument) -> None:
+    findings = _found(assess(car.plan), "holder-governs")
+    assert findings
+    for finding in findings:
+        assert "governs, not the wire" in finding.message
+        remedy = re.search(r"\((\w+)\), which bears", finding.remedy)
+        assert remedy, finding.remedy
+        car.set(_path(finding.fields[0]), remedy[1])
+    assert not _found(assess(car.plan), "holder-governs")
+
+
+def test_a_pair_that_is_not_in_order(car: PlanDocument) -> None:
+    before = assess(car.plan)
+    findings = _found(before, "fuses-in-order")
+    assert findings
+    unordered = [pair for pair in before.results.pairs if pair.answer == "not assured"]
+    assert unordered
+    for finding in findings:
+        for amperes, kind, circuit in re.findall(r"fit ([\d.]+) A (\w+) at (\w+)", finding.remedy):
+            car.set(("circuit", circuit, "fuse"), {**car.plan.circuit[circuit].fuse.model_dump(
+                exclude_none=True, include={"position"}), "kind": kind, "rating": f"{amperes} A"})
+        for amperes, kind in re.findall(r"fit ([\d.]+) A (\w+) here", finding.remedy):
+            car.set((finding.subject_kind, finding.subject, "fuse", "kind"), kind)
+            car.set((finding.subject_kind, finding.subject, "fuse", "rating"), f"{amperes} A")
+    after = assess(car.plan)
+    assert not _found(after, "fuses-in-order")
+    assert not [pair for pair in after.results.pairs if pair.answer == "not assured"]
+
+
+def test_every_segment_has_a_temperature_and_every_fuse_a_short() -> None:
+    document = assess(PlanDocument.open(CAR).plan).to_dict()
+    segments = [each for circuit in document["circuits"] for each in circuit["segments"]]
+    assert len(segments) > 40
+    assert all(each["temperature_c"] is not None and each["ambient_c"] <= each["temperature_c"] for each in segments)
+    faults = [circuit["fault"] for circuit in document["circuits"] if circuit["fuse"] is not None and not circuit["missing"]]
+    assert len(faults) > 25
+    assert all(each["prospective_a"] >= each["far_end_a"] > 0 for each in faults)

@@ -1,0 +1,78 @@
+"""Switch-on surges against the least opening time and the melting heat.
+
+Published: least times of the Littelfuse 297 (MINI) datasheet; pulse table of the Littelfuse catalogue rev. 03/03/17 p. 12
+(100,000 pulses: 22 % of the melting I²t), a chart for electronic fuses; usual surges: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from fuseplan.engine.inrush import DOES_NOT, RIDES, UNKNOWN, judged
+from fuseplan.tables import fuses
+from tests.protection.small import assessed, found
+
+
+def _one(kind: str, rating_a: float, through_a: float, length_s: float) -> int:
+    return int(judged(kind, rating_a, np.array([through_a]), np.array([length_s]))[0])
+
+
+def test_a_long_surge_is_held_against_the_least_time():
+    # MINI at 200 %: not before 0.15 s; at 350 %: not before 0.08 s.
+    assert _one("mini", 10.0, 20.0, 0.15) == RIDES
+    assert _one("mini", 10.0, 20.0, 0.16) == DOES_NOT
+    assert _one("mini", 10.0, 35.0, 0.2) == DOES_NOT
+
+
+def test_a_short_surge_may_ride_by_its_heat():
+    allowed = 0.22 * fuses.melting_i2t_a2s("mini", 10.0).value
+    current = 150.0
+    assert _one("mini", 10.0, current, 0.99 * allowed / current**2) == RIDES
+    assert _one("mini", 10.0, current, 1.01 * allowed / current**2) == DOES_NOT
+
+
+def test_a_printed_least_time_holds_for_short_surges_of_fuses_without_melting_heat():
+    # Regular 35 A at 350 %: not before 0.08 s (Littelfuse 287); a surge of 0.1 s may open it.
+    assert fuses.melting_i2t_a2s("regular", 35.0) is None
+    assert _one("regular", 35.0, 122.0, 0.1) == DOES_NOT
+    assert _one("regular", 35.0, 122.0, 0.05) == RIDES
+
+
+def test_no_limits_on_file_is_unknown():
+    assert _one("midi", 40.0, 200.0, 0.2) == UNKNOWN
+    assert _one("regular", 15.0, 100.0, 0.02) == UNKNOWN
+
+
+MOTOR = {"kind": "motor", "current": "6 A", "inrush": 5.0, "inrush_time": "300 ms"}
+
+
+def test_a_motor_blows_a_fuse_that_carries_it():
+    assessment = assessed(load=MOTOR, size="4 mm2")
+    (finding,) = found(assessment, "fuse-rides-inrush")
+    assert finding.level == "warning"
+    assert finding.figure == pytest.approx(0.3)
+    fits = finding.remedy.split("fit ")[1].split(" A")[0]
+    assert not found(assessed(load=MOTOR, size="4 mm2", rating=f"{fits} A"), "fuse-rides-inrush")
+
+
+def test_a_usual_surge_only_advises():
+    assessment = assessed(load={"kind": "motor", "current": "6 A"}, size="4 mm2")
+    (finding,) = found(assessment, "fuse-rides-inrush")
+    assert finding.level == "advice"
+    assert "the plan gives none" in finding.message
+    assert "measure the surge" in finding.remedy
+
+
+def test_what_runs_beside_it_counts():
+    from fuseplan.checks.assessment import assess
+    from tests.plans import plan_of
+    from tests.protection.small import data
+
+    plan = data(load=MOTOR)
+    alone = assess(plan_of(plan)).results.inrush
+    plan["circuit"]["lamp"]["load"].append({"name": "second", "current": "2 A", "at": "13.5 V", "kind": "resistive",
+                                            "evidence": "plate"})
+    both = assess(plan_of(plan)).results.inrush
+    assert both.through_a[0] > alone.through_a[0] + 1.5
+    assert both.peak_a[0] == pytest.approx(alone.peak_a[0], rel=0.01)

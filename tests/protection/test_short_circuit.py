@@ -1,0 +1,123 @@
+"""Short circuits by hand: currents, opening, heating of the wire, and what is not known.
+
+Conductor: IEC 60228 class 5, 1 mm² 19.5 mΩ/m at 20 °C. Adiabatic constants: K = 226 A·√s/mm², β = 234.5 °C (IEC 60949,
+from memory; its printed k values are held in tests/formulas/published.csv). Fuse: Littelfuse 297 datasheet.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from fuseplan.tables import fuses
+from tests.protection.small import assessed, found
+
+
+def test_far_end_current_by_hand():
+    assessment = assessed()
+    cold = fuses.cold_resistance_ohm("mini", 10.0).value
+    hot_c = float(assessment.results.faults.start_c[0])
+    loop = 0.009 + cold + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
+    fault = assessment.circuit("lamp").fault
+    assert fault.far_end_a == pytest.approx(12.6 / loop, rel=1e-9)
+    assert fault.prospective_a == pytest.approx(12.6 / (0.009 + cold), rel=1e-9)
+
+
+def test_temperature_after_the_short_by_hand():
+    assessment = assessed()
+    segment = assessment.circuit("lamp").segments[0]
+    # About 14 times the rating: past the last row, 0.1 s at 600 %, so at most 36 · 0.1 · 10² = 360 A²s.
+    start = float(assessment.results.faults.start_c[0])
+    by_hand = (234.5 + start) * math.exp(360.0 / 226.0**2) - 234.5
+    assert segment.fault_temperature_c == pytest.approx(by_hand, rel=1e-9)
+    assert segment.survives is True
+
+
+def test_k_115_only_where_it_belongs():
+    # 115 is printed for PVC from 70 to 160 °C; from 20 °C the same wire bears more, from 105 °C less.
+    by_start = {}
+    for ambient in ("20 degC", "69 degC"):
+        results = assessed(ambient=ambient, load={"current": "10 mA"}).results
+        start, limit = float(results.faults.start_c[0]), float(results.faults.segment_limit_c[0])
+        by_start[ambient] = 226.0 * math.sqrt(math.log((limit + 234.5) / (start + 234.5)))
+    assert by_start["69 degC"] == pytest.approx(115.0, abs=1.0)
+    assert by_start["20 degC"] > 140.0
+
+
+def test_a_long_thin_wire_does_not_blow_its_fuse():
+    assessment = assessed(length="40 m", size="0.5 mm2", rating="10 A")
+    (finding,) = found(assessment, "fuse-clears-far-short")
+    assert finding.level == "danger"
+    assert finding.remedy
+    assert finding.caution
+    assert finding.source
+    # 12.6 V over 40 m · 39 mΩ/m is about 8 A: below 135 % it may never open.
+    assert math.isinf(assessment.circuit("lamp").fault.opens_within_s)
+    assert "may never open" in finding.message
+
+
+def test_where_the_fuse_may_never_open_the_steady_temperature_decides():
+    # 16 m of 1 mm²: about 38 A through a wire for 20 A at most; a 30 A fuse stays whole for ever.
+    lost = assessed(length="16 m", rating="30 A").circuit("lamp")
+    assert math.isinf(lost.fault.opens_within_s)
+    assert lost.segments[0].survives is False
+    # 60 m: 10 A, which the wire bears for ever too.
+    safe = assessed(length="60 m", rating="30 A").circuit("lamp")
+    assert math.isinf(safe.fault.opens_within_s)
+    assert safe.segments[0].survives is True
+
+
+def test_wire_lost_before_the_fuse_opens():
+    assessment = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating="30 A")
+    (finding,) = found(assessment, "wire-survives-short")
+    assert finding.figure > finding.limit == 160.0
+    assert assessment.circuit("lamp").fault.wire_survives is False
+    fits = finding.remedy.split("fit ")[1].split(" A")[0]
+    assert not found(assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating=f"{fits} A"), "wire-survives-short")
+
+
+def test_no_limits_on_file_is_neither_good_nor_bad():
+    assessment = assessed(kind="midi", rating="40 A", size="10 mm2")
+    fault = assessment.circuit("lamp").fault
+    assert fault.opens_within_s is None
+    assert fault.limits_on_file is False
+    assert fault.wire_survives is None
+    assert not found(assessment, "fuse-clears-far-short")
+    assert assessment.to_dict()["circuits"][0]["fault"]["limits_on_file"] is False
+
+
+def test_insulation_without_a_short_time_limit_is_unknown():
+    assert assessed(insulation="etfe150").circuit("lamp").segments[0].survives is None
+
+
+def test_a_blade_fuse_beside_the_battery_cannot_break_its_short_and_is_told_once():
+    box = {"fuse": {"kind": "maxi", "rating": "40 A"}, "wire": [{"size": "16 mm2", "length": "0.2 m", "zone": "place"}]}
+    assessment = assessed(inner="5 mohm", box=box, rating="30 A", size="4 mm2")
+    (finding,) = found(assessment, "fuse-can-break")
+    # 12.6 V / 6.4 mΩ (maxi 40 A: 1.4 mΩ, Littelfuse 299 datasheet); made to break 1000 A.
+    assert finding.figure == pytest.approx(12.6 / 0.0064, rel=0.01)
+    assert finding.limit == 1000.0
+    assert finding.subject == "box"
+    assert "1 more behind it" in finding.message
+
+
+def test_voltage_rating_against_the_highest_system_voltage():
+    # MINI fuses are rated 32 V (Littelfuse 297 datasheet); 48 V is beyond that.
+    from fuseplan.checks.assessment import assess
+    from tests.plans import plan_of
+    from tests.protection.small import data
+
+    high = data()
+    high["vehicle"]["system"] = "48 V"
+    high["battery"]["open_circuit"] = "51 V"
+    assert found(assess(plan_of(high)), "fuse-suits-voltage")
+    assert not found(assessed(), "fuse-suits-voltage")
+
+
+def test_json_carries_the_fault():
+    circuit = assessed().to_dict()["circuits"][0]
+    assert circuit["fault"]["far_end_a"] > 0
+    assert circuit["fault"]["may_never_open"] is False
+    assert circuit["fault"]["wire_survives"] is True
+    assert circuit["segments"][0]["temperature_c"] > 20.0
