@@ -131,6 +131,8 @@ class DropView:
     volts: float
     supply_v: float
     return_v: float
+    judged_v: float
+    """The part the limit is for: both ways, or the way out alone."""
     limit_v: float | None
     drop_class: str | None
     condition: str
@@ -215,7 +217,9 @@ class CircuitView:
             limit = None if found is None else found.value
         return DropView(
             volts=total, supply_v=float(results.drops.supply_v[0, worst]),
-            return_v=float(results.drops.return_v[0, worst]), limit_v=limit, drop_class=self.circuit.drop_class,
+            return_v=float(results.drops.return_v[0, worst]),
+            judged_v=total if results.guidance.drop_covers_return else float(results.drops.supply_v[0, worst]),
+            limit_v=limit, drop_class=self.circuit.drop_class,
             condition=results.network.condition_ids[int(results.drops.condition[0, worst])],
             load=int(results.network.consumers.number[worst]),
         )

@@ -91,6 +91,15 @@ class Draft:
                 del self.for_fuse[path]
         self.changes.pop(rating, None)
 
+    def release(self, owner: Owner, floor: Finding, is_given: bool) -> None:
+        """Drop a floor that cannot be met; a given rating that was chosen anew only for its sake stays as it is."""
+        self.floors.pop(owner, None)
+        reason = self.reasons.get(owner)
+        if is_given and (reason is None or reason.check == floor.check):
+            self.managed.discard(owner)
+            self.reasons.pop(owner, None)
+            self.changes.pop((*owner_key(owner), "fuse", "rating"), None)
+
     def give_up(self, kind: SubjectKind, subject: str, check: str, against: str, words: str, remedy: str) -> None:
         """Record limits that collide, once."""
         if (check, kind, subject) not in self.given_up:

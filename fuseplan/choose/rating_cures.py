@@ -6,7 +6,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.choose import contact_choice
 from fuseplan.choose.edit import owner_key
 from fuseplan.choose.look import Look, subject_key
-from fuseplan.choose.ratings import LARGER
+from fuseplan.choose.ratings import LARGER, entered
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
@@ -39,7 +39,7 @@ def surge(look: Look, finding: Finding) -> None:
                        f"{finding.message}; the larger type needs a holder of its own")
     else:
         look.draft.give_up_on(finding, "the end of the ratings sold", "no larger rating is sold")
-        look.draft.floors.pop(row.owner, None)
+        look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
 
 
 def _raise_floor(look: Look, owner: tuple[str, str], least_a: float, finding: Finding) -> None:

@@ -68,17 +68,21 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     else:
         _collide(draft, results, index, floor_finding if sets != "fuse-carries-load" else None, least, high)
         return
-    reason = floor_finding if sets != "fuse-carries-load" else draft.reasons.get(owner)
-    draft.put(path, row.fuse.rating, f"{chosen:g} A", sets if reason is None else reason.check,
-              _why(results, index, None if reason is None else reason.message))
+    held_up = floor_finding if sets != "fuse-carries-load" else None
+    reason = draft.reasons.get(owner) or held_up
+    draft.put(path, row.fuse.rating, f"{chosen:g} A", "fuse-carries-load" if reason is None else reason.check,
+              _why(results, index, reason, held_up))
 
 
-def _why(results: Results, index: int, reason: str | None) -> str:
+def _why(results: Results, index: int, reason: Finding | None, held_up: Finding | None) -> str:
     low, upper = (float(value) for value in results.fusing.low_a[:, index])
-    needs = f"the load needs a fuse of {low:.1f} A"
-    if upper > low * 1.005:
-        needs += f", {upper:.1f} A at the upper bound of its evidence"
-    return needs if reason is None else f"{reason}; {needs}"
+    words = [] if reason is None else [reason.message]
+    if held_up is not None and held_up is not reason:
+        words.append(f"smaller, {held_up.message}")
+    words.append(f"the load needs a fuse of {low:.1f} A")
+    if upper > low * 1.02:
+        words[-1] += f", {upper:.1f} A at the upper bound of its evidence"
+    return "; ".join(words)
 
 
 def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None:
@@ -115,21 +119,21 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     draft.withdraw(owner)
     if floor is not None and own is not None and own <= high:
         # Only the surge or the order of fuses is given up; the load itself still finds its rating.
-        draft.floors.pop(owner, None)
+        draft.release(owner, floor, entered(draft, owner) is not None)
         draft.give_up_on(floor, "fuse-guards-wire", words)
         return
     draft.give_up(*subject, "fuse-carries-load", "fuse-guards-wire", words,
                   "replace that wire, split the load over two fuses with a wire each, or bring part of it elsewhere")
     draft.stuck.add(owner)
-    entered = _entered(draft, owner)
+    given = entered(draft, owner)
     guards = [rating for rating in ladder(row.fuse.kind) if rating <= high]
-    if guards and (entered is None or entered > high):
-        draft.put((*owner_key(owner), "fuse", "rating"), entered and f"{entered:g} A", f"{guards[-1]:g} A",
+    if guards and (given is None or given > high):
+        draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else f"{given:g} A", f"{guards[-1]:g} A",
                   "fuse-guards-wire",
                   f"the most that guards {segment_words(results, binding)}; it may open under the load")
 
 
-def _entered(draft: Draft, owner: Owner) -> float | None:
+def entered(draft: Draft, owner: Owner) -> float | None:
     """The rating the plan gave."""
     kind, name = owner
     fuse = (draft.plan.circuit[name].fuse if kind == "circuit" else draft.plan.feed[name].fuse if kind == "feed"

@@ -45,7 +45,8 @@ def _limits(types: tuple[Type, ...]) -> Limits:
     most = max(most, max((len(each.curve.multiples) for each in found if each), default=1))
     size = len(types) + 1
     out = Limits(
-        rating_a=np.array([*(rating for _, rating in types), np.nan]), multiples=np.full((size, documents, most), np.inf),
+        rating_a=np.array([*(rating for _, rating in types), np.nan]),
+        multiples=np.full((size, documents, most), np.inf),
         rows=np.zeros((size, documents), dtype=np.int64), greatest_s=np.full((size, documents, most + 1), np.nan),
         heat=np.full((size, documents, most + 1), np.nan), least_at=np.full((size, most), np.inf),
         least_s=np.full((size, most + 1), np.nan), melting_a2s=np.full(size, np.nan))

@@ -165,7 +165,8 @@ def _settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at
     settled, passes, moved = False, 0, np.inf
     while not settled and passes < MOST_PASSES:
         passes += 1
-        if moved > NEAR_V:
+        fresh = moved > NEAR_V or moved < SETTLED_V
+        if fresh:
             # The law of every load and its tangent; close to the solution the tangent serves.
             at_point = consumers.currents(across, reference)
             tangent = at_point * (consumers.exponent / np.maximum(across, 0.1))
@@ -182,7 +183,7 @@ def _settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at
             current[:, alternator] = -alternator_a
         supply_a = network.supply.branch_sums(current)
         return_a = network.returns.branch_sums(current)
-        if moved > STILL_V:
+        if fresh or moved > STILL_V:
             supply_ohm = supply_cold + supply_warm * np.minimum(np.abs(supply_a), supply_cap) ** 2
             return_ohm = return_cold + return_warm * np.minimum(np.abs(return_a), return_cap) ** 2
         supply_v = new_root[:, None] - network.supply.path_drops(supply_a * supply_ohm)
@@ -195,7 +196,7 @@ def _settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at
             root, across = new_root, new_across
         else:
             root, across = 0.5 * (root + new_root), 0.5 * (across + new_across)
-        settled = moved < SETTLED_V and passes > 1
+        settled = moved < SETTLED_V and fresh and passes > 1
     segment_a, segment_c, segment_ohm = _segments(network, wires, at, supply_a, return_a, supply_cap, return_cap)
     return _Rows(new_root, demand - alternator_a, alternator_a, supply_v, return_v, current, supply_a, return_a,
                  segment_a, segment_ohm, segment_c, supply_ohm, return_ohm, new_across), passes, settled

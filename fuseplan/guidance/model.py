@@ -102,10 +102,7 @@ class Guidance(Part):
         """Ambient factor of the fuse, 1 at the share's own ambient and below; NaN past the published curve's end."""
         if self.fuse.ambient == "none":
             return np.ones(np.shape(ambient_c))
-        temperatures, fractions = fuses.ambient_fractions().value
-        at_reference = np.interp(self.fuse.ambient_reference_c, temperatures, fractions)
-        k = np.interp(ambient_c, temperatures, fractions, right=np.nan) / at_reference
-        return np.asarray(np.minimum(k, 1.0))
+        return fuses.ambient_k(ambient_c, self.fuse.ambient_reference_c)
 
     def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats | None = None) -> Floats:
         """Largest fuse a wire allows, in A.

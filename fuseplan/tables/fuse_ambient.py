@@ -1,7 +1,7 @@
-"""What a blade fuse may carry at a temperature: the printed table and shares derived from it.
+"""What a blade fuse may carry at a temperature: the printed table and a factor derived from it.
 
-Between two printed temperatures the hotter one counts. The printed currents are load limits already,
-with a margin inside; ``ambient_k`` is what goes with a separate continuous-load share.
+Between two printed temperatures of the table the hotter one counts. The printed currents are load limits already, with
+a margin inside; ``ambient_k`` is what goes with a separate continuous-load share.
 """
 
 from __future__ import annotations
@@ -12,8 +12,6 @@ from numpy.typing import ArrayLike
 from fuseplan.tables.load import Cited, Floats, table
 
 _FRACTIONS = "littelfuse_287_2022_atof_ambient_fractions"
-_REFERENCE_C = 20.0
-_SHARE_REFERENCE_C = 25.0  # the published share of 75 % is stated at 25 °C
 
 
 def _next_hotter(temperatures: Floats, values: Floats, ambient_c: ArrayLike) -> Floats:
@@ -27,23 +25,15 @@ def ambient_fractions() -> Cited[tuple[Floats, Floats]]:
     return Cited((curve.array("ambient_c"), curve.array("fraction")), curve.citation)
 
 
-def ambient_fraction(ambient_c: ArrayLike) -> Floats:
-    """Allowed share of the rating as a load, next hotter row; nan above 125 °C (nothing on file)."""
-    temperatures, fractions = ambient_fractions().value
-    return _next_hotter(temperatures, fractions, ambient_c)
+def ambient_k(ambient_c: ArrayLike, reference_c: float) -> Floats:
+    """Ambient factor that is 1 at the ambient a load share is stated at, to be multiplied by that share.
 
-
-def ambient_k(ambient_c: ArrayLike) -> Floats:
-    """Ambient factor that is 1 at the reference of the 75 % share, to be multiplied by that share.
-
-    The printed shares divided by the one at 20 °C and capped at 1, so that the margin inside the table
-    is not counted twice. Up to 25 °C, the share's own reference, it is 1; above 125 °C nan.
+    The shares over that at the reference, on a straight line between the rows, at most 1: so the margin inside the
+    table is not counted twice. NaN above 125 °C, the curve's end.
     """
     temperatures, fractions = ambient_fractions().value
-    reference = fractions[temperatures == _REFERENCE_C][0]
-    ambient = np.asarray(ambient_c, dtype=float)
-    factor = np.minimum(_next_hotter(temperatures, fractions, ambient) / reference, 1.0)
-    return np.asarray(np.where(ambient <= _SHARE_REFERENCE_C, 1.0, factor))
+    share = np.interp(ambient_c, temperatures, fractions, right=np.nan)
+    return np.asarray(np.minimum(share / np.interp(reference_c, temperatures, fractions), 1.0))
 
 
 def allowed_load_a(kind: str, rating_a: float, ambient_c: float) -> Cited[float] | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fuseplan.errors import TableError
-from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fraction, ambient_fractions, ambient_k
+from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fractions, ambient_k
 from fuseplan.tables.load import Cited, Source, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
 
@@ -19,7 +19,6 @@ __all__ = [
     "FuseKind",
     "TimeCurrent",
     "allowed_load_a",
-    "ambient_fraction",
     "ambient_fractions",
     "ambient_k",
     "breaking_capacity_a",

@@ -62,7 +62,7 @@ def circuit_line(session: Session, view: CircuitView) -> Content:
         parts.append(f"   load {numbers.amps(view.design_a)}")
     drop = view.drop
     if drop is not None:
-        parts.append(f"   drop {numbers.drop(drop.volts, drop.limit_v)}")
+        parts.append(f"   drop {numbers.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")
     if view.missing:
         parts.append((f"   lacks {', '.join(view.missing)}", QUIET_STYLE))
     return line(*parts)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from fuseplan.cli.main import main
+from fuseplan.store.library import shipped_folder
 from fuseplan.store.read import read_plan
 from tests.choose.worlds import BASE
 
@@ -113,6 +114,11 @@ def test_a_sample_tells_shares_and_what_to_measure_first(plan: Path, capsys: pyt
     assert "2000 samples" in out
     assert "fuse-carries-load of pump" in out
     assert "Measure first" in out
+    main(["check", str(plan), "--measure-first"])
+    out = capsys.readouterr().out
+    assert "Measure first" in out
+    assert "samples" not in out
+    assert "clamp meter" in out
     assert main(["check", str(plan), "--sample", "0"]) == 2
     assert "accepted is a number from 1" in capsys.readouterr().err
 
@@ -122,3 +128,21 @@ def test_a_sample_beside_json_leaves_the_document_whole(plan: Path, capsys: pyte
     printed = capsys.readouterr()
     json.loads(printed.out)
     assert "100 samples" in printed.err
+
+
+def test_the_example_coupe_ends_clean_or_with_its_collisions_named(tmp_path: Path,
+                                                                  capsys: pytest.CaptureFixture[str]) -> None:
+    source = shipped_folder("examples") / "coupe_turbo.toml"
+    path = tmp_path / "coupe.toml"
+    path.write_bytes(source.read_bytes())
+    status = main(["propose", str(path), "--write", "--json"])
+    document = json.loads(capsys.readouterr().out)
+    assert status == 1
+    assert document["changes"]
+    assert document["collisions"] or document["left"]
+    comments = [line for line in source.read_text(encoding="utf-8").splitlines() if line.startswith("#")]
+    written = path.read_text(encoding="utf-8").splitlines()
+    assert len(comments) > 5
+    assert all(line in written for line in comments)
+    assert main(["propose", str(path), "--json"]) == 1
+    assert json.loads(capsys.readouterr().out)["changes"] == []

@@ -170,3 +170,40 @@ evidence = "measured"
     assert not proposal.collisions
     assert not proposal.accepted
     assert "dead-in-crank" in {finding.check for finding in proposal.left}
+
+
+def test_feeds_are_sized_from_the_leaves_to_the_root_and_straps_with_them() -> None:
+    """Two circuits of 15 A ask 30 A of their feed: 30 / 0.75 = 40 A, at 3 % 41.2 A, so a 50 A maxi fuse. DIN VDE
+    0298-4:2023 table 11, 30 °C: 4 mm² bears 42 A, 6 mm² 54 A; at 25 °C √(45/40) times that: 44.5 A and 57.3 A. The
+    strap carries 30.9 A: 1.5 mm² bears 24 A (25.5 A), 2.5 mm² 32 A (33.9 A)."""
+    circuits = "".join(f"""
+[circuit.{name}]
+feed = "bus"
+fuse = {{ kind = "regular" }}
+wire = [{{ length = "0.5 m", zone = "cabin", insulation = "pvc70" }}]
+earth = "stud"
+[[circuit.{name}.load]]
+current = "15 A"
+at = "14.2 V"
+kind = "resistive"
+inrush = 1
+when = ["night"]
+evidence = "measured"
+""" for name in ("one", "two"))
+    plan = around("""
+[feed.bus]
+from = "battery_post"
+fuse = { kind = "maxi" }
+zone = "cabin"
+wire = [{ length = "0.3 m", zone = "cabin", insulation = "pvc70" }]
+[earth.stud]
+to = "battery_negative"
+zone = "cabin"
+wire = [{ length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
+""" + circuits)
+    proposal = propose(plan, ROAD)
+    found = {change.path: change.new for change in proposal.changes}
+    assert found["feed", "bus", "fuse", "rating"] == "50 A"
+    assert found["feed", "bus", "wire", 0, "size"] == "6 mm2"
+    assert found["earth", "stud", "wire", 0, "size"] == "2.5 mm2"
+    assert not proposal.collisions

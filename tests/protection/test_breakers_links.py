@@ -1,7 +1,7 @@
 """Circuit breakers and fusible links as protective devices; the unfused length before the first of them.
 
-Published: reset behaviour SAE J553 types 1 to 3 (second-hand); links four gauge numbers thinner, 4 to 9 inches long (SAE
-J156, second-hand, and trade pages); unfused length 33 CFR 183.455(b), a rule for boats (7 and 40 inches).
+Published: reset behaviour SAE J553 types 1 to 3 (second-hand); links four gauge numbers thinner, 4 to 9 inches long
+(SAE J156, second-hand, and trade pages); unfused length 33 CFR 183.455(b), a rule for boats (7 and 40 inches).
 """
 
 from __future__ import annotations
@@ -45,7 +45,8 @@ def test_link_gauges(link, wire, finds):
 
 @pytest.mark.parametrize(("length", "finds"), [("90 mm", True), ("4 inch", False), ("9 inch", False), ("300 mm", True)])
 def test_link_lengths(length, finds):
-    assessment = assessed(kind="link", rating="30 A", size="AWG 10", fuse={"link_size": "AWG 14", "link_length": length})
+    link = {"link_size": "AWG 14", "link_length": length}
+    assessment = assessed(kind="link", rating="30 A", size="AWG 10", fuse=link)
     assert bool(found(assessment, "link-suits-wire")) is finds
 
 

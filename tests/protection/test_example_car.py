@@ -87,6 +87,7 @@ def test_every_segment_has_a_temperature_and_every_fuse_a_short() -> None:
     segments = [each for circuit in document["circuits"] for each in circuit["segments"]]
     assert len(segments) > 40
     assert all(each["temperature_c"] is not None and each["ambient_c"] <= each["temperature_c"] for each in segments)
-    faults = [circuit["fault"] for circuit in document["circuits"] if circuit["fuse"] is not None and not circuit["missing"]]
+    faults = [circuit["fault"] for circuit in document["circuits"]
+              if circuit["fuse"] is not None and not circuit["missing"]]
     assert len(faults) > 25
     assert all(each["prospective_a"] >= each["far_end_a"] > 0 for each in faults)

@@ -1,7 +1,7 @@
 """Holders and terminals: their names, their printed limits, and the finding that they govern.
 
-Printed: push-on terminals TE catalogue 82004 p. 3-11; sealed contacts a connector-kit dealer's comparison; ring terminals
-a cable dealer's table; holders Littelfuse MAH, FHA, FHM and 498 datasheets (second-hand).
+Printed: push-on terminals TE catalogue 82004 p. 3-11; sealed contacts a connector-kit dealer's comparison; ring
+terminals a cable dealer's table; holders Littelfuse MAH, FHA, FHM and 498 datasheets (second-hand).
 """
 
 from __future__ import annotations

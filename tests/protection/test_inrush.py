@@ -1,7 +1,7 @@
 """Switch-on surges against the least opening time and the melting heat.
 
-Published: least times of the Littelfuse 297 (MINI) datasheet; pulse table of the Littelfuse catalogue rev. 03/03/17 p. 12
-(100,000 pulses: 22 % of the melting I²t), a chart for electronic fuses; usual surges: common practice, no source.
+Published: least times of the Littelfuse 297 (MINI) datasheet; pulse table of the Littelfuse catalogue rev. 03/03/17
+p. 12 (100,000 pulses: 22 % of the melting I²t), a chart for electronic fuses; usual surges: common practice, no source.
 """
 
 from __future__ import annotations

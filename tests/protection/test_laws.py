@@ -45,7 +45,8 @@ def test_a_bigger_fuse_never_opens_sooner(alike, current, data):
 
 
 @settings(max_examples=40, deadline=None)
-@given(length=st.floats(0.3, 8.0), thin=st.integers(0, len(SIZES) - 2), step=st.integers(1, 3), rating=RATINGS, kind=KINDS)
+@given(length=st.floats(0.3, 8.0), thin=st.integers(0, len(SIZES) - 2), step=st.integers(1, 3), rating=RATINGS,
+       kind=KINDS)
 def test_a_thicker_wire_never_survives_less(length, thin, step, rating, kind):
     # Where the fuse opens in time. Where it does not, a thicker wire may well end hotter: it lets more current flow.
     sizes = SIZES[thin], SIZES[min(thin + step, len(SIZES) - 1)]
@@ -60,8 +61,8 @@ def test_a_thicker_wire_never_survives_less(length, thin, step, rating, kind):
 
 
 @settings(max_examples=60, deadline=None)
-@given(current=st.floats(5.0, 3000.0), more=st.floats(1.0, 5.0), kind=st.sampled_from(("mini", "regular", "maxi", "glass")),
-       data=st.data())
+@given(current=st.floats(5.0, 3000.0), more=st.floats(1.0, 5.0),
+       kind=st.sampled_from(("mini", "regular", "maxi", "glass")), data=st.data())
 def test_more_current_never_takes_longer(current, more, kind, data):
     rating = data.draw(st.sampled_from(fuses.ratings(kind).value))
     times = greatest_time_s(kind, rating, np.array([current, current * more]))

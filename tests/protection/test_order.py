@@ -1,8 +1,8 @@
 """Selectivity: printed pairs, a coordination example, and the ways it can be told apart.
 
 Published: coordination example of a fuse maker's protection handbook (1000 A through a 100 A and a 400 A time-delay
-fuse: the lower opens within 1.75 s, the upper not before 90 s: coordinated). The rule of 1.6 to 1 holds for gG fuses of IEC
-60269, which are not on file here, so ratings alone prove nothing: two pairs made of printed rows show both cases.
+fuse: the lower opens within 1.75 s, the upper not before 90 s: coordinated). The rule of 1.6 to 1 holds for gG fuses of
+IEC 60269, which are not on file here, so ratings alone prove nothing: two pairs of printed rows show both cases.
 """
 
 from __future__ import annotations

@@ -73,8 +73,8 @@ def test_text_fits_and_needs_no_colour(car: Assessment, columns: int) -> None:
 
 def test_names_say_what_each_sign_is(car: Assessment) -> None:
     text = protect_report(car, "rear_fog", 80)
-    for words in ("opening time of 5 A regular of rear_fog", "upstream of 15 A regular of light_switch", "short at the far end",
-                  "short behind the fuse", "surge", "load", "NOT assured", "Littelfuse ATOF 287", "Cure", "Caution",
+    for words in ("opening time of 5 A regular of rear_fog", "upstream of 15 A regular of light_switch",
+                  "short at the far end", "short behind the fuse", "surge", "load", "NOT assured", "Littelfuse ATOF 287", "Cure", "Caution",
                   "Never fit a bigger fuse"):
         assert words in " ".join(text.split()), words
 
@@ -120,7 +120,8 @@ def test_documents_are_strict_json(capsys: pytest.CaptureFixture[str]) -> None:
     main(["protect", str(CAR), "--json"])
     table = json.loads(capsys.readouterr().out, parse_constant=never)
     assert len(table["devices"]) > 35
-    assert {"prospective_a", "far_end_a", "opens_within_s", "wire_survives", "upstream", "order"} <= table["devices"][0].keys()
+    keys = {"prospective_a", "far_end_a", "opens_within_s", "wire_survives", "upstream", "order"}
+    assert keys <= table["devices"][0].keys()
     main(["protect", str(CAR), "fuel_pump", "--json"])
     picture = json.loads(capsys.readouterr().out, parse_constant=never)["picture"]
     assert len(picture["fuse"]["current_a"]) == len(picture["fuse"]["greatest_s"])

@@ -74,7 +74,8 @@ def test_wire_lost_before_the_fuse_opens():
     assert finding.figure > finding.limit == 160.0
     assert assessment.circuit("lamp").fault.wire_survives is False
     fits = finding.remedy.split("fit ")[1].split(" A")[0]
-    assert not found(assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating=f"{fits} A"), "wire-survives-short")
+    cured = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating=f"{fits} A")
+    assert not found(cured, "wire-survives-short")
 
 
 def test_no_limits_on_file_is_neither_good_nor_bad():

@@ -22,6 +22,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--guidance", metavar="NAME",
                         help="judge by this set of published limits, not by the plan's own")
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
+    parser.add_argument("--measure-first", action="store_true",
+                        help="also list the currents whose uncertainty can flip a verdict, and how to measure them")
     parser.add_argument("--sample", metavar="N", type=int,
                         help="also draw every current N times within its tolerance: how often each check fails")
 
@@ -59,16 +61,17 @@ def run(args: argparse.Namespace) -> int:
         from fuseplan.papers.text import report
 
         write(report(assessment, room(), painter()))
-    if args.sample is not None:
-        _sample(assessment, args.sample, args.json)
+    if args.sample is not None or args.measure_first:
+        _evidence(assessment, args.sample, args.json)
     return assessment.exit_status if circuit is None else _status(assessment, circuit)
 
 
 MOST_SAMPLES = 1_000_000
 
 
-def _sample(assessment: Assessment, count: int, to_errors: bool) -> None:
-    """Samples of the currents; beside a JSON document they go to the error output, which keeps it whole."""
+def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> None:
+    """Samples of the currents, where they are asked for, and what to measure first; beside a JSON document they go to
+    the error output, which keeps it whole."""
     from fuseplan.choose.evidence import measure_first, sample
     from fuseplan.cli.terminal import complain, is_terminal, painter, room, write
     from fuseplan.papers.evidence_text import measure_lines, sample_lines
@@ -77,9 +80,12 @@ def _sample(assessment: Assessment, count: int, to_errors: bool) -> None:
         sys.stderr.write(f"\r{done} of {whole} samples" if done < whole else "\r\x1b[K")
         sys.stderr.flush()
 
-    found = sample(assessment, count, progress=progress if is_terminal() and sys.stderr.isatty() else None)
-    lines = [*sample_lines(found, assessment, room(), painter()), "",
-             *measure_lines(measure_first(assessment), room(), painter())]
+    lines: list[str] = []
+    if count is not None:
+        found = sample(assessment, count, progress=progress if is_terminal() and sys.stderr.isatty() else None)
+        lines += [*sample_lines(found, assessment, room(), painter()), ""]
+    readings = measure_first(assessment)
+    lines += measure_lines(readings, room(), painter()) or ["Measure first: no uncertain current can flip a verdict."]
     if to_errors:
         for line in lines:
             complain(line)
