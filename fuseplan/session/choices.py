@@ -75,9 +75,11 @@ def _names(session: Session, target: str) -> list[Choice]:
 def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
     key = (entry.owner, entry.key)
     if key == ("vehicle", "guidance"):
-        from fuseplan.guidance import guidance, names
+        from fuseplan.guidance import names
+        from fuseplan.store.guidance_files import find_guidance, own_names
 
-        yield from (Choice(name, guidance(name).title) for name in names())
+        place = session.document.path
+        yield from (Choice(name, find_guidance(name, place).title) for name in (*names(), *own_names(place)))
     elif key == ("relay", "contact"):
         from fuseplan.tables.relays import CONTACTS
 

@@ -15,7 +15,13 @@ from fuseplan.session.history import History
 from fuseplan.session.listing import Listing
 from fuseplan.store import recovery
 from fuseplan.store.document import PlanDocument
+from fuseplan.store.guidance_files import guidance_of
 from fuseplan.store.plain import MISSING, get
+
+
+def judged(document: PlanDocument) -> Assessment:
+    """The assessment of a document's plan by the guidance it names, shipped or the user's own."""
+    return assess(document.plan, guidance_of(document.plan, document.path))
 
 
 class Session:
@@ -32,7 +38,7 @@ class Session:
 
     def __init__(self, document: PlanDocument) -> None:
         self.document = document
-        self.assessment: Assessment = assess(document.plan)
+        self.assessment: Assessment = judged(document)
         self.history = History()
         self.listing = Listing()
         self.drafts = Drafts()
@@ -87,7 +93,7 @@ class Session:
         before = self.document.snapshot()
         try:
             action()
-            fresh = assess(self.document.plan) if self.document.snapshot() is not before else self.assessment
+            fresh = judged(self.document) if self.document.snapshot() is not before else self.assessment
         except (GuidanceError, TableError) as error:
             self.document.restore(before)
             raise EditError(str(error)) from None
@@ -131,7 +137,7 @@ class Session:
         return words
 
     def _refresh(self) -> None:
-        self.assessment = assess(self.document.plan)
+        self.assessment = judged(self.document)
         self.revision += 1
 
     def replace_text(self, text: str, words: str) -> None:
@@ -167,7 +173,7 @@ class Session:
         if path is None:
             raise StoreError("this plan has no file yet, so there is nothing to read again")
         fresh = PlanDocument.open(path)
-        assessment = assess(fresh.plan)
+        assessment = judged(fresh)
         self.document, self.assessment = fresh, assessment
         self.history.clear()
         self.drafts.clear()
