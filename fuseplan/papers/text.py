@@ -11,6 +11,7 @@ from fuseplan.checks.views import CircuitView, ConditionView
 from fuseplan.papers import numbers
 from fuseplan.papers.cautions import notice, stop
 from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
+from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
 from fuseplan.papers.findings import finding_lines, level_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
@@ -41,6 +42,9 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
                     "demand. Battery: what it is charged with (+) or gives (−).", room, INDENT),
         _section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint),
         _section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint),
+        _section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint)
+        + paragraph("Short behind it: the largest, for its breaking capacity. Far end: the smallest among all it guards, "
+                    "for its opening time. `fuseplan protect` draws a circuit's picture.", room, INDENT),
         findings_lines(assessment.findings, assessment, room, paint),
         source_lines(assessment, room, paint),
         [paint(line, "heading") for line in paragraph(summary(assessment), room)],

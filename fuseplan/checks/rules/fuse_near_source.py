@@ -26,8 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, fuse_subject(row),
                 f"{float(distance):.2f} m of conductor lie before this fuse; the boat rule allows "
-                f"{OPEN_M * 1000:.0f} mm{sheathed}, {SHEATHED_M * 1000:.0f} mm in a sheath", figure=float(distance), limit=OPEN_M,
-                unit="m", fields=(fuse_path(row, "distance"),))
+                f"{OPEN_M * 1000:.0f} mm{sheathed}, {SHEATHED_M * 1000:.0f} mm in a sheath", figure=float(distance),
+                limit=OPEN_M, unit="m", fields=(fuse_path(row, "distance"),))
     network = results.network
     bare: dict[str, float] = {}
     for index in np.flatnonzero((network.segment_guard < 0) & (network.segments.length_m > 0)).tolist():
