@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import survives
 from fuseplan.engine.fusing import current_missing
@@ -398,7 +400,7 @@ def fault_view(assessment: Assessment, owner: tuple[str, str]) -> FaultView:
         node = network.feed_node[owner[1]]
         device = int(network.guard[node])
         far = faults.feed_far_a[owner[1]] if own < 0 else float(faults.fuse_far_a[own])
-        opens = math.nan if own < 0 else float(faults.fuse_opens_s[own])
+        opens = float(results.devices.clears(results.devices.type_of(np.array([device])), np.array([far]))[0][0])
     lasting = [survives(faults, index) for index in assessment.segments_of.get(owner, ())]
     outlives = None if not lasting or None in lasting else all(lasting)
     pair = assessment.pair_of.get(device)

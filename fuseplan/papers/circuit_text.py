@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.views import CircuitView
 from fuseplan.papers import numbers

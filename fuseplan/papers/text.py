@@ -42,9 +42,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
                     "demand. Battery: what it is charged with (+) or gives (−).", room, INDENT),
         _section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint),
         _section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint),
-        _section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint)
-        + paragraph("Short behind it: the largest, for its breaking capacity. Far end: the smallest among all it guards, "
-                    "for its opening time. `fuseplan protect` draws a circuit's picture.", room, INDENT),
+        _devices(assessment, room, paint),
         findings_lines(assessment.findings, assessment, room, paint),
         source_lines(assessment, room, paint),
         [paint(line, "heading") for line in paragraph(summary(assessment), room)],
@@ -98,6 +96,13 @@ def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     if any(PROPOSED in line for line in lines[1:]):
         lines.append(f"{INDENT}{PROPOSED_NOTE}")
     return [paint("Circuits", "heading"), *lines, *_left_out(left_out, room)]
+
+
+def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    lines = _section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint)
+    return lines and lines + paragraph(
+        "Short behind it: the largest, for its breaking capacity. Far end: the smallest among all it guards, for its "
+        "opening time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
 
 
 def unknown_lines(views: Iterable[CircuitView], room: int, paint: Paint = unpainted) -> list[str]:

@@ -122,3 +122,20 @@ def test_json_carries_the_fault():
     assert circuit["fault"]["may_never_open"] is False
     assert circuit["fault"]["wire_survives"] is True
     assert circuit["segments"][0]["temperature_c"] > 20.0
+
+
+def test_a_feed_without_a_fuse_of_its_own_is_judged_by_the_one_upstream():
+    from fuseplan.checks.assessment import assess
+    from tests.plans import plan_of
+    from tests.protection.small import data
+
+    plan = data(box={"fuse": {"kind": "maxi", "rating": "40 A"},
+                     "wire": [{"size": "10 mm2", "length": "1 m", "zone": "place"}]})
+    plan["feed"]["switched"] = {"from": "box", "zone": "place", "live": ["running"],
+                                "wire": [{"size": "10 mm2", "length": "1 m", "zone": "place"}]}
+    feeds = {feed["id"]: feed["fault"] for feed in assess(plan_of(plan)).to_dict()["feeds"]}
+    assert feeds["switched"]["limits_on_file"] is True
+    assert feeds["switched"]["far_end_a"] < feeds["box"]["prospective_a"]
+    # The device of the box is judged at the weaker end, which is the switched feed's.
+    assert feeds["box"]["far_end_a"] == pytest.approx(feeds["switched"]["far_end_a"])
+    assert feeds["switched"]["opens_within_s"] == pytest.approx(feeds["box"]["opens_within_s"])

@@ -21,6 +21,8 @@ from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
+_BEYOND = ("nothing on file breaks more: ask the fuse's maker for one that does, or for proof that this one bears it; "
+           "cover the stretch before it so that it cannot be shorted")
 
 
 @lru_cache(maxsize=32)
@@ -53,7 +55,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "
             f"{row.fuse.kind} fuses are made to break{others}",
             level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]), limit=found.value,
-            unit="A", source=found.source.line(), fields=(fuse_path(row, "kind"),),
+            unit="A", source=found.source.line(), remedy=_BEYOND if found.value >= BOLTED_A else None,
+            fields=(fuse_path(row, "kind"),),
         )
 
 

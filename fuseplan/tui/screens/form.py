@@ -280,7 +280,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         self.leave_field()
         # Letters typed behind the key that closes the form are meant for another screen.
         self._closed = True
-        self.dismiss(None)
+        self.call_later(self.dismiss, None)
 
 
 class _Completer(Suggester):
