@@ -70,10 +70,13 @@ def counts_in_interval(network: Network, interval: int) -> Flags:
     return use < (MOMENTARY if interval == FIVE_MIN else INTERMITTENT)
 
 
-def design_currents(network: Network, solution: Solution) -> tuple[Floats, Floats]:
-    """Each consumer's current over each interval and the bus voltage it is taken at, both (2, 3, L)."""
+def design_currents(network: Network, root_v: Floats) -> tuple[Floats, Floats]:
+    """Each consumer's current over each interval and the bus voltage it is taken at, both (2, 3, L).
+
+    `root_v` is the voltage of the battery post in each corner and condition (R,).
+    """
     consumers = network.consumers
-    bus = solution.root_v.reshape(CORNERS, 1, -1, 1)
+    bus = root_v.reshape(CORNERS, 1, -1, 1)
     allowed = allowed_conditions(network)
     voltage = np.where(allowed, bus, -np.inf).max(axis=2)
     falling = consumers.constant_power
@@ -110,7 +113,7 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
 def demands_of(network: Network, solution: Solution, source: Source) -> Demands:
     """Demands on loads, circuits, branches and segments."""
     consumers = network.consumers
-    current, at = design_currents(network, solution)
+    current, at = design_currents(network, solution.root_v)
     together = worst_of_groups(network, current)
     supply, returns = network.supply.branch_sums(together), network.returns.branch_sums(together)
     circuit = supply[..., network.circuit_node]

@@ -9,12 +9,11 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands, design_currents, worst_of_groups
 from fuseplan.engine.network import Network, fuse_resistance
-from fuseplan.engine.solve import Solution
+from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
 from fuseplan.formulas.fuse import smallest_fuse
-from fuseplan.formulas.load import load_current
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
@@ -68,16 +67,9 @@ def segment_limits(network: Network, solution: Solution) -> Floats:
 
 def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
     """Windows, ratings and shares of all protective devices."""
-    guidance, count = network.guidance, len(network.fuses)
-    ambient = np.array([row.ambient_c for row in network.fuses], dtype=float)
-    k = guidance.fuse_k(ambient) if count else np.zeros(0)
+    count = len(network.fuses)
     demand = demands.supply[:, :, network.fuse_node]
-    lasting = smallest_fuse(demand[:, CONTINUOUS], guidance.fuse.continuous_share, k)
-    short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), guidance.fuse.intermittent_share, k)
-    low = np.maximum(lasting, short)
-    unknown = [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
-               and current_missing(network.missing.get(row.owner[1], ()))]
-    low[:, unknown] = np.nan
+    k, low = _load_side(network, demand)
     high, binding, silent = _wire_side(network, solution, count)
     entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
     proposed = np.array([propose(row.fuse.kind, low[0, index], low[1, index], high[index])
@@ -89,6 +81,20 @@ def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
     return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, silent=silent, rating_a=rating,
                   proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
+
+
+def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
+    """Ambient factor of each device (J,), and the smallest rating its demand (2, 3, J) allows (2, J)."""
+    rule = network.guidance.fuse
+    ambient = np.array([row.ambient_c for row in network.fuses], dtype=float)
+    k = network.guidance.fuse_k(ambient) if len(ambient) else np.zeros(0)
+    lasting = smallest_fuse(demand[:, CONTINUOUS], rule.continuous_share, k)
+    short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), rule.intermittent_share, k)
+    low = np.maximum(lasting, short)
+    unknown = [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
+               and current_missing(network.missing.get(row.owner[1], ()))]
+    low[:, unknown] = np.nan
+    return k, low
 
 
 def current_missing(missing: tuple[str, ...]) -> bool:
@@ -129,20 +135,17 @@ def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float
 
 
 def estimate(network: Network, source: Source) -> Floats:
-    """Ratings for a first solution: as entered, else what the loads would ask for at the set point's voltage."""
+    """Ratings for a first solution: as entered, else what would be proposed if the post were at the set point with the
+    alternator turning and at the battery's rested voltage without."""
     entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
     if not np.isnan(entered).any():
         return entered
-    consumers = network.consumers
-    volts = source.setpoint_v if source.available_a.any() else float(source.open_circuit_v[0])
-    with np.errstate(invalid="ignore"):
-        upper = load_current(consumers.reference_a * (1.0 + consumers.tolerance), volts, consumers.reference_v,
-                             np.maximum(consumers.exponent, 0.0))
-    behind = network.supply.branch_sums(np.asarray(upper)[None, :])[0][network.fuse_node]
-    k = network.guidance.fuse_k(np.array([row.ambient_c for row in network.fuses], dtype=float))
-    need = smallest_fuse(behind, network.guidance.fuse.continuous_share, k)
+    root = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)
+    current, _ = design_currents(network, np.tile(root, CORNERS))
+    behind = network.supply.branch_sums(worst_of_groups(network, current), network.fuse_node)
+    _, low = _load_side(network, behind)
     return np.array([
-        propose(row.fuse.kind, 0.0, float(need[index]), math.inf) if math.isnan(entered[index]) else entered[index]
+        propose(row.fuse.kind, low[0, index], low[1, index], math.inf) if math.isnan(entered[index]) else entered[index]
         for index, row in enumerate(network.fuses)
     ], dtype=float)
 

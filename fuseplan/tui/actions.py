@@ -7,7 +7,7 @@ from typing import Literal
 
 from textual.binding import Binding, BindingType
 
-Where = Literal["everywhere", "main", "circuits", "form", "library"]
+Where = Literal["everywhere", "main", "circuits", "form", "library", "working"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -80,6 +80,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "previous_circuit", ("ctrl+pageup", "f11"), "previous", "The form of the circuit before", 0, "F11"),
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
     Action("library", "take", ("enter",), "add it", "Add the circuit shown to the plan", 2),
+    Action("form", "working", ("ctrl+r",), "working", "Show the arithmetic behind the figures of this part", 7),
+    Action("working", "close", ("escape",), "back", "Back to where you came from", 1),
+    Action("working", "alone", ("enter",), "whole screen", "Give the working the whole screen, or bring the list back",
+           2),
+    Action("working", "other_part", ("f4",), "another part", "Show the figures of another part of the car", 3),
+    Action("main", "working", ("w",), "working", "Show the arithmetic behind the figures of the part under the cursor",
+           4),
     Action("main", "show_help", ("question_mark",), "keys", "Show this help"),
     Action("main", "show_cautions", ("exclamation_mark",), "cautions", "Show the safety cautions", 9),
     Action("main", "undo", ("u",), "undo", "Take back the last change", 10),
@@ -101,6 +108,7 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "circuits": ("circuits", "main", "everywhere"),
     "form": ("form", "everywhere"),
     "library": ("library", "everywhere"),
+    "working": ("working", "everywhere"),
     "main": ("main", "everywhere"),
     "everywhere": ("everywhere",),
 }

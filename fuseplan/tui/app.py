@@ -18,6 +18,7 @@ from fuseplan.session.session import Session
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
+from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
@@ -28,7 +29,7 @@ from fuseplan.tui.screens.pages import cautions_page, help_page
 RECOVERY_EVERY_S = 2.0
 
 
-class FuseplanApp(Saving, App[int]):
+class FuseplanApp(Saving, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -135,7 +136,9 @@ class FuseplanApp(Saving, App[int]):
         from fuseplan.session.findings import field_of
 
         word, finding = answer
-        if word == "field":
+        if word == "working":
+            self.open_working((finding.subject_kind, finding.subject), finding)
+        elif word == "field":
             self.open_field(*field_of(self.session, finding))
         elif isinstance(self.plan_screen, CircuitsScreen):
             self.plan_screen.action_next_finding()

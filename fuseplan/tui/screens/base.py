@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.screen import Screen
 
+from fuseplan.checks.rule import Finding
 from fuseplan.session.session import Session
 from fuseplan.tui.actions import Where
 from fuseplan.tui.widgets.head import Head
@@ -29,6 +30,16 @@ class PlanScreen(Screen[Answer]):
     @property
     def session(self) -> Session:
         return self.program.session
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        """Kind and name of the part under the cursor, whose figures `w` explains; None: of the whole car."""
+        return None
+
+    @property
+    def finding_under_cursor(self) -> Finding | None:
+        """The finding one is looking at; None without one."""
+        return None
 
     def refresh_plan(self) -> None:
         """Show the plan as it is now."""

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
+from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.session import circuits, findings
 from fuseplan.tui.actions import bindings
@@ -52,6 +53,15 @@ class CircuitsScreen(PlanScreen[None]):
     @property
     def table(self) -> CircuitsTable:
         return self.query_one(CircuitsTable)
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        return None if self.table.circuit is None else ("circuit", self.table.circuit)
+
+    @property
+    def finding_under_cursor(self) -> Finding | None:
+        found = self.query_one(FindingsList)
+        return found.finding if found.has_focus or found.finding == self.program.finding else None
 
     def refresh_plan(self) -> None:
         super().refresh_plan()

@@ -19,7 +19,7 @@ from fuseplan.tui.words import finding_content, line
 
 
 class FindingPage(ModalScreen[tuple[str, Finding] | None]):
-    """Gives ("field", finding), ("next", finding), or None."""
+    """Gives ("field", finding), ("working", finding), ("next", finding), or None."""
 
     CSS = """
     FindingPage { align: center middle; background: $background 60%; }
@@ -31,7 +31,7 @@ class FindingPage(ModalScreen[tuple[str, Finding] | None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss", "back", show=False), Binding("n", "answer('next')", show=False),
-        Binding("g", "answer('field')", show=False),
+        Binding("g", "answer('field')", show=False), Binding("w", "answer('working')", show=False),
     ]
 
     def __init__(self, session: Session, finding: Finding) -> None:
@@ -45,8 +45,8 @@ class FindingPage(ModalScreen[tuple[str, Finding] | None]):
             box.border_title = line(f"{self._finding.subject_kind.replace('_', ' ')}: {subject}").markup
             with VerticalScroll():
                 yield Static(finding_content(self._finding), markup=False)
-            yield OptionList(Option("g  Go to the field that cures it"), Option("n  Next finding"),
-                             Option("Esc  Back"), markup=False)
+            yield OptionList(Option("g  Go to the field that cures it"), Option("w  Show the arithmetic behind it"),
+                             Option("n  Next finding"), Option("Esc  Back"), markup=False)
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()
@@ -56,6 +56,6 @@ class FindingPage(ModalScreen[tuple[str, Finding] | None]):
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
-        words = ("field", "next", None)
+        words = ("field", "working", "next", None)
         word = words[event.option_index]
         self.dismiss(None if word is None else (word, self._finding))

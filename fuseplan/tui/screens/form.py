@@ -67,7 +67,7 @@ class FormScreen(PartActions, PlanScreen[None]):
         self._field = field
         self._cursor = 0
         self._existed = False
-        self._closed = False
+        self._left = False
         self._spot = (0, 0, 0)
         self._worst: Content | None = None
 
@@ -107,6 +107,10 @@ class FormScreen(PartActions, PlanScreen[None]):
     def row(self) -> Row:
         """The row under the cursor."""
         return self.query_one(FieldList).rows[self._cursor]
+
+    @property
+    def under_cursor(self) -> tuple[str, str]:
+        return findings.subject_of(self.root)
 
     def refresh_plan(self) -> None:
         exists = self.session.has(self.root)
@@ -191,7 +195,7 @@ class FormScreen(PartActions, PlanScreen[None]):
 
     def take_line(self) -> None:
         """Take what stands in the entry line by now; letters typed on while the last were judged are in it."""
-        if self._closed:
+        if self._left:
             return
         row, text = self.row, self.query_one(EntryLine).value
         if row.entry is not None and text != row.value and not (not row.waiting and same(row.entry, text, row.value)):
@@ -279,8 +283,8 @@ class FormScreen(PartActions, PlanScreen[None]):
     def action_close(self) -> None:
         self.leave_field()
         # Letters typed behind the key that closes the form are meant for another screen.
-        self._closed = True
-        self.call_later(self.dismiss, None)
+        self._left = True
+        self.dismiss(None)
 
 
 class _Completer(Suggester):

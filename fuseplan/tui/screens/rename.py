@@ -30,15 +30,15 @@ class Rename(ModalScreen[tuple[str, str] | None]):
     def __init__(self, title: str, name: str, own_id: str) -> None:
         super().__init__()
         self._title = title
-        self._name, self._id = name, own_id
+        self._old_name, self._old_id = name, own_id
 
     def compose(self) -> ComposeResult:
         with Vertical() as box:
             box.border_title = line(self._title).markup
             yield Static("Name, on screens and papers", markup=False)
-            yield TypedLine(self._name, own_id="name")
+            yield TypedLine(self._old_name, own_id="name")
             yield Static("id, in the file; everything that names it follows", markup=False)
-            yield TypedLine(self._id, own_id="own_id")
+            yield TypedLine(self._old_id, own_id="own_id")
             yield Static("Tab goes to the other field, Enter takes both, Esc goes back", markup=False)
 
     @on(Input.Submitted)

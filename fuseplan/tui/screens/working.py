@@ -1,0 +1,200 @@
+"""The working: the figures of one part, and the arithmetic behind the one under the cursor."""
+
+from __future__ import annotations
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Container, VerticalScroll
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+from textual.worker import get_current_worker
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.explain import Figure, explain
+from fuseplan.checks.rule import Finding
+from fuseplan.papers.working_text import answer, working_text
+from fuseplan.session import workings
+from fuseplan.session.workings import Subject
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.painted import mark, painted
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.words import QUIET_STYLE, line
+
+WIDE = 118
+"""From this width on the working stands beside the list, else below it."""
+
+Groups = list[tuple[str, list[Figure]]]
+
+
+class WorkingScreen(PlanScreen[None]):
+    """Figures to choose from, narrowed by typing; the working of the one under the cursor."""
+
+    WHERE = "working"
+    BINDINGS = bindings("working")
+    CSS = """
+    WorkingScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    WorkingScreen Input { margin: 0 1; }
+    WorkingScreen #panes { height: 1fr; layout: vertical; }
+    WorkingScreen OptionList { height: 8; border: none; background: $background; text-wrap: nowrap;
+        text-overflow: ellipsis; }
+    WorkingScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
+    WorkingScreen #work { height: 1fr; padding: 0 1; border-top: solid $primary 50%; }
+    WorkingScreen #work Static { height: auto; }
+    WorkingScreen.-wide #panes { layout: horizontal; }
+    WorkingScreen.-wide OptionList { width: 52; height: 1fr; }
+    WorkingScreen.-wide #work { border-top: none; border-left: solid $primary 50%; }
+    WorkingScreen.-alone OptionList, WorkingScreen.-alone Input { display: none; }
+    WorkingScreen.-alone #work { border: none; }
+    """
+
+    def __init__(self, subject: Subject, finding: Finding | None = None) -> None:
+        super().__init__()
+        self.subject = subject
+        self._finding = finding
+        self._groups: Groups = []
+        self._listed: list[Figure | None] = []
+        self._assessment: Assessment | None = None
+        self._address = ""
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield TypedLine(placeholder="type to narrow the list of figures")
+        with Container(id="panes"):
+            yield OptionList(markup=False)
+            with VerticalScroll(id="work", can_focus=False):
+                yield Static("Gathering the figures …", markup=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(Input).focus()
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        self.set_class(self.app.size.width >= WIDE, "-wide")
+        if self.session.assessment is not self._assessment:
+            self._assessment = self.session.assessment
+            self._gather(self._assessment, self.subject)
+        else:
+            self.call_after_refresh(self._show)
+
+    @work(thread=True, exclusive=True)
+    def _gather(self, assessment: Assessment, subject: Subject) -> None:
+        groups = workings.figures_of(assessment, subject)
+        if not get_current_worker().is_cancelled:
+            self.app.call_from_thread(self._have, groups)
+
+    def _have(self, groups: Groups) -> None:
+        self._groups = groups
+        if self._finding is not None:
+            found = workings.behind(groups, self._finding)
+            self._address = found.address if found is not None else ""
+            self._finding = None
+        self._list()
+
+    def _list(self) -> None:
+        words = self.query_one(Input).value.casefold().split()
+        options: list[Option] = []
+        self._listed = []
+        for title, members in self._groups:
+            kept = [each for each in members
+                    if all(word in f"{title} {each.words} {each.address}".casefold() for word in words)]
+            if kept:
+                self._listed.append(None)
+                options.append(Option(line((title, "bold $text-accent")), disabled=True))
+            for each in kept:
+                self._listed.append(each)
+                options.append(Option(line((f" {answer(each.value, each.unit):>12}", "bold"), "  ", each.words)))
+        listed = self.query_one(OptionList)
+        listed.set_options(options)
+        places = [at for at, each in enumerate(self._listed) if each is not None]
+        listed.highlighted = next((at for at in places if self._listed[at].address == self._address),  # type: ignore[union-attr]  # places hold figures
+                                  places[0] if places else None)
+        self._show()
+
+    @property
+    def figure(self) -> Figure | None:
+        """The figure under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self._listed[at] if at is not None and at < len(self._listed) else None
+
+    def _show(self) -> None:
+        kind, name = self.subject
+        part = "the car" if self.subject == workings.WHOLE else name if kind == name else f"{kind} {name}"
+        limits = self.session.assessment.guidance.name
+        self.query_one("#subject", Static).update(
+            line(("Working ", "bold"), (part, "bold"), (f"   {limits} limits   F4 another part", QUIET_STYLE)))
+        figure, pane = self.figure, self.query_one("#work", VerticalScroll)
+        if figure is None:
+            words = "No figure holds all of these words." if self._groups else "Nothing is worked out for this part."
+            pane.query_one(Static).update(line(words))
+            return
+        self._address = figure.address
+        room = max(30, pane.content_size.width - 1)
+        pane.query_one(Static).update(painted(working_text(explain(self.session.assessment, figure), room, mark)))
+
+    @on(Input.Changed)
+    def _typed(self) -> None:
+        self._list()
+
+    @on(OptionList.OptionHighlighted)
+    def _moved(self) -> None:
+        self._show()
+        self.query_one("#work").scroll_home(animate=False)
+
+    @on(OptionList.OptionSelected)
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        self.action_alone()
+
+    def key_down(self) -> None:
+        self._step(1)
+
+    def key_up(self) -> None:
+        self._step(-1)
+
+    def _step(self, by: int) -> None:
+        """The next figure; where the working has the screen to itself, a line of it."""
+        if self.has_class("-alone"):
+            self.query_one("#work").scroll_relative(y=by, animate=False)
+        elif by > 0:
+            self.query_one(OptionList).action_cursor_down()
+        else:
+            self.query_one(OptionList).action_cursor_up()
+
+    def key_pagedown(self) -> None:
+        self.query_one("#work").scroll_page_down(animate=False)
+
+    def key_pageup(self) -> None:
+        self.query_one("#work").scroll_page_up(animate=False)
+
+    def action_alone(self) -> None:
+        """Give the working the whole screen, or bring the list back."""
+        self.toggle_class("-alone")
+        if not self.has_class("-alone"):
+            self.query_one(Input).focus()
+        self.call_after_refresh(self._show)
+
+    def action_other_part(self) -> None:
+        answers = [Answer("\n".join(subject), f"{subject[0]} {subject[1]}" if subject[0] != subject[1] else subject[0],
+                          words) for subject, words in workings.subjects(self.session.assessment)]
+
+        def take(word: str | None) -> None:
+            if word is not None:
+                kind, _, name = word.partition("\n")
+                self.subject, self._assessment, self._address = (kind, name), None, ""
+                self.query_one(Input).value = ""
+                self.refresh_plan()
+
+        self.app.push_screen(Choose("The figures of which part?", answers, current="\n".join(self.subject)), take)
+
+    def action_close(self) -> None:
+        if self.has_class("-alone"):
+            self.action_alone()
+        else:
+            self.dismiss(None)
