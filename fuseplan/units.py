@@ -109,7 +109,7 @@ class Amount(float):
 
 
 CURRENT = Dimension("current", "A", 0, 20_000, ("7.5 A", "350 mA"))
-VOLTAGE = Dimension("voltage", "V", 0, 1_000, ("13.5 V", "200 mV"))
+VOLTAGE = Dimension("voltage", "V", 0.1, 1_000, ("13.5 V", "200 mV"))
 POWER = Dimension("power", "W", 0, 100_000, ("55 W", "1.4 kW"))
 RESISTANCE = Dimension("resistance", "ohm", 0, 1e6, ("3 mohm", "90 ohm"))
 LENGTH = Dimension("length", "m", 0, 200, ("4.2 m", "14 ft"))

@@ -7,6 +7,8 @@ A wire that is kept is never changed: its circuit gets a smaller fuse, or the li
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.choose.cures import CURES, is_curable
@@ -25,7 +27,8 @@ MOST_ROUNDS = 60
 """Every round raises at least one size or rating or gives something up; no car needs as many."""
 
 
-def propose(plan: Plan, guidance: Guidance, circuit_id: str | None = None) -> Proposal:
+def propose(plan: Plan, guidance: Guidance, circuit_id: str | None = None,
+            progress: Callable[[int, int], None] | None = None) -> Proposal:
     """What to fit so that every check passes under a guidance.
 
     Parameters
@@ -34,6 +37,8 @@ def propose(plan: Plan, guidance: Guidance, circuit_id: str | None = None) -> Pr
     guidance : Guidance
     circuit_id : str, optional
         Change this circuit alone.
+    progress : callable (round, changes), optional
+        Called before every round with its number from 1 and the changes so far; raising from it ends the work.
 
     Returns
     -------
@@ -44,7 +49,9 @@ def propose(plan: Plan, guidance: Guidance, circuit_id: str | None = None) -> Pr
     before = draft.assess()
     _fill(draft)
     after = before
-    for _ in range(MOST_ROUNDS):
+    for number in range(1, MOST_ROUNDS + 1):
+        if progress is not None:
+            progress(number, len(draft.changes))
         state = _state(draft)
         after = draft.assess()
         _round(draft, after)

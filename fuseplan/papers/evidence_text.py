@@ -26,14 +26,20 @@ def measure_lines(readings: Sequence[Reading], room: int = 100, paint: Paint = u
     lines = [paint(f"Measure first ({len(readings)}): how little these currents are known can flip a verdict",
                    "heading")]
     for number, each in enumerate(readings, 1):
-        alone = "flips it alone" if each.reach >= 1 else f"{each.reach:.0%} of the way"
-        named = ", ".join(f"{judged.check} of {shown(judged.subject)}" for judged in each.flips[:NAMED])
-        more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
-        lines += paragraph(
-            f"{shown(each.name)} of {shown(each.circuit)} ({each.evidence}: {numbers.amps(each.low_a)} to "
-            f"{numbers.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3)
-        lines += paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3)
+        lines += reading_lines(each, number, room)
     return [*lines, *paragraph(CAUTION, room, "⚠ ", INDENT)]
+
+
+def reading_lines(each: Reading, number: int, room: int = 100) -> list[str]:
+    """One reading: what it may show, which verdicts it can flip, with what, where and when to measure."""
+    alone = "flips it alone" if each.reach >= 1 else f"{each.reach:.0%} of the way"
+    named = ", ".join(f"{judged.check} of {shown(judged.subject)}" for judged in each.flips[:NAMED])
+    more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
+    return [
+        *paragraph(f"{shown(each.name)} of {shown(each.circuit)} ({each.evidence}: {numbers.amps(each.low_a)} to "
+                   f"{numbers.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3),
+        *paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3),
+    ]
 
 
 def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> list[str]:

@@ -58,8 +58,9 @@ def amps(current_a: float | None, towards: Towards = "up") -> str:
 
 
 def signed_amps(current_a: float | None) -> str:
-    """A balance: ``+12.3 A``, ``−4.0 A``; rounded down, towards the worse."""
-    text = quantity(current_a, "A", 1, "down")
+    """A balance: ``+12.3 A``, ``−4.0 A``, ``−20 mA``; rounded down, towards the worse."""
+    text = amps(current_a, "down") if current_a is not None and 0 < abs(current_a) < 0.1 \
+        else quantity(current_a, "A", 1, "down")
     return f"+{text}" if current_a is not None and math.isfinite(current_a) and text[0].isdigit() and current_a > 0 \
         else text
 

@@ -27,20 +27,27 @@ def part_words(change: Change) -> str:
     return " ".join(words)
 
 
-def _subject(change: Change) -> str:
+def subject_words(change: Change) -> str:
+    """Whose part it is: ``circuit fans``, ``alternator``."""
     return change.subject if change.path[0] == "alternator" else f"{change.path[0]} {change.subject}"
 
 
-def _now(change: Change) -> str:
+def now_words(change: Change) -> str:
+    """The value as it stands in the plan."""
     return "not given" if change.old is None else shown(change.old).replace("mm2", "mm²")
 
 
+def new_words(change: Change) -> str:
+    """What is to be fitted."""
+    return shown(change.new_words).replace("mm2", "mm²")
+
+
 COLUMNS: tuple[Column[Change], ...] = (
-    Column("subject", "Where", "Where", "left", 0, lambda change: shown(_subject(change)),
-           lambda change: by_text(_subject(change))),
+    Column("subject", "Where", "Where", "left", 0, lambda change: shown(subject_words(change)),
+           lambda change: by_text(subject_words(change))),
     Column("part", "Part", "Part", "left", 0, part_words, lambda change: by_text(part_words(change))),
-    Column("now", "Now", "Now", "left", 0, _now, lambda change: by_text(_now(change))),
-    Column("new", "Fit", "Fit", "left", 0, lambda change: shown(change.new_words).replace("mm2", "mm²"),
+    Column("now", "Now", "Now", "left", 0, now_words, lambda change: by_text(now_words(change))),
+    Column("new", "Fit", "Fit", "left", 0, new_words,
            lambda change: by_text(change.new_words)),
     Column("check", "Forced by", "Forced by", "left", 0, lambda change: change.check,
            lambda change: by_text(change.check)),
@@ -74,7 +81,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Cure: {shown(finding.remedy)}.", room, INDENT * 2)
         parts.append(lines)
-    parts.append(paragraph(_summary(proposal), room))
+    parts.append(paragraph(summary_words(proposal), room))
     parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
 
@@ -84,7 +91,8 @@ def _place(order: list[str], change: Change) -> tuple[int, int]:
     return (["circuit", "feed", "earth", "alternator"].index(str(kind)), order.index(name) if name in order else 0)
 
 
-def _summary(proposal: Proposal) -> str:
+def summary_words(proposal: Proposal) -> str:
+    """How many findings above advice there are, and how many the changes would leave."""
     def above(count: int) -> str:
         return f"{count} finding{'' if count == 1 else 's'} above advice"
 

@@ -52,9 +52,10 @@ def figures_of(assessment: Assessment, subject: Subject) -> list[tuple[str, list
     if kind in ("circuit", "feed", "earth"):
         begin = f"{kind}.{name}."
         # An id may hold dots: what belongs to a longer id that begins the same is not this part's.
-        longer = tuple(f"{kind}.{each}." for each in getattr(assessment.plan, kind) if f"{kind}.{each}".startswith(begin))
+        others = (f"{kind}.{each}." for each in getattr(assessment.plan, kind))
+        longer = tuple(each for each in others if each != begin and each.startswith(begin))
         found = [each for each in every if each.address.startswith(begin)
-                 and not (longer and each.address.startswith(longer))]
+                 and not each.address.startswith(longer)]
         return _grouped(found, begin)
     if kind == "condition":
         found = [each for each in every if each.address.startswith((f"power.{name}.", f"power.reserve.{name}."))]

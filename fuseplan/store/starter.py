@@ -68,7 +68,7 @@ name = "Permanent bus"
 terminal = "30"
 from = "battery_post"
 fuse = { kind = "maxi", rating = "60 A" }   # close to the battery: the wire before it is not protected
-wire = [{ size = "10 mm2", length = "1.6 m", zone = "engine_bay", insulation = "pvc105" }]
+wire = [{ size = "10 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 live = ["off", "accessory", "ignition", "crank", "running", "after_run"]
 

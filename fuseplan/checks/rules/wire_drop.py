@@ -7,6 +7,7 @@ the guidance gives one limit for both.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -56,13 +57,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         remedy, paths = _thicker(results, own, index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{lost:.2f} V lost {'out and back' if whole else 'on the way out'} to "
+            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost {'out and back' if whole else 'on the way out'} to "
             f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
             f"limit for {DROP_CLASSES.get(word, word)} is {most:.2f} V", figure=lost, limit=most, unit="V",
             measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
             fields=(*paths, circuit_path(results, number, "feed")))
     if not whole and guidance.drop.return_limit_v is not None:
         yield from _way_back(rule, results, judged, classes)
+
+
+def _volts(lost: float) -> str:
+    """A drop to the hundredth of a volt, rounded up: what is over its limit must not read as if it met it."""
+    return f"{math.ceil(lost * 100.0 - 1e-7) / 100.0:.2f}"
 
 
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
@@ -123,7 +129,7 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
             results.guidance.drop.return_source
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{lost:.2f} V lost on the way back from {load_words(results, index)} in "
+            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost on the way back from {load_words(results, index)} in "
             f"{condition_words(results, int(drops.condition[corner, index]))}; the earth side may lose {most:.2f} V",
             figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
             remedy="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",

@@ -57,7 +57,8 @@ def run(args: argparse.Namespace) -> int:
                  "a free port (--port N) and an address of this machine (--address ADDRESS)")
         return 2
 
-    host = LOOPBACK if address.is_unspecified else f"[{address}]" if address.version == 6 else str(address)
+    here = (LOOPBACK if address.version == 4 else "::1") if address.is_unspecified else str(address)
+    host = f"[{here}]" if address.version == 6 else here
     write(f"{shown(path)} is at http://{host}:{port}"
           + (f", from other machines at http://{socket.gethostname()}:{port} or this machine's address in their network"
              if address.is_unspecified else "") + "\nCtrl-C ends it.")

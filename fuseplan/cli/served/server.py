@@ -23,6 +23,7 @@ from fuseplan.errors import FuseplanError
 from fuseplan.papers.harmless import shown
 from fuseplan.session.opening import open_session
 
+HERE = Path(__file__).parent
 LETTERS_PX = 16
 SMALLEST_PX, LARGEST_PX = 8, 48
 GOODBYE_S = 10.0
@@ -34,7 +35,7 @@ class PlanServer(Server):
 
     def __init__(self, plan: Path, address: str, port: int) -> None:
         super().__init__(_command(plan), host=address, port=port, title=plan.name,
-                         templates_path=Path(__file__).parent)
+                         templates_path=HERE)
         self.plan = plan
         self._pages: set[asyncio.Task[Any]] = set()
 
@@ -43,6 +44,7 @@ class PlanServer(Server):
 
     async def _make_app(self) -> web.Application:
         app = await super()._make_app()
+        app.router.add_get("/page.js", _script)
         app.middlewares.append(_only_by_known_names)
         app.on_response_prepare.append(_keep_to_this_host)
         return app
@@ -58,7 +60,7 @@ class PlanServer(Server):
         if pages:
             await asyncio.wait(pages, timeout=GOODBYE_S)
 
-    async def handle_index(self, request: web.Request) -> web.Response:  # type: ignore[override]
+    async def handle_index(self, request: web.Request) -> web.Response:
         # The base returns values for a template of its own, with addresses made from the one listened on: a tablet
         # cannot follow http://0.0.0.0, so ours are made from the address the browser came by.
         try:
@@ -84,6 +86,10 @@ class PlanServer(Server):
         finally:
             self._pages.discard(page)
             complain(f"the page from {request.remote} was closed")
+
+
+async def _script(request: web.Request) -> web.FileResponse:
+    return web.FileResponse(HERE / "page.js")
 
 
 def _command(plan: Path) -> str:

@@ -46,6 +46,10 @@ class PlanScreen(Screen[Answer]):
         for head in self.query(Head):
             head.show(self.session)
 
+    def action_working(self) -> None:
+        """Show the figures of the part under the cursor with their working."""
+        self.program.action_working()
+
     def leave_field(self) -> None:
         """What is being typed counts, as it is about to be saved or left; screens without a field have none."""
 

@@ -16,8 +16,8 @@ from fuseplan.tui.actions import ACTIONS, SECTIONS, Where
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 
 _SECTION_WORDS: dict[Where, str] = {
-    "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working", "main": "On every numbered screen",
-    "everywhere": "Everywhere",
+    "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working",
+    "main": "On every numbered screen", "everywhere": "Everywhere",
 }
 
 

@@ -1,0 +1,173 @@
+"""What to measure first, and how often each verdict fails over many samples of the currents."""
+
+from __future__ import annotations
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Container, VerticalScroll
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+from textual.worker import get_current_worker
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.choose.evidence import Reading, Sample, measure_first, sample
+from fuseplan.papers.evidence_text import CAUTION, reading_lines, sample_lines
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.painted import mark, painted
+from fuseplan.tui.screens.place import PlaceScreen
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
+
+SAMPLES = 10_000
+WIDE = 118
+
+
+class MeasureScreen(PlaceScreen):
+    """The readings that can flip a verdict, each with instrument, place and condition; the samples on a key."""
+
+    WHERE = "measure"
+    BINDINGS = [*bindings("measure"), *bindings("main")]
+    CSS = """
+    MeasureScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    MeasureScreen #panes { height: 1fr; layout: vertical; }
+    MeasureScreen OptionList { height: 1fr; width: 1fr; border: none; background: $background; }
+    MeasureScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
+    MeasureScreen #samples { height: 1fr; width: 1fr; padding: 0 1; border-top: solid $primary 50%; display: none; }
+    MeasureScreen #samples.-shown { display: block; }
+    MeasureScreen #samples Static { height: auto; }
+    MeasureScreen.-wide #panes { layout: horizontal; }
+    MeasureScreen.-wide #samples { border-top: none; border-left: solid $primary 50%; }
+    MeasureScreen #caution { height: auto; max-height: 3; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._assessment: Assessment | None = None
+        self._readings: tuple[Reading, ...] = ()
+        self._sample: Sample | None = None
+        self._room = 0
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield ProgressLine()
+        with Container(id="panes"):
+            yield OptionList(markup=False)
+            with VerticalScroll(id="samples"):
+                yield Static("", markup=False)
+        yield Static(line(("⚠ ", CAUTION_STYLE), CAUTION), id="caution", markup=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(OptionList).focus()
+
+    @property
+    def reading(self) -> Reading | None:
+        """The reading under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self._readings[at] if at is not None and at < len(self._readings) else None
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        return None if self.reading is None else ("circuit", self.reading.circuit)
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        self.set_class(self.app.size.width >= WIDE, "-wide")
+        now = self.session.assessment
+        if now is not self._assessment:
+            if self._sample is not None:
+                self.say("The plan changed: s samples it anew")
+            self._assessment, self._sample = now, None
+            self._stop()
+            self._read(now)
+        self.call_after_refresh(self._show)
+
+    @work(thread=True, exclusive=True, group="readings")
+    def _read(self, assessment: Assessment) -> None:
+        found = measure_first(assessment)
+        if not get_current_worker().is_cancelled:
+            self.app.call_from_thread(self._have, found)
+
+    def _have(self, found: tuple[Reading, ...]) -> None:
+        self._readings, self._room = found, 0
+        self._show()
+
+    def _show(self) -> None:
+        listed, samples = self.query_one(OptionList), self.query_one("#samples")
+        samples.set_class(self._sample is not None, "-shown")
+        room = max(30, listed.size.width - 4)
+        guidance = self.session.assessment.guidance.name
+        words = (f"{len(self._readings)} currents whose uncertainty can flip a verdict, the gravest first"
+                 if self._readings else "No uncertain current can flip a verdict")
+        self.query_one("#subject", Static).update(
+            line(("Measure first  ", "bold"), words, (f"   {guidance} limits", QUIET_STYLE)))
+        if room != self._room:
+            self._room, here = room, listed.highlighted
+            listed.set_options([Option(painted("\n".join(reading_lines(each, number, room))))
+                                for number, each in enumerate(self._readings, 1)])
+            if self._readings:
+                listed.highlighted = min(here or 0, len(self._readings) - 1)
+        if self._sample is not None and self._assessment is not None:
+            wide = max(30, samples.size.width - 4) if samples.size.width else room
+            samples.query_one(Static).update(
+                painted("\n".join(sample_lines(self._sample, self._assessment, wide, mark))))
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.action_to_field()
+
+    def action_to_field(self) -> None:
+        """The form of the load, where what the meter shows is typed."""
+        found = self.reading
+        if found is not None:
+            root = ("circuit", found.circuit)
+            load = self.session.plan.circuit[found.circuit].load[found.load]
+            self.program.open_form(root, (*root, "load", found.load, "power" if load.power is not None else "current"))
+
+    def action_sample(self) -> None:
+        """Judge the plan with its currents drawn at random; asked again while it runs, it goes on."""
+        if not self.query_one(ProgressLine).is_busy:
+            self.query_one(ProgressLine).say(f"Sampling 0 of {SAMPLES:,}", 0.0)
+            self._draw(self.session.assessment)
+
+    @work(thread=True, exclusive=True, group="samples")
+    def _draw(self, assessment: Assessment) -> None:
+        worker = get_current_worker()
+
+        def progress(done: int, count: int) -> None:
+            if not worker.is_cancelled:
+                self.app.call_from_thread(self.query_one(ProgressLine).say, f"Sampling {done:,} of {count:,}",
+                                          done / count)
+
+        found = sample(assessment, SAMPLES, progress=progress, cancelled=lambda: worker.is_cancelled)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._drawn, found)
+
+    def _drawn(self, found: Sample) -> None:
+        self.query_one(ProgressLine).done()
+        self._sample = found
+        self._show()
+        # The pane has its width only now.
+        self.call_after_refresh(self._show)
+
+    def _stop(self) -> bool:
+        """Stop sampling; False where nothing is going on."""
+        busy = self.query_one(ProgressLine).is_busy
+        self.workers.cancel_group(self, "samples")
+        self.query_one(ProgressLine).done()
+        return busy
+
+    def action_close(self) -> None:
+        if self._stop():
+            self.say("Sampling stopped; s starts it again")
+        elif self._sample is not None:
+            self._sample = None
+            self._show()
+            self.query_one(OptionList).focus()
+            self.call_after_refresh(self._show)
+        else:
+            super().action_close()

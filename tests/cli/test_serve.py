@@ -1,0 +1,315 @@
+"""The screens in a browser: who is let in, what the page asks for, and that a key pressed there reaches the plan."""
+
+from __future__ import annotations
+
+import asyncio
+import base64
+import contextlib
+import json
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import AsyncIterator, Iterator
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import aiohttp
+import pytest
+from cli_processes import environment
+
+from fuseplan.store.read import read_plan
+
+WAIT_S = 40.0
+CHROMIUM = shutil.which("chromium")
+
+
+class Served:
+    """A running ``fuseplan serve`` on a copy of a plan."""
+
+    def __init__(self, plan: Path, *arguments: str) -> None:
+        with socket.create_server(("127.0.0.1", 0)) as free:
+            self.port: int = free.getsockname()[1]
+        self.plan = plan
+        self.here = f"127.0.0.1:{self.port}"
+        self.state = plan.parent / "state"
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "fuseplan", "serve", plan.name, "--port", str(self.port), *arguments],
+            cwd=plan.parent, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            encoding="utf-8", start_new_session=True,
+            env=environment(XDG_STATE_HOME=str(self.state), XDG_CONFIG_HOME=str(plan.parent / "config")))
+        end = time.monotonic() + WAIT_S
+        while time.monotonic() < end and self.process.poll() is None:
+            with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", self.port), 1):
+                return
+            time.sleep(0.05)
+        raise AssertionError(f"not serving: {self.process.communicate(timeout=5)}")
+
+    def stop(self, group: bool = True) -> tuple[int, str, str]:
+        """End it as Ctrl-C does, for the whole group as a terminal would or for the server alone."""
+        if self.process.poll() is None:
+            (os.killpg if group else os.kill)(self.process.pid, signal.SIGINT)
+        out, err = self.process.communicate(timeout=WAIT_S)
+        return self.process.returncode, out, err
+
+    def programs(self) -> list[str]:
+        """Command lines of the processes that show pages of this plan."""
+        found = []
+        for folder in Path("/proc").glob("[0-9]*"):
+            with contextlib.suppress(OSError):
+                words = (folder / "cmdline").read_text().replace("\0", " ")
+                if "served.screens" in words and str(self.plan) in words:
+                    found.append(words)
+        return found
+
+
+@pytest.fixture
+def plan(tmp_path: Path, small: Path) -> Path:
+    return Path(shutil.copy(small, tmp_path / "it's my car.toml"))
+
+
+@pytest.fixture
+def served(plan: Path) -> Iterator[Served]:
+    made = Served(plan)
+    yield made
+    if made.process.poll() is None:
+        made.process.kill()
+        made.process.communicate()
+
+
+@pytest.fixture
+async def http() -> AsyncIterator[aiohttp.ClientSession]:
+    async with aiohttp.ClientSession() as session:
+        yield session
+
+
+async def until_seen(page: aiohttp.ClientWebSocketResponse, words: str) -> None:
+    """Read what the program paints until it has painted some words."""
+    painted = ""
+    async with asyncio.timeout(WAIT_S):
+        while words not in painted:
+            message = await page.receive()
+            assert message.type is aiohttp.WSMsgType.BINARY, message
+            painted += re.sub(r"\x1b\[[0-9;?]*[a-zA-Z]", "", message.data.decode("utf-8", "replace"))
+
+
+def page_of(http: aiohttp.ClientSession, served: Served, **headers: str):
+    return http.ws_connect(f"ws://{served.here}/ws?width=100&height=30",
+                           headers={"Origin": f"http://{served.here}"} | headers)
+
+
+async def until(true) -> None:
+    async with asyncio.timeout(WAIT_S):
+        while not true():
+            await asyncio.sleep(0.05)
+
+
+async def test_keys_reach_the_plan(served: Served, http) -> None:
+    before = list(read_plan(served.plan).circuit)
+    async with page_of(http, served) as page:
+        await until_seen(page, "F10")
+        await page.send_json(["stdin", "d"])
+        await until_seen(page, "unsaved")
+        await page.send_json(["stdin", "\x13"])
+        await until_seen(page, "Saved to")
+    assert len(read_plan(served.plan).circuit) == len(before) + 1
+
+
+async def test_a_page_cut_off_keeps_what_is_not_saved(served: Served, http) -> None:
+    before = served.plan.read_bytes()
+    async with page_of(http, served) as page:
+        await until_seen(page, "F10")
+        await page.send_json(["stdin", "d"])
+        await until_seen(page, "unsaved")
+    await until(lambda: not served.programs())
+    assert served.plan.read_bytes() == before
+    kept, = (served.state / "fuseplan" / "recovery").glob("*.toml")
+    assert len(read_plan(kept).circuit) == len(read_plan(served.plan).circuit) + 1
+
+
+@pytest.mark.parametrize("group", [True, False])
+async def test_ctrl_c_ends_server_and_pages(served: Served, http, group) -> None:
+    async with page_of(http, served) as page:
+        await until_seen(page, "F10")
+        assert len(served.programs()) == 1
+        asked = time.monotonic()
+        ending = asyncio.get_running_loop().run_in_executor(None, served.stop, group)
+        while (await page.receive()).type not in (aiohttp.WSMsgType.CLOSE, aiohttp.WSMsgType.CLOSED):
+            pass
+        status, out, err = await ending
+    assert time.monotonic() - asked < 10
+    assert status == 0, err
+    assert f"http://{served.here}" in out
+    assert "Traceback" not in out + err
+    assert "log-in" not in err, "nobody else reaches it, so there is nothing to warn of"
+    assert not served.programs()
+
+
+async def test_the_page_asks_for_nothing_from_elsewhere(served: Served, http) -> None:
+    async with http.get(f"http://{served.here}/") as answer:
+        text = await answer.text()
+        rules = answer.headers["Content-Security-Policy"]
+    assert "it&#39;s my car.toml" in text
+    addresses = re.findall(r"[a-z]+://[^\s\"'>)]+", text)
+    assert addresses == [f"ws://{served.here}/ws"]
+    assert {urlsplit(word).netloc for word in re.findall(r"\S+://[^\s;]+", rules)} == {served.here}
+    asked = re.findall(r'(?:href|src)="(/[^"]+)"|url\("([^"]+)"\)', text)
+    assert len(asked) >= 4
+    for path in {one or other for one, other in asked}:
+        async with http.get(f"http://{served.here}{path}") as answer:
+            assert answer.status == 200, path
+
+
+@pytest.mark.parametrize("origin", ["http://example.org", "null", "http://127.0.0.1:1", ""])
+async def test_other_pages_cannot_talk_to_it(served: Served, http, origin) -> None:
+    with pytest.raises(aiohttp.WSServerHandshakeError) as refused:
+        await page_of(http, served, Origin=origin)
+    assert refused.value.status == 403
+    assert not served.programs()
+
+
+async def test_a_borrowed_name_is_refused(served: Served, http) -> None:
+    for host, status in (("rebound.example.org", 403), (f"rebound.example.org:{served.port}", 403), ("[", 403),
+                         (f"localhost:{served.port}", 200), (f"[::1]:{served.port}", 200)):
+        async with http.get(f"http://{served.here}/", headers={"Host": host}) as answer:
+            assert answer.status in (status, 400) if status == 403 else answer.status == 200, host
+
+
+async def test_a_plan_broken_meanwhile_is_explained_in_the_page(served: Served, http) -> None:
+    served.plan.write_text("fuseplan = 1\n[vehicle\n", encoding="utf-8")
+    async with http.get(f"http://{served.here}/") as answer:
+        assert answer.status == 409
+        assert f"{served.plan.name}:2" in await answer.text()
+
+
+def test_another_address_warns(plan: Path) -> None:
+    served = Served(plan, "--address", "0.0.0.0")
+    status, out, err = served.stop()
+    assert status == 0
+    words = " ".join(err.split())
+    assert "There is no log-in" in words
+    assert "anybody in every network this machine is in" in words
+    assert f"change {plan.name}" in words
+    assert f"http://127.0.0.1:{served.port}" in out
+    assert f"http://{socket.gethostname()}:{served.port}" in out
+
+
+@pytest.mark.parametrize(("arguments", "words"), [
+    (["none.toml"], "none.toml: "),
+    (["bad.toml"], "bad.toml:1: "),
+    (["good.toml", "--port", "0"], "port 0; accepted is a number from 1 to 65535"),
+    (["good.toml", "--address", "garage.example.org"], "'garage.example.org' is not an address in figures"),
+    (["good.toml", "--address", "192.0.2.1"], "cannot answer on port 8000 of 192.0.2.1"),
+])
+def test_refused_before_anything_is_served(fuseplan, quiet, tmp_path, arguments, words) -> None:
+    shutil.copy(quiet, tmp_path / "good.toml")
+    (tmp_path / "bad.toml").write_text("fuseplan = \n", encoding="utf-8")
+    ran = fuseplan("serve", *arguments)
+    assert ran.status == 2
+    assert words in ran.err
+    assert ran.out == ""
+    assert "Traceback" not in ran.err
+    if len(arguments) == 1:
+        assert ran.err == fuseplan("check", *arguments).err, "the same words as everywhere"
+
+
+def test_a_port_in_use_is_refused(fuseplan, quiet) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        ran = fuseplan("serve", quiet, "--port", str(taken.getsockname()[1]))
+    assert ran.status == 2
+    assert "accepted is a free port" in ran.err
+
+
+class Browser:
+    """A headless Chromium, spoken to by its DevTools protocol."""
+
+    def __init__(self, socket: aiohttp.ClientWebSocketResponse) -> None:
+        self.socket = socket
+        self.asked: list[str] = []
+        """Every address the page asked for."""
+        self.painted = ""
+        """What came through the page's socket, without escape codes."""
+        self._count = 0
+        self._answers: dict[int, asyncio.Future] = {}
+        self._reader = asyncio.create_task(self._read())
+
+    async def _read(self) -> None:
+        async for message in self.socket:
+            said = json.loads(message.data)
+            what = said.get("params", {})
+            if "id" in said:
+                self._answers.pop(said["id"]).set_result(said)
+            elif said["method"] == "Network.requestWillBeSent":
+                self.asked.append(what["request"]["url"])
+            elif said["method"] == "Network.webSocketCreated":
+                self.asked.append(what["url"])
+            elif said["method"] == "Network.webSocketFrameReceived" and what["response"]["opcode"] == 2:
+                data = base64.b64decode(what["response"]["payloadData"]).decode("utf-8", "replace")
+                self.painted += re.sub(r"\x1b\[[0-9;?]*[a-zA-Z]", "", data)
+
+    async def do(self, method: str, **what) -> dict:
+        self._count += 1
+        self._answers[self._count] = answer = asyncio.get_running_loop().create_future()
+        await self.socket.send_json({"id": self._count, "method": method, "params": what})
+        said = await asyncio.wait_for(answer, WAIT_S)
+        assert "error" not in said, said
+        return said["result"]
+
+    async def value(self, script: str):
+        return (await self.do("Runtime.evaluate", expression=script, returnByValue=True))["result"].get("value")
+
+    async def press(self, key: str, code: str, number: int, control: bool = False) -> None:
+        common = {"key": key, "code": code, "windowsVirtualKeyCode": number, "modifiers": 2 if control else 0}
+        await self.do("Input.dispatchKeyEvent", type="keyDown", **common, **({} if control else {"text": key}))
+        await self.do("Input.dispatchKeyEvent", type="keyUp", **common)
+
+    async def seen(self, words: str) -> None:
+        await until(lambda: words in self.painted)
+
+
+@pytest.fixture
+async def browser(tmp_path: Path, http) -> AsyncIterator[Browser]:
+    folder = tmp_path / "chromium"
+    folder.mkdir()
+    assert CHROMIUM is not None
+    process = subprocess.Popen(
+        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+         "--disable-background-networking", "--disable-component-update", "--disable-sync",
+         f"--user-data-dir={folder}", "--window-size=1180,820", "--remote-debugging-port=0", "about:blank"],
+        stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        port_file = folder / "DevToolsActivePort"
+        await until(lambda: port_file.exists() and port_file.read_text().count("\n") >= 1)
+        port = port_file.read_text().splitlines()[0]
+        async with http.get(f"http://127.0.0.1:{port}/json") as answer:
+            pages = [each for each in await answer.json() if each["type"] == "page"]
+        async with http.ws_connect(pages[0]["webSocketDebuggerUrl"], max_msg_size=0) as socket:
+            yield Browser(socket)
+    finally:
+        process.terminate()
+        process.wait(WAIT_S)
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs chromium")
+async def test_in_a_real_browser(served: Served, browser: Browser) -> None:
+    before = len(read_plan(served.plan).circuit)
+    await browser.do("Network.enable")
+    await browser.do("Page.navigate", url=f"http://{served.here}/")
+    await browser.seen("F10")
+    await browser.press("d", "KeyD", 68)
+    await browser.seen("unsaved")
+    await browser.press("s", "KeyS", 83, control=True)
+    await browser.seen("Saved to")
+    assert len(read_plan(served.plan).circuit) == before + 1
+    assert await browser.value("document.fonts.check('16px \"Roboto Mono\"')"), "the font came from here"
+    await browser.press("q", "KeyQ", 81)
+    async with asyncio.timeout(WAIT_S):
+        while "closed" not in await browser.value("document.querySelector('.ended').innerText"):
+            await asyncio.sleep(0.05)
+    hosts = {urlsplit(address).hostname for address in browser.asked if not address.startswith(("data:", "blob:"))}
+    assert hosts == {"127.0.0.1"}, browser.asked
+    assert any(address.startswith("ws://") for address in browser.asked)
