@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -54,6 +55,21 @@ def columns_of(found: SideBySide) -> list[Column[Row]]:
         Column(each.name, each.name, each.name, "left", 0, partial(_at, number), partial(_order, number))
         for number, each in enumerate(found.guidance)
     ]
+
+
+def verdict_columns_of(found: SideBySide) -> list[Column[Row]]:
+    """The same with verdicts alone, for where there is little room."""
+    named = {each.name: number for number, each in enumerate(found.guidance)}
+    return [replace(column, cell=partial(_verdict_at, named[column.key]), role=partial(_role_at, named[column.key]))
+            if column.key in named else column for column in columns_of(found)]
+
+
+def _verdict_at(number: int, row: Row) -> str:
+    return VERDICT_WORDS[row.cells[number].verdict]
+
+
+def _role_at(number: int, row: Row) -> str:
+    return row.cells[number].verdict
 
 
 def _at(number: int, row: Row) -> str:

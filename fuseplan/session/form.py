@@ -13,7 +13,6 @@ from fuseplan.session.fields import Entry, entry_at
 from fuseplan.session.rows import Row, rows_of
 from fuseplan.session.session import Session
 
-
 EMPTIED = "empty: the entry goes out of the plan when you leave the field"
 """Said of a field that is empty while it is typed into; what stands in the plan is not dropped half-way."""
 

@@ -7,7 +7,8 @@ from typing import Literal
 
 from textual.binding import Binding, BindingType
 
-Where = Literal["everywhere", "main", "circuits", "form", "library", "working"]
+Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
+                "guidances", "proposal", "devices"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -78,6 +79,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "part_menu", ("f6",), "part …", "Move, copy or remove the part the cursor is in", 5),
     Action("form", "next_circuit", ("ctrl+pagedown", "f12"), "next", "The form of the next circuit", 6, "F12"),
     Action("form", "previous_circuit", ("ctrl+pageup", "f11"), "previous", "The form of the circuit before", 0, "F11"),
+    Action("form", "propose_field", ("ctrl+t",), "propose", "Take the value proposed for this field", 5),
     Action("form", "working", ("ctrl+r",), "working", "Show the arithmetic behind the figures of this part", 5),
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
     Action("library", "take", ("enter",), "add it", "Add the circuit shown to the plan", 2),
@@ -87,6 +89,40 @@ ACTIONS: tuple[Action, ...] = (
     Action("working", "other_part", ("f4",), "another part", "Show the figures of another part of the car", 3),
     Action("main", "working", ("w",), "working", "Show the arithmetic behind the figures of the part under the cursor",
            4),
+    Action("supply", "edit", ("enter",), "edit", "Open the form of the feed or earth point under the cursor", 1),
+    Action("supply", "close", ("escape",), "back", "Back to the circuits", 2),
+    Action("report", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("report", "copy", ("y",), "copy as text", "Copy the report as plain text", 3),
+    Action("report", "other(-1)", ("left",), "circuit before", "Protection: the circuit before"),
+    Action("report", "other(1)", ("right",), "next circuit", "Protection: the next circuit"),
+    Action("main", "choose_screen", ("0",), "screens", "Choose a screen: circuits, feeds, charging, protection …", 4),
+    Action("measure", "close", ("escape",), "back", "Back; while sampling: stop it", 1),
+    Action("measure", "to_field", ("enter",), "its field", "Go to the field the reading is typed into", 2),
+    Action("measure", "sample", ("s",), "samples", "Sample the currents and say how often each check fails", 3),
+    Action("measure", "copy", ("y",), "copy as text", "Copy the list and the samples as plain text"),
+    Action("guidances", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("guidances", "to_circuit", ("enter",), "edit", "Open the form of the circuit under the cursor", 2),
+    Action("guidances", "disagreements", ("d",), "only ≠", "Show only what is judged differently, or all again", 3),
+    Action("guidances", "choose_guidance", ("c",), "choose", "Choose the guidance this plan is judged by", 3),
+    Action("guidances", "copy", ("y",), "copy as text", "Copy the comparison as plain text"),
+    Action("proposal", "close", ("escape",), "back", "Back; while proposing: stop it", 1),
+    Action("proposal", "take", ("enter",), "take it", "Take the change under the cursor, or go to the field that "
+           "cures what collides or is left", 2),
+    Action("proposal", "take_all", ("a",), "take all", "Take all changes; one undo takes them all back", 3),
+    Action("proposal", "again", ("r",), "anew", "Propose anew for the plan as it is now", 3),
+    Action("devices", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("devices", "picture", ("enter",), "picture", "Show time against current for the circuit", 2),
+    Action("devices", "to_fuse", ("g",), "its fuse", "Go to the fuse in the form", 3),
+    Action("devices", "copy", ("y",), "copy as text", "Copy the table as plain text"),
+    Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor", 4),
+    Action("main", "propose_all", ("P",), "propose all", "Propose for the whole plan"),
+    Action("main", "go_circuits", ("1",), "circuits", "Screen 1: the circuits"),
+    Action("main", "go_supply", ("2",), "feeds", "Screen 2: feeds, earth points, what is live when", 15),
+    Action("main", "go_charging", ("3",), "charging", "Screen 3: demand against the alternator's output, battery", 16),
+    Action("main", "go_protection", ("4",), "protection", "Screen 4: time against current for one circuit", 17),
+    Action("main", "go_guidances", ("7",), "limits", "Screen 7: the plan by every published set of limits", 18),
+    Action("main", "go_measure", ("8",), "measure", "Screen 8: what to measure first", 19),
+    Action("main", "go_devices", ("9",), "fuses", "Screen 9: every fuse in a short, and which of two opens first", 20),
     Action("main", "show_help", ("question_mark",), "keys", "Show this help"),
     Action("main", "show_cautions", ("exclamation_mark",), "cautions", "Show the safety cautions", 9),
     Action("main", "undo", ("u",), "undo", "Take back the last change", 10),
@@ -109,6 +145,12 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "form": ("form", "everywhere"),
     "library": ("library", "everywhere"),
     "working": ("working", "everywhere"),
+    "supply": ("supply", "main", "everywhere"),
+    "report": ("report", "main", "everywhere"),
+    "measure": ("measure", "main", "everywhere"),
+    "guidances": ("guidances", "main", "everywhere"),
+    "proposal": ("proposal", "main", "everywhere"),
+    "devices": ("devices", "main", "everywhere"),
     "main": ("main", "everywhere"),
     "everywhere": ("everywhere",),
 }

@@ -27,6 +27,7 @@ from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.pages import cautions_page, help_page
 
 RECOVERY_EVERY_S = 2.0
+LOOK_EVERY_S = 1.0
 
 
 class FuseplanApp(Saving, Places, App[int]):
@@ -54,6 +55,8 @@ class FuseplanApp(Saving, Places, App[int]):
         self.theme = theme.DARK.name
         self.push_screen(CircuitsScreen())
         self.set_interval(RECOVERY_EVERY_S, self._keep)
+        self.set_interval(LOOK_EVERY_S, self.look_at_file)
+        self.call_after_refresh(self.offer_recovery)
 
     def _keep(self) -> None:
         try:

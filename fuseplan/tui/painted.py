@@ -18,6 +18,11 @@ def mark(text: str, role: str) -> str:
     return f"\x01{role}\x02{text}\x03" if role in _STYLES else text
 
 
+def plain(text: str) -> str:
+    """What the papers wrote with `mark`, without the marks."""
+    return _MARKED.sub(r"\2", text)
+
+
 def painted(text: str) -> Content:
     """What the papers wrote with `mark`, as content for a screen."""
     return lines(*(_line(each) for each in text.rstrip("\n").split("\n")))

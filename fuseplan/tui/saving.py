@@ -82,15 +82,55 @@ class Saving(Base):
             return
         self._saved(then)
 
-    def reload(self) -> None:
-        """Read the file again; what is wrong with it is said."""
+    def reload(self) -> bool:
+        """Read the file again; what is wrong with it is said. False when it could not be read as a plan."""
         try:
             self.session.reload()
         except FuseplanError as error:
             self.say(f"✗ Not read again: {error}")
-            return
-        self.say("Read again from the file")
+            return False
         self.refresh_plan()
+        self.say("Read again from the file")
+        return True
+
+    def offer_recovery(self) -> None:
+        """Ask what to do with a text that an earlier run, cut off, left unsaved."""
+        text = self.session.recoverable()
+        if text is None:
+            return
+        answers = [
+            Answer("take", "Go on with it", "undo goes back to the file; nothing is written before you save"),
+            Answer("drop", "Throw it away", "only what is in the file counts"),
+            Answer("later", "Decide later", "it is kept until you save"),
+        ]
+
+        def act(answer: str | None) -> None:
+            if answer == "drop":
+                self.session.drop_recovery()
+            elif answer == "take":
+                try:
+                    self.session.replace_text(text, "go on with what was not saved")
+                except FuseplanError as error:
+                    self.say(f"✗ What was kept is no plan: {error}")
+                self.refresh_plan()
+
+        self.push_screen(Choose("Something was not saved last time", answers,
+                                f"The program was cut off before {self.session.file_words} was saved."), act)
+
+    def look_at_file(self) -> None:
+        """Say it once when another program changed the file; read it again at once where nothing would be lost."""
+        if not self.session.document.changed_on_disk():
+            self._told = False
+            return
+        if self._told:
+            return
+        if self.session.document.is_changed or self.session.drafts.texts:
+            self._told = True
+            self.say("The file was changed by another program; saving will ask what to do")
+        else:
+            self._told = not self.reload()
+
+    _told = False
 
     def action_save_as(self) -> None:
         self.save_as(None)

@@ -265,3 +265,47 @@ def test_every_guidance_judges_every_example(guidance: str) -> None:
                 assert "nan" not in finding.message.split()
                 assert "None" not in finding.message
     assert seen > 50
+
+
+def test_a_drop_over_its_limit_never_reads_as_met() -> None:
+    """0.1 V for lamps below 15 W (handbook table): 0.102 V must not print '0.10 V lost, the limit is 0.10 V'."""
+    printed = 0
+    for centimetres in range(200, 330, 2):
+        found = of(plan('power = "14 W"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"', size="1 mm2",
+                        length=f"{centimetres} cm", more='fuse = { kind = "regular", rating = "5 A" }\n'
+                                                         'drop_class = "lamp_small"'), "wire-drop")
+        for finding in found:
+            assert finding.figure is not None
+            assert "0.10 V lost" not in finding.message
+            printed += 0.100 < finding.figure < 0.105
+    assert printed
+
+
+def test_a_coil_on_an_output_that_bears_nothing() -> None:
+    assessment = plan('current = "6 A"\nat = "13.5 V"\nkind = "motor"\nevidence = "measured"', more="""\
+fuse = { kind = "regular", rating = "10 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "0 A", suppression = "diode" }
+""")
+    finding, = of(assessment, "output-overloaded")
+    assert finding.remedy == "a small relay between output and coil"
+
+
+def test_a_battery_without_figures_is_said_to_be_taken() -> None:
+    """The short behind a fuse then rests on an assumed resistance: silence would let a fuse pass that cannot break."""
+    text = BASE.replace("cold_crank", "# cold_crank").replace("internal_resistance", "# internal_resistance")
+    assert text != BASE
+    text += all_rules()["wire-drop"].obeys
+    finding, = [each for each in assess(parse_plan(text)).findings
+                if each.check == "figures-missing" and each.subject == "battery"]
+    assert "larger short" in finding.message
+
+
+def test_a_battery_that_can_give_nothing_is_judged_all_the_same() -> None:
+    """A cold-cranking current of next to nothing solves to volts below zero; a lamp then gives no light."""
+    text = BASE.replace('cold_crank = "540 A"', 'cold_crank = "1e-9 A"').replace('internal_resistance = "8 mohm"\n', "")
+    text = text.replace('rated = "90 A"', 'rated = "1 A"').replace('low_speed = "50 A"', 'low_speed = "0.5 A"')
+    text += CIRCUIT.format(more='fuse = { kind = "regular", rating = "10 A" }', size="2.5 mm2", length="1 m",
+                           zone="cabin", insulation="pvc105",
+                           load='power = "55 W"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
+    finding, = of(assess(parse_plan(text)), "lamp-voltage")
+    assert "It gives 0% of its light" in finding.message

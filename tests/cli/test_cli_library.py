@@ -43,6 +43,17 @@ def test_new_writes_a_plan_that_check_reads(fuseplan, tmp_path: Path):
     assert "Brannic 900 estate" in checked.out
 
 
+def test_new_writes_a_plan_whose_own_feeds_pass(fuseplan, tmp_path: Path):
+    """10 mm² thin-wall wire for 125 °C: 70 A (a British cable dealer's table) for a rise of 40 K; at 90 °C 35 K are
+    left, so √(35 / 40) · 70 A = 65.5 A, and the starter's 60 A main fuse guards it."""
+    fuseplan("new", "car.toml", "--take", "dip_beam_left", "--take", "fuel_pump_in_line")
+    result = json.loads(fuseplan("check", "car.toml", "--json").out)
+    assert [finding for finding in result["findings"] if finding["level"] == "danger"] == []
+    bus, = (feed for feed in result["feeds"] if feed["id"] == "main_bus")
+    assert bus["segments"][0]["ampacity_a"] == pytest.approx(65.48, abs=0.01)
+    assert [finding["check"] for finding in result["findings"] if finding["subject"] == "dip_left"] == []
+
+
 def test_new_never_overwrites(fuseplan, tmp_path: Path):
     (tmp_path / "plan.toml").write_text("mine", encoding="utf-8")
     ran = fuseplan("new", "plan.toml")
@@ -70,7 +81,10 @@ def test_circuits_lists_by_group_and_shows_one(fuseplan):
 
 
 def test_the_plan_schema_accepts_the_plans_here(fuseplan, small, hostile):
-    schema = json.loads(fuseplan("schema", "plan").out)
+    ran = fuseplan("schema", "plan")
+    assert ran.err == ""
+    schema = json.loads(ran.out)
+    assert schema["$defs"]["Vehicle"]["properties"]["system"]["default"] == "12 V"
     jsonschema.Draft202012Validator.check_schema(schema)
     for plan in (small, hostile):
         jsonschema.validate(tomllib.loads(plan.read_text(encoding="utf-8")), schema)

@@ -30,6 +30,7 @@ def _read(text: str) -> float:
     (numbers.window(None, 20.4), "?–20.4"),
     (numbers.window(None, None), "?"), (numbers.square_mm(2.5), "2.5 mm²"), (numbers.square_mm(0.35), "0.35 mm²"),
     (numbers.rating(7.5), "7.5 A"), (numbers.rating(15.0), "15 A"), (numbers.signed_amps(12.34), "+12.3 A"),
+    (numbers.signed_amps(-0.02), "−20 mA"), (numbers.signed_amps(-0.0061), "−6.1 mA"),
     (numbers.signed_amps(-4.01), "−4.1 A"), (numbers.signed_amps(0.0), "0.0 A"), (numbers.signed_amps(-0.0), "0.0 A"),
     (numbers.ohms(0.0032), "3.2 mΩ"), (numbers.ohms(90.0), "90.0 Ω"), (numbers.metres(1.601), "1.61 m"),
     (numbers.celsius(84.2), "85 °C"), (numbers.percent(0.961), "97 %"), (numbers.plain(57.0201, "A"), "57.02 A"),

@@ -9,6 +9,7 @@ from fuseplan.store.read import read_plan
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
+
 from .conftest import Driver, opened
 
 

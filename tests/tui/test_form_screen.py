@@ -10,6 +10,7 @@ from textual.widgets import Input
 
 from fuseplan.store.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
+
 from .conftest import Driver, opened
 
 PUMP = ("circuit", "fuel_pump")

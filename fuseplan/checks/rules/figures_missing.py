@@ -42,13 +42,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if plan.battery is None and plan.circuit:
         yield rule.finding(results, ("battery", "battery"), "the battery is not known: an old, small one is taken",
                            fields=("battery.capacity", "battery.cold_crank"))
-    elif plan.battery is not None and plan.circuit and not (plan.battery.cold_crank or plan.battery.internal_resistance):
+    elif plan.battery is not None and plan.circuit and not (
+            plan.battery.cold_crank or plan.battery.internal_resistance):
         yield rule.finding(
             results, ("battery", "battery"),
-            "its internal resistance is not known, that of an old, small battery is taken: a better one drives a larger "
-            "short than is shown here, and cranks better",
-            remedy="enter the cold-cranking current of its label", fields=("battery.cold_crank",
-                                                                           "battery.internal_resistance"))
+            "its internal resistance is not known, that of an old, small battery is taken: a better one drives a "
+            "larger short than is shown here, and cranks better",
+            remedy="enter the cold-cranking current of its label",
+            fields=("battery.cold_crank", "battery.internal_resistance"))
     if plan.alternator is not None and not results.source.alternator_known:
         yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not judged",
                            fields=("alternator.rated", "alternator.label"))

@@ -46,7 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     limit = share * design
     for number, (index, corner) in worst_by_circuit(results, under_limit(volts, limit), limit - volts).items():
         at_bulb, least = float(volts[corner, index]), float(limit[index])
-        light = float(lamp_light(at_bulb, float(design[index])))
+        light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{at_bulb:.2f} V at {load_words(results, index)} with the engine "

@@ -33,12 +33,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         kind, name = network.consumers.owner[int(coils[place])]
         drawn, most = float(current[corner, place]), float(limit[place])
         index = int(coils[place])
-        ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
+        cure = "a small relay between output and coil"
+        if most > 0:
+            ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
+            cure = f"a relay with a coil of {math.ceil(ohm)} ohm or more, or {cure}"
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),
             f"{MEASURE_WORDS if corner else ''}the coil draws {drawn:.2f} A, the control unit's output may carry "
             f"{most:.2f} A", figure=drawn, limit=most, unit="A", measure=bool(corner),
-            remedy=f"a relay with a coil of {math.ceil(ohm)} ohm or more, or a small relay between output and coil",
+            remedy=cure,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 
 

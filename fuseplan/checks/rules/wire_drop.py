@@ -57,8 +57,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         remedy, paths = _thicker(results, own, index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost {'out and back' if whole else 'on the way out'} to "
-            f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
+            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost {'out and back' if whole else 'on the way out'} "
+            f"to {load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
             f"limit for {DROP_CLASSES.get(word, word)} is {most:.2f} V", figure=lost, limit=most, unit="V",
             measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
             fields=(*paths, circuit_path(results, number, "feed")))
@@ -129,8 +129,8 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
             results.guidance.drop.return_source
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost on the way back from {load_words(results, index)} in "
-            f"{condition_words(results, int(drops.condition[corner, index]))}; the earth side may lose {most:.2f} V",
+            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost on the way back from {load_words(results, index)} "
+            f"in {condition_words(results, int(drops.condition[corner, index]))}; the earth side may lose {most:.2f} V",
             figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
             remedy="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
             fields=(circuit_path(results, number, "earth_wire.0.size"), circuit_path(results, number, "earth")))

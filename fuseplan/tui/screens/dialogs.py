@@ -47,8 +47,8 @@ class Choose(ModalScreen[str | None]):
 
     CSS = _BOX.format(name="Choose")
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "dismiss", "back", show=False), Binding("up", "list('up')", show=False),
-        Binding("down", "list('down')", show=False), Binding("pageup", "list('page_up')", show=False),
+        Binding("escape", "dismiss", "back", show=False), Binding("up", "list('cursor_up')", show=False),
+        Binding("down", "list('cursor_down')", show=False), Binding("pageup", "list('page_up')", show=False),
         Binding("pagedown", "list('page_down')", show=False),
     ]
 
@@ -93,11 +93,9 @@ class Choose(ModalScreen[str | None]):
         if at is not None and at < len(self._listed):
             self.dismiss(self._listed[at].value)
 
-    def action_list(self, way: str) -> None:
+    async def action_list(self, way: str) -> None:
         """Move in the list while the text above it has the keyboard."""
-        options = self.query_one(OptionList)
-        {"up": options.action_cursor_up, "down": options.action_cursor_down, "page_up": options.action_page_up,
-         "page_down": options.action_page_down}[way]()
+        await self.query_one(OptionList).run_action(way)
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

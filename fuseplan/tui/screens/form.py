@@ -24,6 +24,7 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.form_help import help_lines, worst_content
 from fuseplan.tui.screens.form_parts import PartActions
+from fuseplan.tui.screens.form_proposal import FieldProposal
 from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.tui.widgets.findings_list import FindingsList
@@ -36,7 +37,7 @@ WIDE = 118
 """From this width on the findings stand beside the form."""
 
 
-class FormScreen(PartActions, PlanScreen[None]):
+class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
     """The form. The entry line lies over the value of the row under the cursor."""
 
     WHERE = "form"

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import on, work
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -11,10 +14,10 @@ from textual.worker import get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.choose.evidence import Reading, Sample, measure_first, sample
-from fuseplan.papers.evidence_text import CAUTION, reading_lines, sample_lines
+from fuseplan.papers.evidence_text import CAUTION, measure_lines, reading_lines, sample_lines
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.place import PlaceScreen
+from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
@@ -22,17 +25,22 @@ from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
 
 SAMPLES = 10_000
 WIDE = 118
+COPIED = 100
+"""Columns of what is copied."""
 
 
-class MeasureScreen(PlaceScreen):
+class MeasureScreen(PlanScreen[None]):
     """The readings that can flip a verdict, each with instrument, place and condition; the samples on a key."""
 
     WHERE = "measure"
-    BINDINGS = [*bindings("measure"), *bindings("main")]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("measure"), *bindings("main")]
     CSS = """
     MeasureScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     MeasureScreen #panes { height: 1fr; layout: vertical; }
     MeasureScreen OptionList { height: 1fr; width: 1fr; border: none; background: $background; }
+    MeasureScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
+        text-style: none; }
+    MeasureScreen OptionList > .option-list--option-disabled { color: $foreground; }
     MeasureScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     MeasureScreen #samples { height: 1fr; width: 1fr; padding: 0 1; border-top: solid $primary 50%; display: none; }
     MeasureScreen #samples.-shown { display: block; }
@@ -154,6 +162,14 @@ class MeasureScreen(PlaceScreen):
         # The pane has its width only now.
         self.call_after_refresh(self._show)
 
+    def action_copy(self) -> None:
+        """Copy the list and the samples as plain text."""
+        parts = measure_lines(self._readings, COPIED)
+        if self._sample is not None and self._assessment is not None:
+            parts += ["", *sample_lines(self._sample, self._assessment, COPIED)]
+        self.app.copy_to_clipboard("\n".join(parts))
+        self.say("Copied as text, if the terminal lets programs copy")
+
     def _stop(self) -> bool:
         """Stop sampling; False where nothing is going on."""
         busy = self.query_one(ProgressLine).is_busy
@@ -170,4 +186,4 @@ class MeasureScreen(PlaceScreen):
             self.query_one(OptionList).focus()
             self.call_after_refresh(self._show)
         else:
-            super().action_close()
+            self.dismiss(None)

@@ -17,7 +17,9 @@ from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 
 _SECTION_WORDS: dict[Where, str] = {
     "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working",
-    "main": "On every numbered screen", "everywhere": "Everywhere",
+    "supply": "Feeds and earths",
+    "report": "Reports", "measure": "Measure first", "guidances": "Guidance side by side", "proposal": "Proposal",
+    "devices": "Fuses in a short", "main": "On every numbered screen", "everywhere": "Everywhere",
 }
 
 

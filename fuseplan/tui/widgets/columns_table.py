@@ -14,8 +14,8 @@ from fuseplan.tui.words import LEVEL_STYLES, VERDICT_STYLES
 
 View = TypeVar("View")
 GAP = 2
-NARROWEST = 9
-"""A column of text is not cut below this."""
+NARROWEST, NARROWEST_FIRST = 9, 18
+"""A column of text is not cut below this; the first one says what a row is about."""
 
 
 class ColumnsTable(DataTable[Text]):
@@ -79,13 +79,16 @@ def fitted(columns: Sequence[Column[View]], cells: list[list[str]], room: int) -
     def over() -> int:
         return sum(widths[at] + GAP for at in kept) - room
 
+    def least(at: int) -> int:
+        return NARROWEST if at else NARROWEST_FIRST
+
     def spare() -> int:
-        return sum(max(0, widths[at] - NARROWEST) for at in kept if columns[at].align == "left")
+        return sum(max(0, widths[at] - least(at)) for at in kept if columns[at].align == "left")
 
     while over() > spare() and any(columns[at].rank for at in kept):
         kept.remove(max(kept, key=lambda at: columns[at].rank))
     while over() > 0:
-        foldable = [at for at in kept if columns[at].align == "left" and widths[at] > NARROWEST]
+        foldable = [at for at in kept if columns[at].align == "left" and widths[at] > least(at)]
         if not foldable:
             break
         widths[max(foldable, key=lambda at: widths[at])] -= 1

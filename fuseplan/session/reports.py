@@ -1,0 +1,40 @@
+"""Reports on the plan that take longer than a keystroke: made from one assessment, away from the keyboard."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.paragraphs import Paint
+
+
+@dataclass(frozen=True)
+class Bar:
+    """Demand against hot output in one condition, currents in A; None where it cannot be worked out."""
+
+    name: str
+    demand_a: float | None
+    available_a: float | None
+    balance_a: float | None
+
+
+def charging_bars(assessment: Assessment) -> list[Bar]:
+    """One bar for each condition in which the engine runs."""
+    from fuseplan.checks.views import known
+
+    return [Bar(view.name, known(view.demand_a), known(view.available_a), known(view.balance_a))
+            for view in assessment.conditions if view.condition.state == "running"]
+
+
+def charging(assessment: Assessment, room: int, paint: Paint) -> str:
+    """The power report: balance, curve over engine speed, cures, battery, standing, cranking."""
+    from fuseplan.papers.power_text import power_text
+
+    return power_text(assessment, room=room, paint=paint)
+
+
+def protection(assessment: Assessment, circuit: str, room: int, paint: Paint) -> str:
+    """Time against current for one circuit, and what it says in words."""
+    from fuseplan.papers.protect_text import circuit_text
+
+    return circuit_text(assessment, circuit, room, paint)

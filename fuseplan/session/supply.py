@@ -1,0 +1,97 @@
+"""The trees of feeds and earth points, and which circuit is live in which state of the key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from fuseplan.checks.views import EarthView, FeedView
+from fuseplan.papers import numbers
+from fuseplan.papers.columns import fuse_words
+from fuseplan.papers.supply_columns import earth_highest, earth_most, feed_lowest, feed_most
+from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.words import STATES
+from fuseplan.session.session import Session
+
+Live = Literal["live", "dead", "needed", "forbidden"]
+"""`needed`: dead although it must run; `forbidden`: live although it must stop."""
+LIVE_SIGNS: Mapping[Live, str] = {"live": "●", "dead": "·", "needed": "✗ dead", "forbidden": "✗ live"}
+
+
+@dataclass(frozen=True)
+class Branch:
+    """One feed or earth point in its tree.
+
+    Attributes
+    ----------
+    kind : "feed" or "earth"
+    stem : the lines of the tree before the name
+    facts : what hangs on it: fuse, most current and where, voltage
+    findings : number of findings against it
+    """
+
+    kind: str
+    id: str
+    name: str
+    stem: str
+    facts: str
+    findings: int
+
+
+def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
+    """A tree from its root outwards, each branch behind the one it hangs on."""
+    assessment = session.assessment
+    parts = session.plan.feed if kind == "feed" else session.plan.earth
+    views: dict[str, FeedView | EarthView] = {view.id: view for view in (
+        assessment.feeds if kind == "feed" else assessment.earths)}
+    below: dict[str | None, list[str]] = {}
+    for name, part in parts.items():
+        below.setdefault(part.upstream, []).append(name)
+
+    def walk(upstream: str | None, stem: str) -> Iterator[Branch]:
+        names = below.get(upstream, [])
+        for index, name in enumerate(names):
+            last = index == len(names) - 1
+            root = upstream is None
+            view = views.get(name)
+            yield Branch(kind, name, parts[name].name or name, "" if root else stem + ("└ " if last else "├ "),
+                         "" if view is None else _facts(session, view), len(assessment.findings_for(kind, name)))
+            yield from walk(name, "" if root else stem + ("  " if last else "│ "))
+
+    return list(walk(None, ""))
+
+
+def _facts(session: Session, view: FeedView | EarthView) -> str:
+    titles = {name: part.name or name for name, part in conditions_of(session.plan).items()}
+    parts: list[str] = []
+    if isinstance(view, FeedView):
+        if view.fuse is not None:
+            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {numbers.amps(view.fuse.high_a, 'down')}")
+        most, volts = feed_most(view), feed_lowest(view)
+        if most is not None:
+            parts.append(f"up to {numbers.amps(most[0])} in {titles.get(most[1], most[1])}")
+        if volts is not None:
+            parts.append(f"down to {numbers.volts(volts[0], 'down')}")
+    else:
+        most, lift = earth_most(view), earth_highest(view)
+        if most is not None:
+            parts.append(f"up to {numbers.amps(most[0])} in {titles.get(most[1], most[1])}")
+        if lift is not None:
+            parts.append(f"lifted up to {numbers.volts(lift[0], 'up')}")
+    return "; ".join(parts)
+
+
+def state_table(session: Session) -> list[tuple[str, list[Live]]]:
+    """For each circuit by name, what it is in every state of the key, in the order of `STATES`."""
+    network = session.assessment.results.network
+    rows: list[tuple[str, list[Live]]] = []
+    for index, name in enumerate(network.circuit_ids):
+        circuit = session.plan.circuit[name]
+        cells: list[Live] = []
+        for number, state in enumerate(STATES):
+            live = bool(network.circuit_live[index, number])
+            cells.append("needed" if not live and state in circuit.must_run else
+                         "forbidden" if live and state in circuit.must_stop else "live" if live else "dead")
+        rows.append((circuit.name or name, cells))
+    return rows

@@ -1,0 +1,133 @@
+"""All protective devices in a short circuit: what opens, what the wire bears, which of two opens first."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import DataTable, Static
+
+from fuseplan.checks.rule import Finding
+from fuseplan.papers.columns import PROPOSED_NOTE
+from fuseplan.papers.device_columns import DEVICE_COLUMNS, opens_words, order_words, survives_words
+from fuseplan.papers.protect_text import PROTECTION_CHECKS, devices_report
+from fuseplan.plan.references import Path
+from fuseplan.session.devices import Device, devices
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.columns_table import ColumnsTable
+from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.words import QUIET_STYLE, line
+
+
+class DevicesScreen(PlanScreen[None]):
+    """The devices in a table; below, what a short does to the one under the cursor, and the findings about it."""
+
+    WHERE = "devices"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("devices"), *bindings("main")]
+    CSS = """
+    DevicesScreen .words { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    DevicesScreen #device { background: $panel; height: auto; max-height: 3; text-wrap: wrap; }
+    DevicesScreen FindingsList { height: 35%; min-height: 6; }
+    """
+
+    def __init__(self, circuit: str | None = None) -> None:
+        super().__init__()
+        self._wanted = circuit
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", classes="words", markup=False)
+        yield ColumnsTable()
+        yield Static("", id="device", classes="words", markup=False)
+        yield FindingsList()
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        table = self.query_one(ColumnsTable)
+        table.focus()
+        if self._wanted is not None:
+            table.go_to(f"circuit.{self._wanted}")
+
+    @property
+    def device(self) -> Device | None:
+        """The device under the cursor."""
+        key = self.query_one(ColumnsTable).key
+        return next((each for each in devices(self.session) if each.key == key), None)
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        return None if self.device is None else self.device.owner
+
+    @property
+    def finding_under_cursor(self) -> Finding | None:
+        found = self.query_one(FindingsList)
+        return found.finding if found.has_focus else None
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        listed = devices(self.session)
+        note = "" if all(each.row.entered for each in listed) else f"   {PROPOSED_NOTE}"
+        self.query_one("#subject", Static).update(
+            line(("Fuses in a short  ", "bold"), f"{len(listed)} fuses and breakers, from the battery outwards",
+                 (note, QUIET_STYLE)))
+        self.query_one(ColumnsTable).show([each.row for each in listed], DEVICE_COLUMNS, [each.key for each in listed])
+        self._show_device()
+
+    def _show_device(self) -> None:
+        device = self.device
+        words = self.query_one("#device", Static)
+        if device is None:
+            words.update(line("The plan has no fuses yet."))
+            self.query_one(FindingsList).show(())
+            return
+        fault = device.row.fault
+        above = "" if device.row.upstream is None else f"   above it {device.row.upstream}: {order_words(fault)}"
+        words.update(line((f"{device.words}  ", "bold"), f"a short at the far end opens it: {opens_words(fault)}   "
+                                                         f"its wire: {survives_words(fault)}{above}"))
+        assessment = self.session.assessment
+        found = tuple(each for each in assessment.findings_for(*device.owner) if each.check in PROTECTION_CHECKS)
+        self.query_one(FindingsList).show(found, guidance=assessment.guidance.name)
+
+    @on(DataTable.RowHighlighted)
+    def _moved(self) -> None:
+        self._show_device()
+
+    @on(DataTable.RowSelected)
+    def _selected(self) -> None:
+        self.action_picture()
+
+    @on(FindingsList.Chosen)
+    def _finding(self, event: FindingsList.Chosen) -> None:
+        from fuseplan.session.findings import field_of
+
+        self.program.open_field(*field_of(self.session, event.finding))
+
+    def action_picture(self) -> None:
+        """The time–current picture of the circuit under the cursor, or of the first one behind its feed."""
+        device = self.device
+        if device is None:
+            return
+        if device.circuit is None:
+            self.say("No circuit hangs on it, so there is no picture of it")
+            return
+        self.program.open_picture(device.circuit)
+
+    def action_copy(self) -> None:
+        """Copy the table as plain text."""
+        self.app.copy_to_clipboard(devices_report(self.session.assessment))
+        self.say("Copied as text, if the terminal lets programs copy")
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+    def action_to_fuse(self) -> None:
+        """The form of the part, on its fuse."""
+        if self.device is not None:
+            root: Path = self.device.owner if self.device.owner[0] != "alternator" else ("alternator",)
+            self.program.open_form(root, (*root, "fuse", "rating"))

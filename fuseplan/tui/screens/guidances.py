@@ -1,0 +1,171 @@
+"""The plan judged by all guidances side by side, and why they disagree about the circuit under the cursor."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import DataTable, Static
+from textual.worker import get_current_worker
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.side_by_side import Row, SideBySide, side_by_side
+from fuseplan.errors import FuseplanError
+from fuseplan.guidance import Guidance
+from fuseplan.papers.guidance_text import CAUTION, DISAGREE, cell_words, columns_of, guidance_text, verdict_columns_of
+from fuseplan.session.guidances import all_guidances
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.columns_table import ColumnsTable
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, VERDICT_STYLES, line, lines
+
+WIDE = 170
+"""From this width on each guidance's cell shows window and wire as well as the verdict."""
+
+COPIED = 100
+"""Columns of what is copied."""
+
+
+class GuidancesScreen(PlanScreen[None]):
+    """Circuits × guidances; below, what each says of the circuit under the cursor."""
+
+    WHERE = "guidances"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("guidances"), *bindings("main")]
+    CSS = """
+    GuidancesScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    GuidancesScreen #why { height: 45%; padding: 0 1; border-top: solid $primary 50%; }
+    GuidancesScreen #why Static { height: auto; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._assessment: Assessment | None = None
+        self._found: SideBySide | None = None
+        self._only_disagreements = False
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield ProgressLine()
+        yield ColumnsTable()
+        with VerticalScroll(id="why"):
+            yield Static("", markup=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(ColumnsTable).focus()
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        now = self.session.assessment
+        if now is not self._assessment:
+            self._assessment = now
+            try:
+                chosen = all_guidances(self.session)
+            except FuseplanError as error:
+                self.say(f"✗ {error}")
+                return
+            self.query_one(ProgressLine).say(f"Judging by {len(chosen)} guidances")
+            self._judge(now, chosen)
+        self._show()
+
+    @work(thread=True, exclusive=True)
+    def _judge(self, assessment: Assessment, chosen: list[Guidance]) -> None:
+        found = side_by_side(assessment.plan, chosen)
+        if not get_current_worker().is_cancelled:
+            self.app.call_from_thread(self._have, found)
+
+    def _have(self, found: SideBySide) -> None:
+        self._found = found
+        self.query_one(ProgressLine).done()
+        self._show()
+
+    @property
+    def rows(self) -> list[Row]:
+        """The circuits shown."""
+        if self._found is None:
+            return []
+        return [row for row in self._found.rows if row.disagree or not self._only_disagreements]
+
+    @property
+    def row(self) -> Row | None:
+        """The circuit under the cursor."""
+        key = self.query_one(ColumnsTable).key
+        return next((row for row in self.rows if row.id == key), None)
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        return None if self.row is None else ("circuit", self.row.id)
+
+    def _show(self) -> None:
+        found = self._found
+        if found is None:
+            return
+        words = f"{found.disagreements} of {len(found.rows)} circuits judged differently, marked {DISAGREE}"
+        if self._only_disagreements:
+            words += "; only these are shown, d shows all"
+        self.query_one("#subject", Static).update(line(("Guidance side by side  ", "bold"), words))
+        columns = columns_of(found) if self.app.size.width >= WIDE else verdict_columns_of(found)
+        self.query_one(ColumnsTable).show(self.rows, columns, [row.id for row in self.rows])
+        self._show_why()
+
+    def _show_why(self) -> None:
+        row, found = self.row, self._found
+        parts: list[Content] = []
+        if row is not None and found is not None:
+            own = self.session.assessment.guidance.name
+            parts.append(line((row.name, "bold")))
+            for cell in row.cells:
+                mark = "▸ " if cell.guidance == own else "  "
+                parts.append(line((f"{mark}{cell.guidance:<12} ", "bold"), (cell_words(cell),
+                                                                           VERDICT_STYLES[cell.verdict]),
+                                  f"  {', '.join(cell.checks)}" if cell.checks else ""))
+                if cell.silent:
+                    parts.append(line((f"    nothing on file: {', '.join(cell.silent)}", QUIET_STYLE)))
+            parts += [line((f"{DISAGREE} ", "bold $text-accent"), reason) for reason in row.reasons]
+            parts.append(line((f"▸ this plan's own guidance; {row.id} in the file", QUIET_STYLE)))
+        elif found is not None:
+            parts.append(line("The guidances agree about every circuit." if self._only_disagreements
+                              else "The plan has no circuits yet."))
+        parts.append(line(("⚠ ", CAUTION_STYLE), CAUTION))
+        self.query_one("#why Static", Static).update(lines(*parts))
+
+    @on(DataTable.RowHighlighted)
+    def _moved(self) -> None:
+        self._show_why()
+        self.query_one("#why").scroll_home(animate=False)
+
+    @on(DataTable.RowSelected)
+    def _chosen(self) -> None:
+        self.action_to_circuit()
+
+    def action_copy(self) -> None:
+        """Copy the whole comparison as plain text."""
+        if self._found is not None:
+            self.app.copy_to_clipboard(guidance_text(self._found, COPIED))
+            self.say("Copied as text, if the terminal lets programs copy")
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+    def action_to_circuit(self) -> None:
+        """The form of the circuit under the cursor."""
+        if self.row is not None:
+            self.program.open_form(("circuit", self.row.id))
+
+    def action_disagreements(self) -> None:
+        """Show only the circuits on which the guidances disagree, or all again."""
+        self._only_disagreements = not self._only_disagreements
+        self._show()
+
+    def action_choose_guidance(self) -> None:
+        """The form of the vehicle on the field that names the guidance."""
+        self.program.open_form(("vehicle",), ("vehicle", "guidance"))

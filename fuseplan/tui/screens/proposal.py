@@ -1,0 +1,221 @@
+"""A proposal: its changes with the checks that force them, what collides, what is left; taken one by one or all."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+from textual.worker import get_current_worker
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.choose import Change, Collision, Proposal
+from fuseplan.papers.propose_text import CAUTION, new_words, now_words, part_words, subject_words, summary_words
+from fuseplan.plan.model import Plan
+from fuseplan.session import proposals
+from fuseplan.session.findings import field_of, level_words
+from fuseplan.session.findings import subject_words as finding_subject
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
+
+Item = Change | Collision | Finding
+
+
+class _Stopped(Exception):
+    """The work on a proposal was stopped."""
+
+
+class ProposalScreen(PlanScreen[None]):
+    """For one circuit, or for the whole plan."""
+
+    WHERE = "proposal"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("proposal"), *bindings("main")]
+    CSS = """
+    ProposalScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    ProposalScreen OptionList { height: 1fr; border: none; background: $background; }
+    ProposalScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
+        text-style: none; }
+    ProposalScreen OptionList > .option-list--option-disabled { color: $foreground; }
+    ProposalScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground;
+        color: $background; }
+    ProposalScreen #foot { height: auto; max-height: 5; padding: 0 1; border-top: solid $primary 50%; }
+    """
+
+    def __init__(self, circuit: str | None) -> None:
+        super().__init__()
+        self.circuit = circuit
+        self.proposal: Proposal | None = None
+        self._items: list[Item | None] = []
+        self._known: list[Plan] = []
+        """The plan proposed for, and what it became by changes taken from here: on these the proposal holds."""
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield ProgressLine()
+        yield OptionList(markup=False)
+        yield Static("", id="foot", markup=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(OptionList).focus()
+        self.action_again()
+
+    @property
+    def item(self) -> Item | None:
+        """The change, collision or finding under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self._items[at] if at is not None and at < len(self._items) else None
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        item = self.item
+        if item is None:
+            return None if self.circuit is None else ("circuit", self.circuit)
+        if isinstance(item, Change):
+            return ("alternator", "alternator") if item.path[0] == "alternator" else (str(item.path[0]), item.subject)
+        return item.subject_kind, item.subject
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        self._show()
+
+    def action_again(self) -> None:
+        """Propose for the plan as it is now."""
+        self.proposal, self._known = None, [self.session.plan]
+        self.query_one(ProgressLine).say("Proposing")
+        self._propose(self.session.assessment)
+        self._show()
+
+    @work(thread=True, exclusive=True, group="proposal")
+    def _propose(self, assessment: Assessment) -> None:
+        worker = get_current_worker()
+
+        def progress(number: int, changes: int) -> None:
+            if worker.is_cancelled:
+                raise _Stopped
+            self.app.call_from_thread(self.query_one(ProgressLine).say, f"Proposing, round {number}: {changes} "
+                                                                        f"{'change' if changes == 1 else 'changes'}")
+
+        try:
+            found = proposals.propose_for(assessment, self.circuit, progress)
+        except _Stopped:
+            return
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._have, found)
+
+    def _have(self, found: Proposal) -> None:
+        self.query_one(ProgressLine).done()
+        self.proposal = found
+        self._show()
+        self.query_one(OptionList).highlighted = next((at for at, each in enumerate(self._items) if each), None)
+
+    def _show(self) -> None:
+        found, limits = self.proposal, self.session.assessment.guidance.name
+        name = "the whole plan"
+        if self.circuit is not None and self.circuit in self.session.plan.circuit:
+            name = self.session.plan.circuit[self.circuit].name or self.circuit
+        head: list[str | tuple[str, str]] = [("Proposal for ", "bold"), (name, "bold"),
+                                             (f"   {limits} limits", QUIET_STYLE)]
+        if found is not None and self.session.plan not in self._known:
+            head = [("! The plan has changed since. r proposes anew. ", "bold $text-warning"), name]
+        self.query_one("#subject", Static).update(line(*head))
+        listed, here = self.query_one(OptionList), self.query_one(OptionList).highlighted
+        self._items, options = [], []
+        for item, content in [] if found is None else self._contents(found):
+            self._items.append(item)
+            options.append(Option(content, disabled=item is None))
+        listed.set_options(options)
+        if here is not None and here < len(options):
+            listed.highlighted = here
+        foot = [line((f"{summary_words(found)}", "bold"))] if found is not None else []
+        self.query_one("#foot", Static).update(lines(*foot, line(("⚠ ", CAUTION_STYLE), CAUTION)))
+
+    def _contents(self, found: Proposal) -> list[tuple[Item | None, Content]]:
+        """What is listed, headings without an item."""
+        left = len(proposals.open_changes(self.session, found))
+        told: list[tuple[Item | None, Content]] = []
+        if found.changes:
+            told.append((None, _heading(f"Changes: {left} to take, {len(found.changes) - left} taken")))
+        else:
+            told.append((None, line(("✓ ", "$text-success"), "No size, rating or relay needs to change.")))
+        told += [(each, self._change(each)) for each in found.changes]
+        if found.collisions:
+            told.append((None, _heading(f"Limits that collide: {len(found.collisions)}")))
+        told += [(each, lines(
+            line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
+            line(("  Cure: ", "bold"), each.remedy))) for each in found.collisions]
+        if found.left:
+            told.append((None, _heading(f"Left to you, no size, rating or relay cures it: {len(found.left)}")))
+        told += [(each, lines(
+            line((level_words(each), finding_style(each)), f" {finding_subject(self.session, each)}: {each.message}"),
+            line(("  Cure: ", "bold"), each.remedy), line(("  ⚠ ", CAUTION_STYLE), each.caution)))
+            for each in found.left]
+        return told
+
+    def _change(self, change: Change) -> Content:
+        taken = proposals.is_taken(self.session, change)
+        return lines(
+            line(("✓ taken  " if taken else "□ ", "$text-success" if taken else ""),
+                 (f"{subject_words(change)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
+                 (new_words(change), "bold $text-accent")),
+            line((f"  {change.check}: ", QUIET_STYLE), change.why))
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.action_take()
+
+    def action_take(self) -> None:
+        """Take the change under the cursor; from a collision or finding, go to where it is cured."""
+        item = self.item
+        if isinstance(item, Finding):
+            self.program.open_field(*field_of(self.session, item))
+        elif isinstance(item, Collision):
+            kind = item.subject_kind
+            self.program.open_form((kind,) if kind in ("alternator", "battery") else
+                                   ("vehicle",) if kind == "plan" else (kind, item.subject))
+        elif item is not None and self.proposal is not None:
+            if proposals.is_taken(self.session, item):
+                self.say("That is in the plan already; u takes it back")
+                return
+            waiting = proposals.open_changes(self.session, self.proposal)
+            self._take(proposals.with_needed(waiting, item))
+
+    def action_take_all(self) -> None:
+        """Take all changes in one step."""
+        changes = [] if self.proposal is None else proposals.open_changes(self.session, self.proposal)
+        if not changes:
+            self.say("There is no change left to take")
+        else:
+            self._take(changes)
+
+    def _take(self, changes: list[Change]) -> None:
+        if self.session.plan not in self._known:
+            self.say("The plan has changed since this was worked out: r proposes anew")
+            return
+        done = f"Taken: {len(changes)} {'change' if len(changes) == 1 else 'changes'}; u takes back"
+        if self.program.attempt(lambda: proposals.take(self.session, changes), done):
+            self._known.append(self.session.plan)
+            self.refresh_plan()
+
+    def action_close(self) -> None:
+        if self.query_one(ProgressLine).is_busy:
+            self.workers.cancel_group(self, "proposal")
+            self.query_one(ProgressLine).done()
+            self.say("Stopped; r proposes again, Esc goes back")
+        else:
+            self.dismiss(None)
+
+
+def _heading(words: str) -> Content:
+    return line((words, "bold $text-accent"))

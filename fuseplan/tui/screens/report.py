@@ -1,0 +1,176 @@
+"""Screens that show a report on the plan, made in the background and made again when the plan changes."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.errors import FuseplanError
+from fuseplan.papers import numbers
+from fuseplan.session import reports
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.painted import mark, painted
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.words import QUIET_STYLE, line, lines
+
+_MOST_ROOM = 120
+
+
+class ReportScreen(PlanScreen[None]):
+    """A report to scroll through. Subclasses say what it is called and how it is made."""
+
+    WHERE = "report"
+    TITLE = ""
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("report"), *bindings("main")]
+    CSS = """
+    #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
+    #body { height: 1fr; padding: 0 1; }
+    #report { height: auto; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._made_of: object = None
+        self._text = ""
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        with VerticalScroll(id="body"):
+            yield Static("Working it out …", id="report", markup=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(VerticalScroll).focus()
+
+    def subject(self) -> str:
+        """What the report is about, beside its title; part of what it is made of."""
+        return ""
+
+    def text(self, assessment: Assessment, room: int) -> str:
+        """The report; called away from the keyboard, so nothing of the screen is touched."""
+        raise NotImplementedError
+
+    def above(self, assessment: Assessment, room: int) -> Content | None:
+        """What stands above the report; None for nothing."""
+        return None
+
+    def refresh_plan(self) -> None:
+        super().refresh_plan()
+        assessment, room = self.session.assessment, min(_MOST_ROOM, self.app.size.width - 4)
+        made_of = (assessment, room, self.subject(), self.app.theme)
+        if self._made_of is not None and made_of == self._made_of:
+            return
+        self._made_of = made_of
+        subject = self.subject()
+        self.query_one("#subject", Static).update(
+            line((self.TITLE, "bold"), f"  {subject}" if subject else ""), layout=False)
+        self._make(assessment, room)
+
+    @work(thread=True, exclusive=True)
+    def _make(self, assessment: Assessment, room: int) -> None:
+        worker = get_current_worker()
+        try:
+            text = self.text(assessment, room)
+            above = self.above(assessment, room)
+        except FuseplanError as error:
+            text, above = str(error), None
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._show, text, above)
+
+    def _show(self, text: str, above: Content | None) -> None:
+        self._text = text if above is None else f"{above.plain}\n\n{text}"
+        content = painted(text)
+        self.query_one("#report", Static).update(content if above is None else lines(above, line(""), content))
+
+    def action_copy(self) -> None:
+        """Copy the report as plain text."""
+        from fuseplan.tui.painted import plain
+
+        self.app.copy_to_clipboard(plain(self._text))
+        self.say("Copied as text, if the terminal lets programs copy")
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+
+class ChargingScreen(ReportScreen):
+    """Screen 3: demand against hot output, curve over engine speed, battery."""
+
+    TITLE = "Charging"
+
+    def text(self, assessment: Assessment, room: int) -> str:
+        return reports.charging(assessment, room, mark)
+
+    def above(self, assessment: Assessment, room: int) -> Content | None:
+        return bars_content(reports.charging_bars(assessment), room)
+
+
+class ProtectionScreen(ReportScreen):
+    """Screen 4: time against current for one circuit."""
+
+    TITLE = "Protection"
+
+    def __init__(self, circuit: str) -> None:
+        super().__init__()
+        self.circuit = circuit
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        return ("circuit", self.circuit)
+
+    def subject(self) -> str:
+        part = self.session.plan.circuit.get(self.circuit)
+        return f"{(part.name if part else None) or self.circuit}   ← → other circuits"
+
+    def refresh_plan(self) -> None:
+        if self.circuit not in self.session.plan.circuit:
+            self.circuit = next(iter(self.session.plan.circuit), "")
+        if not self.circuit:
+            self.dismiss(None)
+            return
+        super().refresh_plan()
+
+    def text(self, assessment: Assessment, room: int) -> str:
+        return reports.protection(assessment, self.circuit, room, mark)
+
+    def action_other(self, by: int) -> None:
+        """Show the next circuit, or the one before."""
+        ids = self.session.listing.ids(self.session.assessment) or list(self.session.plan.circuit)
+        at = ids.index(self.circuit) if self.circuit in ids else 0
+        self.circuit = ids[(at + by) % len(ids)]
+        self.refresh_plan()
+
+
+def bars_content(bars: list[reports.Bar], room: int) -> Content:
+    """Demand as a bar, the hot output as its end mark; what the battery has to give is crossed."""
+    name_width = min(24, max((len(bar.name) for bar in bars), default=0) + 1)
+    width = max(10, room - name_width - 34)
+    most = max([value for bar in bars for value in (bar.demand_a, bar.available_a) if value is not None], default=0.0)
+    found = [line((f"{'Engine running':<{name_width}}demand █ against hot output │; ╳ comes out of the battery",
+                   QUIET_STYLE))]
+    for bar in bars:
+        title = f"{bar.name[:name_width - 1]:<{name_width}}"
+        if bar.demand_a is None or bar.available_a is None or most <= 0:
+            found.append(line(title, ("? not known yet: see the alternator's form", "bold $text-warning")))
+            continue
+        demand, output = (round(value / most * (width - 1)) for value in (bar.demand_a, bar.available_a))
+        within, beyond = min(demand, output), max(0, demand - output)
+        found.append(line(
+            title, ("█" * within, "$text-success"), " " * (output - within), ("│", "bold"),
+            ("╳" * beyond, "bold $text-error"), " " * (width - output - beyond),
+            f"{numbers.amps(bar.demand_a):>8} of {numbers.amps(bar.available_a, 'down'):<8}",
+            (f"{numbers.signed_amps(bar.balance_a):>9}", "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"),
+        ))
+    return lines(*found)
