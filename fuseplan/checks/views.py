@@ -265,7 +265,7 @@ class FeedView:
     @property
     def resistance_ohm(self) -> float:
         """Of the way from the feed it comes from, as it is in the condition where it is hottest."""
-        return float(self.assessment.results.solution.supply_ohm[:, self.node].max())
+        return float(self.assessment.results.entered(self.assessment.results.solution.supply_ohm)[:, self.node].max())
 
     @property
     def fuse(self) -> FuseView | None:
@@ -311,7 +311,7 @@ class EarthView:
 
     @property
     def resistance_ohm(self) -> float:
-        return float(self.assessment.results.solution.return_ohm[:, self.node].max())
+        return float(self.assessment.results.entered(self.assessment.results.solution.return_ohm)[:, self.node].max())
 
     @property
     def segments(self) -> tuple[SegmentView, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,7 +30,7 @@ class Demands:
     """Currents in A, axes (corner, interval, …). Corner 0 as entered, 1 at the upper bound of the evidence."""
 
     load: Floats
-    """Each consumer at the bus voltage that is worst for it (2, 3, L)."""
+    """Each consumer at the voltage that is worst for it (2, 3, L)."""
     circuit: Floats
     """Loads of a circuit on together, the worst of each `either` group (2, 3, circuits)."""
     supply: Floats
@@ -39,7 +40,8 @@ class Demands:
     segment: Floats
     """(2, 3, S)."""
     design_v: Floats
-    """Bus voltage each consumer's demand is taken at (2, 3, L)."""
+    """Voltage each consumer's demand is taken at (2, 3, L): the highest of the battery post, or for constant power the
+    lowest across the load."""
 
     @property
     def lasting(self) -> Floats:
@@ -70,18 +72,23 @@ def counts_in_interval(network: Network, interval: int) -> Flags:
     return use < (MOMENTARY if interval == FIVE_MIN else INTERMITTENT)
 
 
-def design_currents(network: Network, root_v: Floats) -> tuple[Floats, Floats]:
-    """Each consumer's current over each interval and the bus voltage it is taken at, both (2, 3, L).
+def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple[Floats, Floats]:
+    """Each consumer's current over each interval and the voltage it is taken at, both (2, 3, L).
 
-    `root_v` is the voltage of the battery post in each corner and condition (R,).
+    Parameters
+    ----------
+    network : Network
+    post_v : array (2, C)
+        Highest voltage of the battery post: where a current rises with the voltage [V].
+    across_v : array (2, C, constant-power loads)
+        Lowest voltage across each load of constant power, whose current rises as it falls [V].
     """
     consumers = network.consumers
-    bus = root_v.reshape(CORNERS, 1, -1, 1)
     allowed = allowed_conditions(network)
-    voltage = np.where(allowed, bus, -np.inf).max(axis=2)
+    voltage = np.where(allowed, post_v[:, None, :, None], -np.inf).max(axis=2)
     falling = consumers.constant_power
     if falling.size:
-        voltage[:, :, falling] = np.where(allowed[:, :, falling], bus, np.inf).min(axis=2)
+        voltage[:, :, falling] = np.where(allowed[:, :, falling], across_v[:, None], np.inf).min(axis=2)
     # Any one load may be at its upper bound while the others, and so the bus, are as entered.
     worst = voltage.max(axis=0)
     worst[:, falling] = voltage[:, :, falling].min(axis=0)
@@ -91,6 +98,28 @@ def design_currents(network: Network, root_v: Floats) -> tuple[Floats, Floats]:
                            consumers.exponent)
     counted = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
     return np.asarray(current * (counted & (consumers.kind == LOAD))), voltage
+
+
+def design_voltages(network: Network, choices: Sequence[Solution], average: Solution) -> tuple[Floats, Floats]:
+    """What `design_currents` asks for, from the solved network.
+
+    Parameters
+    ----------
+    network : Network
+    choices : sequence of Solution
+        For what is on, and for each other choice of the `either` groups.
+    average : Solution
+        On average demand: a machine that cannot hold its set point with everything on may hold it most of the time.
+    """
+    consumers = network.consumers
+    shape = (CORNERS, len(network.conditions))
+    post = np.max([each.root_v for each in (*choices, average)], axis=0).reshape(shape)
+    falling = consumers.constant_power
+    lowest = choices[0].across_v[:, falling]
+    for solution, on in zip(choices[1:], consumers.instead, strict=True):
+        there = np.concatenate([on[:, falling]] * CORNERS)
+        lowest = np.where(there, np.minimum(lowest, solution.across_v[:, falling]), lowest)
+    return post, lowest.reshape(*shape, falling.size)
 
 
 def worst_of_groups(network: Network, current: Floats) -> Floats:
@@ -110,17 +139,17 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     return kept
 
 
-def demands_of(network: Network, solution: Solution, source: Source) -> Demands:
-    """Demands on loads, circuits, branches and segments."""
+def demands_of(network: Network, choices: Sequence[Solution], average: Solution, source: Source) -> Demands:
+    """Demands on loads, circuits, branches and segments; `choices` and `average` as for `design_voltages`."""
     consumers = network.consumers
-    current, at = design_currents(network, solution.root_v)
+    current, at = design_currents(network, *design_voltages(network, choices, average))
     together = worst_of_groups(network, current)
     supply, returns = network.supply.branch_sums(together), network.returns.branch_sums(together)
     circuit = supply[..., network.circuit_node]
     feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
     earths = np.array(list(network.earth_node.values()), dtype=np.int64)
-    supply[..., feeds] = _shared(network, solution, network.supply, feeds)
-    returns[..., earths] = _shared(network, solution, network.returns, earths)
+    supply[..., feeds] = np.max([_shared(network, each, network.supply, feeds) for each in choices], axis=0)
+    returns[..., earths] = np.max([_shared(network, each, network.returns, earths) for each in choices], axis=0)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]

@@ -13,7 +13,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solution
-from fuseplan.engine.source import Source, internal_ohm
+from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
 from fuseplan.errors import TableError
 from fuseplan.formulas.adiabatic import adiabatic_temperature
 from fuseplan.formulas.battery import short_circuit_current
@@ -78,9 +78,13 @@ def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats) -> tuple[Fl
     return network.supply.path_drops(supply), network.returns.path_drops(back)
 
 
-def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats, devices: Devices,
-              limit_a: Floats) -> Faults:
-    """Short-circuit currents and what becomes of fuses and wires; `limit_a` is the ampacity of each segment (S,)."""
+def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats, printed_ohm: Floats,
+              devices: Devices, limit_a: Floats) -> Faults:
+    """Short-circuit currents and what becomes of fuses and wires.
+
+    `fuse_ohm` is what each device's resistance does not exceed, for the least a short draws; `printed_ohm` what is
+    printed of it, for the most (J,). `limit_a` is the ampacity of each segment (S,).
+    """
     segments, consumers = network.segments, network.consumers
     start_c = _start_c(network, solution)
     supply_ohm, return_ohm = _path_ohm(network, start_c, fuse_ohm)
@@ -111,7 +115,7 @@ def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Fl
     fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
     return Faults(
         load_far_a=load_far, feed_far_a=feed_far, circuit_far_a=_finite(circuit_far), fuse_far_a=_finite(fuse_far),
-        prospective_a=_prospective(network, source, emf, fuse_ohm),
+        prospective_a=_prospective(network, source, emf, printed_ohm),
         fuse_opens_s=fuse_opens, circuit_opens_s=circuit_opens,
         segment_fault_a=fault, segment_opens_s=segment_opens,
         segment_end_c=_end_c(network, start_c, fault, heat[count + circuits:], segment_opens, limit_a),
@@ -131,7 +135,7 @@ def _start_c(network: Network, solution: Solution) -> Floats:
 
 def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats) -> Floats:
     cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, 20.0), fuse_ohm)
-    inner = internal_ohm(network.plan.battery, network.system_v, cold=False)
+    inner = strongest_ohm(network.plan.battery, network.system_v)
     upstream = cold[network.supply.parent[network.fuse_node]] + fuse_ohm
     alternator_a = source.rated_a if source.alternator_known else 0.0
     return np.asarray(short_circuit_current(emf, inner, upstream)) + alternator_a

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -140,8 +141,9 @@ def estimate(network: Network, source: Source) -> Floats:
     entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
     if not np.isnan(entered).any():
         return entered
-    root = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)
-    current, _ = design_currents(network, np.tile(root, CORNERS))
+    post = np.tile(np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v), (CORNERS, 1))
+    across = np.repeat(post[:, :, None], network.consumers.constant_power.size, axis=2)
+    current, _ = design_currents(network, post, across)
     behind = network.supply.branch_sums(worst_of_groups(network, current), network.fuse_node)
     _, low = _load_side(network, behind)
     return np.array([
@@ -150,7 +152,7 @@ def estimate(network: Network, source: Source) -> Floats:
     ], dtype=float)
 
 
-def resistances(network: Network, rating_a: Floats) -> Floats:
-    """Cold resistance of each device in ohm at its rating in force."""
-    return np.array([fuse_resistance(row.fuse.kind, rating) for row, rating in
+def resistances(network: Network, rating_a: Floats, of: Callable[[str, float], float] = fuse_resistance) -> Floats:
+    """Cold resistance of each device in ohm at its rating in force, (J,)."""
+    return np.array([of(row.fuse.kind, rating) for row, rating in
                      zip(network.fuses, rating_a.tolist(), strict=True)], dtype=float)

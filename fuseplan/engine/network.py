@@ -114,10 +114,17 @@ def coil_resistance(contact: str) -> float:
 
 @lru_cache(maxsize=1024)
 def fuse_resistance(kind: str, rating_a: float) -> float:
-    """Cold resistance in ohm; 0 where nothing is on file or no rating is known."""
+    """Cold resistance in ohm a device does not exceed; 0 where nothing is on file or no rating is known."""
+    if math.isnan(rating_a):
+        return 0.0
+    found = fuse_tables.cold_resistance_at_most_ohm(kind, rating_a)
+    return 0.0 if found is None else found.value
+
+
+@lru_cache(maxsize=1024)
+def printed_fuse_resistance(kind: str, rating_a: float) -> float:
+    """Cold resistance in ohm as printed, for the most a short can draw; 0 where it is not printed."""
     if math.isnan(rating_a):
         return 0.0
     found = fuse_tables.cold_resistance_ohm(kind, rating_a)
     return 0.0 if found is None else found.value
-
-

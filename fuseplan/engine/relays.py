@@ -86,6 +86,7 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
         if load_a > REQUIRED_A:
             return True, f"{load_a:.1f} A through a switch of unknown rating: above {REQUIRED_A:.0f} A a relay is required"
         if load_a > ADVISED_A:
-            return True, f"{load_a:.1f} A through a switch of unknown rating: above {ADVISED_A:.0f} A a relay is advised"
+            return False, (f"{load_a:.1f} A through a switch of unknown rating: above {ADVISED_A:.0f} A a relay is advised, "
+                           f"above {REQUIRED_A:.0f} A required")
         return False, f"{load_a:.1f} A: a small load, the switch is not rated in the plan"
     return False, "no switch or relay of its own: on whenever its feed is live"

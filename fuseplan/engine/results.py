@@ -18,7 +18,7 @@ from fuseplan.engine.fault import Faults, faults_of
 from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
-from fuseplan.engine.network import Network
+from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.selectivity import Pair, pairs_of
@@ -41,6 +41,8 @@ class Results:
     network: Network
     source: Source
     solution: Solution
+    choices: tuple[Solution, ...]
+    """The solution, and one for each other choice of which load of every `either` group is on."""
     demands: Demands
     fusing: Fusing
     drops: Drops
@@ -57,7 +59,9 @@ class Results:
     @cached_property
     def faults(self) -> Faults:
         """Short circuits, when asked for."""
-        return faults_of(self.network, self.source, self.solution, self.fuse_ohm, self.devices, self.segment_limit_a)
+        printed = resistances(self.network, self.fusing.rating_a, printed_fuse_resistance)
+        return faults_of(self.network, self.source, self.solution, self.fuse_ohm, printed, self.devices,
+                         self.segment_limit_a)
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:
@@ -90,6 +94,10 @@ class Results:
         from fuseplan.engine.power_report import Power
 
         return Power(self)
+
+    def entered(self, rows: Floats) -> Floats:
+        """The rows of a solution's array that belong to the currents as entered."""
+        return rows[:len(self.network.conditions)]
 
     @property
     def plan(self) -> Plan:
@@ -126,21 +134,26 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     """
     network = compile_plan(plan, guidance)
     source = source_of(plan, network.conditions, network.system_v)
-    ohm = resistances(network, estimate(network, source))
-    solution = solve(network, source, ohm)
-    demands = demands_of(network, solution, source)
-    fusing = fusing_of(network, solution, demands)
-    proposed_ohm = resistances(network, fusing.rating_a)
-    if not np.array_equal(ohm, proposed_ohm):
-        solution = solve(network, source, proposed_ohm, start=solution)
-        demands = demands_of(network, solution, source)
-        fusing = fusing_of(network, solution, demands)
     consumers = network.consumers
     others = [np.where(on, consumers.reference_a, 0.0) for on in consumers.instead]
     mean = average_reference(network)
-    solved = solve_choices(network, source, proposed_ohm, others if mean is None else [*others, mean], solution)
-    average = solution if mean is None else solved[-1]
-    return Results(network=network, source=source, solution=solution, demands=demands, fusing=fusing,
-                   drops=drops_of(network, [solution, *solved[:len(others)]], [consumers.on, *consumers.instead]),
-                   balance=balance_of(network, solution, average, source),
+    references = others if mean is None else [*others, mean]
+
+    def solved(fuse_ohm: Floats, start: Solution | None) -> tuple[list[Solution], Solution]:
+        usual = solve(network, source, fuse_ohm, start=start)
+        found = solve_choices(network, source, fuse_ohm, references, usual)
+        return [usual, *found[:len(others)]], usual if mean is None else found[-1]
+
+    ohm = resistances(network, estimate(network, source))
+    choices, average = solved(ohm, None)
+    demands = demands_of(network, choices, average, source)
+    fusing = fusing_of(network, choices[0], demands)
+    proposed_ohm = resistances(network, fusing.rating_a)
+    if not np.array_equal(ohm, proposed_ohm):
+        choices, average = solved(proposed_ohm, choices[0])
+        demands = demands_of(network, choices, average, source)
+        fusing = fusing_of(network, choices[0], demands)
+    return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), demands=demands,
+                   fusing=fusing, drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
+                   balance=balance_of(network, choices[0], average, source),
                    switching=switching_of(network, demands), fuse_ohm=proposed_ohm)

@@ -77,6 +77,21 @@ def internal_ohm(battery: Battery | None, system_v: float, cold: bool) -> float:
     return UNKNOWN_OHM * system_v / 12.0
 
 
+UNKNOWN_STRONG_OHM = 0.004
+"""The same for the largest short an unknown battery may drive: that of a good, warm starter battery. Common practice, no
+source."""
+
+
+def battery_known(battery: Battery | None) -> bool:
+    """Whether the plan says enough of the battery for its resistance."""
+    return battery is not None and (battery.internal_resistance is not None or bool(battery.cold_crank))
+
+
+def strongest_ohm(battery: Battery | None, system_v: float) -> float:
+    """Internal resistance in ohm for the largest short: the warm battery, or a strong one where nothing is known."""
+    return internal_ohm(battery, system_v, cold=False) if battery_known(battery) else UNKNOWN_STRONG_OHM * system_v / 12.0
+
+
 def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) -> Source:
     """Battery and alternator of a plan in each of its conditions."""
     scale = system_v / 12.0

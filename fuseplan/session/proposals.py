@@ -9,7 +9,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.choose import Change, Proposal, propose
 from fuseplan.choose.proposal import Plain
 from fuseplan.papers.propose_text import new_words, part_words, subject_words
-from fuseplan.plan.references import Path
 from fuseplan.session.session import Session
 
 
@@ -49,11 +48,6 @@ def with_needed(changes: Sequence[Change], change: Change) -> list[Change]:
     """A change with those it needs: the parts that have to be there before something in them is set."""
     return [each for each in changes
             if each is change or (len(each.path) < len(change.path) and change.path[: len(each.path)] == each.path)]
-
-
-def for_field(proposal: Proposal, path: Path) -> Change | None:
-    """What is proposed for one field; None where nothing is."""
-    return next((change for change in proposal.changes if change.path == path), None)
 
 
 def _plain(new: Plain) -> object:

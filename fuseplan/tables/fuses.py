@@ -159,6 +159,24 @@ def cold_resistance_ohm(kind: str, rating_a: float) -> Cited[float] | None:
     return None if found is None else Cited(found.value / 1000, found.source)
 
 
+def cold_resistance_at_most_ohm(kind: str, rating_a: float) -> Cited[float] | None:
+    """Cold resistance in ohm that a rating does not exceed: its own, else that of the next smaller rating printed.
+
+    For drops and for the least a short can draw, where too little resistance would flatter. None where nothing of the
+    type is printed below either.
+    """
+    ladder = ratings(kind)
+    smaller = () if ladder is None else tuple(step for step in ladder.value if step < rating_a)
+    for step in (rating_a, *reversed(smaller)):
+        found = cold_resistance_ohm(kind, step)
+        if found is not None:
+            if step == rating_a:
+                return found
+            place = f"{found.source.place}; the {step:g} A row, the next smaller one printed"
+            return Cited(found.value, Source(found.source.title, found.source.document, place, found.source.how))
+    return None
+
+
 def drop_mv(kind: str, rating_a: float) -> Cited[float] | None:
     """Typical voltage drop in mV at rated current, where printed."""
     return _electrical(kind, rating_a, "typical_drop_mv")

@@ -40,6 +40,9 @@ class FuseplanApp(Saving, Places, App[int]):
     CSS = """
     Screen { background: $background; color: $foreground; }
     Input.-textual-compact { background: $panel; }
+    OptionList:nocolor > .option-list--option-highlighted {
+        background: $foreground 30% !important; color: $foreground !important; text-style: bold !important;
+    }
     * { scrollbar-size-vertical: 1; scrollbar-size-horizontal: 1; }
     """
 

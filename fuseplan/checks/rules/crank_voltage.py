@@ -12,6 +12,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Level, Rule, over_limit
 from fuseplan.checks.subjects import Subject
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
 
 _CURES = {
     "relay": "a relay with a lower pull-in voltage, or a feed taken nearer the battery",
@@ -22,8 +23,8 @@ _CURES = {
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     cranking = results.power.cranking
-    if not cranking.known:
-        return
+    if not cranking.known or not battery_known(results.plan.battery):
+        return  # What is lacking is said by the check on figures.
     limit = cranking.battery_limit
     for _, corner in under_limit(cranking.battery_v[:, None], limit.value):
         volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])

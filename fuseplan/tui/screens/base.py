@@ -58,6 +58,11 @@ class PlanScreen(Screen[Answer]):
         for bar in self.query(KeyBar):
             bar.say(text, style)
 
+    def hush(self) -> None:
+        """Take a message in the bottom line away: it no longer holds."""
+        for bar in self.query(KeyBar):
+            bar.quiet()
+
     def on_mount(self) -> None:
         self.refresh_plan()
 

@@ -87,9 +87,9 @@ class DevicesScreen(PlanScreen[None]):
             self.query_one(FindingsList).show(())
             return
         fault = device.row.fault
-        above = "" if device.row.upstream is None else f"   above it {device.row.upstream}: {order_words(fault)}"
-        words.update(line((f"{device.words}  ", "bold"), f"a short at the far end opens it: {opens_words(fault)}   "
-                                                         f"its wire: {survives_words(fault)}{above}"))
+        above = "" if device.row.upstream is None else f"; above it {device.row.upstream}: {order_words(fault)}"
+        words.update(line((f"{device.words}  ", "bold"), f"a short at the far end opens it: {opens_words(fault)}; "
+                                                         f"its wire {survives_words(fault)}{above}"))
         assessment = self.session.assessment
         found = tuple(each for each in assessment.findings_for(*device.owner) if each.check in PROTECTION_CHECKS)
         self.query_one(FindingsList).show(found, guidance=assessment.guidance.name)

@@ -28,7 +28,6 @@ _BOX = """
 {name} Input {{ margin: 0 0 1 0; }}
 {name} .hint {{ color: $foreground 70%; height: auto; }}
 {name} .message {{ color: $text-error; height: auto; }}
-{name} OptionList:nocolor > .option-list--option-highlighted {{ background: $foreground; color: $background; }}
 """
 _MANY = 9
 

@@ -58,6 +58,7 @@ class FieldProposal(PlanScreen[None]):
         if self.session.assessment is not assessment or self.app.screen is not self:
             self.say("The plan has changed meanwhile: ask again")
             return
+        self.hush()
         here = [change for change in proposals.open_changes(self.session, found)
                 if change.path[: len(self.root)] == self.root]
         change = next((each for each in here if each.path == path), None)
@@ -74,9 +75,9 @@ class FieldProposal(PlanScreen[None]):
 
         def act(answer: str | None) -> None:
             if answer == "field" and change is not None:
-                self._take(proposals.with_needed(here, change))
+                self._take_changes(proposals.with_needed(here, change))
             elif answer == "all":
-                self._take(here)
+                self._take_changes(here)
 
         self.app.push_screen(Choose("Proposed", answers, words), act)
 
@@ -85,10 +86,11 @@ class FieldProposal(PlanScreen[None]):
         kind, name = self.under_cursor or ("", "")
         for each in found.collisions:
             if (each.subject_kind, each.subject) == (kind, name):
-                return f"Nothing can be proposed: {each.check} against {each.against}. {each.words}. Cure: {each.remedy}"
+                return (f"Nothing can be proposed: {each.check} against {each.against}. {each.words}. "
+                        f"Cure: {each.remedy}")
         return f"Nothing is proposed for {place(self.root)}: no size, rating or relay needs to change"
 
-    def _take(self, changes: list[Change]) -> None:
+    def _take_changes(self, changes: list[Change]) -> None:
         count = f"{len(changes)} {'change' if len(changes) == 1 else 'changes'}"
         self.program.attempt(lambda: proposals.take(self.session, changes), f"Taken: {count}; Ctrl+Z takes back")
         self.refresh_plan()

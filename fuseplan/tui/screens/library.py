@@ -35,7 +35,6 @@ class LibraryScreen(PlanScreen[list[str] | None]):
     LibraryScreen Input { margin: 0 1; }
     LibraryScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
-    LibraryScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     LibraryScreen #preview { width: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
     LibraryScreen #preview Static { height: auto; }
     """

@@ -41,7 +41,6 @@ class MeasureScreen(PlanScreen[None]):
     MeasureScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
         text-style: none; }
     MeasureScreen OptionList > .option-list--option-disabled { color: $foreground; }
-    MeasureScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     MeasureScreen #samples { height: 1fr; width: 1fr; padding: 0 1; border-top: solid $primary 50%; display: none; }
     MeasureScreen #samples.-shown { display: block; }
     MeasureScreen #samples Static { height: auto; }

@@ -45,8 +45,6 @@ class ProposalScreen(PlanScreen[None]):
     ProposalScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
         text-style: none; }
     ProposalScreen OptionList > .option-list--option-disabled { color: $foreground; }
-    ProposalScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground;
-        color: $background; }
     ProposalScreen #foot { height: auto; max-height: 5; padding: 0 1; border-top: solid $primary 50%; }
     """
 
@@ -92,6 +90,7 @@ class ProposalScreen(PlanScreen[None]):
 
     def action_again(self) -> None:
         """Propose for the plan as it is now."""
+        self.hush()
         self.proposal, self._known = None, [self.session.plan]
         self.query_one(ProgressLine).say("Proposing")
         self._propose(self.session.assessment)

@@ -32,7 +32,6 @@ class SupplyScreen(PlanScreen[None]):
     CSS = """
     SupplyScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
-    SupplyScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     SupplyScreen OptionList > .option-list--option-disabled { color: $foreground; }
     SupplyScreen #states { height: 45%; padding: 0 1; border-top: solid $primary 50%; }
     SupplyScreen #states Static { height: auto; text-wrap: nowrap; text-overflow: ellipsis; }

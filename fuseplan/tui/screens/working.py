@@ -41,7 +41,6 @@ class WorkingScreen(PlanScreen[None]):
     WorkingScreen #panes { height: 1fr; layout: vertical; }
     WorkingScreen OptionList { height: 8; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
-    WorkingScreen OptionList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     WorkingScreen #work { height: 1fr; padding: 0 1; border-top: solid $primary 50%; }
     WorkingScreen #work Static { height: auto; }
     WorkingScreen.-wide #panes { layout: horizontal; }

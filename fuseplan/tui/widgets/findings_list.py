@@ -18,7 +18,6 @@ class FindingsList(OptionList):
     DEFAULT_CSS = """
     FindingsList { border: none; padding: 0 0; background: $background; }
     FindingsList:focus { border: none; }
-    FindingsList:nocolor > .option-list--option-highlighted { background: $foreground; color: $background; }
     FindingsList > .option-list--option { padding: 0 1; }
     FindingsList > .option-list--option-disabled { color: $foreground; }
     FindingsList > .option-list--option-highlighted { background: $surface; color: $foreground; text-style: none; }

@@ -1,0 +1,75 @@
+"""Every fuse in a short circuit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fuseplan.session.devices import devices
+from fuseplan.session.session import Session
+from fuseplan.tui.screens.report import ProtectionScreen
+from fuseplan.tui.widgets.columns_table import ColumnsTable
+from fuseplan.tui.widgets.findings_list import FindingsList
+
+from .conftest import opened
+
+
+async def test_table_words_and_picture(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("9")
+        table = driver.app.screen.query_one(ColumnsTable)
+        assert table.keys == [each.key for each in devices(driver.session)]
+        assert set(table.keys) == {"feed.main_bus", "circuit.fuel_pump", "circuit.fan", "circuit.radio"}
+        assert table.key == "circuit.fuel_pump", "the circuit one came from"
+        seen = driver.seen()
+        for part in ("Far end", "Opens", "15 A mini of fuel_pump", "a short at the far end opens it"):
+            assert part in seen
+        await driver.press("enter")
+        assert isinstance(driver.app.screen, ProtectionScreen)
+        assert driver.app.screen.circuit == "fuel_pump"
+        await driver.press("escape")
+        assert driver.screen_name == "DevicesScreen"
+
+
+async def test_a_feeds_fuse_shows_a_circuit_behind_it_and_its_form(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("9")
+        driver.app.screen.query_one(ColumnsTable).go_to("feed.main_bus")
+        await driver.settle()
+        device = driver.app.screen.device
+        assert device.owner == ("feed", "main_bus")
+        assert device.circuit is None, "every circuit of this car has a fuse of its own"
+        await driver.press("enter")
+        assert "no picture" in driver.said
+        await driver.press("g")
+        assert driver.app.screen.root == ("feed", "main_bus")
+        assert driver.app.screen.row.path == ("feed", "main_bus", "fuse", "rating")
+
+
+async def test_findings_lead_to_their_field_and_working(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("9")
+        driver.app.screen.query_one(ColumnsTable).go_to("circuit.fan")
+        await driver.settle()
+        found = driver.app.screen.query_one(FindingsList)
+        assert found.finding is not None
+        await driver.press("tab")
+        assert found.has_focus
+        await driver.press("w")
+        assert driver.app.screen.subject == ("circuit", "fan")
+        await driver.press("escape", "enter")
+        assert driver.screen_name == "FormScreen"
+
+
+async def test_copy_and_close(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("9", "y")
+        assert "Protective devices" in driver.app.clipboard
+        await driver.press("escape")
+        assert driver.screen_name == "CircuitsScreen"
+
+
+async def test_a_plan_without_fuses() -> None:
+    async with opened(Session.of_text("fuseplan = 1\n")) as driver:
+        await driver.press("9")
+        assert "no fuses yet" in driver.seen()
+        await driver.press("enter", "g", "w")

@@ -1,0 +1,89 @@
+"""What to measure first, and the samples."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from textual.containers import VerticalScroll
+
+from fuseplan.choose.evidence import measure_first
+from fuseplan.tui.screens import measure
+from fuseplan.tui.widgets.progress_line import ProgressLine
+
+from .conftest import opened
+
+
+@pytest.fixture
+def doubtful(car: Path) -> Path:
+    """The car with a pump that is only guessed at, so that a reading would settle a verdict."""
+    car.write_text(car.read_text().replace('evidence = "measured"', 'evidence = "guess"')
+                   .replace('current = "6.5 A"', 'current = "9 A"'))
+    return car
+
+
+async def test_the_list_goes_to_the_field_a_reading_is_typed_into(doubtful: Path) -> None:
+    async with opened(doubtful) as driver:
+        await driver.press("8")
+        readings = measure_first(driver.session.assessment)
+        assert readings
+        seen = driver.seen()
+        assert f"1. {readings[0].name} of {readings[0].circuit}" in seen
+        assert "⚠ Measuring on a live car" in seen
+        await driver.press("enter")
+        assert driver.screen_name == "FormScreen"
+        assert driver.app.screen.row.path == ("circuit", readings[0].circuit, "load", readings[0].load, "current")
+        await driver.press("escape", "w")
+        assert driver.app.screen.subject == ("circuit", readings[0].circuit)
+
+
+async def test_samples_with_progress_then_escape_puts_them_away(doubtful: Path,
+                                                                monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(measure, "SAMPLES", 1500)
+    async with opened(doubtful) as driver:
+        await driver.press("8", "s")
+        assert "1500 samples of the currents" in driver.seen()
+        assert not driver.app.screen.query_one(ProgressLine).is_busy
+        await driver.press("y")
+        assert "1500 samples" in driver.app.clipboard
+        await driver.press("escape")
+        assert not driver.app.screen.query_one("#samples", VerticalScroll).display
+        await driver.press("escape")
+        assert driver.screen_name == "CircuitsScreen"
+
+
+async def test_sampling_can_be_stopped(doubtful: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(measure, "SAMPLES", 100_000_000)
+    async with opened(doubtful) as driver:
+        await driver.press("8")
+        await driver.pilot.press("s")
+        line = driver.app.screen.query_one(ProgressLine)
+        for _ in range(200):
+            await driver.pilot.pause(0.02)
+            if "500 of" in line.visual.plain:  # type: ignore[attr-defined]  # a Content
+                break
+        assert line.is_busy
+        assert "Esc stops it" in driver.seen()
+        await driver.press("escape")
+        assert not line.is_busy
+        assert driver.screen_name == "MeasureScreen"
+        assert "Sampling stopped" in driver.said
+
+
+async def test_samples_of_another_plan_are_put_away(doubtful: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(measure, "SAMPLES", 500)
+    async with opened(doubtful) as driver:
+        path = ("circuit", "fuel_pump", "load", 0, "evidence")
+        driver.session.edit("measured", lambda: driver.session.document.set(path, "measured"))
+        await driver.press("8", "s", "u")
+        assert not driver.app.screen.query_one("#samples", VerticalScroll).display
+        assert "s samples it anew" in driver.said
+
+
+async def test_nothing_to_measure(car: Path) -> None:
+    text = car.read_text().replace('evidence = "plate"', 'evidence = "measured"')
+    car.write_text(text)
+    async with opened(car) as driver:
+        await driver.press("8")
+        assert "No uncertain current can flip a verdict" in driver.seen()
+        await driver.press("enter", "w")

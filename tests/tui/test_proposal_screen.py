@@ -1,0 +1,151 @@
+"""Proposals: for a circuit, for the whole plan, for a field; taken one by one or all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fuseplan.choose import propose
+from fuseplan.session import proposals
+from fuseplan.session.session import Session
+from fuseplan.tui.screens.proposal import ProposalScreen
+from fuseplan.tui.widgets.progress_line import ProgressLine
+
+from .conftest import Driver, opened
+
+
+def screen(driver: Driver) -> ProposalScreen:
+    assert isinstance(driver.app.screen, ProposalScreen)
+    return driver.app.screen
+
+
+async def test_all_changes_of_the_plan_in_one_step(car: Path) -> None:
+    async with opened(car) as driver:
+        before = driver.session.document.text
+        expected = propose(driver.session.plan, driver.session.assessment.guidance)
+        assert len(expected.changes) > 1
+        await driver.press("P")
+        assert f"Changes: {len(expected.changes)} to take" in driver.seen()
+        assert "⚠ A proposal is arithmetic" in driver.seen()
+        await driver.press("a")
+        assert driver.session.plan == expected.plan
+        assert "✓ taken" in driver.seen()
+        await driver.press("a")
+        assert "no change left" in driver.said
+        await driver.press("u")
+        assert driver.session.document.text == before
+        assert f"Changes: {len(expected.changes)} to take" in driver.seen()
+
+
+async def test_one_change_at_a_time(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("P")
+        change = screen(driver).item
+        await driver.press("enter")
+        assert proposals.is_taken(driver.session, change)
+        assert "Taken: 1 change" in driver.said
+        await driver.press("enter")
+        assert "already" in driver.said
+        left = proposals.open_changes(driver.session, screen(driver).proposal)
+        assert len(left) == len(screen(driver).proposal.changes) - 1
+        await driver.press("u")
+        assert not proposals.is_taken(driver.session, change)
+
+
+async def test_proposal_for_the_circuit_under_the_cursor(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("down", "p")
+        assert screen(driver).circuit == "fan"
+        assert "Proposal for Radiator fan" in driver.seen()
+        assert all(each.path[:2] == ("circuit", "fan") for each in screen(driver).proposal.changes)
+        assert screen(driver).under_cursor == ("circuit", "fan")
+        await driver.press("escape")
+        assert driver.screen_name == "CircuitsScreen"
+
+
+async def test_what_is_left_leads_to_the_field_that_cures_it(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("P")
+        left = screen(driver).proposal.left
+        assert left
+        for _ in range(40):
+            if screen(driver).item == left[0]:
+                break
+            await driver.press("down")
+        await driver.press("enter")
+        assert driver.screen_name == "FormScreen"
+
+
+async def test_a_proposal_for_another_plan_is_not_taken(car: Path) -> None:
+    async with opened(car) as driver:
+        driver.session.edit("other", lambda: driver.session.document.set(("circuit", "fan", "note"), "x"))
+        await driver.press("P", "u")
+        assert "has changed since" in driver.seen()
+        text = driver.session.document.text
+        await driver.press("a")
+        assert driver.session.document.text == text
+        await driver.press("r")
+        assert "has changed since" not in driver.seen()
+        await driver.press("a")
+        assert driver.session.document.text != text
+
+
+async def test_proposing_can_be_stopped(car: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    import time
+
+    def endless(assessment: object, circuit: object, progress: object) -> object:
+        for number in range(1, 2000):
+            progress(number, number)  # type: ignore[operator]  # the screen's own
+            time.sleep(0.005)
+        raise AssertionError("nobody stopped it")
+
+    monkeypatch.setattr(proposals, "propose_for", endless)
+    async with opened(car) as driver:
+        await driver.pilot.press("P")
+        for _ in range(200):
+            await driver.pilot.pause(0.01)
+            if isinstance(driver.app.screen, ProposalScreen) and "round" in driver.seen():
+                break
+        assert "Proposing, round" in driver.seen()
+        await driver.press("escape")
+        assert not screen(driver).query_one(ProgressLine).is_busy
+        assert "Stopped" in driver.said
+        await driver.press("escape")
+        assert driver.screen_name == "CircuitsScreen"
+
+
+async def test_the_field_takes_what_is_proposed(car: Path) -> None:
+    async with opened(car) as driver:
+        expected = propose(driver.session.plan, driver.session.assessment.guidance, "fan")
+        change = expected.changes[0]
+        driver.app.open_field(("circuit", "fan"), change.path)
+        await driver.settle()
+        await driver.press("ctrl+t")
+        assert driver.screen_name == "Choose"
+        assert change.check in driver.seen()
+        await driver.press("enter")
+        assert str(driver.session.value(change.path)) == change.new
+        assert driver.app.screen.row.value == change.new
+        await driver.press("ctrl+z")
+        assert driver.session.value(change.path) != change.new
+
+
+async def test_a_field_elsewhere_offers_what_the_part_needs(car: Path) -> None:
+    async with opened(car) as driver:
+        expected = propose(driver.session.plan, driver.session.assessment.guidance, "fan")
+        await driver.press("down", "enter", "ctrl+t")
+        assert "Nothing is proposed for the field under the cursor" in driver.seen()
+        await driver.press("enter")
+        assert all(str(driver.session.value(each.path)) == each.new for each in expected.changes)
+        await driver.press("ctrl+t")
+        assert "othing" in driver.said
+
+
+async def test_no_circuit_under_the_cursor() -> None:
+    async with opened(Session.of_text("fuseplan = 1\n")) as driver:
+        await driver.press("p")
+        assert "P proposes for the whole plan" in driver.said
+        await driver.press("P")
+        assert "No size, rating or relay needs to change" in driver.seen()
+        await driver.press("enter", "a", "w")
