@@ -24,7 +24,7 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "guidance": assessment.guidance.name,
         "conditions": [
             {"id": view.id, "name": view.name, "state": view.condition.state, "engine_rpm": float(view.condition.engine),
-             "bus_v": known(view.bus_v), "demand_a": known(view.demand_a), "peak_a": known(view.peak_a),
+             "bus_v": known(view.bus_v), "average_bus_v": known(view.average_bus_v), "demand_a": known(view.demand_a), "peak_a": known(view.peak_a),
              "available_a": known(view.available_a), "balance_a": known(view.balance_a),
              "battery_a": known(view.battery_a)}
             for view in assessment.conditions

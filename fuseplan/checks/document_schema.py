@@ -25,7 +25,8 @@ class ConditionResult(_Part):
     name: str
     state: str
     engine_rpm: float
-    bus_v: Figure = Field(description="battery post against battery negative")
+    bus_v: Figure = Field(description="battery post against battery negative, all that is on drawing at once")
+    average_bus_v: Figure = Field(description="the same on average demand")
     demand_a: Figure = Field(description="average demand")
     peak_a: Figure = Field(description="demand with every load on at once")
     available_a: Figure = Field(description="output of the alternator, hot, at that engine speed")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import math
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -102,6 +103,18 @@ def under_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, in
         fails = figure < np.asarray(limit) * (1.0 - ROUNDING)
     for index in np.flatnonzero(fails.any(axis=0)).tolist():
         yield index, 0 if fails[0, index] else 1
+
+
+def up(value: float, digits: int = 1) -> str:
+    """A burden in words, never rounded down: ``26.2`` for 26.11."""
+    step = 10.0**digits
+    return f"{math.ceil(value * step * (1.0 - ROUNDING)) / step:.{digits}f}"
+
+
+def down(value: float, digits: int = 1) -> str:
+    """A limit in words, never rounded up."""
+    step = 10.0**digits
+    return f"{math.floor(value * step * (1.0 + ROUNDING)) / step:.{digits}f}"
 
 
 MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "

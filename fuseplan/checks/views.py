@@ -289,6 +289,13 @@ class FeedView:
         volts = float(results.solution.supply_v[condition, self.node]) if live else 0.0
         return volts, float(results.solution.supply_a[condition, self.node]), live
 
+    def worst_in_condition(self, condition: int) -> tuple[float, float, bool]:
+        """(lowest volts, largest current in A, live) over every choice of which load of an `either` group is on."""
+        choices = self.assessment.results.choices
+        _, _, live = self.in_condition(condition)
+        volts = min(float(each.supply_v[condition, self.node]) for each in choices) if live else 0.0
+        return volts, max((float(each.supply_a[condition, self.node]) for each in choices), key=abs), live
+
     @property
     def findings(self) -> tuple[Finding, ...]:
         return self.assessment.findings_for("feed", self.id)
@@ -322,6 +329,12 @@ class EarthView:
         solution = self.assessment.results.solution
         return float(solution.return_v[condition, self.node]), float(solution.return_a[condition, self.node])
 
+    def worst_in_condition(self, condition: int) -> tuple[float, float]:
+        """The same, the largest of each over every choice of which load of an `either` group is on."""
+        choices = self.assessment.results.choices
+        return (max((float(each.return_v[condition, self.node]) for each in choices), key=abs),
+                max((float(each.return_a[condition, self.node]) for each in choices), key=abs))
+
     @property
     def findings(self) -> tuple[Finding, ...]:
         return self.assessment.findings_for("earth", self.id)
@@ -348,8 +361,13 @@ class ConditionView:
 
     @property
     def bus_v(self) -> float:
-        """Battery post against battery negative."""
+        """Battery post against battery negative with everything of the condition on at once."""
         return float(self.assessment.results.solution.root_v[self.index])
+
+    @property
+    def average_bus_v(self) -> float:
+        """The same on average demand."""
+        return float(self.assessment.results.balance.bus_v[0, self.index])
 
     @property
     def demand_a(self) -> float:

@@ -9,14 +9,14 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import Consumers
+from fuseplan.engine.consumers import LOAD, Consumers
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Segments
 from fuseplan.errors import TableError
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Circuit, Condition, Plan
-from fuseplan.plan.parts import Fuse, Relay, Switch
+from fuseplan.plan.parts import Fuse, Load, Relay, Switch
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 
@@ -82,6 +82,14 @@ class Network:
     """What each circuit lacks for its figures, in words."""
     missing_shared: dict[tuple[str, str], tuple[str, ...]]
     """The same for feeds, earths and the alternator, by (kind, id)."""
+
+
+def loads_of(network: Network) -> tuple[Ints, list[Load]]:
+    """Numbers of the consumers that are loads, and the load each stands for."""
+    consumers, circuits = network.consumers, network.circuits
+    where = np.flatnonzero(consumers.kind == LOAD)
+    return where, [circuits[circuit].load[number] for circuit, number in
+                   zip(consumers.circuit[where].tolist(), consumers.number[where].tolist(), strict=True)]
 
 
 def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:

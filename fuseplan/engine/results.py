@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.compiling import compile_plan
-from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
@@ -18,9 +17,10 @@ from fuseplan.engine.fault import Faults, faults_of
 from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
-from fuseplan.engine.network import Network, printed_fuse_resistance
+from fuseplan.engine.network import Network, loads_of, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.relays import Switching, switching_of
+from fuseplan.engine.riding import with_surges
 from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
@@ -115,15 +115,12 @@ class Results:
     @cached_property
     def load_consumers(self) -> NDArray[np.int64]:
         """Numbers of the consumers that are loads."""
-        return np.flatnonzero(self.network.consumers.kind == LOAD)
+        return loads_of(self.network)[0]
 
     @cached_property
     def loads(self) -> list[Load]:
         """The load each of `load_consumers` stands for, in the same order."""
-        consumers, circuits = self.network.consumers, self.network.circuits
-        return [circuits[circuit].load[number] for circuit, number in
-                zip(consumers.circuit[self.load_consumers].tolist(), consumers.number[self.load_consumers].tolist(),
-                    strict=True)]
+        return loads_of(self.network)[1]
 
 
 def compute(plan: Plan, guidance: Guidance) -> Results:
@@ -147,12 +144,12 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     ohm = resistances(network, estimate(network, source))
     choices, average = solved(ohm, None)
     demands = demands_of(network, choices, average, source)
-    fusing = fusing_of(network, choices[0], demands)
+    fusing = with_surges(network, demands, fusing_of(network, choices[0], demands))
     proposed_ohm = resistances(network, fusing.rating_a)
     if not np.array_equal(ohm, proposed_ohm):
         choices, average = solved(proposed_ohm, choices[0])
         demands = demands_of(network, choices, average, source)
-        fusing = fusing_of(network, choices[0], demands)
+        fusing = with_surges(network, demands, fusing_of(network, choices[0], demands))
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), demands=demands,
                    fusing=fusing, drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),

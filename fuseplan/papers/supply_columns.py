@@ -23,13 +23,13 @@ def _most(figures: list[tuple[float, str]]) -> tuple[float, str] | None:
 def feed_most(view: FeedView) -> tuple[float, str] | None:
     """Largest current through a feed in A, and the condition it flows in."""
     ids = view.assessment.results.network.condition_ids
-    return _most([(view.in_condition(index)[1], name) for index, name in enumerate(ids)])
+    return _most([(view.worst_in_condition(index)[1], name) for index, name in enumerate(ids)])
 
 
 def feed_lowest(view: FeedView) -> tuple[float, str] | None:
     """Lowest voltage of a feed while it is live, in V, and the condition."""
     ids = view.assessment.results.network.condition_ids
-    found = [(*view.in_condition(index), name) for index, name in enumerate(ids)]
+    found = [(*view.worst_in_condition(index), name) for index, name in enumerate(ids)]
     live = [(volts, name) for volts, _, is_live, name in found if is_live]
     return min(live, default=None, key=lambda each: each[0])
 
@@ -37,13 +37,13 @@ def feed_lowest(view: FeedView) -> tuple[float, str] | None:
 def earth_most(view: EarthView) -> tuple[float, str] | None:
     """Largest current through an earth point in A, and the condition it flows in."""
     ids = view.assessment.results.network.condition_ids
-    return _most([(view.in_condition(index)[1], name) for index, name in enumerate(ids)])
+    return _most([(view.worst_in_condition(index)[1], name) for index, name in enumerate(ids)])
 
 
 def earth_highest(view: EarthView) -> tuple[float, str] | None:
     """Highest voltage of an earth point above the battery's negative post, in V, and the condition."""
     ids = view.assessment.results.network.condition_ids
-    return _most([(view.in_condition(index)[0], name) for index, name in enumerate(ids)])
+    return _most([(view.worst_in_condition(index)[0], name) for index, name in enumerate(ids)])
 
 
 def _first(found: tuple[float, str] | None) -> float | None:
@@ -66,7 +66,9 @@ CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
            lambda view: by_text(view.condition.state)),
     Column("engine", "Engine", "Engine", "right", 3, lambda view: numbers.rpm(float(view.condition.engine)),
            lambda view: by_number(float(view.condition.engine))),
-    Column("bus", "Battery post", "Post", "right", 0, lambda view: numbers.volts(view.bus_v, "down"),
+    Column("bus", "Battery post", "Post", "right", 0, lambda view: numbers.volts(view.average_bus_v, "down"),
+           lambda view: by_number(view.average_bus_v)),
+    Column("lowest_bus", "Post, all on", "All on", "right", 2, lambda view: numbers.volts(view.bus_v, "down"),
            lambda view: by_number(view.bus_v)),
     Column("demand", "Demand", "Demand", "right", 0, lambda view: numbers.amps(view.demand_a),
            lambda view: by_number(view.demand_a)),

@@ -82,6 +82,7 @@ class Alternator(Part):
     regulator_temperature: Temperature | None = Field(None, description="temperature of the regulator")
     charge_wire: Wire = Field((), description="lead from the alternator to its feed")
     fuse: Fuse | None = Field(None, description="fuse or link in the charge lead")
+    unfused: Text | None = Field(None, description="why its lead has no fuse")
     feed: Name | None = Field(None, description="feed the lead ends on; left out: the root")
     earth: Name | None = Field(None, description="earth point of its body; left out: the root")
     exciter: Name | None = Field(None, description="circuit that excites it")

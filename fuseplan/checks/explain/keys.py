@@ -19,7 +19,7 @@ _SEGMENT = {
 }
 _FUSE = {"rating_a": "rating", "proposed": "proposed", "window_a.0": "window.low", "window_a.1": "window.high",
          "share": "share"}
-_CONDITION = {"bus_v": "bus", "demand_a": "demand", "peak_a": "peak", "available_a": "available",
+_CONDITION = {"bus_v": "bus", "average_bus_v": "average_bus", "demand_a": "demand", "peak_a": "peak", "available_a": "available",
               "balance_a": "balance", "battery_a": "battery"}
 
 EXPLAINED: dict[str, str] = {

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, down, over_limit, up
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
@@ -24,15 +24,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         allowed = results.guidance.fuse.continuous_share * k
         # Two shares that would print alike get a decimal, so that the sentence does not contradict itself.
         digits = 1 if f"{share:.0%}" == f"{allowed:.0%}" else 0
-        message = (f"{fusing.continuous_a[corner, index]:.1f} A continuous is {share:.{digits}%} of {rating:g} A; at "
+        message = (f"{up(float(fusing.continuous_a[corner, index]))} A continuous is {share:.{digits}%} of {rating:g} A; at "
                    f"{row.ambient_c:.0f} °C a continuous load may use {allowed:.{digits}%}")
         if share <= allowed:
-            message = (f"{fusing.short_a[corner, index]:.1f} A for up to five minutes is more than {rating:g} A "
+            message = (f"{up(float(fusing.short_a[corner, index]))} A for up to five minutes is more than {rating:g} A "
                        f"carries at {row.ambient_c:.0f} °C")
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
-        remedy = (f"fit {fits[0]:g} A: the wire allows up to {high:.1f} A" if fits else
-                  f"the load needs a fuse of {need:.1f} A, the wire allows {high:.1f} A: a thicker wire with the "
+        remedy = (f"fit {fits[0]:g} A: the wire allows up to {down(high)} A" if fits else
+                  f"the load needs a fuse of {up(need)} A, the wire allows {down(high)} A: a thicker wire with the "
                   "larger fuse, or two fuses with a wire each")
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
                            limit=rating, unit="A", remedy=remedy, source=results.guidance.fuse.continuous_source,

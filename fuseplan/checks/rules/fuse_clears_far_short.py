@@ -41,9 +41,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _remedy(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
-    low = float(results.fusing.low_a[0, index])
+    low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = [rating for rating in ladder(row.fuse.kind)
-             if low <= rating and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
+             if low <= rating <= high and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
              and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
     rating = float(results.fusing.rating_a[index])
     asked = np.linspace(1.0, 20.0, 1901) * rating
@@ -53,8 +53,9 @@ def _remedy(results: Results, index: int, current_a: float) -> str:
         words.append(f"fit {quick[-1]:g} A, which opens in time and still carries the load")
     if enough.size:
         emf = float(results.source.open_circuit_v[0])
-        words.append(f"bring the loop from {1000 * emf / current_a:.0f} to {1000 * emf / float(enough[0]):.0f} mΩ: "
-                     "thicker or shorter wire, a better earth")
+        digits = 0 if current_a < 0.98 * float(enough[0]) else 1
+        words.append(f"bring the loop from {1000 * emf / current_a:.{digits}f} to "
+                     f"{1000 * emf / float(enough[0]):.{digits}f} mΩ: thicker or shorter wire, a better earth")
     return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
 
 

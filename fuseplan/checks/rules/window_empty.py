@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.remedies import next_rating, size_that_carries
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, down, up
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_path, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.network import FuseRow
@@ -41,11 +41,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if fusing.silent[index] and any(low <= step <= high for step in steps):
             continue  # a rating would fit, but the guidance knows no limit for a wire behind it: unknown, not empty
         weakest = segment_words(results, binding)
-        message = f"the load needs a fuse of {low:.1f} A, {weakest} allows {high:.1f} A"
+        message = f"the load needs a fuse of {up(low)} A, {weakest} allows {down(high)} A"
         if low <= high:
-            message = f"no {row.fuse.kind} fuse is sold between the {low:.1f} A the load needs and the {high:.1f} A " \
+            message = f"no {row.fuse.kind} fuse is sold between the {up(low)} A the load needs and the {down(high)} A " \
                       f"{weakest} allows" if math.isfinite(high) else \
-                      f"the load needs {low:.1f} A, the largest {row.fuse.kind} fuse sold is {steps[-1]:g} A"
+                      f"the load needs {up(low)} A, the largest {row.fuse.kind} fuse sold is {steps[-1]:g} A"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
             remedy=_remedy(results, row, low, high, binding), source=results.guidance.fuse.wire_source,
