@@ -136,18 +136,21 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     mean = average_reference(network)
     references = others if mean is None else [*others, mean]
 
-    def solved(fuse_ohm: Floats, start: Solution | None) -> tuple[list[Solution], Solution]:
-        usual = solve(network, source, fuse_ohm, start=start)
-        found = solve_choices(network, source, fuse_ohm, references, usual)
-        return [usual, *found[:len(others)]], usual if mean is None else found[-1]
+    def solved(fuse_ohm: Floats, start: list[Solution] | None) -> list[Solution]:
+        usual = solve(network, source, fuse_ohm, start=start[0] if start else None)
+        return [usual, *solve_choices(network, source, fuse_ohm, references, usual, start[1:] if start else None)]
+
+    def split(found: list[Solution]) -> tuple[list[Solution], Solution]:
+        return found[:len(others) + 1], found[0] if mean is None else found[-1]
 
     ohm = resistances(network, estimate(network, source))
-    choices, average = solved(ohm, None)
+    found = solved(ohm, None)
+    choices, average = split(found)
     demands = demands_of(network, choices, average, source)
     fusing = with_surges(network, demands, fusing_of(network, choices[0], demands))
     proposed_ohm = resistances(network, fusing.rating_a)
     if not np.array_equal(ohm, proposed_ohm):
-        choices, average = solved(proposed_ohm, choices[0])
+        choices, average = split(solved(proposed_ohm, found))
         demands = demands_of(network, choices, average, source)
         fusing = with_surges(network, demands, fusing_of(network, choices[0], demands))
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), demands=demands,

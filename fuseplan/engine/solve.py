@@ -110,7 +110,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
 
 
 def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references: Sequence[Floats],
-                  usual: Solution) -> list[Solution]:
+                  usual: Solution, start: Sequence[Solution] | None = None) -> list[Solution]:
     """Solve the network for other choices of what is on, each in the conditions in which it differs from the usual.
 
     Parameters
@@ -123,6 +123,8 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references
         Reference current of every consumer in every condition, 0 where it is off [A]; one for each choice.
     usual : Solution
         The solution for what the network says is on, with the same fuses.
+    start : sequence of Solution, optional
+        Solutions of the same choices with other fuses, to begin from; else each begins from the usual one.
     """
     consumers, conditions = network.consumers, len(network.conditions)
     plain = np.where(consumers.on, consumers.reference_a, 0.0)
@@ -134,9 +136,11 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references
     reference = np.concatenate([part for each, chosen in zip(references, differ, strict=True)
                                 for part in (each[chosen], each[chosen] * upper)])
     places = [_places(chosen, conditions) for chosen in differ]
-    place = np.concatenate(places)
-    rows, passes, settled = _settle(network, source, fuse_ohm, usual.wires, at, reference, usual.root_v[place],
-                                    usual.across_v[place])
+    begin = [usual] * len(places) if start is None else start
+    rows, passes, settled = _settle(
+        network, source, fuse_ohm, usual.wires, at, reference,
+        np.concatenate([each.root_v[place] for each, place in zip(begin, places, strict=True)]),
+        np.concatenate([each.across_v[place] for each, place in zip(begin, places, strict=True)]))
     whole = _Rows(*(getattr(usual, name) for name in _Rows._fields))
     found, low = [], 0
     for chosen in places:
