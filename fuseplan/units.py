@@ -122,7 +122,7 @@ SPEED = Dimension("speed of rotation", "r/min", 0, 50_000, ("850 rpm", "2800 r/m
 
 def clean(text: object) -> str:
     """Text fit for one line of a message: control characters shown, length bounded."""
-    shown = "".join(c if c.isprintable() else "\\x%02x" % ord(c) for c in str(text)[: _LONGEST + 1])
+    shown = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in str(text)[: _LONGEST + 1])
     return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "…"
 
 

@@ -23,8 +23,10 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "plan": assessment.plan.vehicle.name,
         "guidance": assessment.guidance.name,
         "conditions": [
-            {"id": view.id, "name": view.name, "state": view.condition.state, "engine_rpm": float(view.condition.engine),
-             "bus_v": known(view.bus_v), "average_bus_v": known(view.average_bus_v), "demand_a": known(view.demand_a), "peak_a": known(view.peak_a),
+            {"id": view.id, "name": view.name, "state": view.condition.state,
+             "engine_rpm": float(view.condition.engine),
+             "bus_v": known(view.bus_v), "average_bus_v": known(view.average_bus_v),
+             "demand_a": known(view.demand_a), "peak_a": known(view.peak_a),
              "available_a": known(view.available_a), "balance_a": known(view.balance_a),
              "battery_a": known(view.battery_a)}
             for view in assessment.conditions
@@ -33,8 +35,9 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "feeds": [
             {"id": view.id, "name": view.feed.name if view.feed else None,
              "from": view.feed.upstream if view.feed else None, "resistance_ohm": known(view.resistance_ohm),
-             "in_condition": {condition: dict(zip(("volts", "current_a", "live"), view.in_condition(index), strict=True))
-                              for index, condition in enumerate(ids)},
+             "in_condition": {
+                 condition: dict(zip(("volts", "current_a", "live"), view.in_condition(index), strict=True))
+                 for index, condition in enumerate(ids)},
              "fuse": _fuse(view.fuse), "segments": [_segment(each) for each in view.segments],
              "fault": _fault(view.fault)}
             for view in assessment.feeds

@@ -107,12 +107,16 @@ def under_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, in
 
 def up(value: float, digits: int = 1) -> str:
     """A burden in words, never rounded down: ``26.2`` for 26.11."""
+    if not math.isfinite(value):
+        return f"{value}"
     step = 10.0**digits
     return f"{math.ceil(value * step * (1.0 - ROUNDING)) / step:.{digits}f}"
 
 
 def down(value: float, digits: int = 1) -> str:
     """A limit in words, never rounded up."""
+    if not math.isfinite(value):
+        return f"{value}"
     step = 10.0**digits
     return f"{math.floor(value * step * (1.0 + ROUNDING)) / step:.{digits}f}"
 

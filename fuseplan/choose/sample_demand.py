@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from fuseplan.choose.sample_network import Row, SampleNetwork, behind, product
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
 from fuseplan.engine.demand import INTERVALS, LONGER_THAN_S, allowed_conditions, counts_in_interval, worst_of_groups
+from fuseplan.engine.power import average_reference
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.engine.tree import Tree
@@ -25,7 +26,7 @@ class SampleDemand:
     """Figures of n samples; currents in A, voltages in V."""
 
     load: Floats
-    """(n, 3, L): each load at the bus voltage that is worst for it."""
+    """(n, 3, L): each load at the voltage that is worst for it."""
     supply: Floats
     """(n, 3, supply nodes)."""
     returns: Floats
@@ -40,8 +41,6 @@ class SampleDemand:
     """(n, C): demand with every current weighed by its duty."""
     continuous_a: Floats
     """(n, C): loads in continuous and prolonged use."""
-    root_v: Floats
-    """(n, C)."""
 
 
 class SampleDemands:
@@ -52,8 +51,8 @@ class SampleDemands:
         network = results.network
         self._supply = _Nodes(network.supply, list(network.feed_node.values()), network.consumers.count)
         self._returns = _Nodes(network.returns, list(network.earth_node.values()), network.consumers.count)
-        allowed = allowed_conditions(network)
-        self._masks = [np.unique(each, axis=1, return_inverse=True) for each in allowed]
+        self._allowed = allowed_conditions(network)
+        self._masks = [np.unique(each, axis=1, return_inverse=True) for each in self._allowed]
         self._counts = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
 
     def of(self, reference_a: Floats) -> SampleDemand:
@@ -65,13 +64,9 @@ class SampleDemands:
             Reference current of every consumer [A].
         """
         network = self.results.network
-        rows = list(self.network.solve(reference_a))
+        rows, mean = list(self.network.solve(reference_a)), self._mean(reference_a)
         count = len(reference_a)
-        root = np.zeros((count, len(network.conditions)))
-        for row in rows:
-            if row.choice == 0:
-                root[:, row.condition] = row.root_v
-        load = self._loads(reference_a, root)
+        load = self._loads(reference_a, self._post(rows, mean), self._lowest(rows))
         together = worst_of_groups(network, load)
         supply = self._supply.own(together)
         returns = self._returns.own(together)
@@ -80,17 +75,41 @@ class SampleDemands:
         if network.alternator >= 0 and self.results.source.alternator_known:
             supply[..., network.consumers.supply_node[network.alternator]] = self.results.source.rated_a
         total, out, back, running = self._drops(rows, count)
-        average, continuous = self._balance(reference_a, rows)
-        return SampleDemand(load, supply, returns, total, out, back, running, average, continuous, root)
+        average, continuous = self._balance(rows, mean)
+        return SampleDemand(load, supply, returns, total, out, back, running, average, continuous)
 
-    def _loads(self, reference_a: Floats, root: Floats) -> Floats:
+    def _mean(self, reference_a: Floats) -> list[Row]:
+        """The network on average demand; nothing where no duty is less than 1, the average then being the usual."""
+        if average_reference(self.results.network) is None:
+            return []
+        return list(self.network.solve(reference_a * self.results.network.consumers.duty, choices=False))
+
+    def _post(self, rows: Sequence[Row], mean: Sequence[Row]) -> Floats:
+        """Highest voltage of the battery post in each condition (n, C)."""
+        out = np.full((len(rows[0].root_v), len(self.results.network.conditions)), -np.inf)
+        for row in (*rows, *mean):
+            out[:, row.condition] = np.maximum(out[:, row.condition], row.root_v)
+        return out
+
+    def _lowest(self, rows: Sequence[Row]) -> Floats:
+        """Lowest voltage across each load of constant power in each condition (n, C, constant-power loads)."""
+        falling = self.results.network.consumers.constant_power
+        out = np.full((len(rows[0].root_v), len(self.results.network.conditions), falling.size), np.inf)
+        for row in rows:
+            for members, volts in ((row.on, row.across_v), (row.idle, row.idle_v)):
+                _, columns, places = np.intersect1d(falling, members, assume_unique=True, return_indices=True)
+                held = out[:, row.condition]
+                held[:, columns] = np.minimum(held[:, columns], volts[:, places])
+        return out
+
+    def _loads(self, reference_a: Floats, post: Floats, lowest: Floats) -> Floats:
         consumers = self.results.network.consumers
+        falling = consumers.constant_power
         out = np.zeros((len(reference_a), len(INTERVALS), consumers.count))
         for interval, (masks, which) in enumerate(self._masks):
-            highest = np.stack([root[:, mask].max(axis=1) for mask in masks.T], axis=1)
-            lowest = np.stack([root[:, mask].min(axis=1) for mask in masks.T], axis=1)
-            picked = which.reshape(-1)
-            voltage = np.where(consumers.exponent < 0, lowest[:, picked], highest[:, picked])
+            highest = np.stack([post[:, mask].max(axis=1) for mask in masks.T], axis=1)
+            voltage = highest[:, which.reshape(-1)]
+            voltage[:, falling] = np.where(self._allowed[interval][:, falling], lowest, np.inf).min(axis=1)
             current = load_current(reference_a, np.maximum(voltage, consumers.reference_v * 0.5),
                                    consumers.reference_v, consumers.exponent)
             out[:, interval] = current * (self._counts[interval] & (consumers.kind == LOAD))
@@ -101,8 +120,6 @@ class SampleDemands:
         generator = network.consumers.kind == ALTERNATOR
         out = np.zeros((len(rows[0].root_v), len(INTERVALS), len(nodes.shared)))
         for row in rows:
-            if row.choice:
-                continue
             matrix = nodes.matrix[np.ix_(nodes.shared, row.on)]
             for interval, longer in enumerate(LONGER_THAN_S):
                 if network.duration_s[row.condition] > longer:
@@ -125,22 +142,21 @@ class SampleDemands:
             for held, value in ((total, lost), (supply, row.supply_drop_v), (returns, row.return_drop_v)):
                 held[:, row.on] = np.where(better, value, held[:, row.on])
             if network.state[row.condition] == STATE_INDEX["running"]:
-                running[:, row.on] = np.minimum(running[:, row.on], row.root_v[:, None] - lost)
+                running[:, row.on] = np.minimum(running[:, row.on], row.across_v)
         return total, supply, returns, running
 
-    def _balance(self, reference_a: Floats, rows: Sequence[Row]) -> tuple[Floats, Floats]:
+    def _balance(self, rows: Sequence[Row], mean: Sequence[Row]) -> tuple[Floats, Floats]:
         consumers = self.results.network.consumers
         real = consumers.kind != ALTERNATOR
         lasting = real & (consumers.use < INTERMITTENT)
-        average = np.zeros((len(reference_a), len(self.results.network.conditions)))
+        average = np.zeros((len(rows[0].root_v), len(self.results.network.conditions)))
         continuous = np.zeros_like(average)
         for row in rows:
             if row.choice == 0:
                 continuous[:, row.condition] = row.current_a @ lasting[row.on].astype(float)
                 average[:, row.condition] = row.current_a @ real[row.on].astype(float)
-        if (consumers.duty[real] != 1.0).any():
-            for row in self.network.solve(reference_a * consumers.duty, choices=False):
-                average[:, row.condition] = row.current_a @ real[row.on].astype(float)
+        for row in mean:
+            average[:, row.condition] = row.current_a @ real[row.on].astype(float)
         return average, continuous
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import Consumers
+from fuseplan.engine.demand import allowed_conditions
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import root_of
 from fuseplan.engine.tree import Tree
@@ -45,23 +46,41 @@ class Row:
     """Each consumer to battery negative (n, K)."""
     alternator_a: Floats
     """(n,)."""
+    idle: Ints
+    """The W loads of constant power that may be on in this condition and are not."""
+    idle_v: Floats
+    """Voltage across each of them (n, W)."""
+
+    @property
+    def across_v(self) -> Floats:
+        """Voltage across each consumer that is on (n, K)."""
+        return self.root_v[:, None] - self.supply_drop_v - self.return_drop_v
 
 
 @dataclass(frozen=True)
 class _Side:
-    """Branches of one tree that carry current in one condition: who hangs behind which (B, K), and their resistance
-    ``R = cold + warm · min(I, cap)²``."""
+    """Branches of one tree that carry current in one condition: which consumer that is on hangs behind which (B, K),
+    which idle one (B, W), and their resistance ``R = cold + warm · min(I, cap)²``."""
 
     behind: Floats
+    idle: Floats
     cold: Floats
     warm: Floats
     cap: Floats
 
     def drops(self, current_a: Floats) -> Floats:
         """(n, K) from (n, K)."""
+        return product(self._lost(current_a), self.behind)
+
+    def idle_drops(self, current_a: Floats) -> Floats:
+        """(n, W) from (n, K)."""
+        return product(self._lost(current_a), self.idle)
+
+    def _lost(self, current_a: Floats) -> Floats:
+        """Voltage lost in each branch (n, B)."""
         through = product(current_a, self.behind.T)
         ohm = self.cold + self.warm * np.minimum(np.abs(through), self.cap) ** 2
-        return product(through * ohm, self.behind)
+        return through * ohm
 
 
 @dataclass(frozen=True)
@@ -69,6 +88,7 @@ class _Case:
     condition: int
     choice: int
     on: Ints
+    idle: Ints
     consumers: Consumers
     supply: _Side
     returns: _Side
@@ -108,6 +128,7 @@ class SampleNetwork:
     def __init__(self, results: Results) -> None:
         self.results = results
         consumers = results.network.consumers
+        self._allowed = allowed_conditions(results.network).any(axis=0)
         self._cases = []
         seen: set[tuple[int, bytes]] = set()
         for choice, on in enumerate((consumers.on, *consumers.instead)):
@@ -124,6 +145,8 @@ class SampleNetwork:
             consumers, reference_v=consumers.reference_v[on], exponent=consumers.exponent[on],
             lamps=_places(consumers.lamps, on), constant_power=_places(consumers.constant_power, on),
             constant_current=_places(consumers.constant_current, on))
+        falling = consumers.constant_power if choice == 0 else consumers.constant_power[:0]
+        idle = np.setdiff1d(falling[self._allowed[condition, falling]], on)
         fuses = np.zeros(network.supply.count)
         np.add.at(fuses, network.fuse_node, results.fuse_ohm)
         found = np.flatnonzero(on == network.alternator)
@@ -132,8 +155,9 @@ class SampleNetwork:
             matrix = behind(tree, np.arange(tree.count), on)
             cold = side.cold + extra
             used = np.flatnonzero(matrix.any(axis=1) & (cold + side.warm[condition] > 0))
-            sides.append(_Side(matrix[used], cold[used], side.warm[condition, used], side.cap[condition, used]))
-        return _Case(condition, choice, on, chosen, sides[0], sides[1], int(found[0]) if found.size else -1,
+            sides.append(_Side(matrix[used], behind(tree, used, idle), cold[used], side.warm[condition, used],
+                               side.cap[condition, used]))
+        return _Case(condition, choice, on, idle, chosen, sides[0], sides[1], int(found[0]) if found.size else -1,
                      solution.across_v[condition, on], float(solution.root_v[condition]))
 
     def solve(self, reference_a: Floats, choices: bool = True) -> Iterator[Row]:
@@ -175,7 +199,11 @@ class SampleNetwork:
             root, across = root + blend * (new_root - root), across + blend * (new_across - across)
             if moved < SETTLED_V and passes > 1:
                 break
-        return Row(case.condition, case.choice, case.on, new_root, current, supply, returns, delivered)
+        idle_v = np.zeros((rows, 0))
+        if case.idle.size:
+            idle_v = new_root[:, None] - case.supply.idle_drops(current) - case.returns.idle_drops(current)
+        return Row(case.condition, case.choice, case.on, new_root, current, supply, returns, delivered, case.idle,
+                   idle_v)
 
 
 def _places(numbers: Ints, on: Ints) -> Ints:

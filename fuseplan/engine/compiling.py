@@ -357,7 +357,8 @@ class _Compiler:
             guard=guard, segment_guard=segment_guard,
             segment_column=segments.branch + np.where(segments.returns, supply.count, 0), alternator=self.alternator,
             missing={name: tuple(dict.fromkeys(words)) for name, words in self.missing.items() if words},
-            missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items() if words},
+            missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items()
+                            if words},
         )
 
     def _segment_guards(self, segments: Segments, guard_built: Ints) -> Ints:

@@ -84,9 +84,10 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
         return False, f"the loads ask for a switch of {asked:.1f} A, the switch is rated {rating:.1f} A"
     if switch is not None or relay is not None:
         if load_a > REQUIRED_A:
-            return True, f"{load_a:.1f} A through a switch of unknown rating: above {REQUIRED_A:.0f} A a relay is required"
+            return True, (f"{load_a:.1f} A through a switch of unknown rating: above {REQUIRED_A:.0f} A a relay is "
+                          "required")
         if load_a > ADVISED_A:
-            return False, (f"{load_a:.1f} A through a switch of unknown rating: above {ADVISED_A:.0f} A a relay is advised, "
-                           f"above {REQUIRED_A:.0f} A required")
+            return False, (f"{load_a:.1f} A through a switch of unknown rating: above {ADVISED_A:.0f} A a relay is "
+                           f"advised, above {REQUIRED_A:.0f} A required")
         return False, f"{load_a:.1f} A: a small load, the switch is not rated in the plan"
     return False, "no switch or relay of its own: on whenever its feed is live"

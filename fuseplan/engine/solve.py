@@ -106,7 +106,8 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
     else:
         root, across = start.root_v, start.across_v
     rows, passes, settled = _settle(network, source, fuse_ohm, wires, at, reference, root, across)
-    return Solution(*rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled, wires=wires)
+    return Solution(*rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
+                    wires=wires)
 
 
 def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references: Sequence[Floats],

@@ -78,8 +78,8 @@ def internal_ohm(battery: Battery | None, system_v: float, cold: bool) -> float:
 
 
 UNKNOWN_STRONG_OHM = 0.004
-"""The same for the largest short an unknown battery may drive: that of a good, warm starter battery. Common practice, no
-source."""
+"""The same for the largest short an unknown battery may drive: that of a good, warm starter battery. Common practice,
+no source."""
 
 
 def battery_known(battery: Battery | None) -> bool:
@@ -89,7 +89,9 @@ def battery_known(battery: Battery | None) -> bool:
 
 def strongest_ohm(battery: Battery | None, system_v: float) -> float:
     """Internal resistance in ohm for the largest short: the warm battery, or a strong one where nothing is known."""
-    return internal_ohm(battery, system_v, cold=False) if battery_known(battery) else UNKNOWN_STRONG_OHM * system_v / 12.0
+    if battery_known(battery):
+        return internal_ohm(battery, system_v, cold=False)
+    return UNKNOWN_STRONG_OHM * system_v / 12.0
 
 
 def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) -> Source:

@@ -7,6 +7,7 @@ above it.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -102,7 +103,7 @@ class TreeBuilder:
         parent = np.where(parent >= 0, final[np.maximum(parent, 0)], 0)
         sorted_level = level[by_level]
         edges = np.searchsorted(sorted_level, np.arange(1, int(level.max(initial=0)) + 2))
-        levels = tuple((int(low), int(high)) for low, high in zip(edges[:-1], edges[1:], strict=True))
+        levels = tuple((int(low), int(high)) for low, high in itertools.pairwise(edges))
         order = np.array(self.order, dtype=np.int64)
         return Tree(
             parent=parent, levels=levels, start=np.array(self.start, dtype=np.int64)[by_level],

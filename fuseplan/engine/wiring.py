@@ -142,7 +142,8 @@ class Wiring:
             rows.place.append(where)
             rows.segment.append(segment)
             rows.length.append(self._length(segment, where, missing))
-            rows.conductor.append(UNKNOWN if size is None else conductor_of(self.guidance, str.__str__(size), insulation))
+            rows.conductor.append(UNKNOWN if size is None else
+                                  conductor_of(self.guidance, str.__str__(size), insulation))
             rows.insulation.append(insulation)
             for run, ambient in self._stretches(segment, fallback_c):
                 rows.pair_segment.append(index)

@@ -74,7 +74,9 @@ def window_words(fuse: FuseView | None) -> str:
 
 def _drop(view: CircuitView) -> str:
     drop = view.drop
-    return numbers.UNKNOWN if drop is None else numbers.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)
+    if drop is None:
+        return numbers.UNKNOWN
+    return numbers.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)
 
 
 def _relay(view: CircuitView) -> str:

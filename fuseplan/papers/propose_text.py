@@ -10,6 +10,7 @@ from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 
 if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
     from fuseplan.choose.proposal import Change, Proposal
 
 INDENT = "  "
@@ -91,11 +92,12 @@ def _place(order: list[str], change: Change) -> tuple[int, int]:
     return (["circuit", "feed", "earth", "alternator"].index(str(kind)), order.index(name) if name in order else 0)
 
 
-def summary_words(proposal: Proposal) -> str:
-    """How many findings above advice there are, and how many the changes would leave."""
+def summary_words(proposal: Proposal, now: Assessment | None = None) -> str:
+    """How many findings above advice there are, in the plan proposed for or as it is `now`, and how many the changes
+    leave."""
     def above(count: int) -> str:
         return f"{count} finding{'' if count == 1 else 's'} above advice"
 
     before, after = (sum(each.count(level) for level in ("danger", "warning")) for each in
-                     (proposal.before, proposal.after))
+                     (now or proposal.before, proposal.after))
     return f"Now: {above(before)}. With these changes: {above(after)}."

@@ -16,8 +16,13 @@ def _spaced(name: str | None) -> str:
     return numbers.NONE if name is None else shown(name.replace("_", " "))
 
 
+STILL_A = 0.0005
+"""Currents and voltages below this are what the solver leaves, not what flows."""
+
+
 def _most(figures: list[tuple[float, str]]) -> tuple[float, str] | None:
-    return max(figures, default=None, key=lambda each: each[0])
+    found = max(figures, default=None, key=lambda each: each[0])
+    return (0.0, found[1]) if found is not None and abs(found[0]) < STILL_A else found
 
 
 def feed_most(view: FeedView) -> tuple[float, str] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
 from fuseplan.plan.parts import (
     Current,
@@ -51,7 +51,8 @@ class Battery(Part):
     capacity: Charge | None = Field(None, description="20-hour capacity")
     cold_crank: Current | None = Field(None, description="cold-cranking current of the label")
     kind: Literal["liquid", "agm"] = Field("liquid", description="construction; liquid is the one that loses more")
-    cold_crank_test: Literal["EN", "SAE", "DIN", "IEC"] = Field("EN", description="test the cold-cranking current is stated by")
+    cold_crank_test: Literal["EN", "SAE", "DIN", "IEC"] = Field(
+        "EN", description="test the cold-cranking current is stated by")
     reserve_capacity: Duration | None = Field(None, description="reserve capacity: time at 25 A")
     open_circuit: Voltage | None = Field(None, description="rested voltage; left out: from the state of charge")
     internal_resistance: Resistance | None = Field(None, description="left out: derived from the cold-cranking current")

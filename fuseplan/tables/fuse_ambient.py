@@ -32,7 +32,7 @@ def ambient_k(ambient_c: ArrayLike, reference_c: float) -> Floats:
     table is not counted twice. NaN above 125 °C, the curve's end.
     """
     temperatures, fractions = ambient_fractions().value
-    share = np.interp(ambient_c, temperatures, fractions, right=np.nan)
+    share = np.interp(np.asarray(ambient_c, dtype=float), temperatures, fractions, right=np.nan)
     return np.asarray(np.minimum(share / np.interp(reference_c, temperatures, fractions), 1.0))
 
 

@@ -76,6 +76,8 @@ SILENT = """
 fuseplan = 1
 [vehicle]
 guidance = "aircraft"
+[battery]
+internal_resistance = "15 mohm"
 [zone.cabin]
 ambient = "25 degC"
 [feed.post]

@@ -92,7 +92,7 @@ def test_a_hostile_name_finds_nothing(plan_path: Path, name: str) -> None:
     ("continuous_share = 0.60", "continuous_share = nan", "'fuse.continuous_share'"),
     ("wire_multiple = 1.0", "wire_multiple = -1.0", "'fuse.wire_multiple': .*greater than 0"),
     ('table = "thin_wall_uk"', 'table = "no_such"', "no current table 'no_such'; accepted are vde_0298_4_t11"),
-    ('table = "nec_adjustment"', 'table = "no_such"', "no grouping table 'no_such'; accepted are"),
+    ('table = "vde_t21_bunched"', 'table = "no_such"', "no grouping table 'no_such'; accepted are"),
     ('table = "handbook"', 'table = "no_such"', "no drop table 'no_such'; accepted are handbook"),
     ('walls = ["thin"]', 'walls = ["thick"]', "'wire.0.walls.0'"),
     ('name = "mine"', 'name = "other"', "'name' is 'other'; accepted is the name of the file, 'mine'"),

@@ -158,7 +158,7 @@ class Builder:
             total += sum(float(joint.resistance) for joint in (segment.joint, *segment.splice)
                          if joint is not None and joint.resistance is not None)
         if fuse is not None:
-            found = fuses.cold_resistance_ohm(fuse.kind, self.rating[owner])
+            found = fuses.cold_resistance_at_most_ohm(fuse.kind, self.rating[owner])
             total += 0.0 if found is None else found.value
         if relay is not None:
             printed = relays.relay_contact(relay.contact).contact_ohm

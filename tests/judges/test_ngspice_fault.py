@@ -70,7 +70,7 @@ class Car:
             total += sum(float(joint.resistance) for joint in (segment.joint, *segment.splice)
                          if joint is not None and joint.resistance is not None)
         if fuse is not None:
-            cold = fuses.cold_resistance_ohm(fuse.kind, self.rating[owner])
+            cold = fuses.cold_resistance_at_most_ohm(fuse.kind, self.rating[owner])
             total += 0.0 if cold is None else cold.value
         if relay is not None:
             contact = relays.relay_contact(relay.contact).contact_ohm

@@ -149,3 +149,16 @@ async def test_no_circuit_under_the_cursor() -> None:
         await driver.press("P")
         assert "No size, rating or relay needs to change" in driver.seen()
         await driver.press("enter", "a", "w")
+
+
+async def test_the_foot_counts_what_stands_against_the_plan_now(car: Path) -> None:
+    async with opened(car) as driver:
+        def above() -> int:
+            return sum(driver.session.assessment.count(level) for level in ("danger", "warning"))
+
+        await driver.press("P")
+        before = above()
+        assert f"Now: {before} findings" in driver.seen()
+        await driver.press("a")
+        assert above() < before
+        assert f"Now: {above()} finding" in driver.seen()

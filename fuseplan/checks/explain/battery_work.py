@@ -13,8 +13,11 @@ from fuseplan.engine.source import (
     REGULATOR_C,
     SETPOINT_V,
     UNKNOWN_OHM,
+    UNKNOWN_STRONG_OHM,
+    battery_known,
     cold_share,
     internal_ohm,
+    strongest_ohm,
 )
 from fuseplan.formulas.alternator import hot_output, regulator_setpoint, rotor_speed
 from fuseplan.formulas.battery import internal_resistance_from_cold_crank, terminal_voltage
@@ -57,6 +60,16 @@ def internal(results: Results, cold: bool) -> float:
                   cold_share(battery, cold), "-", "from memory")
     return given("r", f"internal resistance: {ohm:.6g} ohm × {share:.6g}", ohm * share, "ohm", "definition of the "
                                                                                                "share")
+
+
+def strongest(results: Results) -> float:
+    """Internal resistance for the largest short: of the battery warm, or of a strong one where nothing is known."""
+    battery, system_v = results.plan.battery, results.network.system_v
+    if battery_known(battery):
+        return internal(results, cold=False)
+    return given("r", f"nothing is known of the battery: {UNKNOWN_STRONG_OHM * 1e3:g} mΩ of a good, warm one, which "
+                      f"drives the most, {SCALED}", strongest_ohm(battery, system_v), "ohm",
+                 "common practice, no source")
 
 
 def rotor(results: Results, row: int) -> float:

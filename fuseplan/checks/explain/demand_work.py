@@ -13,10 +13,12 @@ from fuseplan.engine.demand import (
     FIVE_MIN,
     INTERVALS,
     LONGER_THAN_S,
+    allowed_conditions,
     counts_in_interval,
     worst_of_groups,
 )
 from fuseplan.engine.results import Results
+from fuseplan.engine.solve import Solution
 from fuseplan.engine.tree import Tree
 from fuseplan.formulas.load import current_from_power, load_current
 from fuseplan.formulas.power import upper_bound
@@ -62,16 +64,53 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
     return current, at_v, exponent
 
 
-def load_demand(results: Results, consumer: int, interval: int, corner: int = 0) -> float:
-    """Current of one load at the bus voltage that is worst for it."""
-    consumers = results.network.consumers
-    current, at_v, exponent = reference(results, consumer, corner)
-    voltage = float(results.demands.design_v[corner, interval, consumer])
-    which = "lowest" if exponent < 0 else "highest"
+def _choice_words(results: Results, choice: int) -> str:
+    """Which loads of the `either` groups a solution has on, where there are any."""
+    if not results.network.consumers.instead:
+        return "all that is on together"
+    return "all that is on together, of each group the strongest" if choice == 0 else \
+        "all that is on together, of some group another than the strongest"
+
+
+def _corner_words(corner: int) -> str:
+    return ", at the upper bound of the evidence" if corner else ""
+
+
+def worst_voltage(results: Results, consumer: int, interval: int, corner: int) -> float:
+    """The voltage a load's demand is taken at, and the solution it was found in."""
+    network, count = results.network, len(results.network.conditions)
+    falling = int(consumer) in network.consumers.constant_power
+    solutions = [(each, _choice_words(results, choice)) for choice, each in enumerate(results.choices)]
+    for_each = [network.consumers.on, *network.consumers.instead]
+    if not falling:
+        solutions.append((results.balance.average, "the average demand, each load by its share of the time"))
+    conditions = np.flatnonzero(allowed_conditions(network)[interval, :, consumer]).tolist()
+    found: list[tuple[float, str, Solution]] = []
+    for choice, (solution, words) in enumerate(solutions):
+        for condition in conditions:
+            if falling and choice and not for_each[choice][condition, consumer]:
+                continue
+            for end in range(corner + 1):
+                row = end * count + condition
+                value = float(solution.across_v[row, consumer] if falling else solution.root_v[row])
+                found.append((value, f"in '{network.condition_ids[condition]}', under {words}{_corner_words(end)}",
+                              solution))
+    value, where, solution = min(found, key=_first) if falling else max(found, key=_first)
     shortest = LONGER_THAN_S[interval]
     lasting = f" that last more than {shortest:g} s" if shortest else ""
-    solved("U", f"{which} voltage of the battery post in the conditions it may be on in{lasting}", voltage, "V",
-           results.solution)
+    what = "lowest voltage across it" if falling else "highest voltage of the battery post"
+    return solved("U", f"{what} in the conditions it may be on in{lasting}: {where}", value, "V", solution)
+
+
+def _first(found: tuple[float, str, Solution]) -> float:
+    return found[0]
+
+
+def load_demand(results: Results, consumer: int, interval: int, corner: int = 0) -> float:
+    """Current of one load at the voltage that is worst for it."""
+    consumers = results.network.consumers
+    current, at_v, exponent = reference(results, consumer, corner)
+    voltage = worst_voltage(results, consumer, interval, corner)
     if voltage < HALF * at_v:
         voltage = given("U", "not followed below half the voltage it is stated at", HALF * at_v, "V",
                         "common practice, no source")
@@ -128,27 +167,27 @@ def branch_demand(results: Results, returns: bool, node: int, interval: int, cor
 
 
 def _shared_demand(results: Results, returns: bool, node: int, name: str, interval: int, corner: int) -> float:
-    """A feed or an earth: the worst condition, with and without the alternator delivering."""
+    """A feed or an earth: the worst condition and choice, with and without the alternator delivering."""
     network, consumers = results.network, results.network.consumers
     tree = network.returns if returns else network.supply
     counts, conditions = counts_in_interval(network, interval), len(network.conditions)
-    members = [each for each in behind(tree, node) if counts[each]]
-    best: tuple[float, int, bool] = (-1.0, 0, False)
-    for condition in np.flatnonzero(network.duration_s > LONGER_THAN_S[interval]).tolist():
-        row = corner * conditions + condition
-        for with_alternator in (False, True):
-            value = abs(sum(float(results.solution.consumer_a[row, each]) for each in members
-                            if with_alternator or int(consumers.kind[each]) != ALTERNATOR))
-            if value > best[0] * (1.0 + 1e-12):
-                best = (value, row, with_alternator)
-    _, row, with_alternator = best
-    parts = [(consumer_words(network, each), float(results.solution.consumer_a[row, each])) for each in members
-             if results.solution.consumer_a[row, each] != 0.0
-             and (with_alternator or int(consumers.kind[each]) != ALTERNATOR)]
-    worst = network.condition_ids[row % conditions]
-    found = total("I", f"{INTERVAL_WORDS[interval]} demand on {name} in its worst condition, {worst}; solved "
-                       "currents",
-                  parts, "A")
+    every = np.array([each for each in behind(tree, node) if counts[each]], dtype=np.int64)
+    groups = (every[consumers.kind[every] != ALTERNATOR], every)
+    best: tuple[float, int, int, Ints] = (-1.0, 0, corner * conditions, groups[0])
+    for choice, solution in enumerate(results.choices):
+        for condition in np.flatnonzero(network.duration_s > LONGER_THAN_S[interval]).tolist():
+            for row in range(condition, (corner + 1) * conditions, conditions):
+                for members in groups:
+                    value = abs(float(solution.consumer_a[row, members].sum()))
+                    if value > best[0] * (1.0 + 1e-12):
+                        best = (value, choice, row, members)
+    _, choice, row, members = best
+    currents = results.choices[choice].consumer_a[row]
+    parts = [(consumer_words(network, each), float(currents[each])) for each in members.tolist()
+             if currents[each] != 0.0]
+    worst = f"{network.condition_ids[row % conditions]}, under {_choice_words(results, choice)}"
+    found = total("I", f"{INTERVAL_WORDS[interval]} demand on {name} in its worst condition, {worst}"
+                       f"{_corner_words(row // conditions)}; solved currents", parts, "A")
     return found if found >= 0 else given("|I|", "taken without its sign: a wire is heated either way", -found, "A",
                                           "definition")
 

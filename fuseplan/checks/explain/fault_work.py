@@ -30,8 +30,8 @@ Candidate = tuple[float, Callable[[], float]]
 SERIES = "resistances in series add"
 
 
-def _branch(results: Results, returns: bool, node: int, temperature_c: Floats, why_c: str) -> float:
-    """Resistance of one branch with its wires at given temperatures."""
+def _branch(results: Results, returns: bool, node: int, temperature_c: Floats, why_c: str, most: bool) -> float:
+    """Resistance of one branch with its wires at given temperatures; `most` as for `devices_in_series`."""
     network, segments = results.network, results.network.segments
     words, parts = branch_words(network, returns)[node], []
     for index in np.flatnonzero((segments.branch == node) & (segments.returns == returns)).tolist():
@@ -45,23 +45,24 @@ def _branch(results: Results, returns: bool, node: int, temperature_c: Floats, w
         warm = given("T", f"{at}, {why_c}", float(temperature_c[index]), "°C", "see the wire's own temperature")
         k = apply(copper_temperature_factor, temperature_c=warm)
         parts.append((at, float(apply(wire_resistance, r20_ohm_per_m=r20, length_m=metres, temperature_factor=k))))
-    parts += devices_in_series(results, returns, node)
+    parts += devices_in_series(results, returns, node, most)
     return total("R", f"{words}, in series", parts, "ohm", SERIES)
 
 
-def _way(results: Results, returns: bool, node: int, temperature_c: Floats, why_c: str) -> list[tuple[str, float]]:
+def _way(results: Results, returns: bool, node: int, temperature_c: Floats, why_c: str,
+         most: bool = True) -> list[tuple[str, float]]:
     network = results.network
     tree = network.returns if returns else network.supply
     words = branch_words(network, returns)
-    return [(words[at], _branch(results, returns, at, temperature_c, why_c)) for at in (0, *path(tree, node))]
+    return [(words[at], _branch(results, returns, at, temperature_c, why_c, most)) for at in (0, *path(tree, node))]
 
 
 HOT = "as hot as it gets in service"
 
 
-def _loop(results: Results, ways: Iterable[tuple[str, float]], cold: bool) -> float:
+def _loop(results: Results, ways: Iterable[tuple[str, float]], strongest: bool = False) -> float:
     emf = battery_work.open_circuit(results)
-    inner = battery_work.internal(results, cold)
+    inner = battery_work.strongest(results) if strongest else battery_work.internal(results, cold=True)
     loop = total("R", "the whole loop", list(ways), "ohm", SERIES)
     return float(apply(short_circuit_current, emf_v=emf, internal_ohm=inner, loop_ohm=loop))
 
@@ -71,7 +72,7 @@ def load_far(results: Results, consumer: int) -> float:
     consumers, start = results.network.consumers, results.faults.start_c
     out = _way(results, False, int(consumers.supply_node[consumer]), start, HOT)
     back = _way(results, True, int(consumers.return_node[consumer]), start, HOT)
-    return _loop(results, [*out, *back], cold=True)
+    return _loop(results, [*out, *back])
 
 
 def _body(results: Results) -> list[tuple[str, float]]:
@@ -86,7 +87,7 @@ def feed_far(results: Results, name: str) -> float:
     """Short from a feed to the body beside it."""
     node = results.network.feed_node[name]
     out = _way(results, False, node, results.faults.start_c, HOT)
-    return _loop(results, [*out, *_body(results)], cold=True)
+    return _loop(results, [*out, *_body(results)])
 
 
 def lead_far(results: Results) -> float:
@@ -95,7 +96,7 @@ def lead_far(results: Results) -> float:
     out = _way(results, False, int(consumers.supply_node[number]), start, HOT)
     engine = _way(results, True, int(consumers.return_node[number]), start, HOT)
     back = max(_body(results), engine, key=lambda way: math.fsum(ohm for _, ohm in way))
-    return _loop(results, [*out, *back], cold=True)
+    return _loop(results, [*out, *back])
 
 
 def candidates(results: Results, device: int) -> list[Candidate]:
@@ -143,13 +144,14 @@ def nearest(found: list[Candidate], value: float) -> float:
 
 
 def prospective(results: Results, device: int) -> float:
-    """Largest current just behind a device: warm battery, cold conductors, and the alternator's rated output."""
+    """Largest current just behind a device: warm battery, cold conductors, of fuses only what is printed, and the
+    alternator's rated output."""
     network = results.network
     cold = np.minimum(network.segments.ambient_c, 20.0)
     node = int(network.fuse_node[device])
-    ways = _way(results, False, int(network.supply.parent[node]), cold, "as cold as it may be")
-    ways += fuse_in_series(results, node)
-    battery = _loop(results, ways, cold=False)
+    ways = _way(results, False, int(network.supply.parent[node]), cold, "as cold as it may be", most=False)
+    ways += fuse_in_series(results, node, most=False)
+    battery = _loop(results, ways, strongest=True)
     machine = battery_work.rated(results) if results.source.alternator_known else given(
         "Iᵣ", "no alternator known: it adds nothing", 0.0, "A", "the plan")
     return total("I", "together", [("battery", battery), ("alternator at its rated output", machine)], "A")

@@ -19,8 +19,8 @@ _SEGMENT = {
 }
 _FUSE = {"rating_a": "rating", "proposed": "proposed", "window_a.0": "window.low", "window_a.1": "window.high",
          "share": "share"}
-_CONDITION = {"bus_v": "bus", "average_bus_v": "average_bus", "demand_a": "demand", "peak_a": "peak", "available_a": "available",
-              "balance_a": "balance", "battery_a": "battery"}
+_CONDITION = {"bus_v": "bus", "average_bus_v": "average_bus", "demand_a": "demand", "peak_a": "peak",
+              "available_a": "available", "balance_a": "balance", "battery_a": "battery"}
 
 EXPLAINED: dict[str, str] = {
     **{f"conditions.{{id}}.{key}": f"power.{{id}}.{figure}" for key, figure in _CONDITION.items()},

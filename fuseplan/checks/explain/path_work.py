@@ -107,24 +107,25 @@ def branch_current(results: Results, solution: Solution, row: int, returns: bool
 def branch_resistance(results: Results, row: int, returns: bool, node: int) -> float:
     """Resistance of a branch in one row of the solution: wires at their temperature, fuse, contact, joints."""
     network, solution = results.network, results.solution
-    if row >= len(network.conditions):
-        given("c", "taken at the upper bound of the loads' evidence, where it is hottest", 1.0, "-",
-              "choice: the worse end")
     parts = [(network.segments.place[index], wire_work.resistance(results, solution, row, index)) for index in
              np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist()]
     parts += devices_in_series(results, returns, node)
     return total("R", "in series", parts, "ohm", "resistances in series add")
 
 
-def devices_in_series(results: Results, returns: bool, node: int) -> list[tuple[str, float]]:
-    """What a branch resists besides its wires: fuse, contact, body, joints; each with the step that gives it."""
+def devices_in_series(results: Results, returns: bool, node: int, most: bool = True) -> list[tuple[str, float]]:
+    """What a branch resists besides its wires: fuse, contact, body, joints; each with the step that gives it.
+
+    `most` takes of a fuse what its resistance does not exceed, for drops and the least a short draws; else what is
+    printed of it alone, for the most a short draws.
+    """
     network = results.network
     owner = _owner(results, returns, node)
     kind, name = owner
     part: Feed | Circuit | None = network.plan.feed.get(name) if kind == "feed" else None
     if kind == "circuit":
         part = network.plan.circuit.get(name)
-    parts = [] if returns else fuse_in_series(results, node)
+    parts = [] if returns else fuse_in_series(results, node, most)
     if part is not None and not returns and _is_head(results, owner, node):
         parts += _contact(owner, part.relay, part.switch)
     earth = network.plan.earth.get(name) if kind == "earth" else None
@@ -160,17 +161,27 @@ def _is_head(results: Results, owner: tuple[str, str], node: int) -> bool:
     return True
 
 
-def fuse_in_series(results: Results, node: int) -> list[tuple[str, float]]:
-    """Cold resistance of the device in a supply branch; nothing where there is none."""
+def fuse_in_series(results: Results, node: int, most: bool = True) -> list[tuple[str, float]]:
+    """Cold resistance of the device in a supply branch; nothing where there is none. `most` as above."""
     network, parts = results.network, []
     for index in np.flatnonzero(network.fuse_node == node).tolist():
-        row, rating = network.fuses[index], float(results.fusing.rating_a[index])
-        found = None if np.isnan(rating) else fuse_tables.cold_resistance_ohm(row.fuse.kind, rating)
-        words = f"{row.fuse.kind} fuse" if np.isnan(rating) else f"{row.fuse.kind} fuse of {figure(rating)} A"
-        parts.append((f"{words}, cold", given(
-            "R", f"{words}, cold" if found else f"{words}: no resistance on file, counted as nothing",
-            float(results.fuse_ohm[index]), "ohm", found.source.line() if found else "no table on file")))
+        kind, rating = network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+        words = f"{kind} fuse" if np.isnan(rating) else f"{kind} fuse of {figure(rating)} A"
+        parts.append((f"{words}, cold", _cold_fuse(kind, rating, words, most)))
     return parts
+
+
+def _cold_fuse(kind: str, rating: float, words: str, most: bool) -> float:
+    """What is printed of a device, or what it does not exceed; nothing where nothing is on file."""
+    printed = None if np.isnan(rating) else fuse_tables.cold_resistance_ohm(kind, rating)
+    if printed is not None:
+        return given("R", f"{words}, cold", printed.value, "ohm", printed.source.line())
+    smaller = fuse_tables.cold_resistance_at_most_ohm(kind, rating) if most and not np.isnan(rating) else None
+    if smaller is not None:
+        return given("R", f"{words}, none being printed: no more than the next smaller one printed, cold",
+                     smaller.value, "ohm", smaller.source.line())
+    why = "no rating is known" if np.isnan(rating) else "no resistance on file" if most else "no resistance printed"
+    return given("R", f"{words}: {why}, counted as nothing", 0.0, "ohm", "no table on file")
 
 
 def _contact(owner: tuple[str, str], relay: Relay | None, switch: Switch | None) -> list[tuple[str, float]]:

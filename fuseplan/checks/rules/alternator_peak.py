@@ -34,8 +34,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     current = float(peak[corner, worst])
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{current:.1f} A when everything of {condition_words(results, worst)} but momentary loads is on "
-        f"is {current / source.rated_a:.0%} of {source.rated_a:g} A rated; {share:.0%} is "
+        f"{MEASURE_WORDS if corner else ''}{current:.1f} A when everything of {condition_words(results, worst)} but "
+        f"momentary loads is on is {current / source.rated_a:.0%} of {source.rated_a:g} A rated; {share:.0%} is "
         f"{share * source.rated_a:.1f} A", figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
         source=results.guidance.alternator.peak_source,
         remedy=f"loads that are not on together, or an alternator rated {current / share:.0f} A or more",

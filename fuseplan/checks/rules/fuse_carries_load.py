@@ -6,6 +6,7 @@ less in a hot place; what lasts up to five minutes may use the rating itself, cu
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, down, over_limit, up
@@ -24,19 +25,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         allowed = results.guidance.fuse.continuous_share * k
         # Two shares that would print alike get a decimal, so that the sentence does not contradict itself.
         digits = 1 if f"{share:.0%}" == f"{allowed:.0%}" else 0
-        message = (f"{up(float(fusing.continuous_a[corner, index]))} A continuous is {share:.{digits}%} of {rating:g} A; at "
-                   f"{row.ambient_c:.0f} °C a continuous load may use {allowed:.{digits}%}")
+        message = (f"{up(float(fusing.continuous_a[corner, index]))} A continuous is {share:.{digits}%} of "
+                   f"{rating:g} A; at {row.ambient_c:.0f} °C a continuous load may use {allowed:.{digits}%}")
         if share <= allowed:
             message = (f"{up(float(fusing.short_a[corner, index]))} A for up to five minutes is more than {rating:g} A "
                        f"carries at {row.ambient_c:.0f} °C")
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
-        remedy = (f"fit {fits[0]:g} A: the wire allows up to {down(high)} A" if fits else
-                  f"the load needs a fuse of {up(need)} A, the wire allows {down(high)} A: a thicker wire with the "
-                  "larger fuse, or two fuses with a wire each")
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
-                           limit=rating, unit="A", remedy=remedy, source=results.guidance.fuse.continuous_source,
-                           measure=bool(corner), fields=(fuse_path(row, "rating"),))
+                           limit=rating, unit="A", remedy=_remedy(need, high, fits),
+                           source=results.guidance.fuse.continuous_source, measure=bool(corner), fields=(fuse_path(row, "rating"),))
+
+
+def _remedy(need_a: float, high_a: float, fits: list[float]) -> str:
+    if math.isfinite(high_a):
+        return (f"fit {fits[0]:g} A: the wire allows up to {down(high_a)} A" if fits else
+                f"the load needs a fuse of {up(need_a)} A, the wire allows {down(high_a)} A: a thicker wire with the "
+                "larger fuse, or two fuses with a wire each")
+    silent = "what the wire allows is not on file"
+    return (f"fit {fits[0]:g} A once you know that the wire bears it: {silent}" if fits else
+            f"the load needs a fuse of {up(need_a)} A: a larger type of fuse, or two fuses with a wire each; {silent}")
 
 
 RULE = Rule(

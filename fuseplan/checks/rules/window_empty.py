@@ -43,8 +43,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         weakest = segment_words(results, binding)
         message = f"the load needs a fuse of {up(low)} A, {weakest} allows {down(high)} A"
         if low <= high:
-            message = f"no {row.fuse.kind} fuse is sold between the {up(low)} A the load needs and the {down(high)} A " \
-                      f"{weakest} allows" if math.isfinite(high) else \
+            message = f"no {row.fuse.kind} fuse is sold between the {up(low)} A the load needs and the " \
+                      f"{down(high)} A {weakest} allows" if math.isfinite(high) else \
                       f"the load needs {up(low)} A, the largest {row.fuse.kind} fuse sold is {steps[-1]:g} A"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",

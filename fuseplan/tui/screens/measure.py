@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
-from textual.worker import get_current_worker
+from textual.worker import Worker, get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.choose.evidence import Reading, Sample, measure_first, sample
@@ -143,18 +143,18 @@ class MeasureScreen(PlanScreen[None]):
 
     @work(thread=True, exclusive=True, group="samples")
     def _draw(self, assessment: Assessment) -> None:
-        worker = get_current_worker()
+        worker, progress_line = get_current_worker(), self.query_one(ProgressLine)
 
         def progress(done: int, count: int) -> None:
-            if not worker.is_cancelled:
-                self.app.call_from_thread(self.query_one(ProgressLine).say, f"Sampling {done:,} of {count:,}",
-                                          done / count)
+            progress_line.tell(worker, f"Sampling {done:,} of {count:,}", done / count)
 
         found = sample(assessment, SAMPLES, progress=progress, cancelled=lambda: worker.is_cancelled)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._drawn, found)
+            self.app.call_from_thread(self._drawn, found, worker)
 
-    def _drawn(self, found: Sample) -> None:
+    def _drawn(self, found: Sample, worker: Worker[None]) -> None:
+        if worker.is_cancelled:
+            return
         self.query_one(ProgressLine).done()
         self._sample = found
         self._show()

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
-from textual.worker import get_current_worker
+from textual.worker import Worker, get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
@@ -98,22 +98,24 @@ class ProposalScreen(PlanScreen[None]):
 
     @work(thread=True, exclusive=True, group="proposal")
     def _propose(self, assessment: Assessment) -> None:
-        worker = get_current_worker()
+        worker, progress_line = get_current_worker(), self.query_one(ProgressLine)
 
         def progress(number: int, changes: int) -> None:
             if worker.is_cancelled:
                 raise _Stopped
-            self.app.call_from_thread(self.query_one(ProgressLine).say, f"Proposing, round {number}: {changes} "
-                                                                        f"{'change' if changes == 1 else 'changes'}")
+            count = f"{changes} {'change' if changes == 1 else 'changes'}"
+            progress_line.tell(worker, f"Proposing, round {number}: {count}")
 
         try:
             found = proposals.propose_for(assessment, self.circuit, progress)
         except _Stopped:
             return
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._have, found)
+            self.app.call_from_thread(self._have, found, worker)
 
-    def _have(self, found: Proposal) -> None:
+    def _have(self, found: Proposal, worker: Worker[None]) -> None:
+        if worker.is_cancelled:
+            return
         self.query_one(ProgressLine).done()
         self.proposal = found
         self._show()
@@ -137,7 +139,7 @@ class ProposalScreen(PlanScreen[None]):
         listed.set_options(options)
         if here is not None and here < len(options):
             listed.highlighted = here
-        foot = [line((f"{summary_words(found)}", "bold"))] if found is not None else []
+        foot = [] if found is None else [line((summary_words(found, self.session.assessment), "bold"))]
         self.query_one("#foot", Static).update(lines(*foot, line(("⚠ ", CAUTION_STYLE), CAUTION)))
 
     def _contents(self, found: Proposal) -> list[tuple[Item | None, Content]]:

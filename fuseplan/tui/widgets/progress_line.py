@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from textual.widgets import Static
+from textual.worker import Worker
 
 from fuseplan.tui.words import QUIET_STYLE, line
 
@@ -30,6 +31,16 @@ class ProgressLine(Static):
             full = round(max(0.0, min(1.0, share)) * BAR)
             bar = [(f"  {'━' * full}", "bold $text-success"), ("─" * (BAR - full), QUIET_STYLE)]
         self.update(line((words, "bold"), *bar, ("   Esc stops it", QUIET_STYLE)))
+
+    def tell(self, worker: Worker[None], words: str, share: float | None = None) -> None:
+        """Show how far a worker is; called from its thread. What it says after it was stopped is not shown."""
+
+        def show() -> None:
+            if not worker.is_cancelled:
+                self.say(words, share)
+
+        if not worker.is_cancelled:
+            self.app.call_from_thread(show)
 
     def done(self) -> None:
         """The work is over."""

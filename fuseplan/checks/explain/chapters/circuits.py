@@ -16,7 +16,7 @@ from fuseplan.checks.explain.steps import given, total
 from fuseplan.checks.views import CircuitView
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import Solution, solve
+from fuseplan.engine.solve import Solution
 from fuseplan.formulas.relay import switch_rating
 from fuseplan.formulas.working import apply, note
 from fuseplan.tables import relays as relay_tables
@@ -66,14 +66,13 @@ def _drop(assessment: Assessment, view: CircuitView) -> Iterator[Figure]:
                      why_unknown=_why(view) or "it is on in no condition")
         return
     consumer = int(results.drops.worst_load[view.index])
-    again = bool(results.network.consumers.instead)
     words = f"in '{drop.condition}', where most is lost to {consumer_words(results.network, consumer)}"
     yield Figure(at, f"voltage lost to {view.name} "
-                     f"{words}", "V", drop.volts, partial(_lost, results, consumer), solved=again)
+                     f"{words}", "V", drop.volts, partial(_lost, results, consumer))
     yield Figure(f"{at}.supply", f"voltage lost on the supply side of {view.name} {words}", "V", drop.supply_v,
-                 partial(_lost_on, results, consumer, False), solved=again)
+                 partial(_lost_on, results, consumer, False))
     yield Figure(f"{at}.return", f"voltage lost on the return side of {view.name} {words}", "V", drop.return_v,
-                 partial(_lost_on, results, consumer, True), solved=again)
+                 partial(_lost_on, results, consumer, True))
     yield Figure(f"{at}.limit", f"permitted drop of {view.name}", "V", drop.limit_v, partial(_limit, assessment, view),
                  why_unknown="no kind of circuit is given, or no limit for it is on file")
 
@@ -83,16 +82,13 @@ def _solution_of(results: Results, consumer: int) -> tuple[Solution, int]:
     row = int(results.drops.condition[0, consumer])
     total_v = float(results.drops.total_v[0, consumer])
     nodes = results.network.consumers
-    choices = [results.solution] if not nodes.instead else [
-        results.solution, *(solve(results.network, results.source, results.fuse_ohm, on, start=results.solution)
-                            for on in nodes.instead)]
 
     def off(solution: Solution) -> float:
         lost = solution.root_v[row] - solution.supply_v[row, nodes.supply_node[consumer]] \
             + solution.return_v[row, nodes.return_node[consumer]]
         return abs(float(lost) - total_v)
 
-    return min(choices, key=off), row
+    return min(results.choices, key=off), row
 
 
 def _lost(results: Results, consumer: int) -> float:

@@ -45,7 +45,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
                      partial(balance_work.continuous, results, row))
         yield Figure(f"{at}.battery", f"what the battery gives {words}; negative is discharge", "A", view.battery_a,
                      partial(balance_work.battery_current, results, row))
-        yield Figure(f"{at}.bus", f"voltage of the battery post {words}", "V", view.bus_v,
+        yield Figure(f"{at}.bus", f"voltage of the battery post {words}, all that is on together", "V", view.bus_v,
                      partial(battery_work.bus, results, results.solution, row), solved=True)
         yield Figure(f"{at}.rotor", f"speed of the alternator's rotor {words}", "r/min", rotor,
                      partial(battery_work.rotor, results, row))

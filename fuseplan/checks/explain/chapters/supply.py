@@ -20,7 +20,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
     results = assessment.results
     for view in assessment.feeds:
         at, node = f"feed.{view.id}", view.node
-        row = int(results.solution.supply_ohm[:, node].argmax())
+        row = int(results.entered(results.solution.supply_ohm)[:, node].argmax())
         yield Figure(f"{at}.resistance", f"resistance of the way to feed {view.id}, "
                                          "hottest", "ohm", view.resistance_ohm,
                      partial(path_work.branch_resistance, results, row, False, node), solved=True)
@@ -32,7 +32,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
                          partial(path_work.branch_current, results, results.solution, index, False, node))
     for earth in assessment.earths:
         at, node = f"earth.{earth.id}", earth.node
-        row = int(results.solution.return_ohm[:, node].argmax())
+        row = int(results.entered(results.solution.return_ohm)[:, node].argmax())
         yield Figure(f"{at}.resistance", f"resistance of the way from earth {earth.id}, hottest", "ohm",
                      earth.resistance_ohm,
                      partial(path_work.branch_resistance, results, row, True, node), solved=True)
