@@ -81,7 +81,7 @@ def _group(view: CircuitView) -> str:
         return "no factor printed"
     least = f"more than {_percent(rule.counted_from)} of their rating" if rule.counted_from else "current"
     share = f" that carry {least}"
-    return (f"{factors.group_counts(rule.table)}{share} are counted, {wire.conductors} here, "
+    return (f"conductors{share} are counted, {wire.conductors} here{factors.conductors_count_as(rule.table)}, "
             f"factor {_grouped(view, wire):.2f}")
 
 

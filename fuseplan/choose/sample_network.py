@@ -80,7 +80,7 @@ class _Side:
         """Voltage lost in each branch (n, B)."""
         through = product(current_a, self.behind.T)
         ohm = self.cold + self.warm * np.minimum(np.abs(through), self.cap) ** 2
-        return through * ohm
+        return np.asarray(through * ohm)
 
 
 @dataclass(frozen=True)
@@ -128,7 +128,7 @@ class SampleNetwork:
     def __init__(self, results: Results) -> None:
         self.results = results
         consumers = results.network.consumers
-        self._allowed = allowed_conditions(results.network).any(axis=0)
+        self._allowed: Flags = np.asarray(allowed_conditions(results.network).any(axis=0))
         self._cases = []
         seen: set[tuple[int, bytes]] = set()
         for choice, on in enumerate((consumers.on, *consumers.instead)):

@@ -83,6 +83,12 @@ def group_counts(table_id: str) -> str:
     return _group(table_id).counts
 
 
+def conductors_count_as(table_id: str) -> str:
+    """How the loaded conductors of a run are looked up, where the table counts something else: ``, each as …``."""
+    counts = _group(table_id).counts
+    return f", each as one of the table's {counts}" if counts == "circuits" else ""
+
+
 def ambient_factor_rows(table_id: str) -> tuple[float, float, Floats, Floats, Source]:
     """Reference and highest temperature, ambients and factors (rows,), and source of an ambient table."""
     if table_id not in _AMBIENTS:

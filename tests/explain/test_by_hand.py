@@ -7,7 +7,8 @@ import pytest
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.explain import explain, figures
 from fuseplan.errors import FigureError
-from fuseplan.store.read import parse_plan
+from fuseplan.store.library import shipped_folder
+from fuseplan.store.read import parse_plan, read_plan
 
 PLAN = """
 fuseplan = 1
@@ -71,6 +72,33 @@ def test_resistance_by_hand(assessment: Assessment) -> None:
     assert isinstance(hot, float)
     assert 25.0 < hot < 30.0
     assert working.steps[-1].result == pytest.approx(7.98e-3 * 3 * (234.5 + hot) / 254.5)
+
+
+def words(assessment: Assessment, address: str) -> str:
+    return "\n".join(step.equation for step in explain(assessment, address).steps)
+
+
+def test_the_working_says_where_the_worst_voltage_was_found(assessment: Assessment) -> None:
+    """Everything on at once pulls the machine of the coupe off its set point; on average it is nearer to it. What
+    draws more as the voltage falls is taken at the lowest voltage across itself."""
+    coupe = assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
+    assert "highest voltage of the battery post" in words(coupe, "fans.design")
+    assert "under the average demand" in words(coupe, "fans.design")
+    assert "of some group another than the strongest" in words(coupe, "feed.dip_bus.fuse.window.low")
+    assert "lowest voltage across it" in words(coupe, "ecu.design")
+    assert "under all that is on together" in words(assessment, "lamps.design")
+
+
+def test_the_largest_short_of_an_unknown_battery_is_that_of_a_strong_one() -> None:
+    """A good, warm battery for the most, a small, tired one for the least (both common practice, no source). The 35 A
+    blade fuse has no row in the maker's resistance table: for the least it counts as the 30 A one, for the most not."""
+    bare = PLAN[PLAN.index("[zone.cabin]"):].replace('rating = "15 A"', 'rating = "35 A"')
+    unknown = assess(parse_plan("fuseplan = 1\n" + bare))
+    largest, least = words(unknown, "lamps.fault.prospective"), words(unknown, "lamps.fault.far_end")
+    assert "4 mΩ of a good, warm one" in largest
+    assert "no resistance printed, counted as nothing" in largest
+    assert "of a small, tired one" in least
+    assert "no more than the next smaller one printed" in least
 
 
 def test_a_circuit_and_a_feed_of_one_name_keep_both_addresses(assessment: Assessment) -> None:

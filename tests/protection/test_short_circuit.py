@@ -10,8 +10,10 @@ import math
 
 import pytest
 
+from fuseplan.checks.assessment import assess
 from fuseplan.tables import fuses
-from tests.protection.small import assessed, found
+from tests.plans import plan_of
+from tests.protection.small import assessed, data, found
 
 
 def test_far_end_current_by_hand():
@@ -22,6 +24,20 @@ def test_far_end_current_by_hand():
     fault = assessment.circuit("lamp").fault
     assert fault.far_end_a == pytest.approx(12.6 / loop, rel=1e-9)
     assert fault.prospective_a == pytest.approx(12.6 / (0.009 + cold), rel=1e-9)
+
+
+def test_what_is_not_known_is_taken_the_worse_way_for_each_short():
+    """Nothing known of the battery: 4 mΩ of a strong one for the most, 20 mΩ of a tired one for the least (common
+    practice, no source). A regular 35 A fuse has no row in its maker's table (Littelfuse 287): it resists no more than
+    the 30 A one for the least, and nothing for the most."""
+    plan = data(kind="regular", rating="35 A")
+    del plan["battery"]["internal_resistance"]
+    assessment = assess(plan_of(plan))
+    fault = assessment.circuit("lamp").fault
+    assert fault.prospective_a == pytest.approx(12.6 / 0.004)
+    hot_c = float(assessment.results.faults.start_c[0])
+    loop = 0.020 + fuses.cold_resistance_ohm("regular", 30.0).value + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
+    assert fault.far_end_a == pytest.approx(12.6 / loop)
 
 
 def test_temperature_after_the_short_by_hand():

@@ -337,6 +337,8 @@ def test_group_factors_go_up_to_the_next_row():
     assert factors.group_factor("vde_t21_bunched", [0, 11]).tolist() == [1.0, 0.45]
     assert np.isnan(factors.group_factor("vde_t21_bunched", 21))
     assert factors.group_counts("vde_t21_bunched") == "circuits"
+    assert factors.conductors_count_as("vde_t21_bunched") == ", each as one of the table's circuits"
+    assert factors.conductors_count_as("nec_adjustment") == ""
     assert factors.group_source("mil_std_975").how == "memory"
     with pytest.raises(TableError, match="no grouping table"):
         factors.group_factor("x", 2)

@@ -124,7 +124,7 @@ def ampacity(results: Results, condition: int, index: int) -> float:
         given("g", guidance.group.basis, group, "-", f"guidance {guidance.name}")
     else:
         where = f"run {tuple(network.plan.run)[run]} in '{network.condition_ids[condition]}'" if run >= 0 else "no run"
-        given("g", f"{count} {factors.group_counts(guidance.group.table)} counted, {where}; "
+        given("g", f"{count} conductors counted{factors.conductors_count_as(guidance.group.table)}, {where}; "
                    f"{guidance.group.basis}", group,
               "-", factors.group_source(guidance.group.table).line())
     return float(apply(derated_ampacity, ampacity_a=base, ambient_factor=factor, group_factor=group))

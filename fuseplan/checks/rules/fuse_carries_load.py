@@ -34,7 +34,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
                            limit=rating, unit="A", remedy=_remedy(need, high, fits),
-                           source=results.guidance.fuse.continuous_source, measure=bool(corner), fields=(fuse_path(row, "rating"),))
+                           source=results.guidance.fuse.continuous_source, measure=bool(corner),
+                           fields=(fuse_path(row, "rating"),))
 
 
 def _remedy(need_a: float, high_a: float, fits: list[float]) -> str:

@@ -130,12 +130,12 @@ class GuidancesScreen(PlanScreen[None]):
                                   f"  {', '.join(cell.checks)}" if cell.checks else ""))
                 if cell.silent:
                     parts.append(line((f"    nothing on file: {', '.join(cell.silent)}", QUIET_STYLE)))
+            parts.append(line(("⚠ ", CAUTION_STYLE), CAUTION))
             parts += [line((f"{DISAGREE} ", "bold $text-accent"), reason) for reason in row.reasons]
             parts.append(line((f"▸ this plan's own guidance; {row.id} in the file", QUIET_STYLE)))
         elif found is not None:
             parts.append(line("The guidances agree about every circuit." if self._only_disagreements
                               else "The plan has no circuits yet."))
-        parts.append(line(("⚠ ", CAUTION_STYLE), CAUTION))
         self.query_one("#why Static", Static).update(lines(*parts))
 
     @on(DataTable.RowHighlighted)

@@ -7,7 +7,6 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import Worker, get_current_worker
@@ -15,19 +14,17 @@ from textual.worker import Worker, get_current_worker
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.choose import Change, Collision, Proposal
-from fuseplan.papers.propose_text import CAUTION, new_words, now_words, part_words, subject_words, summary_words
+from fuseplan.papers.propose_text import CAUTION, summary_words
 from fuseplan.plan.model import Plan
 from fuseplan.session import proposals
-from fuseplan.session.findings import field_of, level_words
-from fuseplan.session.findings import subject_words as finding_subject
+from fuseplan.session.findings import field_of
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.proposal_lines import Item, told
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
-from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
-
-Item = Change | Collision | Finding
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 
 
 class _Stopped(Exception):
@@ -133,7 +130,7 @@ class ProposalScreen(PlanScreen[None]):
         self.query_one("#subject", Static).update(line(*head))
         listed, here = self.query_one(OptionList), self.query_one(OptionList).highlighted
         self._items, options = [], []
-        for item, content in [] if found is None else self._contents(found):
+        for item, content in [] if found is None else told(self.session, found):
             self._items.append(item)
             options.append(Option(content, disabled=item is None))
         listed.set_options(options)
@@ -141,36 +138,6 @@ class ProposalScreen(PlanScreen[None]):
             listed.highlighted = here
         foot = [] if found is None else [line((summary_words(found, self.session.assessment), "bold"))]
         self.query_one("#foot", Static).update(lines(*foot, line(("⚠ ", CAUTION_STYLE), CAUTION)))
-
-    def _contents(self, found: Proposal) -> list[tuple[Item | None, Content]]:
-        """What is listed, headings without an item."""
-        left = len(proposals.open_changes(self.session, found))
-        told: list[tuple[Item | None, Content]] = []
-        if found.changes:
-            told.append((None, _heading(f"Changes: {left} to take, {len(found.changes) - left} taken")))
-        else:
-            told.append((None, line(("✓ ", "$text-success"), "No size, rating or relay needs to change.")))
-        told += [(each, self._change(each)) for each in found.changes]
-        if found.collisions:
-            told.append((None, _heading(f"Limits that collide: {len(found.collisions)}")))
-        told += [(each, lines(
-            line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
-            line(("  Cure: ", "bold"), each.remedy))) for each in found.collisions]
-        if found.left:
-            told.append((None, _heading(f"Left to you, no size, rating or relay cures it: {len(found.left)}")))
-        told += [(each, lines(
-            line((level_words(each), finding_style(each)), f" {finding_subject(self.session, each)}: {each.message}"),
-            line(("  Cure: ", "bold"), each.remedy), line(("  ⚠ ", CAUTION_STYLE), each.caution)))
-            for each in found.left]
-        return told
-
-    def _change(self, change: Change) -> Content:
-        taken = proposals.is_taken(self.session, change)
-        return lines(
-            line(("✓ taken  " if taken else "□ ", "$text-success" if taken else ""),
-                 (f"{subject_words(change)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
-                 (new_words(change), "bold $text-accent")),
-            line((f"  {change.check}: ", QUIET_STYLE), change.why))
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:
@@ -216,7 +183,3 @@ class ProposalScreen(PlanScreen[None]):
             self.say("Stopped; r proposes again, Esc goes back")
         else:
             self.dismiss(None)
-
-
-def _heading(words: str) -> Content:
-    return line((words, "bold $text-accent"))

@@ -1,0 +1,58 @@
+"""What a proposal is listed as: changes, limits that collide, what is left to the user."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from fuseplan.checks.rule import Finding
+from fuseplan.choose import Change, Collision, Proposal
+from fuseplan.papers.propose_text import new_words, now_words, part_words, subject_words
+from fuseplan.session import proposals
+from fuseplan.session.findings import level_words
+from fuseplan.session.findings import subject_words as finding_subject
+from fuseplan.session.session import Session
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
+
+Item = Change | Collision | Finding
+
+
+def told(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]:
+    """Everything in it, each with what stands for it in the list; headings without an item."""
+    left = len(proposals.open_changes(session, found))
+    listed: list[tuple[Item | None, Content]] = []
+    if found.changes:
+        listed.append((None, _heading(f"Changes: {left} to take, {len(found.changes) - left} taken")))
+    else:
+        listed.append((None, line(("✓ ", "$text-success"), "No size, rating or relay needs to change.")))
+    listed += [(each, _change(session, each)) for each in found.changes]
+    if found.collisions:
+        listed.append((None, _heading(f"Limits that collide: {len(found.collisions)}")))
+    listed += [(each, _collision(each)) for each in found.collisions]
+    if found.left:
+        listed.append((None, _heading(f"Left to you, no size, rating or relay cures it: {len(found.left)}")))
+    return [*listed, *((each, _left(session, each)) for each in found.left)]
+
+
+def _heading(words: str) -> Content:
+    return line((words, "bold $text-accent"))
+
+
+def _change(session: Session, change: Change) -> Content:
+    taken = proposals.is_taken(session, change)
+    return lines(
+        line(("✓ taken  " if taken else "□ ", "$text-success" if taken else ""),
+             (f"{subject_words(change)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
+             (new_words(change), "bold $text-accent")),
+        line((f"  {change.check}: ", QUIET_STYLE), change.why))
+
+
+def _collision(each: Collision) -> Content:
+    return lines(
+        line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
+        line(("  Cure: ", "bold"), each.remedy))
+
+
+def _left(session: Session, each: Finding) -> Content:
+    return lines(
+        line((level_words(each), finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
+        line(("  Cure: ", "bold"), each.remedy), line(("  ⚠ ", CAUTION_STYLE), each.caution))
