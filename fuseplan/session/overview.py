@@ -15,12 +15,14 @@ class Overview:
     ----------
     worst : name of the running condition with the worst balance; None without one
     balance_a : its balance in A, None where it cannot be worked out
+    unkept : what is not saved cannot even be kept for recovery
     """
 
     title: str
     guidance: str
     system_v: float
     unsaved: bool
+    unkept: bool
     danger: int
     warning: int
     advice: int
@@ -41,7 +43,7 @@ def overview(session: Session) -> Overview:
         balance_a = None
     return Overview(
         title=session.title, guidance=assessment.guidance.name, system_v=float(session.plan.vehicle.system),
-        unsaved=session.document.is_changed, danger=assessment.count("danger"), warning=assessment.count("warning"),
+        unsaved=session.is_unsaved, unkept=bool(session.unkept), danger=assessment.count("danger"), warning=assessment.count("warning"),
         advice=assessment.count("advice"), measure=assessment.measures,
         unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
         waiting=len(session.drafts.texts), worst=None if worst is None else worst.name, balance_a=balance_a,

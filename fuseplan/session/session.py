@@ -17,6 +17,7 @@ from fuseplan.store import recovery
 from fuseplan.store.document import PlanDocument
 from fuseplan.store.guidance_files import guidance_of
 from fuseplan.store.plain import MISSING, get
+from fuseplan.store.recovery import Keeper, Kept, Typed, Work
 
 
 def judged(document: PlanDocument) -> Assessment:
@@ -34,6 +35,7 @@ class Session:
     listing : filter and order of the circuits table
     drafts : texts typed into forms that the plan did not take
     revision : counts every change of plan or assessment
+    unkept : why what is not saved could not be kept for recovery; empty as long as it can
     """
 
     def __init__(self, document: PlanDocument) -> None:
@@ -43,7 +45,10 @@ class Session:
         self.listing = Listing()
         self.drafts = Drafts()
         self.revision = 0
-        self._recovered = document.text
+        self.unkept = ""
+        self._first = document.text
+        self._keeper = Keeper(document.path)
+        self._kept: tuple[str, Typed] = (document.text, ())
 
     @classmethod
     def open(cls, path: str | os.PathLike[str]) -> Session:
@@ -72,6 +77,11 @@ class Session:
         """What the plan is for, else its file's name."""
         path = self.document.path
         return self.plan.vehicle.name or (path.name if path else "new plan")
+
+    @property
+    def is_unsaved(self) -> bool:
+        """Whether something would be lost that is in no file; a plan without a file counts once it was changed."""
+        return self.document.is_changed and (self.document.path is not None or self.document.text != self._first)
 
     def value(self, path: Path) -> object:
         """What the file says under a path; None where it says nothing."""
@@ -152,13 +162,15 @@ class Session:
         self.history.add(before, words)
 
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
-        """Write the plan; raises ChangedOnDisk or StoreError. The recovery file is dropped afterwards."""
+        """Write the plan; raises ChangedOnDisk or StoreError. What was kept for recovery is dropped afterwards."""
         old = self.document.path
         self.document.save(path, force)
         self.history.seal()
-        self._recovered = self.document.text
-        for each in {old, self.document.path} - {None}:
-            recovery.discard(each)  # type: ignore[arg-type]  # None was taken out
+        if self.document.path != old:
+            self._keeper.drop()
+            self._keeper.close()
+            self._keeper = Keeper(self.document.path)
+        self._forget_kept()
         self.revision += 1
 
     def reload(self) -> None:
@@ -177,30 +189,76 @@ class Session:
         self.document, self.assessment = fresh, assessment
         self.history.clear()
         self.drafts.clear()
-        self._recovered = fresh.text
-        recovery.discard(path)
+        self._forget_kept()
         self.revision += 1
 
-    def keep_for_recovery(self) -> None:
-        """Keep the unsaved text in the recovery file, if it changed since; raises StoreError."""
-        path = self.document.path
-        if path is None or self.document.text == self._recovered:
-            return
-        if self.document.is_changed:
-            recovery.save_recovery(path, self.document.text)
-        else:
-            recovery.discard(path)
-        self._recovered = self.document.text
+    def merge(self) -> bool:
+        """Take another program's change to the file in beside what was changed here, undoably.
 
-    def recoverable(self) -> str | None:
-        """A text kept by an earlier session that was cut off, None without one."""
-        path = self.document.path
-        return None if path is None else recovery.pending(path)
+        Returns
+        -------
+        bool
+            False where the two changes touch each other; nothing is changed then.
+
+        Raises
+        ------
+        PlanError, GuidanceError
+            The file cannot be read, or names a guidance that is not on file; the session is as it was.
+        """
+        before = self.document.snapshot()
+        if not self.document.merge_disk():
+            return False
+        try:
+            self._refresh()
+        except (GuidanceError, TableError):
+            self.document.restore(before)
+            raise
+        self.history.add(before, "take in what another program changed")
+        return True
+
+    def work(self) -> Work | None:
+        """What is to be kept for recovery now; None when it is kept already."""
+        typed: Typed = tuple(self.drafts.texts.items())
+        if (self.document.text, typed) == self._kept:
+            return None
+        return self._keeper.work(self.document.text, typed)
+
+    def keep(self, work: Work) -> None:
+        """Keep work for recovery; may be called from another thread. `unkept` says when it failed."""
+        try:
+            if work.text != self.document.base or work.typed:
+                self._keeper.keep(work)
+            else:
+                self._keeper.drop()
+        except StoreError as error:
+            self.unkept = str(error)
+            return
+        self.unkept = ""
+        self._kept = (work.text, work.typed)
+
+    def keep_for_recovery(self) -> None:
+        """Keep what is not saved now, if it changed since the last time; raises StoreError."""
+        work = self.work()
+        if work is not None:
+            self.keep(work)
+        if self.unkept:
+            raise StoreError(self.unkept)
+
+    def left_behind(self) -> list[Kept]:
+        """What ended sessions on this plan left unsaved, the latest first."""
+        return recovery.left_behind(self.document.path)
 
     def drop_recovery(self) -> None:
-        """Forget what was kept for recovery."""
-        if self.document.path is not None:
-            recovery.discard(self.document.path)
+        """Forget what this session kept for recovery, as it ends by choice."""
+        self._keeper.drop()
+
+    def close(self) -> None:
+        """End the session; what is kept for recovery is offered to the next one."""
+        self._keeper.close()
+
+    def _forget_kept(self) -> None:
+        self._keeper.drop()
+        self._kept = (self.document.text, ())
 
     @property
     def file_words(self) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
@@ -24,7 +23,9 @@ from fuseplan.store.files import (
     write_atomically,
 )
 from fuseplan.store.in_step import in_order, says, validated, without_traces
-from fuseplan.store.plain import MISSING, get, literal, section_text, with_value
+from fuseplan.store.incoming import circuit_of_text, plain_value
+from fuseplan.store.merge import merged
+from fuseplan.store.plain import MISSING, get, section_text, with_value
 from fuseplan.store.read import name_problems, parse_data, plan_of
 from fuseplan.units import clean
 
@@ -115,7 +116,7 @@ class PlanDocument:
                 text = edits.drop(text, path)
                 data = without_traces(text, data, path)
             else:
-                plain = _plain(value)
+                plain = plain_value(value)
                 text, data = edits.put(text, data, path, plain), with_value(data, path, plain)
             touched.append(path)
         return self._accept(text, data, touched)
@@ -129,9 +130,9 @@ class PlanDocument:
         if after is not None:
             self._check_there("circuit", after)
         if isinstance(table, str):
-            block, plain = _fragment(table, name)
+            block, plain = circuit_of_text(table, name)
         else:
-            plain = _plain(table)
+            plain = plain_value(table)
             block = section_text(("circuit", name), plain)
         text = edits.insert_block(self.text, ("circuit", name), block, ("circuit", after) if after else None)
         return self._accept(text, with_value(self._now.data, ("circuit", name), plain), [("circuit", name)])
@@ -212,6 +213,40 @@ class PlanDocument:
             return True
         return fingerprint(raw, about).sha256 != self._read.sha256
 
+    @property
+    def base(self) -> str:
+        """The text as it was last read or saved; empty for a plan that is on no disk yet."""
+        return self._on_disk or ""
+
+    def merge_disk(self) -> bool:
+        """Take another program's change to the file into the text, beside what was changed here.
+
+        Returns
+        -------
+        bool
+            False where both changed the same lines or the two together are no plan; nothing is changed then.
+
+        Raises
+        ------
+        PlanError
+            The file cannot be read.
+        """
+        file = read_text(os.fspath(self._named()))
+        text = merged(self.base, self.text, file.text)
+        if text is None:
+            return False
+        try:
+            now = _snapshot(text, str(self.path))
+        except PlanError:
+            return False
+        self._now, self._shape, self._read, self._on_disk = now, file.shape, file.fingerprint, file.text
+        return True
+
+    def _named(self) -> FilePath:
+        if self.path is None:
+            raise StoreError("this plan has no file yet; accepted is a path to save it to")
+        return self.path
+
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
         """Write the text to its file, or to another; whole or not at all.
 
@@ -222,9 +257,7 @@ class PlanDocument:
         StoreError
             The file cannot be written; the old one is as it was.
         """
-        target = FilePath(path) if path is not None else self.path
-        if target is None:
-            raise StoreError("this plan has no file yet; accepted is a path to save it to")
+        target = FilePath(path) if path is not None else self._named()
         if "\0" in str(target):
             raise StoreError(f"{clean_path(target)}: no file can have this name")
         own = self.path is not None and self._read is not None and _same_file(target, self.path)
@@ -262,25 +295,3 @@ def _same_file(one: FilePath, other: FilePath) -> bool:
 def _snapshot(text: str, file: str) -> Snapshot:
     data = parse_data(text, file)
     return Snapshot(text, plan_of(data, text, file), data)
-
-
-def _plain(value: object) -> Any:
-    """A value as a TOML reader would give it back; raises EditError for what TOML cannot hold."""
-    written = literal(value)
-    try:
-        written.encode("utf-8")
-    except UnicodeEncodeError:
-        raise EditError("half a character cannot stand in a plan; accepted is text in UTF-8") from None
-    return tomllib.loads(f"v = {written}")["v"]
-
-
-def _fragment(text: str, name: str) -> tuple[str, dict[str, Any]]:
-    """The one circuit of a text under a new name, as a block with its comments and as plain data."""
-    circuits = parse_data(text, "circuit").get("circuit", {})
-    if not isinstance(circuits, dict) or len(circuits) != 1:
-        raise EditError("accepted is a text with exactly one [circuit.NAME]")
-    (old, plain), = circuits.items()
-    block = edits.block_of(text if text.endswith("\n") else text + "\n", ("circuit", old))
-    if block is None:
-        return section_text(("circuit", name), plain), plain
-    return edits.rename_keys(block, ("circuit", old), name), plain

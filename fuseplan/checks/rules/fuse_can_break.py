@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
 from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
@@ -35,6 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, prospective = results.network, results.faults.prospective_a
     if not network.fuses:
         return
+    known = battery_known(results.plan.battery)
     capacity = np.array([_capacity_a(row.fuse.kind) for row in network.fuses])
     above = network.guard[network.supply.parent[network.fuse_node]]
     with np.errstate(invalid="ignore"):
@@ -54,7 +56,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row),
             f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "
             f"{row.fuse.kind} fuses are made to break{others}",
-            level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]), limit=found.value,
+            level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]), limit=found.value,
             unit="A", source=found.source.line(), remedy=_BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),
         )

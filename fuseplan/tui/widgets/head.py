@@ -34,6 +34,8 @@ def head_content(now: Overview, width: int) -> Content:
     marks: list[str | tuple[str, str]] = []
     if now.waiting:
         marks.append((f"✎ {now.waiting} not taken   ", "bold $text-warning"))
+    if now.unkept:
+        marks.append(("✗ not kept for recovery   ", "bold $text-error"))
     marks.append(("● unsaved   ", "bold $text-warning") if now.unsaved else ("saved   ", QUIET_STYLE))
     marks.append(f"{now.system_v:g} V")
     right = line(*marks)

@@ -1,0 +1,43 @@
+"""Goes on with what a session that was cut off left behind."""
+
+from __future__ import annotations
+
+from fuseplan.session.form import Form
+from fuseplan.session.session import Session
+from fuseplan.store.merge import differences
+from fuseplan.store.recovery import Kept, discard
+
+
+def go_on_with(session: Session, kept: Kept) -> None:
+    """Take what was left behind into the session; undo goes back to the file.
+
+    It is forgotten only once this session has kept it in its turn.
+
+    Raises
+    ------
+    PlanError, GuidanceError
+        It is no plan; the session is as it was and nothing is forgotten.
+    StoreError
+        It was taken, but cannot be kept again; it stays where it was.
+    """
+    if kept.text != session.document.text:
+        session.replace_text(kept.text, "go on with what was not saved")
+    for path, text in kept.typed:
+        Form(session, path[:2]).type_text(path, text)
+    session.history.seal()
+    session.keep_for_recovery()
+    discard(kept)
+
+
+def what_differs(session: Session, kept: Kept) -> list[str]:
+    """Line by line what going on with it would change, texts not taken by the plan at the end."""
+    typed = [f"+ typed, not taken: {'.'.join(map(str, path))} = {text}" for path, text in kept.typed]
+    return differences(session.document.text, kept.text) + typed
+
+
+def changed_elsewhere(session: Session) -> list[str]:
+    """Line by line what another program changed in the file; raises PlanError when it cannot be read."""
+    from fuseplan.store.files import read_text
+
+    path = session.document.path
+    return [] if path is None else differences(session.document.base, read_text(path).text)

@@ -1,0 +1,64 @@
+"""What happens when the program itself is wrong: the work is kept first, then one sentence says so."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+import traceback
+from typing import TYPE_CHECKING
+
+from fuseplan.errors import StoreError
+from fuseplan.papers.harmless import shown
+from fuseplan.session.session import Session
+from fuseplan.store import recovery
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    Base = App[int]
+else:
+    Base = object
+
+INTERNAL = 70
+"""Exit status for an error of the program's own, as sysexits.h has it."""
+
+
+class Failing(Base):
+    """The part of the program that ends it after an error nobody foresaw; `session` is the program's."""
+
+    session: Session
+    failure: Exception | None = None
+
+    def _handle_exception(self, error: Exception) -> None:
+        if self.failure is None:
+            self.failure = error
+            self._kept_words = self._keep_all()
+            text = "".join(traceback.format_exception(error))
+            file = recovery.note_failure(text)
+            self._noted_words = "" if file is None else f"; what happened is written down in {file}"
+        super()._handle_exception(error)
+
+    def _keep_all(self) -> str:
+        try:
+            self.session.keep_for_recovery()
+        except StoreError as error:
+            return f"what was not saved could not be kept: {error}"
+        if self.session.work() is None and not self.session.is_unsaved and not self.session.drafts.texts:
+            return "everything was saved"
+        opened = "fuseplan" if self.session.document.path is None else f"fuseplan {self.session.file_words}"
+        return f"what was not saved is kept and is offered when you next start {opened}"
+
+    def _fatal_error(self) -> None:
+        # Ends the program as the base does, without drawing a page of traceback over the person's terminal.
+        self.bell()
+        self._close_messages_no_wait()
+
+    def _print_error_renderables(self) -> None:
+        if self.failure is None:
+            super()._print_error_renderables()
+            return
+        self._exit_renderables.clear()
+        what = f"{type(self.failure).__name__}: {self.failure}".partition("\n")[0]
+        with contextlib.suppress(OSError):
+            sys.stderr.write(shown(f"fuseplan: an error in the program closed the screens ({what}); "
+                                   f"{self._kept_words}{self._noted_words}") + "\n")
