@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 from collections import defaultdict
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -381,18 +379,4 @@ def _in_order(values: list[float], final: Ints) -> Floats:
 
 def compile_plan(plan: Plan, guidance: Guidance) -> Network:
     """Compile a plan. Names that do not exist are taken as the root, and listed as missing."""
-    with collector_paused():
-        return _Compiler(plan, guidance).run()
-
-
-@contextmanager
-def collector_paused() -> Iterator[None]:
-    """Hold the garbage collector: a large plan makes a million small objects that all stay, and looking through them
-    again and again costs more than making them."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
+    return _Compiler(plan, guidance).run()

@@ -10,10 +10,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands, design_currents, worst_of_groups
+from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands
 from fuseplan.engine.network import Network, fuse_resistance
-from fuseplan.engine.solve import CORNERS, Solution
-from fuseplan.engine.source import Source
 from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.tables import fuses as fuse_tables
 
@@ -57,21 +55,12 @@ class Fusing:
     short_a: Floats
 
 
-def segment_limits(network: Network, solution: Solution) -> Floats:
-    """Ampacity of each segment in the worst condition in which it carries current, (S,) in A."""
-    conditions = len(network.conditions)
-    carries = solution.segment_a[:conditions] > 0
-    limited = np.where(carries, solution.ampacity_a, np.inf).min(axis=0, initial=np.inf)
-    alone = solution.ampacity_a.min(axis=0, initial=np.inf)
-    return np.asarray(np.where(np.isinf(limited) | np.isnan(solution.ampacity_a).any(axis=0), alone, limited))
-
-
-def fusing_of(network: Network, solution: Solution, demands: Demands) -> Fusing:
-    """Windows, ratings and shares of all protective devices."""
+def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
+    """Windows, ratings and shares of all protective devices; `limit_a` is the ampacity of each segment (S,)."""
     count = len(network.fuses)
     demand = demands.supply[:, :, network.fuse_node]
     k, low = _load_side(network, demand)
-    high, binding, silent = _wire_side(network, solution, count)
+    high, binding, silent = _wire_side(network, limit_a, count)
     entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
     proposed = np.array([propose(row.fuse.kind, low[0, index], low[1, index], high[index])
                          for index, row in enumerate(network.fuses)], dtype=float)
@@ -103,11 +92,11 @@ def current_missing(missing: tuple[str, ...]) -> bool:
     return any(words.startswith(("current", "kind", "loads")) for words in missing)
 
 
-def _wire_side(network: Network, solution: Solution, count: int) -> tuple[Floats, Ints, Flags]:
+def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, Ints, Flags]:
     """Largest rating the wires of known limit allow, the segment that sets it, and whether the guidance is silent on
     a wire behind the device: nothing is proposed then, for no fuse is known to guard it."""
     segments = network.segments
-    allowed = network.guidance.largest_fuse_a(segments.area_mm2, segment_limits(network, solution), segments.base_a)
+    allowed = network.guidance.largest_fuse_a(segments.area_mm2, limit_a, segments.base_a)
     high = np.full(count, np.inf)
     binding = np.full(count, -1, dtype=np.int64)
     guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed))
@@ -133,23 +122,6 @@ def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float
             if low * (1.0 - _NOISE) <= rating <= high_a * (1.0 + _NOISE):
                 return rating
     return math.nan
-
-
-def estimate(network: Network, source: Source) -> Floats:
-    """Ratings for a first solution: as entered, else what would be proposed if the post were at the set point with the
-    alternator turning and at the battery's rested voltage without."""
-    entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
-    if not np.isnan(entered).any():
-        return entered
-    post = np.tile(np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v), (CORNERS, 1))
-    across = np.repeat(post[:, :, None], network.consumers.constant_power.size, axis=2)
-    current, _ = design_currents(network, post, across)
-    behind = network.supply.branch_sums(worst_of_groups(network, current), network.fuse_node)
-    _, low = _load_side(network, behind)
-    return np.array([
-        propose(row.fuse.kind, low[0, index], low[1, index], math.inf) if math.isnan(entered[index]) else entered[index]
-        for index, row in enumerate(network.fuses)
-    ], dtype=float)
 
 
 def resistances(network: Network, rating_a: Floats, of: Callable[[str, float], float] = fuse_resistance) -> Floats:

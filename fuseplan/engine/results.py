@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -14,7 +17,8 @@ from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import Faults, faults_of
-from fuseplan.engine.fusing import Fusing, estimate, fusing_of, resistances, segment_limits
+from fuseplan.engine.first_guess import likely_ratings, plain_ratings
+from fuseplan.engine.fusing import Fusing, fusing_of, resistances
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.network import Network, loads_of, printed_fuse_resistance
@@ -110,7 +114,7 @@ class Results:
     @cached_property
     def segment_limit_a(self) -> NDArray[np.float64]:
         """Ampacity of each segment in the worst condition in which it carries current (S,)."""
-        return segment_limits(self.network, self.solution)
+        return self.solution.wires.limit_a
 
     @cached_property
     def load_consumers(self) -> NDArray[np.int64]:
@@ -123,12 +127,34 @@ class Results:
         return loads_of(self.network)[1]
 
 
+MOST_ROUNDS = 3
+"""A proposal that its own resistance moves back and forth between two ratings is left at the last."""
+
+
+@contextmanager
+def collector_paused() -> Iterator[None]:
+    """Hold the garbage collector: a large plan makes a million small objects that all stay, and looking through them
+    again and again costs more than making them."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
+
+
 def compute(plan: Plan, guidance: Guidance) -> Results:
     """Compile and solve a plan.
 
-    Ratings the plan leaves out are estimated for a first solution; where the proposals that follow from it have
-    another resistance, the network is solved once more with them.
+    Ratings the plan leaves out are guessed for a first solution; where the proposals that follow from it have another
+    resistance, the network is solved again with them.
     """
+    with collector_paused():
+        return _compute(plan, guidance)
+
+
+def _compute(plan: Plan, guidance: Guidance) -> Results:
     network = compile_plan(plan, guidance)
     source = source_of(plan, network.conditions, network.system_v)
     consumers = network.consumers
@@ -136,24 +162,23 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     mean = average_reference(network)
     references = others if mean is None else [*others, mean]
 
-    def solved(fuse_ohm: Floats, start: list[Solution] | None) -> list[Solution]:
-        usual = solve(network, source, fuse_ohm, start=start[0] if start else None)
-        return [usual, *solve_choices(network, source, fuse_ohm, references, usual, start[1:] if start else None)]
-
-    def split(found: list[Solution]) -> tuple[list[Solution], Solution]:
-        return found[:len(others) + 1], found[0] if mean is None else found[-1]
-
-    ohm = resistances(network, estimate(network, source))
-    found = solved(ohm, None)
-    choices, average = split(found)
-    demands = demands_of(network, choices, average, source)
-    fusing = with_surges(network, demands, fusing_of(network, choices[0], demands))
-    proposed_ohm = resistances(network, fusing.rating_a)
-    if not np.array_equal(ohm, proposed_ohm):
-        choices, average = split(solved(proposed_ohm, found))
+    ohm = resistances(network, plain_ratings(network))
+    usual = solve(network, source, ohm)
+    limit_a = usual.wires.limit_a
+    wanted = resistances(network, likely_ratings(network, source, usual))
+    solved: list[Solution] | None = None
+    for _ in range(MOST_ROUNDS):
+        if not np.array_equal(ohm, wanted):
+            ohm = wanted
+            usual = solve(network, source, ohm, start=usual)
+        solved = solve_choices(network, source, ohm, references, usual, solved)
+        choices, average = [usual, *solved[:len(others)]], usual if mean is None else solved[-1]
         demands = demands_of(network, choices, average, source)
-        fusing = with_surges(network, demands, fusing_of(network, choices[0], demands))
+        fusing = with_surges(network, demands, fusing_of(network, limit_a, demands))
+        wanted = resistances(network, fusing.rating_a)
+        if np.array_equal(ohm, wanted):
+            break
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), demands=demands,
                    fusing=fusing, drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
-                   switching=switching_of(network, demands), fuse_ohm=proposed_ohm)
+                   switching=switching_of(network, demands), fuse_ohm=ohm)

@@ -81,7 +81,7 @@ class Solution:
 
 
 def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None = None,
-          start: Solution | None = None) -> Solution:
+          start: Solution | None = None, wires: Wires | None = None) -> Solution:
     """Solve the network.
 
     Parameters
@@ -94,12 +94,15 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
         What is on in each condition, where it is not what the network says.
     start : Solution, optional
         A solution of the same network with other fuses or other loads on, to begin from.
+    wires : Wires, optional
+        Of this network, where they are known already.
     """
     consumers = network.consumers
     at = np.tile(np.arange(len(network.conditions)), CORNERS)
     reference = np.where(consumers.on if on is None else on, consumers.reference_a, 0.0)
     reference = np.concatenate([reference, reference * (1.0 + consumers.tolerance)])
-    wires = wires_of(network) if start is None else start.wires
+    if wires is None:
+        wires = wires_of(network) if start is None else start.wires
     if start is None:
         root = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[at]
         across = np.repeat(root[:, None], consumers.count, axis=1)

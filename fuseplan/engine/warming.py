@@ -39,6 +39,8 @@ class Wires:
 
     ampacity_a: Floats
     loaded: Ints
+    limit_a: Floats
+    """Ampacity of each segment in the worst condition in which it carries current (S,) [A]."""
     rise_per_a2: Floats
     """Conductor rise over the square of the current (C, S) [K/A²]."""
     supply: Side
@@ -77,8 +79,11 @@ def wires_of(network: Network) -> Wires:
         rise = np.where(heated, np.maximum(segments.max_c - segments.ambient_c, 0.0) / ampacity**2, 0.0)
     rise = np.where(np.isfinite(rise), rise, 0.0)
     numbers = np.arange(segments.count)
+    carrying = np.where(nominal > 0, ampacity, np.inf).min(axis=0, initial=np.inf)
+    alone = ampacity.min(axis=0, initial=np.inf)
     return Wires(
         ampacity_a=ampacity, loaded=loaded, rise_per_a2=rise,
+        limit_a=np.where(np.isinf(carrying) | np.isnan(ampacity).any(axis=0), alone, carrying),
         supply=_side(network, numbers[~segments.returns], network.supply_base, rise, ampacity),
         returns=_side(network, numbers[segments.returns], network.returns_base, rise, ampacity),
     )

@@ -16,7 +16,8 @@ PLANS = [SMALL, *sorted(shipped_folder("examples").glob("*.toml"))]
 
 
 def _same(got: Any, wanted: Any, where: str = "$") -> None:
-    """Equal, floats to nine figures: the last bits differ between processors."""
+    """Equal, floats to five figures: the solution is settled to a tenth of a millivolt, and on which side of it the last
+    pass ends depends on processor and library."""
     if isinstance(wanted, dict):
         assert list(got) == list(wanted), where
         for key, value in wanted.items():
@@ -26,7 +27,7 @@ def _same(got: Any, wanted: Any, where: str = "$") -> None:
         for number, value in enumerate(wanted):
             _same(got[number], value, f"{where}[{number}]")
     elif isinstance(wanted, float):
-        assert got == pytest.approx(wanted, rel=1e-9, abs=1e-9), where
+        assert got == pytest.approx(wanted, rel=1e-5, abs=1e-5), where
     else:
         assert got == wanted, where
 

@@ -1,0 +1,59 @@
+"""Ratings to solve a plan with that leaves some out, before the proposals are known."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import ALTERNATOR
+from fuseplan.engine.demand import Demands, design_currents, worst_of_groups
+from fuseplan.engine.fusing import fusing_of, propose
+from fuseplan.engine.network import Network
+from fuseplan.engine.riding import with_surges
+from fuseplan.engine.solve import CORNERS, Solution
+from fuseplan.engine.source import Source
+from fuseplan.formulas.load import average_current
+
+Floats = NDArray[np.float64]
+
+
+def plain_ratings(network: Network) -> Floats:
+    """Rating of each device in A (J,): as entered, else the smallest sold above the plain sum of the loads behind it.
+
+    Good enough for the resistance of a fuse in a first solution.
+    """
+    entered = _entered(network)
+    if not np.isnan(entered).any():
+        return entered
+    behind = network.supply.branch_sums(network.consumers.reference_a[None, :], network.fuse_node)[0]
+    need = behind / network.guidance.fuse.continuous_share
+    return np.array([propose(row.fuse.kind, float(need[index]), float(need[index]), np.inf) if np.isnan(entered[index])
+                     else entered[index] for index, row in enumerate(network.fuses)], dtype=float)
+
+
+def _entered(network: Network) -> Floats:
+    return np.array([np.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses], dtype=float)
+
+
+def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
+    """Rating of each device in A (J,): as entered, else what will most likely be proposed.
+
+    The demands are taken from a first solution, with the post at the set point where the alternator's output covers the
+    loads' plain sum on average; the other choices of what is on are not looked at.
+    """
+    entered = _entered(network)
+    if not np.isnan(entered).any():
+        return entered
+    consumers = network.consumers
+    plain = np.where(consumers.on & (consumers.kind != ALTERNATOR), consumers.reference_a, 0.0)
+    mean = np.asarray(average_current(plain, consumers.duty)).sum(axis=1)
+    held = (source.available_a > 0) & (mean <= source.available_a)
+    shape = (CORNERS, len(network.conditions))
+    post = np.where(held, np.maximum(usual.root_v.reshape(shape), source.setpoint_v), usual.root_v.reshape(shape))
+    falling = consumers.constant_power
+    current, at = design_currents(network, post, usual.across_v[:, falling].reshape(*shape, falling.size))
+    supply = network.supply.branch_sums(worst_of_groups(network, current))
+    nothing = np.zeros((CORNERS, supply.shape[1], 0))
+    demands = Demands(load=current, circuit=supply[..., network.circuit_node], supply=supply, returns=nothing,
+                      segment=nothing, design_v=at)
+    return with_surges(network, demands, fusing_of(network, usual.wires.limit_a, demands)).rating_a
