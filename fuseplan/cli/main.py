@@ -94,6 +94,10 @@ def _screens(path: Path | None) -> int:
         complain("fuseplan: the screens need a terminal; accepted without one is fuseplan check PLAN, "
                  "which prints the assessment")
         return WRONG
+    if os.environ.get("TERM", "dumb") in ("dumb", "unknown", ""):
+        complain("fuseplan: the screens need a terminal that can place its cursor, and TERM does not name one; "
+                 "accepted without is fuseplan check PLAN, which prints the assessment")
+        return WRONG
     from fuseplan.tui.app import run
 
     return run(path)

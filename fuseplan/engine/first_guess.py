@@ -32,7 +32,8 @@ def plain_ratings(network: Network) -> Floats:
 
 
 def _entered(network: Network) -> Floats:
-    return np.array([np.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses], dtype=float)
+    return np.array([np.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses],
+                    dtype=float)
 
 
 def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:

@@ -41,4 +41,4 @@ def _changes(before: list[str], text: str) -> list[_Change]:
 def differences(old: str, new: str, context: int = 2) -> list[str]:
     """What changed from one text to another, line by line with ``+`` and ``-``; empty where nothing did."""
     lines = unified_diff(old.splitlines(), new.splitlines(), lineterm="", n=context)
-    return [line for line in list(lines)[2:]]
+    return list(lines)[2:]

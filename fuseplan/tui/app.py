@@ -18,6 +18,7 @@ from fuseplan.session.session import Session
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
+from fuseplan.tui.failing import INTERNAL, Failing
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
@@ -26,11 +27,12 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.pages import cautions_page, help_page
 
-RECOVERY_EVERY_S = 2.0
+RECOVERY_EVERY_S = 0.5
+"""Nothing older than a second is lost when the program is cut off."""
 LOOK_EVERY_S = 1.0
 
 
-class FuseplanApp(Saving, Places, App[int]):
+class FuseplanApp(Failing, Saving, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -205,7 +207,7 @@ def run(path: FilePath | None) -> int:
     Returns
     -------
     int
-        0, as closing the screens is no verdict.
+        0, as closing the screens is no verdict; 70 after an error of the program's own.
 
     Raises
     ------
@@ -215,6 +217,13 @@ def run(path: FilePath | None) -> int:
     from fuseplan.session.opening import open_session
 
     app = FuseplanApp(open_session(path))
-    with contextlib.suppress(KeyboardInterrupt):
-        app.run()
-    return app.return_code or 0
+    try:
+        with contextlib.suppress(KeyboardInterrupt):
+            app.run()
+        if app.return_value is None:
+            # Nobody chose to leave: the terminal was closed, or the program failed.
+            with contextlib.suppress(StoreError):
+                app.session.keep_for_recovery()
+    finally:
+        app.session.close()
+    return INTERNAL if app.failure is not None else app.return_code or 0

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from fuseplan.errors import ChangedOnDisk, FuseplanError, StoreError
 from fuseplan.session.entry import shown
+from fuseplan.session.recovering import go_on_with
 from fuseplan.session.session import Session
+from fuseplan.store.recovery import discard
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 
 if TYPE_CHECKING:
@@ -94,28 +96,30 @@ class Saving(Base):
         return True
 
     def offer_recovery(self) -> None:
-        """Ask what to do with a text that an earlier run, cut off, left unsaved."""
-        text = self.session.recoverable()
-        if text is None:
+        """Ask what to do with what an earlier run, cut off, left unsaved."""
+        left = self.session.left_behind()
+        if not left:
             return
+        kept = left[0]
+        after = " The file was written after that." if kept.overtaken else ""
         answers = [
             Answer("take", "Go on with it", "undo goes back to the file; nothing is written before you save"),
             Answer("drop", "Throw it away", "only what is in the file counts"),
-            Answer("later", "Decide later", "it is kept until you save"),
+            Answer("later", "Decide later", "it is kept and offered again"),
         ]
 
         def act(answer: str | None) -> None:
             if answer == "drop":
-                self.session.drop_recovery()
+                discard(kept)
             elif answer == "take":
                 try:
-                    self.session.replace_text(text, "go on with what was not saved")
+                    go_on_with(self.session, kept)
                 except FuseplanError as error:
-                    self.say(f"✗ What was kept is no plan: {error}")
+                    self.say(f"✗ {error}")
                 self.refresh_plan()
 
         self.push_screen(Choose("Something was not saved last time", answers,
-                                f"The program was cut off before {self.session.file_words} was saved."), act)
+                                f"The program was cut off before {self.session.file_words} was saved.{after}"), act)
 
     def look_at_file(self) -> None:
         """Say it once when another program changed the file; read it again at once where nothing would be lost."""

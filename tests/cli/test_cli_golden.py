@@ -16,8 +16,8 @@ PLANS = [SMALL, *sorted(shipped_folder("examples").glob("*.toml"))]
 
 
 def _same(got: Any, wanted: Any, where: str = "$") -> None:
-    """Equal, floats to five figures: the solution is settled to a tenth of a millivolt, and on which side of it the last
-    pass ends depends on processor and library."""
+    """Equal, floats to five figures: the solution is settled to a tenth of a millivolt, and on which side of it the
+    last pass ends depends on processor and library."""
     if isinstance(wanted, dict):
         assert list(got) == list(wanted), where
         for key, value in wanted.items():

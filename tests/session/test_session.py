@@ -13,6 +13,7 @@ from fuseplan.session.choices import choices, complete
 from fuseplan.session.entry import read, same, shown
 from fuseplan.session.fields import PARTS, entries, entry_at
 from fuseplan.session.form import EMPTIED, Form
+from fuseplan.session.recovering import go_on_with
 from fuseplan.session.session import Session
 from fuseplan.store import recovery
 
@@ -75,17 +76,33 @@ def test_unknown_guidance_cannot_be_opened(tmp_path: Path) -> None:
 def test_recovery_keeps_what_is_not_saved_and_forgets_it_after_saving(session: Session) -> None:
     path = session.document.path
     session.keep_for_recovery()
-    assert recovery.pending(path) is None, "nothing changed, nothing kept"
+    assert recovery.left_behind(path) == [], "nothing changed, nothing kept"
     session.edit("set", lambda: session.document.set(("circuit", "fan", "name"), "Kept"))
     session.keep_for_recovery()
-    cut_off = Session.open(path)
-    assert "Kept" in cut_off.recoverable()
-    cut_off.replace_text(cut_off.recoverable(), "recovered")
-    assert cut_off.plan.circuit["fan"].name == "Kept"
-    cut_off.undo()
-    assert cut_off.plan.circuit["fan"].name == "Radiator fan"
-    session.save()
-    assert recovery.pending(path) is None
+    assert recovery.left_behind(path) == [], "it belongs to a session that runs"
+    session.close()
+    again = Session.open(path)
+    kept, = again.left_behind()
+    assert "Kept" in kept.text
+    go_on_with(again, kept)
+    assert again.plan.circuit["fan"].name == "Kept"
+    again.undo()
+    assert again.plan.circuit["fan"].name == "Radiator fan"
+    again.redo()
+    again.save()
+    again.close()
+    assert recovery.left_behind(path) == []
+
+
+def test_texts_the_plan_did_not_take_are_kept_too(session: Session) -> None:
+    path = session.document.path
+    Form(session, ("circuit", "fan")).type_text(("circuit", "fan", "feed"), "nonsense")
+    session.keep_for_recovery()
+    session.close()
+    again = Session.open(path)
+    kept, = again.left_behind()
+    go_on_with(again, kept)
+    assert again.drafts.texts == {("circuit", "fan", "feed"): "nonsense"}
 
 
 def test_reload_drops_what_was_typed(session: Session) -> None:

@@ -12,7 +12,7 @@ from fuseplan.store import library as shelf
 from fuseplan.store.document import PlanDocument
 from fuseplan.store.library import circuit_for, definition, definitions, library, shipped_folder
 from fuseplan.store.read import parse_plan
-from fuseplan.store.recovery import discard, pending, recovery_file, save_recovery
+from fuseplan.store.recovery import Keeper, discard, left_behind
 from fuseplan.store.starter import CIRCUITS, ZONES, starter_plan
 
 HORN = """\
@@ -170,33 +170,56 @@ def test_unknown_definition_in_a_first_plan() -> None:
         starter_plan("x", ["hron"])
 
 
+def keep(path: Path, text: str) -> Keeper:
+    """What a session that is cut off leaves behind."""
+    keeper = Keeper(path)
+    keeper.keep(keeper.work(text, ()))
+    keeper.close()
+    return keeper
+
+
 def test_recovery(tmp_path: Path) -> None:
     file = tmp_path / "car.toml"
     file.write_text("fuseplan = 1\n")
     os.utime(file, (1, 1))
-    assert pending(file) is None
-    save_recovery(file, "fuseplan = 1\n# more\n")
-    assert pending(file) == "fuseplan = 1\n# more\n"
-    kept = recovery_file(file)
-    assert kept.is_relative_to(tmp_path / "state")
-    assert kept.stat().st_mode & 0o077 == 0
+    assert left_behind(file) == []
+    keeper = keep(file, "fuseplan = 1\n# more\n")
+    found, = left_behind(file)
+    assert found.text == "fuseplan = 1\n# more\n"
+    assert not found.overtaken
+    assert keeper.file.is_relative_to(tmp_path / "state")
+    assert keeper.file.stat().st_mode & 0o077 == 0
     link = tmp_path / "link.toml"
     link.symlink_to(file)
-    assert recovery_file(link) == kept
-    assert recovery_file(tmp_path / "other.toml") != kept
-    save_recovery(file, "fuseplan = 1\n")
-    assert pending(file) is None
-    save_recovery(file, "fuseplan = 1\n# again\n")
-    os.utime(kept, (2, 2))
+    assert [each.file for each in left_behind(link)] == [keeper.file]
+    assert left_behind(tmp_path / "other.toml") == []
+    os.utime(keeper.file, (2, 2))
     os.utime(file, (3, 3))
-    assert pending(file) is None
-    os.utime(kept, (4, 4))
-    assert pending(file) == "fuseplan = 1\n# again\n"
+    assert [each.overtaken for each in left_behind(file)] == [True]
     file.unlink()
-    assert pending(file) == "fuseplan = 1\n# again\n"
-    discard(file)
-    assert pending(file) is None
-    discard(file)
+    assert [each.text for each in left_behind(file)] == ["fuseplan = 1\n# more\n"]
+    discard(found)
+    assert left_behind(file) == []
+    discard(found)
+
+
+def test_what_says_the_same_as_the_file_is_cleared_away(tmp_path: Path) -> None:
+    file = tmp_path / "car.toml"
+    file.write_text("fuseplan = 1\n")
+    keeper = keep(file, "fuseplan = 1\n")
+    assert left_behind(file) == []
+    assert not keeper.file.exists()
+
+
+def test_two_sessions_on_one_plan_do_not_overwrite_each_other(tmp_path: Path) -> None:
+    file = tmp_path / "car.toml"
+    file.write_text("fuseplan = 1\n")
+    running = Keeper(file)
+    running.keep(running.work("fuseplan = 1\n# one\n", ()))
+    keep(file, "fuseplan = 1\n# two\n")
+    assert [each.text for each in left_behind(file)] == ["fuseplan = 1\n# two\n"], "a running session's is its own"
+    running.close()
+    assert {each.text for each in left_behind(file)} == {"fuseplan = 1\n# one\n", "fuseplan = 1\n# two\n"}
 
 
 def test_recovery_where_nothing_can_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -204,5 +227,5 @@ def test_recovery_where_nothing_can_be_written(tmp_path: Path, monkeypatch: pyte
     blocked.write_text("")
     monkeypatch.setenv("XDG_STATE_HOME", str(blocked))
     with pytest.raises(StoreError, match="cannot be made"):
-        save_recovery(tmp_path / "car.toml", "x")
-    assert pending(tmp_path / "car.toml") is None
+        keep(tmp_path / "car.toml", "x")
+    assert left_behind(tmp_path / "car.toml") == []

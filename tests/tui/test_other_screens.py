@@ -88,8 +88,15 @@ async def test_without_circuits_there_is_nothing_to_draw() -> None:
         assert driver.screen_name == "CircuitsScreen"
 
 
+def cut_off(plan: Path, text: str) -> None:
+    """Leave behind what a session that is cut off leaves."""
+    keeper = recovery.Keeper(plan)
+    keeper.keep(keeper.work(text, ()))
+    keeper.close()
+
+
 async def test_what_was_not_saved_last_time_is_offered(car: Path) -> None:
-    recovery.save_recovery(car, car.read_text().replace("Radiator fan", "Kept fan"))
+    cut_off(car, car.read_text().replace("Radiator fan", "Kept fan"))
     async with opened(car) as driver:
         assert driver.screen_name == "Choose"
         await driver.press("enter")
@@ -100,10 +107,10 @@ async def test_what_was_not_saved_last_time_is_offered(car: Path) -> None:
 
 
 async def test_thrown_away_it_is_not_offered_again(car: Path) -> None:
-    recovery.save_recovery(car, car.read_text().replace("Radiator fan", "Kept fan"))
+    cut_off(car, car.read_text().replace("Radiator fan", "Kept fan"))
     async with opened(car) as driver:
         await driver.press("down", "enter")
-    assert recovery.pending(car) is None
+    assert recovery.left_behind(car) == []
 
 
 async def test_a_change_by_another_program_is_noticed(car: Path) -> None:

@@ -56,8 +56,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row),
             f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "
             f"{row.fuse.kind} fuses are made to break{others}",
-            level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]), limit=found.value,
-            unit="A", source=found.source.line(), remedy=_BEYOND if found.value >= BOLTED_A else None,
+            level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]),
+            limit=found.value, unit="A", source=found.source.line(),
+            remedy=_BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),
         )
 
