@@ -12,6 +12,18 @@ import pytest
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--renew-golden", action="store_true", help="write the golden files anew instead of comparing")
+    parser.addoption("--long", action="store_true", help="run the tests marked `long` too; some take half an hour")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "long: takes many minutes; left out unless --long is given")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if not config.getoption("--long"):
+        for item in items:
+            if item.get_closest_marker("long"):
+                item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
 
 
 @pytest.fixture

@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 Verdict = Literal["ok", "measure", "fails", "unknown"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Assessment:
     """Figures and findings of one plan under one guidance. Never changes; an edit makes a new one."""
 

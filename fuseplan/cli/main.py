@@ -94,7 +94,7 @@ def _screens(path: Path | None) -> int:
         complain("fuseplan: the screens need a terminal; accepted without one is fuseplan check PLAN, "
                  "which prints the assessment")
         return WRONG
-    if os.environ.get("TERM", "dumb") in ("dumb", "unknown", ""):
+    if sys.platform != "win32" and os.environ.get("TERM", "dumb") in ("dumb", "unknown", ""):
         complain("fuseplan: the screens need a terminal that can place its cursor, and TERM does not name one; "
                  "accepted without is fuseplan check PLAN, which prints the assessment")
         return WRONG

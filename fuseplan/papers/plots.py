@@ -7,6 +7,7 @@ each is named.
 from __future__ import annotations
 
 import math
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -55,6 +56,9 @@ class Marker:
     axis: Literal["x", "y"]
     sign: str = ""
     """In text; else a line."""
+
+
+_ONE_AT_A_TIME = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -108,6 +112,15 @@ def _span(values: Sequence[float], axis: Axis, from_zero: bool) -> tuple[float, 
 
 def text_plot(picture: Picture, columns: int = 76, rows: int = 20) -> list[str]:
     """The picture as lines of plain text, its title above, names and words below."""
+    with _ONE_AT_A_TIME:
+        drawn, names = _drawn(picture, columns, rows)
+    lines = [line.rstrip() for line in drawn.splitlines() if line.strip()]
+    return [shown(picture.title), f"{shown(picture.y_label)} over {shown(picture.x_label)}", *lines,
+            *_packed(names, columns), *(line for word in picture.words for line in wrap(shown(word), columns))]
+
+
+def _drawn(picture: Picture, columns: int, rows: int) -> tuple[str, list[str]]:
+    """The curves and axes as text, and the names of what is drawn. One at a time: plotext has one figure."""
     import plotext  # type: ignore[import-untyped]  # ships no types
 
     ranges = picture.ranges()
@@ -138,9 +151,7 @@ def text_plot(picture: Picture, columns: int = 76, rows: int = 20) -> list[str]:
         ruler.ticks([share_of(place, low, high, scale) for place in places], [figure_words(place) for place in places])
     drawn = plotext.uncolorize(str(figure.build()))
     figure.clear()
-    lines = [line.rstrip() for line in drawn.splitlines() if line.strip()]
-    return [shown(picture.title), f"{shown(picture.y_label)} over {shown(picture.x_label)}", *lines,
-            *_packed(names, columns), *(line for word in picture.words for line in wrap(shown(word), columns))]
+    return drawn, names
 
 
 def _packed(names: list[str], columns: int) -> list[str]:

@@ -257,8 +257,12 @@ class Session:
         self._keeper.close()
 
     def _forget_kept(self) -> None:
-        self._keeper.drop()
-        self._kept = (self.document.text, ())
+        """The text is in its file now; what forms hold besides is still in none."""
+        if self.drafts.texts:
+            self.keep(self._keeper.work(self.document.text, tuple(self.drafts.texts.items())))
+        else:
+            self._keeper.drop()
+            self._kept = (self.document.text, ())
 
     @property
     def file_words(self) -> str:

@@ -162,14 +162,23 @@ def _name(path: str | os.PathLike[str] | None) -> str:
 def _files(path: str | os.PathLike[str] | None) -> Iterator[Path]:
     """Recovery files of a plan whose sessions are no more."""
     for file in sorted(_folder().glob(f"{_name(path)}-*.toml")):
-        lock = file.with_suffix(".lock")
-        if lock.exists():
-            try:
-                held = _locked(lock, make=False)
-            except OSError:
-                continue
-            os.close(held)
-        yield file
+        if not _is_held(file.with_suffix(".lock")):
+            yield file
+    for lock in _folder().glob(f"{_name(path)}-*.lock"):
+        if not lock.with_suffix(".toml").exists() and not _is_held(lock):
+            # Its session had saved everything when it was cut off.
+            _unlink(lock)
+
+
+def _is_held(lock: Path) -> bool:
+    """Whether the session of a lock lives."""
+    if not lock.exists():
+        return False
+    try:
+        os.close(_locked(lock, make=False))
+    except OSError:
+        return True
+    return False
 
 
 def _read(file: Path, path: str | os.PathLike[str] | None) -> Kept | None:

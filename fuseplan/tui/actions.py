@@ -134,6 +134,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("everywhere", "undo", ("ctrl+z",), "undo", "Take back the last change"),
     Action("everywhere", "redo", ("ctrl+y",), "redo", "Do again what was undone"),
     Action("everywhere", "show_help", ("f1",), "help", "Show this help", 13),
+    Action("main", "show_guide", ("f11",), "first steps", "Show the first steps again"),
     Action("everywhere", "show_cautions", ("f2",), "cautions", "Show the safety cautions"),
     Action("everywhere", "menu", ("f10",), "all actions", "Show everything that can be done here", 14),
     Action("everywhere", "other_theme", ("f9",), "light/dark", "Change between the dark and the light theme"),

@@ -3,36 +3,39 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path as FilePath
 from typing import Any, ClassVar
 
+from textual.actions import ActionParseResult
 from textual.app import App
+from textual.dom import DOMNode
 from textual.screen import Screen
+from textual.widget import Widget
 
 from fuseplan.checks.rule import Finding
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.plan.references import Path
 from fuseplan.session.entry import shown
 from fuseplan.session.session import Session
+from fuseplan.store.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
 from fuseplan.tui.failing import INTERNAL, Failing
+from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
-from fuseplan.tui.screens.pages import cautions_page, help_page
+from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
 
-RECOVERY_EVERY_S = 0.5
-"""Nothing older than a second is lost when the program is cut off."""
-LOOK_EVERY_S = 1.0
+GUIDE = "first_steps"
 
 
-class FuseplanApp(Failing, Saving, Places, App[int]):
+class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -48,9 +51,10 @@ class FuseplanApp(Failing, Saving, Places, App[int]):
     * { scrollbar-size-vertical: 1; scrollbar-size-horizontal: 1; }
     """
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, guide: bool = False) -> None:
         super().__init__()
         self.session = session
+        self._guide = guide
         self.finding: Finding | None = None
         """The finding gone to last."""
 
@@ -59,15 +63,27 @@ class FuseplanApp(Failing, Saving, Places, App[int]):
             self.register_theme(each)
         self.theme = theme.DARK.name
         self.push_screen(CircuitsScreen())
-        self.set_interval(RECOVERY_EVERY_S, self._keep)
-        self.set_interval(LOOK_EVERY_S, self.look_at_file)
-        self.call_after_refresh(self.offer_recovery)
+        self.watch_over_work()
+        if self._guide:
+            self.call_after_refresh(self.action_show_guide)
 
-    def _keep(self) -> None:
-        try:
-            self.session.keep_for_recovery()
-        except StoreError as error:
-            self.say(f"Not kept for recovery: {error}")
+    async def run_action(self, action: str | ActionParseResult, default_namespace: DOMNode | None = None,
+                         namespaces: Mapping[str, DOMNode] | None = None) -> bool:
+        """As the base does it; what is asked of a screen that is only just opening waits until it is there."""
+        if self.screen_stack and not self.screen.is_mounted:
+            self.call_later(self.run_action, action, default_namespace, namespaces)
+            return True
+        return await super().run_action(action, default_namespace, namespaces)
+
+    def call_from_thread(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
+        """As the base does it; what long work brings to a screen that was closed meanwhile is dropped."""
+        owner = getattr(callback, "__self__", None)
+
+        def still_open() -> Any:
+            gone = isinstance(owner, Widget) and not owner.is_attached
+            return None if gone else callback(*args, **kwargs)
+
+        return super().call_from_thread(still_open)
 
     @property
     def plan_screen(self) -> PlanScreen[Any] | None:
@@ -80,8 +96,8 @@ class FuseplanApp(Failing, Saving, Places, App[int]):
             self.plan_screen.say(text)
 
     def refresh_plan(self) -> None:
-        """Show the plan again after a change."""
-        if self.plan_screen is not None:
+        """Show the plan again after a change; a screen only just opening does so by itself."""
+        if self.plan_screen is not None and self.plan_screen.is_mounted:
             self.plan_screen.refresh_plan()
 
     def attempt(self, action: Callable[[], object], done: str = "") -> bool:
@@ -170,6 +186,10 @@ class FuseplanApp(Failing, Saving, Places, App[int]):
         if self.plan_screen is not None:
             self.push_screen(help_page(self.plan_screen.WHERE))
 
+    def action_show_guide(self) -> None:
+        """Show the first steps; closed once, they do not come by themselves again."""
+        self.push_screen(guide_page(), lambda _: mark_seen(GUIDE))
+
     def action_show_cautions(self) -> None:
         self.push_screen(cautions_page())
 
@@ -216,12 +236,12 @@ def run(path: FilePath | None) -> int:
     """
     from fuseplan.session.opening import open_session
 
-    app = FuseplanApp(open_session(path))
+    app = FuseplanApp(open_session(path), guide=path is None and not was_seen(GUIDE))
     try:
         with contextlib.suppress(KeyboardInterrupt):
             app.run()
         if app.return_value is None:
-            # Nobody chose to leave: the terminal was closed, or the program failed.
+            # Nobody chose to leave.
             with contextlib.suppress(StoreError):
                 app.session.keep_for_recovery()
     finally:

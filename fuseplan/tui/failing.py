@@ -7,6 +7,8 @@ import sys
 import traceback
 from typing import TYPE_CHECKING
 
+from textual.worker import WorkerFailed
+
 from fuseplan.errors import StoreError
 from fuseplan.papers.harmless import shown
 from fuseplan.session.session import Session
@@ -33,7 +35,8 @@ class Failing(Base):
         if self.failure is None:
             self.failure = error
             self._kept_words = self._keep_all()
-            text = "".join(traceback.format_exception(error))
+            # What failed in long work away from the keys comes wrapped, and the wrapping has no traceback.
+            text = "".join(traceback.format_exception(error.error if isinstance(error, WorkerFailed) else error))
             file = recovery.note_failure(text)
             self._noted_words = "" if file is None else f"; what happened is written down in {file}"
         super()._handle_exception(error)
@@ -58,7 +61,8 @@ class Failing(Base):
             super()._print_error_renderables()
             return
         self._exit_renderables.clear()
-        what = f"{type(self.failure).__name__}: {self.failure}".partition("\n")[0]
+        failure = self.failure.error if isinstance(self.failure, WorkerFailed) else self.failure
+        what = f"{type(failure).__name__}: {failure}".partition("\n")[0]
         with contextlib.suppress(OSError):
             sys.stderr.write(shown(f"fuseplan: an error in the program closed the screens ({what}); "
                                    f"{self._kept_words}{self._noted_words}") + "\n")

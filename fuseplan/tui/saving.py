@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from fuseplan.errors import ChangedOnDisk, FuseplanError, StoreError
 from fuseplan.session.entry import shown
-from fuseplan.session.recovering import go_on_with
+from fuseplan.session.recovering import changed_elsewhere
 from fuseplan.session.session import Session
-from fuseplan.store.recovery import discard
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.pages import differences_page
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -47,9 +47,25 @@ class Saving(Base):
             self._ask_changed(str(error), then)
             return
         except StoreError as error:
-            self.say(f"✗ Not saved: {error}")
+            self._ask_elsewhere(error, then)
             return
         self._saved(then)
+
+    def _ask_elsewhere(self, error: StoreError, then: Callable[[], object] | None) -> None:
+        """The file cannot be written: say so until it is answered, and offer another place."""
+        answers = [Answer("save_as", "Save as …", "to another folder or disk"),
+                   Answer("again", "Try again", "after you made room or gave leave to write"),
+                   Answer("stay", "Go on without saving", "everything is still here")]
+
+        def act(answer: str | None) -> None:
+            if answer == "save_as":
+                self.save_as(then)
+            elif answer == "again":
+                self.save(then)
+            else:
+                self.say(f"✗ Not saved: {error}")
+
+        self.push_screen(Choose("✗ Not saved", answers, f"{error}. Nothing you changed is lost."), act)
 
     def _saved(self, then: Callable[[], object] | None) -> None:
         self.refresh_plan()
@@ -61,13 +77,20 @@ class Saving(Base):
 
     def _ask_changed(self, reason: str, then: Callable[[], object] | None) -> None:
         answers = [
-            Answer("save_as", "Save as …", "keep both: write this plan to another file"),
+            Answer("merge", "Take both together", "where they touch different lines; then it is saved"),
+            Answer("show", "Show what changed in the file"),
+            Answer("save_as", "Save as …", "keep both apart: write this plan to another file"),
             Answer("reload", "Read the file again", "what is not saved here is lost"),
             Answer("overwrite", "Overwrite", "the other change to the file is lost"),
         ]
 
         def act(answer: str | None) -> None:
-            if answer == "save_as":
+            if answer == "merge":
+                if self.merge():
+                    self.save(then)
+            elif answer == "show":
+                self._show_changes(lambda _: self._ask_changed(reason, then))
+            elif answer == "save_as":
                 self.save_as(then)
             elif answer == "overwrite":
                 self._write(None, then)
@@ -76,11 +99,31 @@ class Saving(Base):
 
         self.push_screen(Choose("The file changed meanwhile", answers, reason), act)
 
+    def merge(self) -> bool:
+        """Take what another program changed in the file in beside what was changed here; False where they collide."""
+        try:
+            done = self.session.merge()
+        except FuseplanError as error:
+            self.say(f"✗ Not taken together: {error}")
+            return False
+        self.refresh_plan()
+        if not done:
+            self.say("✗ Both changed the same lines, so they cannot be taken together; nothing is saved yet")
+        return done
+
+    def _show_changes(self, then: Callable[[object], None]) -> None:
+        try:
+            changed = changed_elsewhere(self.session)
+        except FuseplanError as error:
+            self.say(f"✗ {error}")
+            return
+        self.push_screen(differences_page("Changed in the file by another program", changed), then)
+
     def _write(self, path: str | None, then: Callable[[], object] | None) -> None:
         try:
             self.session.save(path, force=True)
         except StoreError as error:
-            self.say(f"✗ Not saved: {error}")
+            self._ask_elsewhere(error, then)
             return
         self._saved(then)
 
@@ -94,47 +137,6 @@ class Saving(Base):
         self.refresh_plan()
         self.say("Read again from the file")
         return True
-
-    def offer_recovery(self) -> None:
-        """Ask what to do with what an earlier run, cut off, left unsaved."""
-        left = self.session.left_behind()
-        if not left:
-            return
-        kept = left[0]
-        after = " The file was written after that." if kept.overtaken else ""
-        answers = [
-            Answer("take", "Go on with it", "undo goes back to the file; nothing is written before you save"),
-            Answer("drop", "Throw it away", "only what is in the file counts"),
-            Answer("later", "Decide later", "it is kept and offered again"),
-        ]
-
-        def act(answer: str | None) -> None:
-            if answer == "drop":
-                discard(kept)
-            elif answer == "take":
-                try:
-                    go_on_with(self.session, kept)
-                except FuseplanError as error:
-                    self.say(f"✗ {error}")
-                self.refresh_plan()
-
-        self.push_screen(Choose("Something was not saved last time", answers,
-                                f"The program was cut off before {self.session.file_words} was saved.{after}"), act)
-
-    def look_at_file(self) -> None:
-        """Say it once when another program changed the file; read it again at once where nothing would be lost."""
-        if not self.session.document.changed_on_disk():
-            self._told = False
-            return
-        if self._told:
-            return
-        if self.session.document.is_changed or self.session.drafts.texts:
-            self._told = True
-            self.say("The file was changed by another program; saving will ask what to do")
-        else:
-            self._told = not self.reload()
-
-    _told = False
 
     def action_save_as(self) -> None:
         self.save_as(None)
@@ -158,7 +160,7 @@ class Saving(Base):
                                  self.save_as(then) if word == "other" else None)
                 return
             except StoreError as error:
-                self.say(f"✗ Not saved: {error}")
+                self._ask_elsewhere(error, then)
                 return
             self._saved(then)
 
@@ -166,11 +168,15 @@ class Saving(Base):
 
     def action_ask_quit(self) -> None:
         self.leave_field()
-        if not self.session.document.is_changed:
+        waiting = len(self.session.drafts.texts)
+        if not self.session.is_unsaved and not waiting:
             self.leave()
             return
-        answers = [Answer("save", "Save and leave"),
-                   Answer("leave", "Leave without saving", "what was changed is lost"), Answer("stay", "Stay")]
+        answers = [Answer("save", "Save and leave")] if self.session.is_unsaved else []
+        answers += [Answer("leave", "Leave without saving", "what was changed is lost"), Answer("stay", "Stay")]
+        words = self.session.file_words
+        if waiting:
+            words += f"; {waiting} text(s) in forms are not taken by the plan and are lost when you leave"
 
         def act(answer: str | None) -> None:
             if answer == "save":
@@ -178,7 +184,7 @@ class Saving(Base):
             elif answer == "leave":
                 self.leave()
 
-        self.push_screen(Choose("Not everything is saved", answers, self.session.file_words), act)
+        self.push_screen(Choose("Not everything is saved", answers, words), act)
 
     def leave(self) -> None:
         """Leave at once; nothing is kept for recovery, as nothing was cut off."""

@@ -195,12 +195,12 @@ async def test_save_asks_when_the_file_changed_meanwhile(car: Path) -> None:
         await driver.press("ctrl+s")
         assert driver.screen_name == "Choose"
         assert "Changed elsewhere" in car.read_text(), "nothing is overwritten unasked"
-        await driver.press("down", "enter")
+        await driver.press("end", "up", "enter")
         assert driver.session.plan.vehicle.name == "Changed elsewhere"
         assert "fuel_pump_2" not in driver.session.plan.circuit
         await driver.press("d")
         car.write_text(car.read_text().replace("Changed elsewhere", "Changed again"))
-        await driver.press("ctrl+s", "down", "down", "enter")
+        await driver.press("ctrl+s", "end", "enter")
         assert read_plan(car).vehicle.name == "Changed elsewhere", "overwritten as chosen"
 
 

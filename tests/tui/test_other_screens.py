@@ -109,7 +109,7 @@ async def test_what_was_not_saved_last_time_is_offered(car: Path) -> None:
 async def test_thrown_away_it_is_not_offered_again(car: Path) -> None:
     cut_off(car, car.read_text().replace("Radiator fan", "Kept fan"))
     async with opened(car) as driver:
-        await driver.press("down", "enter")
+        await driver.press("end", "enter")
     assert recovery.left_behind(car) == []
 
 
@@ -124,3 +124,22 @@ async def test_a_change_by_another_program_is_noticed(car: Path) -> None:
         driver.app.look_at_file()
         assert "changed by another program" in driver.said
         assert "fuel_pump_2" in driver.session.plan.circuit
+
+
+async def test_the_first_steps_come_once(car: Path) -> None:
+    from fuseplan.session.session import Session
+    from fuseplan.store.seen import was_seen
+    from fuseplan.tui.app import GUIDE, FuseplanApp
+
+    app = FuseplanApp(Session.open(car), guide=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert type(app.screen).__name__ == "Page"
+        assert not was_seen(GUIDE)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert type(app.screen).__name__ == "CircuitsScreen"
+        assert was_seen(GUIDE)
+        await pilot.press("f11")
+        await pilot.pause()
+        assert type(app.screen).__name__ == "Page"

@@ -1,41 +1,74 @@
-"""A walk at random over keys and clicks: nothing breaks, and what is saved is what is read again."""
+"""A walk at random over keys and clicks: nothing breaks, and what is saved is what is read again.
+
+``pytest tests/tui/test_random_walk.py --long`` walks 5,000 steps on each example.
+"""
 
 from __future__ import annotations
 
 import random
+import shutil
 from pathlib import Path
 
 import pytest
 
+from fuseplan.session.session import Session
+from fuseplan.store.library import shipped_folder
 from fuseplan.store.read import read_plan
 
-from .conftest import opened
+from .conftest import Driver, opened
 
-KEYS = ["up", "down", "enter", "escape", "a", "d", "n", "g", "u", "U", "tab", "f3", "f4", "f6", "f7", "f8", "f12", "x",
-        "o", "slash", "delete", "shift+up", "shift+down", "1", "A", "space", "v", "m", "ctrl+z", "ctrl+y", "f9", "home",
-        "end", "backspace", "pagedown", "pageup", "r", "question_mark", "exclamation_mark", "f10", "ctrl+s", "left",
-        "right", "ctrl+u", "0", "2", "3", "4", "7", "8", "9", "w"]
+WIDTH, HEIGHT = 90, 30
+KEYS = ["up", "down", "down", "enter", "enter", "escape", "a", "d", "n", "g", "u", "U", "tab", "shift+tab", "f3", "f4",
+        "f6", "f7", "f8", "f12", "f11", "x", "o", "slash", "delete", "shift+up", "shift+down", "A", "space", "v", "m",
+        "ctrl+z", "ctrl+y", "f9", "home", "end", "backspace", "pagedown", "pageup", "r", "question_mark",
+        "exclamation_mark", "f1", "f2", "f10", "ctrl+s", "left", "right", "ctrl+u", "w", "p", "P", "s", "y", "c", "k",
+        "ctrl+r", "ctrl+t", "ctrl+down", "ctrl+up", "ctrl+end", "full_stop", *"0123456789"]
+
+
+async def walk(driver: Driver, chance: random.Random, steps: int) -> None:
+    # The question before leaving is asked like any other; only leaving itself would end the walk.
+    driver.app.leave = lambda: None
+    for _ in range(steps):
+        if chance.random() < 0.15:
+            await driver.pilot.click(offset=(chance.randrange(WIDTH), chance.randrange(HEIGHT)))
+        else:
+            await driver.pilot.press(chance.choice(KEYS))
+        assert driver.app.is_running
+    await driver.settle()
+    for _ in range(20):
+        if driver.screen_name == "CircuitsScreen":
+            break
+        await driver.press("escape")
+
+
+async def walk_and_save(plan: Path, seed: int, steps: int) -> None:
+    first = read_plan(plan)
+    async with opened(plan, (WIDTH, HEIGHT)) as driver:
+        await walk(driver, random.Random(seed), steps)
+        assert driver.screen_name == "CircuitsScreen"
+        session = driver.session
+        saved = session.document.path
+        await driver.press("ctrl+s")
+        assert not session.document.is_changed
+        assert read_plan(saved) == session.plan
+        assert Session.open(saved).document.text == session.document.text
+        while session.undo():
+            pass
+        assert session.plan == first
+
+
+@pytest.fixture(autouse=True)
+def _own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever the walk saves as lies here."""
+    monkeypatch.chdir(tmp_path)
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
 async def test_nothing_breaks_and_what_is_saved_is_read_again(car: Path, seed: int) -> None:
-    chance = random.Random(seed)
-    async with opened(car, (90, 30)) as driver:
-        for _ in range(120):
-            if chance.random() < 0.15:
-                await driver.pilot.click(offset=(chance.randrange(90), chance.randrange(30)))
-            else:
-                await driver.pilot.press(chance.choice(KEYS))
-            if not driver.app.is_running:
-                pytest.fail("the walk has no key that leaves the program")
-        await driver.settle()
-        for _ in range(20):
-            if driver.screen_name == "CircuitsScreen":
-                break
-            await driver.press("escape")
-        await driver.press("ctrl+s")
-        assert not driver.session.document.is_changed
-        assert read_plan(car) == driver.session.plan
-        while driver.session.undo():
-            pass
-        assert driver.session.document.plan.circuit.keys() == {"fuel_pump", "fan", "radio"}
+    await walk_and_save(car, seed, 120)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("example", sorted(shipped_folder("examples").glob("*.toml")), ids=lambda file: file.stem)
+async def test_five_thousand_steps_on_an_example(example: Path, tmp_path: Path) -> None:
+    await walk_and_save(Path(shutil.copy(example, tmp_path)), 11, 5000)

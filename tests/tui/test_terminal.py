@@ -78,6 +78,7 @@ def test_keys_mouse_and_resize(terminal: Terminal, car: Path) -> None:
     terminal.keys("Enter")
     terminal.wait_for("what it is called on screens")
     terminal.keys("C-u")
+    terminal.wait_for("empty: the entry goes out")
     terminal.type("Big fan")
     terminal.wait_for("● unsaved")
     terminal.keys("Escape")

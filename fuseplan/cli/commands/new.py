@@ -13,21 +13,25 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", metavar="PLAN", help="the file to write; its name usually ends in .toml")
     parser.add_argument("--name", help="what the plan is for; left out: the file's name")
     parser.add_argument("--take", metavar="DEFINITION", action="append", default=[],
-                        help="a circuit from the library (fuseplan circuits lists them); may be given several times")
+                        help="a circuit from the library (fuseplan circuits lists them); may be given several times; "
+                             "without, a terminal is asked what is in the car")
 
 
 def run(args: argparse.Namespace) -> int:
     """Write the file."""
     import shlex
+    import sys
     from pathlib import Path
 
+    from fuseplan.cli.asking import ask
     from fuseplan.cli.terminal import complain, write
+    from fuseplan.errors import StoreError
     from fuseplan.papers.cautions import notice
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
     from fuseplan.store.files import write_new
     from fuseplan.store.library import definitions
-    from fuseplan.store.starter import starter_plan
+    from fuseplan.store.starter import CIRCUITS, starter_plan
 
     taken: list[str] = args.take
     known = definitions() if taken else {}
@@ -40,6 +44,11 @@ def run(args: argparse.Namespace) -> int:
                      "fuseplan circuits lists all")
         return 2
     path = Path(args.plan)
+    if not taken and sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty():
+        if path.exists():
+            raise StoreError(f"{shown(path)}: is there already; a first plan never overwrites a file")
+        known = definitions()
+        taken = ask(known, CIRCUITS, write, input)
     write_new(path, starter_plan(args.name or path.stem, taken))
     written = shown(shlex.quote(str(path)))
     write(f"written: {shown(path)}\n"

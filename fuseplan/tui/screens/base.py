@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from textual.screen import Screen
 
@@ -40,6 +41,14 @@ class PlanScreen(Screen[Answer]):
     def finding_under_cursor(self) -> Finding | None:
         """The finding one is looking at; None without one."""
         return None
+
+    def call_after_refresh(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> bool:
+        """As the base does it; what was left to do on a screen that was closed meanwhile is not done."""
+
+        def still_open() -> Any:
+            return callback(*args, **kwargs) if self.is_attached else None
+
+        return super().call_after_refresh(still_open)
 
     def refresh_plan(self) -> None:
         """Show the plan as it is now."""

@@ -76,6 +76,29 @@ def help_page(where: Where) -> Page:
     return Page("Keys and signs", lines(*parts))
 
 
+def guide_page() -> Page:
+    """The first minutes, in the order in which somebody comes to them."""
+    steps = (
+        ("This is the example car.", "Nothing you change here is written anywhere until you save it under a name "
+         "(F5)."),
+        ("Look at one circuit.", "Arrow keys move. Below the table stand the fuse window, from what the load needs to "
+         "what the wire bears, and what is wrong with its cure and its caution."),
+        ("n", "goes to the next finding, g to the field that cures it. Type another value: every verdict follows at "
+         "once. Ctrl+Z takes it back."),
+        ("a", "adds a circuit from the library. Its lengths are examples: measure along the path the wire will take."),
+        ("2 to 4, 7 to 9", "show feeds and earths, charging, protection, what other published limits say, what to "
+         "measure first, and which fuse goes first. 0 lists the screens."),
+        ("w", "shows the arithmetic behind a figure with its sources, p proposes sizes and ratings that pass."),
+        ("Your own car:", "leave with q and type  fuseplan new mycar.toml  – it asks what is in the car."),
+        ("?", "shows the keys of the place you are in, F10 everything that can be done, ! the safety cautions."),
+    )
+    parts: list[Content] = []
+    for number, (head, words) in enumerate(steps, 1):
+        parts += [line((f"{number}  {head} ", "bold"), words), line("")]
+    parts.append(line(("⚠ ", CAUTION_STYLE), (cautions.notice(), "bold")))
+    return Page("First steps", lines(*parts))
+
+
 def cautions_page() -> Page:
     """The safety cautions by topic, and where this program stops."""
     parts: list[Content] = [line((cautions.notice(), "bold")), line(cautions.stop()), line("")]
@@ -86,3 +109,10 @@ def cautions_page() -> Page:
             line((f"  Source: {topic.source}", QUIET_STYLE)),
         ]
     return Page("Safety cautions", lines(*parts))
+
+
+def differences_page(title: str, differences: list[str]) -> Page:
+    """What changed between two texts, line by line; plus and minus say it besides the colour."""
+    styles = {"+": "$text-success", "-": "$text-error", "@": QUIET_STYLE}
+    parts = [line((each, styles.get(each[:1], ""))) for each in differences]
+    return Page(title, lines(*parts) if parts else line("The two say the same."))

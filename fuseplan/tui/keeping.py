@@ -1,0 +1,124 @@
+"""Watching over the work: kept for recovery as it is typed, offered after a cut, changes by others noticed."""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING
+
+from textual import work
+
+from fuseplan.errors import FuseplanError, StoreError
+from fuseplan.session.recovering import go_on_with, what_differs
+from fuseplan.session.session import Session
+from fuseplan.store import recovery
+from fuseplan.store.recovery import Kept, Work
+from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.screens.pages import differences_page
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    Base = App[int]
+else:
+    Base = object
+
+KEEP_EVERY_S = 0.3
+"""Nothing older than a second is lost when the program is cut off, also where the disk is slow."""
+LOOK_EVERY_S = 1.0
+
+
+class Keeping(Base):
+    """The part of the program that loses nothing; `session`, `say`, `refresh_plan` and `reload` are the program's."""
+
+    session: Session
+    _keeping = False
+    _told = False
+
+    if TYPE_CHECKING:
+        def say(self, text: str) -> None: ...
+        def refresh_plan(self) -> None: ...
+        def reload(self) -> bool: ...
+
+    def watch_over_work(self) -> None:
+        """Begin to keep what is typed and to look after the file; offer what was left behind."""
+        self.set_interval(KEEP_EVERY_S, self._keep)
+        self.set_interval(LOOK_EVERY_S, self.look_at_file)
+        self.call_after_refresh(self.offer_recovery)
+
+    def _keep(self) -> None:
+        unsaved = None if self._keeping else self.session.work()
+        if unsaved is not None:
+            self._keeping = True
+            self._keep_away_from_keys(unsaved)
+
+    @work(thread=True)
+    def _keep_away_from_keys(self, unsaved: Work) -> None:
+        """A slow disk must not hold up typing."""
+        before = self.session.unkept
+        try:
+            self.session.keep(unsaved)
+        finally:
+            self._keeping = False
+        if self.session.unkept != before:
+            self.call_from_thread(self._tell_kept)
+
+    def _tell_kept(self) -> None:
+        self.say(f"✗ Not kept for recovery, so save soon: {self.session.unkept}" if self.session.unkept
+                 else "Kept for recovery again")
+        self.refresh_plan()
+
+    def offer_recovery(self) -> None:
+        """Ask what to do with what earlier runs, cut off, left unsaved: one after the other, the latest first."""
+        found = self.session.left_behind()
+        if found:
+            self._ask_recovery(found)
+
+    def _ask_recovery(self, found: list[Kept]) -> None:
+        kept, *others = found
+        when = time.strftime("%A, %d %B, %H:%M", time.localtime(kept.kept_s))
+        words = f"The program was cut off on {when}, before {self.session.file_words} was saved."
+        if kept.overtaken:
+            words += " ⚠ The file was written after that; what was changed there goes with it, so look first."
+        if others:
+            words += f" {len(others)} more of these follow."
+        answers = [
+            Answer("take", "Go on with it", "undo goes back to the file; nothing is written before you save"),
+            Answer("show", "Show what differs from the file"),
+            Answer("later", "Decide later", "it is offered again next time"),
+            Answer("drop", "Throw it away", "for good"),
+        ]
+
+        def act(answer: str | None) -> None:
+            if answer == "show":
+                self.push_screen(differences_page("Not saved last time", what_differs(self.session, kept)),
+                                 lambda _: self._ask_recovery(found))
+            elif answer == "drop":
+                recovery.discard(kept)
+                if others:
+                    self._ask_recovery(others)
+            elif answer == "take":
+                try:
+                    go_on_with(self.session, kept)
+                except StoreError as error:
+                    self.say(f"✗ Taken, but not kept again: {error}")
+                except FuseplanError as error:
+                    self.say(f"✗ What was kept is no plan, it stays in {kept.file}: {error}")
+                else:
+                    self.say(f"This is what was not saved last time; {len(others)} more of these are offered next time"
+                             if others else "This is what was not saved last time")
+                self.refresh_plan()
+
+        self.push_screen(Choose("Something was not saved last time", answers, words), act)
+
+    def look_at_file(self) -> None:
+        """Say it once when another program changed the file; read it again at once where nothing would be lost."""
+        if not self.session.document.changed_on_disk():
+            self._told = False
+            return
+        if self._told:
+            return
+        if self.session.document.is_changed or self.session.drafts.texts:
+            self._told = True
+            self.say("The file was changed by another program; saving asks whether to take both together")
+        else:
+            self._told = not self.reload()

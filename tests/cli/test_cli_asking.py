@@ -1,0 +1,75 @@
+"""``fuseplan new`` on a terminal asks what is in the car."""
+
+from __future__ import annotations
+
+import os
+import pty
+import subprocess
+import sys
+import time
+
+import pytest
+from cli_processes import environment
+
+from fuseplan.cli.asking import ask, by_group, picked
+from fuseplan.store.library import definitions
+from fuseplan.store.read import read_plan
+from fuseplan.store.starter import CIRCUITS
+
+
+def test_numbers_words_usual_and_none():
+    offered = by_group(definitions())["fuel"]
+    ids = [each.id for each in offered]
+    assert picked("", offered, CIRCUITS) == ["fuel_pump_in_line"]
+    assert picked("-", offered, CIRCUITS) == []
+    assert picked("2, 1", offered, CIRCUITS) == [ids[1], ids[0]]
+    assert picked("in_line in_line", offered, CIRCUITS) == ["fuel_pump_in_line"]
+    with pytest.raises(ValueError, match="accepted is 1 to"):
+        picked("99", offered, CIRCUITS)
+    with pytest.raises(ValueError, match="fits nothing"):
+        picked("gearbox", offered, CIRCUITS)
+    with pytest.raises(ValueError, match="fits 3"):
+        picked("pump", offered, CIRCUITS)
+
+
+def test_what_is_out_of_scope_is_not_offered():
+    assert "airbag" not in [each.id for offered in by_group(definitions()).values() for each in offered]
+
+
+def test_a_wrong_answer_is_asked_again_and_the_end_takes_the_usual():
+    said: list[str] = []
+    answers = iter(["nonsense", "1"])
+
+    def hear(_: str) -> str:
+        try:
+            return next(answers)
+        except StopIteration:
+            raise EOFError from None
+
+    first = next(iter(by_group(definitions()).values()))
+    chosen = ask(definitions(), CIRCUITS, said.append, hear)
+    assert chosen[0] == first[0].id
+    assert set(chosen[1:]) == set(CIRCUITS) - {first[0].id}
+    assert any("fits nothing" in each for each in said)
+
+
+def test_on_a_terminal(tmp_path):
+    ours, theirs = pty.openpty()
+    plan = tmp_path / "car.toml"
+    running = subprocess.Popen([sys.executable, "-m", "fuseplan", "new", str(plan)], stdin=theirs, stdout=theirs,
+                               stderr=theirs, env=environment(), close_fds=True)
+    os.close(theirs)
+    groups = len(by_group(definitions()))
+    seen, asked, deadline = b"", 0, time.monotonic() + 60
+    while running.poll() is None and time.monotonic() < deadline:
+        try:
+            seen += os.read(ours, 65536)
+        except OSError:
+            break
+        while seen.count(b"  > ") > asked:
+            asked += 1
+            os.write(ours, b"\n")
+    assert running.wait(timeout=30) == 0
+    os.close(ours)
+    assert asked == groups
+    assert {"fuel_pump", "ecu", "horn"} <= set(read_plan(plan).circuit)

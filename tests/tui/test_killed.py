@@ -1,0 +1,107 @@
+"""Killed at random moments while keys are typed in a real terminal: what is older than a second is never lost.
+
+``pytest tests/tui/test_killed.py --long`` kills 200 times.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import fcntl
+import os
+import pty
+import random
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from fuseplan.session.session import Session
+from fuseplan.store.files import read_text
+
+from .conftest import CAR
+from .journal import digest
+
+WAIT_S = 60.0
+LOST_S = 1.0
+KEYS = [b"\x1b[A", b"\x1b[B", b"\x1b[B", b"\r", b"\r", b"\t", b"\x1b", b"d", b"u", b"U", b"K", b"J", b"\x1b[3~",
+        b"\x13", b"\x7f", b"\x1b[19~", *(bytes([letter]) for letter in b"123456789.A mV")]
+"""Moving, forms and their fields, copying, deleting, undoing, saving, and what is typed into fields."""
+
+
+class Typist:
+    """The program in a terminal of its own, with somebody at the keys."""
+
+    def __init__(self, plan: Path, journal: Path) -> None:
+        terminal, other_end = pty.openpty()
+        fcntl.ioctl(other_end, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+        self.terminal = terminal
+        self.seen = b""
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "tests.tui.journal", plan, journal], stdin=other_end, stdout=other_end,
+            stderr=other_end, start_new_session=True, env={**os.environ, "TERM": "xterm-256color", "LC_ALL": "C.UTF-8"},
+            cwd=Path(__file__).parents[2])
+        os.close(other_end)
+        threading.Thread(target=self._read, daemon=True).start()
+
+    def _read(self) -> None:
+        with contextlib.suppress(OSError):
+            while piece := os.read(self.terminal, 65536):
+                if len(self.seen) < 1_000_000:
+                    self.seen += piece
+
+    def type(self, chance: random.Random, duration_s: float) -> None:
+        end = time.monotonic() + duration_s
+        while time.monotonic() < end and self.process.poll() is None:
+            os.write(self.terminal, chance.choice(KEYS))
+            time.sleep(min(chance.uniform(0.01, 0.08), max(0.0, end - time.monotonic())))
+
+    def kill(self) -> float:
+        assert self.process.poll() is None, self.seen[-2000:]
+        self.process.send_signal(signal.SIGKILL)
+        killed = time.time()
+        self.process.wait()
+        return killed
+
+
+def kill_once(folder: Path, seed: int) -> bool:
+    """Kill the program once and look at what is left; True when there was something to lose."""
+    chance = random.Random(seed)
+    folder.mkdir()
+    plan, journal = folder / "car.toml", folder / "journal"
+    plan.write_text(CAR.read_text(encoding="utf-8"), encoding="utf-8")
+    typist = Typist(plan, journal)
+    end = time.monotonic() + WAIT_S
+    while b"all actions" not in typist.seen:
+        assert time.monotonic() < end, typist.seen
+        time.sleep(0.02)
+    typist.type(chance, chance.uniform(0.2, 5.0))
+    killed = typist.kill()
+    os.close(typist.terminal)
+
+    states = [line.split() for line in journal.read_text().splitlines()] if journal.exists() else []
+    session = Session.open(plan)
+    kept = session.left_behind()
+    found = digest(kept[0].text, kept[0].typed) if kept else digest(read_text(plan).text, ())
+    known = [digest(read_text(CAR).text, ()), *(state for _, state in states)]
+    assert found in known, "what is kept is a state that once was"
+    at = len(known) - 1 - known[::-1].index(found)
+    old = sum(float(when) < killed - LOST_S for when, _ in states)
+    assert at >= old, f"seed {seed}: state {at} of {len(states)} is left, {old} were older than {LOST_S:g} s"
+    return bool(kept)
+
+
+def test_five_kills(tmp_path: Path) -> None:
+    lost = [kill_once(tmp_path / str(seed), seed) for seed in range(5)]
+    assert any(lost), "somebody typed something"
+
+
+@pytest.mark.long
+def test_two_hundred_kills(tmp_path: Path) -> None:
+    lost = [kill_once(tmp_path / str(seed), seed) for seed in range(1000, 1200)]
+    assert sum(lost) > 100
