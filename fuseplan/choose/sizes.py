@@ -130,8 +130,8 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
 
 def path_volts(results: Results, consumer: int, supply: bool, returns: bool) -> dict[int, float]:
     """What each segment on a consumer's way loses in V, in the condition where the consumer's drop is worst."""
-    network, solution = results.network, results.solution
-    row = int(results.drops.condition[0, consumer])
+    network, drops = results.network, results.drops
+    solution, row = results.choices[int(drops.choice[0, consumer])], int(drops.condition[0, consumer])
     ends = ((network.supply, int(network.consumers.supply_node[consumer]), False, supply),
             (network.returns, int(network.consumers.return_node[consumer]), True, returns))
     found: dict[int, float] = {}

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 
 from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import wrap
 from fuseplan.store.library import Definition
 
 NONE = "-"
-HEAD = ("What is in the car? For each group give numbers or parts of names, with commas between; Enter takes\n"
-        "the marked ones, - none of the group. All of it can be changed later.\n")
+_STRETCH = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)
+_NUMBERS = re.compile(rf"{_STRETCH.pattern}(?:\s+{_STRETCH.pattern})*", re.ASCII)
+HEAD = ("What is in the car? For each group give numbers (1, 3 or 4-6) or parts of names, with commas between; Enter "
+        "takes those marked *, - none of the group. All of it can be changed later.")
 
 
 def by_group(definitions: Mapping[str, Definition]) -> dict[str, list[Definition]]:
@@ -29,30 +33,54 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str]) -> 
     ValueError
         A word fits nothing that is offered, or more than one; the message says which.
     """
-    words = answer.replace(",", " ").split()
-    if not words:
+    parts = [part.strip() for part in answer.split(",") if part.strip()]
+    if not parts:
         return [each.id for each in offered if each.id in usual]
-    if words == [NONE]:
+    if parts == [NONE]:
         return []
     found: list[str] = []
-    for word in words:
-        if word.isdigit():
-            if not 1 <= int(word) <= len(offered):
-                raise ValueError(f"{word} is not on the list; accepted is 1 to {len(offered)}, Enter or {NONE}")
-            found.append(offered[int(word) - 1].id)
+    for part in parts:
+        if _NUMBERS.fullmatch(part):
+            found += _numbered(part, offered)
             continue
-        fitting = [each.id for each in offered if word.lower() in each.id.lower() or word.lower() in each.title.lower()]
-        if len(fitting) != 1:
-            what = "fits nothing here" if not fitting else f"fits {len(fitting)}: {', '.join(fitting)}"
-            raise ValueError(f"'{shown(word)}' {what}; accepted is a number, a word that fits one, Enter or {NONE}")
-        found.append(fitting[0])
+        fitting = _fitting(part, offered)
+        if len(fitting) == 1:
+            found.append(fitting[0].id)
+            continue
+        words = part.split()
+        single = [_fitting(word, offered) for word in words]
+        if not fitting and len(words) > 1 and all(len(each) == 1 for each in single):
+            found += [each[0].id for each in single]
+            continue
+        what = "fits nothing here" if not fitting else f"fits {len(fitting)}: {'; '.join(x.title for x in fitting)}"
+        raise ValueError(f"'{shown(part)}' {shown(what)}. Accepted are numbers, parts of names that fit one each, "
+                         f"Enter or {NONE}")
     return list(dict.fromkeys(found))
 
 
+def _numbered(part: str, offered: Sequence[Definition]) -> list[str]:
+    """Ids at numbers and stretches of numbers."""
+    found: list[str] = []
+    for word in _STRETCH.findall(part):
+        first, last = int(word[0]), int(word[1] or word[0])
+        if not 1 <= first <= last <= len(offered):
+            raise ValueError(f"{'-'.join(filter(None, word))} is not on the list; accepted is 1 to {len(offered)}, "
+                             f"Enter or {NONE}")
+        found += [each.id for each in offered[first - 1:last]]
+    return found
+
+
+def _fitting(part: str, offered: Sequence[Definition]) -> list[Definition]:
+    """Definitions whose name or id holds all words of a part of an answer."""
+    words = part.casefold().split()
+    return [each for each in offered
+            if all(word in each.id.casefold() or word in each.title.casefold() for word in words)]
+
+
 def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callable[[str], object],
-        hear: Callable[[str], str]) -> list[str]:
-    """Go through the groups; the end of the input takes what is usual for the rest."""
-    say(HEAD)
+        hear: Callable[[str], str], columns: int = 100) -> list[str]:
+    """Go through the groups, in lines of some columns; the end of the input takes what is usual for the rest."""
+    say("\n".join(wrap(HEAD, columns)) + "\n")
     chosen: list[str] = []
     ended = False
     for group, offered in by_group(definitions).items():
@@ -68,7 +96,7 @@ def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callab
                 chosen += picked(hear("  > "), offered, usual)
                 break
             except ValueError as error:
-                say(f"  {error}\n")
+                say("\n".join(f"  {each}" for each in wrap(str(error), columns - 2)) + "\n")
             except EOFError:
                 ended = True
                 chosen += picked("", offered, usual)

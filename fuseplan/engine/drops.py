@@ -25,6 +25,8 @@ class Drops:
     supply_v: Floats
     return_v: Floats
     condition: Ints
+    choice: Ints
+    """Which of the choices of loads never on together it is worst in: a place in `Results.choices`."""
     load_low_v: Floats
     """Lowest voltage across the load in any condition it is on in (2, L)."""
     worst_load: Ints
@@ -65,4 +67,5 @@ def drops_of(network: Network, solutions: Sequence[Solution], on: Sequence[Flags
     ordered = ordered[np.argsort(picked[0, ordered], kind="stable")]
     worst[consumers.circuit[ordered]] = ordered
     return Drops(total_v=picked, supply_v=pick(supply), return_v=pick(back), condition=row % conditions,
+                 choice=row // conditions,
                  load_low_v=np.where(np.isinf(low), np.nan, low), worst_load=worst)

@@ -9,6 +9,7 @@ from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, wind
 from fuseplan.papers.harmless import shown
 
 if TYPE_CHECKING:
+    from fuseplan.checks.headroom import Headroom
     from fuseplan.checks.views import ConditionView, EarthView, FeedView, SegmentView
 
 
@@ -118,6 +119,25 @@ EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
            lambda view: by_number(_first(earth_highest(view)))),
     Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(earth_most(view)),
            lambda view: by_text(_where(earth_most(view)))),
+)
+
+HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (
+    Column("condition", "Condition", "Condition", "left", 0, lambda view: shown(view.name),
+           lambda view: by_text(view.name)),
+    Column("volts", "Volts", "Volts", "right", 3, lambda view: numbers.volts(view.volts_v, "nearest") if view.live
+           else "dead", lambda view: by_number(view.volts_v)),
+    Column("current", "Current", "Current", "right", 0, lambda view: numbers.amps(view.current_a),
+           lambda view: by_number(view.current_a)),
+    Column("limit", "Bears", "Bears", "right", 2,
+           lambda view: numbers.NONE if not view.limit else numbers.quantity(view.limit_a, "A", 1, "down"),
+           lambda view: by_number(view.limit_a)),
+    Column("spare", "Headroom", "Spare", "right", 0,
+           lambda view: numbers.NONE if not view.limit else numbers.signed_amps(view.spare_a),
+           lambda view: by_number(view.spare_a),
+           lambda view: "fails" if (view.spare_a or 0.0) < 0 else "unknown" if view.limit and view.limit_a is None
+           else ""),
+    Column("weakest", "Weakest part", "Weakest part", "left", 1, lambda view: shown(view.limit),
+           lambda view: by_text(view.limit)),
 )
 
 

@@ -22,8 +22,19 @@ def charging_bars(assessment: Assessment) -> list[Bar]:
     """One bar for each condition in which the engine runs."""
     from fuseplan.checks.views import known
 
-    return [Bar(view.name, known(view.demand_a), known(view.available_a), known(view.balance_a))
+    told = charging_known(assessment)
+    return [Bar(view.name, known(view.demand_a), known(view.available_a) if told else None,
+                known(view.balance_a) if told else None)
             for view in assessment.conditions if view.condition.state == "running"]
+
+
+def charging_known(assessment: Assessment) -> bool:
+    """Whether it is known what charges: an alternator whose output is not given must not read as one that gives 0 A.
+
+    A car without an alternator is known to have none.
+    """
+    results = assessment.results
+    return results.plan.alternator is None or results.source.alternator_known
 
 
 def charging(assessment: Assessment, room: int, paint: Paint) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
 from fuseplan.checks.views import EarthView, FeedView
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
@@ -80,6 +81,16 @@ def _facts(session: Session, view: FeedView | EarthView) -> str:
         if lift is not None:
             parts.append(f"lifted up to {numbers.volts(lift[0], 'up')}")
     return "; ".join(parts)
+
+
+def headroom(session: Session, kind: str, name: str) -> tuple[Headroom, ...]:
+    """What a feed or an earth point has left in each condition; nothing for other parts."""
+    assessment = session.assessment
+    if kind == "feed":
+        return next((feed_headroom(assessment, view) for view in assessment.feeds if view.id == name), ())
+    if kind == "earth":
+        return next((earth_headroom(assessment, view) for view in assessment.earths if view.id == name), ())
+    return ()
 
 
 def state_table(session: Session) -> list[tuple[str, list[Live]]]:

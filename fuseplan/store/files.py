@@ -151,9 +151,13 @@ def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat
     Raises
     ------
     StoreError
-        The folder is missing, not writable, or the disk is full. The old file is as it was.
+        The file is write-protected, its folder is missing or not writable, or the disk is full. The old file is as
+        it was.
     """
     target = Path(os.path.realpath(path))
+    if mode is None and _protected(target):
+        raise StoreError(f"{clean_path(path)}: this file is write-protected; accepted is another name, or to allow "
+                         "writing to it first; the old file is as it was")
     try:
         with _beside(target, raw, mode) as temporary:
             os.replace(temporary, target)
@@ -161,6 +165,17 @@ def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat
         return target.stat()
     except OSError as error:
         raise StoreError(f"{clean_path(path)}: cannot be written: {reason(error)}; the old file is as it was") from None
+
+
+def _protected(target: Path) -> bool:
+    """Whether a file is there that this user may not write, or that nobody may.
+
+    Taking its place needs no leave of the file, only of its folder; who locked it did not mean that.
+    """
+    try:
+        return not target.stat().st_mode & 0o222 or not os.access(target, os.W_OK)
+    except OSError:
+        return False
 
 
 def write_new(path: str | os.PathLike[str], text: str) -> None:

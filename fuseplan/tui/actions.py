@@ -89,7 +89,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("working", "other_part", ("f4",), "another part", "Show the figures of another part of the car", 3),
     Action("main", "working", ("w",), "working", "Show the arithmetic behind the figures of the part under the cursor",
            4),
-    Action("supply", "edit", ("enter",), "edit", "Open the form of the feed or earth point under the cursor", 1),
+    Action("supply", "edit", ("enter",), "edit", "Open the form of the feed, earth point or fuse under the cursor", 1),
+    Action("supply", "other_table", ("t",), "headroom/live", "Below: what the feed has left in each condition, or "
+           "which circuit is live when", 3),
     Action("supply", "close", ("escape",), "back", "Back to the circuits", 2),
     Action("report", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("report", "copy", ("y",), "copy as text", "Copy the report as plain text", 3),

@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from textual.actions import ActionParseResult
 from textual.app import App
-from textual.dom import DOMNode
+from textual.dom import DOMNode, NoScreen
 from textual.screen import Screen
 from textual.widget import Widget
 
@@ -61,7 +61,7 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
     def on_mount(self) -> None:
         for each in theme.THEMES:
             self.register_theme(each)
-        self.theme = theme.DARK.name
+        self.theme = theme.dark_and_light(self.console.color_system)[0].name
         self.push_screen(CircuitsScreen())
         self.watch_over_work()
         if self._guide:
@@ -75,12 +75,19 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
             return True
         return await super().run_action(action, default_namespace, namespaces)
 
+    def is_open(self, widget: Widget) -> bool:
+        """Whether the screen a widget belongs to is open; one being closed loses its parts little by little."""
+        try:
+            return widget.screen in self.screen_stack
+        except NoScreen:
+            return False
+
     def call_from_thread(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
         """As the base does it; what long work brings to a screen that was closed meanwhile is dropped."""
         owner = getattr(callback, "__self__", None)
 
         def still_open() -> Any:
-            gone = isinstance(owner, Widget) and not owner.is_attached
+            gone = isinstance(owner, Widget) and not self.is_open(owner)
             return None if gone else callback(*args, **kwargs)
 
         return super().call_from_thread(still_open)
@@ -194,8 +201,10 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
         self.push_screen(cautions_page())
 
     def action_other_theme(self) -> None:
-        self.theme = theme.LIGHT.name if self.theme == theme.DARK.name else theme.DARK.name
-        self.refresh_plan()
+        dark, light = theme.dark_and_light(self.console.color_system)
+        self.theme = light.name if self.theme == dark.name else dark.name
+        # The new colours hold only once the style sheets were read again.
+        self.call_after_refresh(self.refresh_plan)
 
     def action_edit_car(self) -> None:
         from fuseplan.tui.screens.car import ask_part

@@ -12,4 +12,25 @@ LIGHT = Theme(
     name="fuseplan-light", dark=False, primary="#1d5a91", secondary="#4a6b88", accent="#7a5200", warning="#8a5a00",
     error="#a81f16", success="#1c6a35", foreground="#1a1a1a", background="#f4f2ec", surface="#fdfcf8", panel="#dfdbd0",
 )
-THEMES = (DARK, LIGHT)
+
+
+def _sixteen(name: str, dark: bool, plain: dict[str, str], cursor: dict[str, str]) -> Theme:
+    """A theme of the sixteen colours alone. Given as they are, none is mixed into one the terminal has not."""
+    said = {f"text-{word}": plain[word] for word in ("error", "success", "warning", "accent", "primary")}
+    return Theme(name=name, dark=dark, variables={**said, **cursor}, **plain)  # type: ignore[arg-type]  # names of colours
+
+
+SIXTEEN_DARK = _sixteen("fuseplan-16-dark", True, {
+    "primary": "#55ffff", "secondary": "#aaaaaa", "accent": "#ffff55", "warning": "#ffff55", "error": "#ff5555",
+    "success": "#55ff55", "foreground": "#ffffff", "background": "#000000", "surface": "#000000", "panel": "#0000aa",
+}, {"block-cursor-background": "#555555", "block-cursor-foreground": "#ffffff"})
+SIXTEEN_LIGHT = _sixteen("fuseplan-16-light", False, {
+    "primary": "#0000aa", "secondary": "#555555", "accent": "#0000aa", "warning": "#aa00aa", "error": "#aa0000",
+    "success": "#000000", "foreground": "#000000", "background": "#ffffff", "surface": "#ffffff", "panel": "#ffffff",
+}, {"block-cursor-background": "#aaaaaa", "block-cursor-foreground": "#000000"})
+THEMES = (DARK, LIGHT, SIXTEEN_DARK, SIXTEEN_LIGHT)
+
+
+def dark_and_light(colours: str | None) -> tuple[Theme, Theme]:
+    """The two themes for what a terminal can show; "standard" is what a terminal of 16 colours is called."""
+    return (SIXTEEN_DARK, SIXTEEN_LIGHT) if colours == "standard" else (DARK, LIGHT)

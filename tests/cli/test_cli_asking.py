@@ -73,3 +73,28 @@ def test_on_a_terminal(tmp_path):
     os.close(ours)
     assert asked == groups
     assert {"fuel_pump", "ecu", "horn"} <= set(read_plan(plan).circuit)
+
+
+def test_parts_of_names_may_be_several_words_and_numbers_a_stretch():
+    groups = by_group(definitions())
+    offered = groups["start_charge"]
+    assert picked("starter main, solenoid", offered, CIRCUITS) == ["starter_main", "starter_solenoid"]
+    assert picked("main solenoid", offered, CIRCUITS) == ["starter_main", "starter_solenoid"]
+    ids = [each.id for each in offered]
+    assert picked("2-4", offered, CIRCUITS) == ids[1:4]
+    assert picked("1 3", offered, CIRCUITS) == [ids[0], ids[2]]
+    for wrong in ("3-9", "0", "4-2"):
+        with pytest.raises(ValueError, match=f"{wrong} is not on the list; accepted is 1 to"):
+            picked(wrong, offered, CIRCUITS)
+    with pytest.raises(ValueError, match="Starter main cable; Starter solenoid"):
+        picked("starter", offered, CIRCUITS)
+
+
+def test_what_is_said_fits_a_narrow_terminal():
+    said: list[str] = []
+    answers = iter(["pump", *[""] * 20])
+    ask({name: each for name, each in definitions().items() if each.group == "fuel"}, CIRCUITS, said.append,
+        lambda _: next(answers), 60)
+    assert "fits 3" in " ".join(said)
+    assert all(len(line) <= 60 for text in (said[0], *(each for each in said if "fits" in each))
+               for line in text.splitlines())

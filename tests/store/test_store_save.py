@@ -230,3 +230,17 @@ def test_opening_a_broken_plan_names_the_file(tmp_path: Path) -> None:
     with pytest.raises(PlanError) as caught:
         PlanDocument.open(file)
     assert str(caught.value).startswith(f"{file}:3: unknown key 'x' in the plan; ")
+
+
+def test_a_write_protected_file_is_not_replaced(file: Path, plan_text: str) -> None:
+    file.chmod(0o444)
+    document = PlanDocument.open(file)
+    document.set(NAME, "x")
+    with pytest.raises(StoreError, match="write-protected; accepted is another name"):
+        document.save()
+    assert file.read_text() == plan_text
+    assert document.is_changed
+    assert alone(file)
+    file.chmod(0o644)
+    document.save()
+    assert read_plan(file).vehicle.name == "x"

@@ -68,6 +68,8 @@ def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     monkeypatch.delenv("NO_COLOR", raising=False)
+    # The looks are those of a terminal with all colours, wherever the tests run.
+    monkeypatch.setenv("COLORTERM", "truecolor")
 
 
 @pytest.fixture

@@ -37,7 +37,7 @@ def main() -> int:
                 journal.write(f"{time.time()} {state}\n".encode())
         return call
 
-    for name in ("edit", "rename", "undo", "redo", "reload", "replace_text", "save"):
+    for name in ("edit", "rename", "undo", "redo", "reload", "replace_text", "save", "work"):
         setattr(Session, name, noted(getattr(Session, name), lambda self: self))
     for name in ("type_text", "leave", "remove", "move"):
         setattr(Form, name, noted(getattr(Form, name), lambda self: self.session))

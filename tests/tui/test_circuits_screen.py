@@ -7,6 +7,7 @@ from pathlib import Path
 from fuseplan.session.session import Session
 from fuseplan.store.read import read_plan
 from fuseplan.tui.screens.circuits import CircuitsScreen
+from fuseplan.tui.screens.library import LibraryScreen
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 
@@ -278,5 +279,48 @@ async def test_text_from_the_file_is_never_markup_nor_escape_code(car: Path) -> 
 async def test_a_plan_without_circuits_says_what_to_do() -> None:
     async with opened(Session.of_text("fuseplan = 1\n")) as driver:
         assert "a adds one from the library" in driver.seen()
+        assert "Nothing found" not in driver.seen()
+        assert "No fuse" not in driver.seen()
         await driver.press("enter", "d", "delete", "n", "g", "shift+up")
         assert isinstance(driver.app.screen, CircuitsScreen)
+
+
+async def test_the_library_begins_at_what_is_most_likely_meant(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("a")
+        screen = driver.app.screen
+        assert isinstance(screen, LibraryScreen)
+        for typed, meant in (("side left", "side_tail_left"), ("radiator fan, single", "fan_single"),
+                             ("windscreen wiper", "wiper_front"), ("dip", "dip_beam_left"), ("zzz", None)):
+            await driver.press("ctrl+u")
+            await driver.type(typed)
+            assert (screen.chosen.id if screen.chosen else None) == meant, typed
+
+
+async def test_home_and_end_go_to_the_first_and_the_last_circuit(car: Path) -> None:
+    async with opened(car) as driver:
+        ids = list(driver.session.plan.circuit)
+        await driver.press("end")
+        assert table(driver).circuit == ids[-1]
+        await driver.press("home")
+        assert table(driver).circuit == ids[0]
+
+
+async def test_an_alternator_that_is_not_known_is_no_zero(car: Path) -> None:
+    lines = car.read_text(encoding="utf-8").splitlines(keepends=True)
+    car.write_text("".join(line for line in lines if not line.startswith(("rated", "low_speed"))), encoding="utf-8")
+    async with opened(car) as driver:
+        assert "balance ? alternator unknown" in driver.seen()
+        await driver.press("3")
+        assert "not known yet: see the alternator's form" in driver.seen()
+        assert "of 0 A" not in driver.seen().split("Worst while running")[0]
+
+
+async def test_a_new_part_is_named_without_spaces(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("v")
+        await driver.type("new zone")
+        await driver.press("enter")
+        await driver.type("front loom")
+        await driver.press("enter")
+        assert "front_loom" in driver.seen()

@@ -292,3 +292,21 @@ async def test_keys_typed_ahead_keep_their_order(car: Path) -> None:
         assert (fan.name, fan.feed) == ("Big fan", "main_bus")
         assert driver.screen_name == "CircuitsScreen"
         assert not driver.session.drafts.texts
+
+
+async def test_a_message_never_covers_the_row_one_types_into(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("down", "enter")
+        await driver.press("f3")
+        assert len(driver.said) > 80, "the message takes more than one line"
+        assert f"▸{'  ' * form(driver).row.depth}{form(driver).row.label}" in driver.seen()
+
+
+async def test_a_text_longer_than_the_line_is_seen_where_the_cursor_is(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "name")
+        await replace(driver, "from bulkhead to boot along the left sill and back again to the tank")
+        assert "back again to the tank" in driver.seen()
+        await driver.press("home")
+        assert "from bulkhead to boot" in driver.seen()

@@ -236,3 +236,15 @@ def test_an_error_of_the_program_in_a_terminal_is_one_sentence(car: Path, tmp_pa
     kept = list((tmp_path / "state" / "fuseplan" / "recovery").glob("*.toml"))
     assert "fuel_pump_2" in kept[0].read_text(encoding="utf-8")
     assert "fuel_pump_2" not in Session.open(car).plan.circuit
+
+
+async def test_a_plan_without_a_file_is_kept_too() -> None:
+    text = CAR.read_text(encoding="utf-8")
+    async with opened(Session.of_text(text)) as driver:
+        await driver.press("d")
+        await until_kept(driver)
+        driver.session.close()
+    async with opened(Session.of_text(text)) as driver:
+        assert driver.screen_name == "Choose"
+        await driver.press("enter")
+        assert "fuel_pump_2" in driver.session.plan.circuit

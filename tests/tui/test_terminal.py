@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -103,3 +104,59 @@ def test_killed_in_the_middle_nothing_is_lost(terminal: Terminal, car: Path) -> 
         time.sleep(0.1)
     assert "fuel_pump_2" in next(kept.glob("*.toml")).read_text(encoding="utf-8")
     assert "fuel_pump_2" not in car.read_text(encoding="utf-8")
+
+
+PALETTE = ("#000000", "#aa0000", "#00aa00", "#aa5500", "#0000aa", "#aa00aa", "#00aaaa", "#aaaaaa",
+           "#555555", "#ff5555", "#55ff55", "#ffff55", "#5555ff", "#ff55ff", "#55ffff", "#ffffff")
+"""The sixteen colours as a graphics card of 1987 showed them; terminals still do, more or less."""
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of a colour (WCAG 2.1)."""
+    shares = [int(colour[at:at + 2], 16) / 255 for at in (1, 3, 5)]
+    red, green, blue = (share / 12.92 if share <= 0.03928 else ((share + 0.055) / 1.055) ** 2.4 for share in shares)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def coloured(seen: str) -> Iterator[tuple[int, int, str]]:
+    """Numbers of foreground and background, and the text shown in them, of a screen captured with its colours."""
+    front, back = 7, 0
+    for codes, text in re.findall(r"\x1b\[([\d;]*)m|([^\x1b\n]+)", seen):
+        for code in [int(code or 0) for code in codes.split(";")] if not text else []:
+            if code in (0, 39):
+                front = 7
+            if code in (0, 49):
+                back = 0
+            for first, bright in ((30, 0), (90, 8)):
+                front = code - first + bright if first <= code < first + 8 else front
+                back = code - first - 10 + bright if first + 10 <= code < first + 18 else back
+        if any(letter.isalnum() for letter in text):
+            yield front, back, text
+
+
+@pytest.mark.parametrize("keys", [(), ("Down", "Down"), ("Enter",), ("2",), ("F9",), ("F9", "2")])
+def test_sixteen_colours_are_read_easily(car: Path, tmp_path: Path, keys: tuple[str, ...]) -> None:
+    """3:1 is the least contrast WCAG 2.1 (1.4.3) asks for large letters; all else is said in words and signs."""
+    made = Terminal(tmp_path, f"env TERM=xterm-16color COLORTERM= {sys.executable} -m fuseplan {car}")
+    try:
+        made.wait_for("F10 all actions")
+        if keys:
+            made.keys(*keys)
+            time.sleep(1.5)
+        pieces = list(coloured(made.run("capture-pane", "-p", "-e")))
+        assert len({front for front, _, _ in pieces}) >= 3, "colours are used"
+        for front, back, text in pieces:
+            high, low = sorted((luminance(PALETTE[front]) + 0.05, luminance(PALETTE[back]) + 0.05), reverse=True)
+            assert high / low >= 3.0, (text, front, back)
+    finally:
+        made.run("kill-server")
+
+
+def test_a_terminal_that_cannot_place_its_cursor_is_told_in_one_line(car: Path, tmp_path: Path) -> None:
+    made = Terminal(tmp_path, f"env TERM=dumb {sys.executable} -m fuseplan {car}")
+    try:
+        seen = made.wait_for("status 2").replace("\n", "")
+        assert "TERM does not name one" in seen
+        assert "Traceback" not in seen
+    finally:
+        made.run("kill-server")

@@ -59,8 +59,9 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
                                                             f"{TOLERANCE[evidence]:g})")
         current = float(apply(upper_bound, value=current, tolerance=tolerance))
     kind = consumers.load_kind[consumer]
-    exponent = given("n", f"how the current of a {kind} load follows the voltage", float(consumers.exponent[consumer]),
-                     "-", load_tables.exponent(kind).source.line())
+    article = "an" if kind[0] in "aeiou" else "a"
+    exponent = given("n", f"how the current of {article} {kind} load follows the voltage",
+                     float(consumers.exponent[consumer]), "-", load_tables.exponent(kind).source.line())
     return current, at_v, exponent
 
 

@@ -81,8 +81,9 @@ def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[floa
 def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
              most: float) -> tuple[str, tuple[str, ...]]:
     """The remedy, and the path of the wire it is about: the circuit's thinnest, or its feed's."""
-    segments, solution = results.network.segments, results.solution
-    row = corner * len(results.network.conditions) + int(results.drops.condition[corner, consumer])
+    segments, drops = results.network.segments, results.drops
+    solution = results.choices[int(drops.choice[corner, consumer])]
+    row = corner * len(results.network.conditions) + int(drops.condition[corner, consumer])
     wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
     elsewhere = lost - wire_v
     if not own or elsewhere >= most:

@@ -24,7 +24,7 @@ def run(args: argparse.Namespace) -> int:
     from pathlib import Path
 
     from fuseplan.cli.asking import ask
-    from fuseplan.cli.terminal import complain, write
+    from fuseplan.cli.terminal import complain, room, write
     from fuseplan.errors import StoreError
     from fuseplan.papers.cautions import notice
     from fuseplan.papers.harmless import shown
@@ -48,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
         if path.exists():
             raise StoreError(f"{shown(path)}: is there already; a first plan never overwrites a file")
         known = definitions()
-        taken = ask(known, CIRCUITS, write, input)
+        taken = ask(known, CIRCUITS, write, input, room())
     write_new(path, starter_plan(args.name or path.stem, taken))
     written = shown(shlex.quote(str(path)))
     write(f"written: {shown(path)}\n"
@@ -56,6 +56,6 @@ def run(args: argparse.Namespace) -> int:
           f"  fuseplan {written}\n  fuseplan check {written}\n")
     for name in dict.fromkeys(taken):
         if known[name].caution:
-            write("\n".join(paragraph(f"{shown(known[name].title)}: {shown(known[name].caution)}", 100, "⚠ ")))
-    write("\n".join(paragraph(notice(), 100, "⚠ ")))
+            write("\n".join(paragraph(f"{shown(known[name].title)}: {shown(known[name].caution)}", room(), "⚠ ")))
+    write("\n".join(paragraph(notice(), room(), "⚠ ")))
     return 0

@@ -46,7 +46,7 @@ class PlanScreen(Screen[Answer]):
         """As the base does it; what was left to do on a screen that was closed meanwhile is not done."""
 
         def still_open() -> Any:
-            return callback(*args, **kwargs) if self.is_attached else None
+            return callback(*args, **kwargs) if self.program.is_open(self) else None
 
         return super().call_after_refresh(still_open)
 

@@ -46,13 +46,18 @@ def _ask_id(program: FuseplanApp, kind: str) -> None:
 
     def take(name: str | None) -> None:
         if name is not None:
-            root: Path = (kind, name.strip())
+            root: Path = (kind, _joined(name))
             program.open_form(root)
 
     program.push_screen(
         Ask(f"New {words}", words=f"A short name without spaces by which the file names this {words}, for example "
                                   f"{_EXAMPLES.get(kind, words)}",
-            refuse=lambda text: check_id(program.session, kind, text)), take)
+            refuse=lambda text: check_id(program.session, kind, _joined(text))), take)
+
+
+def _joined(name: str) -> str:
+    """A name without spaces, as the line that asks for it promises."""
+    return "_".join(name.split())
 
 
 _EXAMPLES = {"feed": "lamp_bus", "earth": "engine_block", "zone": "boot", "run": "sill_right",

@@ -10,11 +10,10 @@ from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
 from fuseplan.checks.rule import Finding
-from fuseplan.papers.columns import COLUMNS
-from fuseplan.session import circuits, findings
+from fuseplan.session import circuits
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
-from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.circuits_listing import CircuitsListing
+from fuseplan.tui.screens.dialogs import Ask
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.head import Head
@@ -23,7 +22,7 @@ from fuseplan.tui.widgets.window_bar import WindowBar
 from fuseplan.tui.words import circuit_line, line
 
 
-class CircuitsScreen(PlanScreen[None]):
+class CircuitsScreen(CircuitsListing):
     """Screen 1."""
 
     WHERE = "circuits"
@@ -101,15 +100,6 @@ class CircuitsScreen(PlanScreen[None]):
     def _selected(self) -> None:
         self.action_edit()
 
-    @on(DataTable.HeaderSelected)
-    def _heading(self, event: DataTable.HeaderSelected) -> None:
-        self.session.listing.sort_by(str(event.column_key.value))
-        self.refresh_plan()
-
-    @on(FindingsList.Chosen)
-    def _finding(self, event: FindingsList.Chosen) -> None:
-        self.program.open_field(*findings.field_of(self.session, event.finding))
-
     def action_edit(self) -> None:
         if self.table.circuit is not None:
             self.program.open_form(("circuit", self.table.circuit))
@@ -167,56 +157,3 @@ class CircuitsScreen(PlanScreen[None]):
         if self.program.attempt(lambda: circuits.move(self.session, name, by)):
             self.refresh_plan()
             self.table.go_to(name)
-
-    def action_next_finding(self) -> None:
-        self._next(1)
-
-    def action_previous_finding(self) -> None:
-        self._next(-1)
-
-    def _next(self, by: int) -> None:
-        found = findings.following(self.session, self.program.finding, by)
-        if found is None:
-            self.say("No findings: nothing stands against this plan")
-            return
-        self.program.finding = found
-        if found.subject_kind == "circuit":
-            self.show_new(found.subject)
-            self.query_one(FindingsList).go_to(found)
-        else:
-            self.program.show_finding(found)
-
-    def action_go_to_field(self) -> None:
-        found = self.query_one(FindingsList).finding
-        if found is None:
-            self.say("No finding stands against this circuit; n goes to the next one")
-        else:
-            self.program.open_field(*findings.field_of(self.session, found))
-
-    def action_filter(self) -> None:
-        before = self.session.listing.text
-
-        def narrow(text: str) -> None:
-            self.session.listing.text = text
-            self.refresh_plan()
-
-        self.app.push_screen(
-            Ask("Filter", before, "Circuits that hold all of these words somewhere: name, feed, load, verdict …",
-                live=narrow), lambda text: narrow(before if text is None else text))
-
-    def action_sort(self) -> None:
-        answers = [Answer("", "the order of the plan")]
-        answers += [Answer(column.key, column.heading) for column in COLUMNS]
-
-        def by(key: str | None) -> None:
-            if key is not None:
-                listing = self.session.listing
-                listing.sort, listing.descending = key or None, False if listing.sort != key else not listing.descending
-                self.refresh_plan()
-
-        self.app.push_screen(Choose("Sort by", answers, "The same column again turns the order round",
-                                    self.session.listing.sort or ""), by)
-
-    def action_show_all(self) -> None:
-        self.session.listing.text, self.session.listing.sort = "", None
-        self.refresh_plan()

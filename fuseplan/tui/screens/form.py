@@ -9,20 +9,17 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.suggester import Suggester
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.views import CircuitView, FeedView
 from fuseplan.plan.references import Path, place
 from fuseplan.session import findings
-from fuseplan.session.choices import complete
-from fuseplan.session.entry import same
 from fuseplan.session.form import Form
-from fuseplan.session.rows import Row
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
-from fuseplan.tui.screens.form_help import help_lines, worst_content
+from fuseplan.tui.screens.form_help import worst_content
+from fuseplan.tui.screens.form_line import Completer
+from fuseplan.tui.screens.form_moves import FormMoves
 from fuseplan.tui.screens.form_parts import PartActions
 from fuseplan.tui.screens.form_proposal import FieldProposal
 from fuseplan.tui.widgets.entry_line import EntryLine
@@ -37,7 +34,7 @@ WIDE = 118
 """From this width on the findings stand beside the form."""
 
 
-class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
+class FormScreen(FieldProposal, PartActions, FormMoves):
     """The form. The entry line lies over the value of the row under the cursor."""
 
     WHERE = "form"
@@ -68,8 +65,6 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
         self._field = field
         self._cursor = 0
         self._existed = False
-        self._left = False
-        self._spot = (0, 0, 0)
         self._worst: Content | None = None
 
     @property
@@ -84,7 +79,7 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
         with Horizontal(id="middle"):
             with Vertical(id="body"):
                 yield FieldList()
-                yield EntryLine(_Completer(self))
+                yield EntryLine(Completer(self))
             yield FindingsList()
         yield Static("", id="help", markup=False)
         yield KeyBar(self.WHERE)
@@ -92,22 +87,17 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
     def on_mount(self) -> None:
         if self._field is not None:
             self.form.reveal(self._field)
-        self._cursor = self._start()
+        self._cursor = self.start_row()
         super().on_mount()
         self.query_one(FieldList).watch(self.query_one(FieldList), "scroll_y", self._place_line, init=False)
 
-    def _start(self) -> int:
+    def start_row(self) -> int:
         """The row to begin with: the field asked for, else the first text not taken, else the first field."""
         rows = self.form.rows()
         wanted = [index for index, row in enumerate(rows) if row.path == self._field and row.kind != "id"]
         waiting = [index for index, row in enumerate(rows) if row.message]
         fields = [index for index, row in enumerate(rows) if row.kind == "field"]
         return [*wanted, *waiting, *fields, 0][0]
-
-    @property
-    def row(self) -> Row:
-        """The row under the cursor."""
-        return self.query_one(FieldList).rows[self._cursor]
 
     @property
     def under_cursor(self) -> tuple[str, str]:
@@ -130,7 +120,7 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
         self._cursor = min(self._cursor, len(rows) - 1)
         fields.show(rows, self._cursor)
         self._show_subject()
-        self._show_line()
+        self.show_line()
 
     def _show_subject(self) -> None:
         found: tuple[Finding, ...]
@@ -157,51 +147,9 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
         if self.has_class("-wide"):
             self.query_one(FindingsList).show(found, caution, None, lacking or (), assessment.guidance.name)
 
-    def _show_line(self) -> None:
-        """Put the entry line over the row under the cursor, or away where nothing is typed."""
-        entry_line, fields, row = self.query_one(EntryLine), self.query_one(FieldList), self.row
-        fields.bring_into_view(self._cursor)
-        entry_line.display = row.kind == "field"
-        if row.kind == "field":
-            if row.entry is not None and not same(row.entry, entry_line.value, row.value):
-                entry_line.show(row.value)
-            if not entry_line.has_focus:
-                entry_line.focus(scroll_visible=False)
-        elif not fields.has_focus:
-            fields.focus(scroll_visible=False)
-        self._place_line()
-        self.query_one("#help", Static).update(help_lines(self.session, row, entry_line.value), layout=False)
-
-    def _place_line(self) -> None:
-        fields, entry_line = self.query_one(FieldList), self.query_one(EntryLine)
-        y = fields.line_of(self._cursor) - fields.scroll_offset.y
-        seen = 0 <= y < fields.size.height
-        entry_line.visible = seen
-        if seen:
-            width = max(8, fields.size.width - fields.value_column())
-            spot = (fields.value_column(), y, width)
-            if spot != self._spot:
-                # Setting them lays the screen out again, so only when they change.
-                self._spot = spot
-                entry_line.styles.offset = spot[:2]
-                entry_line.styles.width = width
-
     def on_resize(self) -> None:
         super().on_resize()
-        self.call_after_refresh(self._show_line)
-
-    @on(Input.Changed, "#line")
-    def _typed(self) -> None:
-        self.take_line()
-
-    def take_line(self) -> None:
-        """Take what stands in the entry line by now; letters typed on while the last were judged are in it."""
-        if self._left:
-            return
-        row, text = self.row, self.query_one(EntryLine).value
-        if row.entry is not None and text != row.value and not (not row.waiting and same(row.entry, text, row.value)):
-            self.form.type_text(row.path, text)
-            self.refresh_plan()
+        self.call_after_refresh(self.show_line)
 
     @on(FieldList.Clicked)
     def _clicked(self, event: FieldList.Clicked) -> None:
@@ -209,19 +157,6 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
         self.go_to_row(event.row)
         if self.row.kind in ("add_part", "add_item", "more") or (again and self.row.kind != "field"):
             self.action_enter()
-
-    def go_to_row(self, index: int) -> None:
-        """Put the cursor on a row; what was typed before is one step to undo."""
-        fields = self.query_one(FieldList)
-        if index != self._cursor:
-            wanted = fields.rows[max(0, min(index, len(fields.rows) - 1))]
-            self.leave_field()
-            index = next((at for at, row in enumerate(fields.rows)
-                          if (row.kind, row.path) == (wanted.kind, wanted.path)), index)
-        self._cursor = max(0, min(index, len(fields.rows) - 1))
-        self.query_one(EntryLine).show(self.row.value)
-        fields.show(fields.rows, self._cursor)
-        self._show_line()
 
     def leave_field(self) -> None:
         """What was typed into the field under the cursor counts; the rows may change by that."""
@@ -232,70 +167,8 @@ class FormScreen(FieldProposal, PartActions, PlanScreen[None]):
         if self.session.revision != revision:
             self.refresh_plan()
 
-    def action_row(self, by: int) -> None:
-        self.go_to_row(self._cursor + by)
-
-    def go_to_path(self, path: Path) -> None:
-        """Put the cursor on the field under a path, unfolding what hides it."""
-        self.form.reveal(path)
-        self.refresh_plan()
-        rows = self.query_one(FieldList).rows
-        for index, row in enumerate(rows):
-            if row.path == path and row.kind in ("field", "heading", "add_part", "add_item"):
-                self.go_to_row(index + 1 if row.kind == "heading" and index + 1 < len(rows) else index)
-                return
-
-    def action_next_finding(self) -> None:
-        here = self.assessment_findings()
-        if not here:
-            self.say("Nothing stands against this part of the plan")
-            return
-        last = None if self.program.finding is None else findings.index_of(here, self.program.finding)
-        found = here[0 if last is None else (last + 1) % len(here)]
-        self.program.finding = found
-        _, path = findings.field_of(self.session, found)
-        if path[: len(self.root)] == self.root and len(path) > len(self.root):
-            self.go_to_path(path)
-        self.say(f"{findings.level_words(found)} {found.message}. Cure: {found.remedy}")
-
-    def assessment_findings(self) -> tuple[Finding, ...]:
-        """Findings about this part."""
-        return self.session.assessment.findings_for(*findings.subject_of(self.root))
-
-    def action_next_circuit(self) -> None:
-        self._other(1)
-
-    def action_previous_circuit(self) -> None:
-        self._other(-1)
-
-    def _other(self, by: int) -> None:
-        if self.root[0] != "circuit":
-            return
-        ids = self.session.listing.ids(self.session.assessment)
-        if self.root[1] in ids:
-            self.leave_field()
-            self.root = ("circuit", ids[(ids.index(str(self.root[1])) + by) % len(ids)])
-            self.query_one(FieldList).rows = []
-            self._field, self._existed = None, True
-            self._cursor = self._start()
-            self.refresh_plan()
-            self.go_to_row(self._cursor)
-
     def action_close(self) -> None:
         self.leave_field()
         # Letters typed behind the key that closes the form are meant for another screen.
         self._left = True
         self.dismiss(None)
-
-
-class _Completer(Suggester):
-    """Shows the rest of a half-typed word behind the cursor."""
-
-    def __init__(self, screen: FormScreen) -> None:
-        super().__init__(use_cache=False, case_sensitive=True)
-        self._screen = screen
-
-    async def get_suggestion(self, value: str) -> str | None:
-        row = self._screen.row
-        found = complete(self._screen.session, row.entry, row.path, value) if row.entry is not None else None
-        return found if found is not None and found.startswith(value) else None

@@ -94,7 +94,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
             options.append(Option(line(f"  {each.title}")))
         shown = self.query_one(OptionList)
         shown.set_options(options)
-        shown.highlighted = next((at for at, each in enumerate(self._listed) if each is not None), None)
+        shown.highlighted = best_match(self._listed, typed)
         self._preview()
 
     @property
@@ -190,3 +190,21 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
     def action_close(self) -> None:
         self.dismiss(None)
+
+
+def best_match(listed: list[Definition | None], typed: str) -> int | None:
+    """Place of the definition what was typed most likely means: the title that is it, begins so, or holds the words.
+
+    A word that only the group or the note holds comes last: a note may name the very circuits it is not about.
+    """
+    text, words = typed.strip().casefold(), typed.casefold().split()
+
+    def distance(each: Definition) -> tuple[bool, bool, bool]:
+        title = each.title.casefold()
+        plain = title.replace(",", "")
+        return (not all(word in f"{title} {each.id}" for word in words),
+                not all(any(own.startswith(word) for own in plain.split()) for word in words),
+                not title.startswith(text))
+
+    places = [(distance(each), at) for at, each in enumerate(listed) if each is not None]
+    return min(places)[1] if places else None

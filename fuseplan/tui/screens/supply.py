@@ -1,4 +1,4 @@
-"""Feeds and earths: both trees with what flows in them, and which circuit is live in which state."""
+"""Feeds and earths: both trees with what flows in them, the fuse boxes, headroom, and what is live when."""
 
 from __future__ import annotations
 
@@ -7,21 +7,22 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import VerticalScroll
-from textual.content import Content
+from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from fuseplan.plan.words import STATES
-from fuseplan.session.supply import LIVE_SIGNS, Branch, Live, branches, state_table
+from fuseplan.session.boxes import Box, Seat, boxes
+from fuseplan.session.supply import Branch, branches, headroom, state_table
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
-from fuseplan.tui.words import QUIET_STYLE, line, lines
+from fuseplan.tui.widgets.supply_tables import box_line, branch_line, headroom_content, seat_line, states_content
+from fuseplan.tui.words import line
 
-_STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "bold $text-error",
-                 "forbidden": "bold $text-error"}
+WIDE = 140
+"""From this width on headroom and states stand side by side."""
+HEADROOM_WIDTH = 66
 
 
 class SupplyScreen(PlanScreen[None]):
@@ -33,19 +34,24 @@ class SupplyScreen(PlanScreen[None]):
     SupplyScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
     SupplyScreen OptionList > .option-list--option-disabled { color: $foreground; }
-    SupplyScreen #states { height: 45%; padding: 0 1; border-top: solid $primary 50%; }
-    SupplyScreen #states Static { height: auto; text-wrap: nowrap; text-overflow: ellipsis; }
+    SupplyScreen Horizontal { height: 45%; border-top: solid $primary 50%; }
+    SupplyScreen VerticalScroll { width: 1fr; padding: 0 1; }
+    SupplyScreen VerticalScroll Static { height: auto; text-wrap: nowrap; text-overflow: ellipsis; }
     """
 
     def __init__(self) -> None:
         super().__init__()
-        self._branches: list[Branch | None] = []
+        self._items: list[Branch | Box | Seat | None] = []
+        self._headroom = False
 
     def compose(self) -> ComposeResult:
         yield Head()
         yield OptionList(markup=False)
-        with VerticalScroll(id="states"):
-            yield Static("", markup=False)
+        with Horizontal():
+            with VerticalScroll(id="headroom"):
+                yield Static("", markup=False)
+            with VerticalScroll(id="states"):
+                yield Static("", markup=False)
         yield KeyBar(self.WHERE)
 
     def on_mount(self) -> None:
@@ -53,59 +59,86 @@ class SupplyScreen(PlanScreen[None]):
         self.query_one(OptionList).focus()
 
     @property
-    def under_cursor(self) -> tuple[str, str] | None:
-        branch = self._branch
-        return None if branch is None else (branch.kind, branch.id)
+    def _item(self) -> Branch | Box | Seat | None:
+        at = self.query_one(OptionList).highlighted
+        return self._items[at] if at is not None and at < len(self._items) else None
 
     @property
-    def _branch(self) -> Branch | None:
-        at = self.query_one(OptionList).highlighted
-        return self._branches[at] if at is not None and at < len(self._branches) else None
+    def under_cursor(self) -> tuple[str, str] | None:
+        item = self._item
+        if isinstance(item, Branch):
+            return item.kind, item.id
+        return item.owner if isinstance(item, Seat) else None
 
     def refresh_plan(self) -> None:
         super().refresh_plan()
         listed = self.query_one(OptionList)
         here = listed.highlighted
         options: list[Option] = []
-        self._branches = []
+        self._items = []
+
+        def add(item: Branch | Box | Seat | None, option: Option) -> None:
+            self._items.append(item)
+            options.append(option)
+
         for kind, title in (("feed", "Feeds"), ("earth", "Earth points")):
-            self._branches.append(None)
-            options.append(Option(line((title, "bold $text-accent")), disabled=True))
+            add(None, Option(line((title, "bold $text-accent")), disabled=True))
             for branch in branches(self.session, "feed" if kind == "feed" else "earth"):
-                self._branches.append(branch)
-                options.append(Option(_branch_line(branch)))
+                add(branch, Option(branch_line(branch)))
+        found = boxes(self.session)
+        if found:
+            add(None, Option(line(("Fuse boxes", "bold $text-accent")), disabled=True))
+        for box in found:
+            add(box, Option(box_line(box)))
+            for seat in box.seats:
+                add(seat, Option(seat_line(seat)))
         listed.set_options(options)
         listed.highlighted = here if here is not None and here < len(options) else 1 if len(options) > 1 else None
-        self.query_one("#states Static", Static).update(_states(state_table(self.session), self.app.size.width - 3))
+        wide = self.app.size.width >= WIDE
+        self.query_one("#headroom").display = wide or self._headroom
+        self.query_one("#states").display = wide or not self._headroom
+        room = self.app.size.width - 3 - (HEADROOM_WIDTH if wide else 0)
+        self.query_one("#headroom").styles.width = HEADROOM_WIDTH if wide else "1fr"
+        self.query_one("#states Static", Static).update(states_content(state_table(self.session), room))
+        self._show_headroom()
+
+    def _show_headroom(self) -> None:
+        kind, name, title = self._carrier()
+        room = HEADROOM_WIDTH - 3 if self.app.size.width >= WIDE else self.app.size.width - 3
+        self.query_one("#headroom Static", Static).update(
+            headroom_content(title, headroom(self.session, kind, name), room))
+
+    def _carrier(self) -> tuple[str, str, str]:
+        """Kind, id and name of the feed or earth point whose headroom is shown; of a fuse box, the feed of its bus."""
+        at = self.query_one(OptionList).highlighted or 0
+        item = next((each for each in reversed(self._items[:at + 1]) if isinstance(each, Branch | Box)), None)
+        if isinstance(item, Box):
+            return "feed", item.feed, f"{item.feed}, bus of {item.name}"
+        return ("", "", "") if item is None else (item.kind, item.id, item.name)
+
+    @on(OptionList.OptionHighlighted)
+    def _moved(self) -> None:
+        self._show_headroom()
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:
         self.action_edit()
 
     def action_edit(self) -> None:
-        if self._branch is not None:
-            self.program.open_form((self._branch.kind, self._branch.id))
+        """Open the form of what is under the cursor; of a fuse, on its position."""
+        item = self._item
+        if isinstance(item, Branch):
+            self.program.open_form((item.kind, item.id))
+        elif isinstance(item, Box):
+            self.program.open_form(("fuse_box", item.id))
+        elif isinstance(item, Seat):
+            root = item.field[:1] if item.field[0] == "alternator" else item.field[:2]
+            self.program.open_field(root, item.field)
+
+    def action_other_table(self) -> None:
+        """Below: headroom, or what is live when; side by side where there is room."""
+        self._headroom = not self._headroom
+        self.refresh_plan()
 
     def action_close(self) -> None:
         self.dismiss(None)
-
-
-def _branch_line(branch: Branch) -> Content:
-    marks: list[str | tuple[str, str]] = [(branch.stem, QUIET_STYLE), (branch.name, "bold")]
-    if branch.findings:
-        marks.append((f"  ✗ {branch.findings} finding{'s' if branch.findings > 1 else ''}", "bold $text-error"))
-    return line(*marks, (f"  {branch.facts}", QUIET_STYLE))
-
-
-def _states(rows: list[tuple[str, list[Live]]], room: int) -> Content:
-    width = 10
-    named = max(12, min(40, room - width * len(STATES)))
-    found = [line((f"{'Live in':<{named}}", "bold $text-accent"),
-                  ("".join(f"{state.replace('_', ' '):<{width}}" for state in STATES), "bold"))]
-    for name, cells in rows:
-        title = name if len(name) < named else name[:named - 2] + "…"
-        marks = [(f"{LIVE_SIGNS[cell]:<{width}}", _STATE_STYLES[cell]) for cell in cells]
-        found.append(line(f"{title:<{named}}", *marks))
-    found.append(line((f"{LIVE_SIGNS['live']} live   {LIVE_SIGNS['dead']} dead   {LIVE_SIGNS['needed']}: must run   "
-                       f"{LIVE_SIGNS['forbidden']}: must stop", QUIET_STYLE)))
-    return lines(*found)

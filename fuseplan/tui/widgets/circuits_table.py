@@ -7,11 +7,11 @@ from dataclasses import replace
 from rich.cells import cell_len
 from rich.text import Text
 from textual.coordinate import Coordinate
-from textual.widgets import DataTable
 
 from fuseplan.checks.views import CircuitView
 from fuseplan.papers.columns import COLUMNS, Column
 from fuseplan.session.session import Session
+from fuseplan.tui.widgets.row_table import RowTable
 from fuseplan.tui.words import VERDICT_STYLES
 
 _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire": 9, "drop": 14, "relay": 7,
@@ -24,7 +24,7 @@ Fitted = tuple[Column[CircuitView], int]
 """A column and its width on the screen."""
 
 
-class CircuitsTable(DataTable[Text]):
+class CircuitsTable(RowTable):
     """Columns from the one list of columns; the ones of highest rank are left out where there is no room."""
 
     DEFAULT_CSS = """

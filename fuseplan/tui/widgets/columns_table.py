@@ -7,9 +7,9 @@ from typing import TypeVar
 
 from rich.cells import cell_len
 from rich.text import Text
-from textual.widgets import DataTable
 
 from fuseplan.papers.columns import Column
+from fuseplan.tui.widgets.row_table import RowTable
 from fuseplan.tui.words import LEVEL_STYLES, VERDICT_STYLES
 
 View = TypeVar("View")
@@ -18,7 +18,7 @@ NARROWEST, NARROWEST_FIRST = 9, 18
 """A column of text is not cut below this; the first one says what a row is about."""
 
 
-class ColumnsTable(DataTable[Text]):
+class ColumnsTable(RowTable):
     """Rows of cells with a cursor on a whole row; `keys` name the rows, so that the cursor stays on its row."""
 
     DEFAULT_CSS = """

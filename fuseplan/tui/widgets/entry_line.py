@@ -28,6 +28,8 @@ class TypedLine(Input):
                  own_id: str | None = None, suggester: Suggester | None = None, select: bool = True) -> None:
         super().__init__(value, placeholder, name=name, id=own_id, compact=True, suggester=suggester,
                          select_on_focus=select)
+        # One line high: a bar to scroll along it would lie over the text itself.
+        self.styles.scrollbar_size_horizontal = 0
 
     KEYS: ClassVar[dict[str, str]] = _by_key(Input.BINDINGS)
 

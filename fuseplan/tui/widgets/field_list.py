@@ -89,6 +89,9 @@ class FieldList(ScrollView):
 
     def on_resize(self) -> None:
         self._lay_out()
+        # A message below takes lines away: the row one types into stays in sight.
+        if self.cursor < len(self.rows):
+            self.call_after_refresh(self.bring_into_view, self.cursor)
 
     def _lay_out(self) -> None:
         width = max(20, self.size.width - self.value_column() - 4)

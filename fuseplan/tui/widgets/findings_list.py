@@ -74,7 +74,7 @@ def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, l
     extras: list[Content] = []
     if lacking:
         extras.append(line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}"))
-    elif not found:
+    elif not found and guidance:
         extras.append(line(("✓ Nothing found ", "$text-success"), f"against the {guidance} limits."))
     if caution:
         extras.append(line(("⚠ ", CAUTION_STYLE), caution))

@@ -35,7 +35,9 @@ class WindowBar(Widget):
 
 def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
     """The two lines of the bar, `width` columns wide."""
-    fuse = None if view is None else view.fuse
+    if view is None:
+        return lines(line(""), line(""))
+    fuse = view.fuse
     if fuse is None:
         reason = _unfused(view)
         return lines(line(("No fuse of its own. ", "bold"), reason), line(""))

@@ -78,17 +78,9 @@ def _drop(assessment: Assessment, view: CircuitView) -> Iterator[Figure]:
 
 
 def _solution_of(results: Results, consumer: int) -> tuple[Solution, int]:
-    """The solution and row a consumer's worst drop comes from: of loads never on together each is tried in turn."""
-    row = int(results.drops.condition[0, consumer])
-    total_v = float(results.drops.total_v[0, consumer])
-    nodes = results.network.consumers
-
-    def off(solution: Solution) -> float:
-        lost = solution.root_v[row] - solution.supply_v[row, nodes.supply_node[consumer]] \
-            + solution.return_v[row, nodes.return_node[consumer]]
-        return abs(float(lost) - total_v)
-
-    return min(results.choices, key=off), row
+    """The solution and row a consumer's worst drop comes from."""
+    drops = results.drops
+    return results.choices[int(drops.choice[0, consumer])], int(drops.condition[0, consumer])
 
 
 def _lost(results: Results, consumer: int) -> float:

@@ -1,0 +1,56 @@
+"""What a feed's bus, stud, relay, switch and fuse box bear, each with where it says so."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from fuseplan.checks.contacts import contact
+from fuseplan.checks.subjects import place_ambient_c
+from fuseplan.engine.results import Results
+
+
+@dataclass(frozen=True)
+class FeedLimit:
+    """One part's limit.
+
+    Attributes
+    ----------
+    feed : id of the feed
+    words : the part, in the middle of a sentence
+    limit_a : what it bears lastingly [A]
+    path : key of the plan it stands under
+    source : where the figure is from
+    relay_ambient_c : ambient of a relay contact [°C]; None for other parts
+    """
+
+    feed: str
+    words: str
+    limit_a: float
+    path: str
+    source: str
+    relay_ambient_c: float | None = None
+
+
+def feed_limits(results: Results) -> list[FeedLimit]:
+    """All limits of parts on file, by feed in the order of the plan; those of fuse boxes last."""
+    plan = results.plan
+    found: list[FeedLimit] = []
+    for name, feed in plan.feed.items():
+        if feed.limit is not None:
+            found.append(FeedLimit(name, "its bus or stud", float(feed.limit), f"feed.{name}.limit",
+                                   "limit given in the plan"))
+        if feed.switch is not None and feed.switch.rating is not None:
+            found.append(FeedLimit(name, "its switch", float(feed.switch.rating), f"feed.{name}.switch.rating",
+                                   "rating given in the plan"))
+        if feed.relay is not None:
+            ambient = place_ambient_c(results, feed.upstream)
+            bears = contact(feed.relay.contact, ambient)
+            if not math.isnan(bears.limit_a):
+                found.append(FeedLimit(name, f"its relay contact at {ambient:.0f} °C", bears.limit_a,
+                                       f"feed.{name}.relay.contact", bears.source, ambient))
+    for box_id, box in plan.fuse_box.items():
+        if box.rating is not None and box.feed in results.network.feed_node:
+            found.append(FeedLimit(box.feed, f"the bus of fuse box {box_id}", float(box.rating),
+                                   f"fuse_box.{box_id}.rating", "rating given in the plan"))
+    return found

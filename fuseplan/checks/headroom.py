@@ -1,0 +1,100 @@
+"""What a feed or an earth point has left in each condition, before the first of its parts is at its limit."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fuseplan.checks.feed_limits import feed_limits
+from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.results import Results
+from fuseplan.formulas.fuse import allowed_load
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+    from fuseplan.checks.views import EarthView, FeedView
+
+LASTING_S = 300.0
+"""A condition longer than this is continuous for a fuse: guidances count prolonged loads from 5 min on."""
+
+
+@dataclass(frozen=True)
+class Headroom:
+    """One condition.
+
+    Attributes
+    ----------
+    condition : id of the condition
+    name : its name
+    live : the feed hands out supply; an earth point always counts as live
+    volts_v : lowest voltage of a feed, or how far an earth point lies above battery negative [V]
+    current_a : largest current, whichever load of an `either` group is on [A]
+    limit_a : what the weakest part bears [A]; None where nothing is on file for one of them, or none has a limit
+    limit : the weakest part, or the one nothing is on file for; empty where none has a limit
+    """
+
+    condition: str
+    name: str
+    live: bool
+    volts_v: float
+    current_a: float
+    limit_a: float | None
+    limit: str
+
+    @property
+    def spare_a(self) -> float | None:
+        """What may still come on [A], negative when it is too much already; None where the limit is not known."""
+        return None if self.limit_a is None else self.limit_a - self.current_a
+
+
+def feed_headroom(assessment: Assessment, view: FeedView) -> tuple[Headroom, ...]:
+    """Headroom of a feed in every condition: its wire, its fuse, its relay or switch, its bus."""
+    results = assessment.results
+    parts = [(each.words, each.limit_a) for each in feed_limits(results) if each.feed == view.id]
+    found = []
+    for index, condition in enumerate(results.network.conditions):
+        volts, current, live = view.worst_in_condition(index)
+        lasting = float(condition.duration) >= LASTING_S
+        bears = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
+        found.append(_row(results, index, live, volts, current, bears))
+    return tuple(found)
+
+
+def earth_headroom(assessment: Assessment, view: EarthView) -> tuple[Headroom, ...]:
+    """Headroom of an earth point's strap in every condition."""
+    results = assessment.results
+    return tuple(
+        _row(results, index, True, *view.worst_in_condition(index), _wires(results, ("earth", view.id), index))
+        for index in range(len(results.network.conditions)))
+
+
+def _row(results: Results, index: int, live: bool, volts: float, current: float,
+         bears: list[tuple[str, float]]) -> Headroom:
+    network = results.network
+    name = network.conditions[index].name or network.condition_ids[index].replace("_", " ")
+    unknown = next((words for words, limit in bears if math.isnan(limit)), None)
+    if unknown is not None:
+        weakest, limit_a = f"nothing on file for {unknown}", None
+    elif bears:
+        weakest, limit = min(bears, key=lambda part: part[1])
+        limit_a = limit
+    else:
+        weakest, limit_a = "", None
+    return Headroom(network.condition_ids[index], name, live, volts, abs(current), limit_a, weakest)
+
+
+def _wires(results: Results, owner: tuple[str, str], condition: int) -> list[tuple[str, float]]:
+    return [(segment_words(results, number), float(results.solution.ampacity_a[condition, number]))
+            for number, each in enumerate(results.network.segments.owner) if each == owner]
+
+
+def _fuse(results: Results, owner: tuple[str, str], lasting: bool) -> list[tuple[str, float]]:
+    """What the feed's fuse may carry: a share of its rating at its holder's ambient."""
+    rule, found = results.guidance.fuse, []
+    for index, row in enumerate(results.network.fuses):
+        if row.owner == owner:
+            share = rule.continuous_share if lasting else rule.intermittent_share
+            limit = allowed_load(float(results.fusing.rating_a[index]), share, float(results.fusing.ambient_k[index]))
+            found.append((f"its fuse, {'lastingly' if lasting else 'for minutes'}", float(limit)))
+    return found

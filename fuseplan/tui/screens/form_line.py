@@ -1,0 +1,92 @@
+"""The entry line of a form: it lies over the value of the row under the cursor and is taken with every letter."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.suggester import Suggester
+from textual.widgets import Input, Static
+
+from fuseplan.session.choices import complete
+from fuseplan.session.entry import same
+from fuseplan.session.rows import Row
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.form_help import help_lines
+from fuseplan.tui.widgets.entry_line import EntryLine
+from fuseplan.tui.widgets.field_list import FieldList
+
+if TYPE_CHECKING:
+    from fuseplan.session.form import Form
+
+
+class FormLine(PlanScreen[None]):
+    """The part of a form that is typed into."""
+
+    _cursor: int
+    _left = False
+    _spot = (0, 0, 0)
+
+    if TYPE_CHECKING:
+        @property
+        def form(self) -> Form: ...
+
+    @property
+    def row(self) -> Row:
+        """The row under the cursor."""
+        return self.query_one(FieldList).rows[self._cursor]
+
+    def show_line(self) -> None:
+        """Put the entry line over the row under the cursor, or away where nothing is typed."""
+        entry_line, fields, row = self.query_one(EntryLine), self.query_one(FieldList), self.row
+        fields.bring_into_view(self._cursor)
+        entry_line.display = row.kind == "field"
+        if row.kind == "field":
+            if row.entry is not None and not same(row.entry, entry_line.value, row.value):
+                entry_line.show(row.value)
+            if not entry_line.has_focus:
+                entry_line.focus(scroll_visible=False)
+        elif not fields.has_focus:
+            fields.focus(scroll_visible=False)
+        self._place_line()
+        self.query_one("#help", Static).update(help_lines(self.session, row, entry_line.value), layout=False)
+
+    def _place_line(self) -> None:
+        fields, entry_line = self.query_one(FieldList), self.query_one(EntryLine)
+        y = fields.line_of(self._cursor) - fields.scroll_offset.y
+        seen = 0 <= y < fields.size.height
+        entry_line.visible = seen
+        if seen:
+            width = max(8, fields.size.width - fields.value_column())
+            spot = (fields.value_column(), y, width)
+            if spot != self._spot:
+                # Setting them lays the screen out again, so only when they change.
+                self._spot = spot
+                entry_line.styles.offset = spot[:2]
+                entry_line.styles.width = width
+
+    @on(Input.Changed, "#line")
+    def _typed(self) -> None:
+        self.take_line()
+
+    def take_line(self) -> None:
+        """Take what stands in the entry line by now; letters typed on while the last were judged are in it."""
+        if self._left:
+            return
+        row, text = self.row, self.query_one(EntryLine).value
+        if row.entry is not None and text != row.value and not (not row.waiting and same(row.entry, text, row.value)):
+            self.form.type_text(row.path, text)
+            self.refresh_plan()
+
+
+class Completer(Suggester):
+    """Shows the rest of a half-typed word behind the cursor."""
+
+    def __init__(self, screen: FormLine) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._screen = screen
+
+    async def get_suggestion(self, value: str) -> str | None:
+        row = self._screen.row
+        found = complete(self._screen.session, row.entry, row.path, value) if row.entry is not None else None
+        return found if found is not None and found.startswith(value) else None

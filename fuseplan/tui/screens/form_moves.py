@@ -1,0 +1,85 @@
+"""Moving about in a form: from row to row, to a field, to what is wrong, to the next circuit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fuseplan.checks.rule import Finding
+from fuseplan.plan.references import Path
+from fuseplan.session import findings
+from fuseplan.tui.screens.form_line import FormLine
+from fuseplan.tui.widgets.entry_line import EntryLine
+from fuseplan.tui.widgets.field_list import FieldList
+
+
+class FormMoves(FormLine):
+    """The part of a form that moves its cursor."""
+
+    root: Path
+    _field: Path | None
+    _existed: bool
+
+    if TYPE_CHECKING:
+        def start_row(self) -> int: ...
+
+    def go_to_row(self, index: int) -> None:
+        """Put the cursor on a row; what was typed before is one step to undo."""
+        fields = self.query_one(FieldList)
+        if index != self._cursor:
+            wanted = fields.rows[max(0, min(index, len(fields.rows) - 1))]
+            self.leave_field()
+            index = next((at for at, row in enumerate(fields.rows)
+                          if (row.kind, row.path) == (wanted.kind, wanted.path)), index)
+        self._cursor = max(0, min(index, len(fields.rows) - 1))
+        self.query_one(EntryLine).show(self.row.value)
+        fields.show(fields.rows, self._cursor)
+        self.show_line()
+
+    def action_row(self, by: int) -> None:
+        self.go_to_row(self._cursor + by)
+
+    def go_to_path(self, path: Path) -> None:
+        """Put the cursor on the field under a path, unfolding what hides it."""
+        self.form.reveal(path)
+        self.refresh_plan()
+        rows = self.query_one(FieldList).rows
+        for index, row in enumerate(rows):
+            if row.path == path and row.kind in ("field", "heading", "add_part", "add_item"):
+                self.go_to_row(index + 1 if row.kind == "heading" and index + 1 < len(rows) else index)
+                return
+
+    def action_next_finding(self) -> None:
+        here = self.assessment_findings()
+        if not here:
+            self.say("Nothing stands against this part of the plan")
+            return
+        last = None if self.program.finding is None else findings.index_of(here, self.program.finding)
+        found = here[0 if last is None else (last + 1) % len(here)]
+        self.program.finding = found
+        _, path = findings.field_of(self.session, found)
+        if path[: len(self.root)] == self.root and len(path) > len(self.root):
+            self.go_to_path(path)
+        self.say(f"{findings.level_words(found)} {found.message}. Cure: {found.remedy}")
+
+    def assessment_findings(self) -> tuple[Finding, ...]:
+        """Findings about this part."""
+        return self.session.assessment.findings_for(*findings.subject_of(self.root))
+
+    def action_next_circuit(self) -> None:
+        self._other(1)
+
+    def action_previous_circuit(self) -> None:
+        self._other(-1)
+
+    def _other(self, by: int) -> None:
+        if self.root[0] != "circuit":
+            return
+        ids = self.session.listing.ids(self.session.assessment)
+        if self.root[1] in ids:
+            self.leave_field()
+            self.root = ("circuit", ids[(ids.index(str(self.root[1])) + by) % len(ids)])
+            self.query_one(FieldList).rows = []
+            self._field, self._existed = None, True
+            self._cursor = self.start_row()
+            self.refresh_plan()
+            self.go_to_row(self._cursor)

@@ -1,0 +1,87 @@
+"""What the screen of feeds and earths shows as lines: states, headroom, fuse boxes."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len
+from textual.content import Content
+
+from fuseplan.checks.headroom import Headroom
+from fuseplan.papers.supply_columns import HEADROOM_COLUMNS
+from fuseplan.plan.words import STATES
+from fuseplan.session.boxes import Box, Seat
+from fuseplan.session.supply import LIVE_SIGNS, Branch, Live
+from fuseplan.tui.widgets.columns_table import GAP, fitted
+from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, line, lines
+
+_STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "bold $text-error",
+                 "forbidden": "bold $text-error"}
+_STATE_WIDTH = 10
+
+
+def branch_line(branch: Branch) -> Content:
+    """A feed or earth point in its tree."""
+    marks: list[str | tuple[str, str]] = [(branch.stem, QUIET_STYLE), (branch.name, "bold")]
+    if branch.findings:
+        marks.append((f"  ✗ {branch.findings} finding{'s' if branch.findings > 1 else ''}", "bold $text-error"))
+    return line(*marks, (f"  {branch.facts}", QUIET_STYLE))
+
+
+def box_line(box: Box) -> Content:
+    """The head of a fuse box."""
+    short = box.free < box.wanted
+    wanted = f", {box.wanted} wanted" if box.wanted else ""
+    return line((box.name, "bold"), (f"  {'! ' if short else ''}{box.free} of {box.ways} ways free{wanted}",
+                                     "bold $text-warning" if short else QUIET_STYLE), (f"  on {box.feed}", QUIET_STYLE))
+
+
+def seat_line(seat: Seat) -> Content:
+    """One way of a fuse box, or a fuse that has none yet."""
+    where = f"  {seat.position:<6}" if seat.position else "  –     "
+    takes = (f"   {seat.takes}" if seat.takes else "", QUIET_STYLE)
+    if seat.owner is None:
+        return line(where, ("free", "$text-success"), takes)
+    others = ", ".join(seat.others) or "none"
+    if seat.wrong:
+        return line(where, seat.holds, (f"  ✗ {seat.wrong}", "bold $text-error"), (f"; fits: {others}", QUIET_STYLE))
+    if not seat.position:
+        return line(where, seat.holds, (f"  no position yet; fits: {others}", "$text-warning"))
+    return line(where, seat.holds, takes)
+
+
+def states_content(rows: list[tuple[str, list[Live]]], room: int) -> Content:
+    """Which circuit is live in which state of the key."""
+    named = max(12, min(40, room - _STATE_WIDTH * len(STATES)))
+    found = [line((f"{'Live in':<{named}}", "bold $text-accent"),
+                  ("".join(f"{state.replace('_', ' '):<{_STATE_WIDTH}}" for state in STATES), "bold"))]
+    for name, cells in rows:
+        title = name if len(name) < named else name[:named - 2] + "…"
+        marks = [(f"{LIVE_SIGNS[cell]:<{_STATE_WIDTH}}", _STATE_STYLES[cell]) for cell in cells]
+        found.append(line(f"{title:<{named}}", *marks))
+    found.append(line((f"{LIVE_SIGNS['live']} live   {LIVE_SIGNS['dead']} dead   {LIVE_SIGNS['needed']}: must run   "
+                       f"{LIVE_SIGNS['forbidden']}: must stop", QUIET_STYLE)))
+    return lines(*found)
+
+
+def headroom_content(title: str, rows: tuple[Headroom, ...], room: int) -> Content:
+    """What a feed or earth point has left in each condition."""
+    if not rows:
+        return line(("Headroom in each condition: put the cursor on a feed or an earth point.", QUIET_STYLE))
+    cells = [[column.cell(row) for column in HEADROOM_COLUMNS] for row in rows]
+    kept, widths = fitted(HEADROOM_COLUMNS, cells, room)
+
+    def aligned(at: int, text: str) -> str:
+        while cell_len(text) > widths[at]:
+            text = text.rstrip("…")[:-1] + "…"
+        blank = " " * (widths[at] - cell_len(text))
+        return (blank + text if HEADROOM_COLUMNS[at].align == "right" else text + blank) + " " * GAP
+
+    found = [line((f"Headroom of {title}", "bold $text-accent")),
+             line(("".join(aligned(at, HEADROOM_COLUMNS[at].short) for at in kept), "bold"))]
+    for row, texts in zip(rows, cells, strict=True):
+        parts: list[str | tuple[str, str]] = []
+        for at in kept:
+            role = HEADROOM_COLUMNS[at].role
+            style = VERDICT_STYLES.get(role(row), "") if role is not None else "" if row.live else QUIET_STYLE
+            parts.append((aligned(at, texts[at]), style))
+        found.append(line(*parts))
+    return lines(*found)
