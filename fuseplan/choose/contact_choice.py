@@ -73,4 +73,4 @@ def _coil(results: Results, relay: Relay | None) -> tuple[float, float, float]:
     if relay is not None and relay.driver == "ecu" and relay.driver_limit is not None:
         limit = float(relay.driver_limit)
     return limit, results.network.system_v, float(max(
-        each.root_v.max() for each in (*results.choices, results.balance.average)))
+        each.root_v.max() for each in (*results.worst, results.balance.average)))

@@ -48,6 +48,7 @@ class SampleDemands:
 
     def __init__(self, results: Results) -> None:
         self.results, self.network = results, SampleNetwork(results)
+        self._held = None if results.held is None else SampleNetwork(results, results.source.strong)
         network = results.network
         self._supply = _Nodes(network.supply, list(network.feed_node.values()), network.consumers.count)
         self._returns = _Nodes(network.returns, list(network.earth_node.values()), network.consumers.count)
@@ -66,12 +67,13 @@ class SampleDemands:
         network = self.results.network
         rows, mean = list(self.network.solve(reference_a)), self._mean(reference_a)
         count = len(reference_a)
-        load = self._loads(reference_a, self._post(rows, mean), self._lowest(rows))
+        held = [] if self._held is None else list(self._held.solve(reference_a, choices=False))
+        load = self._loads(reference_a, self._post([*rows, *held], mean), self._lowest(rows))
         together = worst_of_groups(network, load)
         supply = self._supply.own(together)
         returns = self._returns.own(together)
-        supply[..., self._supply.shared] = self._shared(self._supply, rows)
-        returns[..., self._returns.shared] = self._shared(self._returns, rows)
+        supply[..., self._supply.shared] = self._shared(self._supply, [*rows, *held])
+        returns[..., self._returns.shared] = self._shared(self._returns, [*rows, *held])
         if network.alternator >= 0 and self.results.source.alternator_known:
             supply[..., network.consumers.supply_node[network.alternator]] = self.results.source.rated_a
         total, out, back, running = self._drops(rows, count)

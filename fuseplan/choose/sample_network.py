@@ -16,6 +16,7 @@ from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.demand import allowed_conditions
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import root_of
+from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 
 Floats = NDArray[np.float64]
@@ -125,8 +126,8 @@ def behind(tree: Tree, nodes: Ints, consumers: Ints) -> Floats:
 class SampleNetwork:
     """A plan's network made ready for many samples."""
 
-    def __init__(self, results: Results) -> None:
-        self.results = results
+    def __init__(self, results: Results, source: Source | None = None) -> None:
+        self.results, self.source = results, results.source if source is None else source
         consumers = results.network.consumers
         self._allowed: Flags = np.asarray(allowed_conditions(results.network).any(axis=0))
         self._cases = []
@@ -175,7 +176,7 @@ class SampleNetwork:
                 yield self._solve(case, reference_a[:, case.on])
 
     def _solve(self, case: _Case, reference: Floats) -> Row:
-        source = self.results.source
+        source = self.source
         rows = reference.shape[0]
         open_v = np.full(rows, source.open_circuit_v[case.condition])
         inner = np.full(rows, source.internal_ohm[case.condition])

@@ -100,7 +100,8 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
     return np.asarray(current * (counted & (consumers.kind == LOAD))), voltage
 
 
-def design_voltages(network: Network, choices: Sequence[Solution], average: Solution) -> tuple[Floats, Floats]:
+def design_voltages(network: Network, choices: Sequence[Solution], average: Solution,
+                    held: Solution | None) -> tuple[Floats, Floats]:
     """What `design_currents` asks for, from the solved network.
 
     Parameters
@@ -110,10 +111,13 @@ def design_voltages(network: Network, choices: Sequence[Solution], average: Solu
         For what is on, and for each other choice of the `either` groups.
     average : Solution
         On average demand: a machine that cannot hold its set point with everything on may hold it most of the time.
+    held : Solution, optional
+        With an alternator of unknown output holding its set point.
     """
     consumers = network.consumers
     shape = (CORNERS, len(network.conditions))
-    post = np.max([each.root_v for each in (*choices, average)], axis=0).reshape(shape)
+    solutions = [*choices, average] if held is None else [*choices, average, held]
+    post = np.max([each.root_v for each in solutions], axis=0).reshape(shape)
     falling = consumers.constant_power
     lowest = choices[0].across_v[:, falling]
     for solution, on in zip(choices[1:], consumers.instead, strict=True):
@@ -139,17 +143,19 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     return kept
 
 
-def demands_of(network: Network, choices: Sequence[Solution], average: Solution, source: Source) -> Demands:
-    """Demands on loads, circuits, branches and segments; `choices` and `average` as for `design_voltages`."""
+def demands_of(network: Network, choices: Sequence[Solution], average: Solution, source: Source,
+               held: Solution | None = None) -> Demands:
+    """Demands on loads, circuits, branches and segments; `choices`, `average` and `held` as for `design_voltages`."""
     consumers = network.consumers
-    current, at = design_currents(network, *design_voltages(network, choices, average))
+    current, at = design_currents(network, *design_voltages(network, choices, average, held))
     together = worst_of_groups(network, current)
     supply, returns = network.supply.branch_sums(together), network.returns.branch_sums(together)
     circuit = supply[..., network.circuit_node]
     feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
     earths = np.array(list(network.earth_node.values()), dtype=np.int64)
-    supply[..., feeds] = np.max([_shared(network, each, network.supply, feeds) for each in choices], axis=0)
-    returns[..., earths] = np.max([_shared(network, each, network.returns, earths) for each in choices], axis=0)
+    worst = choices if held is None else [*choices, held]
+    supply[..., feeds] = np.max([_shared(network, each, network.supply, feeds) for each in worst], axis=0)
+    returns[..., earths] = np.max([_shared(network, each, network.returns, earths) for each in worst], axis=0)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]

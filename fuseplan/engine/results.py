@@ -47,6 +47,8 @@ class Results:
     solution: Solution
     choices: tuple[Solution, ...]
     """The solution, and one for each other choice of which load of every `either` group is on."""
+    held: Solution | None
+    """The same with an alternator of unknown output holding its set point; None where the output is known."""
     demands: Demands
     fusing: Fusing
     drops: Drops
@@ -54,6 +56,11 @@ class Results:
     switching: Switching
     fuse_ohm: Floats
     """Cold resistance of each protective device at its rating in force (J,)."""
+
+    @property
+    def worst(self) -> tuple[Solution, ...]:
+        """The solutions a shared branch's demand is the largest of."""
+        return self.choices if self.held is None else (*self.choices, self.held)
 
     @cached_property
     def devices(self) -> Devices:
@@ -167,18 +174,22 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
     limit_a = usual.wires.limit_a
     wanted = resistances(network, likely_ratings(network, source, usual))
     solved: list[Solution] | None = None
+    held: Solution | None = None
     for _ in range(MOST_ROUNDS):
         if not np.array_equal(ohm, wanted):
             ohm = wanted
             usual = solve(network, source, ohm, start=usual)
         solved = solve_choices(network, source, ohm, references, usual, solved)
         choices, average = [usual, *solved[:len(others)]], usual if mean is None else solved[-1]
-        demands = demands_of(network, choices, average, source)
+        if source.running.any() and not source.alternator_known:
+            held = solve(network, source.strong, ohm, start=usual)
+        demands = demands_of(network, choices, average, source, held)
         fusing = with_surges(network, demands, fusing_of(network, limit_a, demands))
         wanted = resistances(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break
-    return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), demands=demands,
-                   fusing=fusing, drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
+    return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), held=held,
+                   demands=demands, fusing=fusing,
+                   drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
                    switching=switching_of(network, demands), fuse_ohm=ohm)

@@ -19,23 +19,25 @@ def with_surges(network: Network, demands: Demands, fusing: Fusing) -> Fusing:
 
     A proposal that no rating inside the window betters is left as it is: the check on surges then says so.
     """
-    left_out = np.array([row.fuse.rating is None for row in network.fuses], dtype=bool) & ~np.isnan(fusing.proposed_a)
-    if not left_out.any():
+    known = ~np.isnan(fusing.proposed_a)
+    if not known.any():
         return fusing
     kinds: list[str] = [row.fuse.kind for row in network.fuses]
     where, loads = loads_of(network)
-    inrush = inrush_of(network, demands, devices_of(kinds, fusing.rating_a), where, loads)
+    proposed = fusing.proposed_a.copy()
+    inrush = inrush_of(network, demands, devices_of(kinds, proposed), where, loads)
     failing = np.unique(inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)])
-    rating = fusing.rating_a.copy()
-    for device in failing[left_out[failing]].tolist():
+    for device in failing[known[failing]].tolist():
         behind = inrush.device == device
         for step in ladder(kinds[device]):
-            if step <= rating[device] or step > fusing.high_a[device]:
+            if step <= proposed[device] or step > fusing.high_a[device]:
                 continue
             if not (judged(kinds[device], step, inrush.through_a[behind], inrush.length_s[behind]) == DOES_NOT).any():
-                rating[device] = step
+                proposed[device] = step
                 break
-    if np.array_equal(rating, fusing.rating_a, equal_nan=True):
+    if np.array_equal(proposed, fusing.proposed_a, equal_nan=True):
         return fusing
+    left_out = np.array([row.fuse.rating is None for row in network.fuses], dtype=bool) & known
+    rating = np.where(left_out, proposed, fusing.rating_a)
     share = fusing.share * np.where(np.isnan(rating), math.nan, fusing.rating_a / rating)
-    return replace(fusing, rating_a=rating, proposed_a=np.where(left_out, rating, fusing.proposed_a), share=share)
+    return replace(fusing, rating_a=rating, proposed_a=proposed, share=share)

@@ -39,4 +39,4 @@ def rows(network: Network, source: Source, chosen: Sequence[int]) -> tuple[Netwo
         state=network.state[index], duration_s=network.duration_s[index])
     return smaller, replace(
         source, open_circuit_v=source.open_circuit_v[index], internal_ohm=source.internal_ohm[index],
-        available_a=source.available_a[index], rotor_rpm=source.rotor_rpm[index])
+        available_a=source.available_a[index], rotor_rpm=source.rotor_rpm[index], running=source.running[index])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from fuseplan.plan.model import Battery, Condition, Plan
 from fuseplan.tables import alternators, batteries
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 SETPOINT_V = 14.2
 """Regulator set point of a 12 V system at 20 °C; the middle of the published set points on file."""
@@ -41,10 +42,17 @@ class Source:
     """Hot output at the rotor speed, 0 without an alternator."""
     rotor_rpm: Floats
     setpoint_v: float
+    running: Flags
+    """Whether there is an alternator and the engine turns it."""
     rated_a: float
     """Rated output, NaN where unknown."""
     alternator_known: bool
     battery_known: bool
+
+    @property
+    def strong(self) -> Source:
+        """The same with a running alternator of unknown output taken as strong enough for everything."""
+        return replace(self, available_a=np.where(self.running, math.inf, 0.0))
 
 
 def open_circuit_v(battery: Battery | None, system_v: float) -> float:
@@ -104,7 +112,8 @@ def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) ->
     alternator = plan.alternator
     ratio = PULLEY_RATIO if alternator is None or alternator.pulley_ratio is None else alternator.pulley_ratio
     rotor = np.asarray(rotor_speed(engine, ratio), dtype=float)
-    running = np.array([condition.state == "running" for condition in conditions])
+    running = np.array([condition.state == "running" for condition in conditions], dtype=bool)
+    running &= alternator is not None
     available = np.zeros(len(conditions))
     setpoint, rated = SETPOINT_V * scale, math.nan
     if alternator is not None:
@@ -119,5 +128,5 @@ def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) ->
     return Source(
         open_circuit_v=np.full(len(conditions), open_circuit_v(plan.battery, system_v)),
         internal_ohm=np.where(cold, cold_ohm, warm_ohm), available_a=available, rotor_rpm=rotor, setpoint_v=setpoint,
-        rated_a=rated, alternator_known=known, battery_known=plan.battery is not None,
+        running=running, rated_a=rated, alternator_known=known, battery_known=plan.battery is not None,
     )

@@ -209,12 +209,27 @@ def circuit_for(plan: Plan, name: str, new: str | None = None) -> Mapped:
                 missing[kind, known] = None
             elif ours != known:
                 text, data = edits.put(text, data, spot, ours), with_value(data, spot, ours)
+        for spot, group in _groups_taken(plan, chosen.id, path, table):
+            reports[f"a second one: its load is set against group '{group}', not against that of the first"] = None
+            text, data = edits.put(text, data, spot, group), with_value(data, spot, group)
         extra = {"taken_from": chosen.id, "caution": chosen.caution, "note": chosen.note}
         for key, value in extra.items():
             if value and (key == "taken_from" or key not in data["circuit"][own]):
                 text, data = edits.put(text, data, (*path, key), value), with_value(data, (*path, key), value)
         texts[fresh], tables[fresh] = edits.rename_keys(text, path, fresh), data["circuit"][own]
     return Mapped(texts, tables, tuple(reports), tuple(missing))
+
+
+def _groups_taken(plan: Plan, definition_id: str, path: Path,
+                  table: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+    """Where a definition the plan already has names `either` groups, and the next free name of each: the lamps of a
+    second pair are on with those of the first, and must not be counted as one of them."""
+    used = {load.either for circuit in plan.circuit.values() if circuit.taken_from == definition_id
+            for load in circuit.load if load.either is not None}
+    for number, load in enumerate(table.get("load", ())):
+        group = load.get("either")
+        if group in used:
+            yield (*path, "load", number, "either"), _free(group, used)
 
 
 def _free(name: str, taken: set[str]) -> str:

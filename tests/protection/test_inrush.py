@@ -76,3 +76,19 @@ def test_what_runs_beside_it_counts():
     both = assess(plan_of(plan)).results.inrush
     assert both.through_a[0] > alone.through_a[0] + 1.5
     assert both.peak_a[0] == pytest.approx(alone.peak_a[0], rel=0.01)
+
+
+def test_a_proposal_beside_an_entered_rating_rides_the_surge_too():
+    """The same rating is proposed whether the plan enters one or leaves it out, and it is the one the cure names."""
+    from fuseplan.checks import assess
+    from tests.plans import plan_of
+    from tests.protection.small import data
+
+    entered = assessed(load=MOTOR, size="4 mm2")
+    plan = data(load=MOTOR, size="4 mm2")
+    del plan["circuit"]["lamp"]["fuse"]["rating"]
+    left_out = assess(plan_of(plan)).circuit("lamp").fuse
+    (finding,) = found(entered, "fuse-rides-inrush")
+    assert entered.circuit("lamp").fuse.proposed_a == left_out.proposed_a == left_out.rating_a > 10.0
+    assert f"fit {left_out.rating_a:g} A" in finding.remedy
+    assert entered.circuit("lamp").fuse.rating_a == 10.0

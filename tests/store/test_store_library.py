@@ -229,3 +229,20 @@ def test_recovery_where_nothing_can_be_written(tmp_path: Path, monkeypatch: pyte
     with pytest.raises(StoreError, match="cannot be made"):
         keep(tmp_path / "car.toml", "x")
     assert left_behind(tmp_path / "car.toml") == []
+
+
+def test_the_lamps_of_a_second_pair_are_a_group_of_their_own() -> None:
+    """Four lamps burn together: the second dip beam is no stand-in for the first, its main beam is one for it."""
+    document = PlanDocument.from_text(starter_plan("Four lamps", ["dip_beam_left"]))
+
+    def taken(name: str) -> set[str | None]:
+        mapped = circuit_for(document.plan, name)
+        for new, text in mapped.texts.items():
+            document.insert_circuit(new, text)
+        return {load.either for new in mapped.texts for load in document.plan.circuit[new].load}
+
+    assert next(iter(document.plan.circuit.values())).load[0].either == "beam_left"
+    assert taken("main_beams") == {"beam_left", "beam_right"}
+    assert taken("dip_beam_left") == {"beam_left_2"}
+    assert taken("main_beams") == {"beam_left_2", "beam_right_2"}
+    assert taken("dip_beam_left") == {"beam_left_3"}

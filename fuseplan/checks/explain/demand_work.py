@@ -65,8 +65,13 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
     return current, at_v, exponent
 
 
+HELD_WORDS = "an alternator whose output is not given taken as holding its set point"
+
+
 def _choice_words(results: Results, choice: int) -> str:
     """Which loads of the `either` groups a solution has on, where there are any."""
+    if choice == len(results.choices):
+        return HELD_WORDS
     if not results.network.consumers.instead:
         return "all that is on together"
     return "all that is on together, of each group the strongest" if choice == 0 else \
@@ -85,6 +90,8 @@ def worst_voltage(results: Results, consumer: int, interval: int, corner: int) -
     for_each = [network.consumers.on, *network.consumers.instead]
     if not falling:
         solutions.append((results.balance.average, "the average demand, each load by its share of the time"))
+        if results.held is not None:
+            solutions.append((results.held, HELD_WORDS))
     conditions = np.flatnonzero(allowed_conditions(network)[interval, :, consumer]).tolist()
     found: list[tuple[float, str, Solution]] = []
     for choice, (solution, words) in enumerate(solutions):
@@ -175,7 +182,7 @@ def _shared_demand(results: Results, returns: bool, node: int, name: str, interv
     every = np.array([each for each in behind(tree, node) if counts[each]], dtype=np.int64)
     groups = (every[consumers.kind[every] != ALTERNATOR], every)
     best: tuple[float, int, int, Ints] = (-1.0, 0, corner * conditions, groups[0])
-    for choice, solution in enumerate(results.choices):
+    for choice, solution in enumerate(results.worst):
         for condition in np.flatnonzero(network.duration_s > LONGER_THAN_S[interval]).tolist():
             for row in range(condition, (corner + 1) * conditions, conditions):
                 for members in groups:
@@ -183,7 +190,7 @@ def _shared_demand(results: Results, returns: bool, node: int, name: str, interv
                     if value > best[0] * (1.0 + 1e-12):
                         best = (value, choice, row, members)
     _, choice, row, members = best
-    currents = results.choices[choice].consumer_a[row]
+    currents = results.worst[choice].consumer_a[row]
     parts = [(consumer_words(network, each), float(currents[each])) for each in members.tolist()
              if currents[each] != 0.0]
     worst = f"{network.condition_ids[row % conditions]}, under {_choice_words(results, choice)}"

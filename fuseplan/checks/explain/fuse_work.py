@@ -9,7 +9,7 @@ from fuseplan.checks.explain.demand_work import branch_demand
 from fuseplan.checks.explain.places import segment_address
 from fuseplan.checks.explain.steps import entered, figure, given, larger
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
-from fuseplan.engine.fusing import ladder
+from fuseplan.engine.fusing import ladder, propose
 from fuseplan.engine.results import Results
 from fuseplan.formulas.fuse import largest_fuse, load_share, smallest_fuse
 from fuseplan.formulas.working import apply, note
@@ -92,19 +92,26 @@ def window_words(low_a: float, high_a: float) -> str:
 
 
 def proposed(results: Results, index: int) -> float:
-    """The smallest standard rating in the window at the upper bound of the evidence, else as entered."""
+    """The smallest standard rating in the window at the upper bound of the evidence, else as entered, stepped up where
+    it would not ride the surge at switch-on."""
     row = results.network.fuses[index]
     upper, entered_low, top = low(results, index, 1), low(results, index, 0), float(results.fusing.high_a[index])
     if results.fusing.binding[index] >= 0:
         top = high(results, index)
     found = float(results.fusing.proposed_a[index])
-    which = "at the upper bound of the evidence" if found >= upper * (1 - 1e-9) else "as entered"
+    least = propose(row.fuse.kind, entered_low, upper, float(results.fusing.high_a[index]))
+    covers = least >= upper * (1 - 1e-9)
     source = fuse_tables.ratings(row.fuse.kind)
-    return given("Iᵣ", f"smallest standard rating of a {row.fuse.kind} fuse "
-                       f"({', '.join(map(figure, ladder(row.fuse.kind)))}) "
-                 f"from {figure(upper if found >= upper * (1 - 1e-9) else entered_low)} ({which}) to "
-                 f"{figure(top)}", found,
-                 "A", source.source.line() if source else "no ratings on file")
+    listed = source.source.line() if source else "no ratings on file"
+    least = given("Iᵣ", f"smallest standard rating of a {row.fuse.kind} fuse "
+                        f"({', '.join(map(figure, ladder(row.fuse.kind)))}) from "
+                        f"{figure(upper if covers else entered_low)} "
+                        f"({'at the upper bound of the evidence' if covers else 'as entered'}) to {figure(top)}",
+                  least, "A", listed)
+    if found == least:
+        return found
+    return given("Iᵣ", f"next rating that rides the surge at switch-on; by its published limits {figure(least)} A "
+                       "would not", found, "A", listed)
 
 
 def rating(results: Results, index: int) -> float:

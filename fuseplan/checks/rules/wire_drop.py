@@ -33,6 +33,10 @@ from fuseplan.tables.load import Cited, table
 
 Floats = NDArray[np.float64]
 
+MOST_TIMES = 4.0
+"""Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
+Common practice, no source."""
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     guidance, network, drops = results.guidance, results.network, results.drops
@@ -86,11 +90,11 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     row = corner * len(results.network.conditions) + int(drops.condition[corner, consumer])
     wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
     elsewhere = lost - wire_v
-    if not own or elsewhere >= most:
+    times = math.inf if elsewhere >= most else wire_v / (most - elsewhere)
+    if not own or math.isinf(times) or (times > MOST_TIMES and elsewhere > wire_v):
         return (f"its own wire loses only {wire_v:.2f} V of that: first a thicker wire for the feed, or a nearer feed",
                 _feed_wire(results, int(results.network.consumers.circuit[consumer])))
     thin = min(own, key=lambda index: float(segments.area_mm2[index]))
-    times = wire_v / (most - elsewhere)
     size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
     if size is None:
         remedy = f"its wire needs {times:.1f} times the copper, more than is sold: bring the feed nearer"
