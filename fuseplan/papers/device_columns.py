@@ -94,7 +94,7 @@ def _opens_cell(row: DeviceRow) -> str:
 
 
 def _order_cell(row: DeviceRow) -> str:
-    return "not known" if row.fault.order == "unknown" else order_words(row.fault)
+    return {"unknown": "not known", "not assured": "NOT assured"}.get(row.fault.order or "") or order_words(row.fault)
 
 
 DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (

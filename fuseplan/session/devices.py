@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fuseplan.checks.rule import Finding
 from fuseplan.papers.device_columns import DeviceRow, device_rows
+from fuseplan.papers.protect_text import PROTECTION_CHECKS
 from fuseplan.papers.time_current import device_words
 from fuseplan.session.session import Session
+
+ORDER_CHECK = "fuses-in-order"
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,8 @@ class Device:
     row: DeviceRow
     words: str
     circuit: str | None
+    above: tuple[str, str] | None
+    """Owner of the device above it."""
 
     @property
     def key(self) -> str:
@@ -43,5 +49,16 @@ def devices(session: Session) -> list[Device]:
         device = row.fault.device
         kind, name = network.fuses[device].owner
         found.append(Device((kind, name or kind), row, device_words(assessment, device),
-                            name if kind == "circuit" else guarded.get(device)))
+                            name if kind == "circuit" else guarded.get(device),
+                            network.fuses[row.fault.upstream].owner if row.fault.upstream >= 0 else None))
     return found
+
+
+def findings_of(session: Session, device: Device) -> tuple[Finding, ...]:
+    """What the checks of protection say of a device, and of the one above it where their order is not assured."""
+    assessment = session.assessment
+    own = [each for each in assessment.findings_for(*device.owner) if each.check in PROTECTION_CHECKS]
+    if device.above is not None and device.row.fault.order == "not assured":
+        kind, name = device.above
+        own += [each for each in assessment.findings_for(kind, name or kind) if each.check == ORDER_CHECK]
+    return tuple(own)

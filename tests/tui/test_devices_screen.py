@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from fuseplan.checks.rules.fuses_in_order import RULE
 from fuseplan.session.devices import devices
 from fuseplan.session.session import Session
 from fuseplan.tui.screens.report import ProtectionScreen
@@ -73,3 +74,16 @@ async def test_a_plan_without_fuses() -> None:
         await driver.press("9")
         assert "no fuses yet" in driver.seen()
         await driver.press("enter", "g", "w")
+
+
+async def test_an_order_not_assured_stands_below_the_lower_fuse_too(tmp_path: Path) -> None:
+    file = tmp_path / "order.toml"
+    file.write_text(RULE.breaks, encoding="utf-8")
+    async with opened(file) as driver:
+        await driver.press("9")
+        driver.app.screen.query_one(ColumnsTable).go_to("circuit.lamp")
+        await driver.settle()
+        assert "NOT assured" in driver.seen()
+        found = driver.app.screen.query_one(FindingsList)
+        assert [each.check for each in found._found if each.subject == "box"] == [RULE.name]
+        assert "Nothing found" not in driver.seen()
