@@ -52,15 +52,19 @@ def segment_subject(results: Results, index: int) -> Subject:
 _PLACES = {"wire": "wire", "earth_wire": "earth wire", "charge_wire": "charge lead"}
 
 
+def stretch_words(place: str) -> str:
+    """A segment's place in its circuit or feed as a person would say it: ``earth wire 1 of load 2``."""
+    parts = place.split(".")
+    words = f"{_PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
+    return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words
+
+
 def segment_words(results: Results, index: int) -> str:
     """A segment as a person would say it: ``wire 2 of fuel_pump (2.5 mm2)``."""
     segments = results.network.segments
     if index < 0:
         return "a wire without a limit on file"
-    parts = segments.place[index].split(".")
-    words = f"{_PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
-    if parts[0] == "load":
-        words += f" of load {int(parts[1]) + 1}"
+    words = stretch_words(segments.place[index])
     kind, name = segments.owner[index]
     size = segments.segment[index].size
     return f"{words} of {name or kind} ({size or 'size not given'})"

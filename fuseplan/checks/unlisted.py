@@ -6,6 +6,7 @@ from collections import defaultdict
 
 import numpy as np
 
+from fuseplan.checks.subjects import stretch_words
 from fuseplan.engine.results import Results
 
 Owner = tuple[str, str]
@@ -23,7 +24,7 @@ def unlisted(results: Results) -> dict[Owner, tuple[str, ...]]:
     for index in np.flatnonzero(np.isnan(results.segment_limit_a) & ~np.isnan(segments.area_mm2)).tolist():
         found[segments.owner[index]].append(
             f"no current printed for {segments.segment[index].size} with {segments.insulation[index]} at "
-            f"{segments.ambient_c[index]:.0f} °C ({segments.place[index]})")
+            f"{segments.ambient_c[index]:.0f} °C ({stretch_words(segments.place[index])})")
     for index in np.flatnonzero(np.isnan(results.fusing.ambient_k)).tolist():
         row = network.fuses[index]
         found[row.owner].append(f"no fuse curve printed for a holder at {row.ambient_c:.0f} °C")

@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.plan.conditions import title_of
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
     from fuseplan.choose.evidence import Reading, Sample
+    from fuseplan.choose.sample_verdicts import Judged
+    from fuseplan.plan.model import Plan
 
 INDENT = "  "
 NAMED = 4
@@ -19,27 +22,36 @@ CAUTION = ("Measuring on a live car: take off rings and watches, keep a fuse in 
            "leads clear of fans and belts.")
 
 
-def measure_lines(readings: Sequence[Reading], room: int = 100, paint: Paint = unpainted) -> list[str]:
+def measure_lines(readings: Sequence[Reading], plan: Plan, room: int = 100, paint: Paint = unpainted) -> list[str]:
     """The readings that can flip a verdict, those that can most first; empty where none can."""
     if not readings:
         return []
     lines = [paint(f"Measure first ({len(readings)}): how little these currents are known can flip a verdict",
                    "heading")]
     for number, each in enumerate(readings, 1):
-        lines += reading_lines(each, number, room)
+        lines += reading_lines(each, plan, number, room)
     return [*lines, *paragraph(CAUTION, room, "⚠ ", INDENT)]
 
 
-def reading_lines(each: Reading, number: int, room: int = 100) -> list[str]:
+def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> list[str]:
     """One reading: what it may show, which verdicts it can flip, with what, where and when to measure."""
     alone = "flips it alone" if each.reach >= 1 else f"{each.reach:.0%} of the way"
-    named = ", ".join(f"{judged.check} of {shown(judged.subject)}" for judged in each.flips[:NAMED])
+    named = "; ".join(_judged_words(judged, plan, each.circuit) for judged in each.flips[:NAMED])
     more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
+    circuit = shown(title_of(plan, "circuit", each.circuit))
     return [
-        *paragraph(f"{shown(each.name)} of {shown(each.circuit)} ({each.evidence}: {numbers.amps(each.low_a)} to "
+        *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {numbers.amps(each.low_a)} to "
                    f"{numbers.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3),
         *paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3),
     ]
+
+
+def _judged_words(judged: Judged, plan: Plan, circuit: str | None = None) -> str:
+    """A check and what it is about, which need not be said of the circuit one is speaking of."""
+    check = judged.check.replace("-", " ")
+    if (judged.kind, judged.subject) == ("circuit", circuit):
+        return check
+    return f"{check} of '{shown(title_of(plan, judged.kind, judged.subject))}'"
 
 
 def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> list[str]:
@@ -49,13 +61,12 @@ def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: 
     lines += paragraph("Each current drawn anywhere within its tolerance, all values alike, each for itself.", room,
                        INDENT)
     for each in found.checks:
-        lines += paragraph(f"{share_words(each.share):>7}  {each.judged.check} of {shown(each.judged.subject)}", room,
+        lines += paragraph(f"{share_words(each.share):>7}  {_judged_words(each.judged, assessment.plan)}", room,
                            INDENT, INDENT * 6)
     if not found.checks:
         lines += paragraph("No check on a current fails in any of them.", room, INDENT)
     for condition, share in found.short.items():
-        number = assessment.results.network.condition_ids.index(condition)
-        name = assessment.results.network.conditions[number].name or condition
+        name = title_of(assessment.plan, "condition", condition)
         lines += paragraph(f"{share_words(share):>7}  alternator falls short in '{shown(name)}'", room, INDENT,
                            INDENT * 6)
     return lines

@@ -67,13 +67,13 @@ CONDITION_COLUMNS: tuple[Column[ConditionPower], ...] = (
            lambda row: by_number(row.figure("balance_a"))),
     Column("bus", "Battery post", "Post", "right", 1, lambda row: numbers.volts(row.figure("bus_v"), "down"),
            lambda row: by_number(row.figure("bus_v"))),
-    Column("share", "Lasting of rated", "Lasting", "right", 2, lambda row: _share(row, False),
+    Column("share", "Continuous, of rated", "Contin.", "right", 2, lambda row: _share(row, False),
            lambda row: by_number(row.share(False))),
-    Column("peak", "All of rated", "Peak", "right", 3, lambda row: _share(row, True),
+    Column("peak", "All on, of rated", "All on", "right", 3, lambda row: _share(row, True),
            lambda row: by_number(row.share(True))),
-    Column("no_start", "No start after", "No start", "right", 1, lambda row: lasting(row.minutes(False) * 60.0),
+    Column("no_start", "No start after", "No start in", "right", 1, lambda row: lasting(row.minutes(False) * 60.0),
            lambda row: by_number(row.minutes(False))),
-    Column("flat", "Flat after", "Flat", "right", 1, lambda row: lasting(row.minutes(True) * 60.0),
+    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: lasting(row.minutes(True) * 60.0),
            lambda row: by_number(row.minutes(True))),
 )
 

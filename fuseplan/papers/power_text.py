@@ -92,9 +92,9 @@ def _balance(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines, _ = table(rows, CONDITION_COLUMNS, room, paint, INDENT)
     return _headed("Balance, by condition", [
         *lines,
-        *paragraph("Demand: every load weighed by its duty, at the voltage that results. Lasting of rated: loads in "
+        *paragraph("Demand: every load weighed by its duty, at the voltage that results. Continuous: loads in "
                    f"continuous and prolonged use over the rated output, at most {limits.continuous_share:.0%} "
-                   f"({limits.continuous_source}). All of rated: everything on together, at most "
+                   f"({limits.continuous_source}). All on: everything on together, at most "
                    f"{limits.peak_share:.0%} ({limits.peak_source}).", room, INDENT)], paint)
 
 

@@ -21,3 +21,10 @@ def built_in() -> Mapping[str, Condition]:
 def conditions_of(plan: Plan) -> dict[str, Condition]:
     """The conditions of a plan by id: built-in first, the plan's own definitions winning."""
     return {**built_in(), **plan.condition}
+
+
+def title_of(plan: Plan, kind: str, name: str) -> str:
+    """The name of a part of the plan, such as a circuit or a condition, as it is shown; its id where it has none."""
+    named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, {})
+    part = named.get(name)
+    return (part.name if part is not None else None) or name

@@ -34,6 +34,10 @@ class Drafts:
         """Texts kept for a part."""
         return {path: text for path, text in self.texts.items() if path[: len(part)] == part}
 
+    def begun(self, kind: str) -> list[str]:
+        """Ids of named parts of a kind for which texts are kept, each once."""
+        return list(dict.fromkeys(str(path[1]) for path in self.texts if path[0] == kind and len(path) > 2))
+
     def touches(self, part: Path) -> bool:
         """Whether anything is kept or shown for a part."""
         return any(path[: len(part)] == part for path in (*self.texts, *self.opened))

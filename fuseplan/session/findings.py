@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fuseplan.checks.rule import Finding
 from fuseplan.papers import findings as words
+from fuseplan.plan.conditions import title_of
 from fuseplan.plan.references import ENTRIES, Path
 from fuseplan.session.session import Session
 from fuseplan.store.plain import MISSING, get
@@ -33,8 +34,7 @@ def subject_words(session: Session, finding: Finding) -> str:
     """The subject by its name."""
     kind, name = finding.subject_kind, finding.subject
     if kind in ENTRIES:
-        part = getattr(session.plan, kind).get(name)
-        return (part.name if part is not None else None) or name
+        return title_of(session.plan, kind, name)
     return {"plan": "the car"}.get(kind, kind)
 
 

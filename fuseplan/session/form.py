@@ -33,6 +33,17 @@ class Form:
         """Everything the form shows, from top to bottom."""
         return rows_of(self.session, self.root)
 
+    def unfinished(self) -> str:
+        """Why a part that was begun is not in the plan, and what becomes of what was typed; empty where it is."""
+        if len(self.root) < 2 or self.session.has(self.root):
+            return ""
+        if not self.session.drafts.under(self.root):
+            return f"Nothing was entered, so there is no {self.title}"
+        needed = [row.label for row in self.rows() if row.entry is not None and row.entry.required and not row.value]
+        lacks = f" Missing: {', '.join(needed)}." if needed else ""
+        return (f"{self.title.capitalize()} is not in the plan yet.{lacks} What you typed is kept: go on with it "
+                "from the list of the car's parts")
+
     def text(self, path: Path) -> str:
         """Text of a field: as typed last, if the plan did not take it, else as the plan has it."""
         kept = self.session.drafts.texts.get(path)
@@ -71,8 +82,9 @@ class Form:
             if top is not None:
                 self._start_part(top)
             elif value is not None:
+                changes = [(path, value), *((other, None) for other in self.giving_way(path))]
                 session.edit(f"{field.label} of {place(path[:-1])}",
-                             partial(session.document.set, path, value), key=path)
+                             partial(session.document.change, changes), key=path)
             elif session.has(path):
                 session.edit(f"clear {field.label} of {place(path[:-1])}",
                              partial(session.document.remove, path), key=path)
@@ -81,6 +93,12 @@ class Form:
             return False
         session.drafts.take(path)
         return True
+
+    def giving_way(self, path: Path) -> list[Path]:
+        """The fields in the plan that a value under a path takes the place of: runs, that of length and zone."""
+        if _entry(path).owner != "segment" or path[-1] != "along":
+            return []
+        return [other for key in ("length", "zone") if self.session.has(other := (*path[:-1], key))]
 
     def _missing_part(self, path: Path) -> Path | None:
         """The outermost part on the way to a field that the plan does not have yet."""

@@ -11,7 +11,7 @@ from fuseplan.checks.views import EarthView, FeedView
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
 from fuseplan.papers.supply_columns import earth_highest, earth_most, feed_lowest, feed_most
-from fuseplan.plan.conditions import conditions_of
+from fuseplan.plan.conditions import title_of
 from fuseplan.plan.words import STATES
 from fuseplan.session.session import Session
 
@@ -64,23 +64,29 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
 
 
 def _facts(session: Session, view: FeedView | EarthView) -> str:
-    titles = {name: part.name or name for name, part in conditions_of(session.plan).items()}
     parts: list[str] = []
     if isinstance(view, FeedView):
         if view.fuse is not None:
             parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {numbers.amps(view.fuse.high_a, 'down')}")
         most, volts = feed_most(view), feed_lowest(view)
-        if most is not None:
-            parts.append(f"up to {numbers.amps(most[0])} in {titles.get(most[1], most[1])}")
+        parts += _most_words(session, most)
         if volts is not None:
             parts.append(f"down to {numbers.volts(volts[0], 'down')}")
     else:
         most, lift = earth_most(view), earth_highest(view)
-        if most is not None:
-            parts.append(f"up to {numbers.amps(most[0])} in {titles.get(most[1], most[1])}")
+        parts += _most_words(session, most)
         if lift is not None:
             parts.append(f"lifted up to {numbers.volts(lift[0], 'up')}")
     return "; ".join(parts)
+
+
+def _most_words(session: Session, most: tuple[float, str] | None) -> list[str]:
+    """The most current and the condition in which it flows; nothing where it is not known."""
+    if most is None:
+        return []
+    if most[0] <= 0.0:
+        return ["carries nothing yet"]
+    return [f"up to {numbers.amps(most[0])} in {title_of(session.plan, 'condition', most[1])}"]
 
 
 def headroom(session: Session, kind: str, name: str) -> tuple[Headroom, ...]:

@@ -94,6 +94,8 @@ ACTIONS: tuple[Action, ...] = (
            "which circuit is live when", 3),
     Action("supply", "close", ("escape",), "back", "Back to the circuits", 2),
     Action("report", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("report", "edit", ("enter",), "edit", "Open the form: charging, of the alternator; protection, of the "
+           "circuit", 2),
     Action("report", "copy", ("y",), "copy as text", "Copy the report as plain text", 3),
     Action("report", "other(-1)", ("left",), "circuit before", "Protection: the circuit before"),
     Action("report", "other(1)", ("right",), "next circuit", "Protection: the next circuit"),

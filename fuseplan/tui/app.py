@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path as FilePath
 from typing import Any, ClassVar
 
+from textual import on
 from textual.actions import ActionParseResult
 from textual.app import App
 from textual.dom import DOMNode, NoScreen
@@ -31,6 +32,7 @@ from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
+from fuseplan.tui.widgets.entry_line import TypedLine
 
 GUIDE = "first_steps"
 
@@ -102,6 +104,11 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
         if self.plan_screen is not None:
             self.plan_screen.say(text)
 
+    @on(TypedLine.LinesLeftOut)
+    def _lines_left_out(self, event: TypedLine.LinesLeftOut) -> None:
+        self.say("Only the first line was pasted: a field holds one. Left out: "
+                 f"{event.count} {'line' if event.count == 1 else 'lines'}")
+
     def refresh_plan(self) -> None:
         """Show the plan again after a change; a screen only just opening does so by itself."""
         if self.plan_screen is not None and self.plan_screen.is_mounted:
@@ -118,9 +125,9 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
             self.say(done)
         return True
 
-    def open_form(self, root: Path, field: Path | None = None) -> None:
-        """Open the form on a part, on one of its fields where one is given."""
-        self.push_screen(FormScreen(root, field))
+    def open_form(self, root: Path, field: Path | None = None, said: str = "") -> None:
+        """Open the form on a part, on one of its fields where one is given, with a message."""
+        self.push_screen(FormScreen(root, field, said))
 
     def open_field(self, root: Path, field: Path) -> None:
         """Open the form on a part with the cursor on a field."""
@@ -195,7 +202,7 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
 
     def action_show_guide(self) -> None:
         """Show the first steps; closed once, they do not come by themselves again."""
-        self.push_screen(guide_page(), lambda _: mark_seen(GUIDE))
+        self.push_screen(guide_page(self.session), lambda _: mark_seen(GUIDE))
 
     def action_show_cautions(self) -> None:
         self.push_screen(cautions_page())

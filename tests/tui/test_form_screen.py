@@ -8,11 +8,14 @@ from pathlib import Path
 from textual import events
 from textual.widgets import Input
 
+from fuseplan.session.findings import field_of
+from fuseplan.store.library import shipped_folder
 from fuseplan.store.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
 
 from .conftest import Driver, opened
 
+EXAMPLES = shipped_folder("examples")
 PUMP = ("circuit", "fuel_pump")
 CURRENT = (*PUMP, "load", 0, "current")
 
@@ -191,7 +194,8 @@ async def test_next_part_next_circuit_next_finding(car: Path) -> None:
         assert form(driver).root == ("circuit", "fan")
         await driver.press("f3")
         assert form(driver).row.path == ("circuit", "fan", "fuse", "rating")
-        assert "Cure:" in driver.said
+        found = driver.session.assessment.findings_for("circuit", "fan")
+        assert f"Cure: {found[0].remedy}"[:60] in driver.seen()
         await driver.press("f11")
         assert form(driver).root == PUMP
 
@@ -297,8 +301,10 @@ async def test_keys_typed_ahead_keep_their_order(car: Path) -> None:
 async def test_a_message_never_covers_the_row_one_types_into(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("down", "enter")
-        await driver.press("f3")
-        assert len(driver.said) > 80, "the message takes more than one line"
+        await go_to(driver, "circuit", "fan", "fuse", "rating")
+        driver.app.say("so long a message that it takes more than one line " * 4)
+        await driver.settle()
+        assert "Esc back" in driver.seen(), "the keys stay below it"
         assert f"▸{'  ' * form(driver).row.depth}{form(driver).row.label}" in driver.seen()
 
 
@@ -310,3 +316,94 @@ async def test_a_text_longer_than_the_line_is_seen_where_the_cursor_is(car: Path
         assert "back again to the tank" in driver.seen()
         await driver.press("home")
         assert "from bulkhead to boot" in driver.seen()
+
+
+async def test_finding_after_finding_is_shown_with_cure_and_caution(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("down", "enter")
+        found = driver.session.assessment.findings_for("circuit", "fan")
+        assert len(found) > 1
+        for number, each in enumerate((*found, found[0])):
+            await driver.press("f3")
+            seen = " ".join(driver.seen().split())
+            assert f"{number % len(found) + 1} of {len(found)}" in seen
+            assert f"⚠ {each.caution}"[:50] in seen
+            assert driver.app.finding == each
+
+
+async def test_a_finding_cured_elsewhere_is_gone_to() -> None:
+    async with opened(EXAMPLES / "coupe_turbo.toml") as driver:
+        fog, switch = ("circuit", "rear_fog"), ("feed", "light_switch")
+        driver.app.open_form(fog)
+        await driver.settle()
+        found = driver.session.assessment.findings_for(*fog)
+        away = next(each for each in found if field_of(driver.session, each)[0] == switch)
+        for _ in range(found.index(away) + 1):
+            await driver.press("f3")
+        assert form(driver).root == switch
+        assert form(driver).row.path == (*switch, "wire", 0, "size")
+        assert "Cured here" in driver.said
+        await driver.press("escape")
+        assert form(driver).root == fog
+
+
+async def test_tab_takes_the_completion_as_enter_does(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "feed")
+        at = form(driver)._cursor
+        await replace(driver, "mai")
+        await driver.press("tab")
+        assert driver.session.plan.circuit["fuel_pump"].feed == "main_bus"
+        assert form(driver)._cursor == at + 1
+        await driver.press("tab")
+        assert form(driver)._cursor == at + 2, "with nothing to complete, Tab goes on"
+
+
+async def test_lines_left_out_of_a_paste_are_told(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *PUMP, "note")
+        driver.app.screen.query_one(Input).post_message(events.Paste("first\nsecond\n\nthird\n"))
+        await driver.settle()
+        assert driver.session.plan.circuit["fuel_pump"].note == "first"
+        assert "Left out: 2 lines" in driver.said
+
+
+async def test_runs_take_the_place_of_length_and_zone() -> None:
+    async with opened(EXAMPLES / "coupe_turbo.toml") as driver:
+        stretch = ("circuit", "horn", "wire", 0)
+        before = driver.session.plan.circuit["horn"].wire[0]
+        assert before.length is not None and before.zone is not None
+        driver.app.open_form(stretch[:2])
+        await driver.settle()
+        await go_to(driver, *stretch, "along")
+        run = next(iter(driver.session.plan.run))
+        await driver.type(run)
+        after = driver.session.plan.circuit["horn"].wire[0]
+        assert (after.along, after.length, after.zone) == ((run,), None, None)
+        assert "Ctrl+Z brings back" in driver.said
+        await driver.press("ctrl+z")
+        assert driver.session.plan.circuit["horn"].wire[0] == before
+
+
+async def test_a_part_left_half_way_is_told_and_found_again(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("v")
+        await driver.type("new run")
+        await driver.press("enter")
+        await driver.type("tunnel")
+        await driver.press("enter", "escape")
+        assert "there is no run 'tunnel'" in driver.said
+        driver.app.open_form(("run", "tunnel"))
+        await driver.settle()
+        await go_to(driver, "run", "tunnel", "from")
+        await driver.type("bulkhead")
+        await driver.press("escape")
+        assert "Missing: to" in driver.said
+        assert "tunnel" not in driver.session.plan.run
+        await driver.press("v")
+        await driver.type("tunnel")
+        await driver.press("enter")
+        assert form(driver).root == ("run", "tunnel")
+        assert form(driver).form.text(("run", "tunnel", "from")) == "bulkhead"

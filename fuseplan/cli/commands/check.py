@@ -85,7 +85,8 @@ def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> Non
         found = sample(assessment, count, progress=progress if is_terminal() and sys.stderr.isatty() else None)
         lines += [*sample_lines(found, assessment, room(), painter()), ""]
     readings = measure_first(assessment)
-    lines += measure_lines(readings, room(), painter()) or ["Measure first: no uncertain current can flip a verdict."]
+    lines += measure_lines(readings, assessment.plan, room(), painter()) or [
+        "Measure first: no uncertain current can flip a verdict."]
     if to_errors:
         for line in lines:
             complain(line)

@@ -27,6 +27,8 @@ def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
         words = kind.replace("_", " ")
         parts = conditions_of(plan) if kind == "condition" else getattr(plan, kind)
         answers += [Answer(f"{kind}:{name}", f"{words} {name}", part.name or "") for name, part in parts.items()]
+        answers += [Answer(f"{kind}:{name}", f"{words} {name}", "begun, not in the plan yet")
+                    for name in program.session.drafts.begun(kind) if name not in parts]
         answers.append(Answer(f"{_NEW}{kind}", f"+ new {words}"))
 
     def act(answer: str | None) -> None:

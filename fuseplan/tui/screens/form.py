@@ -17,7 +17,7 @@ from fuseplan.plan.references import Path, place
 from fuseplan.session import findings
 from fuseplan.session.form import Form
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.form_help import worst_content
+from fuseplan.tui.screens.form_help import finding_content
 from fuseplan.tui.screens.form_line import Completer
 from fuseplan.tui.screens.form_moves import FormMoves
 from fuseplan.tui.screens.form_parts import PartActions
@@ -41,14 +41,14 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
     BINDINGS: ClassVar[list[BindingType]] = bindings("form")
     CSS = """
     FormScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
-    FormScreen #worst { height: auto; max-height: 4; padding: 0 1; }
+    FormScreen #finding { height: auto; max-height: 7; padding: 0 1; }
     FormScreen #middle { height: 1fr; }
     FormScreen #body { width: 1fr; height: 1fr; layers: base over; border-top: solid $primary 50%; }
     FormScreen FieldList { layer: base; }
     FormScreen #line { layer: over; position: absolute; height: 1; border: none; padding: 0; background: $surface; }
     FormScreen FindingsList { width: 45%; height: 1fr; border-left: solid $primary 50%; display: none; }
     FormScreen.-wide FindingsList { display: block; }
-    FormScreen.-wide #worst { display: none; }
+    FormScreen.-wide #finding { display: none; }
     FormScreen #help { height: 3; padding: 0 1; border-top: solid $primary 50%; }
     .field-list--label { color: $foreground 80%; }
     .field-list--value { text-style: bold; }
@@ -59,13 +59,14 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
     .field-list--cursor { background: $surface; }
     """
 
-    def __init__(self, root: Path, field: Path | None = None) -> None:
+    def __init__(self, root: Path, field: Path | None = None, said: str = "") -> None:
         super().__init__()
+        self._said = said
         self.root = root
         self._field = field
         self._cursor = 0
         self._existed = False
-        self._worst: Content | None = None
+        self._finding: Content | None = None
 
     @property
     def form(self) -> Form:
@@ -75,7 +76,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         yield Head()
         yield Static("", id="subject", markup=False)
         yield WindowBar()
-        yield Static("", id="worst", markup=False)
+        yield Static("", id="finding", markup=False)
         with Horizontal(id="middle"):
             with Vertical(id="body"):
                 yield FieldList()
@@ -89,6 +90,8 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
             self.form.reveal(self._field)
         self._cursor = self.start_row()
         super().on_mount()
+        if self._said:
+            self.say(self._said)
         self.query_one(FieldList).watch(self.query_one(FieldList), "scroll_y", self._place_line, init=False)
 
     def start_row(self) -> int:
@@ -139,13 +142,17 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         bar = self.query_one(WindowBar)
         bar.display = view is not None and (view.fuse is not None or self.root[0] == "circuit")
         bar.show(view)
-        worst = worst_content(found, caution, lacking or ())
-        if worst != self._worst:
+        at = self.finding_at(found)
+        content = finding_content(found, at, caution, lacking or ())
+        if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
-            self._worst = worst
-            self.query_one("#worst", Static).update(worst)
+            self._finding = content
+            self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
-            self.query_one(FindingsList).show(found, caution, None, lacking or (), assessment.guidance.name)
+            listed = self.query_one(FindingsList)
+            listed.show(found, caution, None, lacking or (), assessment.guidance.name)
+            if found:
+                listed.go_to(found[at])
 
     def on_resize(self) -> None:
         super().on_resize()
@@ -169,6 +176,9 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
 
     def action_close(self) -> None:
         self.leave_field()
+        unfinished = self.form.unfinished()
         # Letters typed behind the key that closes the form are meant for another screen.
         self._left = True
         self.dismiss(None)
+        if unfinished:
+            self.app.call_later(self.program.say, unfinished)

@@ -1,4 +1,4 @@
-"""What a form says about the field under the cursor, and about the worst finding where there is little room."""
+"""What a form says about the field under the cursor, and about one finding where there is little room."""
 
 from __future__ import annotations
 
@@ -33,14 +33,15 @@ def help_lines(session: Session, row: Row, typed: str) -> Content:
     return lines(first, line(("F4: ", "bold $text-accent"), (" · ".join(words[:_MOST]) + more, QUIET_STYLE)))
 
 
-def worst_content(found: tuple[Finding, ...], caution: str | None, lacking: tuple[str, ...]) -> Content:
-    """The gravest finding with its caution, else what is missing, else the part's own caution."""
+def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...]) -> Content:
+    """One finding of the part with cure and caution, else what is missing, else the part's own caution."""
     if found:
-        worst = found[0]
-        more = f"   (+{len(found) - 1} more, F3)" if len(found) > 1 else ""
+        shown = found[at]
+        which = f" {at + 1} of {len(found)}" if len(found) > 1 else ""
         return lines(
-            line((level_words(worst), finding_style(worst)), f" {worst.message}", (more, QUIET_STYLE)),
-            line(("⚠ ", CAUTION_STYLE), worst.caution),
+            line((level_words(shown), finding_style(shown)), (which, QUIET_STYLE), f" {shown.message}"),
+            line(("Cure: ", "bold"), shown.remedy),
+            line(("⚠ ", CAUTION_STYLE), shown.caution),
         )
     if lacking:
         return line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}")

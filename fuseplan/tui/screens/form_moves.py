@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import Finding
-from fuseplan.plan.references import Path
+from fuseplan.plan.references import Path, place
 from fuseplan.session import findings
 from fuseplan.tui.screens.form_line import FormLine
 from fuseplan.tui.widgets.entry_line import EntryLine
@@ -18,6 +18,7 @@ class FormMoves(FormLine):
     root: Path
     _field: Path | None
     _existed: bool
+    _gone_to: Finding | None = None
 
     if TYPE_CHECKING:
         def start_row(self) -> int: ...
@@ -53,13 +54,23 @@ class FormMoves(FormLine):
         if not here:
             self.say("Nothing stands against this part of the plan")
             return
-        last = None if self.program.finding is None else findings.index_of(here, self.program.finding)
-        found = here[0 if last is None else (last + 1) % len(here)]
-        self.program.finding = found
-        _, path = findings.field_of(self.session, found)
-        if path[: len(self.root)] == self.root and len(path) > len(self.root):
+        shown = here[self.finding_at(here)]
+        found = here[(here.index(shown) + 1) % len(here)] if shown == self._gone_to else shown
+        self._gone_to = self.program.finding = found
+        root, path = findings.field_of(self.session, found)
+        if root != self.root:
+            self.leave_field()
+            self.program.open_form(root, path, f"Cured here, in {place(root)}, not in {place(self.root)}: "
+                                               f"{found.message}. Esc goes back there")
+            return
+        if len(path) > len(self.root):
             self.go_to_path(path)
-        self.say(f"{findings.level_words(found)} {found.message}. Cure: {found.remedy}")
+        self.refresh_plan()
+
+    def finding_at(self, here: tuple[Finding, ...]) -> int:
+        """Place of the finding shown: the one gone to last where it is about this part, else the gravest."""
+        last = self.program.finding
+        return (findings.index_of(here, last) or 0) if last is not None else 0
 
     def assessment_findings(self) -> tuple[Finding, ...]:
         """Findings about this part."""

@@ -51,16 +51,30 @@ class PartActions(PlanScreen[None]):
         else:
             self.program.rename(self.root, self._renamed)
 
+    def action_complete(self) -> None:
+        """Take the completion, if there is one, and go on."""
+        self.take_line()
+        if self.row.kind == "field" and self._take_completion(self.row):
+            return
+        self.action_row(1)
+
+    def _take_completion(self, row: Row) -> bool:
+        """Take what a half-typed text is completed to and go on; False where there is nothing to add."""
+        completed = complete(self.session, row.entry, row.path, self.query_one(EntryLine).value) \
+            if row.entry is not None else None
+        if completed is None:
+            return False
+        self.form.type_text(row.path, completed)
+        self.refresh_plan()
+        self.action_row(1)
+        return True
+
     def _enter_field(self, row: Row) -> None:
         """Take the completion and go on; on an untouched choice, show the choices."""
-        assert row.entry is not None
+        if self._take_completion(row):
+            return
         typed = self.query_one(EntryLine).value
-        completed = complete(self.session, row.entry, row.path, typed)
-        if completed is not None:
-            self.form.type_text(row.path, completed)
-            self.refresh_plan()
-            self.action_row(1)
-        elif self._is_choice(row) and not row.message and typed == shown(self.session.value(row.path)) \
+        if self._is_choice(row) and not row.message and typed == shown(self.session.value(row.path)) \
                 and not self.session.history.is_open(row.path):
             self.action_choices()
         else:

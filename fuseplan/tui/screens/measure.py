@@ -114,7 +114,7 @@ class MeasureScreen(PlanScreen[None]):
             line(("Measure first  ", "bold"), words, (f"   {guidance} limits", QUIET_STYLE)))
         if room != self._room:
             self._room, here = room, listed.highlighted
-            listed.set_options([Option(painted("\n".join(reading_lines(each, number, room))))
+            listed.set_options([Option(painted("\n".join(reading_lines(each, self.session.plan, number, room))))
                                 for number, each in enumerate(self._readings, 1)])
             if self._readings:
                 listed.highlighted = min(here or 0, len(self._readings) - 1)
@@ -163,7 +163,7 @@ class MeasureScreen(PlanScreen[None]):
 
     def action_copy(self) -> None:
         """Copy the list and the samples as plain text."""
-        parts = measure_lines(self._readings, COPIED)
+        parts = measure_lines(self._readings, self.session.plan, COPIED)
         if self._sample is not None and self._assessment is not None:
             parts += ["", *sample_lines(self._sample, self._assessment, COPIED)]
         self.app.copy_to_clipboard("\n".join(parts))

@@ -12,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from fuseplan.papers import cautions
+from fuseplan.session.session import Session
 from fuseplan.tui.actions import ACTIONS, SECTIONS, Where
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 
@@ -76,11 +77,14 @@ def help_page(where: Where) -> Page:
     return Page("Keys and signs", lines(*parts))
 
 
-def guide_page() -> Page:
+def guide_page(session: Session) -> Page:
     """The first minutes, in the order in which somebody comes to them."""
+    file = session.document.path
     steps = (
         ("This is the example car.", "Nothing you change here is written anywhere until you save it under a name "
-         "(F5)."),
+         "(F5).") if file is None else
+        ("This is your plan.", f"What you change is written to {file.name} when you save it (Ctrl+S); until then it "
+                               "is kept apart, should the program be cut off."),
         ("Look at one circuit.", "Arrow keys move. Below the table stand the fuse window, from what the load needs to "
          "what the wire bears, and what is wrong with its cure and its caution."),
         ("n", "goes to the next finding, g to the field that cures it. Type another value: every verdict follows at "
@@ -89,7 +93,8 @@ def guide_page() -> Page:
         ("2 to 4, 7 to 9", "show feeds and earths, charging, protection, what other published limits say, what to "
          "measure first, and which fuse goes first. 0 lists the screens."),
         ("w", "shows the arithmetic behind a figure with its sources, p proposes sizes and ratings that pass."),
-        ("Your own car:", "leave with q and type  fuseplan new mycar.toml  – it asks what is in the car."),
+        ("Your own car:" if file is None else "Another car:",
+         "leave with q and type  fuseplan new mycar.toml  – it asks what is in the car."),
         ("?", "shows the keys of the place you are in, F10 everything that can be done, ! the safety cautions."),
     )
     parts: list[Content] = []

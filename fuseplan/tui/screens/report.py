@@ -15,6 +15,7 @@ from textual.worker import get_current_worker
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
 from fuseplan.papers import numbers
+from fuseplan.plan.references import Path
 from fuseplan.session import reports
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
@@ -94,6 +95,14 @@ class ReportScreen(PlanScreen[None]):
         content = painted(text)
         self.query_one("#report", Static).update(content if above is None else lines(above, line(""), content))
 
+    def action_edit(self) -> None:
+        """Open the form of what the report is about."""
+        self.program.open_form(self.edited())
+
+    def edited(self) -> Path:
+        """The part of the plan the report is about."""
+        raise NotImplementedError
+
     def action_copy(self) -> None:
         """Copy the report as plain text."""
         from fuseplan.tui.painted import plain
@@ -109,6 +118,9 @@ class ChargingScreen(ReportScreen):
     """Screen 3: demand against hot output, curve over engine speed, battery."""
 
     TITLE = "Charging"
+
+    def edited(self) -> Path:
+        return ("alternator",)
 
     def text(self, assessment: Assessment, room: int) -> str:
         return reports.charging(assessment, room, mark)
@@ -141,6 +153,9 @@ class ProtectionScreen(ReportScreen):
             self.dismiss(None)
             return
         super().refresh_plan()
+
+    def edited(self) -> Path:
+        return ("circuit", self.circuit)
 
     def text(self, assessment: Assessment, room: int) -> str:
         return reports.protection(assessment, self.circuit, room, mark)

@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual import events
 from textual.binding import Binding, BindingType
+from textual.message import Message
 from textual.suggester import Suggester
 from textual.widgets import Input
 
@@ -33,6 +34,19 @@ class TypedLine(Input):
 
     KEYS: ClassVar[dict[str, str]] = _by_key(Input.BINDINGS)
 
+    class LinesLeftOut(Message):
+        """More lines were pasted than the one there is room for."""
+
+        def __init__(self, count: int) -> None:
+            super().__init__()
+            self.count = count
+
+    def on_paste(self, event: events.Paste) -> None:
+        """The base takes the first line; that others were left out is said."""
+        left_out = len([each for each in event.text.splitlines()[1:] if each.strip()])
+        if left_out:
+            self.post_message(self.LinesLeftOut(left_out))
+
     async def on_key(self, event: events.Key) -> None:
         action = self.KEYS.get(event.key)
         if action is not None:
@@ -42,10 +56,10 @@ class TypedLine(Input):
 
 
 ROW_BINDINGS: list[BindingType] = [
-    Binding("up,shift+tab", "screen.row(-1)", show=False), Binding("down,tab", "screen.row(1)", show=False),
+    Binding("up,shift+tab", "screen.row(-1)", show=False), Binding("down", "screen.row(1)", show=False),
     Binding("pageup", "screen.row(-10)", show=False), Binding("pagedown", "screen.row(10)", show=False),
     Binding("ctrl+home", "screen.row(-1000)", show=False), Binding("ctrl+end", "screen.row(1000)", show=False),
-    Binding("enter", "screen.enter", show=False),
+    Binding("enter", "screen.enter", show=False), Binding("tab", "screen.complete", show=False),
 ]
 """Keys that move between the rows of a form."""
 
