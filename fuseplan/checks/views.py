@@ -10,7 +10,7 @@ import numpy as np
 
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import survives
-from fuseplan.engine.fusing import current_missing
+from fuseplan.engine.fusing import current_missing, propose
 from fuseplan.engine.relays import need
 from fuseplan.engine.selectivity import Order
 from fuseplan.engine.still_wire import DISAGREES
@@ -52,6 +52,14 @@ class FuseView:
             return None
         found = fuse_tables.colour(self.kind, self.rating_a)
         return None if found is None else found.value
+
+    @property
+    def for_surge(self) -> bool:
+        """What is proposed is larger than the window's lower end asks for: a smaller one may open at switch-on."""
+        if self.proposed_a is None or self.low_a is None:
+            return False
+        steady = propose(self.kind, self.low_a, self.low_upper_a or self.low_a, self.high_a or math.inf)
+        return self.proposed_a > steady
 
     @property
     def window_is_empty(self) -> bool:

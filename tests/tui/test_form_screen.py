@@ -374,7 +374,8 @@ async def test_runs_take_the_place_of_length_and_zone() -> None:
     async with opened(EXAMPLES / "coupe_turbo.toml") as driver:
         stretch = ("circuit", "horn", "wire", 0)
         before = driver.session.plan.circuit["horn"].wire[0]
-        assert before.length is not None and before.zone is not None
+        assert before.length is not None
+        assert before.zone is not None
         driver.app.open_form(stretch[:2])
         await driver.settle()
         await go_to(driver, *stretch, "along")
@@ -407,3 +408,15 @@ async def test_a_part_left_half_way_is_told_and_found_again(car: Path) -> None:
         await driver.press("enter")
         assert form(driver).root == ("run", "tunnel")
         assert form(driver).form.text(("run", "tunnel", "from")) == "bulkhead"
+
+
+async def test_a_rating_proposed_for_the_surge_says_so() -> None:
+    async with opened(EXAMPLES / "track_car.toml") as driver:
+        rating = ("circuit", "fan", "fuse", "rating")
+        driver.app.open_form(rating[:2])
+        await driver.settle()
+        assert "load needs 14.4 A, its surge 30 A" in driver.seen()
+        await go_to(driver, *rating)
+        await driver.press("ctrl+u", "down", "up")
+        assert driver.session.plan.circuit["fan"].fuse.rating is None
+        assert "30 A is proposed, for the surge at switch-on" in driver.seen()

@@ -44,6 +44,7 @@ class FormLine(PlanScreen[None]):
         if row.kind == "field":
             if row.entry is not None and not same(row.entry, entry_line.value, row.value):
                 entry_line.show(row.value)
+            entry_line.placeholder = row.hint
             if not entry_line.has_focus:
                 entry_line.focus(scroll_visible=False)
         elif not fields.has_focus:

@@ -7,7 +7,7 @@ import math
 from textual.content import Content
 from textual.widget import Widget
 
-from fuseplan.checks.views import CircuitView, FeedView
+from fuseplan.checks.views import CircuitView, FeedView, FuseView
 from fuseplan.papers import numbers
 from fuseplan.tables import fuses
 from fuseplan.tui.words import QUIET_STYLE, line, lines
@@ -43,7 +43,8 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
         return lines(line(("No fuse of its own. ", "bold"), reason), line(""))
     if fuse.low_a is None and fuse.high_a is None:
         return lines(line(("Fuse window ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
-    left = f"load needs {numbers.amps(fuse.low_a)} " if fuse.low_a is not None else "load unknown ? "
+    surge = f", its surge {numbers.rating(fuse.proposed_a)}" if fuse.for_surge else ""
+    left = f"load needs {numbers.amps(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
     right = f" wire bears {numbers.amps(fuse.high_a, 'down')}" if fuse.high_a is not None else " ? wire unknown"
     room = max(10, width - len(left) - len(right))
     if fuse.window_is_empty:
@@ -51,11 +52,11 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
         dashes = max(0, room - len(words) - 4)
         bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
         first = line((left, "bold"), (bar, "bold $text-error"), (right, "bold"))
-        return lines(first, _ratings_line(fuse.kind, fuse.rating_a, fuse.entered, None, len(left), room, width))
+        return lines(first, _ratings_line(fuse, None, len(left), room, width))
     axis = _Axis(fuse.low_a, fuse.high_a, fuse.rating_a, room)
     return lines(
         Content.assemble(line((left, "bold")), axis.bar(), line((right, "bold"))),
-        _ratings_line(fuse.kind, fuse.rating_a, fuse.entered, axis, len(left), room, width),
+        _ratings_line(fuse, axis, len(left), room, width),
     )
 
 
@@ -101,13 +102,13 @@ class _Axis:
         return line(*zip(cells, styles, strict=True))
 
 
-def _ratings_line(kind: str, rating_a: float | None, entered: bool, axis: _Axis | None, indent: int, room: int,
-                  width: int) -> Content:
+def _ratings_line(fuse: FuseView, axis: _Axis | None, indent: int, room: int, width: int) -> Content:
     """The ratings the fuse type is made in, under their places on the bar; without an axis, the fuse in words."""
+    kind, rating_a = fuse.kind, fuse.rating_a
     words = f"{kind} fuse {numbers.rating(rating_a)}"
     if rating_a is None:
         words = f"{kind} fuse, no rating yet"
-    elif not entered:
+    elif not fuse.entered:
         words += " proposed"
     if axis is None:
         return line((words, QUIET_STYLE))
