@@ -24,7 +24,8 @@ def conditions_of(plan: Plan) -> dict[str, Condition]:
 
 
 def title_of(plan: Plan, kind: str, name: str) -> str:
-    """The name of a part of the plan, such as a circuit or a condition, as it is shown; its id where it has none."""
-    named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, {})
-    part = named.get(name)
+    """The name of a part of the plan, such as a circuit or a condition, as it is shown; its id where it has none, and
+    for what there is only one of, such as the alternator."""
+    named = conditions_of(plan) if kind == "condition" else getattr(plan, kind, None)
+    part = named.get(name) if isinstance(named, dict) else None
     return (part.name if part is not None else None) or name

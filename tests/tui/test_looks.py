@@ -17,46 +17,53 @@ from .conftest import CAR
 SIZES = [(80, 24), (120, 36), (200, 60)]
 
 
-async def _steady(pilot: Pilot[Any]) -> None:
-    """No blinking cursor, nothing still being worked out."""
-    await pilot.pause()
-    await pilot.app.workers.wait_for_complete()
-    for each in pilot.app.screen.query(Input):
-        each.cursor_blink = False
-    await pilot.pause()
+SCREENS = {
+    "circuits": ("down",),
+    "form": ("down", "enter", "down", "down", "x"),
+    "library": ("a",),
+    "feeds": ("2",),
+    "headroom": ("2", "down", "t"),
+    "charging": ("3",),
+    "protection": ("4",),
+    "limits": ("7", "down"),
+    "measure": ("8",),
+    "fuses": ("9", "down"),
+    "proposal": ("P",),
+    "working": ("down", "w"),
+    "dialogue": ("v",),
+    "keys": ("f1",),
+    "cautions": ("f2",),
+    "first_steps": ("f11",),
+}
+"""How one comes to each screen."""
 
 
 def looks(snap_compare: Any, size: tuple[int, int], *keys: str) -> bool:
+    """The picture of what these keys lead to, taken when nothing blinks and nothing is still being worked out."""
+
+    async def arrive(pilot: Pilot[Any]) -> None:
+        for key in keys:
+            await pilot.press(key)
+            await pilot.pause()
+            await pilot.app.workers.wait_for_complete()
+        for each in pilot.app.screen.query(Input):
+            each.cursor_blink = False
+        await pilot.pause()
+
     app = FuseplanApp(Session.of_text(CAR.read_text(encoding="utf-8")))
-    return bool(snap_compare(app, press=keys, terminal_size=size, run_before=_steady))
+    return bool(snap_compare(app, terminal_size=size, run_before=arrive))
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_circuits(snap_compare: Any, size: tuple[int, int]) -> None:
-    assert looks(snap_compare, size, "down")
-
-
-@pytest.mark.parametrize("size", SIZES)
-def test_form(snap_compare: Any, size: tuple[int, int]) -> None:
-    assert looks(snap_compare, size, "down", "enter", "down", "down", "x")
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("screen", SCREENS)
+def test_screen(snap_compare: Any, screen: str, size: tuple[int, int]) -> None:
+    assert looks(snap_compare, size, *SCREENS[screen])
 
 
 def test_light_theme(snap_compare: Any) -> None:
-    assert looks(snap_compare, (80, 24), "f9")
+    assert looks(snap_compare, SIZES[0], "f9")
 
 
 def test_without_colour(snap_compare: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    assert looks(snap_compare, (80, 24), "down")
-
-
-def test_feeds_and_earths(snap_compare: Any) -> None:
-    assert looks(snap_compare, (80, 24), "2")
-
-
-def test_dialogue(snap_compare: Any) -> None:
-    assert looks(snap_compare, (80, 24), "v")
-
-
-def test_help(snap_compare: Any) -> None:
-    assert looks(snap_compare, (80, 24), "f1")
+    assert looks(snap_compare, SIZES[0], "down")

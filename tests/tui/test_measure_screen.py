@@ -8,6 +8,7 @@ import pytest
 from textual.containers import VerticalScroll
 
 from fuseplan.choose.evidence import measure_first
+from fuseplan.plan.conditions import title_of
 from fuseplan.tui.screens import measure
 from fuseplan.tui.widgets.progress_line import ProgressLine
 
@@ -28,7 +29,7 @@ async def test_the_list_goes_to_the_field_a_reading_is_typed_into(doubtful: Path
         readings = measure_first(driver.session.assessment)
         assert readings
         seen = driver.seen()
-        assert f"1. {readings[0].name} of {readings[0].circuit}" in seen
+        assert f"1. {readings[0].name} of '{title_of(driver.session.plan, 'circuit', readings[0].circuit)}'" in seen
         assert "⚠ Measuring on a live car" in seen
         await driver.press("enter")
         assert driver.screen_name == "FormScreen"

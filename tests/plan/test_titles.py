@@ -1,0 +1,18 @@
+"""What a part of the plan is called where it is shown."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.plan.conditions import title_of
+from fuseplan.store.library import shipped_folder
+from fuseplan.store.read import read_plan
+
+
+@pytest.mark.parametrize(("kind", "name", "title"), [
+    ("circuit", "fans", "Radiator fans, both"), ("circuit", "no_such", "no_such"),
+    ("condition", "idle_wet_night", "Idle, wet night"), ("feed", "charge_stud", "Stud box on the inner wing"),
+    ("alternator", "alternator", "alternator"), ("battery", "battery", "battery"), ("plan", "plan", "plan"),
+])
+def test_title(kind: str, name: str, title: str) -> None:
+    assert title_of(read_plan(shipped_folder("examples") / "coupe_turbo.toml"), kind, name) == title
