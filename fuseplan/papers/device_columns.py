@@ -74,7 +74,7 @@ def survives_words(fault: FaultView) -> str:
     if fault.wire_survives is None:
         slow = fault.opens_within_s is not None and fault.opens_within_s > 5.0
         return "not shown: the fuse is too slow" if slow else "not known: nothing on file"
-    return "survives" if fault.wire_survives else "DOES NOT survive"
+    return "survives" if fault.wire_survives else "is DAMAGED"
 
 
 def order_words(fault: FaultView) -> str:
