@@ -17,6 +17,7 @@ from fuseplan.papers.paragraphs import paragraph, wrap
 
 Axis = Literal["linear", "log"]
 Points = Sequence[float]
+Point = tuple[float, float]
 Ranges = tuple[tuple[float, float], tuple[float, float]]
 
 SIGNS = "•×+o*#"
@@ -58,6 +59,20 @@ class Marker:
     """In text; else a line."""
 
 
+@dataclass(frozen=True)
+class Curve:
+    """What is drawn with one sign: a series, both edges of a band, or a marker.
+
+    Attributes
+    ----------
+    lines : the points of each of its lines that lie within the picture
+    """
+
+    name: str
+    sign: str
+    lines: tuple[list[Point], ...]
+
+
 _ONE_AT_A_TIME = threading.Lock()
 
 
@@ -83,7 +98,7 @@ class Picture:
         return math.isfinite(x) and math.isfinite(y) and (self.x_axis == "linear" or x > 0) \
             and (self.y_axis == "linear" or y > 0)
 
-    def kept(self, x: Points, y: Points) -> list[tuple[float, float]]:
+    def kept(self, x: Points, y: Points) -> list[Point]:
         """The points of a curve that can be drawn."""
         return [(float(a), float(b)) for a, b in zip(x, y, strict=True) if self.shows(float(a), float(b))]
 
@@ -95,6 +110,32 @@ class Picture:
         across = [x for x, _ in points] + [marker.at for marker in self.markers if marker.axis == "x"]
         up = [y for _, y in points] + [marker.at for marker in self.markers if marker.axis == "y"]
         return (self.x_range or _span(across, self.x_axis, False), self.y_range or _span(up, self.y_axis, True))
+
+
+def signed_curves(picture: Picture) -> list[Curve]:
+    """Everything a picture draws, each with its sign; a marker outside the picture is left out."""
+    ranges = picture.ranges()
+    (x_low, x_high), (y_low, y_high) = ranges
+    found = [Curve(band.name, band.sign, tuple(_within(picture.kept(band.x, side), ranges)
+                                               for side in (band.low, band.high))) for band in picture.bands]
+    found += [Curve(series.name, series.sign or SIGNS[number % len(SIGNS)],
+                    (_within(picture.kept(series.x, series.y), ranges),))
+              for number, series in enumerate(picture.series)]
+    for marker in picture.markers:
+        upright = marker.axis == "x"
+        low, high = ranges[0 if upright else 1]
+        if low <= marker.at <= high:
+            ends = [(marker.at, y_low), (marker.at, y_high)] if upright else [(x_low, marker.at), (x_high, marker.at)]
+            found.append(Curve(marker.name, marker.sign or ("│" if upright else "─"), (ends,)))
+    return [Curve(each.name, each.sign, tuple(points for points in each.lines if points)) for each in found]
+
+
+def _within(points: list[Point], ranges: Ranges) -> list[Point]:
+    """The points inside the picture, no more than can be seen; what lies outside is cut off, so that no line is drawn
+    along its edge."""
+    (x_low, x_high), (y_low, y_high) = ranges
+    inside = [(x, y) for x, y in points if x_low <= x <= x_high and y_low <= y <= y_high]
+    return [*inside[::max(1, len(inside) // MOST_POINTS)], inside[-1]] if inside else []
 
 
 def _span(values: Sequence[float], axis: Axis, from_zero: bool) -> tuple[float, float]:
@@ -124,34 +165,20 @@ def _drawn(picture: Picture, columns: int, rows: int) -> tuple[str, list[str]]:
     import plotext  # type: ignore[import-untyped]  # ships no types
 
     ranges = picture.ranges()
-    (x_low, x_high), (y_low, y_high) = ranges
     figure = plotext.figure
     figure.clear()
     figure.plot_size(max(columns, 30), max(rows, 8))
-    names: list[str] = []
-    for band in picture.bands:
-        for side in (band.low, band.high):
-            _draw(figure, picture, picture.kept(band.x, side), band.sign, ranges)
-        names.append(f"{band.sign} {shown(band.name)}")
-    for number, series in enumerate(picture.series):
-        sign = series.sign or SIGNS[number % len(SIGNS)]
-        _draw(figure, picture, picture.kept(series.x, series.y), sign, ranges)
-        names.append(f"{sign} {shown(series.name)}")
-    for marker in picture.markers:
-        upright = marker.axis == "x"
-        low, high = ranges[0 if upright else 1]
-        if low <= marker.at <= high:
-            ends = [(marker.at, y_low), (marker.at, y_high)] if upright else [(x_low, marker.at), (x_high, marker.at)]
-            sign = marker.sign or ("│" if upright else "─")
-            _draw(figure, picture, ends, sign, ranges)
-            names.append(f"{sign} {shown(marker.name)}")
+    curves = signed_curves(picture)
+    for curve in curves:
+        for points in curve.lines:
+            _draw(figure, picture, points, curve.sign, ranges)
     for axis, scale, (low, high) in (("x", picture.x_axis, ranges[0]), ("y", picture.y_axis, ranges[1])):
         ruler, places = figure.ruler(axis), ticks(low, high, scale)
         ruler.lim(0.0, 1.0)
         ruler.ticks([share_of(place, low, high, scale) for place in places], [figure_words(place) for place in places])
     drawn = plotext.uncolorize(str(figure.build()))
     figure.clear()
-    return drawn, names
+    return drawn, [f"{curve.sign} {shown(curve.name)}" for curve in curves]
 
 
 def _packed(names: list[str], columns: int) -> list[str]:
@@ -166,16 +193,10 @@ def _packed(names: list[str], columns: int) -> list[str]:
     return lines
 
 
-def _draw(figure: Any, picture: Picture, points: list[tuple[float, float]], sign: str, ranges: Ranges) -> None:
-    """One curve as shares of the axes, so that both kinds of axis are drawn alike; what lies outside the picture is
-    cut off, so that no line is drawn along its edge."""
-    (x_low, x_high), (y_low, y_high) = ranges
-    inside = [(x, y) for x, y in points if x_low <= x <= x_high and y_low <= y <= y_high]
-    if not inside:
-        return
-    kept = [*inside[::max(1, len(inside) // MOST_POINTS)], inside[-1]]
-    signal = figure.signal([share_of(x, x_low, x_high, picture.x_axis) for x, _ in kept],
-                           [share_of(y, y_low, y_high, picture.y_axis) for _, y in kept], marker=sign)
+def _draw(figure: Any, picture: Picture, points: list[Point], sign: str, ranges: Ranges) -> None:
+    """One curve as shares of the axes, so that both kinds of axis are drawn alike."""
+    signal = figure.signal([share_of(x, *ranges[0], picture.x_axis) for x, _ in points],
+                           [share_of(y, *ranges[1], picture.y_axis) for _, y in points], marker=sign)
     signal.lines()
     figure.draw(signal)
 

@@ -13,7 +13,7 @@ from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
-from fuseplan.papers.plots import text_plot
+from fuseplan.papers.plots import Picture, text_plot
 from fuseplan.papers.power_columns import (
     CONDITION_COLUMNS,
     CURE_COLUMNS,
@@ -44,7 +44,7 @@ POWER_CHECKS = frozenset({
 
 
 def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int | None = None, loads: bool = False,
-               room: int = 100, paint: Paint = unpainted) -> str:
+               room: int = 100, paint: Paint = unpainted, drawn: bool = True) -> str:
     """The report.
 
     Parameters
@@ -58,6 +58,8 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
     room : int
         Columns to write in.
     paint : callable (text, role) -> text
+    drawn : bool
+        With its pictures; False where they are drawn beside it.
     """
     power = assessment.results.power
     chosen = power.worst if condition is None else condition
@@ -65,7 +67,7 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
         title_lines(assessment, room, paint),
         _headed("Alternator", alternator_lines(assessment, room), paint),
         _balance(assessment, room, paint),
-        *([_explained(assessment, chosen, room, paint), _curve(assessment, chosen, room, paint)]
+        *([_explained(assessment, chosen, room, paint), _curve(assessment, chosen, room, paint, drawn)]
           if chosen >= 0 else []),
         _cures(assessment, chosen, room, paint), _shedding(assessment, chosen, room, paint),
         *([_totals(assessment, chosen, room, paint)] if chosen >= 0 else []),
@@ -75,7 +77,7 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
         _headed("Standing", standing_lines(assessment, room), paint),
         _headed("Cranking", cranking_lines(assessment, room), paint),
         _headed("Charge lead and exciter", charge_lead_lines(assessment, room), paint),
-        *(_trip(name, power.trip(name), room, paint, assessment) for name in trips),
+        *(_trip(name, power.trip(name), room, paint, assessment, drawn) for name in trips),
         findings_lines([each for each in assessment.findings if each.check in POWER_CHECKS], assessment, room, paint),
         notice_lines(assessment, room),
     ]
@@ -117,13 +119,21 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     return _headed(f"Why: {shown(name)}, load by load", [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
 
 
-def _curve(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
+def _curve(assessment: Assessment, condition: int, room: int, paint: Paint, drawn: bool) -> list[str]:
     curve = assessment.results.power.curve(condition)
     if curve is None:
         return []
-    title, *drawn = text_plot(replace(curve_picture(assessment, curve), words=()), min(room, 100), PLOT_ROWS)
+    title, lines = _plot(curve_picture(assessment, curve), room, drawn)
     words = [line for word in break_even_words(curve) for line in paragraph(word, room, INDENT)]
-    return [paint(title, "heading"), *drawn, *words]
+    return [paint(title, "heading"), *lines, *words]
+
+
+def _plot(picture: Picture, room: int, drawn: bool) -> tuple[str, list[str]]:
+    """Title and lines of a picture without its words."""
+    if not drawn:
+        return shown(picture.title), []
+    title, *lines = text_plot(replace(picture, words=()), min(room, 100), PLOT_ROWS)
+    return title, lines
 
 
 def _cures(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
@@ -170,12 +180,13 @@ def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
     return [*parts, legend] if lines else []
 
 
-def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessment: Assessment) -> list[str]:
+def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessment: Assessment,
+          drawn: bool) -> list[str]:
     if trip is None:
         return _headed(f"Trip: {shown(name)}",
                        paragraph("not known: the battery's capacity is not given", room, INDENT), paint)
     conditions = assessment.results.network.conditions
-    title, *lines = text_plot(replace(trip_picture(trip), words=()), min(room, 100), PLOT_ROWS)
+    title, lines = _plot(trip_picture(trip), room, drawn)
     for leg in trip.legs:
         condition = conditions[leg.condition]
         words = condition.name or assessment.results.network.condition_ids[leg.condition]

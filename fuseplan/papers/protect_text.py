@@ -53,15 +53,15 @@ def protect_report(assessment: Assessment, circuit: str, room: int = 100, paint:
 
 
 def circuit_text(assessment: Assessment, circuit: str, room: int = 100, paint: Paint = unpainted,
-                 plot_rows: int = PLOT_ROWS) -> str:
-    """The same without the title of the plan, the picture in so many rows."""
+                 drawn: bool = True) -> str:
+    """The same without the title of the plan; without the picture, where that is drawn beside it."""
     view, silent = assessment.circuit(circuit), silent_words(assessment.circuit(circuit))
     parts: list[list[str]] = []
     if silent is not None:
         parts.append(paragraph(silent, room))
     else:
         picture, curves = time_current(assessment, circuit)
-        parts += [text_plot(picture, min(room, 100), plot_rows), _facts(view, curves, room, paint)]
+        parts += [text_plot(picture, min(room, 100), PLOT_ROWS) if drawn else [], _facts(view, curves, room, paint)]
     found = protection_findings(view)
     parts.append(findings_lines(found, assessment, room, paint) or ["No findings about its protection."])
     parts.append(_sources(assessment, [view.fault.device, view.fault.upstream], room, paint) if silent is None else [])

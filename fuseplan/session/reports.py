@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.paragraphs import Paint
+
+if TYPE_CHECKING:
+    from fuseplan.papers.plots import Picture
 
 
 @dataclass(frozen=True)
@@ -37,15 +41,34 @@ def charging_known(assessment: Assessment) -> bool:
     return results.plan.alternator is None or results.source.alternator_known
 
 
-def charging(assessment: Assessment, room: int, paint: Paint) -> str:
-    """The power report: balance, curve over engine speed, cures, battery, standing, cranking."""
+def charging(assessment: Assessment, room: int, paint: Paint, drawn: bool) -> str:
+    """The power report: balance, curve over engine speed, cures, battery, standing, cranking, and every trip."""
     from fuseplan.papers.power_text import power_text
 
-    return power_text(assessment, room=room, paint=paint)
+    return power_text(assessment, assessment.results.power.trips, room=room, paint=paint, drawn=drawn)
 
 
-def protection(assessment: Assessment, circuit: str, room: int, paint: Paint) -> str:
+def charging_pictures(assessment: Assessment) -> list[Picture]:
+    """Output and demand over engine speed where the balance is worst, and the battery over every trip."""
+    from fuseplan.papers.power_pictures import curve_picture, trip_picture
+
+    power = assessment.results.power
+    curve = power.curve(power.worst) if power.worst >= 0 else None
+    trips = [power.trip(name) for name in power.trips]
+    return [*([curve_picture(assessment, curve)] if curve is not None else []),
+            *(trip_picture(trip) for trip in trips if trip is not None)]
+
+
+def protection(assessment: Assessment, circuit: str, room: int, paint: Paint, drawn: bool) -> str:
     """Time against current for one circuit, and what it says in words."""
     from fuseplan.papers.protect_text import circuit_text
 
-    return circuit_text(assessment, circuit, room, paint)
+    return circuit_text(assessment, circuit, room, paint, drawn)
+
+
+def protection_pictures(assessment: Assessment, circuit: str) -> list[Picture]:
+    """Time against current for one circuit; nothing where it has no figures."""
+    from fuseplan.papers.protect_text import silent_words
+    from fuseplan.papers.time_current import time_current
+
+    return [] if silent_words(assessment.circuit(circuit)) is not None else [time_current(assessment, circuit)[0]]

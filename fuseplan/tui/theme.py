@@ -34,3 +34,9 @@ THEMES = (DARK, LIGHT, SIXTEEN_DARK, SIXTEEN_LIGHT)
 def dark_and_light(colours: str | None) -> tuple[Theme, Theme]:
     """The two themes for what a terminal can show; "standard" is what a terminal of 16 colours is called."""
     return (SIXTEEN_DARK, SIXTEEN_LIGHT) if colours == "standard" else (DARK, LIGHT)
+
+
+def curve_colours(theme: Theme) -> list[str]:
+    """Colours of curves in a picture, in their order; the signs along them tell them apart as well."""
+    named = (theme.primary, theme.accent, theme.success, theme.error, theme.warning, theme.secondary)
+    return [str(each or theme.foreground) for each in named]

@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import VerticalScroll
+from textual.containers import Container, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 from textual.worker import get_current_worker
@@ -15,16 +15,22 @@ from textual.worker import get_current_worker
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
 from fuseplan.papers import numbers
+from fuseplan.papers.plots import Picture
 from fuseplan.plan.references import Path
 from fuseplan.session import reports
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.theme import curve_colours
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 
 _MOST_ROOM = 120
+WIDE = 150
+"""From this width on pictures stand beside the text."""
+COPIED = 100
+"""Columns of what is copied."""
 
 
 class ReportScreen(PlanScreen[None]):
@@ -36,19 +42,26 @@ class ReportScreen(PlanScreen[None]):
     CSS = """
     #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
     #body { height: 1fr; padding: 0 1; }
-    #report { height: auto; }
+    #parts { height: auto; layout: vertical; }
+    #parts > * { height: auto; width: 1fr; }
+    .-wide #parts { layout: horizontal; }
+    .-wide #report { margin: 0 2 0 0; }
     """
 
     def __init__(self) -> None:
         super().__init__()
         self._made_of: object = None
-        self._text = ""
+        self._pictures: list[Picture] = []
+        self._drawn_in = ""
 
     def compose(self) -> ComposeResult:
         yield Head()
         yield Static("", id="subject", markup=False)
         with VerticalScroll(id="body"):
-            yield Static("Working it out …", id="report", markup=False)
+            yield Static("", id="above", markup=False)
+            with Container(id="parts"):
+                yield Vertical(id="pictures")
+                yield Static("Working it out …", id="report", markup=False)
         yield KeyBar(self.WHERE)
 
     def on_mount(self) -> None:
@@ -59,8 +72,13 @@ class ReportScreen(PlanScreen[None]):
         """What the report is about, beside its title; part of what it is made of."""
         return ""
 
-    def text(self, assessment: Assessment, room: int) -> str:
-        """The report; called away from the keyboard, so nothing of the screen is touched."""
+    def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
+        """The report, with its pictures as text or without; called away from the keyboard, so nothing of the screen is
+        touched."""
+        raise NotImplementedError
+
+    def pictures(self, assessment: Assessment) -> list[Picture]:
+        """The pictures that stand before the text, or beside it; called as `text` is."""
         raise NotImplementedError
 
     def above(self, assessment: Assessment, room: int) -> Content | None:
@@ -69,7 +87,10 @@ class ReportScreen(PlanScreen[None]):
 
     def refresh_plan(self) -> None:
         super().refresh_plan()
-        assessment, room = self.session.assessment, min(_MOST_ROOM, self.app.size.width - 4)
+        width = self.app.size.width
+        wide = width >= WIDE
+        self.set_class(wide, "-wide")
+        assessment, room = self.session.assessment, min(_MOST_ROOM, (width - 8) // 2 if wide else width - 4)
         made_of = (assessment, room, self.subject(), self.app.theme)
         if self._made_of is not None and made_of == self._made_of:
             return
@@ -83,17 +104,28 @@ class ReportScreen(PlanScreen[None]):
     def _make(self, assessment: Assessment, room: int) -> None:
         worker = get_current_worker()
         try:
-            text = self.text(assessment, room)
-            above = self.above(assessment, room)
+            text, pictures = self.text(assessment, room, drawn=False), self.pictures(assessment)
+            above = self.above(assessment, self.app.size.width - 4)
         except FuseplanError as error:
-            text, above = str(error), None
+            text, pictures, above = str(error), [], None
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._show, text, above)
+            self.app.call_from_thread(self._show, text, pictures, above)
 
-    def _show(self, text: str, above: Content | None) -> None:
-        self._text = text if above is None else f"{above.plain}\n\n{text}"
-        content = painted(text)
-        self.query_one("#report", Static).update(content if above is None else lines(above, line(""), content))
+    def _show(self, text: str, pictures: list[Picture], above: Content | None) -> None:
+        from fuseplan.tui.widgets.drawn import Drawn
+
+        head = self.query_one("#above", Static)
+        head.display = above is not None
+        if above is not None:
+            head.update(lines(above, line("")))
+        self.query_one("#report", Static).update(painted(text))
+        held = self.query_one("#pictures", Vertical)
+        held.display = bool(pictures)
+        if pictures != self._pictures or self.app.theme != self._drawn_in:
+            self._pictures, self._drawn_in = pictures, self.app.theme
+            held.remove_children()
+            colours = curve_colours(self.app.current_theme)
+            held.mount_all([Drawn(each, colours) for each in pictures])
 
     def action_edit(self) -> None:
         """Open the form of what the report is about."""
@@ -104,10 +136,13 @@ class ReportScreen(PlanScreen[None]):
         raise NotImplementedError
 
     def action_copy(self) -> None:
-        """Copy the report as plain text."""
+        """Copy the report as plain text, its pictures drawn with letters."""
         from fuseplan.tui.painted import plain
 
-        self.app.copy_to_clipboard(plain(self._text))
+        assessment = self.session.assessment
+        above = self.above(assessment, COPIED)
+        parts = [] if above is None else [above.plain]
+        self.app.copy_to_clipboard("\n\n".join([*parts, plain(self.text(assessment, COPIED, drawn=True))]))
         self.say("Copied as text, if the terminal lets programs copy")
 
     def action_close(self) -> None:
@@ -122,8 +157,11 @@ class ChargingScreen(ReportScreen):
     def edited(self) -> Path:
         return ("alternator",)
 
-    def text(self, assessment: Assessment, room: int) -> str:
-        return reports.charging(assessment, room, mark)
+    def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
+        return reports.charging(assessment, room, mark, drawn)
+
+    def pictures(self, assessment: Assessment) -> list[Picture]:
+        return reports.charging_pictures(assessment)
 
     def above(self, assessment: Assessment, room: int) -> Content | None:
         return bars_content(reports.charging_bars(assessment), room)
@@ -157,8 +195,11 @@ class ProtectionScreen(ReportScreen):
     def edited(self) -> Path:
         return ("circuit", self.circuit)
 
-    def text(self, assessment: Assessment, room: int) -> str:
-        return reports.protection(assessment, self.circuit, room, mark)
+    def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
+        return reports.protection(assessment, self.circuit, room, mark, drawn)
+
+    def pictures(self, assessment: Assessment) -> list[Picture]:
+        return reports.protection_pictures(assessment, self.circuit)
 
     def action_other(self, by: int) -> None:
         """Show the next circuit, or the one before."""

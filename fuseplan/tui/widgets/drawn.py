@@ -1,0 +1,123 @@
+"""A picture of curves on a screen: lines as fine as the terminal can, and each curve's sign again and again along it,
+so that colour alone never says which is which."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widgets import Static
+from textual_hires_canvas import HiResMode
+from textual_plot import PlotWidget
+from textual_plot.axis_formatter import AxisFormatter
+
+from fuseplan.papers.plots import Picture, Ranges, figure_words, share_of, signed_curves, ticks
+from fuseplan.tui.words import QUIET_STYLE, line, lines
+
+LEFT = 8
+"""Columns left of the picture, for the figures on its upright axis."""
+SIGN_EVERY = 8
+"""Columns between the signs along a curve, on average."""
+
+
+class _Words(AxisFormatter):
+    """The figures of an axis whose places are shares of it."""
+
+    def __init__(self, words: dict[float, str]) -> None:
+        self._words = words
+
+    def get_ticks(self, min_: float, max_: float, max_ticks: int = 8) -> list[float]:
+        return list(self._words)
+
+    def get_labels_for_ticks(self, ticks: Sequence[float]) -> list[str]:
+        return [self._words[each] for each in ticks]
+
+
+class _Plot(PlotWidget):
+    """Drawn on, neither moved nor enlarged: the wheel scrolls the screen it stands on."""
+
+    can_focus = False
+    margin_top = reactive(0)
+    margin_bottom = reactive(1)
+    margin_left = reactive(LEFT)
+    DEFAULT_CSS = """
+    _Plot > .plot--axis { color: $foreground 50%; }
+    _Plot > .plot--tick { color: $foreground; text-style: none; }
+    """
+
+
+class Drawn(Vertical):
+    """A picture with its title, what its signs stand for, and its words."""
+
+    DEFAULT_CSS = """
+    Drawn { height: auto; margin: 0 0 1 0; }
+    Drawn > Static { height: auto; }
+    Drawn > _Plot { height: 15; }
+    """
+
+    def __init__(self, picture: Picture, colours: Sequence[str]) -> None:
+        super().__init__()
+        self._picture = picture
+        self._colours = colours
+
+    def compose(self) -> ComposeResult:
+        picture = self._picture
+        yield Static(line((picture.title, "bold $text-accent"),
+                          (f"   {picture.y_label}, over {picture.x_label}", QUIET_STYLE)), markup=False)
+        yield _Plot(allow_pan_and_zoom=False)
+        yield Static(self._legend(), markup=False)
+
+    def on_mount(self) -> None:
+        # The plot empties itself when it is mounted.
+        self.call_after_refresh(self._draw)
+
+    def _legend(self) -> Content:
+        parts: list[str | tuple[str, str]] = []
+        for number, curve in enumerate(signed_curves(self._picture)):
+            if curve.name:
+                parts += ["   " if parts else "", (curve.sign, f"bold {self._colour(number)}"), f" {curve.name}"]
+        return lines(line(*parts), *(line((words, QUIET_STYLE)) for words in self._picture.words))
+
+    def _colour(self, number: int) -> str:
+        return self._colours[number % len(self._colours)]
+
+    def _draw(self) -> None:
+        plot, picture, ranges = self.query_one(_Plot), self._picture, self._picture.ranges()
+        plot.clear()
+        plot.set_xlimits(0.0, 1.0)
+        plot.set_ylimits(0.0, 1.0)
+        across, up = ({share_of(place, *limits, scale): figure_words(place) for place in ticks(*limits, scale)}
+                      for limits, scale in zip(ranges, (picture.x_axis, picture.y_axis), strict=True))
+        plot.set_x_formatter(_Words(across))
+        plot.set_y_formatter(_Words(up))
+        plot.set_xticks(list(across))
+        plot.set_yticks(list(up))
+        curves = [(number, curve.sign, _shares(picture, points, ranges))
+                  for number, curve in enumerate(signed_curves(picture)) for points in curve.lines]
+        for number, _, (x, y) in curves:
+            plot.plot(x, y, self._colour(number), HiResMode.BRAILLE)
+        columns = max(20, plot.size.width - LEFT)
+        for number, sign, (x, y) in curves:
+            places = _along(x, y, columns, SIGN_EVERY, number)
+            plot.scatter(x[places], y[places], sign, f"bold {self._colour(number)}")
+
+
+def _shares(picture: Picture, points: Sequence[tuple[float, float]], ranges: Ranges) -> tuple[np.ndarray, np.ndarray]:
+    """The points of a curve as shares of both axes."""
+    (x_low, x_high), (y_low, y_high) = ranges
+    return (np.array([share_of(x, x_low, x_high, picture.x_axis) for x, _ in points]),
+            np.array([share_of(y, y_low, y_high, picture.y_axis) for _, y in points]))
+
+
+def _along(x: np.ndarray, y: np.ndarray, columns: int, every: int, shift: int) -> list[int]:
+    """Which points of a curve bear its sign: as far apart as asked, not all curves' at the same height."""
+    if len(x) == 0:
+        return []
+    # A row is about twice as high as a column is wide.
+    way = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(x) * columns, np.diff(y) * columns / 2.0))])
+    wanted = np.arange((1 + shift % 3) * every / 3.0, way[-1], every)
+    return sorted(set(np.searchsorted(way, wanted).tolist())) if len(wanted) else [len(x) // 2]
