@@ -42,10 +42,8 @@ class ReportScreen(PlanScreen[None]):
     CSS = """
     #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
     #body { height: 1fr; padding: 0 1; }
-    #parts { height: auto; layout: vertical; }
+    #parts { height: auto; }
     #parts > * { height: auto; width: 1fr; }
-    .-wide #parts { layout: horizontal; }
-    .-wide #report { margin: 0 2 0 0; }
     """
 
     def __init__(self) -> None:
@@ -89,7 +87,7 @@ class ReportScreen(PlanScreen[None]):
         super().refresh_plan()
         width = self.app.size.width
         wide = width >= WIDE
-        self.set_class(wide, "-wide")
+        self.query_one("#parts").styles.layout = "horizontal" if wide else "vertical"
         assessment, room = self.session.assessment, min(_MOST_ROOM, (width - 8) // 2 if wide else width - 4)
         made_of = (assessment, room, self.subject(), self.app.theme)
         if self._made_of is not None and made_of == self._made_of:
