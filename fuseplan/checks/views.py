@@ -10,7 +10,7 @@ import numpy as np
 
 from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import survives
-from fuseplan.engine.fusing import current_missing
+from fuseplan.engine.network import current_missing
 from fuseplan.engine.relays import need
 from fuseplan.engine.selectivity import Order
 from fuseplan.engine.still_wire import DISAGREES

@@ -183,11 +183,11 @@ class _Compiler:
                 self.supply_base[at] += self.wiring.add(at, False, owner, f"load.{index}.wire", load.wire, ambient_c,
                                                         missing)
             earth = f"{name}\0{index}"
-            consumer = self.rows.load(number, name, index, load, self.system_v, self.tolerances, missing)
+            consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing)
             self.consumer(consumer, at, wanted, live, earth)
             if load.standby is not None:
                 tolerance = self.tolerances[load.evidence or "guess"]
-                idle = self.rows.standby(number, name, index, float(load.standby), self.system_v, tolerance)
+                idle = self.rows.standby(number, owner, index, float(load.standby), self.system_v, tolerance)
                 self.consumer(idle, at, ~(wanted & live), feed_live, earth)
             if at != node:
                 self.supply.close(at)
@@ -259,7 +259,7 @@ class _Compiler:
                 at_earth[earth_id].append((name, indexes))
         nodes: dict[str, int] = {}
         common: dict[int, int] = {}
-        node_of = [0] * len(self.rows.kind)
+        node_of = [0] * len(self.rows.rows)
 
         def place(consumers: list[int], node: int) -> None:
             for number in consumers:

@@ -80,8 +80,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _has(results: Results, kind: str) -> NDArray[np.bool_]:
     """Circuits with a load of a kind (circuits,)."""
     has = np.zeros(len(results.network.circuits), dtype=bool)
-    of_kind = np.array([load.kind == kind for load in results.loads], dtype=bool)
-    has[results.network.consumers.circuit[results.load_consumers[of_kind]]] = True
+    consumers = results.network.consumers
+    has[consumers.circuit[[index for index, each in enumerate(consumers.load_kind) if each == kind]]] = True
     return has
 
 
