@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import usual_inrush
-from fuseplan.engine.demand import FIVE_S
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
 from fuseplan.errors import TableError

@@ -327,7 +327,7 @@ class _Compiler:
         consumers = consumer_rows.freeze(
             self.rows, supply_final[np.array(self.supply_of, dtype=np.int64)],
             return_final[np.array(node_of, dtype=np.int64)], wanted, live)
-        segments = freeze_segments(self.wiring.rows)
+        segments = freeze_segments(self.wiring)
         guard_built = np.array(self.guard, dtype=np.int64)
         segment_guard = self._segment_guards(segments, guard_built)
         remap = np.where(segments.returns, 0, segments.branch)

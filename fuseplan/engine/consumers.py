@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -157,6 +157,14 @@ class Consumers:
     guessed: Flags
     """Loads whose current is a guess."""
 
+    @cached_property
+    def either(self) -> tuple[Ints, ...]:
+        """Members of the `either` groups of one circuit, an array (groups, size) for each size there is."""
+        grouped = np.flatnonzero(self.group >= 0)
+        if not grouped.size:
+            return ()
+        return in_groups(self.circuit[grouped] * (int(self.group.max()) + 1) + self.group[grouped], grouped)
+
     @property
     def count(self) -> int:
         return len(self.kind)
@@ -169,42 +177,44 @@ class Consumers:
 
         Parameters
         ----------
-        voltage_v : array (R, L) [V]
-        reference_a : array (R, L), 0 where off [A]
+        voltage_v : array (L, R) [V]
+        reference_a : array (L, R), 0 where off [A]
 
         Returns
         -------
-        array (R, L) [A]
+        array (L, R) [A]
         """
-        ratio = np.maximum(voltage_v, 0.0) / self.reference_v
+        ratio = np.maximum(voltage_v, 0.0)
+        ratio /= self.reference_v[:, None]
         current = reference_a * ratio
         if self.lamps.size:
-            columns = self.lamps
-            current[:, columns] = reference_a[:, columns] * ratio[:, columns] ** self.exponent[columns]
+            rows = self.lamps
+            current[rows] = reference_a.take(rows, axis=0) * ratio.take(rows, axis=0) ** self.exponent[rows, None]
         if self.constant_power.size:
-            columns = self.constant_power
-            current[:, columns] = reference_a[:, columns] / np.maximum(ratio[:, columns], 0.5)
+            rows = self.constant_power
+            current[rows] = reference_a.take(rows, axis=0) / np.maximum(ratio.take(rows, axis=0), 0.5)
         if self.constant_current.size:
-            columns = self.constant_current
-            current[:, columns] = reference_a[:, columns]
+            rows = self.constant_current
+            current[rows] = reference_a.take(rows, axis=0)
         return current
 
 
-def _with_rank(possible: Flags, reference_a: Floats, group: Ints, rank: int) -> Flags:
+def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:
+    """Members of each group of two or more that share a key, an array (groups, size) for each size there is."""
+    by_key = members[np.argsort(keys, kind="stable")]
+    _, first, size = np.unique(np.sort(keys), return_index=True, return_counts=True)
+    return tuple(by_key[first[size == each][:, None] + np.arange(each)] for each in np.unique(size[size > 1]).tolist())
+
+
+def _with_rank(possible: Flags, reference_a: Floats, groups: Sequence[Ints], rank: int) -> Flags:
     """What is on when of each group the consumer of this rank by current is, the last one where there are fewer."""
     on = possible.copy()
-    members = np.flatnonzero(group >= 0)
-    by_group = members[np.argsort(group[members], kind="stable")]
-    _, first, size = np.unique(group[by_group], return_index=True, return_counts=True)
-    for begin, count in zip(first.tolist(), size.tolist(), strict=True):
-        if count == 1:
-            continue
-        chosen = by_group[begin:begin + count]
-        able = possible[:, chosen]
-        order = np.argsort(np.where(able, -reference_a[chosen], np.inf), axis=1, kind="stable")
-        place = np.minimum(rank, np.maximum(able.sum(axis=1) - 1, 0))
-        picked = order[np.arange(len(order)), place]
-        on[:, chosen] &= np.arange(count) == picked[:, None]
+    for members in groups:
+        able = possible[:, members]
+        order = np.argsort(np.where(able, -reference_a[members], np.inf), axis=2, kind="stable")
+        place = np.minimum(rank, np.maximum(able.sum(axis=2) - 1, 0))
+        picked = np.take_along_axis(order, place[:, :, None], axis=2)
+        on[:, members] = able & (np.arange(members.shape[1]) == picked)
     return on
 
 
@@ -222,7 +232,9 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     exponent, reference, group = floats("exponent"), floats("reference_a"), ints("group")
     possible = wanted & live
     largest = int(np.bincount(group[group >= 0]).max()) if len(collected.groups) else 1
-    chosen = [_with_rank(possible, reference, group, rank) for rank in range(largest)]
+    grouped = np.flatnonzero(group >= 0)
+    groups = in_groups(group[grouped], grouped)
+    chosen = [_with_rank(possible, reference, groups, rank) for rank in range(largest)]
     load_kind = list(columns["load_kind"])
     given = np.stack([floats("inrush_given"), floats("inrush_given_s")])
     lacking = np.isnan(given)

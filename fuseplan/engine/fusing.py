@@ -8,7 +8,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands
+from fuseplan.engine.demand import Demands
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.tables import fuses as fuse_tables

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.clearing import least_time_s
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.demand import FIVE_S, Demands
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.formulas.load import inrush_current
 from fuseplan.tables import fuses as fuse_tables

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import LOAD, Consumers
+from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Segments
@@ -117,6 +118,16 @@ class Network:
     def circuit_number(self) -> dict[str, int]:
         """Number of each circuit."""
         return {name: number for number, name in enumerate(self.circuit_ids)}
+
+    @cached_property
+    def allowed(self) -> Allowed:
+        """Conditions in which each consumer may be on, for each interval."""
+        return Allowed(self.consumers.possible, self.duration_s)
+
+    @cached_property
+    def counted(self) -> Flags:
+        """Consumers whose use counts in each interval (3, L)."""
+        return counted(self.consumers.use)
 
     @cached_property
     def load_consumers(self) -> Ints:

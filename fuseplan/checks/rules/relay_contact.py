@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.contacts import Contact, contact, larger_contact
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.tables import relays as relay_tables
 

@@ -13,7 +13,7 @@ import numpy as np
 from fuseplan.checks.contacts import contact, stronger_contact, surges
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
-from fuseplan.engine.demand import FIVE_S
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 
 
