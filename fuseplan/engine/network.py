@@ -14,7 +14,7 @@ from fuseplan.engine.consumers import LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
-from fuseplan.engine.wiring import Segments
+from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Circuit, Condition, Plan
@@ -66,6 +66,9 @@ class Network:
     circuit_node: Ints
     circuit_live: Flags
     """(circuits, states)."""
+    marked: Marked
+    """Numbers of the circuits that have a "relay", a "switch", a "must" (run or stop), an "also_from", an
+    "out_of_scope"."""
     return_node_of: dict[int, int]
     """Return node of the common earth wire of each circuit that has one."""
     fuses: tuple[FuseRow, ...]

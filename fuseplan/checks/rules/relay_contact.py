@@ -26,7 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     seen: dict[tuple[str, str | None], Contact] = {}
     found: dict[int, Contact] = {}
-    for number, circuit in enumerate(network.circuits):
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
         if circuit.relay is None or circuit.out_of_scope is not None:
             continue
         key = (circuit.relay.contact, circuit.feed)
