@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.rule import LEVELS, Finding, judge
 from fuseplan.checks.unlisted import unlisted
 from fuseplan.checks.views import CircuitView, ConditionView, EarthView, FeedView
-from fuseplan.engine.results import Results, compute
+from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.guidance import Guidance, guidance
 from fuseplan.plan.model import Plan
@@ -191,5 +191,6 @@ def assess(plan: Plan, by: str | Guidance | None = None) -> Assessment:
         The guidance is not on file.
     """
     chosen = by if isinstance(by, Guidance) else guidance(by or plan.vehicle.guidance)
-    results = compute(plan, chosen)
-    return Assessment(results=results, findings=judge(results))
+    with collector_paused():
+        results = compute(plan, chosen)
+        return Assessment(results=results, findings=judge(results))

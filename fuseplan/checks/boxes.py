@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fuseplan.checks.subjects import fuse_subject
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import BoxPosition, FuseBox
 

@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import FIVE_S
-from fuseplan.engine.inrush import default
+from fuseplan.engine.consumers import usual_inrush
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
 from fuseplan.errors import TableError
@@ -75,8 +75,8 @@ def surges(results: Results, wanted: Flags) -> tuple[Floats, Flags]:
     usual multiple stands in for one the plan does not give. Of an `either` group the strongest surge counts."""
     consumers, numbers = results.network.consumers, results.load_consumers
     circuits, kinds = consumers.circuit[numbers], consumers.load_kind
-    multiple = np.array([math.nan if load.inrush is None else load.inrush for load in results.loads], dtype=float)
-    usual = np.array([default(kinds[number])[0] if kinds[number] in SURGING else math.nan
+    multiple = consumers.inrush_given[numbers]
+    usual = np.array([usual_inrush(kinds[number])[0] if kinds[number] in SURGING else math.nan
                       for number in numbers.tolist()], dtype=float)
     taken = np.isnan(multiple) & ~np.isnan(usual) & wanted[circuits]
     multiple = np.nan_to_num(np.where(np.isnan(multiple), usual, multiple), nan=1.0)

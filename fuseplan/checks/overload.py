@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.remedies import size_that_carries
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
-from fuseplan.engine.demand import FIVE_S
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_temperature
 from fuseplan.formulas.thermal import conductor_temperature

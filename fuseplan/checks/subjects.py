@@ -100,21 +100,16 @@ def load_path(results: Results, consumer: int, key: str) -> str:
 
 def current_known(results: Results) -> Flags:
     """Circuits whose currents rest on no missing figure (circuits,)."""
-    return _complete(results, ("current", "kind", "loads"))
+    return results.network.current_known
 
 
 def drop_known(results: Results) -> Flags:
     """Circuits whose voltages rest on no missing figure of their own (circuits,)."""
-    return _complete(results, ("current", "kind", "loads", "size", "length", "feed", "earth"))
-
-
-def _complete(results: Results, words: tuple[str, ...]) -> Flags:
     network = results.network
     known = np.ones(len(network.circuit_ids), dtype=bool)
-    if network.missing:
-        for number, name in enumerate(network.circuit_ids):
-            if any(word.startswith(words) for word in network.missing.get(name, ())):
-                known[number] = False
+    for name, words in network.missing.items():
+        known[network.circuit_number[name]] = not any(
+            word.startswith(("current", "kind", "loads", "size", "length", "feed", "earth")) for word in words)
     return known
 
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import survives
-from fuseplan.engine.fusing import current_missing, propose
+from fuseplan.engine.fusing import propose
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.network import current_missing
 from fuseplan.engine.relays import need
 from fuseplan.engine.selectivity import Order
 from fuseplan.engine.still_wire import DISAGREES

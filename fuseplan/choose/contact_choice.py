@@ -8,7 +8,7 @@ import numpy as np
 
 from fuseplan.checks.contacts import contact, surges
 from fuseplan.checks.subjects import place_ambient_c
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import coil_resistance
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from fuseplan.choose.sample_network import Row, SampleNetwork, behind, product
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
-from fuseplan.engine.demand import INTERVALS, LONGER_THAN_S, allowed_conditions, counts_in_interval, worst_of_groups
+from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
+from fuseplan.engine.intervals import INTERVALS, LONGER_THAN_S
 from fuseplan.engine.power import average_reference
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX

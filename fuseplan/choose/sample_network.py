@@ -185,7 +185,7 @@ class SampleNetwork:
         across = np.repeat(case.start_v[None, :], rows, axis=0)
         delivered = np.zeros(rows)
         for passes in range(1, MOST_PASSES + 1):
-            current = case.consumers.currents(across, reference)
+            current = case.consumers.currents(across.T, reference.T).T
             slope = (current * (case.consumers.exponent / np.maximum(across, 0.1))).sum(axis=1)
             terminal = across[:, case.alternator] - root if case.alternator >= 0 else np.zeros(rows)
             new_root, delivered = root_of(root, current.sum(axis=1), slope, open_v, inner, available,

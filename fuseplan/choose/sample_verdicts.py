@@ -19,7 +19,7 @@ from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import current_known, drop_known, place_ambient_c
 from fuseplan.choose.sample_demand import SampleDemand, SampleDemands
 from fuseplan.engine.consumers import INTERMITTENT, LOAD
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.power import STILL_A
 from fuseplan.engine.relays import ADVISED_A, factor
 from fuseplan.engine.results import Results

@@ -93,7 +93,7 @@ def _both(one: Node, other: Node) -> list[Passage]:
 def joins_of(results: Results) -> tuple[Join, ...]:
     """Every dead feed that is reached in some state, by the shortest way, once for each wire that leads into it."""
     exciter = results.plan.alternator.exciter if results.plan.alternator is not None else None
-    if exciter is None and not any(circuit.also_from for circuit in results.network.circuits) \
+    if exciter is None and not results.network.marked.get("also_from") \
             and not any(load.to_feed is not None for load in results.loads):
         return ()
     found = []

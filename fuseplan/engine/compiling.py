@@ -11,16 +11,16 @@ from numpy.typing import NDArray
 
 from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
+from fuseplan.engine.masks import Masks
 from fuseplan.engine.network import FuseRow, Network, coil_resistance, contact_resistance
-from fuseplan.engine.states import ALWAYS, STATE_INDEX, Flags, live_circuit, live_feeds, relay_fed
+from fuseplan.engine.states import STATE_INDEX, live_feeds
 from fuseplan.engine.tree import TreeBuilder
-from fuseplan.engine.wiring import Segments, Wiring
+from fuseplan.engine.wiring import Marked, Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.guidance import Guidance
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Relay
-from fuseplan.plan.words import WHEN_ALWAYS
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -43,8 +43,9 @@ class _Compiler:
     guard: list[int] = field(default_factory=list)
     supply_of: list[int] = field(default_factory=list)
     return_at: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
-    wanted: list[Flags] = field(default_factory=list)
-    live: list[Flags] = field(default_factory=list)
+    wanted: list[int] = field(default_factory=list)
+    live: list[int] = field(default_factory=list)
+    """Both by the number of their mask."""
     missing: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     missing_shared: dict[tuple[str, str], list[str]] = field(default_factory=lambda: defaultdict(list))
 
@@ -56,52 +57,41 @@ class _Compiler:
         self.state = np.array([STATE_INDEX[condition.state] for condition in self.conditions], dtype=np.int64)
         self.feed_live = live_feeds(self.plan)
         self.tolerances = tolerances_of(self.plan)
-        self._words: dict[tuple[str, ...], Flags] = {}
+        self.masks = Masks(self.conditions, self.feed_live)
         self.feed_root = next((name for name, feed in self.plan.feed.items() if feed.upstream is None), "")
         self.earth_root = next((name for name, earth in self.plan.earth.items() if earth.upstream is None), "")
         self.circuits_at: dict[str, list[str]] = defaultdict(list)
-        for name, circuit in self.plan.circuit.items():
-            at = circuit.feed if circuit.feed in self.plan.feed else self.feed_root
-            self.circuits_at[at or ""].append(name)
         self.coils_at: dict[str, list[tuple[str, str, Relay]]] = defaultdict(list)
         for name, feed in self.plan.feed.items():
             if feed.relay is not None:
                 self.coils_at[self._feed(feed.relay.coil_feed)].append(("feed", name, feed.relay))
-        for name, circuit in self.plan.circuit.items():
-            if circuit.relay is not None and circuit.out_of_scope is None:
-                self.coils_at[self._feed(circuit.relay.coil_feed)].append(("circuit", name, circuit.relay))
         self.circuit_number = {name: number for number, name in enumerate(self.plan.circuit)}
-        self._in_conditions: dict[bytes, Flags] = {}
-        self._never = np.zeros(len(self.conditions), dtype=bool)
-        self.circuit_live = np.array([live_circuit(circuit, self.feed_live) for circuit in self.plan.circuit.values()],
-                                     dtype=bool).reshape(len(self.plan.circuit), len(STATE_INDEX))
+        self.marked: Marked = defaultdict(list)
+        self.circuit_fed: list[tuple[int, int]] = []
+        """Numbers of the masks of states and of conditions in which each circuit can be live."""
+        for number, (name, circuit) in enumerate(self.plan.circuit.items()):
+            self.circuits_at[self._feed(circuit.feed) or ""].append(name)
+            relay = circuit.relay
+            self.circuit_fed.append(self.masks.fed(circuit.feed, None if relay is None else relay.coil_feed))
+            if relay is not None:
+                self.marked["relay"].append(number)
+                if circuit.out_of_scope is None:
+                    self.coils_at[self._feed(relay.coil_feed)].append(("circuit", name, relay))
+            if circuit.switch is not None:
+                self.marked["switch"].append(number)
+            if circuit.must_run or circuit.must_stop:
+                self.marked["must"].append(number)
+            if circuit.also_from:
+                self.marked["also_from"].append(number)
+            if circuit.out_of_scope is not None:
+                self.marked["out_of_scope"].append(number)
 
     def _feed(self, name: str | None) -> str:
         return name if name is not None and name in self.plan.feed else self.feed_root
 
-    def words(self, when: tuple[str, ...]) -> Flags:
-        """Conditions that list one of the words."""
-        if when not in self._words:
-            asked = set(when)
-            self._words[when] = np.array([WHEN_ALWAYS in asked or not asked.isdisjoint(condition.when)
-                                          for condition in self.conditions], dtype=bool)
-        return self._words[when]
-
-    def in_conditions(self, states: Flags) -> Flags:
-        """A mask over states as a mask over conditions; alike masks share one array."""
-        key = states.tobytes()
-        if key not in self._in_conditions:
-            self._in_conditions[key] = states[self.state]
-        return self._in_conditions[key]
-
-    def wants(self, circuit: Circuit) -> Flags:
-        """Conditions in which any load of a circuit is wanted."""
-        if len(circuit.load) == 1:
-            return self.words(circuit.load[0].when)
-        found = self._never
-        for load in circuit.load:
-            found = found | self.words(load.when)
-        return found
+    def wants(self, circuit: Circuit) -> int:
+        """Conditions in which any load of a circuit is wanted, by the number of their mask."""
+        return self.masks.any_of([self.masks.words(load.when) for load in circuit.load])
 
     # --- supply side -------------------------------------------------------------------------------------------
 
@@ -117,7 +107,7 @@ class _Compiler:
         self.guard.append(own if own >= 0 else self.guard[parent] if parent >= 0 else -1)
         return node
 
-    def consumer(self, number: int, node: int, wanted: Flags, live: Flags, earth: str) -> None:
+    def consumer(self, number: int, node: int, wanted: int, live: int, earth: str) -> None:
         self.supply.consumer(number)
         self.supply_of.append(node)
         self.wanted.append(wanted)
@@ -173,51 +163,45 @@ class _Compiler:
         if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
             missing.append("fuse")
         self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, ambient_c, missing)
-        live = self.in_conditions(self.circuit_live[number])
-        feed_live = self.in_conditions(self.feed_live.get(circuit.feed or "", ALWAYS))
+        live = self.circuit_fed[number][1]
         for index, load in enumerate(circuit.load):
-            wanted = self.words(load.when)
+            wanted = self.masks.words(load.when)
             at = node
             if load.wire:
                 at = self.branch(node, 0.0, None, owner, ambient_c)
                 self.supply_base[at] += self.wiring.add(at, False, owner, f"load.{index}.wire", load.wire, ambient_c,
                                                         missing)
             earth = f"{name}\0{index}"
-            consumer = self.rows.load(number, name, index, load, self.system_v, self.tolerances, missing)
+            consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing)
             self.consumer(consumer, at, wanted, live, earth)
             if load.standby is not None:
                 tolerance = self.tolerances[load.evidence or "guess"]
-                idle = self.rows.standby(number, name, index, float(load.standby), self.system_v, tolerance)
-                self.consumer(idle, at, ~(wanted & live), feed_live, earth)
+                idle = self.rows.standby(number, owner, index, float(load.standby), self.system_v, tolerance)
+                self.consumer(idle, at, self.masks.not_both(wanted, live), self.masks.fed(circuit.feed)[1], earth)
             if at != node:
                 self.supply.close(at)
         self.supply.close(node)
 
     def compile_coil(self, kind: str, owner: str, relay: Relay, node: int) -> None:
-        coil_live = self.in_conditions(relay_fed(relay, self.feed_live))
+        coil_live = self.masks.fed(relay.coil_feed)[1]
         ohm = float(relay.coil) if relay.coil is not None else coil_resistance(relay.contact)
         if kind == "feed":
-            wanted = self.in_conditions(self.feed_live[owner])
+            wanted = self.masks.fed(owner)[1]
             if relay.driver in _BY_HAND:
-                wanted = wanted & self._wanted_behind(owner)
+                wanted = self.masks.both(wanted, self._wanted_behind(owner))
         else:
-            wanted = self.in_conditions(self.circuit_live[self.circuit_number[owner]]) & self.wants(
-                self.plan.circuit[owner])
+            wanted = self.masks.both(self.circuit_fed[self.circuit_number[owner]][1],
+                                     self.wants(self.plan.circuit[owner]))
         scale = self.system_v / 12.0
         consumer = self.rows.coil((kind, owner), ohm * (scale * scale if relay.coil is None else 1.0), self.system_v)
         self.consumer(consumer, node, wanted, coil_live, self.earth_root)
 
-    def _wanted_behind(self, feed: str) -> Flags:
-        """Conditions in which something behind a feed is switched on."""
-        found = np.zeros(len(self.conditions), dtype=bool)
-        for name in self.circuits_at.get(feed, ()):
-            circuit = self.plan.circuit[name]
-            if circuit.out_of_scope is None:
-                found = found | self.wants(circuit)
-        for name, below in self.plan.feed.items():
-            if below.upstream == feed:
-                found = found | self._wanted_behind(name)
-        return found
+    def _wanted_behind(self, feed: str) -> int:
+        """Conditions in which something behind a feed is switched on, by the number of their mask."""
+        behind = [self.plan.circuit[name] for name in self.circuits_at.get(feed, ())]
+        return self.masks.any_of([
+            *(self.wants(circuit) for circuit in behind if circuit.out_of_scope is None),
+            *(self._wanted_behind(name) for name, below in self.plan.feed.items() if below.upstream == feed)])
 
     def _alternator_feed(self) -> str | None:
         return None if self.plan.alternator is None else self._feed(self.plan.alternator.feed)
@@ -229,7 +213,7 @@ class _Compiler:
         node = self.branch(parent, 0.0, alternator.fuse, owner, self.wiring.zone_ambient(None))
         self.supply_base[node] += self.wiring.add(node, False, owner, "charge_wire", alternator.charge_wire,
                                                   self.wiring.zone_ambient(), self.missing_shared[owner])
-        always = np.ones(len(self.conditions), dtype=bool)
+        always = self.masks.fed(None)[1]
         self.alternator = self.rows.alternator(self.system_v)
         earth = alternator.earth if alternator.earth in self.plan.earth else self.earth_root
         self.consumer(self.alternator, node, always, always, earth or "")
@@ -259,7 +243,7 @@ class _Compiler:
                 at_earth[earth_id].append((name, indexes))
         nodes: dict[str, int] = {}
         common: dict[int, int] = {}
-        node_of = [0] * len(self.rows.kind)
+        node_of = [0] * len(self.rows.rows)
 
         def place(consumers: list[int], node: int) -> None:
             for number in consumers:
@@ -322,12 +306,11 @@ class _Compiler:
         earths, common, node_of = self.compile_returns()
         supply, supply_final = self.supply.build()
         returns, return_final = self.returns.build()
-        wanted = np.array(self.wanted, dtype=bool).reshape(-1, len(self.conditions)).T
-        live = np.array(self.live, dtype=bool).reshape(-1, len(self.conditions)).T
+        wanted, live = self.masks.conditions.rows(self.wanted).T, self.masks.conditions.rows(self.live).T
         consumers = consumer_rows.freeze(
             self.rows, supply_final[np.array(self.supply_of, dtype=np.int64)],
             return_final[np.array(node_of, dtype=np.int64)], wanted, live)
-        segments = freeze_segments(self.wiring.rows)
+        segments = freeze_segments(self.wiring)
         guard_built = np.array(self.guard, dtype=np.int64)
         segment_guard = self._segment_guards(segments, guard_built)
         remap = np.where(segments.returns, 0, segments.branch)
@@ -347,7 +330,7 @@ class _Compiler:
             circuit_ids=tuple(self.plan.circuit), circuits=tuple(self.plan.circuit.values()),
             circuit_node=supply_final[np.array(self.circuit_nodes, dtype=np.int64)] if self.circuit_nodes
             else np.zeros(0, dtype=np.int64),
-            circuit_live=self.circuit_live,
+            circuit_live=self.masks.states.rows([states for states, _ in self.circuit_fed]), marked=self.marked,
             return_node_of={number: int(return_final[node]) for number, node in common.items()},
             fuses=tuple(self.fuses),
             fuse_node=supply_final[np.array(self.fuse_node, dtype=np.int64)] if self.fuse_node
@@ -364,7 +347,7 @@ class _Compiler:
         guards = np.full(segments.count, -1, dtype=np.int64)
         supply = ~segments.returns
         guards[supply] = guard_built[segments.branch[supply]]
-        for index in np.flatnonzero(segments.returns):
+        for index in np.flatnonzero(segments.returns).tolist():
             kind, name = segments.owner[index]
             if kind == "circuit":
                 guards[index] = guard_built[self.circuit_nodes[self.circuit_number[name]]]

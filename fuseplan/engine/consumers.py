@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,71 +28,75 @@ CHARGING_VOLTAGE = 13.5 / 12.0
 """A current given without its voltage is taken at the test voltage of a 12 V system, 13.5 V (SAE J56), scaled."""
 
 
+class Row(NamedTuple):
+    """One consumer as it is collected; the fields are those of `Consumers`."""
+
+    kind: int
+    owner: tuple[str, str]
+    circuit: int
+    number: int
+    load_kind: str
+    reference_a: float
+    reference_v: float
+    exponent: float
+    tolerance: float
+    use: int
+    duty: float
+    group: int
+    inrush_given: float = 1.0
+    inrush_given_s: float = 0.0
+    guessed: bool = False
+
+
+@lru_cache(maxsize=16)
+def usual_inrush(kind: str) -> tuple[float, float]:
+    """Usual surge of a kind of load: (multiple, length in s)."""
+    return load_tables.default_inrush(kind).value
+
+
 @dataclass
 class ConsumerRows:
     """Consumers as they are collected, one entry each."""
 
-    kind: list[int] = field(default_factory=list)
-    owner: list[tuple[str, str]] = field(default_factory=list)
-    circuit: list[int] = field(default_factory=list)
-    number: list[int] = field(default_factory=list)
-    load_kind: list[str] = field(default_factory=list)
-    reference_a: list[float] = field(default_factory=list)
-    reference_v: list[float] = field(default_factory=list)
-    exponent: list[float] = field(default_factory=list)
-    tolerance: list[float] = field(default_factory=list)
-    use: list[int] = field(default_factory=list)
-    duty: list[float] = field(default_factory=list)
-    group: list[int] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
     groups: dict[str, int] = field(default_factory=dict)
 
-    def _append(self, kind: int, owner: tuple[str, str], circuit: int, number: int, load_kind: str, reference_a: float,
-                reference_v: float, exponent: float, tolerance: float, use: int, duty: float, group: int) -> int:
-        self.kind.append(kind)
-        self.owner.append(owner)
-        self.circuit.append(circuit)
-        self.number.append(number)
-        self.load_kind.append(load_kind)
-        self.reference_a.append(reference_a)
-        self.reference_v.append(reference_v)
-        self.exponent.append(exponent)
-        self.tolerance.append(tolerance)
-        self.use.append(use)
-        self.duty.append(duty)
-        self.group.append(group)
-        return len(self.kind) - 1
+    def _append(self, row: Row) -> int:
+        self.rows.append(row)
+        return len(self.rows) - 1
 
-    def load(self, circuit: int, circuit_id: str, number: int, load: Load, system_v: float,
+    def load(self, circuit: int, owner: tuple[str, str], number: int, load: Load, system_v: float,
              tolerances: Mapping[str, float], missing: list[str]) -> int:
         """Add one load; what its figures lack is appended to `missing` in words."""
-        name = load.name or f"load {number + 1}"
         current, voltage = nominal(load, system_v)
-        if math.isnan(current):
-            missing.append(f"current or power of '{name}'")
+        kind, evidence, inrush, inrush_time = load.kind, load.evidence, load.inrush, load.inrush_time
+        if current != current:
+            missing.append(f"current or power of '{load.name or f'load {number + 1}'}'")
             current = 0.0
-        if load.kind is None:
-            missing.append(f"kind of load of '{name}'")
-        kind = load.kind or "resistive"
+        if kind is None:
+            missing.append(f"kind of load of '{load.name or f'load {number + 1}'}'")
+            kind = "resistive"
         group = -1 if load.either is None else self.groups.setdefault(load.either, len(self.groups))
-        return self._append(LOAD, ("circuit", circuit_id), circuit, number, kind, current, voltage,
-                            load_tables.EXPONENTS[kind], tolerances[load.evidence or "guess"], _USE[load.use],
-                            load.duty, group)
+        return self._append(Row(
+            LOAD, owner, circuit, number, kind, current, voltage, load_tables.EXPONENTS[kind],
+            tolerances[evidence or "guess"], _USE[load.use], load.duty, group, math.nan if inrush is None else inrush,
+            math.nan if inrush_time is None else inrush_time, evidence is None or evidence == "guess"))
 
-    def standby(self, circuit: int, circuit_id: str, number: int, current_a: float, system_v: float,
+    def standby(self, circuit: int, owner: tuple[str, str], number: int, current_a: float, system_v: float,
                 tolerance: float) -> int:
         """Add the standby current of a load: constant, whatever the voltage."""
-        return self._append(STANDBY, ("circuit", circuit_id), circuit, number, "electronic", current_a, system_v, 0.0,
-                            tolerance, CONTINUOUS, 1.0, -1)
+        return self._append(Row(STANDBY, owner, circuit, number, "electronic", current_a, system_v, 0.0, tolerance,
+                                CONTINUOUS, 1.0, -1))
 
     def coil(self, owner: tuple[str, str], coil_ohm: float, system_v: float) -> int:
         """Add a relay coil."""
-        return self._append(COIL, owner, -1, 0, "coil", system_v / coil_ohm, system_v, 1.0, TOLERANCE["published"],
-                            CONTINUOUS, 1.0, -1)
+        return self._append(Row(COIL, owner, -1, 0, "coil", system_v / coil_ohm, system_v, 1.0,
+                                TOLERANCE["published"], CONTINUOUS, 1.0, -1))
 
     def alternator(self, system_v: float) -> int:
         """Add the alternator: a consumer whose current is negative and set by the solver."""
-        return self._append(ALTERNATOR, ("alternator", ""), -1, 0, "electronic", 0.0, system_v, 0.0, 0.0, CONTINUOUS,
-                            1.0, -1)
+        return self._append(Row(ALTERNATOR, ("alternator", ""), -1, 0, "electronic", 0.0, system_v, 0.0, 0.0,
+                                CONTINUOUS, 1.0, -1))
 
 
 def nominal(load: Load, system_v: float) -> tuple[float, float]:
@@ -140,6 +146,24 @@ class Consumers:
     """Consumers whose current follows a power of the voltage other than 1, 0 and -1."""
     constant_power: Ints
     constant_current: Ints
+    inrush_given: Floats
+    """Switch-on current as a multiple of the running one, as the plan gives it; NaN where it gives none."""
+    inrush: Floats
+    """The same with the usual multiple of its kind standing in."""
+    inrush_s: Floats
+    """Length of the surge, as given or usual [s]; 0 for what is no load."""
+    inrush_assumed: Flags
+    """Multiple or length is the usual one of its kind, not the plan's."""
+    guessed: Flags
+    """Loads whose current is a guess."""
+
+    @cached_property
+    def either(self) -> tuple[Ints, ...]:
+        """Members of the `either` groups of one circuit, an array (groups, size) for each size there is."""
+        grouped = np.flatnonzero(self.group >= 0)
+        if not grouped.size:
+            return ()
+        return in_groups(self.circuit[grouped] * (int(self.group.max()) + 1) + self.group[grouped], grouped)
 
     @property
     def count(self) -> int:
@@ -153,60 +177,79 @@ class Consumers:
 
         Parameters
         ----------
-        voltage_v : array (R, L) [V]
-        reference_a : array (R, L), 0 where off [A]
+        voltage_v : array (L, R) [V]
+        reference_a : array (L, R), 0 where off [A]
 
         Returns
         -------
-        array (R, L) [A]
+        array (L, R) [A]
         """
-        ratio = np.maximum(voltage_v, 0.0) / self.reference_v
+        ratio = np.maximum(voltage_v, 0.0)
+        ratio /= self.reference_v[:, None]
         current = reference_a * ratio
         if self.lamps.size:
-            columns = self.lamps
-            current[:, columns] = reference_a[:, columns] * ratio[:, columns] ** self.exponent[columns]
+            rows = self.lamps
+            current[rows] = reference_a.take(rows, axis=0) * ratio.take(rows, axis=0) ** self.exponent[rows, None]
         if self.constant_power.size:
-            columns = self.constant_power
-            current[:, columns] = reference_a[:, columns] / np.maximum(ratio[:, columns], 0.5)
+            rows = self.constant_power
+            current[rows] = reference_a.take(rows, axis=0) / np.maximum(ratio.take(rows, axis=0), 0.5)
         if self.constant_current.size:
-            columns = self.constant_current
-            current[:, columns] = reference_a[:, columns]
+            rows = self.constant_current
+            current[rows] = reference_a.take(rows, axis=0)
         return current
 
 
-def _with_rank(possible: Flags, reference_a: Floats, group: Ints, rank: int) -> Flags:
+def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:
+    """Members of each group of two or more that share a key, an array (groups, size) for each size there is."""
+    by_key = members[np.argsort(keys, kind="stable")]
+    _, first, size = np.unique(np.sort(keys), return_index=True, return_counts=True)
+    return tuple(by_key[first[size == each][:, None] + np.arange(each)] for each in np.unique(size[size > 1]).tolist())
+
+
+def _with_rank(possible: Flags, reference_a: Floats, groups: Sequence[Ints], rank: int) -> Flags:
     """What is on when of each group the consumer of this rank by current is, the last one where there are fewer."""
     on = possible.copy()
-    members = np.flatnonzero(group >= 0)
-    by_group = members[np.argsort(group[members], kind="stable")]
-    _, first, size = np.unique(group[by_group], return_index=True, return_counts=True)
-    for begin, count in zip(first.tolist(), size.tolist(), strict=True):
-        if count == 1:
-            continue
-        chosen = by_group[begin:begin + count]
-        able = possible[:, chosen]
-        order = np.argsort(np.where(able, -reference_a[chosen], np.inf), axis=1, kind="stable")
-        place = np.minimum(rank, np.maximum(able.sum(axis=1) - 1, 0))
-        picked = order[np.arange(len(order)), place]
-        on[:, chosen] &= np.arange(count) == picked[:, None]
+    for members in groups:
+        able = possible[:, members]
+        order = np.argsort(np.where(able, -reference_a[members], np.inf), axis=2, kind="stable")
+        place = np.minimum(rank, np.maximum(able.sum(axis=2) - 1, 0))
+        picked = np.take_along_axis(order, place[:, :, None], axis=2)
+        on[:, members] = able & (np.arange(members.shape[1]) == picked)
     return on
 
 
-def freeze(rows: ConsumerRows, supply_node: Ints, return_node: Ints, wanted: Flags, live: Flags) -> Consumers:
+def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted: Flags, live: Flags) -> Consumers:
     """Turn collected rows into arrays; `wanted` and `live` are (C, L)."""
-    exponent = np.array(rows.exponent, dtype=float)
-    reference = np.array(rows.reference_a, dtype=float)
-    group = np.array(rows.group, dtype=np.int64)
+    found = tuple(zip(*collected.rows, strict=True)) or ((),) * len(Row._fields)
+    columns: dict[str, Sequence[Any]] = dict(zip(Row._fields, found, strict=True))
+
+    def floats(name: str) -> Floats:
+        return np.array(columns[name], dtype=float)
+
+    def ints(name: str) -> Ints:
+        return np.array(columns[name], dtype=np.int64)
+
+    exponent, reference, group = floats("exponent"), floats("reference_a"), ints("group")
     possible = wanted & live
-    largest = int(np.bincount(group[group >= 0]).max()) if len(rows.groups) else 1
-    chosen = [_with_rank(possible, reference, group, rank) for rank in range(largest)]
+    largest = int(np.bincount(group[group >= 0]).max()) if len(collected.groups) else 1
+    grouped = np.flatnonzero(group >= 0)
+    groups = in_groups(group[grouped], grouped)
+    chosen = [_with_rank(possible, reference, groups, rank) for rank in range(largest)]
+    load_kind = list(columns["load_kind"])
+    given = np.stack([floats("inrush_given"), floats("inrush_given_s")])
+    lacking = np.isnan(given)
+    usual = np.ones((2, len(load_kind)))
+    for index in np.flatnonzero(lacking.any(axis=0)).tolist():
+        usual[:, index] = usual_inrush(load_kind[index])
+    inrush, inrush_s = np.where(lacking, usual, given)
     return Consumers(
-        kind=np.array(rows.kind, dtype=np.int64), owner=rows.owner, circuit=np.array(rows.circuit, dtype=np.int64),
-        number=np.array(rows.number, dtype=np.int64), load_kind=rows.load_kind, reference_a=reference,
-        reference_v=np.array(rows.reference_v, dtype=float), exponent=exponent,
-        tolerance=np.array(rows.tolerance, dtype=float), use=np.array(rows.use, dtype=np.int64),
-        duty=np.array(rows.duty, dtype=float), group=group, supply_node=supply_node, return_node=return_node,
+        kind=ints("kind"), owner=list(columns["owner"]), circuit=ints("circuit"),
+        number=ints("number"), load_kind=load_kind, reference_a=reference,
+        reference_v=floats("reference_v"), exponent=exponent, tolerance=floats("tolerance"),
+        use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,
         wanted=wanted, possible=possible, on=chosen[0], instead=tuple(chosen[1:]),
         lamps=np.flatnonzero((exponent != 1) & (exponent != 0) & (exponent != -1)),
         constant_power=np.flatnonzero(exponent == -1), constant_current=np.flatnonzero(exponent == 0),
+        inrush_given=given[0], inrush=inrush, inrush_s=inrush_s,
+        inrush_assumed=lacking.any(axis=0) & (usual[0] > 1), guessed=np.array(columns["guessed"], dtype=bool),
     )

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD, MOMENTARY
+from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.intervals import CONTINUOUS as CONTINUOUS
+from fuseplan.engine.intervals import FIVE_MIN, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
@@ -18,11 +20,6 @@ from fuseplan.formulas.load import load_current
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-
-INTERVALS = ("5s", "5min", "continuous")
-FIVE_S, FIVE_MIN, CONTINUOUS = range(3)
-LONGER_THAN_S = (0.0, 5.0, 300.0)
-"""A condition counts for an interval when it lasts longer than this."""
 
 
 @dataclass(frozen=True)
@@ -50,26 +47,13 @@ class Demands:
 
 
 def allowed_conditions(network: Network) -> Flags:
-    """Conditions in which a consumer may be on, for each interval (3, C, L).
-
-    Where it is on in no condition that long, those of the next shorter interval; where in none at all, every
-    condition.
-    """
-    possible = network.consumers.possible
-    longer: Flags = np.greater.outer(network.duration_s, LONGER_THAN_S).T
-    allowed = possible & longer[:, :, None]
-    shorter = np.where(possible.any(axis=0), possible, True)
-    for interval in range(len(INTERVALS)):
-        shorter = allowed[interval] = np.where(allowed[interval].any(axis=0), allowed[interval], shorter)
-    return np.asarray(allowed)
+    """Conditions in which a consumer may be on, for each interval (3, C, L)."""
+    return network.allowed.whole
 
 
 def counts_in_interval(network: Network, interval: int) -> Flags:
     """Consumers whose use counts in an interval (L,)."""
-    use = network.consumers.use
-    if interval == FIVE_S:
-        return np.ones(len(use), dtype=bool)
-    return use < (MOMENTARY if interval == FIVE_MIN else INTERMITTENT)
+    return np.asarray(network.counted[interval])
 
 
 def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple[Floats, Floats]:
@@ -84,11 +68,12 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
         Lowest voltage across each load of constant power, whose current rises as it falls [V].
     """
     consumers = network.consumers
-    allowed = allowed_conditions(network)
-    voltage = np.where(allowed, post_v[:, None, :, None], -np.inf).max(axis=2)
+    allowed = network.allowed
+    voltage = np.where(allowed.patterns, post_v[:, None, :, None], -np.inf).max(axis=2).take(allowed.of, axis=2)
     falling = consumers.constant_power
     if falling.size:
-        voltage[:, :, falling] = np.where(allowed[:, :, falling], across_v[:, None], np.inf).min(axis=2)
+        voltage[:, :, falling] = np.where(allowed.patterns.take(allowed.of[falling], axis=2), across_v[:, None],
+                                          np.inf).min(axis=2)
     # Any one load may be at its upper bound while the others, and so the bus, are as entered.
     worst = voltage.max(axis=0)
     worst[:, falling] = voltage[:, :, falling].min(axis=0)
@@ -96,8 +81,7 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
     reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])[:, None]
     current = load_current(reference, np.maximum(voltage, consumers.reference_v * 0.5), consumers.reference_v,
                            consumers.exponent)
-    counted = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
-    return np.asarray(current * (counted & (consumers.kind == LOAD))), voltage
+    return np.asarray(current * (network.counted & (consumers.kind == LOAD))), voltage
 
 
 def design_voltages(network: Network, choices: Sequence[Solution], average: Solution,
@@ -128,18 +112,13 @@ def design_voltages(network: Network, choices: Sequence[Solution], average: Solu
 
 def worst_of_groups(network: Network, current: Floats) -> Floats:
     """The demand with only the strongest member of each `either` group in each circuit left on."""
-    consumers = network.consumers
-    grouped = np.flatnonzero(consumers.group >= 0)
-    if not grouped.size:
+    if not network.consumers.either:
         return current
     kept = current.copy()
-    keys = consumers.circuit[grouped] * (int(consumers.group.max()) + 1) + consumers.group[grouped]
-    for key in np.unique(keys):
-        members = grouped[keys == key]
-        if len(members) > 1:
-            strongest = current[..., members].argmax(axis=-1)
-            mask = np.arange(len(members)) == strongest[..., None]
-            kept[..., members] = np.where(mask, current[..., members], 0.0)
+    for members in network.consumers.either:
+        theirs = current[..., members]
+        strongest = np.arange(members.shape[1]) == theirs.argmax(axis=-1)[..., None]
+        kept[..., members] = np.where(strongest, theirs, 0.0)
     return kept
 
 
@@ -154,26 +133,35 @@ def demands_of(network: Network, choices: Sequence[Solution], average: Solution,
     feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
     earths = np.array(list(network.earth_node.values()), dtype=np.int64)
     worst = choices if held is None else [*choices, held]
-    supply[..., feeds] = np.max([_shared(network, each, network.supply, feeds) for each in worst], axis=0)
-    returns[..., earths] = np.max([_shared(network, each, network.returns, earths) for each in worst], axis=0)
+    sides = ((network.supply, feeds), (network.returns, earths))
+    shared = [_shared(network, each, sides) for each in worst]
+    supply[..., feeds] = np.max([at_feeds for at_feeds, _ in shared], axis=0)
+    returns[..., earths] = np.max([at_earths for _, at_earths in shared], axis=0)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
     return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment, design_v=at)
 
 
-def _shared(network: Network, solution: Solution, tree: Tree, nodes: Ints) -> Floats:
-    """Demand on shared branches: the worst condition, with and without the alternator delivering (2, 3, nodes)."""
-    consumers = network.consumers
-    counted = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
-    counted &= consumers.kind != ALTERNATOR
-    sums = tree.branch_sums(solution.consumer_a * counted[:, None, :], nodes)
-    current = np.abs(sums)
-    if network.alternator >= 0:
-        delivered = solution.consumer_a[:, network.alternator, None] * tree.holds(network.alternator)[nodes]
-        current = np.maximum(current, np.abs(sums + delivered))
-    shape = (len(INTERVALS), CORNERS, len(network.conditions), len(nodes))
-    longer: Flags = np.greater.outer(network.duration_s, LONGER_THAN_S).T
-    lasting = np.where(longer[:, None, :, None], current.reshape(shape), 0.0).max(axis=2)
+def _shared(network: Network, solution: Solution, sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:
+    """Demand on some branches of each tree: the worst condition, with and without the alternator delivering
+    (2, 3, nodes)."""
+    real, alternator = network.consumers.kind != ALTERNATOR, network.alternator
+    found = [np.zeros((CORNERS, len(INTERVALS), len(nodes))) for _, nodes in sides]
+    for interval, longer in enumerate(LONGER_THAN_S):
+        lasting = np.flatnonzero(network.duration_s > longer)
+        if not lasting.size:
+            continue
+        rows = np.concatenate([lasting + corner * len(network.conditions) for corner in range(CORNERS)])
+        flowing = solution.consumer_a.T.take(rows, axis=1)
+        delivered = flowing[alternator].copy() if alternator >= 0 else None
+        flowing *= (network.counted[interval] & real)[:, None]
+        for (tree, nodes), out in zip(sides, found, strict=True):
+            sums = tree.sums(flowing, nodes)
+            current = np.abs(sums)
+            if delivered is not None:
+                sums += tree.holds(alternator)[nodes, None] * delivered
+                np.maximum(current, np.abs(sums, out=sums), out=current)
+            out[:, interval] = current.reshape(len(nodes), CORNERS, -1).max(axis=2).T
     # The upper bound of one load may pull the bus down so far that the others draw less; that is no smaller demand.
-    return np.asarray(np.maximum.accumulate(lasting.transpose(1, 0, 2), axis=0))
+    return [np.maximum.accumulate(each, axis=0) for each in found]

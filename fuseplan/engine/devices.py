@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.clearing import limits
+from fuseplan.engine.network import fuse_resistance
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
@@ -88,6 +90,10 @@ class Devices(NamedTuple):
         if not self.number.size:
             return np.full(np.shape(device), -1, dtype=np.int64)
         return np.where(device >= 0, self.number[device], -1)
+
+    def cold_ohm(self, of: Callable[[str, float], float] = fuse_resistance) -> Floats:
+        """Cold resistance of each device in ohm (J,), by `of` from kind and rating; 0 without a rating."""
+        return np.array([*(of(*each) for each in self.types), 0.0])[self.number]
 
     def clears(self, of_type: Ints, current_a: Floats) -> tuple[Floats, Floats]:
         """(greatest opening time in s, most heat I²t let through in A²s) of types at currents in A, all (n,).

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.demand import Demands, design_currents, worst_of_groups
-from fuseplan.engine.fusing import fusing_of, propose
+from fuseplan.engine.fusing import fusing_of, proposals
 from fuseplan.engine.network import Network
 from fuseplan.engine.riding import with_surges
 from fuseplan.engine.solve import CORNERS, Solution
@@ -22,18 +22,12 @@ def plain_ratings(network: Network) -> Floats:
 
     Good enough for the resistance of a fuse in a first solution.
     """
-    entered = _entered(network)
+    entered = network.entered_a
     if not np.isnan(entered).any():
         return entered
     behind = network.supply.branch_sums(network.consumers.reference_a[None, :], network.fuse_node)[0]
     need = behind / network.guidance.fuse.continuous_share
-    return np.array([propose(row.fuse.kind, float(need[index]), float(need[index]), np.inf) if np.isnan(entered[index])
-                     else entered[index] for index, row in enumerate(network.fuses)], dtype=float)
-
-
-def _entered(network: Network) -> Floats:
-    return np.array([np.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses],
-                    dtype=float)
+    return np.where(np.isnan(entered), proposals(network, np.stack([need, need]), np.full(len(need), np.inf)), entered)
 
 
 def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
@@ -42,7 +36,7 @@ def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     The demands are taken from a first solution, with the post at the set point where the alternator's output covers the
     loads' plain sum on average; the other choices of what is on are not looked at.
     """
-    entered = _entered(network)
+    entered = network.entered_a
     if not np.isnan(entered).any():
         return entered
     consumers = network.consumers

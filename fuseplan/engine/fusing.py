@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S, Demands
-from fuseplan.engine.network import Network, fuse_resistance
+from fuseplan.engine.demand import Demands
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.network import Network
 from fuseplan.formulas.fuse import smallest_fuse
 from fuseplan.tables import fuses as fuse_tables
 
@@ -61,10 +60,8 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     demand = demands.supply[:, :, network.fuse_node]
     k, low = _load_side(network, demand)
     high, binding, silent = _wire_side(network, limit_a, count)
-    entered = np.array([math.nan if row.fuse.rating is None else float(row.fuse.rating) for row in network.fuses])
-    proposed = np.array([propose(row.fuse.kind, low[0, index], low[1, index], high[index])
-                         for index, row in enumerate(network.fuses)], dtype=float)
-    proposed = np.where(silent, np.nan, proposed)
+    entered = network.entered_a
+    proposed = np.where(silent, np.nan, proposals(network, low, high))
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
     with np.errstate(divide="ignore", invalid="ignore"):
         share = demand[:, CONTINUOUS] / rating
@@ -76,20 +73,15 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
 def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
     """Ambient factor of each device (J,), and the smallest rating its demand (2, 3, J) allows (2, J)."""
     rule = network.guidance.fuse
-    ambient = np.array([row.ambient_c for row in network.fuses], dtype=float)
+    ambient = network.holder_c
     k = network.guidance.fuse_k(ambient) if len(ambient) else np.zeros(0)
     lasting = smallest_fuse(demand[:, CONTINUOUS], rule.continuous_share, k)
     short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), rule.intermittent_share, k)
     low = np.maximum(lasting, short)
-    unknown = [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
-               and current_missing(network.missing.get(row.owner[1], ()))]
-    low[:, unknown] = np.nan
+    if not network.current_known.all():
+        low[:, [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
+                and not network.current_known[network.circuit_number[row.owner[1]]]]] = np.nan
     return k, low
-
-
-def current_missing(missing: tuple[str, ...]) -> bool:
-    """Whether what a circuit lacks leaves its current unknown."""
-    return any(words.startswith(("current", "kind", "loads")) for words in missing)
 
 
 def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, Ints, Flags]:
@@ -114,17 +106,21 @@ def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, I
 def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
     """The smallest standard rating that carries the load at the upper bound of its evidence, else as entered, and
     does not exceed what the wire allows; NaN where there is none."""
-    if math.isnan(low_upper_a):
-        return math.nan
-    ratings = ladder(kind)
-    for low in (low_upper_a, low_a):
-        for rating in ratings:
-            if low * (1.0 - _NOISE) <= rating <= high_a * (1.0 + _NOISE):
-                return rating
-    return math.nan
+    return float(_propose(kind, np.array([[low_a], [low_upper_a]]), np.array([high_a]))[0])
 
 
-def resistances(network: Network, rating_a: Floats, of: Callable[[str, float], float] = fuse_resistance) -> Floats:
-    """Cold resistance of each device in ohm at its rating in force, (J,)."""
-    return np.array([of(row.fuse.kind, rating) for row, rating in
-                     zip(network.fuses, rating_a.tolist(), strict=True)], dtype=float)
+def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
+    """What `propose` says of every device (J,), from the low ends of the windows (2, J) and the high ones (J,)."""
+    found = np.full(len(network.fuses), np.nan)
+    for kind, where in network.fuses_by_kind.items():
+        found[where] = _propose(kind, low_a[:, where], high_a[where])
+    return found
+
+
+def _propose(kind: str, low_a: Floats, high_a: Floats) -> Floats:
+    """Ratings of one type for windows (2, n), (n,)."""
+    steps = np.array([*ladder(kind), np.inf])
+    # NaN is sorted past every rating, and there is no rating above the last.
+    first = steps[np.searchsorted(steps[:-1], low_a * (1.0 - _NOISE))]
+    fits = np.isfinite(first) & (first <= high_a * (1.0 + _NOISE)) & ~np.isnan(low_a[1])
+    return np.where(fits[1], first[1], np.where(fits[0], first[0], np.nan))

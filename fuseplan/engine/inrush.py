@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.clearing import least_time_s
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.demand import FIVE_S, Demands
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.formulas.load import inrush_current
-from fuseplan.plan.parts import Load
 from fuseplan.tables import fuses as fuse_tables
-from fuseplan.tables import loads as load_tables
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -46,19 +44,12 @@ class Inrush:
     heat_a2s: Floats
 
 
-@lru_cache(maxsize=16)
-def default(kind: str) -> tuple[float, float]:
-    """Usual surge of a kind of load: (multiple, length in s)."""
-    return load_tables.default_inrush(kind).value
-
-
-def inrush_of(network: Network, demands: Demands, devices: Devices, where: Ints, loads: list[Load]) -> Inrush:
-    """Surges of all loads, from their running currents as entered; `where` are the consumers that are loads, `loads`
-    what each of them stands for."""
+def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
+    """Surges of all loads, from their running currents as entered."""
     consumers = network.consumers
-    multiple, length, assumed = _surges(network, where, loads)
+    length = consumers.inrush_s
     running = demands.load[0, FIVE_S]
-    peak = np.asarray(inrush_current(running, multiple))
+    peak = np.asarray(inrush_current(running, consumers.inrush))
     member = consumers.circuit >= 0
     device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
@@ -69,25 +60,8 @@ def inrush_of(network: Network, demands: Demands, devices: Devices, where: Ints,
         behind[guarded] = np.maximum(behind[guarded], demands.supply[0, FIVE_S, network.fuse_node[device[guarded]]])
     through = peak + np.maximum(behind - running, 0.0)
     asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
-    return Inrush(peak_a=peak, through_a=through, length_s=length, assumed=assumed,
+    return Inrush(peak_a=peak, through_a=through, length_s=length, assumed=consumers.inrush_assumed,
                   rides=_rides(devices, asked, through, length), device=device, heat_a2s=through**2 * length)
-
-
-def _surges(network: Network, where: Ints, loads: list[Load]) -> tuple[Floats, Floats, Flags]:
-    """Multiple and length of each consumer's surge, and whether either is the usual one of its kind."""
-    consumers = network.consumers
-    multiple, length = np.ones(consumers.count), np.zeros(consumers.count)
-    assumed = np.zeros(consumers.count, dtype=bool)
-    kinds = [consumers.load_kind[index] for index in where.tolist()]
-    usual = {kind: default(kind) for kind in set(kinds)}
-    entered = [(np.nan if load.inrush is None else load.inrush,
-                np.nan if load.inrush_time is None else load.inrush_time) for load in loads]
-    given = np.array(entered, dtype=float).reshape(-1, 2)
-    stands_in = np.array([usual[kind] for kind in kinds], dtype=float).reshape(-1, 2)
-    chosen = np.where(np.isnan(given), stands_in, given)
-    multiple[where], length[where] = chosen[:, 0], chosen[:, 1]
-    assumed[where] = np.isnan(given).any(axis=1) & (stands_in[:, 0] > 1)
-    return multiple, length, assumed
 
 
 def allowed_heat_a2s(kind: str, rating_a: float) -> float:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import LOAD, Consumers
+from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
-from fuseplan.engine.wiring import Segments
+from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Circuit, Condition, Plan
@@ -28,9 +30,7 @@ CONTACT_OHM = 0.002
 """Contact resistance where none is printed: the largest typical drop on file, 20 mV at 10 A."""
 
 
-
-@dataclass(frozen=True)
-class FuseRow:
+class FuseRow(NamedTuple):
     """One protective device as it stands in the plan."""
 
     owner: tuple[str, str]
@@ -66,6 +66,9 @@ class Network:
     circuit_node: Ints
     circuit_live: Flags
     """(circuits, states)."""
+    marked: Marked
+    """Numbers of the circuits that have a "relay", a "switch", a "must" (run or stop), an "also_from", an
+    "out_of_scope"."""
     return_node_of: dict[int, int]
     """Return node of the common earth wire of each circuit that has one."""
     fuses: tuple[FuseRow, ...]
@@ -83,13 +86,68 @@ class Network:
     missing_shared: dict[tuple[str, str], tuple[str, ...]]
     """The same for feeds, earths and the alternator, by (kind, id)."""
 
+    @cached_property
+    def fuse_kinds(self) -> list[str]:
+        """Type of each protective device (J)."""
+        return [row.fuse.kind for row in self.fuses]
 
-def loads_of(network: Network) -> tuple[Ints, list[Load]]:
-    """Numbers of the consumers that are loads, and the load each stands for."""
-    consumers, circuits = network.consumers, network.circuits
-    where = np.flatnonzero(consumers.kind == LOAD)
-    return where, [circuits[circuit].load[number] for circuit, number in
-                   zip(consumers.circuit[where].tolist(), consumers.number[where].tolist(), strict=True)]
+    @cached_property
+    def fuses_by_kind(self) -> dict[str, Ints]:
+        """Numbers of the protective devices of each type."""
+        found: dict[str, list[int]] = {}
+        for index, kind in enumerate(self.fuse_kinds):
+            found.setdefault(kind, []).append(index)
+        return {kind: np.array(indexes, dtype=np.int64) for kind, indexes in found.items()}
+
+    @cached_property
+    def entered_a(self) -> Floats:
+        """Rating of each protective device as the plan enters it [A], NaN where it leaves it out (J,)."""
+        return np.array([math.nan if row.fuse.rating is None else row.fuse.rating for row in self.fuses], dtype=float)
+
+    @cached_property
+    def holder_c(self) -> Floats:
+        """Ambient of each protective device [°C] (J,)."""
+        return np.array([row.ambient_c for row in self.fuses], dtype=float)
+
+    @cached_property
+    def current_known(self) -> Flags:
+        """Circuits whose currents rest on no missing figure (circuits,)."""
+        known = np.ones(len(self.circuit_ids), dtype=bool)
+        for name in self.missing:
+            known[self.circuit_number[name]] = not current_missing(self.missing[name])
+        return known
+
+    @cached_property
+    def circuit_number(self) -> dict[str, int]:
+        """Number of each circuit."""
+        return {name: number for number, name in enumerate(self.circuit_ids)}
+
+    @cached_property
+    def allowed(self) -> Allowed:
+        """Conditions in which each consumer may be on, for each interval."""
+        return Allowed(self.consumers.possible, self.duration_s)
+
+    @cached_property
+    def counted(self) -> Flags:
+        """Consumers whose use counts in each interval (3, L)."""
+        return counted(self.consumers.use)
+
+    @cached_property
+    def load_consumers(self) -> Ints:
+        """Numbers of the consumers that are loads."""
+        return np.flatnonzero(self.consumers.kind == LOAD)
+
+    @cached_property
+    def loads(self) -> list[Load]:
+        """The load each of `load_consumers` stands for, in the same order."""
+        where, circuits = self.load_consumers, self.circuits
+        return [circuits[circuit].load[number] for circuit, number in
+                zip(self.consumers.circuit[where].tolist(), self.consumers.number[where].tolist(), strict=True)]
+
+
+def current_missing(missing: tuple[str, ...]) -> bool:
+    """Whether what a circuit lacks leaves its current unknown."""
+    return any(words.startswith(("current", "kind", "loads")) for words in missing)
 
 
 def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.clearing import greatest_time_s, least_time_s, limits
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time
 from fuseplan.tables.load import Source

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.demand import FIVE_S, Demands
+from fuseplan.engine.demand import Demands
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.errors import TableError
 from fuseplan.formulas.relay import switch_rating

@@ -18,10 +18,10 @@ from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import Faults, faults_of
 from fuseplan.engine.first_guess import likely_ratings, plain_ratings
-from fuseplan.engine.fusing import Fusing, fusing_of, resistances
+from fuseplan.engine.fusing import Fusing, fusing_of
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
-from fuseplan.engine.network import Network, loads_of, printed_fuse_resistance
+from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.riding import with_surges
@@ -65,12 +65,12 @@ class Results:
     @cached_property
     def devices(self) -> Devices:
         """The protective devices by type and rating in force."""
-        return devices_of([row.fuse.kind for row in self.network.fuses], self.fusing.rating_a)
+        return devices_of(self.network.fuse_kinds, self.fusing.rating_a)
 
     @cached_property
     def faults(self) -> Faults:
         """Short circuits, when asked for."""
-        printed = resistances(self.network, self.fusing.rating_a, printed_fuse_resistance)
+        printed = self.devices.cold_ohm(printed_fuse_resistance)
         return faults_of(self.network, self.source, self.solution, self.fuse_ohm, printed, self.devices,
                          self.segment_limit_a)
 
@@ -82,7 +82,7 @@ class Results:
     @cached_property
     def inrush(self) -> Inrush:
         """Switch-on surges, when asked for."""
-        return inrush_of(self.network, self.demands, self.devices, self.load_consumers, self.loads)
+        return inrush_of(self.network, self.demands, self.devices)
 
     @cached_property
     def balance_ampacity_a(self) -> Floats:
@@ -123,15 +123,15 @@ class Results:
         """Ampacity of each segment in the worst condition in which it carries current (S,)."""
         return self.solution.wires.limit_a
 
-    @cached_property
+    @property
     def load_consumers(self) -> NDArray[np.int64]:
         """Numbers of the consumers that are loads."""
-        return loads_of(self.network)[0]
+        return self.network.load_consumers
 
-    @cached_property
+    @property
     def loads(self) -> list[Load]:
         """The load each of `load_consumers` stands for, in the same order."""
-        return loads_of(self.network)[1]
+        return self.network.loads
 
 
 MOST_ROUNDS = 3
@@ -169,10 +169,10 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
     mean = average_reference(network)
     references = others if mean is None else [*others, mean]
 
-    ohm = resistances(network, plain_ratings(network))
+    ohm = _cold_ohm(network, plain_ratings(network))
     usual = solve(network, source, ohm)
     limit_a = usual.wires.limit_a
-    wanted = resistances(network, likely_ratings(network, source, usual))
+    wanted = _cold_ohm(network, likely_ratings(network, source, usual))
     solved: list[Solution] | None = None
     held: Solution | None = None
     for _ in range(MOST_ROUNDS):
@@ -185,7 +185,7 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
             held = solve(network, source.strong, ohm, start=usual)
         demands = demands_of(network, choices, average, source, held)
         fusing = with_surges(network, demands, fusing_of(network, limit_a, demands))
-        wanted = resistances(network, fusing.rating_a)
+        wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), held=held,
@@ -193,3 +193,8 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
                    switching=switching_of(network, demands), fuse_ohm=ohm)
+
+
+def _cold_ohm(network: Network, rating_a: Floats) -> Floats:
+    """Cold resistance of each device in ohm at a rating (J,)."""
+    return devices_of(network.fuse_kinds, rating_a).cold_ohm()

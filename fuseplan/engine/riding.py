@@ -11,7 +11,7 @@ from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import devices_of
 from fuseplan.engine.fusing import Fusing, ladder
 from fuseplan.engine.inrush import DOES_NOT, inrush_of, judged
-from fuseplan.engine.network import Network, loads_of
+from fuseplan.engine.network import Network
 
 
 def with_surges(network: Network, demands: Demands, fusing: Fusing) -> Fusing:
@@ -22,10 +22,9 @@ def with_surges(network: Network, demands: Demands, fusing: Fusing) -> Fusing:
     known = ~np.isnan(fusing.proposed_a)
     if not known.any():
         return fusing
-    kinds: list[str] = [row.fuse.kind for row in network.fuses]
-    where, loads = loads_of(network)
+    kinds = network.fuse_kinds
     proposed = fusing.proposed_a.copy()
-    inrush = inrush_of(network, demands, devices_of(kinds, proposed), where, loads)
+    inrush = inrush_of(network, demands, devices_of(kinds, proposed))
     failing = np.unique(inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)])
     for device in failing[known[failing]].tolist():
         behind = inrush.device == device
@@ -37,7 +36,7 @@ def with_surges(network: Network, demands: Demands, fusing: Fusing) -> Fusing:
                 break
     if np.array_equal(proposed, fusing.proposed_a, equal_nan=True):
         return fusing
-    left_out = np.array([row.fuse.rating is None for row in network.fuses], dtype=bool) & known
+    left_out = np.isnan(network.entered_a) & known
     rating = np.where(left_out, proposed, fusing.rating_a)
     share = fusing.share * np.where(np.isnan(rating), math.nan, fusing.rating_a / rating)
     return replace(fusing, rating_a=rating, proposed_a=proposed, share=share)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
-from fuseplan.engine.warming import Wires, segment_currents, wires_of
+from fuseplan.engine.warming import Side, Wires, segment_currents, wires_of
 from fuseplan.formulas.resistance import copper_temperature_factor
 
 Floats = NDArray[np.float64]
@@ -39,6 +40,7 @@ MOST_PASSES = 80
 class Solution:
     """The solved network. R = corners × conditions rows; row ``corner · C + condition``."""
 
+    network: Network
     root_v: Floats
     """Battery post against battery negative (R,)."""
     battery_a: Floats
@@ -55,12 +57,6 @@ class Solution:
     """Current of each supply branch (R, N)."""
     return_a: Floats
     """Current of each return branch (R, M)."""
-    segment_a: Floats
-    """(R, S)."""
-    segment_ohm: Floats
-    """Resistance at conductor temperature (R, S)."""
-    segment_c: Floats
-    """Conductor temperature (R, S)."""
     supply_ohm: Floats
     """Resistance of each supply branch (R, N)."""
     return_ohm: Floats
@@ -74,6 +70,25 @@ class Solution:
     passes: int
     settled: bool
     wires: Wires
+
+    @cached_property
+    def segment_a(self) -> Floats:
+        """Current of every segment (R, S)."""
+        return segment_currents(self.network, self.supply_a, self.return_a)
+
+    @cached_property
+    def segment_c(self) -> Floats:
+        """Conductor temperature (R, S)."""
+        caps = (np.tile(side.cap, (CORNERS, 1)) for side in (self.wires.supply, self.wires.returns))
+        supply_a, return_a = (np.minimum(np.abs(current), cap)
+                              for current, cap in zip((self.supply_a, self.return_a), caps, strict=True))
+        heating = segment_currents(self.network, supply_a, return_a)
+        return self.network.segments.ambient_c + np.tile(self.wires.rise_per_a2, (CORNERS, 1)) * heating**2
+
+    @cached_property
+    def segment_ohm(self) -> Floats:
+        """Resistance at conductor temperature (R, S)."""
+        return np.asarray(self.network.segments.r20_ohm * copper_temperature_factor(self.segment_c))
 
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
@@ -99,17 +114,17 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
     """
     consumers = network.consumers
     at = np.tile(np.arange(len(network.conditions)), CORNERS)
-    reference = np.where(consumers.on if on is None else on, consumers.reference_a, 0.0)
-    reference = np.concatenate([reference, reference * (1.0 + consumers.tolerance)])
+    reference = np.where(consumers.on if on is None else on, consumers.reference_a, 0.0).T
+    reference = np.concatenate([reference, reference * (1.0 + consumers.tolerance)[:, None]], axis=1)
     if wires is None:
         wires = wires_of(network) if start is None else start.wires
     if start is None:
         root = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[at]
-        across = np.repeat(root[:, None], consumers.count, axis=1)
+        across = np.repeat(root[None, :], consumers.count, axis=0).T
     else:
         root, across = start.root_v, start.across_v
     rows, passes, settled = _settle(network, source, fuse_ohm, wires, at, reference, root, across)
-    return Solution(*rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
+    return Solution(network, *rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
                     wires=wires)
 
 
@@ -136,9 +151,9 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references
     at = np.concatenate([np.tile(chosen, CORNERS) for chosen in differ]) if differ else np.zeros(0, dtype=np.int64)
     if not at.size:
         return [usual] * len(references)
-    upper = 1.0 + consumers.tolerance
+    upper = (1.0 + consumers.tolerance)[:, None]
     reference = np.concatenate([part for each, chosen in zip(references, differ, strict=True)
-                                for part in (each[chosen], each[chosen] * upper)])
+                                for part in (each.T[:, chosen], each.T[:, chosen] * upper)], axis=1)
     places = [_places(chosen, conditions) for chosen in differ]
     begin = [usual] * len(places) if start is None else start
     rows, passes, settled = _settle(
@@ -162,13 +177,14 @@ def _places(conditions: Ints, count: int) -> Ints:
 
 def _settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
             root: Floats, across: Floats) -> tuple[_Rows, int, bool]:
-    """Pass out and back until no voltage moves; rows are any conditions `at`, with their currents and first guesses."""
+    """Pass out and back until no voltage moves; rows are any conditions `at`, with their currents (L, R) and first
+    guesses (R,), (R, L). Within, the rows lie on the last axis: what belongs to one node or consumer lies together."""
     consumers, alternator = network.consumers, network.alternator
-    supply_cold = wires.supply.cold.copy()
-    np.add.at(supply_cold, network.fuse_node, fuse_ohm)
-    supply_warm, supply_cap = wires.supply.warm[at], wires.supply.cap[at]
-    return_cold, return_warm, return_cap = wires.returns.cold, wires.returns.warm[at], wires.returns.cap[at]
+    fused = np.zeros(network.supply.count)
+    np.add.at(fused, network.fuse_node, fuse_ohm)
+    supply, returns = _Branches.of(wires.supply, at, fused), _Branches.of(wires.returns, at)
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
+    across, exponent = np.array(across.T, order="C"), consumers.exponent[:, None]
     terminal_less_root = np.zeros(len(at))
     settled, passes, moved = False, 0, np.inf
     while not settled and passes < MOST_PASSES:
@@ -176,38 +192,63 @@ def _settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at
         fresh = moved > NEAR_V or moved < SETTLED_V
         if fresh:
             # The law of every load and its tangent; close to the solution the tangent serves.
-            at_point = consumers.currents(across, reference)
-            tangent = at_point * (consumers.exponent / np.maximum(across, 0.1))
-            offset, slope = at_point - tangent * across, tangent.sum(axis=1)
-            current = at_point
+            current = consumers.currents(across, reference)
+            tangent = np.maximum(across, 0.1)
+            np.divide(exponent, tangent, out=tangent)
+            tangent *= current
+            offset, slope = current - tangent * across, tangent.sum(axis=0)
         else:
-            current = offset + tangent * across
-        demand = current.sum(axis=1)
+            current = tangent * across
+            current += offset
+        demand = current.sum(axis=0)
         if alternator >= 0:
-            terminal_less_root = across[:, alternator] - root
+            terminal_less_root = across[alternator] - root
         new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v,
-                                       terminal_less_root)
+                                         terminal_less_root)
         if alternator >= 0:
-            current[:, alternator] = -alternator_a
-        supply_a = network.supply.branch_sums(current)
-        return_a = network.returns.branch_sums(current)
+            current[alternator] = -alternator_a
+        supply_a, return_a = network.supply.sums(current), network.returns.sums(current)
         if fresh or moved > STILL_V:
-            supply_ohm = supply_cold + supply_warm * np.minimum(np.abs(supply_a), supply_cap) ** 2
-            return_ohm = return_cold + return_warm * np.minimum(np.abs(return_a), return_cap) ** 2
-        supply_v = new_root[:, None] - network.supply.path_drops(supply_a * supply_ohm)
-        return_v = network.returns.path_drops(return_a * return_ohm)
-        new_across = supply_v[:, consumers.supply_node] - return_v[:, consumers.return_node]
+            supply_ohm, return_ohm = supply.ohm(supply_a), returns.ohm(return_a)
+        supply_v = network.supply.drops(supply_a * supply_ohm)
+        np.subtract(new_root, supply_v, out=supply_v)
+        return_v = network.returns.drops(return_a * return_ohm)
+        new_across = supply_v.take(consumers.supply_node, axis=0)
+        new_across -= return_v.take(consumers.return_node, axis=0)
+        across -= new_across
         moved = max(float(np.abs(new_root - root).max(initial=0.0)),
-                    float(np.abs(new_across - across).max(initial=0.0)))
+                    float(across.max(initial=0.0)), -float(across.min(initial=0.0)))
         # A stiff row (cranking through a poor lead) swings; averaging every pass after the twelfth damps it.
         if passes <= 12:
             root, across = new_root, new_across
         else:
-            root, across = 0.5 * (root + new_root), 0.5 * (across + new_across)
+            root, across = 0.5 * (root + new_root), 0.5 * across + new_across
         settled = moved < SETTLED_V and fresh and passes > 1
-    segment_a, segment_c, segment_ohm = _segments(network, wires, at, supply_a, return_a, supply_cap, return_cap)
-    return _Rows(new_root, demand - alternator_a, alternator_a, supply_v, return_v, current, supply_a, return_a,
-                 segment_a, segment_ohm, segment_c, supply_ohm, return_ohm, new_across), passes, settled
+    return _Rows(new_root, demand - alternator_a, alternator_a, supply_v.T, return_v.T, current.T, supply_a.T,
+                 return_a.T, supply_ohm.T, return_ohm.T, new_across.T), passes, settled
+
+
+class _Branches(NamedTuple):
+    """How the branches of one tree warm in each row: arrays (N, 1) and (N, R)."""
+
+    cold: Floats
+    warm: Floats
+    cap: Floats
+
+    @classmethod
+    def of(cls, side: Side, at: Ints, fused_ohm: Floats | float = 0.0) -> _Branches:
+        """The branches in the conditions of the rows, with the cold resistance of their fuses."""
+        cold = side.cold + fused_ohm
+        return cls(cold[:, None], side.warm.T.take(at, axis=1), side.cap.T.take(at, axis=1))
+
+    def ohm(self, current_a: Floats) -> Floats:
+        """Resistance at a current, (N, R): ``cold + warm · min(I, cap)²``."""
+        found = np.abs(current_a)
+        np.minimum(found, self.cap, out=found)
+        np.square(found, out=found)
+        found *= self.warm
+        found += self.cold
+        return found
 
 
 class _Rows(NamedTuple):
@@ -221,35 +262,20 @@ class _Rows(NamedTuple):
     consumer_a: Floats
     supply_a: Floats
     return_a: Floats
-    segment_a: Floats
-    segment_ohm: Floats
-    segment_c: Floats
     supply_ohm: Floats
     return_ohm: Floats
     across_v: Floats
 
     def replaced(self, rows: Ints, by: _Rows) -> _Rows:
-        """A copy with some rows replaced; itself where none are."""
+        """A copy with some rows replaced; itself where none are, the others where all are."""
         if not rows.size:
             return self
-        copies = _Rows(*(each.copy() for each in self))
+        if len(rows) == len(self.root_v):
+            return by
+        copies = _Rows(*(each.copy("K") for each in self))
         for copy, new in zip(copies, by, strict=True):
             copy[rows] = new
         return copies
-
-
-def _segments(network: Network, wires: Wires, at: Ints, supply_a: Floats, return_a: Floats, supply_cap: Floats,
-              return_cap: Floats) -> tuple[Floats, Floats, Floats]:
-    """Current, temperature and resistance of every segment, as the branches took them; all (rows, S).
-
-    `at` is the condition of each row.
-    """
-    segments = network.segments
-    current = segment_currents(network, supply_a, return_a)
-    heating = segment_currents(network, np.minimum(np.abs(supply_a), supply_cap),
-                               np.minimum(np.abs(return_a), return_cap))
-    temperature = segments.ambient_c + wires.rise_per_a2[at] * heating**2
-    return current, temperature, segments.r20_ohm * copper_temperature_factor(temperature)
 
 
 def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,

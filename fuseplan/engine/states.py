@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.plan.model import Circuit, Feed, Plan
+from fuseplan.plan.model import Feed, Plan
 from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import STATES
 
@@ -53,12 +53,6 @@ def live_feeds(plan: Plan) -> dict[str, Flags]:
 ALWAYS: Flags = np.ones(len(STATES), dtype=bool)
 """Live in every state."""
 ALWAYS.flags.writeable = False
-
-
-def live_circuit(circuit: Circuit, feeds: Mapping[str, Flags]) -> Flags:
-    """Whether a circuit can be live in each state: its feed is, and so is the coil of its relay."""
-    mask = ALWAYS if circuit.feed is None else feeds.get(circuit.feed, ALWAYS)
-    return mask if circuit.relay is None else mask & relay_fed(circuit.relay, feeds)
 
 
 def relay_fed(relay: Relay | None, feeds: Mapping[str, Flags]) -> Flags:

@@ -50,11 +50,17 @@ class Tree:
         -------
         array (..., N)
         """
-        prefix = np.zeros((*values.shape[:-1], values.shape[-1] + 1))
-        np.cumsum(values if self.in_order else values[..., self.order], axis=-1, out=prefix[..., 1:])
-        if nodes is not None:
-            return prefix[..., self.end[nodes]] - prefix[..., self.start[nodes]]
-        return prefix[..., self.end] - prefix[..., self.start]
+        return np.moveaxis(self.sums(np.moveaxis(values, -1, 0), nodes), 0, -1)
+
+    def sums(self, values: Floats, nodes: Ints | None = None) -> Floats:
+        """`branch_sums` with consumers and nodes on the first axis, which is quicker where there are other axes."""
+        prefix = np.empty((values.shape[0] + 1, *values.shape[1:]))
+        prefix[0] = 0.0
+        _running(values if self.in_order else values.take(self.order, axis=0), prefix[1:])
+        end, start = (self.end, self.start) if nodes is None else (self.end[nodes], self.start[nodes])
+        found = prefix.take(end, axis=0)
+        found -= prefix.take(start, axis=0)
+        return found
 
     def holds(self, consumer: int) -> NDArray[np.bool_]:
         """Nodes that have a consumer behind them (N,)."""
@@ -63,10 +69,24 @@ class Tree:
 
     def path_drops(self, branch_drops: Floats) -> Floats:
         """Drop from the root to each node, from the drop of each branch; arrays (..., N), same unit."""
-        total = np.zeros_like(branch_drops)
+        return np.moveaxis(self.drops(np.moveaxis(branch_drops, -1, 0)), 0, -1)
+
+    def drops(self, branch_drops: Floats) -> Floats:
+        """`path_drops` with the nodes on the first axis."""
+        total = np.empty_like(branch_drops, order="C")
+        total[0] = 0.0
         for low, high in self.levels:
-            total[..., low:high] = total[..., self.parent[low:high]] + branch_drops[..., low:high]
+            np.add(total.take(self.parent[low:high], axis=0), branch_drops[low:high], out=total[low:high])
         return total
+
+
+def _running(values: Floats, out: Floats) -> None:
+    """Running sums along the first axis."""
+    if values.ndim > 1 and values.shape[-1] % 2 == 0 and values.dtype == np.float64 and values.flags.c_contiguous:
+        # Neighbouring columns go as the two parts of one complex number: half the steps, and the very same sums.
+        np.cumsum(values.view(np.complex128), axis=0, out=out.view(np.complex128))
+    else:
+        np.cumsum(values, axis=0, out=out)
 
 
 @dataclass

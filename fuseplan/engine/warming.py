@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.neighbours import ampacities
 from fuseplan.engine.network import Network
-from fuseplan.engine.wiring import ampacities
 from fuseplan.formulas.resistance import copper_temperature_factor
 
 Floats = NDArray[np.float64]
@@ -90,5 +90,7 @@ def wires_of(network: Network) -> Wires:
 
 
 def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:
-    """Current of each segment, (R, S), from the currents of the branches."""
-    return np.asarray(np.abs(np.concatenate([supply_a, return_a], axis=1)[:, network.segment_column]))
+    """Current of each segment, (R, S), from the currents of the branches (R, N), (R, M)."""
+    found = np.concatenate([supply_a.T, return_a.T]).take(network.segment_column, axis=0)
+    np.abs(found, out=found)
+    return found.T

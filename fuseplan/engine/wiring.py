@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +23,9 @@ from fuseplan.units import WireSize
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
+
+Marked = dict[str, list[int]]
+"""Numbers of the parts that have something few have, by what it is: a check then looks at no others."""
 
 WEAKEST = "pvc70"
 """Insulation taken where none is named: the lowest class sold."""
@@ -80,24 +85,34 @@ def allowance_of(guidance: Guidance, size: str, insulation: str, ambient_c: floa
     return Allowance(factor, printed, balance if balance < printed * (1.0 - DISAGREES) else printed)
 
 
-@dataclass
-class SegmentRows:
-    """Segments as they are collected, one entry each."""
+class Laid(NamedTuple):
+    """What all segments of one size and insulation in one place have in common."""
 
-    branch: list[int] = field(default_factory=list)
-    returns: list[bool] = field(default_factory=list)
-    owner: list[tuple[str, str]] = field(default_factory=list)
+    conductor: Conductor
+    insulation: str
+    stretches: tuple[tuple[int, float, Allowance], ...]
+    """(run, -1 for none; ambient in °C; allowance) of each stretch."""
+
+
+class Row(NamedTuple):
+    """One segment as it is collected."""
+
+    branch: int
+    returns: bool
+    owner: tuple[str, str]
     """("circuit" | "feed" | "earth" | "alternator", id)."""
-    place: list[str] = field(default_factory=list)
+    place: str
     """Where in the plan: "wire.0", "load.1.earth_wire.0"."""
-    segment: list[Segment] = field(default_factory=list)
-    length: list[float] = field(default_factory=list)
-    conductor: list[Conductor] = field(default_factory=list)
-    insulation: list[str] = field(default_factory=list)
-    pair_segment: list[int] = field(default_factory=list)
-    pair_run: list[int] = field(default_factory=list)
-    pair_ambient: list[float] = field(default_factory=list)
-    pair_allowance: list[Allowance] = field(default_factory=list)
+    segment: Segment
+    length: float
+    laid: int
+    """Number of what it has in common with others."""
+
+
+UNRATED = Allowance(math.nan, math.nan, math.nan)
+UNKNOWN = Conductor(math.nan, math.nan, math.nan, math.nan, insulations.insulation(WEAKEST).max_c, None)
+ALLOWANCE = 0.10
+"""Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
 
 
 class Wiring:
@@ -105,10 +120,13 @@ class Wiring:
 
     def __init__(self, plan: Plan, guidance: Guidance) -> None:
         self.plan, self.guidance = plan, guidance
-        self.rows = SegmentRows()
+        self.rows: list[Row] = []
+        self.laid: list[Laid] = []
+        self.marked: Marked = defaultdict(list)
         self.runs = {name: index for index, name in enumerate(plan.run)}
         self.ambient = {name: float(zone.ambient) for name, zone in plan.zone.items()}
         self._along: dict[tuple[str, ...], tuple[float, str]] = {}
+        self._numbers: dict[tuple[object, ...], int] = {}
 
     def zone_ambient(self, *zones: str | None) -> float:
         """Ambient in °C of the hottest of the zones named, or `COOLEST_C` where none is."""
@@ -127,35 +145,39 @@ class Wiring:
             if segment.zone is not None:
                 fallback_c = max(fallback_c, self.ambient.get(segment.zone, COOLEST_C))
         for number, segment in enumerate(segments):
-            insulation = segment.insulation or WEAKEST
-            where = f"{place}.{number}"
-            size = segment.size
+            where = _where(place, number)
+            size, length = segment.size, segment.length
+            key = (size, segment.insulation, segment.along, segment.zone, fallback_c)
+            laid = self._numbers.get(key)
+            if laid is None:
+                laid = self._numbers[key] = len(self.laid)
+                self.laid.append(self._lay(segment, fallback_c))
             if size is None:
                 missing.append(f"size of {where}")
-            for joint in (segment.joint, *segment.splice):
-                if joint is not None and joint.resistance is not None:
-                    joints += joint.resistance
-            index = len(rows.branch)
-            rows.branch.append(branch)
-            rows.returns.append(returns)
-            rows.owner.append(owner)
-            rows.place.append(where)
-            rows.segment.append(segment)
-            rows.length.append(self._length(segment, where, missing))
-            rows.conductor.append(UNKNOWN if size is None else
-                                  conductor_of(self.guidance, str.__str__(size), insulation))
-            rows.insulation.append(insulation)
-            for run, ambient in self._stretches(segment, fallback_c):
-                rows.pair_segment.append(index)
-                rows.pair_run.append(run)
-                rows.pair_ambient.append(ambient)
-                rows.pair_allowance.append(UNRATED if size is None else allowance_of(
-                    self.guidance, str.__str__(size), insulation, ambient))
+            if segment.joint is not None or segment.splice:
+                self.marked["joint"].append(len(rows))
+                joints += sum(joint.resistance for joint in (segment.joint, *segment.splice)
+                              if joint is not None and joint.resistance is not None)
+            if segment.colour:
+                self.marked["colour"].append(len(rows))
+            if segment.label:
+                self.marked["label"].append(len(rows))
+            if segment.start is not None or segment.end is not None:
+                self.marked["end"].append(len(rows))
+            rows.append(Row(branch, returns, owner, where, segment,
+                            self._length(segment, where, missing) if length is None else length, laid))
         return joints
 
+    def _lay(self, segment: Segment, fallback_c: float) -> Laid:
+        insulation, size = segment.insulation or WEAKEST, segment.size
+        text = "" if size is None else str.__str__(size)
+        return Laid(
+            UNKNOWN if size is None else conductor_of(self.guidance, text, insulation), insulation,
+            tuple((run, ambient, UNRATED if size is None else allowance_of(self.guidance, text, insulation, ambient))
+                  for run, ambient in self._stretches(segment, fallback_c)))
+
     def _length(self, segment: Segment, where: str, missing: list[str]) -> float:
-        if segment.length is not None:
-            return float(segment.length)
+        """Length of a segment that gives none of its own."""
         if not segment.along:
             missing.append(f"length of {where}")
             return math.nan
@@ -181,10 +203,9 @@ class Wiring:
         return found
 
 
-UNRATED = Allowance(math.nan, math.nan, math.nan)
-UNKNOWN = Conductor(math.nan, math.nan, math.nan, math.nan, insulations.insulation(WEAKEST).max_c, None)
-ALLOWANCE = 0.10
-"""Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
+@lru_cache(maxsize=1024)
+def _where(place: str, number: int) -> str:
+    return f"{place}.{number}"
 
 
 @dataclass(frozen=True)
@@ -220,20 +241,31 @@ class Segments:
     first_pair: Ints
     ambient_c: Floats
     """Ambient of the stretch with the lowest ampacity alone, shape (S,)."""
+    marked: Marked
+    """Numbers of the segments that have a "colour", a "label", a "joint", an "end"."""
 
     @property
     def count(self) -> int:
         return len(self.branch)
 
 
-def freeze(rows: SegmentRows) -> Segments:
+def freeze(wiring: Wiring) -> Segments:
     """Turn collected rows into arrays."""
-    count = len(rows.branch)
-    figures = np.array([row[:5] for row in rows.conductor], dtype=float).reshape(count, 5)
-    allowed = np.array(rows.pair_allowance, dtype=float).reshape(-1, 3)
-    pair_segment, ambient = np.array(rows.pair_segment, dtype=np.int64), np.array(rows.pair_ambient, dtype=float)
-    single, length = allowed[:, 2], np.array(rows.length, dtype=float)
-    first = np.searchsorted(pair_segment, np.arange(count)).astype(np.int64)
+    rows, laid = wiring.rows, wiring.laid
+    found = tuple(zip(*rows, strict=True)) or ((),) * len(Row._fields)
+    columns: dict[str, Sequence[Any]] = dict(zip(Row._fields, found, strict=True))
+    of = np.array(columns["laid"], dtype=np.int64)
+    figures = np.array([each.conductor[:5] for each in laid], dtype=float).reshape(-1, 5).take(of, axis=0)
+    insulation, rated = [each.insulation for each in laid], [each.conductor.rated for each in laid]
+    stretches = [stretch for each in laid for stretch in each.stretches]
+    many = np.array([len(each.stretches) for each in laid], dtype=np.int64)
+    count, pairs = len(rows), many.take(of)
+    first = np.cumsum(pairs) - pairs
+    pair_segment = np.repeat(np.arange(count), pairs)
+    stretch = np.arange(len(pair_segment)) + ((np.cumsum(many) - many).take(of) - first).take(pair_segment)
+    ambient = np.array([each[1] for each in stretches], dtype=float).take(stretch)
+    allowed = np.array([each[2] for each in stretches], dtype=float).reshape(-1, 3).take(stretch, axis=0)
+    single, length = allowed[:, 2], np.array(columns["length"], dtype=float)
     worst = np.zeros(count)
     if count:
         ranked = np.where(np.isnan(single), np.inf, single)
@@ -241,52 +273,13 @@ def freeze(rows: SegmentRows) -> Segments:
         worst = np.maximum.reduceat(np.where(ranked <= lowest[pair_segment], ambient, -np.inf), first)
     r20 = figures[:, 0] * length
     return Segments(
-        branch=np.array(rows.branch, dtype=np.int64), returns=np.array(rows.returns, dtype=bool), owner=rows.owner,
-        place=rows.place, segment=rows.segment, insulation=rows.insulation,
+        branch=np.array(columns["branch"], dtype=np.int64), returns=np.array(columns["returns"], dtype=bool),
+        owner=list(columns["owner"]), place=list(columns["place"]), segment=list(columns["segment"]),
+        insulation=[insulation[number] for number in columns["laid"]],
         r20_ohm=np.where(np.isnan(r20), 0.0, r20), length_m=length, area_mm2=figures[:, 1].copy(),
         diameter_mm=figures[:, 2].copy(), base_a=figures[:, 3].copy(), max_c=figures[:, 4].copy(),
-        rated=[row.rated for row in rows.conductor], pair_factor=allowed[:, 0].copy(), pair_segment=pair_segment,
-        pair_run=np.array(rows.pair_run, dtype=np.int64), pair_table_a=allowed[:, 1].copy(),
-        pair_single_a=single.copy(), pair_ambient_c=ambient, first_pair=first, ambient_c=worst,
+        rated=[rated[number] for number in columns["laid"]], pair_factor=allowed[:, 0].copy(),
+        pair_segment=pair_segment, pair_run=np.array([each[0] for each in stretches], dtype=np.int64).take(stretch),
+        pair_table_a=allowed[:, 1].copy(), pair_single_a=single.copy(), pair_ambient_c=ambient, first_pair=first,
+        ambient_c=worst, marked=wiring.marked,
     )
-
-
-def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> tuple[Floats, Ints]:
-    """Ampacity of every segment in every condition, with the conductors that share its runs.
-
-    Parameters
-    ----------
-    segments : Segments
-    runs : int
-        Number of runs in the plan.
-    nominal_a : array (C, S)
-        Current each segment carries in each condition, at the entered values [A].
-    guidance : Guidance
-
-    Returns
-    -------
-    (array (C, S) of A, array (C, S) of conductors counted in the segment's fullest run, itself included)
-    """
-    if segments.count == 0:
-        return np.zeros((nominal_a.shape[0], 0)), np.zeros((nominal_a.shape[0], 0), dtype=np.int64)
-    single, count = segments.pair_single_a, counted(segments, runs, nominal_a, guidance)
-    limited = single * guidance.group_factor(count)
-    return (np.minimum.reduceat(limited, segments.first_pair, axis=1),
-            np.maximum.reduceat(count, segments.first_pair, axis=1))
-
-
-def counted(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> Ints:
-    """Conductors counted beside each (segment, stretch) pair in its run, itself included: array (C, P), arguments as
-    for `ampacities`."""
-    conditions = nominal_a.shape[0]
-    pair, run, single = segments.pair_segment, segments.pair_run, segments.pair_single_a
-    count = np.ones((conditions, len(pair)), dtype=np.int64)
-    along = np.flatnonzero(run >= 0)
-    if along.size:
-        current = nominal_a[:, pair[along]]
-        loaded = current > guidance.group.counted_from * np.nan_to_num(single[along], nan=0.0)
-        rows = np.repeat(np.arange(conditions), along.size) * runs + np.tile(run[along], conditions)
-        totals = np.bincount(rows, weights=loaded.ravel(), minlength=conditions * runs).reshape(conditions, runs)
-        shared = totals[:, run[along]].astype(np.int64)
-        count[:, along] = np.maximum(1, shared + ~loaded)
-    return count

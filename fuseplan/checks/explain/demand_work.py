@@ -8,15 +8,8 @@ from numpy.typing import NDArray
 from fuseplan.checks.explain.places import consumer_words, load_path
 from fuseplan.checks.explain.steps import entered, given, larger, solved, total
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
-from fuseplan.engine.demand import (
-    CONTINUOUS,
-    FIVE_MIN,
-    INTERVALS,
-    LONGER_THAN_S,
-    allowed_conditions,
-    counts_in_interval,
-    worst_of_groups,
-)
+from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.tree import Tree

@@ -8,8 +8,8 @@ from fuseplan.checks.explain import wire_work
 from fuseplan.checks.explain.demand_work import branch_demand
 from fuseplan.checks.explain.places import segment_address
 from fuseplan.checks.explain.steps import entered, figure, given, larger
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.fusing import ladder, propose
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.fuse import largest_fuse, load_share, smallest_fuse
 from fuseplan.formulas.working import apply, note

@@ -6,11 +6,12 @@ import numpy as np
 
 from fuseplan.checks.explain.places import segment_path
 from fuseplan.checks.explain.steps import entered, figure, given, solved, total
+from fuseplan.engine.neighbours import counted
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.still_wire import DISAGREES
 from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
-from fuseplan.engine.wiring import ALLOWANCE, counted
+from fuseplan.engine.wiring import ALLOWANCE
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature, derated_ampacity, rise_factor
 from fuseplan.formulas.working import apply

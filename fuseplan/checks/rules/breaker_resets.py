@@ -21,7 +21,8 @@ _WORDS = {
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     resets = {kind: KINDS[kind].reset for kind in KINDS if KINDS[kind].reset}
-    for index, row in [(index, row) for index, row in enumerate(network.fuses) if row.fuse.kind in resets]:
+    for index in [index for index, kind in enumerate(network.fuse_kinds) if kind in resets]:
+        row = network.fuses[index]
         reset = resets[row.fuse.kind]
         behind = [network.circuits[number] for number in
                   np.flatnonzero(network.guard[network.circuit_node] == index).tolist()]

@@ -16,7 +16,9 @@ CURE = "a relay with a built-in resistor or diode, or one across the coil"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for name, circuit in results.plan.circuit.items():
+    network = results.network
+    for number in network.marked.get("relay", ()):
+        name, circuit = network.circuit_ids[number], network.circuits[number]
         if circuit.relay is not None and circuit.out_of_scope is None:
             yield from _judge(rule, results, "circuit", name, circuit.relay)
     for name, feed in results.plan.feed.items():

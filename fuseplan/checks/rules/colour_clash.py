@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
-from operator import attrgetter
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
@@ -21,9 +20,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
     live: dict[str, int] = {}
     earth: dict[str, int] = {}
-    colours = map(attrgetter("colour"), segments.segment)
-    coloured = [(index, colour) for index, colour in enumerate(colours) if colour]
-    for index, colour in coloured:
+    for index in segments.marked.get("colour", ()):
+        colour = segments.segment[index].colour or ""
         (earth if segments.returns[index] else live).setdefault(colour.strip().upper(), index)
     for colour in [colour for colour in live if colour in earth]:
         out, back = live[colour], earth[colour]

@@ -16,7 +16,8 @@ from fuseplan.engine.states import STATE_INDEX
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number, circuit in enumerate(network.circuits):
+    for number in network.marked.get("must", ()):
+        circuit = network.circuits[number]
         if not circuit.must_run or circuit.out_of_scope is not None:
             continue
         dead = [state for state in circuit.must_run if not network.circuit_live[number, STATE_INDEX[state]]]

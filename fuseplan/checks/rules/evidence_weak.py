@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, load_words
 from fuseplan.engine.results import Results
@@ -18,9 +16,8 @@ from fuseplan.engine.results import Results
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     consumers = results.network.consumers
     known = current_known(results)[consumers.circuit[results.load_consumers]]
-    guessed = np.array([load.evidence in (None, "guess") for load in results.loads], dtype=bool)
     weak: dict[int, list[int]] = {}
-    for index in results.load_consumers[guessed & known].tolist():
+    for index in results.load_consumers[consumers.guessed[results.load_consumers] & known].tolist():
         weak.setdefault(int(consumers.circuit[index]), []).append(index)
     for number, indexes in weak.items():
         names = ", ".join(dict.fromkeys(load_words(results, index) for index in indexes))

@@ -14,7 +14,7 @@ from fuseplan.checks.contacts import larger_contact
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.overload import overloaded
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 
 

@@ -28,12 +28,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(results, ("circuit", name), f"not known, and so not judged: {', '.join(words)}",
                                fields=(f"circuit.{name}",))
     yield from _shared_wires(rule, results)
-    for row in network.fuses:
+    for row in network.fuses if not all(map(ladder, network.fuses_by_kind)) else ():
         if row.fuse.rating is None and not ladder(row.fuse.kind):
             yield rule.finding(results, fuse_subject(row), f"no ratings are on file for a {row.fuse.kind}: none is "
                                                            f"proposed",
                                remedy="enter the rating of the part", fields=(fuse_path(row, "rating"),))
-    for number, circuit in enumerate(network.circuits):
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
         if circuit.relay is not None and circuit.relay.driver == "ecu" and circuit.relay.driver_limit is None:
             name = network.circuit_ids[number]
             yield rule.finding(results, ("circuit", name), "not known: what the control unit's output may carry",

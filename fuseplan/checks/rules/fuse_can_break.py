@@ -37,7 +37,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if not network.fuses:
         return
     known = battery_known(results.plan.battery)
-    capacity = np.array([_capacity_a(row.fuse.kind) for row in network.fuses])
+    capacity = np.full(len(network.fuses), np.nan)
+    for kind, where in network.fuses_by_kind.items():
+        capacity[where] = _capacity_a(kind)
     above = network.guard[network.supply.parent[network.fuse_node]]
     with np.errstate(invalid="ignore"):
         overloaded = np.flatnonzero(prospective > capacity)

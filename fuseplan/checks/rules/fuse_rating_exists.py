@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.fusing import ladder
@@ -16,8 +18,9 @@ from fuseplan.tables import fuses as fuse_tables
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for row in results.network.fuses:
-        rating = row.fuse.rating
+    network = results.network
+    for index in np.flatnonzero(~np.isnan(network.entered_a)).tolist():
+        row, rating = network.fuses[index], network.fuses[index].fuse.rating
         if rating is None or not (steps := ladder(row.fuse.kind)) or float(rating) in steps:
             continue
         below = [step for step in steps if step < rating]

@@ -66,13 +66,14 @@ def _remedy(results: Results, index: int, load_a: float) -> str:
 def _terminals(results: Results) -> list[tuple[int, str, str]]:
     """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
     segments = results.network.segments
-    ended = [(index, segment) for index, segment in enumerate(segments.segment)
-             if segment.start is not None or segment.end is not None]
+    ended = [(index, segments.segment[index]) for index in segments.marked.get("end", ())]
     found = [(index, end.terminal, segment_path(results, index, f"{key}.terminal")) for index, segment in ended
              for key, end in (("start", segment.start), ("end", segment.end))
              if end is not None and end.terminal is not None]
-    plan = results.plan
-    sockets = {(kind, name): part.relay.socket for kind, parts in (("circuit", plan.circuit), ("feed", plan.feed))
+    network = results.network
+    circuits = {network.circuit_ids[number]: network.circuits[number] for number in network.marked.get("relay", ())}
+    sockets = {(kind, name): part.relay.socket
+               for kind, parts in (("circuit", circuits), ("feed", results.plan.feed))
                for name, part in parts.items() if part.relay is not None and part.relay.socket is not None}
     if sockets:
         found += [(index, sockets[owner], f"{owner_path(owner)}.relay.socket")

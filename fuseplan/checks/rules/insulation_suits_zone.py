@@ -26,7 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if not segments.count:
         return
     ambient = np.maximum.reduceat(segments.pair_ambient_c, segments.first_pair)
-    class_c = np.array([INSULATIONS[name].max_c if name in INSULATIONS else np.nan for name in segments.insulation])
+    stands = {name: INSULATIONS[name].max_c if name in INSULATIONS else np.nan for name in set(segments.insulation)}
+    class_c = np.array([stands[name] for name in segments.insulation])
     too_hot = ambient >= class_c
     for index in np.flatnonzero(too_hot).tolist():
         name = segments.insulation[index]

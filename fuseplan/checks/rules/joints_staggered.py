@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
-from operator import attrgetter
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
@@ -24,10 +23,9 @@ LEAST_M = 0.040
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
     at: dict[object, list[tuple[float, int]]] = defaultdict(list)
-    joints_of = map(attrgetter("joint", "splice"), segments.segment)
-    for index, own in [(index, own) for index, own in enumerate(joints_of) if own != (None, ())]:
+    for index in segments.marked.get("joint", ()):
         segment = segments.segment[index]
-        for joint in (own[0], *own[1]):
+        for joint in (segment.joint, *segment.splice):
             if joint is not None and joint.place is not None:
                 run, place = _where(results.plan, segment, float(joint.place))
                 at[run or index].append((place, index))

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from operator import attrgetter
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
@@ -18,9 +17,8 @@ from fuseplan.engine.results import Results
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
     found: dict[str, dict[tuple[tuple[str, str], str], int]] = defaultdict(dict)
-    labels = map(attrgetter("label"), segments.segment)
-    labelled = [(index, label) for index, label in enumerate(labels) if label]
-    for index, label in labelled:
+    for index in segments.marked.get("label", ()):
+        label = segments.segment[index].label or ""
         wire = segments.place[index].rpartition(".")[0]
         found[label.strip().casefold()].setdefault((segments.owner[index], wire), index)
     for wires in found.values():

@@ -33,7 +33,7 @@ Floats = NDArray[np.float64]
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, share = results.network, results.guidance.drop.lamp_share
     consumers = network.consumers
-    lamps = np.array([index for index in consumers.lamps.tolist() if consumers.kind[index] == LOAD], dtype=np.int64)
+    lamps = consumers.lamps[consumers.kind[consumers.lamps] == LOAD]
     if share is None or not lamps.size:
         return
     lamps = lamps[drop_known(results)[consumers.circuit[lamps]]]

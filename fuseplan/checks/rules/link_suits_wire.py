@@ -24,7 +24,8 @@ def gauge(area_mm2: float) -> float:
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for index, row in [(index, row) for index, row in enumerate(network.fuses) if row.fuse.kind == "link"]:
+    for index in network.fuses_by_kind.get("link", np.zeros(0, dtype=np.int64)).tolist():
+        row = network.fuses[index]
         guarded = np.flatnonzero(network.segment_guard == index)
         areas = network.segments.area_mm2[guarded]
         areas = areas[~np.isnan(areas)]

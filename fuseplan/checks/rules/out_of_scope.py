@@ -19,7 +19,8 @@ WORDS = {
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    for number, circuit in enumerate(results.network.circuits):
+    for number in results.network.marked.get("out_of_scope", ()):
+        circuit = results.network.circuits[number]
         if circuit.out_of_scope is not None:
             yield rule.finding(
                 results, circuit_subject(results, number),

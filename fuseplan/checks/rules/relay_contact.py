@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.contacts import Contact, contact, larger_contact
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.tables import relays as relay_tables
 
@@ -26,7 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     seen: dict[tuple[str, str | None], Contact] = {}
     found: dict[int, Contact] = {}
-    for number, circuit in enumerate(network.circuits):
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
         if circuit.relay is None or circuit.out_of_scope is not None:
             continue
         key = (circuit.relay.contact, circuit.feed)
@@ -80,8 +81,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _has(results: Results, kind: str) -> NDArray[np.bool_]:
     """Circuits with a load of a kind (circuits,)."""
     has = np.zeros(len(results.network.circuits), dtype=bool)
-    of_kind = np.array([load.kind == kind for load in results.loads], dtype=bool)
-    has[results.network.consumers.circuit[results.load_consumers[of_kind]]] = True
+    consumers = results.network.consumers
+    has[consumers.circuit[[index for index, each in enumerate(consumers.load_kind) if each == kind]]] = True
     return has
 
 

@@ -13,31 +13,36 @@ import numpy as np
 from fuseplan.checks.contacts import contact, stronger_contact, surges
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
-from fuseplan.engine.demand import FIVE_S
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    wanted = np.array([circuit.relay is not None for circuit in network.circuits], dtype=bool) & current_known(results)
+    wanted = np.zeros(len(network.circuits), dtype=bool)
+    wanted[network.marked.get("relay", [])] = True
+    wanted &= current_known(results)
     if not wanted.any():
         return
-    ambients = {feed: place_ambient_c(results, feed) for feed in {circuit.feed for circuit in network.circuits}}
-    found = [None if circuit.relay is None else contact(circuit.relay.contact, ambients[circuit.feed])
-             for circuit in network.circuits]
-    limit = np.array([np.nan if entry is None else entry.make_a for entry in found], dtype=float)
+    limit, found = np.full(len(network.circuits), np.nan), {}
+    relayed = [(number, network.circuits[number]) for number in network.marked["relay"]]
+    ambients = {feed: place_ambient_c(results, feed) for feed in {circuit.feed for _, circuit in relayed}}
+    for number, circuit in relayed:
+        if circuit.relay is not None:
+            found[number] = contact(circuit.relay.contact, ambients[circuit.feed])
+            limit[number] = found[number].make_a
     surge, assumed = surges(results, wanted)
     for number, corner in over_limit(surge, limit):
         entry, current, most = found[number], float(surge[corner, number]), float(limit[number])
         guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
         carried = float(results.demands.circuit[corner, FIVE_S, number])
-        name = stronger_contact(current, carried, entry.ambient_c) if entry else None
+        name = stronger_contact(current, carried, entry.ambient_c)
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{current:.0f} A at switch-on{guess}; the contact may close on "
             f"{most:.0f} A",
-            figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source if entry else None,
+            figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source,
             remedy=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 

@@ -20,7 +20,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, switching = results.network, results.switching
     rating = np.full(len(network.circuits), np.nan)
     unrated = np.zeros(len(network.circuits), dtype=bool)
-    for number, circuit in enumerate(network.circuits):
+    for number in network.marked.get("switch", ()):
+        circuit = network.circuits[number]
         if circuit.switch is not None and circuit.relay is None:
             if circuit.switch.rating is None:
                 unrated[number] = True

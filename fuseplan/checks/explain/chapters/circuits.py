@@ -14,7 +14,7 @@ from fuseplan.checks.explain.figures import Figure
 from fuseplan.checks.explain.places import consumer_words
 from fuseplan.checks.explain.steps import given, total
 from fuseplan.checks.views import CircuitView
-from fuseplan.engine.demand import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.formulas.relay import switch_rating

@@ -1,0 +1,53 @@
+"""Ampacity of segments beside the other wires of their runs, in every condition."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.wiring import Segments
+from fuseplan.guidance import Guidance
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> tuple[Floats, Ints]:
+    """Ampacity of every segment in every condition, with the conductors that share its runs.
+
+    Parameters
+    ----------
+    segments : Segments
+    runs : int
+        Number of runs in the plan.
+    nominal_a : array (C, S)
+        Current each segment carries in each condition, at the entered values [A].
+    guidance : Guidance
+
+    Returns
+    -------
+    (array (C, S) of A, array (C, S) of conductors counted in the segment's fullest run, itself included)
+    """
+    if segments.count == 0:
+        return np.zeros((nominal_a.shape[0], 0)), np.zeros((nominal_a.shape[0], 0), dtype=np.int64)
+    single, count = segments.pair_single_a, counted(segments, runs, nominal_a, guidance)
+    limited = single * guidance.group_factor(count)
+    return (np.minimum.reduceat(limited, segments.first_pair, axis=1),
+            np.maximum.reduceat(count, segments.first_pair, axis=1))
+
+
+def counted(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> Ints:
+    """Conductors counted beside each (segment, stretch) pair in its run, itself included: array (C, P), arguments as
+    for `ampacities`."""
+    conditions = nominal_a.shape[0]
+    pair, run, single = segments.pair_segment, segments.pair_run, segments.pair_single_a
+    count = np.ones((conditions, len(pair)), dtype=np.int64)
+    along = np.flatnonzero(run >= 0)
+    if along.size:
+        current = nominal_a[:, pair[along]]
+        loaded = current > guidance.group.counted_from * np.nan_to_num(single[along], nan=0.0)
+        rows = np.repeat(np.arange(conditions), along.size) * runs + np.tile(run[along], conditions)
+        totals = np.bincount(rows, weights=loaded.ravel(), minlength=conditions * runs).reshape(conditions, runs)
+        shared = totals[:, run[along]].astype(np.int64)
+        count[:, along] = np.maximum(1, shared + ~loaded)
+    return count
