@@ -11,9 +11,11 @@ from fuseplan.errors import TableError
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.references import REFERENCES, Path, parts
 from fuseplan.plan.words import WHEN_ALWAYS
+from fuseplan.session.entry import is_right
 from fuseplan.session.fields import Entry
 from fuseplan.session.session import Session
 
+USED = "used in this plan"
 _SIZES = ("0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2", "10 mm2", "16 mm2", "25 mm2",
           "35 mm2", "50 mm2")
 """Nominal areas of ISO 6722 cables that are sold everywhere."""
@@ -36,11 +38,14 @@ def choices(session: Session, entry: Entry, path: Path) -> list[Choice]:
         return _names(session, target)
     special = list(_special(session, entry, path))
     known = {choice.word for choice in special}
-    return special + [Choice(word, "used in this plan") for word in _used(session, entry) if word not in known]
+    return special + [Choice(word, USED) for word in _used(session, entry) if word not in known]
 
 
 def complete(session: Session, entry: Entry, path: Path, text: str) -> str | None:
-    """The whole text a half-typed one is completed to; None when there is nothing to add."""
+    """The whole text a half-typed one is completed to; None when there is nothing to add.
+
+    What may stand as it is, is never made longer: a contact is not turned into another whose name goes on.
+    """
     head, _, last = text.rpartition(",") if entry.kind == "words" else ("", "", text)
     typed = last.strip()
     if not typed:
@@ -49,10 +54,12 @@ def complete(session: Session, entry: Entry, path: Path, text: str) -> str | Non
     if entry.kind in ("amount", "size") and re.fullmatch(r"(\d+\.?\d*|\.\d+)\s*", typed):
         unit = _unit(session, entry, path)
         return f"{typed} {unit}" if unit else None
-    for choice in choices(session, entry, path):
-        if choice.word.casefold().startswith(typed.casefold()) and choice.word != typed:
-            return lead + choice.word
-    return None
+    known = [choice.word for choice in choices(session, entry, path)
+             if entry.kind != "text" or choice.meaning != USED]
+    if any(word.casefold() == typed.casefold() for word in known) or (
+            entry.kind in ("amount", "size") and is_right(entry, typed)):
+        return None
+    return next((lead + word for word in known if word.casefold().startswith(typed.casefold())), None)
 
 
 def _unit(session: Session, entry: Entry, path: Path) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
-from fuseplan.errors import EditError
+from fuseplan.errors import AmountError, EditError
 from fuseplan.papers.harmless import shown as harmless
 from fuseplan.session.fields import Entry
-from fuseplan.units import clean
+from fuseplan.units import WireSize, amount, clean
 
 LINE_END = "⏎"
 """Stands for a line end in a field of one line."""
@@ -53,6 +53,19 @@ def read(entry: Entry, text: str) -> object:
     if entry.kind == "pair":
         return [part for part in _BETWEEN.split(typed) if part]
     return typed.replace(LINE_END, "\n")
+
+
+def is_right(entry: Entry, text: str) -> bool:
+    """Whether a text is right by itself: of its kind and, where it is an amount or a size, one that can be read."""
+    try:
+        value = read(entry, text)
+        if entry.kind == "amount" and entry.dimension is not None and value is not None:
+            amount(value, entry.dimension)
+        elif entry.kind == "size" and value is not None:
+            WireSize.read(value)
+    except (EditError, AmountError):
+        return False
+    return not entry.choices or value is None or value in entry.choices
 
 
 def same(entry: Entry, one: str, other: str) -> bool:

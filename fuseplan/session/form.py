@@ -33,16 +33,19 @@ class Form:
         """Everything the form shows, from top to bottom."""
         return rows_of(self.session, self.root)
 
-    def unfinished(self) -> str:
-        """Why a part that was begun is not in the plan, and what becomes of what was typed; empty where it is."""
+    def lacking(self) -> str:
+        """What a part that is not in the plan yet still lacks; empty where it is there."""
         if len(self.root) < 2 or self.session.has(self.root):
             return ""
-        if not self.session.drafts.under(self.root):
+        needed = self._needed(self.root)
+        return f"{self.title.capitalize()} is not in the plan yet.{' Missing: ' if needed else ''}{', '.join(needed)}"
+
+    def unfinished(self) -> str:
+        """Why a part that was begun is not in the plan, and what becomes of what was typed; empty where it is."""
+        lacking = self.lacking()
+        if lacking and not self.session.drafts.under(self.root):
             return f"Nothing was entered, so there is no {self.title}"
-        needed = [row.label for row in self.rows() if row.entry is not None and row.entry.required and not row.value]
-        lacks = f" Missing: {', '.join(needed)}." if needed else ""
-        return (f"{self.title.capitalize()} is not in the plan yet.{lacks} What you typed is kept: go on with it "
-                "from the list of the car's parts")
+        return lacking and f"{lacking}. What you typed is kept: go on with it from the list of the car's parts"
 
     def text(self, path: Path) -> str:
         """Text of a field: as typed last, if the plan did not take it, else as the plan has it."""
@@ -65,7 +68,21 @@ class Form:
             self.session.drafts.messages[path] = EMPTIED
         elif self._apply(path):
             self._retry(path[: len(self.root)])
+        elif self._is_begun(path):
+            # What is missing stands at the fields that are still empty, not at one that is right.
+            self.session.drafts.messages.pop(path, None)
         return self.session.drafts.messages.get(path, "")
+
+    def _is_begun(self, path: Path) -> bool:
+        """Whether a text is right by itself, and the part it belongs to only lacks others."""
+        top = self._missing_part(path)
+        return top is not None and entry.is_right(_entry(path), self.session.drafts.texts[path]) \
+            and bool(self._needed(top))
+
+    def _needed(self, top: Path) -> list[str]:
+        """Labels of the fields under a path that must be filled in and are empty."""
+        return [row.label for row in self.rows() if row.path[: len(top)] == top and row.entry is not None
+                and row.entry.required and not row.value]
 
     def leave(self, path: Path) -> None:
         """The cursor leaves a field: one that was emptied is now taken out of the plan, and a step to undo ends."""

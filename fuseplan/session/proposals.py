@@ -9,6 +9,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.choose import Change, Proposal, propose
 from fuseplan.choose.proposal import Plain
 from fuseplan.papers.propose_text import new_words, part_words, subject_words
+from fuseplan.plan.references import Path
 from fuseplan.session.session import Session
 
 
@@ -45,9 +46,19 @@ def take(session: Session, changes: Sequence[Change]) -> None:
 
 
 def with_needed(changes: Sequence[Change], change: Change) -> list[Change]:
-    """A change with those it needs: the parts that have to be there before something in them is set."""
+    """A change with those it needs: the parts that have to be there before something in them is set; and for a fuse,
+    its type and the wires it has to guard."""
     return [each for each in changes
-            if each is change or (len(each.path) < len(change.path) and change.path[: len(each.path)] == each.path)]
+            if each is change or (len(each.path) < len(change.path) and change.path[: len(each.path)] == each.path)
+            or (_is_fuse(change) and _owner(each) == _owner(change) and (_is_fuse(each) or each.path[-1] == "size"))]
+
+
+def _owner(change: Change) -> Path:
+    return change.path[:1] if change.path[0] == "alternator" else change.path[:2]
+
+
+def _is_fuse(change: Change) -> bool:
+    return "fuse" in change.path
 
 
 def _plain(new: Plain) -> object:

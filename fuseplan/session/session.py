@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Hashable
+from functools import partial
 from pathlib import Path as FilePath
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import EditError, GuidanceError, StoreError, TableError
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import Path
+from fuseplan.plan.references import Path, place
 from fuseplan.session.drafts import Drafts
 from fuseplan.session.history import History
 from fuseplan.session.listing import Listing
@@ -130,6 +131,11 @@ class Session:
         self.edit(f"rename {self.value((kind, old, 'name')) or old}", change)
         if new != old:
             self.drafts.renamed((kind, old), (kind, new))
+
+    def delete(self, root: Path) -> None:
+        """Remove a named part with all that was typed for it; raises EditError while others name it."""
+        self.edit(f"delete {place(root)}", partial(self.document.remove, root))
+        self.drafts.forget(root)
 
     def undo(self) -> str | None:
         """Take back the last change; its words, None when there is none."""

@@ -66,10 +66,10 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
 def _facts(session: Session, view: FeedView | EarthView) -> str:
     parts: list[str] = []
     if isinstance(view, FeedView):
-        if view.fuse is not None:
-            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {numbers.amps(view.fuse.high_a, 'down')}")
         most, volts = feed_most(view), feed_lowest(view)
         parts += _most_words(session, most)
+        if view.fuse is not None:
+            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {numbers.amps(view.fuse.high_a, 'down')}")
         if volts is not None:
             parts.append(f"down to {numbers.volts(volts[0], 'down')}")
     else:

@@ -77,8 +77,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "previous_part", ("ctrl+up", "f7"), "part before", "Go to the part before", 0, "F7"),
     Action("form", "next_finding", ("f3",), "next finding", "Go to the field that cures the next finding here", 4),
     Action("form", "part_menu", ("f6",), "part …", "Move, copy or remove the part the cursor is in", 5),
-    Action("form", "next_circuit", ("ctrl+pagedown", "f12"), "next", "The form of the next circuit", 6, "F12"),
-    Action("form", "previous_circuit", ("ctrl+pageup", "f11"), "previous", "The form of the circuit before", 0, "F11"),
+    Action("form", "next_circuit", ("ctrl+pagedown", "f12"), "next", "The form of the next circuit, feed …", 6, "F12"),
+    Action("form", "previous_circuit", ("ctrl+pageup", "f11"), "previous", "The form of the one before", 0, "F11"),
     Action("form", "propose_field", ("ctrl+t",), "propose", "Take the value proposed for this field", 5),
     Action("form", "working", ("ctrl+r",), "working", "Show the arithmetic behind the figures of this part", 5),
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
@@ -90,9 +90,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "working", ("w",), "working", "Show the arithmetic behind the figures of the part under the cursor",
            4),
     Action("supply", "edit", ("enter",), "edit", "Open the form of the feed, earth point or fuse under the cursor", 1),
+    Action("supply", "add", ("a", "insert"), "add", "Add a feed, an earth point or a fuse box", 2),
+    Action("supply", "delete", ("delete",), "delete", "Delete the feed, earth point or fuse box under the cursor", 5),
     Action("supply", "other_table", ("t",), "headroom/live", "Below: what the feed has left in each condition, or "
            "which circuit is live when", 3),
-    Action("supply", "close", ("escape",), "back", "Back to the circuits", 2),
+    Action("supply", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("report", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("report", "edit", ("enter",), "edit", "Open the form: charging, of the alternator; protection, of the "
            "circuit", 2),

@@ -16,7 +16,8 @@ from textual.widget import Widget
 
 from fuseplan.checks.rule import Finding
 from fuseplan.errors import FuseplanError, StoreError
-from fuseplan.plan.references import Path
+from fuseplan.plan.references import Path, place
+from fuseplan.session.circuits import check_id
 from fuseplan.session.entry import shown
 from fuseplan.session.session import Session
 from fuseplan.store.seen import mark_seen, was_seen
@@ -145,8 +146,15 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
 
         self.push_screen(LibraryScreen(after), added)
 
+    def delete_part(self, root: Path) -> bool:
+        """Delete a named part; refused, with the reason said, while others name it."""
+        words = place(root)
+        done = self.attempt(lambda: self.session.delete(root), f"Deleted {words}; Ctrl+Z brings it back")
+        self.refresh_plan()
+        return done
+
     def rename(self, root: Path, then: Callable[[str], None]) -> None:
-        """Ask for a part's new name and id."""
+        """Ask for a part's new name and id; from a form, the id is what the cursor stands on."""
         from fuseplan.tui.screens.rename import Rename
 
         kind, old = str(root[0]), str(root[1])
@@ -160,7 +168,11 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
             if self.attempt(lambda: self.session.rename(kind, old, new, new_name)):
                 then(new)
 
-        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, own_id), take)
+        def refuse(answer: tuple[str, str]) -> str:
+            return "" if answer[1] == own_id else check_id(self.session, kind, answer[1])
+
+        self.push_screen(Rename(f"Rename {kind.replace('_', ' ')} {old}", name, own_id, refuse,
+                                isinstance(self.screen, FormScreen)), take)
 
     def show_finding(self, finding: Finding) -> None:
         """Show a finding that is not about a circuit, and offer to go where it is cured."""

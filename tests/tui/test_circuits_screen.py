@@ -97,7 +97,9 @@ async def test_rename_refuses_a_taken_id(car: Path) -> None:
         await driver.press("r", "tab", "ctrl+u")
         await driver.type("fan")
         await driver.press("enter")
-        assert "already" in driver.said
+        assert driver.screen_name == "Rename", "what was typed is not thrown away"
+        assert "already" in driver.seen()
+        await driver.press("escape")
         assert "fuel_pump" in driver.session.plan.circuit
 
 

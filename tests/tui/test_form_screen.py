@@ -202,8 +202,7 @@ async def test_next_part_next_circuit_next_finding(car: Path) -> None:
 
 async def test_rename_the_id_from_the_form(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("enter", "ctrl+home", "enter")
-        await driver.press("tab", "ctrl+u")
+        await driver.press("enter", "ctrl+home", "enter", "ctrl+u")
         await driver.type("pump")
         await driver.press("enter")
         assert "pump" in driver.session.plan.circuit
@@ -420,3 +419,63 @@ async def test_a_rating_proposed_for_the_surge_says_so() -> None:
         await driver.press("ctrl+u", "down", "up")
         assert driver.session.plan.circuit["fan"].fuse.rating is None
         assert "30 A is proposed, for the surge at switch-on" in driver.seen()
+
+
+async def test_what_may_stand_is_never_made_longer(car: Path) -> None:
+    async with opened(car) as driver:
+        contact = ("circuit", "fan", "relay", "contact")
+        driver.app.open_form(contact[:2])
+        await driver.settle()
+        await go_to(driver, *contact)
+        assert driver.session.plan.circuit["fan"].relay.contact == "mini_40"
+        assert "Enter takes" not in driver.seen()
+        await driver.press("tab", "shift+tab", "tab")
+        assert driver.session.plan.circuit["fan"].relay.contact == "mini_40"
+        await go_to(driver, *contact[:2], "wire", 0, "size")
+        await replace(driver, "AWG 1")
+        await driver.press("tab")
+        assert str(driver.session.plan.circuit["fan"].wire[0].size) == "AWG 1"
+
+
+async def test_a_new_part_complains_of_what_is_missing_where_it_is_missing(car: Path) -> None:
+    async with opened(car) as driver:
+        zone = ("zone", "boot")
+        driver.app.open_form(zone)
+        await driver.settle()
+        assert "Missing: ambient" in driver.seen()
+        await go_to(driver, *zone, "name")
+        await driver.type("Boot")
+        assert not form(driver).row.message
+        assert "Nothing found" not in driver.seen()
+        await go_to(driver, *zone, "ambient")
+        await driver.type("warm")
+        assert form(driver).row.message
+        await replace(driver, "45 degC")
+        assert driver.session.plan.zone["boot"].name == "Boot"
+
+
+async def test_delete_the_part_of_the_form(car: Path) -> None:
+    async with opened(car) as driver:
+        driver.app.open_form(("zone", "cabin"))
+        await driver.settle()
+        await driver.press("f6", "down", "enter")
+        assert "cabin" in driver.session.plan.zone
+        assert "cabin" in driver.said
+        driver.session.edit("new", lambda: driver.session.document.set(("zone", "attic"), {"ambient": "20 degC"}))
+        await driver.press("escape")
+        driver.app.open_form(("zone", "attic"))
+        await driver.settle()
+        await driver.press("f6", "down", "enter")
+        assert "attic" not in driver.session.plan.zone
+        assert driver.screen_name == "CircuitsScreen"
+        await driver.press("u")
+        assert "attic" in driver.session.plan.zone
+
+
+async def test_f12_goes_through_parts_of_any_kind(car: Path) -> None:
+    async with opened(car) as driver:
+        feeds = list(driver.session.plan.feed)
+        driver.app.open_form(("feed", feeds[0]))
+        await driver.settle()
+        await driver.press("f12")
+        assert form(driver).root == ("feed", feeds[1])

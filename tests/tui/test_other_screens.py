@@ -64,7 +64,7 @@ async def test_from_report_to_report_and_from_circuit_to_circuit(car: Path) -> N
 
 
 async def test_a_report_follows_an_undo(car: Path) -> None:
-    async with opened(car, (100, 40)) as driver:
+    async with opened(car, (160, 50)) as driver:
         driver.session.edit("more", lambda: driver.session.document.set(("alternator", "rated"), "200 A"))
         await driver.press("3")
         assert "200 A" in driver.seen()

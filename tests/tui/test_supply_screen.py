@@ -92,3 +92,31 @@ async def test_both_tables_where_there_is_room(car: Path) -> None:
         seen = driver.seen()
         assert "Headroom of" in seen
         assert "Live in" in seen
+
+
+async def test_add_and_delete(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("2", "a")
+        assert "new feed" in driver.seen()
+        await driver.press("enter")
+        await driver.type("Lamp bus, front")
+        await driver.press("enter")
+        assert driver.app.screen.root == ("feed", "lamp_bus_front")
+        await driver.press("escape")
+        earths = len(driver.session.plan.earth)
+        driver.session.edit("new", lambda: driver.session.document.set(
+            ("earth", "spare"), {"to": "battery_negative"}))
+        driver.app.refresh_plan()
+        await driver.press("end", "delete")
+        assert len(driver.session.plan.earth) == earths
+        assert "Deleted" in driver.said
+        await driver.press("home", "delete")
+        assert "battery_post" in driver.session.plan.feed, "refused: others hang on it"
+
+
+async def test_a_short_list_is_narrowed_by_typing(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("2", "a")
+        await driver.type("earth")
+        await driver.press("enter")
+        assert "New earth" in driver.seen()

@@ -51,11 +51,11 @@ def run(args: argparse.Namespace) -> int:
         taken = ask(known, CIRCUITS, write, input, room())
     write_new(path, starter_plan(args.name or path.stem, taken))
     written = shown(shlex.quote(str(path)))
-    write(f"written: {shown(path)}\n"
-          "Next: measure the lengths and put in your own figures, then\n"
-          f"  fuseplan {written}\n  fuseplan check {written}\n")
     for name in dict.fromkeys(taken):
         if known[name].caution:
             write("\n".join(paragraph(f"{shown(known[name].title)}: {shown(known[name].caution)}", room(), "⚠ ")))
     write("\n".join(paragraph(notice(), room(), "⚠ ")))
+    write(f"written: {shown(path)}\n"
+          "Next: measure the lengths and put in your own figures, then\n"
+          f"  fuseplan {written}\n  fuseplan check {written}")
     return 0

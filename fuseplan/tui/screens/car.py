@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
@@ -43,6 +45,12 @@ def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
     program.push_screen(Choose("Which part of the car?", answers), act)
 
 
+def ask_new(program: FuseplanApp, kinds: Sequence[str]) -> None:
+    """Ask what to add, then its id, and open its form."""
+    answers = [Answer(kind, f"new {kind.replace('_', ' ')}") for kind in kinds]
+    program.push_screen(Choose("Add", answers), lambda kind: None if kind is None else _ask_id(program, kind))
+
+
 def _ask_id(program: FuseplanApp, kind: str) -> None:
     words = kind.replace("_", " ")
 
@@ -58,8 +66,8 @@ def _ask_id(program: FuseplanApp, kind: str) -> None:
 
 
 def _joined(name: str) -> str:
-    """A name without spaces, as the line that asks for it promises."""
-    return "_".join(name.split())
+    """A name as the file names parts: small letters, digits and lines instead of what else was typed."""
+    return re.sub(r"[^\w-]+", "_", name).strip("_").lower()
 
 
 _EXAMPLES = {"feed": "lamp_bus", "earth": "engine_block", "zone": "boot", "run": "sill_right",

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
@@ -30,6 +30,8 @@ _BOX = """
 {name} .message {{ color: $text-error; height: auto; }}
 """
 _MANY = 9
+"""Lists longer than this have a line to type into; shorter ones are narrowed by typing all the same."""
+_CHOOSES = "Enter chooses, Esc goes back"
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,7 @@ class Choose(ModalScreen[str | None]):
         self._words = words
         self._current = current
         self._listed: list[Answer] = []
+        self._typed = ""
 
     def compose(self) -> ComposeResult:
         with Vertical() as box:
@@ -67,7 +70,7 @@ class Choose(ModalScreen[str | None]):
             if len(self._answers) > _MANY:
                 yield TypedLine(placeholder="type to narrow the list")
             yield OptionList(markup=False)
-            yield Static("Enter chooses, Esc goes back", classes="hint", markup=False)
+            yield Static(_CHOOSES, classes="hint", markup=False)
 
     def on_mount(self) -> None:
         self._list("")
@@ -76,13 +79,29 @@ class Choose(ModalScreen[str | None]):
         (self.query(Input).first(Input) if self.query(Input) else self.query_one(OptionList)).focus()
 
     def _list(self, typed: str) -> None:
-        words = typed.casefold().split()
-        self._listed = [answer for answer in self._answers
-                        if all(word in f"{answer.label} {answer.meaning}".casefold() for word in words)]
+        self._listed = [answer for answer in self._answers if self._fits(answer, typed)]
         options = self.query_one(OptionList)
         options.set_options([Option(_prompt(answer)) for answer in self._listed])
         if self._listed:
             options.highlighted = 0
+
+    @staticmethod
+    def _fits(answer: Answer, typed: str) -> bool:
+        return all(word in f"{answer.label} {answer.meaning}".casefold() for word in typed.casefold().split())
+
+    def on_key(self, event: events.Key) -> None:
+        """Letters narrow a list that has no line for them; what fits nothing is not taken."""
+        if self.query(Input):
+            return
+        text = self._typed[:-1] if event.key == "backspace" else \
+            self._typed + (event.character or "") if event.is_printable else None
+        if text is None:
+            return
+        event.stop()
+        if any(self._fits(answer, text) for answer in self._answers):
+            self._typed = text
+            self._list(text)
+            self.query_one(".hint", Static).update(line(f"“{text}”: " if text else "", _CHOOSES))
 
     def on_input_changed(self, event: Input.Changed) -> None:
         self._list(event.value)

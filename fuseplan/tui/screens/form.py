@@ -32,6 +32,8 @@ from fuseplan.tui.words import circuit_line, line
 
 WIDE = 118
 """From this width on the findings stand beside the form."""
+LOW = 18
+"""Below this height there is room for the fields and little else."""
 
 
 class FormScreen(FieldProposal, PartActions, FormMoves):
@@ -49,6 +51,8 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
     FormScreen FindingsList { width: 45%; height: 1fr; border-left: solid $primary 50%; display: none; }
     FormScreen.-wide FindingsList { display: block; }
     FormScreen.-wide #finding { display: none; }
+    FormScreen.-low #help { display: none; }
+    FormScreen.-low #finding { max-height: 2; }
     FormScreen #help { height: 3; padding: 0 1; border-top: solid $primary 50%; }
     .field-list--label { color: $foreground 80%; }
     .field-list--value { text-style: bold; }
@@ -114,6 +118,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         self._existed = exists
         super().refresh_plan()
         self.set_class(self.app.size.width >= WIDE, "-wide")
+        self.set_class(self.app.size.height < LOW, "-low")
         rows = self.form.rows()
         fields = self.query_one(FieldList)
         if fields.rows and self._cursor < len(fields.rows):
@@ -144,6 +149,9 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         bar.show(view)
         at = self.finding_at(found)
         content = finding_content(found, at, caution, lacking or ())
+        waiting = self.form.lacking()
+        if waiting:
+            content = line(("✎ ", "bold $text-warning"), waiting)
         if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
             self._finding = content

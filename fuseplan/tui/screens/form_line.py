@@ -76,11 +76,13 @@ class FormLine(PlanScreen[None]):
             return
         row, text = self.row, self.query_one(EntryLine).value
         if row.entry is not None and text != row.value and not (not row.waiting and same(row.entry, text, row.value)):
+            self.hush()
             giving_way = self.form.giving_way(row.path)
             self.form.type_text(row.path, text)
             self.refresh_plan()
             if giving_way and not self.form.giving_way(row.path):
-                self.say(f"{' and '.join(str(path[-1]) for path in giving_way).capitalize()} now come from the runs; "
+                words = " and ".join(str(path[-1]) for path in giving_way).capitalize()
+                self.say(f"{words} now {'comes' if len(giving_way) == 1 else 'come'} from the runs; "
                          "Ctrl+Z brings back what was entered")
 
 

@@ -83,12 +83,15 @@ class FormMoves(FormLine):
         self._other(-1)
 
     def _other(self, by: int) -> None:
-        if self.root[0] != "circuit":
+        if len(self.root) < 2:
+            self.say("There is only one of these")
             return
-        ids = self.session.listing.ids(self.session.assessment)
+        kind = str(self.root[0])
+        ids = self.session.listing.ids(self.session.assessment) if kind == "circuit" else list(
+            getattr(self.session.plan, kind))
         if self.root[1] in ids:
             self.leave_field()
-            self.root = ("circuit", ids[(ids.index(str(self.root[1])) + by) % len(ids)])
+            self.root = (kind, ids[(ids.index(str(self.root[1])) + by) % len(ids)])
             self.query_one(FieldList).rows = []
             self._field, self._existed = None, True
             self._cursor = self.start_row()

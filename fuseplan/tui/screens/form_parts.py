@@ -135,7 +135,7 @@ class PartActions(PlanScreen[None]):
     def action_part_menu(self) -> None:
         part = self._part()
         if part is None:
-            self.say("The cursor is in no part that could be moved or removed")
+            self._whole_menu()
             return
         answers = [Answer("remove", "remove it", "undo brings it back")]
         if isinstance(part[-1], int):
@@ -151,6 +151,22 @@ class PartActions(PlanScreen[None]):
                 self.program.attempt(lambda: self.go_to_path(self.form.move(part, -1 if word == "up" else 1)))
 
         self.app.push_screen(Choose(place(part).capitalize(), answers), act)
+
+    def _whole_menu(self) -> None:
+        """What can be done with the part the form is about."""
+        if len(self.root) < 2 or not self.session.has(self.root):
+            self.say("The cursor is in no part that could be moved or removed")
+            return
+
+        def act(word: str | None) -> None:
+            if word == "rename":
+                self.program.rename(self.root, self._renamed)
+            elif word == "delete":
+                self.program.delete_part(self.root)
+
+        self.app.push_screen(Choose(place(self.root).capitalize(), [
+            Answer("rename", "rename it", "everything that names it follows"),
+            Answer("delete", "delete it", "refused while something names it; undo brings it back")]), act)
 
     def action_next_part(self) -> None:
         self._to_heading(1)

@@ -15,6 +15,7 @@ from fuseplan.session.boxes import Box, Seat, boxes
 from fuseplan.session.supply import Branch, branches, headroom, state_table
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.car import ask_new
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.supply_tables import box_line, branch_line, headroom_content, seat_line, states_content
@@ -134,6 +135,20 @@ class SupplyScreen(PlanScreen[None]):
         elif isinstance(item, Seat):
             root = item.field[:1] if item.field[0] == "alternator" else item.field[:2]
             self.program.open_field(root, item.field)
+
+    def action_add(self) -> None:
+        """Ask what to add, what the cursor is among first."""
+        kind = self._carrier()[0]
+        first = "fuse_box" if isinstance(self._item, Box | Seat) else kind or "feed"
+        ask_new(self.program, sorted(("feed", "earth", "fuse_box"), key=lambda each: each != first))
+
+    def action_delete(self) -> None:
+        """Delete the part under the cursor, if nothing else names it."""
+        item = self._item
+        if isinstance(item, Seat):
+            self.say("A fuse goes in the form of its circuit or feed: Enter goes there")
+        elif item is not None:
+            self.program.delete_part((item.kind if isinstance(item, Branch) else "fuse_box", item.id))
 
     def action_other_table(self) -> None:
         """Below: headroom, or what is live when; side by side where there is room."""

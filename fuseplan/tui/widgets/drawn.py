@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widgets import Static
-from textual_hires_canvas import HiResMode
+from textual_hires_canvas import Canvas, HiResMode
 from textual_plot import PlotWidget
 from textual_plot.axis_formatter import AxisFormatter
 
@@ -86,7 +86,11 @@ class Drawn(Vertical):
         return self._colours[number % len(self._colours)]
 
     def _draw(self) -> None:
-        plot, picture, ranges = self.query_one(_Plot), self._picture, self._picture.ranges()
+        plot = next((each for each in self.query(_Plot) if each.query(Canvas)), None)
+        if plot is None:
+            # It was taken off the screen before it was drawn.
+            return
+        picture, ranges = self._picture, self._picture.ranges()
         plot.clear()
         plot.set_xlimits(0.0, 1.0)
         plot.set_ylimits(0.0, 1.0)

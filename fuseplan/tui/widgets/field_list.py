@@ -10,7 +10,7 @@ from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
@@ -42,7 +42,9 @@ class FieldList(ScrollView):
         "field-list--label", "field-list--value", "field-list--heading", "field-list--add", "field-list--message",
         "field-list--hint", "field-list--cursor",
     }
-    BINDINGS: ClassVar[list[BindingType]] = ROW_BINDINGS
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *ROW_BINDINGS, Binding("home", "screen.row(-1000)", show=False), Binding("end", "screen.row(1000)", show=False),
+    ]
     can_focus = True
 
     class Clicked(Message):
