@@ -20,9 +20,9 @@ def curve_picture(assessment: Assessment, curve: SpeedCurve) -> Picture:
     network = assessment.results.network
     condition = network.conditions[curve.condition]
     name = condition.name or network.condition_ids[curve.condition]
-    markers = [Marker(f"this condition, {float(condition.engine):.0f} r/min", float(condition.engine), "x")]
+    markers = [Marker(f"this condition, {float(condition.engine):.0f} r/min", float(condition.engine), "x", "C")]
     if not math.isnan(curve.break_even_rpm):
-        markers.append(Marker(f"break-even, {curve.break_even_rpm:.0f} r/min", curve.break_even_rpm, "x"))
+        markers.append(Marker(f"break-even, {curve.break_even_rpm:.0f} r/min", curve.break_even_rpm, "x", "B"))
     return Picture(
         title=f"Output and demand over engine speed: {name}", x_label="engine speed, r/min", y_label="current, A",
         series=(Series("hot output", curve.engine_rpm.tolist(), curve.output_a.tolist()),

@@ -112,10 +112,12 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
 
     def refresh_plan(self) -> None:
         exists = self.session.has(self.root)
-        if self._existed and not exists and len(self.root) > 1:
+        gone, self._existed = self._existed and not exists, exists
+        if gone and len(self.root) > 1:
+            self._left = True
             self.dismiss(None)
+        if self._left:
             return
-        self._existed = exists
         super().refresh_plan()
         self.set_class(self.app.size.width >= WIDE, "-wide")
         self.set_class(self.app.size.height < LOW, "-low")

@@ -22,6 +22,8 @@ LEFT = 8
 """Columns left of the picture, for the figures on its upright axis."""
 SIGN_EVERY = 8
 """Columns between the signs along a curve, on average."""
+STRAIGHT = 60
+"""Points of a straight line."""
 
 
 class _Words(AxisFormatter):
@@ -113,8 +115,12 @@ class Drawn(Vertical):
 def _shares(picture: Picture, points: Sequence[tuple[float, float]], ranges: Ranges) -> tuple[np.ndarray, np.ndarray]:
     """The points of a curve as shares of both axes."""
     (x_low, x_high), (y_low, y_high) = ranges
-    return (np.array([share_of(x, x_low, x_high, picture.x_axis) for x, _ in points]),
-            np.array([share_of(y, y_low, y_high, picture.y_axis) for _, y in points]))
+    across = np.array([share_of(x, x_low, x_high, picture.x_axis) for x, _ in points])
+    up = np.array([share_of(y, y_low, y_high, picture.y_axis) for _, y in points])
+    if len(points) == 2:
+        # A straight line from edge to edge has places for its sign in between.
+        across, up = np.linspace(across[0], across[1], STRAIGHT), np.linspace(up[0], up[1], STRAIGHT)
+    return across, up
 
 
 def _along(x: np.ndarray, y: np.ndarray, columns: int, every: int, shift: int) -> list[int]:
