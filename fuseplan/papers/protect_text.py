@@ -77,7 +77,27 @@ def protection_findings(view: CircuitView) -> list[Finding]:
         kind, name = assessment.results.network.fuses[device].owner if device >= 0 else ("circuit", "")
         if kind != "circuit":
             found += [each for each in assessment.findings_for(kind, name or kind) if each.check in checks]
-    return found
+    return [*found, *(each for each in breaking_findings(assessment, view.fault.device) if each not in found)]
+
+
+def breaking_findings(assessment: Assessment, device: int) -> list[Finding]:
+    """What is found of a device that cannot break the largest short at its place: told once, at the first such device
+    on the way from the battery, it holds for those behind it."""
+    network = assessment.results.network
+    if device < 0:
+        return []
+    capacity = fuse_tables.breaking_capacity_a(network.fuses[device].fuse.kind)
+    if capacity is None or not assessment.results.faults.prospective_a[device] > capacity.value:
+        return []
+    at, seen = device, set[int]()
+    while at >= 0 and at not in seen:
+        seen.add(at)
+        kind, name = network.fuses[at].owner
+        found = [each for each in assessment.findings_for(kind, name or kind) if each.check == "fuse-can-break"]
+        if found:
+            return found
+        at = int(network.guard[network.supply.parent[network.fuse_node[at]]])
+    return []
 
 
 def silent_words(view: CircuitView) -> str | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.device_columns import DeviceRow, device_rows
-from fuseplan.papers.protect_text import PROTECTION_CHECKS
+from fuseplan.papers.protect_text import PROTECTION_CHECKS, breaking_findings
 from fuseplan.papers.time_current import device_words
 from fuseplan.session.session import Session
 
@@ -61,4 +61,4 @@ def findings_of(session: Session, device: Device) -> tuple[Finding, ...]:
     if device.above is not None and device.row.fault.order == "not assured":
         kind, name = device.above
         own += [each for each in assessment.findings_for(kind, name or kind) if each.check == ORDER_CHECK]
-    return tuple(own)
+    return (*own, *(each for each in breaking_findings(assessment, device.row.fault.device) if each not in own))

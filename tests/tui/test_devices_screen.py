@@ -5,8 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from fuseplan.checks.rules.fuses_in_order import RULE
-from fuseplan.session.devices import devices
+from fuseplan.papers.protect_text import protection_findings
+from fuseplan.session.devices import devices, findings_of
 from fuseplan.session.session import Session
+from fuseplan.store.library import shipped_folder
 from fuseplan.tui.screens.report import ProtectionScreen
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
@@ -87,3 +89,16 @@ async def test_an_order_not_assured_stands_below_the_lower_fuse_too(tmp_path: Pa
         found = driver.app.screen.query_one(FindingsList)
         assert [each.check for each in found._found if each.subject == "box"] == [RULE.name]
         assert "Nothing found" not in driver.seen()
+
+
+async def test_a_fuse_that_cannot_break_its_short_says_so_wherever_it_is_told() -> None:
+    """The finding stands at the first such fuse on the way; the others show it too."""
+    async with opened(shipped_folder("examples") / "coupe_turbo.toml") as driver:
+        assessment = driver.session.assessment
+        weak = [each for each in devices(driver.session)
+                if each.owner[0] == "circuit" and each.row.fault.prospective_a > 1000 and each.row.kind == "regular"]
+        assert weak
+        for each in weak:
+            assert "fuse-can-break" in {found.check for found in findings_of(driver.session, each)}
+            assert "fuse-can-break" in {
+                found.check for found in protection_findings(assessment.circuit(each.owner[1]))}
