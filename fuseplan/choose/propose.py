@@ -112,13 +112,24 @@ def _round(draft: Draft, assessment: Assessment) -> None:
         if row.fuse.rating is None and draft.in_scope(owner_key(row.owner)) and row.owner not in draft.stuck \
                 and known_demand(assessment.results, index):
             draft.managed.add(row.owner)
-    for finding in _open(draft, assessment):
-        if is_curable(look, finding):
+    state = _state(draft)
+    curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
+    for finding in curable:
+        if finding.check not in DROPS:
             CURES[finding.check](look, finding)
+    if _state(draft) == state:
+        # Wires on the way that grow for another reason lose less: what is still lost is cured when those have settled.
+        for finding in curable:
+            if finding.check in DROPS:
+                CURES[finding.check](look, finding)
     draft.settled.clear()
     for index, row in enumerate(assessment.results.network.fuses):
         if row.owner in draft.managed and row.owner not in draft.stuck:
             fit(draft, assessment.results, index)
+
+
+DROPS = {"wire-drop", "lamp-voltage"}
+"""The checks on voltage, which every wire on the way to a load has a part in."""
 
 
 def _ordered(draft: Draft) -> tuple[Change, ...]:
