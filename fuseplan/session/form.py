@@ -15,6 +15,8 @@ from fuseplan.session.session import Session
 
 EMPTIED = "empty: the entry goes out of the plan when you leave the field"
 """Said of a field that is empty while it is typed into; what stands in the plan is not dropped half-way."""
+BRANCHES = {("feed", "from"), ("earth", "to")}
+"""What a new branch of a tree that has its root must say besides what every part must."""
 
 
 class Form:
@@ -38,7 +40,8 @@ class Form:
         if len(self.root) < 2 or self.session.has(self.root):
             return ""
         needed = self._needed(self.root)
-        return f"{self.title.capitalize()} is not in the plan yet.{' Missing: ' if needed else ''}{', '.join(needed)}"
+        missing = f"; missing: {', '.join(needed)}" if needed else ""
+        return f"{self.title.capitalize()} is not in the plan yet{missing}"
 
     def unfinished(self) -> str:
         """Why a part that was begun is not in the plan, and what becomes of what was typed; empty where it is."""
@@ -82,7 +85,7 @@ class Form:
     def _needed(self, top: Path) -> list[str]:
         """Labels of the fields under a path that must be filled in and are empty."""
         return [row.label for row in self.rows() if row.path[: len(top)] == top and row.entry is not None
-                and row.entry.required and not row.value]
+                and not row.value and (row.entry.required or (row.entry.owner, row.entry.key) in BRANCHES)]
 
     def leave(self, path: Path) -> None:
         """The cursor leaves a field: one that was emptied is now taken out of the plan, and a step to undo ends."""

@@ -400,7 +400,7 @@ async def test_a_part_left_half_way_is_told_and_found_again(car: Path) -> None:
         await go_to(driver, "run", "tunnel", "from")
         await driver.type("bulkhead")
         await driver.press("escape")
-        assert "Missing: to" in driver.said
+        assert "missing: to" in driver.said
         assert "tunnel" not in driver.session.plan.run
         await driver.press("v")
         await driver.type("tunnel")
@@ -442,7 +442,7 @@ async def test_a_new_part_complains_of_what_is_missing_where_it_is_missing(car: 
         zone = ("zone", "boot")
         driver.app.open_form(zone)
         await driver.settle()
-        assert "Missing: ambient" in driver.seen()
+        assert "missing: ambient" in driver.seen()
         await go_to(driver, *zone, "name")
         await driver.type("Boot")
         assert not form(driver).row.message

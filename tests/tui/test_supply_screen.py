@@ -102,6 +102,12 @@ async def test_add_and_delete(car: Path) -> None:
         await driver.type("Lamp bus, front")
         await driver.press("enter")
         assert driver.app.screen.root == ("feed", "lamp_bus_front")
+        await driver.type("Lamps")
+        assert "missing: from" in driver.seen()
+        assert "two roots" not in driver.seen()
+        await driver.press("down")
+        await driver.type("main_bus")
+        assert driver.session.plan.feed["lamp_bus_front"].upstream == "main_bus"
         await driver.press("escape")
         earths = len(driver.session.plan.earth)
         driver.session.edit("new", lambda: driver.session.document.set(
