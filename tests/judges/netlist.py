@@ -175,13 +175,18 @@ class Builder:
 
     def _reference(self, circuit: str, index: int, corner: int) -> tuple[float, float]:
         load = self.plan.circuit[circuit].load[index]
-        more = 1.0 + corner * self.tolerance[load.evidence or "guess"]
         if load.current is not None:
-            return float(load.current) * more, float(load.at) if load.at else self.system_v * 13.5 / 12.0
-        if load.power is None:
+            amps, volts = float(load.current), float(load.at) if load.at else self.system_v * 13.5 / 12.0
+        elif load.power is None:
             return 0.0, self.system_v
-        volts = float(load.at) if load.at else self.system_v
-        return float(load.power) / volts * more, volts
+        else:
+            volts = float(load.at) if load.at else self.system_v
+            amps = float(load.power) / volts
+        if corner:
+            amps *= 1.0 + self.tolerance[load.evidence or "guess"]
+            if load.range is not None and load.evidence != "measured":
+                amps = max(amps, float(load.range[1]))
+        return amps, volts
 
     def _switch_on(self, out: Condition, wanted: list[tuple[str, int, float, bool]], corner: int) -> None:
         strongest: dict[str, tuple[str, int]] = {}
