@@ -63,7 +63,7 @@ def passages(results: Results, state: str) -> list[Passage]:
     found = []
     for name, feed in plan.feed.items():
         closed = feed.live is None or state in feed.live
-        if feed.relay is not None and feed.relay.coil_feed != name:
+        if feed.relay is not None:
             closed = closed and bool(live[feed.relay.coil_feed][number]) if feed.relay.coil_feed in live else closed
         if feed.upstream is not None and closed:
             found += _both(("feed", feed.upstream), ("feed", name))

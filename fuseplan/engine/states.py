@@ -27,8 +27,8 @@ def live_feeds(plan: Plan) -> dict[str, Flags]:
     """For each feed, whether it is live in each state of `STATES`.
 
     A feed is live where the feed it comes from is live, its own list of states allows it, and the coil of its
-    relay, if it has one, is fed. A relay whose coil is fed from behind its own contact holds itself: it is taken
-    as live where its list of states says so.
+    relay, if it has one, is fed. A relay whose coil waits for its own contact, straight or by way of other relays,
+    never pulls in: its feed is dead in every state.
     """
     known: dict[str, Flags] = {}
     feeds: Mapping[str, Feed] = plan.feed
@@ -36,13 +36,15 @@ def live_feeds(plan: Plan) -> dict[str, Flags]:
     def live(name: str, asked: tuple[str, ...]) -> Flags:
         if name in known:
             return known[name]
+        if name in asked:
+            return np.zeros(len(STATES), dtype=bool)
         feed = feeds.get(name)
-        if feed is None or name in asked:
+        if feed is None:
             return np.ones(len(STATES), dtype=bool)
         mask = _mask(feed.live)
         if feed.upstream is not None:
             mask = mask & live(feed.upstream, (*asked, name))
-        if feed.relay is not None and feed.relay.coil_feed != name:
+        if feed.relay is not None:
             mask = mask & live(feed.relay.coil_feed, (*asked, name))
         known[name] = mask
         return mask

@@ -208,10 +208,9 @@ def feed_live(plan: Plan, name: str, state: str, asked: tuple[str, ...] = ()) ->
     """Whether a feed is live: its own states, the feed it comes from, and the feed of its relay's coil."""
     feed = plan.feed[name]
     if name in asked:
-        return True
+        return False
     if feed.live is not None and state not in feed.live:
         return False
     if feed.upstream is not None and not feed_live(plan, feed.upstream, state, (*asked, name)):
         return False
-    return feed.relay is None or feed.relay.coil_feed == name or feed_live(plan, feed.relay.coil_feed, state,
-                                                                           (*asked, name))
+    return feed.relay is None or feed_live(plan, feed.relay.coil_feed, state, (*asked, name))
