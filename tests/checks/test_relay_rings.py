@@ -68,3 +68,33 @@ def test_a_chain_of_relays_is_no_circle() -> None:
     found = assessed(feed("a", "b") + feed("b", "c") + feed("c", "bus"))
     assert rings(found) == []
     assert all(found.results.network.feed_live[name].all() for name in "abc")
+
+
+def test_a_contact_closed_at_rest_in_its_own_coils_supply_chatters() -> None:
+    found = assessed(feed("a", "a", contact="mini_40_nc"))
+    message, = (each.message for each in found.findings if each.check == "coil-waits-for-itself")
+    assert "has no rest" in message
+    assert found.results.network.feed_live["a"].all()
+
+
+PUMP = LAMP.replace("[circuit.lamp]", '[circuit.lamp]\nmust_stop = ["off"]').replace("hazard", "engine")
+
+
+def at_rest(assessment: Assessment) -> list[tuple[str, str, str]]:
+    return [(each.level, each.subject_kind, each.subject) for each in assessment.findings
+            if each.check == "contact-closed-at-rest"]
+
+
+@pytest.mark.parametrize(("circuit", "level"), [(LAMP, "advice"), (PUMP, "danger")])
+def test_a_contact_closed_at_rest_is_live_whatever_its_coil_has(circuit: str, level: str) -> None:
+    """On a circuit and on a feed ahead of it, straight or with another feed between; the key is told once."""
+    relay = 'relay = { contact = "mini_40_nc", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", ' \
+            'suppression = "none" }\n'
+    own = assessed(circuit.format(feed="bus").replace("earth =", relay + "earth ="))
+    assert at_rest(own) == [(level, "circuit", "lamp")]
+    assert own.results.network.circuit_live[0].all()
+    assert not [each for each in own.findings if each.check in ("wanted-but-dead", "live-when-stopped")]
+    shared = assessed(feed("a", "ignition_bus", contact="mini_40_nc") + '[feed.b]\nfrom = "a"\n' +
+                      circuit.format(feed="b"))
+    assert at_rest(shared) == [(level, "feed", "a")]
+    assert shared.results.network.feed_live["b"].all()

@@ -89,7 +89,7 @@ class Builder:
             if whole.out_of_scope is not None:
                 continue
             fed = live.get(whole.feed or "", True)
-            closed = fed and (whole.relay is None or live[whole.relay.coil_feed])
+            closed = fed and (whole.relay is None or whole.relay.contact.endswith("_nc") or live[whole.relay.coil_feed])
             asked = [bool({"always"} & set(load.when)) or bool(set(load.when) & set(words.when)) for load in whole.load]
             if whole.relay is not None and any(asked) and closed:
                 self._coil(out, whole.relay)
@@ -213,4 +213,6 @@ def feed_live(plan: Plan, name: str, state: str, asked: tuple[str, ...] = ()) ->
         return False
     if feed.upstream is not None and not feed_live(plan, feed.upstream, state, (*asked, name)):
         return False
-    return feed.relay is None or feed_live(plan, feed.relay.coil_feed, state, (*asked, name))
+    if feed.relay is None or feed.relay.contact.endswith("_nc"):
+        return True
+    return feed_live(plan, feed.relay.coil_feed, state, (*asked, name))

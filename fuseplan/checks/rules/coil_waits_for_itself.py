@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.engine.states import rests_closed
 from fuseplan.plan.model import Feed
 
 
@@ -26,13 +27,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         coils = [here for here, ahead in zip(ring, [*ring[1:], name], strict=True) if _coil_feed(feeds, here) == ahead]
         told.update(coils)
         yield rule.finding(
-            results, ("feed", name), _message(name, ring, coils), remedy=_remedy(results, coils),
+            results, ("feed", name), _message(feeds, name, ring, coils), remedy=_remedy(results, coils),
             fields=tuple(f"feed.{each}.relay.coil_feed" for each in coils))
 
 
 def _coil_feed(feeds: Mapping[str, Feed], name: str) -> str | None:
     relay = feeds[name].relay
     return None if relay is None else relay.coil_feed
+
+
+def _chatters(feeds: Mapping[str, Feed], coils: list[str]) -> bool:
+    """Whether one of the contacts rests closed: then the circle is not dead but has no rest."""
+    relays = [feeds[name].relay for name in coils]
+    return any(relay is not None and rests_closed(relay) for relay in relays)
 
 
 def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
@@ -56,7 +63,10 @@ def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
     return ring[::-1]
 
 
-def _message(name: str, ring: list[str], coils: list[str]) -> str:
+def _message(feeds: Mapping[str, Feed], name: str, ring: list[str], coils: list[str]) -> str:
+    if _chatters(feeds, coils):
+        return (f"the relay of {name} has no rest: a contact that is closed at rest lies in its coil's own supply, so "
+                f"that it opens as it pulls in and closes again ({' → '.join([*ring, name])})")
     if len(ring) == 1:
         return f"the relay of {name} can never pull in: its coil is fed from {name}, which its own contact switches"
     way = " → ".join([*ring, name])
