@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.remedies import size_that_carries
+from fuseplan.checks.remedies import another_insulation, size_that_carries, wire_field
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
-from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_temperature
@@ -41,9 +41,9 @@ def _basis(results: Results, index: int) -> str:
     return results.guidance.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def _remedy(size: str | None, limit_a: float) -> str:
-    if limit_a <= 0:
-        return "the place is hotter than its insulation bears at any current: a higher class, or a cooler place"
+def _remedy(size: str | None, hopeless: str | None) -> str:
+    if hopeless is not None:
+        return hopeless
     if size is None:
         return "share the current between two wires, each with its own fuse, or move the wire to a cooler place"
     return f"fit {size} in its place"
@@ -66,7 +66,7 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {current:.1f} A; at "
             f"{segments.ambient_c[index]:.0f} °C{shared} it bears {most:.1f} A",
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
-            remedy=_remedy(size, most), fields=(segment_path(results, index, "size" if most > 0 else "insulation"),),
+            remedy=_remedy(size, another_insulation(results, index)), fields=(wire_field(results, index),),
         )
     brief = asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit)
     short = np.where(brief, final_temperature(results), np.nan)
@@ -79,5 +79,5 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             f"{MEASURE_WORDS if corner else ''}{demands.segment[corner, FIVE_S, index]:.0f} A for 5 s takes "
             f"{segment_words(results, index)} to {end_c:.0f} °C; its insulation bears {top_c:.0f} °C",
             figure=end_c, limit=top_c, unit="°C", measure=bool(corner), source=MOMENTARY_SOURCE,
-            remedy="a thicker wire", fields=(segment_path(results, index, "size"),),
+            remedy=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),
         )

@@ -6,13 +6,18 @@ import math
 
 import numpy as np
 
+from fuseplan.checks.subjects import segment_path
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.guidance import Rated
 from fuseplan.tables import conductors
+from fuseplan.tables.insulations import INSULATIONS
 from fuseplan.units import WireSize
+
+ABOVE_AMBIENT_K = 20.0
+"""Insulation named for a hot place stands this much more than the place has. Common practice, no source."""
 
 
 def size_words(system: str, name: str) -> str:
@@ -78,6 +83,27 @@ def size_of_area(results: Results, segment: int, area_mm2: float) -> str | None:
     except TableError:
         return None
     return None if found is None else size_words(found.system, found.name)
+
+
+def another_insulation(results: Results, segment: int) -> str | None:
+    """What to do about a wire that bears nothing because its place is as hot as its insulation stands, or hotter: no
+    size of it bears more. None where the place leaves it some current, or nothing is on file."""
+    segments = results.network.segments
+    if segment < 0 or not segments.ambient_c[segment] >= segments.max_c[segment]:
+        return None
+    ambient_c, max_c = float(segments.ambient_c[segment]), float(segments.max_c[segment])
+    size = segments.segment[segment].size
+    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items()
+                  if entry.max_c > ambient_c + ABOVE_AMBIENT_K
+                  and (size is None or results.guidance.ampacity(size, name) is not None))
+    named = f", such as {fits[0][1]}" if fits else ""
+    return (f"no thickness helps: at {ambient_c:.0f} °C {segments.insulation[segment]}, which stands {max_c:.0f} °C, "
+            f"bears no current; another insulation does{named}, or a cooler way")
+
+
+def wire_field(results: Results, segment: int) -> str:
+    """Path of the key that lets a wire bear more: its size, or its insulation where no size helps."""
+    return segment_path(results, segment, "size" if another_insulation(results, segment) is None else "insulation")
 
 
 def next_rating(kind: str, need_a: float) -> float | None:

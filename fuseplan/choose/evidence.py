@@ -43,7 +43,7 @@ class Failing:
 class Sample:
     """What many samples of the currents say.
 
-    Each current lies anywhere within its tolerance, all values alike, each independent of the others: the
+    Each current lies anywhere between its bounds, all values alike, each independent of the others: the
     rectangular distribution, which is taken where only bounds are known (JCGM 100:2008, 4.3.7, from memory).
     """
 
@@ -61,7 +61,7 @@ class Sample:
 def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
            progress: Callable[[int, int], None] | None = None,
            cancelled: Callable[[], bool] | None = None) -> Sample:
-    """Judge a plan with its currents drawn within their tolerances.
+    """Judge a plan with its currents drawn between their bounds.
 
     Parameters
     ----------
@@ -83,8 +83,8 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     done = 0
     while done < count and not (cancelled is not None and cancelled()):
         rows = min(CHUNK, count - done)
-        spread = random.uniform(-1.0, 1.0, (rows, consumers.count))
-        fails = verdicts.fails(verdicts.ratios(consumers.reference_a * (1.0 + consumers.tolerance * spread)))
+        share = random.uniform(-consumers.lower, consumers.upper, (rows, consumers.count))
+        fails = verdicts.fails(verdicts.ratios(consumers.reference_a * (1.0 + share)))
         failed += fails.sum(axis=0)
         for name, places in circuits.items():
             by_circuit[name] += int(fails[:, places].any(axis=1).sum())
@@ -125,7 +125,7 @@ class Reading:
     evidence: str
     low_a: float
     high_a: float
-    """What the meter may show if the tolerance is right."""
+    """What the meter may show if its bounds are right."""
     entered_a: float
     reach: float
     """Its own uncertainty over the way to the nearest limit: from 1 on it flips a verdict alone."""
@@ -145,17 +145,17 @@ def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
     """
     consumers = assessment.results.network.consumers
     asked = [index for index in np.flatnonzero(consumers.kind == LOAD).tolist()
-             if consumers.reference_a[index] > 0 and consumers.tolerance[index] > 0
+             if consumers.reference_a[index] > 0 and consumers.upper[index] > 0
              and load_of(assessment.results, index).evidence != "measured"]
     if not asked:
         return ()
     verdicts = SampleVerdicts(assessment)
-    nominal, tolerance = consumers.reference_a, consumers.tolerance
-    rows = [nominal, nominal * (1.0 + tolerance), nominal * (1.0 - tolerance)]
+    nominal, upper, lower = consumers.reference_a, 1.0 + consumers.upper, 1.0 - consumers.lower
+    rows = [nominal, nominal * upper, nominal * lower]
     for index in asked:
-        for sign in (1.0, -1.0):
+        for bound in (upper, lower):
             one = nominal.copy()
-            one[index] *= 1.0 + sign * tolerance[index]
+            one[index] *= bound[index]
             rows.append(one)
     ratios = np.concatenate([verdicts.ratios(np.stack(rows[low:low + CHUNK])) for low in range(0, len(rows), CHUNK)])
     fails = verdicts.fails(ratios)
@@ -180,11 +180,11 @@ def _reading(assessment: Assessment, index: int, reach: float, flips: tuple[Judg
     currents = np.where(consumers.possible[:, index], results.solution.consumer_a[:len(network.conditions), index], 0.0)
     best = _best_condition(network.conditions, currents)
     entered = float(currents[best]) or float(consumers.reference_a[index])
-    tolerance = float(consumers.tolerance[index])
+    low, high = 1.0 - float(consumers.lower[index]), 1.0 + float(consumers.upper[index])
     return Reading(
         circuit=network.circuit_ids[number], load=int(consumers.number[index]),
         name=load.name or f"load {int(consumers.number[index]) + 1}", evidence=load.evidence or "guess",
-        low_a=entered * (1.0 - tolerance), high_a=entered * (1.0 + tolerance), entered_a=entered, reach=reach,
+        low_a=entered * low, high_a=entered * high, entered_a=entered, reach=reach,
         flips=flips, instrument=_instrument(assessment, index, entered), place=_place(circuit, load),
         condition=network.condition_ids[best], condition_words=_condition_words(network.conditions[best],
                                                                                 network.condition_ids[best]),

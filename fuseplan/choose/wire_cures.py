@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from fuseplan.checks.remedies import ABOVE_AMBIENT_K
 from fuseplan.checks.rule import Finding
 from fuseplan.choose.edit import owner_key, segment_key
 from fuseplan.choose.look import Look
@@ -15,8 +16,6 @@ from fuseplan.tables.insulations import INSULATIONS
 
 MARGIN = 1.001
 """A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
-ABOVE_AMBIENT_K = 20.0
-"""Insulation proposed for a hot place stands this much more than the place has, as the check on it advises."""
 LEAST_GAIN = 0.01
 """A size that does not change a figure by this share of it does not lie where the loss is."""
 
@@ -56,7 +55,9 @@ def insulation(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")
-    asked_c = finding.figure + ABOVE_AMBIENT_K
+    # Only the check on insulation has the place's temperature for its figure.
+    place_c = finding.figure if finding.check == "insulation-suits-zone" else float(segments.ambient_c[index])
+    asked_c = place_c + ABOVE_AMBIENT_K
     fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c > asked_c)
     if not fits or not draft.in_scope(path) or fits[0][1] == segments.insulation[index]:
         draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")

@@ -15,7 +15,7 @@ import numpy as np
 
 from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX, relay_fed
+from fuseplan.engine.states import STATE_INDEX, relay_fed, rests_closed
 from fuseplan.plan.words import STATES
 
 Node = tuple[str, str]
@@ -63,7 +63,7 @@ def passages(results: Results, state: str) -> list[Passage]:
     found = []
     for name, feed in plan.feed.items():
         closed = feed.live is None or state in feed.live
-        if feed.relay is not None and feed.relay.coil_feed != name:
+        if feed.relay is not None and not rests_closed(feed.relay):
             closed = closed and bool(live[feed.relay.coil_feed][number]) if feed.relay.coil_feed in live else closed
         if feed.upstream is not None and closed:
             found += _both(("feed", feed.upstream), ("feed", name))

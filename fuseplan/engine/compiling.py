@@ -13,7 +13,7 @@ from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.network import FuseRow, Network, coil_resistance, contact_resistance
-from fuseplan.engine.states import STATE_INDEX, live_feeds
+from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder
 from fuseplan.engine.wiring import Marked, Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
@@ -72,7 +72,8 @@ class _Compiler:
         for number, (name, circuit) in enumerate(self.plan.circuit.items()):
             self.circuits_at[self._feed(circuit.feed) or ""].append(name)
             relay = circuit.relay
-            self.circuit_fed.append(self.masks.fed(circuit.feed, None if relay is None else relay.coil_feed))
+            coil_feed = None if relay is None or rests_closed(relay) else relay.coil_feed
+            self.circuit_fed.append(self.masks.fed(circuit.feed, coil_feed))
             if relay is not None:
                 self.marked["relay"].append(number)
                 if circuit.out_of_scope is None:

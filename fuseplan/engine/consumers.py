@@ -39,7 +39,8 @@ class Row(NamedTuple):
     reference_a: float
     reference_v: float
     exponent: float
-    tolerance: float
+    lower: float
+    upper: float
     use: int
     duty: float
     group: int
@@ -79,23 +80,24 @@ class ConsumerRows:
         group = -1 if load.either is None else self.groups.setdefault(load.either, len(self.groups))
         return self._append(Row(
             LOAD, owner, circuit, number, kind, current, voltage, load_tables.EXPONENTS[kind],
-            tolerances[evidence or "guess"], _USE[load.use], load.duty, group, math.nan if inrush is None else inrush,
-            math.nan if inrush_time is None else inrush_time, evidence is None or evidence == "guess"))
+            *bounds(load, current, tolerances[evidence or "guess"]), _USE[load.use], load.duty, group,
+            math.nan if inrush is None else inrush, math.nan if inrush_time is None else inrush_time,
+            evidence is None or evidence == "guess"))
 
     def standby(self, circuit: int, owner: tuple[str, str], number: int, current_a: float, system_v: float,
                 tolerance: float) -> int:
         """Add the standby current of a load: constant, whatever the voltage."""
         return self._append(Row(STANDBY, owner, circuit, number, "electronic", current_a, system_v, 0.0, tolerance,
-                                CONTINUOUS, 1.0, -1))
+                                tolerance, CONTINUOUS, 1.0, -1))
 
     def coil(self, owner: tuple[str, str], coil_ohm: float, system_v: float) -> int:
         """Add a relay coil."""
         return self._append(Row(COIL, owner, -1, 0, "coil", system_v / coil_ohm, system_v, 1.0,
-                                TOLERANCE["published"], CONTINUOUS, 1.0, -1))
+                                TOLERANCE["published"], TOLERANCE["published"], CONTINUOUS, 1.0, -1))
 
     def alternator(self, system_v: float) -> int:
         """Add the alternator: a consumer whose current is negative and set by the solver."""
-        return self._append(Row(ALTERNATOR, ("alternator", ""), -1, 0, "electronic", 0.0, system_v, 0.0, 0.0,
+        return self._append(Row(ALTERNATOR, ("alternator", ""), -1, 0, "electronic", 0.0, system_v, 0.0, 0.0, 0.0,
                                 CONTINUOUS, 1.0, -1))
 
 
@@ -107,6 +109,31 @@ def nominal(load: Load, system_v: float) -> tuple[float, float]:
         voltage = float(load.at) if load.at else system_v
         return float(load.power) / voltage, voltage
     return math.nan, float(load.at) if load.at else system_v * CHARGING_VOLTAGE
+
+
+def bounds(load: Load, current_a: float, tolerance: float) -> tuple[float, float]:
+    """How far the current of a load may lie below and above the one entered, as shares of it.
+
+    A published span counts where it reaches further than the tolerance; a reading of this very load outdoes it. The
+    span is a current at the voltage the load's own figure is stated at, be that a current or a power.
+
+    Parameters
+    ----------
+    load : Load
+    current_a : float
+        Running current as entered [A].
+    tolerance : float
+        By its evidence, alike to both sides.
+
+    Returns
+    -------
+    (lower, upper)
+        Shares of the current, never negative, the lower one 1 at most.
+    """
+    if load.range is None or load.evidence == "measured" or current_a <= 0:
+        return min(tolerance, 1.0), tolerance
+    low, high = (float(end) / current_a for end in load.range)
+    return min(max(tolerance, 1.0 - low), 1.0), max(tolerance, high - 1.0)
 
 
 def tolerances_of(plan: Plan) -> dict[str, float]:
@@ -128,7 +155,10 @@ class Consumers:
     reference_a: Floats
     reference_v: Floats
     exponent: Floats
-    tolerance: Floats
+    lower: Floats
+    """How far below its reference current each may be, as a share of it, 1 at most."""
+    upper: Floats
+    """How far above it each may be."""
     use: Ints
     duty: Floats
     group: Ints
@@ -245,7 +275,7 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     return Consumers(
         kind=ints("kind"), owner=list(columns["owner"]), circuit=ints("circuit"),
         number=ints("number"), load_kind=load_kind, reference_a=reference,
-        reference_v=floats("reference_v"), exponent=exponent, tolerance=floats("tolerance"),
+        reference_v=floats("reference_v"), exponent=exponent, lower=floats("lower"), upper=floats("upper"),
         use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,
         wanted=wanted, possible=possible, on=chosen[0], instead=tuple(chosen[1:]),
         lamps=np.flatnonzero((exponent != 1) & (exponent != 0) & (exponent != -1)),

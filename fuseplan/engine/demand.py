@@ -78,7 +78,7 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
     worst = voltage.max(axis=0)
     worst[:, falling] = voltage[:, :, falling].min(axis=0)
     voltage[1] = worst
-    reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])[:, None]
+    reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])[:, None]
     current = load_current(reference, np.maximum(voltage, consumers.reference_v * 0.5), consumers.reference_v,
                            consumers.exponent)
     return np.asarray(current * (network.counted & (consumers.kind == LOAD))), voltage

@@ -62,6 +62,16 @@ class Results:
         """The solutions a shared branch's demand is the largest of."""
         return self.choices if self.held is None else (*self.choices, self.held)
 
+    @property
+    def charging_known(self) -> bool:
+        """Whether it is known what charges: an alternator whose output is not given must not read as one that gives
+        0 A. A car without an alternator is known to have none."""
+        return self.plan.alternator is None or self.source.alternator_known
+
+    def balance_known(self, condition: int) -> bool:
+        """Whether output and balance of a condition are known: with the engine still no alternator counts."""
+        return self.charging_known or not bool(self.source.running[condition])
+
     @cached_property
     def devices(self) -> Devices:
         """The protective devices by type and rating in force."""

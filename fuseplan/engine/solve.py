@@ -115,7 +115,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
     consumers = network.consumers
     at = np.tile(np.arange(len(network.conditions)), CORNERS)
     reference = np.where(consumers.on if on is None else on, consumers.reference_a, 0.0).T
-    reference = np.concatenate([reference, reference * (1.0 + consumers.tolerance)[:, None]], axis=1)
+    reference = np.concatenate([reference, reference * (1.0 + consumers.upper)[:, None]], axis=1)
     if wires is None:
         wires = wires_of(network) if start is None else start.wires
     if start is None:
@@ -151,7 +151,7 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references
     at = np.concatenate([np.tile(chosen, CORNERS) for chosen in differ]) if differ else np.zeros(0, dtype=np.int64)
     if not at.size:
         return [usual] * len(references)
-    upper = (1.0 + consumers.tolerance)[:, None]
+    upper = (1.0 + consumers.upper)[:, None]
     reference = np.concatenate([part for each, chosen in zip(references, differ, strict=True)
                                 for part in (each.T[:, chosen], each.T[:, chosen] * upper)], axis=1)
     places = [_places(chosen, conditions) for chosen in differ]

@@ -58,7 +58,7 @@ def sample_lines(found: Sample, assessment: Assessment, room: int = 100, paint: 
     """The share of samples in which each check fails and in which the alternator falls short."""
     unfinished = "" if found.finished else ", stopped early"
     lines = [paint(f"{found.count} samples of the currents (seed {found.seed}{unfinished})", "heading")]
-    lines += paragraph("Each current drawn anywhere within its tolerance, all values alike, each for itself.", room,
+    lines += paragraph("Each current drawn anywhere between its bounds, all values alike, each for itself.", room,
                        INDENT)
     for each in found.checks:
         lines += paragraph(f"{share_words(each.share):>7}  {_judged_words(each.judged, assessment.plan)}", room,

@@ -28,10 +28,20 @@ class ConditionPower:
 
     def minutes(self, flat: bool) -> float:
         power = self.assessment.results.power
+        if not self.is_known:
+            return math.nan
         return (power.flat_s(self.index) if flat else power.no_start_s(self.index)) / 60.0
 
     def figure(self, name: str) -> float:
         return float(getattr(self.assessment.results.balance, name)[0, self.index])
+
+    @property
+    def is_known(self) -> bool:
+        return self.assessment.results.balance_known(self.index)
+
+    def told(self, name: str) -> float | None:
+        """A figure that rests on the alternator's output; None where that is not known."""
+        return self.figure(name) if self.is_known else None
 
     @property
     def name(self) -> str:
@@ -59,12 +69,12 @@ CONDITION_COLUMNS: tuple[Column[ConditionPower], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda row: row.name, lambda row: by_text(row.name)),
     Column("engine", "Engine", "Engine", "right", 4, lambda row: numbers.rpm(row.engine_rpm),
            lambda row: by_number(row.engine_rpm)),
-    Column("output", "Hot output", "Output", "right", 0, lambda row: numbers.amps(row.figure("available_a"), "down"),
-           lambda row: by_number(row.figure("available_a"))),
+    Column("output", "Hot output", "Output", "right", 0, lambda row: numbers.amps(row.told("available_a"), "down"),
+           lambda row: by_number(row.told("available_a"))),
     Column("demand", "Demand", "Demand", "right", 0, lambda row: numbers.amps(row.figure("demand_a")),
            lambda row: by_number(row.figure("demand_a"))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda row: numbers.signed_amps(row.figure("balance_a")),
-           lambda row: by_number(row.figure("balance_a"))),
+    Column("balance", "Balance", "Balance", "right", 0, lambda row: numbers.signed_amps(row.told("balance_a")),
+           lambda row: by_number(row.told("balance_a"))),
     Column("bus", "Battery post", "Post", "right", 1, lambda row: numbers.volts(row.figure("bus_v"), "down"),
            lambda row: by_number(row.figure("bus_v"))),
     Column("share", "Continuous, of rated", "Contin.", "right", 2, lambda row: _share(row, False),
@@ -81,6 +91,8 @@ CONDITION_COLUMNS: tuple[Column[ConditionPower], ...] = (
 def _share(row: ConditionPower, peak: bool) -> str:
     running = row.assessment.results.network.conditions[row.index].state == "running"
     share = row.share(peak)
+    if not row.is_known:
+        return numbers.UNKNOWN
     return numbers.percent(share) if running and not math.isnan(share) else numbers.NONE
 
 

@@ -109,6 +109,10 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     lines, _ = table(details, DETAIL_COLUMNS, room, paint, INDENT)
     balance = results.balance
     output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
+    if not results.balance_known(condition):
+        said = (f"Sum of the averages {numbers.amps(demand)}. Hot output {numbers.UNKNOWN}, balance {numbers.UNKNOWN}: "
+                "what the alternator gives is not known")
+        return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
     said = (f"Sum of the averages {numbers.amps(demand)}. Hot output at "
             f"{numbers.rpm(float(results.source.rotor_rpm[condition]))} of the rotor: "
             f"{numbers.amps(output, 'down')}. Balance {numbers.signed_amps(output - demand)}")
@@ -116,7 +120,11 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     if gap > 0 and results.plan.battery is not None:
         said += (f": the battery gives it for {lasting(results.power.flat_s(condition))} until it is flat, "
                  f"{lasting(results.power.no_start_s(condition))} until the car no longer starts")
-    return _headed(f"Why: {shown(name)}, load by load", [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
+    return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
+
+
+def _why(name: str) -> str:
+    return f"Why: {shown(name)}, load by load"
 
 
 def _curve(assessment: Assessment, condition: int, room: int, paint: Paint, drawn: bool) -> list[str]:
@@ -196,6 +204,9 @@ def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessmen
             "%, "
             f"{numbers.quantity(leg.taken_out_ah, 'Ah', 2, 'up')} out, "
             f"{numbers.quantity(leg.put_in_ah, 'Ah', 2, 'down')} in"), room, INDENT, INDENT * 2)
+    if not assessment.results.charging_known:
+        lines += paragraph("What the alternator gives is not known and counted as nothing: the battery lasts longer.",
+                           room, INDENT)
     lines += paragraph(
         f"Out {numbers.quantity(trip.taken_out_ah, 'Ah', 2)}, in {numbers.quantity(trip.put_in_ah, 'Ah', 2)}, lost "
         f"{numbers.quantity(trip.lost_ah, 'Ah', 2)} (not stored while charging, and to discharge above the 20-hour "

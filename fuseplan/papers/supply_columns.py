@@ -65,6 +65,11 @@ def _earth_volts(view: EarthView) -> str:
     return numbers.quantity(None if found is None else found * 1000.0, "mV", 0, "up")
 
 
+def _told(view: ConditionView, current_a: float) -> float | None:
+    """A current that rests on the alternator's output; None where that is not known."""
+    return current_a if view.assessment.results.balance_known(view.index) else None
+
+
 CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda view: _spaced(view.name),
            lambda view: by_text(view.name)),
@@ -80,12 +85,13 @@ CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
            lambda view: by_number(view.demand_a)),
     Column("peak", "All on at once", "Peak", "right", 1, lambda view: numbers.amps(view.peak_a),
            lambda view: by_number(view.peak_a)),
-    Column("available", "Hot output", "Output", "right", 0, lambda view: numbers.amps(view.available_a, "down"),
-           lambda view: by_number(view.available_a)),
-    Column("balance", "Balance", "Balance", "right", 0, lambda view: numbers.signed_amps(view.balance_a),
-           lambda view: by_number(view.balance_a)),
-    Column("battery", "Battery", "Battery", "right", 0, lambda view: numbers.signed_amps(view.battery_a),
-           lambda view: by_number(view.battery_a)),
+    Column("available", "Hot output", "Output", "right", 0,
+           lambda view: numbers.amps(_told(view, view.available_a), "down"),
+           lambda view: by_number(_told(view, view.available_a))),
+    Column("balance", "Balance", "Balance", "right", 0, lambda view: numbers.signed_amps(_told(view, view.balance_a)),
+           lambda view: by_number(_told(view, view.balance_a))),
+    Column("battery", "Battery", "Battery", "right", 0, lambda view: numbers.signed_amps(_told(view, view.battery_a)),
+           lambda view: by_number(_told(view, view.battery_a))),
 )
 
 FEED_COLUMNS: tuple[Column[FeedView], ...] = (

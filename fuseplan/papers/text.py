@@ -59,13 +59,15 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
     lines = [paint(line, "heading") for line in paragraph(title, room)]
     worst = worst_running(assessment)
     if worst is not None:
-        lines += paragraph(f"Worst while running: {shown(worst.name)}, balance "
-                           f"{numbers.signed_amps(worst.balance_a)}", room)
+        told = numbers.signed_amps(worst.balance_a) if assessment.results.charging_known else \
+            f"{numbers.UNKNOWN} (what the alternator gives is not known)"
+        lines += paragraph(f"Worst while running: {shown(worst.name)}, balance {told}", room)
     return lines
 
 
 def worst_running(assessment: Assessment) -> ConditionView | None:
-    """The condition with the engine running whose balance is worst; None without an alternator that is known."""
+    """The condition with the engine running whose balance is worst, None without one. Where no output is known it is
+    that of the largest demand."""
     running = [view for view in assessment.conditions
                if view.condition.state == "running" and view.balance_a == view.balance_a]
     return min(running, default=None, key=lambda view: view.balance_a)

@@ -121,7 +121,10 @@ class Load(Part):
     current: Current | None = Field(None, description="running current at `at`")
     power: Power | None = Field(None, description="power at `at`, instead of a current")
     at: Voltage | None = Field(None, description="voltage the figure was stated at")
-    range: tuple[Current, Current] | None = Field(None, description="published span of the current")
+    range: tuple[Current, Current] | None = Field(
+        None, description="published span of the current at `at`; bounds it where it reaches further than the "
+        "tolerance of its evidence, unless it is measured"
+    )
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Number | None = Field(None, ge=1, le=100, description="switch-on current as a multiple of the running one")
     inrush_time: Duration | None = Field(None, description="how long the inrush lasts")

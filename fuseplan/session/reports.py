@@ -33,12 +33,8 @@ def charging_bars(assessment: Assessment) -> list[Bar]:
 
 
 def charging_known(assessment: Assessment) -> bool:
-    """Whether it is known what charges: an alternator whose output is not given must not read as one that gives 0 A.
-
-    A car without an alternator is known to have none.
-    """
-    results = assessment.results
-    return results.plan.alternator is None or results.source.alternator_known
+    """Whether it is known what charges; without it no balance is told."""
+    return assessment.results.charging_known
 
 
 def charging(assessment: Assessment, room: int, paint: Paint, drawn: bool) -> str:

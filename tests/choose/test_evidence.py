@@ -28,7 +28,7 @@ def compare_with_findings(assessment: Assessment) -> int:
     """Entered currents and upper bounds through the samples' own sums, against the findings; number of failures."""
     consumers = assessment.results.network.consumers
     verdicts = SampleVerdicts(assessment)
-    rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])
+    rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])
     fails = verdicts.fails(verdicts.ratios(rows))
     checks = {judged.check for judged in verdicts.judged} - {"idle-deficit"}
     for corner in (0, 1):
@@ -67,7 +67,7 @@ def test_the_sampled_network_is_the_solved_network(circuits: int, seed: int) -> 
     """Both corners of the engine's own solution, to a millivolt and a few milliamperes."""
     results = assess(gappy_plan(circuits, seed), "road").results
     consumers, conditions = results.network.consumers, len(results.network.conditions)
-    rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.tolerance)])
+    rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])
     seen = 0
     for row in SampleNetwork(results).solve(rows, choices=False):
         for corner in (0, 1):

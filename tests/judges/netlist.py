@@ -89,7 +89,7 @@ class Builder:
             if whole.out_of_scope is not None:
                 continue
             fed = live.get(whole.feed or "", True)
-            closed = fed and (whole.relay is None or live[whole.relay.coil_feed])
+            closed = fed and (whole.relay is None or whole.relay.contact.endswith("_nc") or live[whole.relay.coil_feed])
             asked = [bool({"always"} & set(load.when)) or bool(set(load.when) & set(words.when)) for load in whole.load]
             if whole.relay is not None and any(asked) and closed:
                 self._coil(out, whole.relay)
@@ -175,13 +175,18 @@ class Builder:
 
     def _reference(self, circuit: str, index: int, corner: int) -> tuple[float, float]:
         load = self.plan.circuit[circuit].load[index]
-        more = 1.0 + corner * self.tolerance[load.evidence or "guess"]
         if load.current is not None:
-            return float(load.current) * more, float(load.at) if load.at else self.system_v * 13.5 / 12.0
-        if load.power is None:
+            amps, volts = float(load.current), float(load.at) if load.at else self.system_v * 13.5 / 12.0
+        elif load.power is None:
             return 0.0, self.system_v
-        volts = float(load.at) if load.at else self.system_v
-        return float(load.power) / volts * more, volts
+        else:
+            volts = float(load.at) if load.at else self.system_v
+            amps = float(load.power) / volts
+        if corner:
+            amps *= 1.0 + self.tolerance[load.evidence or "guess"]
+            if load.range is not None and load.evidence != "measured":
+                amps = max(amps, float(load.range[1]))
+        return amps, volts
 
     def _switch_on(self, out: Condition, wanted: list[tuple[str, int, float, bool]], corner: int) -> None:
         strongest: dict[str, tuple[str, int]] = {}
@@ -203,10 +208,11 @@ def feed_live(plan: Plan, name: str, state: str, asked: tuple[str, ...] = ()) ->
     """Whether a feed is live: its own states, the feed it comes from, and the feed of its relay's coil."""
     feed = plan.feed[name]
     if name in asked:
-        return True
+        return False
     if feed.live is not None and state not in feed.live:
         return False
     if feed.upstream is not None and not feed_live(plan, feed.upstream, state, (*asked, name)):
         return False
-    return feed.relay is None or feed.relay.coil_feed == name or feed_live(plan, feed.relay.coil_feed, state,
-                                                                           (*asked, name))
+    if feed.relay is None or feed.relay.contact.endswith("_nc"):
+        return True
+    return feed_live(plan, feed.relay.coil_feed, state, (*asked, name))

@@ -19,6 +19,7 @@ from fuseplan.papers.json_text import to_json
 from fuseplan.papers.plots import Band, Marker, Picture, Series, text_plot, ticks
 from fuseplan.papers.power_text import power_text
 from fuseplan.papers.svg import svg_page, write_svg
+from fuseplan.papers.text import report
 from fuseplan.store.read import parse_plan, read_plan
 from tests.power.plans import DEFICIT
 
@@ -147,3 +148,37 @@ def test_svg_never_replaces_another_kind_of_file(tmp_path: Path) -> None:
     assert target.read_text() == first
     with pytest.raises(StoreError, match="cannot be written"):
         write_svg([BOTH], tmp_path / "none" / "a.svg")
+
+
+def test_an_alternator_of_unknown_output_shows_no_balance() -> None:
+    """Neither the head, nor the tables, nor the sentence below them take it for one that gives nothing."""
+    base = (Path(__file__).parents[1] / "checks" / "base.toml").read_text(encoding="utf-8")
+    circuit = """
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.lamp.load]]
+current = "6 A"
+kind = "lamp"
+when = ["engine"]
+evidence = "measured"
+"""
+    told = {}
+    for words, entered in (("known", ""), ("unknown", 'rated = "90 A"\nlow_speed = "50 A"\n')):
+        assessment = assess(parse_plan(base.replace(entered, "") + circuit))
+        told[words] = power_text(assessment, room=200), report(assessment, room=200)
+    for text in told["known"]:
+        assert "balance +" in text.splitlines()[1]
+    for text in told["unknown"]:
+        assert "balance ? (what the alternator gives is not known)" in text.splitlines()[1]
+        rows = [line for line in text.splitlines() if line.strip().startswith(("Idle, wet night", "Cruise, day"))]
+        assert len(rows) == 2
+        for row in rows:
+            assert row.count("?") >= 2
+            assert "−" not in row
+            assert " 0 A" not in row
+    power, _ = told["unknown"]
+    assert "Hot output ?, balance ?" in power
+    assert "until it is flat" not in power

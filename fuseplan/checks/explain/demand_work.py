@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.explain.places import consumer_words, load_path
 from fuseplan.checks.explain.steps import entered, given, larger, solved, total
-from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.consumers import ALTERNATOR, LOAD, tolerances_of
 from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.results import Results
@@ -47,10 +47,14 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
     if corner:
         evidence = load.evidence or "guess"
         own = evidence in network.plan.tolerance
-        tolerance = given("τ", f"how far a {evidence} current may be off", float(consumers.tolerance[consumer]), "-",
+        tolerance = given("τ", f"how far a {evidence} current may be off", tolerances_of(network.plan)[evidence], "-",
                           "the plan, tolerance" if own else "common practice, no source (tolerance "
                                                             f"{TOLERANCE[evidence]:g})")
         current = float(apply(upper_bound, value=current, tolerance=tolerance))
+        if load.range is not None and evidence != "measured":
+            end = entered("I₁", f"upper end of the range of {words}", float(load.range[1]), "A", f"{path}.range")
+            current = larger("I₁", f"upper bound of {words}: its tolerance or its range, whichever reaches further",
+                             [current, end], "A")
     kind = consumers.load_kind[consumer]
     article = "an" if kind[0] in "aeiou" else "a"
     exponent = given("n", f"how the current of {article} {kind} load follows the voltage",

@@ -21,7 +21,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         weak.setdefault(int(consumers.circuit[index]), []).append(index)
     for number, indexes in weak.items():
         names = ", ".join(dict.fromkeys(load_words(results, index) for index in indexes))
-        share = float(consumers.tolerance[indexes[0]])
+        share = float(consumers.upper[indexes].max())
         yield rule.finding(
             results, circuit_subject(results, number),
             f"the current of {names} is a guess: it may be {share:.0%} higher", figure=share, unit="share",

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from fuseplan.checks.remedies import another_insulation
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, down, over_limit, up
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.fusing import ladder
@@ -33,12 +34,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
-                           limit=rating, unit="A", remedy=_remedy(need, high, fits),
+                           limit=rating, unit="A", remedy=_remedy(need, high, fits,
+                                                       another_insulation(results, int(fusing.binding[index]))),
                            source=results.guidance.fuse.continuous_source, measure=bool(corner),
                            fields=(fuse_path(row, "rating"),))
 
 
-def _remedy(need_a: float, high_a: float, fits: list[float]) -> str:
+def _remedy(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
+    if hopeless is not None:
+        return f"the load needs a fuse of {up(need_a)} A, and the wire none: {hopeless}"
     if math.isfinite(high_a):
         return (f"fit {fits[0]:g} A: the wire allows up to {down(high_a)} A" if fits else
                 f"the load needs a fuse of {up(need_a)} A, the wire allows {down(high_a)} A: a thicker wire with the "

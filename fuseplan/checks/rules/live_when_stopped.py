@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, state_words
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX
+from fuseplan.engine.states import STATE_INDEX, rests_closed
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -20,6 +20,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         circuit = network.circuits[number]
         if not circuit.must_stop or circuit.out_of_scope is not None:
             continue
+        if circuit.relay is not None and rests_closed(circuit.relay):
+            continue  # no feed of the coil cures that: contact-closed-at-rest tells it
         live = [state for state in circuit.must_stop if network.circuit_live[number, STATE_INDEX[state]]]
         if not live:
             continue

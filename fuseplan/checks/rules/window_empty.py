@@ -11,9 +11,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.remedies import next_rating, size_that_carries
+from fuseplan.checks.remedies import another_insulation, next_rating, size_that_carries, wire_field
 from fuseplan.checks.rule import Finding, Rule, down, up
-from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_path, segment_words
+from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
@@ -49,7 +49,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
             remedy=_remedy(results, row, low, high, binding), source=results.guidance.fuse.wire_source,
-            fields=(*((segment_path(results, binding, "size"),) if binding >= 0 else ()), fuse_path(row, "kind")))
+            fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
 
 
 def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
@@ -59,6 +59,9 @@ def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: in
         return f"a larger type of fuse than {row.fuse.kind}, {split}"
     if rating <= high:
         return f"fit {rating:g} A"
+    hopeless = another_insulation(results, binding)
+    if hopeless is not None:
+        return f"{hopeless}; then a fuse of {rating:g} A"
     size = size_that_carries(results, binding, rating, fuse=True)
     if size is None:
         return f"a thicker wire at {segment_words(results, binding)} for a fuse of {rating:g} A, {split}"

@@ -25,7 +25,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--measure-first", action="store_true",
                         help="also list the currents whose uncertainty can flip a verdict, and how to measure them")
     parser.add_argument("--sample", metavar="N", type=int,
-                        help="also draw every current N times within its tolerance: how often each check fails")
+                        help="also draw every current N times between its bounds: how often each check fails")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -1,0 +1,50 @@
+"""Conditions whose words switch nothing on."""
+
+from __future__ import annotations
+
+from tests.checks.test_rules import assessed
+
+LOAD = """
+[circuit.radio]
+feed = "bus"
+fuse = {{ kind = "regular", rating = "7.5 A" }}
+wire = [{{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+evidence = "plate"
+when = ["{word}"]
+"""
+CONDITION = '[condition.c]\nname = "Wet town"\nstate = "{state}"\nwhen = {when}\n'
+
+
+def told(word: str, state: str, *when: str) -> list[str]:
+    words = "[" + ", ".join(f'"{each}"' for each in when) + "]"
+    found = assessed(CONDITION.format(state=state, when=words) + LOAD.format(word=word)).findings
+    return [each.message for each in found if each.check == "word-unused"]
+
+
+def test_a_word_like_a_known_one_is_told_with_it() -> None:
+    message, = told("rain", "running", "rain", "rainy", "motor")
+    assert message == ("condition 'Wet town': no load lists 'rainy', 'motor' (the nearest known: 'rain'); "
+                       "the loads use 'rain'")
+
+
+def test_nothing_on_with_the_engine_running_is_told_even_with_known_words() -> None:
+    message, = told("rain", "running", "engine")
+    assert "no load at all is on in it" in message
+    assert told("rain", "running", "rain") == []
+    assert told("always", "running") == []
+
+
+def test_with_the_engine_still_nothing_needs_to_be_on() -> None:
+    assert told("rain", "off", "engine") == []
+
+
+def test_a_word_only_a_load_lists_is_known_by_it() -> None:
+    assert told("towing", "running", "towing") == []
+
+
+def test_built_in_conditions_are_left_alone() -> None:
+    assert "word-unused" not in {each.check for each in assessed(LOAD.format(word="hazard")).findings}
