@@ -75,15 +75,20 @@ def _minutes(seconds: float) -> float | None:
 
 def _condition(power: Power, index: int) -> dict[str, Any]:
     balance, source, alternator = power.results.balance, power.results.source, power.alternator
+    told = power.results.balance_known(index)
     return {
-        "rotor_rpm": known(source.rotor_rpm[index]), "available_a": known(balance.available_a[0, index]),
+        "rotor_rpm": known(source.rotor_rpm[index]),
+        "available_a": known(balance.available_a[0, index]) if told else None,
         "continuous_a": known(balance.continuous_a[0, index]), "demand_a": known(balance.demand_a[0, index]),
-        "peak_a": known(balance.peak_a[0, index]), "balance_a": known(balance.balance_a[0, index]),
-        "balance_upper_a": known(balance.balance_a[1, index]), "bus_v": known(balance.bus_v[0, index]),
-        "alternator_a": known(balance.average.alternator_a[index]),
+        "peak_a": known(balance.peak_a[0, index]),
+        "balance_a": known(balance.balance_a[0, index]) if told else None,
+        "balance_upper_a": known(balance.balance_a[1, index]) if told else None,
+        "bus_v": known(balance.bus_v[0, index]),
+        "alternator_a": known(balance.average.alternator_a[index]) if told else None,
         "continuous_share": known(alternator.share_of_rated[0, index]),
         "peak_share": known(alternator.peak_share[0, index]), "shaft_w": known(alternator.shaft_w[index]),
-        "flat_min": _minutes(power.flat_s(index)), "no_start_min": _minutes(power.no_start_s(index)),
+        "flat_min": _minutes(power.flat_s(index)) if told else None,
+        "no_start_min": _minutes(power.no_start_s(index)) if told else None,
     }
 
 

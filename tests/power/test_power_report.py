@@ -179,6 +179,11 @@ evidence = "measured"
             assert row.count("?") >= 2
             assert "−" not in row
             assert " 0 A" not in row
+    whole = assess(parse_plan(base.replace('rated = "90 A"\nlow_speed = "50 A"\n', "") + circuit)).to_dict()
+    for each in whole["conditions"]:
+        found = each | whole["power"]["in_condition"][each["id"]]
+        keys = ("available_a", "balance_a", "battery_a", "balance_upper_a", "alternator_a")
+        assert all((found[key] is None) == (each["state"] == "running") for key in keys), each["id"]
     power, _ = told["unknown"]
     assert "Hot output ?, balance ?" in power
     assert "until it is flat" not in power

@@ -65,7 +65,7 @@ def help_page(where: Where) -> Page:
     parts += [
         line(("Signs", "bold underline")),
         line(" ✓ ok        passes, also at the upper bound of how the current is known"),
-        line(" ◐ measure   passes as entered, may fail within tolerance or range: measure it first"),
+        line(" ◐ measure   passes as entered, may fail within the tolerance: measure it first"),
         line(" ✗ FAILS     a danger or a warning stands against it"),
         line(" ? unknown   something is missing; nothing is guessed"),
         line(""),

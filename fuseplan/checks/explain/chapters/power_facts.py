@@ -8,6 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.explain import balance_work, battery_work, storage_work
+from fuseplan.checks.explain.chapters.power import NO_OUTPUT
 from fuseplan.checks.explain.figures import Answer, Figure
 from fuseplan.checks.explain.steps import given
 from fuseplan.checks.views import known
@@ -48,28 +49,30 @@ def _finite(value: float) -> float | None:
 
 def _condition(results: Results, row: int, at: str, words: str) -> Iterator[Figure]:
     count, power, average = len(results.network.conditions), results.power, results.balance.average
-    facts = power.alternator
+    facts, told = power.alternator, results.balance_known(row)
     yield Figure(f"{at}.balance_upper", f"output less average demand {words}, at the upper bound of the evidence", "A",
-                 float(results.balance.balance_a[1, row]),
-                 partial(balance_work.output_less_demand, results, count + row))
+                 float(results.balance.balance_a[1, row]) if told else None,
+                 partial(balance_work.output_less_demand, results, count + row), why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.average_bus", f"voltage of the battery post on average demand {words}", "V",
                  float(results.balance.bus_v[0, row]), partial(battery_work.bus, results, average, row), solved=True)
     yield Figure(f"{at}.alternator", f"what the alternator gives on average {words}", "A",
-                 float(average.alternator_a[row]), partial(_delivered, results, row), solved=True)
+                 float(average.alternator_a[row]) if told else None, partial(_delivered, results, row), solved=True,
+                 why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.continuous_share", f"lasting loads over rated output {words}", "-",
                  _finite(facts.share_of_rated[0, row]), partial(_share, results, row, balance_work.continuous),
-                 why_unknown="the alternator's output is not given")
+                 why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.peak_share", f"all that is on together over rated output {words}", "-",
                  _finite(facts.peak_share[0, row]), partial(_share, results, row, balance_work.peak),
-                 why_unknown="the alternator's output is not given")
+                 why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.shaft", f"power the alternator takes from the belt {words}", "W", _finite(facts.shaft_w[row]),
                  partial(_shaft, results, row), solved=True)
-    no_deficit = "the battery gives nothing, or its capacity is not given"
-    yield Figure(f"{at}.flat", f"time to a flat battery {words}", "min", _finite(power.flat_s(row) / PER_MINUTE),
+    no_deficit = "the battery gives nothing, or its capacity is not given" if told else NO_OUTPUT
+    yield Figure(f"{at}.flat", f"time to a flat battery {words}", "min",
+                 _finite(power.flat_s(row) / PER_MINUTE) if told else None,
                  partial(storage_work.flat_minutes, results, row), why_unknown=no_deficit)
     yield Figure(f"{at}.no_start", f"time until the car no longer starts {words}", "min",
-                 _finite(power.no_start_s(row) / PER_MINUTE), partial(storage_work.no_start_minutes, results, row),
-                 why_unknown=no_deficit)
+                 _finite(power.no_start_s(row) / PER_MINUTE) if told else None,
+                 partial(storage_work.no_start_minutes, results, row), why_unknown=no_deficit)
 
 
 def _delivered(results: Results, row: int) -> float:
