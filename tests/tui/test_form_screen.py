@@ -479,3 +479,16 @@ async def test_f12_goes_through_parts_of_any_kind(car: Path) -> None:
         await driver.settle()
         await driver.press("f12")
         assert form(driver).root == ("feed", feeds[1])
+
+
+async def test_words_of_a_condition_are_those_the_loads_list(car: Path) -> None:
+    async with opened(car) as driver:
+        condition = ("condition", "wet_town")
+        driver.session.edit("new", lambda: driver.session.document.set(condition, {"state": "running"}))
+        driver.app.open_form(condition)
+        await driver.settle()
+        await go_to(driver, *condition, "when")
+        await driver.press("f4")
+        seen = driver.seen()
+        assert "hot" in seen
+        assert "switches on Radiator fan" in seen
