@@ -6,14 +6,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from textual.app import ComposeResult
-from textual.containers import Vertical
+from textual.app import ComposeResult, RenderResult
+from textual.containers import Grid, Vertical
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widgets import Static
 from textual_hires_canvas import Canvas, HiResMode
 from textual_plot import PlotWidget
 from textual_plot.axis_formatter import AxisFormatter
+from textual_plot.plot_widget import Legend
 
 from fuseplan.papers.plots import Picture, Ranges, figure_words, share_of, signed_curves, ticks
 from fuseplan.tui.words import QUIET_STYLE, line, lines
@@ -50,6 +51,23 @@ class _Plot(PlotWidget):
     _Plot > .plot--axis { color: $foreground 50%; }
     _Plot > .plot--tick { color: $foreground; text-style: none; }
     """
+
+    def render(self) -> RenderResult:
+        """As the base does it; one taken off the screen loses its parts little by little, and draws nothing."""
+        return super().render() if self.is_whole else ""
+
+    def _update_margin_sizes(self) -> None:
+        if self.is_whole:
+            super()._update_margin_sizes()
+
+    def _update_legend(self) -> None:
+        if self.is_whole:
+            super()._update_legend()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all its parts are there: four areas to draw on, and what they stand in."""
+        return len(self.query(Canvas)) == 4 and bool(self.query(Grid)) and bool(self.query(Legend))
 
 
 class Drawn(Vertical):
@@ -88,7 +106,7 @@ class Drawn(Vertical):
         return self._colours[number % len(self._colours)]
 
     def _draw(self) -> None:
-        plot = next((each for each in self.query(_Plot) if each.query(Canvas)), None)
+        plot = next((each for each in self.query(_Plot) if each.is_whole), None)
         if plot is None:
             # It was taken off the screen before it was drawn.
             return
