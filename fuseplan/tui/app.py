@@ -34,6 +34,7 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
 from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.key_bar import KeyBar
 
 GUIDE = "first_steps"
 
@@ -111,9 +112,11 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
                  f"{event.count} {'line' if event.count == 1 else 'lines'}")
 
     def refresh_plan(self) -> None:
-        """Show the plan again after a change; a screen only just opening does so by itself."""
-        if self.plan_screen is not None and self.plan_screen.is_mounted:
-            self.plan_screen.refresh_plan()
+        """Show the plan again after a change; a screen only just opening does so by itself, one that has lost its parts
+        as the program ends does not."""
+        screen = self.plan_screen
+        if screen is not None and screen.is_mounted and screen.query(KeyBar):
+            screen.refresh_plan()
 
     def attempt(self, action: Callable[[], object], done: str = "") -> bool:
         """Do something that may be refused; the reason, or `done`, is shown in the bottom line."""
