@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from textual import events
 from textual.app import ComposeResult, RenderResult
 from textual.containers import Grid, Vertical
 from textual.content import Content
@@ -91,9 +92,10 @@ class Drawn(Vertical):
         yield _Plot(allow_pan_and_zoom=False)
         yield Static(self._legend(), markup=False)
 
-    def on_mount(self) -> None:
-        # The plot empties itself when it is mounted.
-        self.call_after_refresh(self._draw)
+    def on_resize(self, event: events.Resize) -> None:
+        # How far apart the signs stand depends on the room there is; the plot has emptied itself by now.
+        if event.size.width > 0:
+            self.call_after_refresh(self._draw, event.size.width)
 
     def _legend(self) -> Content:
         parts: list[str | tuple[str, str]] = []
@@ -105,7 +107,7 @@ class Drawn(Vertical):
     def _colour(self, number: int) -> str:
         return self._colours[number % len(self._colours)]
 
-    def _draw(self) -> None:
+    def _draw(self, width: int) -> None:
         plot = next((each for each in self.query(_Plot) if each.is_whole), None)
         if plot is None:
             # It was taken off the screen before it was drawn.
@@ -124,7 +126,7 @@ class Drawn(Vertical):
                   for number, curve in enumerate(signed_curves(picture)) for points in curve.lines]
         for number, _, (x, y) in curves:
             plot.plot(x, y, self._colour(number), HiResMode.BRAILLE)
-        columns = max(20, plot.size.width - LEFT)
+        columns = max(20, width - LEFT)
         for number, sign, (x, y) in curves:
             places = _along(x, y, columns, SIGN_EVERY, number)
             plot.scatter(x[places], y[places], sign, f"bold {self._colour(number)}")
