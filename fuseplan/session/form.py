@@ -35,20 +35,21 @@ class Form:
         """Everything the form shows, from top to bottom."""
         return rows_of(self.session, self.root)
 
-    def lacking(self) -> str:
-        """What a part that is not in the plan yet still lacks; empty where it is there."""
+    def lacking(self) -> tuple[str, ...]:
+        """What a part that is not in the plan yet still lacks; nothing where it is there."""
         if len(self.root) < 2 or self.session.has(self.root):
-            return ""
-        needed = self._needed(self.root)
-        missing = f"; missing: {', '.join(needed)}" if needed else ""
-        return f"{self.title.capitalize()} is not in the plan yet{missing}"
+            return ()
+        return tuple(self._needed(self.root)) or ("an entry that fits",)
 
     def unfinished(self) -> str:
         """Why a part that was begun is not in the plan, and what becomes of what was typed; empty where it is."""
         lacking = self.lacking()
-        if lacking and not self.session.drafts.under(self.root):
+        if not lacking:
+            return ""
+        if not self.session.drafts.under(self.root):
             return f"Nothing was entered, so there is no {self.title}"
-        return lacking and f"{lacking}. What you typed is kept: go on with it from the list of the car's parts"
+        return (f"{self.title.capitalize()} is not in the plan yet; missing: {', '.join(lacking)}. What you typed is "
+                "kept: go on with it from the list of the car's parts")
 
     def text(self, path: Path) -> str:
         """Text of a field: as typed last, if the plan did not take it, else as the plan has it."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from fuseplan.session.session import Session
+from fuseplan.store.library import shipped_folder
 from fuseplan.store.read import read_plan
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.library import LibraryScreen
@@ -326,3 +327,16 @@ async def test_a_new_part_is_named_without_spaces(car: Path) -> None:
         await driver.type("front loom")
         await driver.press("enter")
         assert "front_loom" in driver.seen()
+
+
+async def test_the_row_under_the_cursor_stays_in_sight_of_a_message() -> None:
+    async with opened(shipped_folder("examples") / "coupe_turbo.toml") as driver:
+        table = driver.app.screen.query_one(CircuitsTable)
+        for _ in range(table.size.height - 2):
+            await driver.press("down")
+        rows = table.size.height
+        driver.app.say("so long a message that it takes more than one line " * 4)
+        await driver.settle()
+        assert table.size.height < rows, "the message takes lines away"
+        below = table.cursor_row + 1 - int(table.scroll_offset.y)
+        assert below < table.size.height, "heading included, the row is on the screen"

@@ -442,7 +442,7 @@ async def test_a_new_part_complains_of_what_is_missing_where_it_is_missing(car: 
         zone = ("zone", "boot")
         driver.app.open_form(zone)
         await driver.settle()
-        assert "missing: ambient" in driver.seen()
+        assert "Still lacks: ambient" in driver.seen()
         await go_to(driver, *zone, "name")
         await driver.type("Boot")
         assert not form(driver).row.message
@@ -452,6 +452,14 @@ async def test_a_new_part_complains_of_what_is_missing_where_it_is_missing(car: 
         assert form(driver).row.message
         await replace(driver, "45 degC")
         assert driver.session.plan.zone["boot"].name == "Boot"
+
+
+async def test_a_new_part_is_not_judged_beside_the_form_either(car: Path) -> None:
+    async with opened(car, (160, 50)) as driver:
+        driver.app.open_form(("zone", "boot"))
+        await driver.settle()
+        assert "Still lacks: ambient" in driver.seen()
+        assert "Nothing found" not in driver.seen()
 
 
 async def test_delete_the_part_of_the_form(car: Path) -> None:

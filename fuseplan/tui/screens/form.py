@@ -150,17 +150,15 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         bar.display = view is not None and (view.fuse is not None or self.root[0] == "circuit")
         bar.show(view)
         at = self.finding_at(found)
-        content = finding_content(found, at, caution, lacking or ())
-        waiting = self.form.lacking()
-        if waiting:
-            content = line(("✎ ", "bold $text-warning"), waiting)
+        lacking = lacking or self.form.lacking()
+        content = finding_content(found, at, caution, lacking)
         if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
             self._finding = content
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, lacking or (), assessment.guidance.name)
+            listed.show(found, caution, None, lacking, assessment.guidance.name)
             if found:
                 listed.go_to(found[at])
 

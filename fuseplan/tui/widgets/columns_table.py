@@ -59,10 +59,6 @@ class ColumnsTable(RowTable):
         row = self.keys.index(here) if here in self.keys else min(row, len(self.keys) - 1)
         self.move_cursor(row=max(0, row), animate=False)
 
-    def on_resize(self) -> None:
-        """A message below takes lines away: the row under the cursor stays in sight."""
-        self.call_after_refresh(self._scroll_cursor_into_view)
-
     def go_to(self, key: str) -> bool:
         """Put the cursor on a row; False when it is not there."""
         if key in self.keys:

@@ -39,9 +39,10 @@ class FindingsList(OptionList):
     def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
              lacking: tuple[str, ...] = (), guidance: str = "", subjects: dict[int, str] | None = None) -> None:
         """Show findings and what else there is to say; keeps the place in the list where it can."""
-        if (found, caution, note, lacking, guidance) == self._shown:
+        now = (found, caution, note, lacking, guidance, subjects)
+        if now == self._shown:
             return
-        self._shown = (found, caution, note, lacking, guidance)
+        self._shown = now
         here = self.finding
         self._found = found
         prompts = [finding_content(each, (subjects or {}).get(index, "")) for index, each in enumerate(found)]

@@ -9,6 +9,10 @@ from textual.widgets import DataTable
 class RowTable(DataTable[Text]):
     """Home and End go to the first and the last row; there are no cells to go along."""
 
+    def on_resize(self) -> None:
+        """A message below takes lines away: the row under the cursor stays in sight."""
+        self.call_after_refresh(self._scroll_cursor_into_view)
+
     def action_scroll_home(self) -> None:
         self.action_scroll_top()
 
