@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Set
 from dataclasses import asdict
 from typing import Any
 
@@ -71,16 +72,27 @@ def circuit_text(assessment: Assessment, circuit: str, room: int = 100, paint: P
 
 def protection_findings(view: CircuitView) -> list[Finding]:
     """Findings about a circuit's protection: its own, those of the device that guards it, and the order above that."""
-    assessment, found = view.assessment, [each for each in view.findings if each.check in PROTECTION_CHECKS]
-    order = frozenset({"fuses-in-order"})
-    for device, checks in ((view.fault.device, PROTECTION_CHECKS), (view.fault.upstream, order)):
-        kind, name = assessment.results.network.fuses[device].owner if device >= 0 else ("circuit", "")
-        if kind != "circuit":
-            found += [each for each in assessment.findings_for(kind, name or kind) if each.check in checks]
-    return [*found, *(each for each in breaking_findings(assessment, view.fault.device) if each not in found)]
+    own = [each for each in view.findings if each.check in PROTECTION_CHECKS]
+    return [*own, *(each for each in device_findings(view.assessment, view.fault) if each not in own)]
 
 
-def breaking_findings(assessment: Assessment, device: int) -> list[Finding]:
+def device_findings(assessment: Assessment, fault: FaultView) -> list[Finding]:
+    """Findings about a device: its own, the order with the one above where that is not assured, and what was found of
+    the short nearer the battery where it cannot break that either."""
+    found = _of(assessment, fault.device, PROTECTION_CHECKS)
+    if fault.order == "not assured":
+        found += _of(assessment, fault.upstream, {"fuses-in-order"})
+    return [*found, *(each for each in _breaking(assessment, fault.device) if each not in found)]
+
+
+def _of(assessment: Assessment, device: int, checks: Set[str]) -> list[Finding]:
+    if device < 0:
+        return []
+    kind, name = assessment.results.network.fuses[device].owner
+    return [each for each in assessment.findings_for(kind, name or kind) if each.check in checks]
+
+
+def _breaking(assessment: Assessment, device: int) -> list[Finding]:
     """What is found of a device that cannot break the largest short at its place: told once, at the first such device
     on the way from the battery, it holds for those behind it."""
     network = assessment.results.network
@@ -92,8 +104,7 @@ def breaking_findings(assessment: Assessment, device: int) -> list[Finding]:
     at, seen = device, set[int]()
     while at >= 0 and at not in seen:
         seen.add(at)
-        kind, name = network.fuses[at].owner
-        found = [each for each in assessment.findings_for(kind, name or kind) if each.check == "fuse-can-break"]
+        found = _of(assessment, at, {"fuse-can-break"})
         if found:
             return found
         at = int(network.guard[network.supply.parent[network.fuse_node[at]]])

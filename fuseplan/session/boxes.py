@@ -8,6 +8,7 @@ from fuseplan.checks import boxes as checked
 from fuseplan.checks.views import fuse_view
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
+from fuseplan.plan.conditions import title_of
 from fuseplan.plan.references import Path
 from fuseplan.session.session import Session
 
@@ -102,6 +103,5 @@ def _field(session: Session, device: int) -> Path:
 
 def _words(session: Session, device: int) -> str:
     kind, name = _owner(session, device)
-    part = getattr(session.plan, kind).get(name) if kind in ("circuit", "feed") else None
     view = fuse_view(session.assessment, session.assessment.results.network.fuses[device].owner)
-    return f"{(part.name if part is not None else None) or name}, {fuse_words(view)}"
+    return f"{title_of(session.plan, kind, name)}, {fuse_words(view)}"

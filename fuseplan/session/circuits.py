@@ -101,12 +101,6 @@ def check_id(session: Session, kind: str, text: str) -> str:
     return ""
 
 
-def delete(session: Session, circuit: str) -> None:
-    """Remove a circuit."""
-    session.edit(f"delete {name_of(session, circuit)}", partial(session.document.remove, ("circuit", circuit)))
-    session.drafts.forget(("circuit", circuit))
-
-
 def move(session: Session, circuit: str, by: int) -> bool:
     """Move a circuit up (−1) or down (+1) in the order of the plan; False at the end of the list."""
     order = list(session.plan.circuit)

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fuseplan.checks.rule import Finding
 from fuseplan.papers.device_columns import DeviceRow, device_rows
-from fuseplan.papers.protect_text import PROTECTION_CHECKS, breaking_findings
 from fuseplan.papers.time_current import device_words
 from fuseplan.session.session import Session
-
-ORDER_CHECK = "fuses-in-order"
 
 
 @dataclass(frozen=True)
@@ -29,8 +25,6 @@ class Device:
     row: DeviceRow
     words: str
     circuit: str | None
-    above: tuple[str, str] | None
-    """Owner of the device above it."""
 
     @property
     def key(self) -> str:
@@ -49,16 +43,5 @@ def devices(session: Session) -> list[Device]:
         device = row.fault.device
         kind, name = network.fuses[device].owner
         found.append(Device((kind, name or kind), row, device_words(assessment, device),
-                            name if kind == "circuit" else guarded.get(device),
-                            network.fuses[row.fault.upstream].owner if row.fault.upstream >= 0 else None))
+                            name if kind == "circuit" else guarded.get(device)))
     return found
-
-
-def findings_of(session: Session, device: Device) -> tuple[Finding, ...]:
-    """What the checks of protection say of a device, and of the one above it where their order is not assured."""
-    assessment = session.assessment
-    own = [each for each in assessment.findings_for(*device.owner) if each.check in PROTECTION_CHECKS]
-    if device.above is not None and device.row.fault.order == "not assured":
-        kind, name = device.above
-        own += [each for each in assessment.findings_for(kind, name or kind) if each.check == ORDER_CHECK]
-    return (*own, *(each for each in breaking_findings(assessment, device.row.fault.device) if each not in own))

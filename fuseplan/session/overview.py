@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fuseplan.session.reports import charging_known
 from fuseplan.session.session import Session
 
 
@@ -40,7 +39,7 @@ def overview(session: Session) -> Overview:
     running = [view for view in assessment.conditions if view.condition.state == "running"]
     worst = min(running, key=lambda view: view.balance_a, default=None)
     balance_a = None if worst is None else worst.balance_a
-    if not charging_known(assessment):
+    if not assessment.results.charging_known:
         balance_a = None
     return Overview(
         title=session.title, guidance=assessment.guidance.name, system_v=float(session.plan.vehicle.system),

@@ -26,15 +26,10 @@ def charging_bars(assessment: Assessment) -> list[Bar]:
     """One bar for each condition in which the engine runs."""
     from fuseplan.checks.views import known
 
-    told = charging_known(assessment)
+    told = assessment.results.charging_known
     return [Bar(view.name, known(view.demand_a), known(view.available_a) if told else None,
                 known(view.balance_a) if told else None)
             for view in assessment.conditions if view.condition.state == "running"]
-
-
-def charging_known(assessment: Assessment) -> bool:
-    """Whether it is known what charges; without it no balance is told."""
-    return assessment.results.charging_known
 
 
 def charging(assessment: Assessment, room: int, paint: Paint, drawn: bool) -> str:

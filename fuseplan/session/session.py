@@ -134,7 +134,7 @@ class Session:
 
     def delete(self, root: Path) -> None:
         """Remove a named part with all that was typed for it; raises EditError while others name it."""
-        self.edit(f"delete {place(root)}", partial(self.document.remove, root))
+        self.edit(f"delete {self.value((*root, 'name')) or place(root)}", partial(self.document.remove, root))
         self.drafts.forget(root)
 
     def undo(self) -> str | None:

@@ -151,7 +151,7 @@ class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
 
     def delete_part(self, root: Path) -> bool:
         """Delete a named part; refused, with the reason said, while others name it."""
-        words = place(root)
+        words = self.session.value((*root, "name")) or place(root)
         done = self.attempt(lambda: self.session.delete(root), f"Deleted {words}; Ctrl+Z brings it back")
         self.refresh_plan()
         return done

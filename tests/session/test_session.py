@@ -136,7 +136,7 @@ def test_drafts_follow_their_part(session: Session) -> None:
     blower.remove(("circuit", "blower", "wire", 0))
     assert not session.drafts.texts
     blower.type_text(("circuit", "blower", "feed"), "nonsense")
-    circuits.delete(session, "blower")
+    session.delete(("circuit", "blower"))
     assert not session.drafts.texts
 
 

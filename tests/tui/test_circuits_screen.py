@@ -82,7 +82,7 @@ async def test_duplicate_rename_delete_undo_redo(car: Path) -> None:
         assert table(driver).circuit == "lift_pump"
         await driver.press("delete")
         assert "lift_pump" not in driver.session.plan.circuit
-        assert "u brings it back" in driver.said
+        assert "Ctrl+Z brings it back" in driver.said
         await driver.press("u")
         assert "lift_pump" in driver.session.plan.circuit
         await driver.press("U")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from fuseplan.checks.rules.fuses_in_order import RULE
-from fuseplan.papers.protect_text import protection_findings
-from fuseplan.session.devices import devices, findings_of
+from fuseplan.papers.protect_text import device_findings, protection_findings
+from fuseplan.session.devices import devices
 from fuseplan.session.session import Session
 from fuseplan.store.library import shipped_folder
 from fuseplan.tui.screens.report import ProtectionScreen
@@ -99,6 +99,6 @@ async def test_a_fuse_that_cannot_break_its_short_says_so_wherever_it_is_told() 
                 if each.owner[0] == "circuit" and each.row.fault.prospective_a > 1000 and each.row.kind == "regular"]
         assert weak
         for each in weak:
-            assert "fuse-can-break" in {found.check for found in findings_of(driver.session, each)}
+            assert "fuse-can-break" in {found.check for found in device_findings(assessment, each.row.fault)}
             assert "fuse-can-break" in {
                 found.check for found in protection_findings(assessment.circuit(each.owner[1]))}

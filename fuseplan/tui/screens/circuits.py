@@ -137,9 +137,7 @@ class CircuitsScreen(CircuitsListing):
     def action_delete(self) -> None:
         name = self.table.circuit
         if name is not None:
-            words = circuits.name_of(self.session, name)
-            self.program.attempt(lambda: circuits.delete(self.session, name), f"Deleted {words}; u brings it back")
-            self.refresh_plan()
+            self.program.delete_part(("circuit", name))
 
     def action_move_up(self) -> None:
         self._move(-1)

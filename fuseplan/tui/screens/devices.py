@@ -12,9 +12,10 @@ from textual.widgets import DataTable, Static
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import PROPOSED_NOTE
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, opens_words, order_words, survives_words
-from fuseplan.papers.protect_text import devices_report
+from fuseplan.papers.protect_text import device_findings, devices_report
 from fuseplan.plan.references import Path
-from fuseplan.session.devices import Device, devices, findings_of
+from fuseplan.session.devices import Device, devices
+from fuseplan.session.findings import subject_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.columns_table import ColumnsTable
@@ -90,8 +91,8 @@ class DevicesScreen(PlanScreen[None]):
         above = "" if device.row.upstream is None else f"; above it {device.row.upstream}: {order_words(fault)}"
         words.update(line((f"{device.words}  ", "bold"), f"a short at the far end opens it: {opens_words(fault)}; "
                                                          f"its wire {survives_words(fault)}{above}"))
-        found = findings_of(self.session, device)
-        others = {at: each.subject for at, each in enumerate(found)
+        found = tuple(device_findings(self.session.assessment, device.row.fault))
+        others = {at: subject_words(self.session, each) for at, each in enumerate(found)
                   if (each.subject_kind, each.subject) != device.owner}
         self.query_one(FindingsList).show(found, guidance=self.session.assessment.guidance.name, subjects=others)
 

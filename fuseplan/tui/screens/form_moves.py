@@ -76,10 +76,10 @@ class FormMoves(FormLine):
         """Findings about this part."""
         return self.session.assessment.findings_for(*findings.subject_of(self.root))
 
-    def action_next_circuit(self) -> None:
+    def action_next_alike(self) -> None:
         self._other(1)
 
-    def action_previous_circuit(self) -> None:
+    def action_previous_alike(self) -> None:
         self._other(-1)
 
     def _other(self, by: int) -> None:

@@ -128,7 +128,7 @@ class Drawn(Vertical):
             plot.plot(x, y, self._colour(number), HiResMode.BRAILLE)
         columns = max(20, width - LEFT)
         for number, sign, (x, y) in curves:
-            places = _along(x, y, columns, SIGN_EVERY, number)
+            places = _along(x, y, columns, number)
             plot.scatter(x[places], y[places], sign, f"bold {self._colour(number)}")
 
 
@@ -143,11 +143,11 @@ def _shares(picture: Picture, points: Sequence[tuple[float, float]], ranges: Ran
     return across, up
 
 
-def _along(x: np.ndarray, y: np.ndarray, columns: int, every: int, shift: int) -> list[int]:
-    """Which points of a curve bear its sign: as far apart as asked, not all curves' at the same height."""
+def _along(x: np.ndarray, y: np.ndarray, columns: int, shift: int) -> list[int]:
+    """Which points of a curve bear its sign: not all curves' at the same height."""
     if len(x) == 0:
         return []
     # A row is about twice as high as a column is wide.
     way = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(x) * columns, np.diff(y) * columns / 2.0))])
-    wanted = np.arange((1 + shift % 3) * every / 3.0, way[-1], every)
+    wanted = np.arange((1 + shift % 3) * SIGN_EVERY / 3.0, way[-1], SIGN_EVERY)
     return sorted(set(np.searchsorted(way, wanted).tolist())) if len(wanted) else [len(x) // 2]
