@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import LEVELS, Finding, judge
+from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
 from fuseplan.checks.unlisted import unlisted
-from fuseplan.checks.views import CircuitView, ConditionView, EarthView, FeedView
+from fuseplan.checks.views import CircuitView
 from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.guidance import Guidance, guidance

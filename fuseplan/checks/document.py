@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from fuseplan import __version__
 from fuseplan.checks.power_document import power_part
-from fuseplan.checks.views import CircuitView, ConditionView, FaultView, FuseView, SegmentView, known
+from fuseplan.checks.views import CircuitView, FaultView, FuseView, SegmentView, known
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -27,8 +27,8 @@ def document(assessment: Assessment) -> dict[str, Any]:
              "engine_rpm": float(view.condition.engine),
              "bus_v": known(view.bus_v), "average_bus_v": known(view.average_bus_v),
              "demand_a": known(view.demand_a), "peak_a": known(view.peak_a),
-             "available_a": _told(view, view.available_a), "balance_a": _told(view, view.balance_a),
-             "battery_a": _told(view, view.battery_a)}
+             "available_a": view.told(view.available_a), "balance_a": view.told(view.balance_a),
+             "battery_a": view.told(view.battery_a)}
             for view in assessment.conditions
         ],
         "circuits": [_circuit(view, ids) for view in assessment.circuits],
@@ -53,10 +53,6 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "power": power_part(assessment),
         "findings": [asdict(finding) | {"fields": list(finding.fields)} for finding in assessment.findings],
     }
-
-
-def _told(view: ConditionView, current_a: float) -> float | None:
-    return known(current_a) if view.assessment.results.balance_known(view.index) else None
 
 
 def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:

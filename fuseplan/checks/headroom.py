@@ -8,16 +8,13 @@ from typing import TYPE_CHECKING
 
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.intervals import CONTINUOUS, LONGER_THAN_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.fuse import allowed_load
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
-    from fuseplan.checks.views import EarthView, FeedView
-
-LASTING_S = 300.0
-"""A condition longer than this is continuous for a fuse: guidances count prolonged loads from 5 min on."""
-
+    from fuseplan.checks.supply_views import EarthView, FeedView
 
 @dataclass(frozen=True)
 class Headroom:
@@ -55,7 +52,7 @@ def feed_headroom(assessment: Assessment, view: FeedView) -> tuple[Headroom, ...
     found = []
     for index, condition in enumerate(results.network.conditions):
         volts, current, live = view.worst_in_condition(index)
-        lasting = float(condition.duration) >= LASTING_S
+        lasting = float(condition.duration) > LONGER_THAN_S[CONTINUOUS]
         bears = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
         found.append(_row(results, index, live, volts, current, bears))
     return tuple(found)

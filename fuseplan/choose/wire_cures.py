@@ -55,9 +55,7 @@ def insulation(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")
-    # Only the check on insulation has the place's temperature for its figure.
-    place_c = finding.figure if finding.check == "insulation-suits-zone" else float(segments.ambient_c[index])
-    asked_c = place_c + ABOVE_AMBIENT_K
+    asked_c = float(segments.hottest_c[index]) + ABOVE_AMBIENT_K
     fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c > asked_c)
     if not fits or not draft.in_scope(path) or fits[0][1] == segments.insulation[index]:
         draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")

@@ -9,8 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
-from fuseplan.engine.intervals import CONTINUOUS as CONTINUOUS
-from fuseplan.engine.intervals import FIVE_MIN, INTERVALS, LONGER_THAN_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source

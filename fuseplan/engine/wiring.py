@@ -245,6 +245,11 @@ class Segments:
     """Numbers of the segments that have a "colour", a "label", a "joint", an "end"."""
 
     @property
+    def hottest_c(self) -> Floats:
+        """Ambient of the hottest stretch of each [°C], shape (S,)."""
+        return np.maximum.reduceat(self.pair_ambient_c, self.first_pair) if self.count else np.zeros(0)
+
+    @property
     def count(self) -> int:
         return len(self.branch)
 

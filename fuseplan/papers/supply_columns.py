@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fuseplan.checks.subjects import stretch_words
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, window_words
 from fuseplan.papers.harmless import shown
 
 if TYPE_CHECKING:
     from fuseplan.checks.headroom import Headroom
-    from fuseplan.checks.views import ConditionView, EarthView, FeedView, SegmentView
+    from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
+    from fuseplan.checks.views import SegmentView
 
 
 def _spaced(name: str | None) -> str:
@@ -65,11 +67,6 @@ def _earth_volts(view: EarthView) -> str:
     return numbers.quantity(None if found is None else found * 1000.0, "mV", 0, "up")
 
 
-def _told(view: ConditionView, current_a: float) -> float | None:
-    """A current that rests on the alternator's output; None where that is not known."""
-    return current_a if view.assessment.results.balance_known(view.index) else None
-
-
 CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda view: _spaced(view.name),
            lambda view: by_text(view.name)),
@@ -86,12 +83,12 @@ CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
     Column("peak", "All on at once", "Peak", "right", 1, lambda view: numbers.amps(view.peak_a),
            lambda view: by_number(view.peak_a)),
     Column("available", "Hot output", "Output", "right", 0,
-           lambda view: numbers.amps(_told(view, view.available_a), "down"),
-           lambda view: by_number(_told(view, view.available_a))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda view: numbers.signed_amps(_told(view, view.balance_a)),
-           lambda view: by_number(_told(view, view.balance_a))),
-    Column("battery", "Battery", "Battery", "right", 0, lambda view: numbers.signed_amps(_told(view, view.battery_a)),
-           lambda view: by_number(_told(view, view.battery_a))),
+           lambda view: numbers.amps(view.told(view.available_a), "down"),
+           lambda view: by_number(view.told(view.available_a))),
+    Column("balance", "Balance", "Balance", "right", 0, lambda view: numbers.signed_amps(view.told(view.balance_a)),
+           lambda view: by_number(view.told(view.balance_a))),
+    Column("battery", "Battery", "Battery", "right", 0, lambda view: numbers.signed_amps(view.told(view.battery_a)),
+           lambda view: by_number(view.told(view.battery_a))),
 )
 
 FEED_COLUMNS: tuple[Column[FeedView], ...] = (
@@ -148,14 +145,8 @@ HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (
 
 
 def place_words(view: SegmentView) -> str:
-    """``wire 1``, ``earth wire 2``, ``load 1 wire 1``."""
-    return segment_place_words(view.place)
-
-
-def segment_place_words(place: str) -> str:
-    """The same from the place in the plan."""
-    return shown(" ".join(str(int(part) + 1) if part.isdigit() else part.replace("_", " ")
-                          for part in place.split(".")))
+    """``wire 1``, ``earth wire 2``, ``wire 1 of load 1``."""
+    return shown(stretch_words(view.place))
 
 
 SEGMENT_COLUMNS: tuple[Column[SegmentView], ...] = (

@@ -7,7 +7,8 @@ from typing import TypeVar
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import LEVELS, Finding
-from fuseplan.checks.views import CircuitView, ConditionView
+from fuseplan.checks.supply_views import ConditionView
+from fuseplan.checks.views import CircuitView
 from fuseplan.papers import numbers
 from fuseplan.papers.cautions import notice, stop
 from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fuseplan.errors import TableError
-from fuseplan.plan.conditions import built_in, conditions_of
+from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
 from fuseplan.plan.references import REFERENCES, Path, parts
 from fuseplan.plan.words import WHEN_ALWAYS
 from fuseplan.session.entry import is_right
@@ -109,12 +109,9 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
                 words.setdefault(word, []).append(condition.name or name)
         yield from (Choice(word, ", ".join(where)) for word, where in words.items())
     elif key == ("condition", "when"):
-        loads: dict[str, list[str]] = {word: [] for condition in built_in().values() for word in condition.when}
-        for name, circuit in session.plan.circuit.items():
-            for word in {word for load in circuit.load for word in load.when} - {WHEN_ALWAYS}:
-                loads.setdefault(word, []).append(circuit.name or name)
-        yield from (Choice(word, "switches on " + ", ".join(names) if names else "no load of this plan lists it")
-                    for word, names in loads.items())
+        for word, circuits in words_in_use(session.plan).items():
+            titles = ", ".join(title_of(session.plan, "circuit", name) for name in circuits)
+            yield Choice(word, f"switches on {titles}" if titles else "no load of this plan lists it")
     elif entry.kind == "size":
         yield from (Choice(size) for size in _SIZES)
     elif key == ("fuse", "position"):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
-from fuseplan.checks.views import EarthView, FeedView
+from fuseplan.checks.supply_views import EarthView, FeedView
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
 from fuseplan.papers.supply_columns import earth_highest, earth_most, feed_lowest, feed_most

@@ -6,7 +6,7 @@ import pytest
 
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.headroom import earth_headroom, feed_headroom
-from fuseplan.engine.demand import CONTINUOUS
+from fuseplan.engine.intervals import CONTINUOUS
 from fuseplan.guidance import guidance
 from fuseplan.store.read import parse_plan
 

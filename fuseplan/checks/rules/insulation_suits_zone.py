@@ -23,9 +23,7 @@ PATHS_SHOWN = 20
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
-    if not segments.count:
-        return
-    ambient = np.maximum.reduceat(segments.pair_ambient_c, segments.first_pair)
+    ambient = segments.hottest_c
     stands = {name: INSULATIONS[name].max_c if name in INSULATIONS else np.nan for name in set(segments.insulation)}
     class_c = np.array([stands[name] for name in segments.insulation])
     too_hot = ambient >= class_c

@@ -13,7 +13,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
-from fuseplan.plan.conditions import built_in
+from fuseplan.plan.conditions import words_in_use
 from fuseplan.plan.words import WHEN_ALWAYS
 
 SHOWN = 12
@@ -24,8 +24,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     loads = network.consumers.kind == LOAD
     if not results.plan.condition or not loads.any():
         return
-    used = {word for load in results.loads for word in load.when} - {WHEN_ALWAYS}
-    known = used.union(*(condition.when for condition in built_in().values()))
+    listed = words_in_use(results.plan)
+    known, used = set(listed), {word for word, circuits in listed.items() if circuits}
     for number, name in enumerate(network.condition_ids):
         condition = results.plan.condition.get(name)
         if condition is None:

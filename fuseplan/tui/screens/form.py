@@ -12,7 +12,8 @@ from textual.content import Content
 from textual.widgets import Static
 
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.views import CircuitView, FeedView
+from fuseplan.checks.supply_views import FeedView
+from fuseplan.checks.views import CircuitView
 from fuseplan.plan.references import Path, place
 from fuseplan.session import findings
 from fuseplan.session.form import Form

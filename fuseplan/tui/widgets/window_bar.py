@@ -7,7 +7,8 @@ import math
 from textual.content import Content
 from textual.widget import Widget
 
-from fuseplan.checks.views import CircuitView, FeedView, FuseView
+from fuseplan.checks.supply_views import FeedView
+from fuseplan.checks.views import CircuitView, FuseView
 from fuseplan.papers import numbers
 from fuseplan.tables import fuses
 from fuseplan.tui.words import QUIET_STYLE, line, lines
