@@ -207,3 +207,45 @@ wire = [{ length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
     assert found["feed", "bus", "wire", 0, "size"] == "6 mm2"
     assert found["earth", "stud", "wire", 0, "size"] == "2.5 mm2"
     assert not proposal.collisions
+
+
+THIN_BUS = """
+[feed.bus]
+from = "battery_post"
+zone = "cabin"
+fuse = { kind = "maxi", rating = "60 A" }
+wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+[circuit.lamps]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+drop_class = "lamp"
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.lamps.load]]
+current = "9 A"
+at = "13.5 V"
+kind = "lamp"
+when = ["night"]
+evidence = "measured"
+[circuit.heater]
+feed = "bus"
+fuse = { kind = "maxi", rating = "40 A" }
+wire = [{ size = "10 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.heater.load]]
+current = "24 A"
+at = "13.5 V"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+"""
+
+
+def test_a_drop_is_cured_once_wires_have_grown_for_their_fuses() -> None:
+    """The bus must grow for its fuse, and then the lamps' own wire loses little enough as it is."""
+    plan = around(THIN_BUS)
+    assert [each.check for each in assess(plan, "road").findings if each.subject == "lamps"].count("wire-drop") == 1
+    found = propose(plan, guidance("road"))
+    sizes = {change.path[:2]: change.new for change in found.changes if change.path[-1] == "size"}
+    assert sizes == {("feed", "bus"): "6 mm2"}
+    assert not [each for each in found.after.findings if each.check == "wire-drop" and not each.measure]

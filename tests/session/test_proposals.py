@@ -71,3 +71,18 @@ def test_progress_is_told_before_every_round() -> None:
     found = propose_for(fresh().assessment, "fan", lambda number, changes: told.append((number, changes)))
     assert [number for number, _ in told] == list(range(1, len(told) + 1))
     assert told[-1][1] == len(found.changes)
+
+
+def test_a_fuse_brings_its_type_and_its_wire_and_nothing_of_others() -> None:
+    session = fresh()
+    changes = open_changes(session, propose_for(session.assessment, None))
+    bus = ("feed", "main_bus")
+    rating = next(each for each in changes if each.path == (*bus, "fuse", "rating"))
+    together = with_needed(changes, rating)
+    assert {each.path for each in together} == {
+        (*bus, "fuse", "rating"), (*bus, "fuse", "kind"), (*bus, "wire", 0, "size")}
+    wire = next(each for each in changes if each.path == (*bus, "wire", 0, "size"))
+    assert with_needed(changes, wire) == [wire], "a thicker wire endangers nothing by itself"
+    take(session, together)
+    found = {each.check for each in session.assessment.findings_for(*bus)}
+    assert not found & {"fuse-guards-wire", "fuse-rating-exists"}
