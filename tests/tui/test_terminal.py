@@ -69,6 +69,31 @@ def terminal(car: Path, tmp_path: Path) -> Iterator[Terminal]:
     made.run("kill-server")
 
 
+def test_curves_come_and_go_with_what_is_known(terminal: Terminal) -> None:
+    """With the output known, gone and known again: no picture stands there empty."""
+
+    def drawn(seen: str) -> bool:
+        return "Output and demand" in seen and any("┃" in line and "•" in line for line in seen.splitlines())
+
+    terminal.wait_for("F10 all actions")
+    for _ in range(3):
+        terminal.keys("3")
+        terminal.wait_for(drawn)
+        terminal.keys("Enter")
+        terminal.wait_for("output at 6000 r/min")
+        terminal.keys("C-u", "Down", "C-u", "Escape")
+        terminal.wait_for("not known yet")
+        terminal.keys("Enter")
+        terminal.wait_for("output at 6000 r/min")
+        terminal.type("90 A")
+        terminal.keys("Down")
+        terminal.type("50 A")
+        terminal.keys("Escape")
+        terminal.wait_for(drawn)
+        terminal.keys("1")
+        terminal.wait_for("Verdict")
+
+
 def test_keys_mouse_and_resize(terminal: Terminal, car: Path) -> None:
     terminal.wait_for("Wendel 700 estate")
     terminal.wait_for("F10 all actions")

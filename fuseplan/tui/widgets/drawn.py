@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from textual import events
 from textual.app import ComposeResult, RenderResult
 from textual.containers import Grid, Vertical
 from textual.content import Content
@@ -41,34 +40,74 @@ class _Words(AxisFormatter):
         return [self._words[each] for each in ticks]
 
 
-class _Plot(PlotWidget):
-    """Drawn on, neither moved nor enlarged: the wheel scrolls the screen it stands on."""
+class Curves(PlotWidget):
+    """The curves of a picture, neither moved nor enlarged: the wheel scrolls the screen they stand on."""
 
     can_focus = False
     margin_top = reactive(0)
     margin_bottom = reactive(1)
     margin_left = reactive(LEFT)
     DEFAULT_CSS = """
-    _Plot > .plot--axis { color: $foreground 50%; }
-    _Plot > .plot--tick { color: $foreground; text-style: none; }
+    Curves { height: 15; }
+    Curves > .plot--axis { color: $foreground 50%; }
+    Curves > .plot--tick { color: $foreground; text-style: none; }
     """
+
+    def __init__(self, picture: Picture, colours: Sequence[str]) -> None:
+        super().__init__(allow_pan_and_zoom=False)
+        self._picture, self._colours = picture, colours
+        self._is_emptied = False
+
+    def on_mount(self) -> None:
+        # The base empties itself when it is mounted, after this: what is drawn before is lost.
+        self.call_later(self._emptied)
+
+    def _emptied(self) -> None:
+        self._is_emptied = True
+        self._draw()
+
+    def on_resize(self) -> None:
+        self._draw()
 
     def render(self) -> RenderResult:
         """As the base does it; one taken off the screen loses its parts little by little, and draws nothing."""
-        return super().render() if self.is_whole else ""
+        return super().render() if self._is_whole else ""
 
     def _update_margin_sizes(self) -> None:
-        if self.is_whole:
+        if self._is_whole:
             super()._update_margin_sizes()
 
     def _update_legend(self) -> None:
-        if self.is_whole:
+        if self._is_whole:
             super()._update_legend()
 
     @property
-    def is_whole(self) -> bool:
+    def _is_whole(self) -> bool:
         """Whether all its parts are there: four areas to draw on, and what they stand in."""
         return len(self.query(Canvas)) == 4 and bool(self.query(Grid)) and bool(self.query(Legend))
+
+    def _draw(self) -> None:
+        """Draw the picture, once there is room: how far apart the signs stand depends on it."""
+        columns = self.size.width - LEFT
+        if not self._is_emptied or not self._is_whole or columns <= 0:
+            return
+        picture, ranges = self._picture, self._picture.ranges()
+        self.clear()
+        self.set_xlimits(0.0, 1.0)
+        self.set_ylimits(0.0, 1.0)
+        across, up = ({share_of(place, *limits, scale): figure_words(place) for place in ticks(*limits, scale)}
+                      for limits, scale in zip(ranges, (picture.x_axis, picture.y_axis), strict=True))
+        self.set_x_formatter(_Words(across))
+        self.set_y_formatter(_Words(up))
+        self.set_xticks(list(across))
+        self.set_yticks(list(up))
+        curves = [(number, curve.sign, _shares(picture, points, ranges))
+                  for number, curve in enumerate(signed_curves(picture)) for points in curve.lines]
+        for number, _, (x, y) in curves:
+            self.plot(x, y, _of(self._colours, number), HiResMode.BRAILLE)
+        for number, sign, (x, y) in curves:
+            places = _along(x, y, columns, number)
+            self.scatter(x[places], y[places], sign, f"bold {_of(self._colours, number)}")
 
 
 class Drawn(Vertical):
@@ -77,59 +116,30 @@ class Drawn(Vertical):
     DEFAULT_CSS = """
     Drawn { height: auto; margin: 0 0 1 0; }
     Drawn > Static { height: auto; }
-    Drawn > _Plot { height: 15; }
     """
 
     def __init__(self, picture: Picture, colours: Sequence[str]) -> None:
         super().__init__()
-        self._picture = picture
-        self._colours = colours
+        self._picture, self._colours = picture, colours
 
     def compose(self) -> ComposeResult:
         picture = self._picture
         yield Static(line((picture.title, "bold $text-accent"),
                           (f"   {picture.y_label}, over {picture.x_label}", QUIET_STYLE)), markup=False)
-        yield _Plot(allow_pan_and_zoom=False)
+        yield Curves(picture, self._colours)
         yield Static(self._legend(), markup=False)
-
-    def on_resize(self, event: events.Resize) -> None:
-        # How far apart the signs stand depends on the room there is; the plot has emptied itself by now.
-        if event.size.width > 0:
-            self.call_after_refresh(self._draw, event.size.width)
 
     def _legend(self) -> Content:
         parts: list[str | tuple[str, str]] = []
         for number, curve in enumerate(signed_curves(self._picture)):
             if curve.name:
-                parts += ["   " if parts else "", (curve.sign, f"bold {self._colour(number)}"), f" {curve.name}"]
+                parts += ["   " if parts else "", (curve.sign, f"bold {_of(self._colours, number)}"), f" {curve.name}"]
         return lines(line(*parts), *(line((words, QUIET_STYLE)) for words in self._picture.words))
 
-    def _colour(self, number: int) -> str:
-        return self._colours[number % len(self._colours)]
 
-    def _draw(self, width: int) -> None:
-        plot = next((each for each in self.query(_Plot) if each.is_whole), None)
-        if plot is None:
-            # It was taken off the screen before it was drawn.
-            return
-        picture, ranges = self._picture, self._picture.ranges()
-        plot.clear()
-        plot.set_xlimits(0.0, 1.0)
-        plot.set_ylimits(0.0, 1.0)
-        across, up = ({share_of(place, *limits, scale): figure_words(place) for place in ticks(*limits, scale)}
-                      for limits, scale in zip(ranges, (picture.x_axis, picture.y_axis), strict=True))
-        plot.set_x_formatter(_Words(across))
-        plot.set_y_formatter(_Words(up))
-        plot.set_xticks(list(across))
-        plot.set_yticks(list(up))
-        curves = [(number, curve.sign, _shares(picture, points, ranges))
-                  for number, curve in enumerate(signed_curves(picture)) for points in curve.lines]
-        for number, _, (x, y) in curves:
-            plot.plot(x, y, self._colour(number), HiResMode.BRAILLE)
-        columns = max(20, width - LEFT)
-        for number, sign, (x, y) in curves:
-            places = _along(x, y, columns, number)
-            plot.scatter(x[places], y[places], sign, f"bold {self._colour(number)}")
+def _of(colours: Sequence[str], number: int) -> str:
+    """Colour of a curve; where there are more curves than colours they come round again."""
+    return colours[number % len(colours)]
 
 
 def _shares(picture: Picture, points: Sequence[tuple[float, float]], ranges: Ranges) -> tuple[np.ndarray, np.ndarray]:
