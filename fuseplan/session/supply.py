@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
+from fuseplan.checks.rule import Finding
 from fuseplan.checks.supply_views import EarthView, FeedView
 from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
@@ -29,7 +30,7 @@ class Branch:
     kind : "feed" or "earth"
     stem : the lines of the tree before the name
     facts : what hangs on it: fuse, most current and where, voltage
-    findings : number of findings against it
+    findings : what is found against it, the gravest first
     """
 
     kind: str
@@ -37,7 +38,7 @@ class Branch:
     name: str
     stem: str
     facts: str
-    findings: int
+    findings: tuple[Finding, ...]
 
 
 def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
@@ -57,7 +58,7 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
             root = upstream is None
             view = views.get(name)
             yield Branch(kind, name, parts[name].name or name, "" if root else stem + ("└ " if last else "├ "),
-                         "" if view is None else _facts(session, view), len(assessment.findings_for(kind, name)))
+                         "" if view is None else _facts(session, view), assessment.findings_for(kind, name))
             yield from walk(name, "" if root else stem + ("  " if last else "│ "))
 
     return list(walk(None, ""))

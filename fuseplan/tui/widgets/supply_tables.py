@@ -9,9 +9,10 @@ from fuseplan.checks.headroom import Headroom
 from fuseplan.papers.supply_columns import HEADROOM_COLUMNS
 from fuseplan.plan.words import STATES
 from fuseplan.session.boxes import Box, Seat
+from fuseplan.session.findings import level_words
 from fuseplan.session.supply import LIVE_SIGNS, Branch, Live
 from fuseplan.tui.widgets.columns_table import GAP, fitted
-from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, line, lines
+from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, finding_style, line, lines
 
 _STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "bold $text-error",
                  "forbidden": "bold $text-error"}
@@ -22,7 +23,9 @@ def branch_line(branch: Branch) -> Content:
     """A feed or earth point in its tree."""
     marks: list[str | tuple[str, str]] = [(branch.stem, QUIET_STYLE), (branch.name, "bold")]
     if branch.findings:
-        marks.append((f"  ✗ {branch.findings} finding{'s' if branch.findings > 1 else ''}", "bold $text-error"))
+        count = len(branch.findings)
+        marks += ["  ", (level_words(branch.findings[0]), finding_style(branch.findings[0])),
+                  (f" +{count - 1}" if count > 1 else "", QUIET_STYLE)]
     return line(*marks, (f"  {branch.facts}", QUIET_STYLE))
 
 
