@@ -12,9 +12,9 @@ from fuseplan.engine.results import Results
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.guidance import Rated
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
 from fuseplan.tables.insulations import INSULATIONS
-from fuseplan.units import WireSize
 
 ABOVE_AMBIENT_K = 20.0
 """Insulation named for a hot place stands this much more than the place has. Common practice, no source."""

@@ -10,7 +10,8 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Fuse, Relay
 from fuseplan.plan.references import Path
-from fuseplan.units import CURRENT, WireSize, amount
+from fuseplan.quantities.amounts import CURRENT, amount
+from fuseplan.quantities.wire_size import WireSize
 
 
 def typed(path: Path, value: Plain) -> object:

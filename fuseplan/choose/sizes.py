@@ -16,8 +16,8 @@ from fuseplan.errors import TableError
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
-from fuseplan.units import WireSize
 
 Floats = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from fuseplan.plan.model import Condition, Plan
-from fuseplan.units import Amount
+from fuseplan.quantities.amounts import Amount
 
 Step = str | int
 Path = tuple[Step, ...]

@@ -18,8 +18,8 @@ from fuseplan.engine.results import Results, compute
 from fuseplan.engine.source import PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed
 from fuseplan.plan.parts import Load
+from fuseplan.quantities.amounts import CURRENT, POWER, SPEED, amount
 from fuseplan.tables import alternators
-from fuseplan.units import CURRENT, POWER, SPEED, amount
 
 PULLEY_STEP, LARGEST_PULLEY = 0.1, 3.5
 """Ratios tried; the upper end of what belt drives have. From memory."""

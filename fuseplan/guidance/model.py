@@ -13,9 +13,9 @@ from pydantic import Field, ValidationError
 
 from fuseplan.errors import GuidanceError
 from fuseplan.guidance.rated import Part, Positive, Rated, WireRule, one_of, rate
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import ampacity, drops, factors, fuses
 from fuseplan.tables.load import Cited
-from fuseplan.units import WireSize
 
 Floats = NDArray[np.float64]
 Share = Annotated[float, Field(gt=0, le=1)]

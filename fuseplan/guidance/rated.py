@@ -10,10 +10,10 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from fuseplan.errors import TableError
 from fuseplan.formulas.thermal import rise_factor
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import ampacity, conductors, insulations
 from fuseplan.tables.insulations import Insulation
 from fuseplan.tables.load import Cited, Source
-from fuseplan.units import WireSize
 
 NEAR_MM2 = 1e-6
 HOTTEST_LAW_C = 30.0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.views import CircuitView
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
@@ -13,6 +12,7 @@ from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
 from fuseplan.papers.text import findings_lines, notice_lines, title_lines, unknown_lines
+from fuseplan.quantities import writing
 
 
 def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Paint = unpainted) -> str:
@@ -38,12 +38,12 @@ def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
         lines += paragraph(column.cell(view), room, f"  {column.heading:<{size}}  ")
     if view.current_known and view.circuit.out_of_scope is None:
         lines += paragraph(view.relay_need[1], room, f"  {'Why':<{size}}  ")
-        demands = ", ".join(f"{numbers.amps(view.demand_a(interval))} {words}" for interval, words in enumerate(
+        demands = ", ".join(f"{writing.amps(view.demand_a(interval))} {words}" for interval, words in enumerate(
             ("for 5 s", "for 5 min", "continuous")))
         lines += paragraph(demands, room, f"  {'Demands':<{size}}  ")
     drop = view.drop
     if drop is not None:
-        supply, back = numbers.volts(drop.supply_v, "up"), numbers.volts(drop.return_v, "up")
+        supply, back = writing.volts(drop.supply_v, "up"), writing.volts(drop.return_v, "up")
         lines += paragraph(f"{supply} supply, {back} return, in {shown(drop.condition.replace('_', ' '))}", room,
                            f"  {'Drop, where':<{size}}  ")
     for words, text in (("Short circuit", short_words(view.fault)), ("Caution", view.circuit.caution),
@@ -66,7 +66,7 @@ def _loads(view: CircuitView, room: int, paint: Paint) -> list[str]:
     lines = []
     for number, load in enumerate(view.circuit.load, 1):
         figure = load.current if load.current is not None else load.power
-        words = [shown(load.name or f"load {number}"), f"{shown(figure) if figure is not None else numbers.UNKNOWN}"
+        words = [shown(load.name or f"load {number}"), f"{shown(figure) if figure is not None else writing.UNKNOWN}"
                  + (f" at {shown(load.at)}" if load.at is not None else ""), load.kind or "kind not given", load.use,
                  f"on with {shown(', '.join(load.when))}", f"evidence: {load.evidence or 'guess'}"]
         if load.source:
@@ -86,6 +86,6 @@ def _conditions(view: CircuitView, room: int, paint: Paint) -> list[str]:
         elif current == 0:
             words = "live, off"
         else:
-            words = f"{numbers.amps(current)}, {', '.join(numbers.volts(volt, 'down') for volt in volts)} at its loads"
+            words = f"{writing.amps(current)}, {', '.join(writing.volts(volt, 'down') for volt in volts)} at its loads"
         lines += paragraph(f"{shown(condition.name)}: {words}", room, "  ", "    ")
     return [paint("By condition", "heading"), *lines]

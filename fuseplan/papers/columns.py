@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Literal, TypeVar
 
-from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.views import CircuitView, FuseView
@@ -54,36 +54,36 @@ def by_text(text: str) -> Order:
 
 
 def _feed(view: CircuitView) -> str:
-    return shown(view.circuit.feed.replace("_", " ")) if view.circuit.feed else numbers.UNKNOWN
+    return shown(view.circuit.feed.replace("_", " ")) if view.circuit.feed else writing.UNKNOWN
 
 
 def fuse_words(fuse: FuseView | None, unfused: str | None = None) -> str:
     """Rating and colour word of a fuse, ``15 blue``; a proposed rating carries a star: ``15 blue*``."""
     if fuse is None:
-        return "unfused" if unfused else numbers.NONE
+        return "unfused" if unfused else writing.NONE
     if fuse.rating_a is None:
-        return numbers.UNKNOWN
-    words = f"{fuse.rating_a:g} {fuse.colour}" if fuse.colour else numbers.rating(fuse.rating_a)
+        return writing.UNKNOWN
+    words = f"{fuse.rating_a:g} {fuse.colour}" if fuse.colour else writing.rating(fuse.rating_a)
     return words if fuse.entered else words + PROPOSED
 
 
 def window_words(fuse: FuseView | None) -> str:
     """The window of a fuse, ``9.8–20.4``."""
-    return numbers.NONE if fuse is None else numbers.window(fuse.low_a, fuse.high_a)
+    return writing.NONE if fuse is None else writing.window(fuse.low_a, fuse.high_a)
 
 
 def _drop(view: CircuitView) -> str:
     drop = view.drop
     if drop is None:
-        return numbers.UNKNOWN
-    return numbers.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)
+        return writing.UNKNOWN
+    return writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)
 
 
 def _relay(view: CircuitView) -> str:
     if view.circuit.relay is not None:
         return "fitted"
     if view.circuit.out_of_scope is not None or not view.current_known:
-        return numbers.UNKNOWN
+        return writing.UNKNOWN
     return "NEEDED" if view.relay_need[0] else "no"
 
 
@@ -111,12 +111,12 @@ def _drop_order(view: CircuitView) -> Order:
 COLUMNS: tuple[Column[CircuitView], ...] = (
     Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: by_text(view.name)),
     Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
-    Column("design", "Design current", "Design", "right", 0, lambda view: numbers.amps(view.design_a),
+    Column("design", "Design current", "Design", "right", 0, lambda view: writing.amps(view.design_a),
            lambda view: by_number(view.design_a)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.circuit.unfused), _fuse_order),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
-           lambda view: shown(view.wire_words).replace("mm2", "mm²") or numbers.UNKNOWN, _wire_order),
+           lambda view: shown(view.wire_words).replace("mm2", "mm²") or writing.UNKNOWN, _wire_order),
     Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),
     Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: by_text(_relay(view))),
     Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.views import FaultView, known
 from fuseplan.engine.fault import survives
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import PROPOSED, Column, by_number, by_text
 from fuseplan.papers.harmless import shown
+from fuseplan.quantities import writing
 
 NOTHING = "no published limits on file"
 
@@ -59,14 +59,14 @@ def _owner(owner: tuple[str, str]) -> str:
 def opens_words(fault: FaultView) -> str:
     """``within 0.25 s``, ``perhaps never``, or that nothing is on file."""
     if fault.opens_within_s is None:
-        return NOTHING if fault.device >= 0 else numbers.NONE
+        return NOTHING if fault.device >= 0 else writing.NONE
     if math.isinf(fault.opens_within_s):
         return "perhaps never"
     return f"within {_seconds(fault.opens_within_s)}"
 
 
 def _seconds(time_s: float) -> str:
-    return numbers.quantity(time_s, "s", 0 if time_s >= 100 else 3 if time_s < 0.1 else 2, "up")
+    return writing.quantity(time_s, "s", 0 if time_s >= 100 else 3 if time_s < 0.1 else 2, "up")
 
 
 def survives_words(fault: FaultView) -> str:
@@ -80,8 +80,8 @@ def survives_words(fault: FaultView) -> str:
 def order_words(fault: FaultView) -> str:
     """Whether a device opens before the one above it."""
     if fault.order is None:
-        return numbers.NONE
-    start = "" if fault.order_from_a is None else f" from {numbers.amps(fault.order_from_a, 'down')} on"
+        return writing.NONE
+    start = "" if fault.order_from_a is None else f" from {writing.amps(fault.order_from_a, 'down')} on"
     return {"assured": "in order", "not assured": f"NOT assured{start}",
             "unknown": f"not known{start}: nothing on file"}[fault.order]
 
@@ -102,17 +102,17 @@ DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
            lambda row: by_text(row.owner)),
     Column("kind", "Kind", "Kind", "left", 0, lambda row: row.kind, lambda row: by_text(row.kind)),
     Column("rating", "Rating", "Rating", "right", 0,
-           lambda row: numbers.rating(row.rating_a) + ("" if row.entered else PROPOSED),
+           lambda row: writing.rating(row.rating_a) + ("" if row.entered else PROPOSED),
            lambda row: by_number(row.rating_a)),
-    Column("prospective", "Short behind it", "Short", "right", 2, lambda row: numbers.amps(row.fault.prospective_a),
+    Column("prospective", "Short behind it", "Short", "right", 2, lambda row: writing.amps(row.fault.prospective_a),
            lambda row: by_number(row.fault.prospective_a)),
-    Column("far", "Short at the far end", "Far end", "right", 0, lambda row: numbers.amps(row.fault.far_end_a, "down"),
+    Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.amps(row.fault.far_end_a, "down"),
            lambda row: by_number(row.fault.far_end_a)),
     Column("opens", "Opens within", "Opens", "right", 0, _opens_cell, lambda row: by_number(row.fault.opens_within_s)),
     Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0],
            lambda row: by_text(survives_words(row.fault))),
     Column("upstream", "Device above", "Above", "left", 3,
-           lambda row: shown((row.upstream or numbers.NONE).replace("_", " ")),
+           lambda row: shown((row.upstream or writing.NONE).replace("_", " ")),
            lambda row: by_text(row.upstream or "")),
     Column("order", "Opens before it", "Order", "left", 1, _order_cell,
            lambda row: by_text(order_words(row.fault))),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.conditions import title_of
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -40,8 +40,8 @@ def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> li
     more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
     circuit = shown(title_of(plan, "circuit", each.circuit))
     return [
-        *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {numbers.amps(each.low_a)} to "
-                   f"{numbers.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3),
+        *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {writing.amps(each.low_a)} to "
+                   f"{writing.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3),
         *paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3),
     ]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
-from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import paragraph
+from fuseplan.quantities import writing
 
 FROM_MEMORY = "from memory: check the datasheet"
 LEVEL_WORDS = {"danger": "DANGER", "warning": "WARNING", "advice": "ADVICE", "measure": "MEASURE FIRST"}
@@ -46,8 +46,8 @@ def figure_words(finding: Finding) -> str:
     if finding.figure is None:
         return ""
     if finding.limit is None:
-        return numbers.plain(finding.figure, finding.unit)
-    figure, limit = (numbers.plain(value, finding.unit) for value in (finding.figure, finding.limit))
+        return writing.plain(finding.figure, finding.unit)
+    figure, limit = (writing.plain(value, finding.unit) for value in (finding.figure, finding.limit))
     return f"{figure} against a limit of {limit}"
 
 

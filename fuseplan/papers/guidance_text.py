@@ -6,11 +6,11 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import VERDICT_WORDS, Column, by_text
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.side_by_side import Cell, Row, SideBySide
@@ -26,17 +26,17 @@ CAUTION = ("Published limits disagree because they assume different surroundings
 
 def cell_words(cell: Cell) -> str:
     """One guidance on one circuit, in a table's cell."""
-    fuse = "" if cell.fuse_kind is None else f"{numbers.window(cell.window_low_a, cell.window_high_a)} A, "
-    wire = "" if not cell.wire else f"wire {numbers.amps(cell.wire_limit_a, 'down')}, "
+    fuse = "" if cell.fuse_kind is None else f"{writing.window(cell.window_low_a, cell.window_high_a)} A, "
+    wire = "" if not cell.wire else f"wire {writing.amps(cell.wire_limit_a, 'down')}, "
     return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
 
 
 def _fuse(row: Row) -> str:
     cell = row.cells[0]
     if cell.fuse_kind is None:
-        return numbers.NONE
+        return writing.NONE
     if any(each.fuse_entered for each in row.cells):
-        return numbers.rating(cell.fuse_a)
+        return writing.rating(cell.fuse_a)
     ratings = dict.fromkeys("?" if each.proposed_a is None else f"{each.proposed_a:g}" for each in row.cells)
     return f"{'/'.join(ratings)} A*"
 

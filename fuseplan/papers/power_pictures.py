@@ -7,8 +7,8 @@ import math
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.speed_curve import SpeedCurve
 from fuseplan.engine.trip import TripResult
-from fuseplan.papers import numbers
 from fuseplan.papers.plots import Marker, Picture, Series
+from fuseplan.quantities import writing
 
 _HOUR_S = 3600.0
 LONG_TRIP_H = 72.0
@@ -35,11 +35,11 @@ def break_even_words(curve: SpeedCurve) -> list[str]:
     last = float(curve.engine_rpm[-1])
     if math.isnan(curve.break_even_rpm):
         return [f"Break-even: at no speed up to {last:.0f} r/min; the battery is discharged at every one."]
-    said = [f"Break-even: from {numbers.rpm(curve.break_even_rpm)} of the engine the battery is no longer discharged."]
+    said = [f"Break-even: from {writing.rpm(curve.break_even_rpm)} of the engine the battery is no longer discharged."]
     if math.isnan(curve.held_rpm):
         said.append(f"The set point is held at no speed up to {last:.0f} r/min, so the battery is never charged full.")
     else:
-        said.append(f"From {numbers.rpm(curve.held_rpm)} the set point is held and the battery is charged.")
+        said.append(f"From {writing.rpm(curve.held_rpm)} the set point is held and the battery is charged.")
     return said
 
 

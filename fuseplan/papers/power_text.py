@@ -9,7 +9,6 @@ from dataclasses import replace
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.loads_table import COLUMNS as INTERVALS
 from fuseplan.engine.trip import TripResult
-from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
@@ -34,6 +33,7 @@ from fuseplan.papers.power_parts import (
 )
 from fuseplan.papers.power_pictures import break_even_words, curve_picture, trip_picture
 from fuseplan.papers.text import findings_lines, notice_lines, title_lines
+from fuseplan.quantities import writing
 
 INDENT = "  "
 PLOT_ROWS = 18
@@ -110,12 +110,12 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     balance = results.balance
     output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
     if not results.balance_known(condition):
-        said = (f"Sum of the averages {numbers.amps(demand)}. Hot output {numbers.UNKNOWN}, balance {numbers.UNKNOWN}: "
+        said = (f"Sum of the averages {writing.amps(demand)}. Hot output {writing.UNKNOWN}, balance {writing.UNKNOWN}: "
                 "what the alternator gives is not known")
         return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
-    said = (f"Sum of the averages {numbers.amps(demand)}. Hot output at "
-            f"{numbers.rpm(float(results.source.rotor_rpm[condition]))} of the rotor: "
-            f"{numbers.amps(output, 'down')}. Balance {numbers.signed_amps(output - demand)}")
+    said = (f"Sum of the averages {writing.amps(demand)}. Hot output at "
+            f"{writing.rpm(float(results.source.rotor_rpm[condition]))} of the rotor: "
+            f"{writing.amps(output, 'down')}. Balance {writing.signed_amps(output - demand)}")
     gap = demand - output
     if gap > 0 and results.plan.battery is not None:
         said += (f": the battery gives it for {lasting(results.power.flat_s(condition))} until it is flat, "
@@ -200,16 +200,16 @@ def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessmen
         words = condition.name or assessment.results.network.condition_ids[leg.condition]
         lines += paragraph(shown(
             f"{words}, {lasting(leg.duration_s) if leg.duration_s >= 60 else f'{leg.duration_s:.0f} s'}: "
-            f"{numbers.number(leg.start_charge * 100, 1, 'down')} to {numbers.number(leg.end_charge * 100, 1, 'down')} "
+            f"{writing.number(leg.start_charge * 100, 1, 'down')} to {writing.number(leg.end_charge * 100, 1, 'down')} "
             "%, "
-            f"{numbers.quantity(leg.taken_out_ah, 'Ah', 2, 'up')} out, "
-            f"{numbers.quantity(leg.put_in_ah, 'Ah', 2, 'down')} in"), room, INDENT, INDENT * 2)
+            f"{writing.quantity(leg.taken_out_ah, 'Ah', 2, 'up')} out, "
+            f"{writing.quantity(leg.put_in_ah, 'Ah', 2, 'down')} in"), room, INDENT, INDENT * 2)
     if not assessment.results.charging_known:
         lines += paragraph("What the alternator gives is not known and counted as nothing: the battery lasts longer.",
                            room, INDENT)
     lines += paragraph(
-        f"Out {numbers.quantity(trip.taken_out_ah, 'Ah', 2)}, in {numbers.quantity(trip.put_in_ah, 'Ah', 2)}, lost "
-        f"{numbers.quantity(trip.lost_ah, 'Ah', 2)} (not stored while charging, and to discharge above the 20-hour "
+        f"Out {writing.quantity(trip.taken_out_ah, 'Ah', 2)}, in {writing.quantity(trip.put_in_ah, 'Ah', 2)}, lost "
+        f"{writing.quantity(trip.lost_ah, 'Ah', 2)} (not stored while charging, and to discharge above the 20-hour "
         "current).", room, INDENT)
     if not math.isnan(trip.flat_at_s):
         lines += paragraph(f"Flat {lasting(trip.flat_at_s)} after the start.", room, INDENT)

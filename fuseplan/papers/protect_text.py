@@ -15,7 +15,6 @@ from fuseplan.checks.views import CircuitView, FaultView, known
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.inrush import DOES_NOT, RIDES
 from fuseplan.engine.picture import Picture as Curves
-from fuseplan.papers import numbers
 from fuseplan.papers.cautions import caution, notice, stop
 from fuseplan.papers.columns import PROPOSED_NOTE
 from fuseplan.papers.device_columns import (
@@ -32,6 +31,7 @@ from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.plots import text_plot
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.papers.time_current import device_words, time_current
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 PROTECTION_CHECKS = frozenset({
@@ -124,13 +124,13 @@ def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[s
     assessment, fault = view.assessment, view.fault
     rows = [("Fuse", "none guards it" if fault.device < 0 else device_words(assessment, fault.device))]
     if fault.prospective_a is not None:
-        rows.append(("Short behind it", f"up to {numbers.amps(fault.prospective_a)}; {_breaks(view, fault)}"))
-    rows += [("Short at far end", f"{numbers.amps(fault.far_end_a, 'down')} at least; the fuse opens "
+        rows.append(("Short behind it", f"up to {writing.amps(fault.prospective_a)}; {_breaks(view, fault)}"))
+    rows += [("Short at far end", f"{writing.amps(fault.far_end_a, 'down')} at least; the fuse opens "
               f"{opens_words(fault)}"), ("Wire in a short", _wire_words(view, fault))]
     for surge in curves.surges:
         load = view.circuit.load[int(assessment.results.network.consumers.number[surge.consumer])]
         usual = " (usual for its kind, the plan gives none)" if surge.assumed else ""
-        rows.append(("Switching on", f"{shown(load.name or 'load')}: {numbers.amps(surge.current_a)} through the fuse "
+        rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.amps(surge.current_a)} through the fuse "
                      f"for {surge.time_s:g} s{usual}: {_RIDES.get(surge.rides, NOTHING)}"))
     if fault.upstream >= 0:
         rows.append(("Upstream", f"{device_words(assessment, fault.upstream)}: {order_words(fault)}"))
@@ -144,7 +144,7 @@ def _breaks(view: CircuitView, fault: FaultView) -> str:
     found = fuse_tables.breaking_capacity_a(kind)
     if found is None:
         return "breaking capacity: nothing on file"
-    return f"made to break {numbers.amps(found.value, 'down')}"
+    return f"made to break {writing.amps(found.value, 'down')}"
 
 
 def _wire_words(view: CircuitView, fault: FaultView) -> str:
@@ -153,7 +153,7 @@ def _wire_words(view: CircuitView, fault: FaultView) -> str:
     words = survives_words(fault)
     if hottest is None:
         return words
-    return f"{words}; at most {numbers.celsius(hottest.fault_temperature_c)} in the copper"
+    return f"{words}; at most {writing.celsius(hottest.fault_temperature_c)} in the copper"
 
 
 def _sources(assessment: Assessment, devices: list[int], room: int, paint: Paint) -> list[str]:

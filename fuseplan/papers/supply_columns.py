@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.subjects import stretch_words
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, window_words
 from fuseplan.papers.harmless import shown
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.headroom import Headroom
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def _spaced(name: str | None) -> str:
-    return numbers.NONE if name is None else shown(name.replace("_", " "))
+    return writing.NONE if name is None else shown(name.replace("_", " "))
 
 
 STILL_A = 0.0005
@@ -59,12 +59,12 @@ def _first(found: tuple[float, str] | None) -> float | None:
 
 
 def _where(found: tuple[float, str] | None) -> str:
-    return numbers.NONE if found is None or found[0] == 0.0 else _spaced(found[1])
+    return writing.NONE if found is None or found[0] == 0.0 else _spaced(found[1])
 
 
 def _earth_volts(view: EarthView) -> str:
     found = _first(earth_highest(view))
-    return numbers.quantity(None if found is None else found * 1000.0, "mV", 0, "up")
+    return writing.quantity(None if found is None else found * 1000.0, "mV", 0, "up")
 
 
 CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
@@ -72,22 +72,22 @@ CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
            lambda view: by_text(view.name)),
     Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state),
            lambda view: by_text(view.condition.state)),
-    Column("engine", "Engine", "Engine", "right", 3, lambda view: numbers.rpm(float(view.condition.engine)),
+    Column("engine", "Engine", "Engine", "right", 3, lambda view: writing.rpm(float(view.condition.engine)),
            lambda view: by_number(float(view.condition.engine))),
-    Column("bus", "Battery post", "Post", "right", 0, lambda view: numbers.volts(view.average_bus_v, "down"),
+    Column("bus", "Battery post", "Post", "right", 0, lambda view: writing.volts(view.average_bus_v, "down"),
            lambda view: by_number(view.average_bus_v)),
-    Column("lowest_bus", "Post, all on", "All on", "right", 2, lambda view: numbers.volts(view.bus_v, "down"),
+    Column("lowest_bus", "Post, all on", "All on", "right", 2, lambda view: writing.volts(view.bus_v, "down"),
            lambda view: by_number(view.bus_v)),
-    Column("demand", "Demand", "Demand", "right", 0, lambda view: numbers.amps(view.demand_a),
+    Column("demand", "Demand", "Demand", "right", 0, lambda view: writing.amps(view.demand_a),
            lambda view: by_number(view.demand_a)),
-    Column("peak", "All on at once", "Peak", "right", 1, lambda view: numbers.amps(view.peak_a),
+    Column("peak", "All on at once", "Peak", "right", 1, lambda view: writing.amps(view.peak_a),
            lambda view: by_number(view.peak_a)),
     Column("available", "Hot output", "Output", "right", 0,
-           lambda view: numbers.amps(view.told(view.available_a), "down"),
+           lambda view: writing.amps(view.told(view.available_a), "down"),
            lambda view: by_number(view.told(view.available_a))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda view: numbers.signed_amps(view.told(view.balance_a)),
+    Column("balance", "Balance", "Balance", "right", 0, lambda view: writing.signed_amps(view.told(view.balance_a)),
            lambda view: by_number(view.told(view.balance_a))),
-    Column("battery", "Battery", "Battery", "right", 0, lambda view: numbers.signed_amps(view.told(view.battery_a)),
+    Column("battery", "Battery", "Battery", "right", 0, lambda view: writing.signed_amps(view.told(view.battery_a)),
            lambda view: by_number(view.told(view.battery_a))),
 )
 
@@ -100,11 +100,11 @@ FEED_COLUMNS: tuple[Column[FeedView], ...] = (
            lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse),
            lambda view: by_number(view.fuse.high_a if view.fuse else None)),
-    Column("most", "Most current", "Most", "right", 0, lambda view: numbers.amps(_first(feed_most(view))),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.amps(_first(feed_most(view))),
            lambda view: by_number(_first(feed_most(view)))),
     Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view)),
            lambda view: by_text(_where(feed_most(view)))),
-    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: numbers.volts(_first(feed_lowest(view)), "down"),
+    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.volts(_first(feed_lowest(view)), "down"),
            lambda view: by_number(_first(feed_lowest(view)))),
     Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(feed_lowest(view)),
            lambda view: by_text(_where(feed_lowest(view)))),
@@ -114,9 +114,9 @@ EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
     Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
     Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None),
            lambda view: by_text((view.earth.upstream if view.earth else None) or "")),
-    Column("resistance", "Resistance", "Ohms", "right", 2, lambda view: numbers.ohms(view.resistance_ohm),
+    Column("resistance", "Resistance", "Ohms", "right", 2, lambda view: writing.ohms(view.resistance_ohm),
            lambda view: by_number(view.resistance_ohm)),
-    Column("most", "Most current", "Most", "right", 0, lambda view: numbers.amps(_first(earth_most(view))),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.amps(_first(earth_most(view))),
            lambda view: by_number(_first(earth_most(view)))),
     Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts,
            lambda view: by_number(_first(earth_highest(view)))),
@@ -127,15 +127,15 @@ EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
 HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda view: shown(view.name),
            lambda view: by_text(view.name)),
-    Column("volts", "Volts", "Volts", "right", 3, lambda view: numbers.volts(view.volts_v, "nearest") if view.live
+    Column("volts", "Volts", "Volts", "right", 3, lambda view: writing.volts(view.volts_v, "nearest") if view.live
            else "dead", lambda view: by_number(view.volts_v)),
-    Column("current", "Current", "Current", "right", 0, lambda view: numbers.amps(view.current_a),
+    Column("current", "Current", "Current", "right", 0, lambda view: writing.amps(view.current_a),
            lambda view: by_number(view.current_a)),
     Column("limit", "Bears", "Bears", "right", 2,
-           lambda view: numbers.NONE if not view.limit else numbers.quantity(view.limit_a, "A", 1, "down"),
+           lambda view: writing.NONE if not view.limit else writing.quantity(view.limit_a, "A", 1, "down"),
            lambda view: by_number(view.limit_a)),
     Column("spare", "Headroom", "Spare", "right", 0,
-           lambda view: numbers.NONE if not view.limit else numbers.signed_amps(view.spare_a),
+           lambda view: writing.NONE if not view.limit else writing.signed_amps(view.spare_a),
            lambda view: by_number(view.spare_a),
            lambda view: "fails" if (view.spare_a or 0.0) < 0 else "unknown" if view.limit and view.limit_a is None
            else ""),
@@ -152,23 +152,23 @@ def place_words(view: SegmentView) -> str:
 SEGMENT_COLUMNS: tuple[Column[SegmentView], ...] = (
     Column("place", "Segment", "Segment", "left", 0, place_words, lambda view: by_text(view.place)),
     Column("size", "Size", "Size", "left", 0,
-           lambda view: numbers.UNKNOWN if view.segment.size is None
+           lambda view: writing.UNKNOWN if view.segment.size is None
            else shown(str(view.segment.size)).replace("mm2", "mm²"), lambda view: by_number(view.size_mm2)),
-    Column("length", "Length", "Length", "right", 0, lambda view: numbers.metres(view.length_m),
+    Column("length", "Length", "Length", "right", 0, lambda view: writing.metres(view.length_m),
            lambda view: by_number(view.length_m)),
     Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation),
            lambda view: by_text(view.insulation)),
-    Column("ambient", "Ambient", "Ambient", "right", 3, lambda view: numbers.celsius(view.ambient_c),
+    Column("ambient", "Ambient", "Ambient", "right", 3, lambda view: writing.celsius(view.ambient_c),
            lambda view: by_number(view.ambient_c)),
     Column("conductors", "In the run", "In run", "right", 5, lambda view: str(view.conductors),
            lambda view: by_number(float(view.conductors))),
-    Column("current", "Current", "Current", "right", 0, lambda view: numbers.amps(view.current_a),
+    Column("current", "Current", "Current", "right", 0, lambda view: writing.amps(view.current_a),
            lambda view: by_number(view.current_a)),
-    Column("ampacity", "May carry", "May carry", "right", 0, lambda view: numbers.amps(view.ampacity_a, "down"),
+    Column("ampacity", "May carry", "May carry", "right", 0, lambda view: writing.amps(view.ampacity_a, "down"),
            lambda view: by_number(view.ampacity_a)),
     Column("temperature", "Runs at, by table", "By table", "right", 1,
-           lambda view: numbers.celsius(view.table_temperature_c), lambda view: by_number(view.table_temperature_c)),
-    Column("balance", "by heat balance", "Balance", "right", 3, lambda view: numbers.celsius(view.temperature_c),
+           lambda view: writing.celsius(view.table_temperature_c), lambda view: by_number(view.table_temperature_c)),
+    Column("balance", "by heat balance", "Balance", "right", 3, lambda view: writing.celsius(view.temperature_c),
            lambda view: by_number(view.temperature_c)),
     Column("binding", "Limits the fuse", "Limits", "left", 2, lambda view: "yes" if view.binding else "",
            lambda view: by_number(float(not view.binding))),

@@ -9,7 +9,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.checks.supply_views import ConditionView
 from fuseplan.checks.views import CircuitView
-from fuseplan.papers import numbers
 from fuseplan.papers.cautions import notice, stop
 from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
@@ -19,6 +18,7 @@ from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
 from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS
+from fuseplan.quantities import writing
 
 View = TypeVar("View")
 INDENT = "  "
@@ -60,8 +60,8 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
     lines = [paint(line, "heading") for line in paragraph(title, room)]
     worst = worst_running(assessment)
     if worst is not None:
-        told = numbers.signed_amps(worst.balance_a) if assessment.results.charging_known else \
-            f"{numbers.UNKNOWN} (what the alternator gives is not known)"
+        told = writing.signed_amps(worst.balance_a) if assessment.results.charging_known else \
+            f"{writing.UNKNOWN} (what the alternator gives is not known)"
         lines += paragraph(f"Worst while running: {shown(worst.name)}, balance {told}", room)
     return lines
 

@@ -11,9 +11,9 @@ from fuseplan.checks.subjects import stretch_words
 from fuseplan.engine.picture import Band as DeviceBand
 from fuseplan.engine.picture import Picture as Curves
 from fuseplan.engine.picture import picture_of
-from fuseplan.papers import numbers
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.plots import Band, Marker, Picture, Series
+from fuseplan.quantities import writing
 
 SHORTEST_S, LONGEST_S = 1e-3, 1e4
 OWN_SIGN, UPSTREAM_SIGN, WIRE_SIGN, SURGE_SIGN = "·", "~", "w", "S"
@@ -25,7 +25,7 @@ def device_words(assessment: Assessment, device: int) -> str:
     row = assessment.results.network.fuses[device]
     rating = float(assessment.results.fusing.rating_a[device])
     kind, name = row.owner
-    return shown(f"{numbers.rating(rating)} {row.fuse.kind} of {name or kind}")
+    return shown(f"{writing.rating(rating)} {row.fuse.kind} of {name or kind}")
 
 
 def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]:
@@ -47,9 +47,9 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     if curves.wire is not None:
         segment = assessment.results.network.segments
         where = stretch_words(segment.place[curves.wire.segment])
-        series.append(Series(f"{where} ({numbers.square_mm(float(segment.area_mm2[curves.wire.segment]))}) from "
-                             f"{numbers.celsius(curves.wire.start_c)} to its limit of "
-                             f"{numbers.celsius(curves.wire.limit_c)}", curves.wire.current_a.tolist(),
+        series.append(Series(f"{where} ({writing.square_mm(float(segment.area_mm2[curves.wire.segment]))}) from "
+                             f"{writing.celsius(curves.wire.start_c)} to its limit of "
+                             f"{writing.celsius(curves.wire.limit_c)}", curves.wire.current_a.tolist(),
                              curves.wire.time_s.tolist(), WIRE_SIGN))
     else:
         words.append("wire in a short: no published limits on file")
@@ -57,13 +57,13 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     if surges:
         most = max(surges, key=lambda surge: surge.current_a**2 * surge.time_s)
         usual = ", usual for its kind" if most.assumed else ""
-        series.append(Series(f"surge {numbers.amps(most.current_a)} for {most.time_s:g} s{usual}",
+        series.append(Series(f"surge {writing.amps(most.current_a)} for {most.time_s:g} s{usual}",
                              np.geomspace(max(curves.load_a, curves.lowest_a), most.current_a, 40).tolist(),
                              [most.time_s] * 40, SURGE_SIGN))
     markers = [Marker(words, at, "x", sign) for words, at, sign in (
-        (f"load {numbers.amps(curves.load_a)}", curves.load_a, LOAD_SIGN),
-        (f"short at the far end {numbers.amps(curves.far_end_a, 'down')}", curves.far_end_a, FAR_SIGN),
-        (f"short behind the fuse {numbers.amps(curves.prospective_a)}", curves.prospective_a, NEAR_SIGN),
+        (f"load {writing.amps(curves.load_a)}", curves.load_a, LOAD_SIGN),
+        (f"short at the far end {writing.amps(curves.far_end_a, 'down')}", curves.far_end_a, FAR_SIGN),
+        (f"short behind the fuse {writing.amps(curves.prospective_a)}", curves.prospective_a, NEAR_SIGN),
     ) if math.isfinite(at) and at > 0]
     return Picture(
         title=f"{view.name}: time and current", x_label="current in A", y_label="time in s", x_axis="log", y_axis="log",

@@ -24,7 +24,7 @@ from fuseplan.plan.parts import (
     Wire,
 )
 from fuseplan.plan.words import DropClass, OutOfScope, State
-from fuseplan.units import CHARGE, SPEED, TEMPERATURE, VOLUME, Amount
+from fuseplan.quantities.amounts import CHARGE, SPEED, TEMPERATURE, VOLUME, Amount
 
 Temperature = Annotated[Amount, TEMPERATURE]
 Charge = Annotated[Amount, CHARGE]

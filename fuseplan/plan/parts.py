@@ -15,7 +15,8 @@ from fuseplan.plan.words import (
     Suppression,
     Use,
 )
-from fuseplan.units import CURRENT, LENGTH, POWER, RESISTANCE, TIME, VOLTAGE, Amount, WireSize
+from fuseplan.quantities.amounts import CURRENT, LENGTH, POWER, RESISTANCE, TIME, VOLTAGE, Amount
+from fuseplan.quantities.wire_size import WireSize
 
 Current = Annotated[Amount, CURRENT]
 Voltage = Annotated[Amount, VOLTAGE]

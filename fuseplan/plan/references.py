@@ -12,7 +12,7 @@ from typing import Any
 from fuseplan.errors import AmountError
 from fuseplan.plan.conditions import built_in
 from fuseplan.plan.words import WHEN_ALWAYS
-from fuseplan.units import CURRENT, amount, clean
+from fuseplan.quantities.amounts import CURRENT, amount, clean
 
 Path = tuple[str | int, ...]
 """Where something stands in a plan: keys and, in lists, positions from 0."""

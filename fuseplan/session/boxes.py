@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from fuseplan.checks import boxes as checked
 from fuseplan.checks.views import fuse_view
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
 from fuseplan.session.session import Session
 
 
@@ -67,7 +67,7 @@ def _seats(session: Session, way: checked.Way) -> list[Seat]:
     """A way once for every fuse that claims it; a free one once."""
     results, part = session.assessment.results, way.part
     takes = " ".join(words for words in (
-        "" if part.largest is None else f"up to {numbers.rating(float(part.largest))}", part.kind or "") if words)
+        "" if part.largest is None else f"up to {writing.rating(float(part.largest))}", part.kind or "") if words)
     if way.is_free:
         return [Seat(way.position, takes, "", "", (), ("fuse_box", way.box, "position", way.position), None)]
     found = []

@@ -6,8 +6,9 @@ import re
 
 from fuseplan.errors import AmountError, EditError
 from fuseplan.papers.harmless import shown as harmless
+from fuseplan.quantities.amounts import amount, clean
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.session.fields import Entry
-from fuseplan.units import WireSize, amount, clean
 
 LINE_END = "⏎"
 """Stands for a line end in a field of one line."""

@@ -13,7 +13,8 @@ from pydantic.fields import FieldInfo
 
 from fuseplan.plan import model as plan_model
 from fuseplan.plan import parts
-from fuseplan.units import Amount, Dimension, WireSize
+from fuseplan.quantities.amounts import Amount, Dimension
+from fuseplan.quantities.wire_size import WireSize
 
 Kind = Literal[
     "text", "amount", "size", "number", "whole", "yes_no", "choice", "words", "pair", "part", "list", "named"

@@ -9,11 +9,11 @@ from typing import Literal
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.supply_views import EarthView, FeedView
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import fuse_words
 from fuseplan.papers.supply_columns import earth_highest, earth_most, feed_lowest, feed_most
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.words import STATES
+from fuseplan.quantities import writing
 from fuseplan.session.session import Session
 
 Live = Literal["live", "dead", "needed", "forbidden"]
@@ -70,14 +70,14 @@ def _facts(session: Session, view: FeedView | EarthView) -> str:
         most, volts = feed_most(view), feed_lowest(view)
         parts += _most_words(session, most)
         if view.fuse is not None:
-            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {numbers.amps(view.fuse.high_a, 'down')}")
+            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.amps(view.fuse.high_a, 'down')}")
         if volts is not None:
-            parts.append(f"down to {numbers.volts(volts[0], 'down')}")
+            parts.append(f"down to {writing.volts(volts[0], 'down')}")
     else:
         most, lift = earth_most(view), earth_highest(view)
         parts += _most_words(session, most)
         if lift is not None:
-            parts.append(f"lifted up to {numbers.volts(lift[0], 'up')}")
+            parts.append(f"lifted up to {writing.volts(lift[0], 'up')}")
     return "; ".join(parts)
 
 
@@ -87,7 +87,7 @@ def _most_words(session: Session, most: tuple[float, str] | None) -> list[str]:
         return []
     if most[0] <= 0.0:
         return ["carries nothing yet"]
-    return [f"up to {numbers.amps(most[0])} in {title_of(session.plan, 'condition', most[1])}"]
+    return [f"up to {writing.amps(most[0])} in {title_of(session.plan, 'condition', most[1])}"]
 
 
 def headroom(session: Session, kind: str, name: str) -> tuple[Headroom, ...]:

@@ -11,6 +11,7 @@ from typing import Any
 from fuseplan.errors import ChangedOnDisk, EditError, PlanError, StoreError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import ENTRIES, Path, names_in, place, reference_problems
+from fuseplan.quantities.amounts import clean
 from fuseplan.store import edits
 from fuseplan.store.files import (
     Fingerprint,
@@ -27,7 +28,6 @@ from fuseplan.store.incoming import circuit_of_text, plain_value
 from fuseplan.store.merge import merged
 from fuseplan.store.plain import MISSING, get, section_text, with_value
 from fuseplan.store.read import name_problems, parse_data, plan_of
-from fuseplan.units import clean
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,9 +14,9 @@ from typing import Any
 from fuseplan.errors import EditError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import ENTRIES, Path, place
+from fuseplan.quantities.amounts import clean
 from fuseplan.store.locate import Section, elements, end_of_value, layout_of, read_key
 from fuseplan.store.plain import MISSING, get, is_tables, key_text, literal, own_section, same, section_text, with_value
-from fuseplan.units import clean
 
 _RANKS = {name: rank for rank, name in enumerate(Plan.model_fields)}
 _COMPONENT = re.compile(r"""[ \t]*("(?:\\.|[^"\\\n])*"|'[^'\n]*'|[A-Za-z0-9_-]+)[ \t]*\.?""")

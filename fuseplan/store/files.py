@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fuseplan.errors import PlanError, Problem, StoreError
-from fuseplan.units import clean
+from fuseplan.quantities.amounts import clean
 
 LARGEST_BYTES = 5_000_000
 """No plan comes near this; a larger file is something else."""

@@ -15,9 +15,9 @@ from fuseplan.errors import GuidanceError, PlanError
 from fuseplan.guidance import Guidance, guidance, names, parse
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
+from fuseplan.quantities.amounts import clean
 from fuseplan.store.files import clean_path, read_text
 from fuseplan.store.read import read_plan
-from fuseplan.units import clean
 
 ENDING = ".guidance.toml"
 _NAME = re.compile(r"[a-z0-9_]{1,40}")

@@ -14,13 +14,13 @@ from fuseplan.errors import EditError, PlanError, Problem, StoreError
 from fuseplan.plan.definition import DefinitionFile
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path, accepted, names_in, part_problems
+from fuseplan.quantities.amounts import clean
 from fuseplan.store import edits
 from fuseplan.store.files import clean_path, read_text
 from fuseplan.store.locate import layout_of
 from fuseplan.store.plain import section_text, with_value
 from fuseplan.store.read import check_format, name_problems, parse_data
 from fuseplan.store.sentences import sentences
-from fuseplan.units import clean
 
 FEED_TERMINALS = {
     "main_bus": "30", "accessory_bus": "75", "ignition_bus": "15", "engine_bus": "87", "crank_bus": "50",

@@ -14,10 +14,10 @@ from pydantic import ValidationError
 from fuseplan.errors import PlanError, Problem
 from fuseplan.plan.model import FORMAT, Plan
 from fuseplan.plan.references import Path, accepted, parts, place, reference_problems
+from fuseplan.quantities.amounts import clean
 from fuseplan.store.files import clean_path, read_text, refused
 from fuseplan.store.locate import Layout
 from fuseplan.store.sentences import kind_of, sentences
-from fuseplan.units import clean
 
 _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
 

@@ -13,7 +13,7 @@ from pydantic_core import ErrorDetails
 
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path, accepted, place
-from fuseplan.units import clean
+from fuseplan.quantities.amounts import clean
 
 _KINDS = {
     "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",

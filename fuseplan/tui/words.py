@@ -6,10 +6,10 @@ from textual.content import Content
 
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.views import CircuitView
-from fuseplan.papers import numbers
 from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
+from fuseplan.quantities import writing
 from fuseplan.session.findings import level_words
 from fuseplan.session.session import Session
 
@@ -59,10 +59,10 @@ def circuit_line(session: Session, view: CircuitView) -> Content:
     """A circuit's figures in one line: verdict, current, drop, relay."""
     parts: list[str | tuple[str, str]] = [(view.name, "bold"), "  ", verdict(view)]
     if view.design_a is not None:
-        parts.append(f"   load {numbers.amps(view.design_a)}")
+        parts.append(f"   load {writing.amps(view.design_a)}")
     drop = view.drop
     if drop is not None:
-        parts.append(f"   drop {numbers.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")
+        parts.append(f"   drop {writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")
     if view.missing:
         parts.append((f"   lacks {', '.join(view.missing)}", QUIET_STYLE))
     return line(*parts)

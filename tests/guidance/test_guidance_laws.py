@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 
 from fuseplan.checks import assess
 from fuseplan.guidance import Guidance, guidance, names
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.store.read import parse_plan
 from fuseplan.tables import conductors
 from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.insulations import INSULATIONS
-from fuseplan.units import WireSize
 
 ALL = [guidance(name) for name in names()]
 SIZES = [f"{system} {name}" if system != "mm2" else f"{name} mm2" for system in ("mm2", "AWG")

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from fuseplan.guidance import Guidance, Rated, guidance
+from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
-from fuseplan.units import WireSize
 
 BODYBUILDER, SMALL_CRAFT, AIRCRAFT = (guidance(name) for name in ("bodybuilder", "small_craft", "aircraft"))
 

@@ -31,7 +31,7 @@ def _plan_schema() -> dict[str, Any]:
     from pydantic.json_schema import GenerateJsonSchema
 
     from fuseplan.plan.model import Plan
-    from fuseplan.units import Amount
+    from fuseplan.quantities.amounts import Amount
 
     class Written(GenerateJsonSchema):
         def encode_default(self, dft: Any) -> Any:

@@ -14,9 +14,9 @@ from textual.worker import get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
-from fuseplan.papers import numbers
 from fuseplan.papers.plots import Picture
 from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
 from fuseplan.session import reports
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
@@ -224,7 +224,7 @@ def bars_content(bars: list[reports.Bar], room: int) -> Content:
         found.append(line(
             title, ("█" * within, "$text-success"), " " * (output - within), ("│", "bold"),
             ("╳" * beyond, "bold $text-error"), " " * (width - output - beyond),
-            f"{numbers.amps(bar.demand_a):>8} of {numbers.amps(bar.available_a, 'down'):<8}",
-            (f"{numbers.signed_amps(bar.balance_a):>9}", "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"),
+            f"{writing.amps(bar.demand_a):>8} of {writing.amps(bar.available_a, 'down'):<8}",
+            (f"{writing.signed_amps(bar.balance_a):>9}", "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"),
         ))
     return lines(*found)

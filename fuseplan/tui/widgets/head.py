@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 from textual.widgets import Static
 
-from fuseplan.papers import numbers
+from fuseplan.quantities import writing
 from fuseplan.session.overview import Overview, overview
 from fuseplan.session.session import Session
 from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line, lines
@@ -66,7 +66,7 @@ def _balance(now: Overview) -> Content:
     if now.balance_a is None:
         return line(now.worst, ("  balance ?", "bold $text-warning"), (" alternator unknown", QUIET_STYLE))
     short = now.balance_a < 0
-    return line(f"{now.worst}  ", (numbers.signed_amps(now.balance_a), "bold $text-error" if short else "bold"),
+    return line(f"{now.worst}  ", (writing.signed_amps(now.balance_a), "bold $text-error" if short else "bold"),
                 (" short" if short else " spare", "bold $text-error" if short else QUIET_STYLE))
 
 

@@ -9,7 +9,7 @@ from textual.widget import Widget
 
 from fuseplan.checks.supply_views import FeedView
 from fuseplan.checks.views import CircuitView, FuseView
-from fuseplan.papers import numbers
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 
@@ -44,9 +44,9 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
         return lines(line(("No fuse of its own. ", "bold"), reason), line(""))
     if fuse.low_a is None and fuse.high_a is None:
         return lines(line(("Fuse window ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
-    surge = f", its surge {numbers.rating(fuse.proposed_a)}" if fuse.for_surge else ""
-    left = f"load needs {numbers.amps(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
-    right = f" wire bears {numbers.amps(fuse.high_a, 'down')}" if fuse.high_a is not None else " ? wire unknown"
+    surge = f", its surge {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
+    left = f"load needs {writing.amps(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
+    right = f" wire bears {writing.amps(fuse.high_a, 'down')}" if fuse.high_a is not None else " ? wire unknown"
     room = max(10, width - len(left) - len(right))
     if fuse.window_is_empty:
         words = " window empty: no fuse suits both "
@@ -106,7 +106,7 @@ class _Axis:
 def _ratings_line(fuse: FuseView, axis: _Axis | None, indent: int, room: int, width: int) -> Content:
     """The ratings the fuse type is made in, under their places on the bar; without an axis, the fuse in words."""
     kind, rating_a = fuse.kind, fuse.rating_a
-    words = f"{kind} fuse {numbers.rating(rating_a)}"
+    words = f"{kind} fuse {writing.rating(rating_a)}"
     if rating_a is None:
         words = f"{kind} fuse, no rating yet"
     elif not fuse.entered:
@@ -122,5 +122,5 @@ def _ratings_line(fuse: FuseView, axis: _Axis | None, indent: int, room: int, wi
             at = min(room - len(text), max(0, axis.column(step) - len(text) // 2))
             if all(cell == " " for cell in cells[max(0, at - 1): at + len(text) + 1]):
                 cells[at: at + len(text)] = text
-    head = words if len(words) < indent else f"{kind} {numbers.rating(rating_a) if rating_a else ''}"
+    head = words if len(words) < indent else f"{kind} {writing.rating(rating_a) if rating_a else ''}"
     return line((head.ljust(indent)[:indent], QUIET_STYLE), "".join(cells)).truncate(width)

@@ -1,0 +1,1 @@
+"""Text to number and back: amounts, wire sizes, what is accepted, how a number is written."""
