@@ -15,6 +15,7 @@ from fuseplan.session.drafts import Drafts
 from fuseplan.session.history import History
 from fuseplan.session.listing import Listing
 from fuseplan.store import recovery
+from fuseplan.store.confined import check_confined
 from fuseplan.store.document import PlanDocument
 from fuseplan.store.guidance_files import guidance_of
 from fuseplan.store.plain import MISSING, get
@@ -36,6 +37,7 @@ class Session:
     listing : filter and order of the circuits table
     drafts : texts typed into forms that the plan did not take
     revision : counts every change of plan or assessment
+    is_confined : only the plan's own file and new plan files in its folder may be written
     unkept : why what is not saved could not be kept for recovery; empty as long as it can
     """
 
@@ -47,6 +49,7 @@ class Session:
         self.drafts = Drafts()
         self.revision = 0
         self.unkept = ""
+        self.is_confined = False
         self._first = document.text
         self._keeper = Keeper(document.path)
         self._kept: tuple[str, Typed] = (document.text, ())
@@ -170,6 +173,8 @@ class Session:
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
         """Write the plan; raises ChangedOnDisk or StoreError. What was kept for recovery is dropped afterwards."""
         old = self.document.path
+        if self.is_confined:
+            check_confined(self.document.path, path, force)
         self.document.save(path, force)
         self.history.seal()
         if self.document.path != old:
@@ -178,6 +183,11 @@ class Session:
             self._keeper = Keeper(self.document.path)
         self._forget_kept()
         self.revision += 1
+
+    def confine(self) -> None:
+        """From now on save only to the plan's own file and to new plan files in its folder: the screens are shown to
+        whoever has the address of a page, and keys alone must not reach the rest of the disk."""
+        self.is_confined = True
 
     def reload(self) -> None:
         """Read the file again and drop what was not saved.

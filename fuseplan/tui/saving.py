@@ -81,8 +81,9 @@ class Saving(Base):
             Answer("show", "Show what changed in the file"),
             Answer("save_as", "Save as …", "keep both apart: write this plan to another file"),
             Answer("reload", "Read the file again", "what is not saved here is lost"),
-            Answer("overwrite", "Overwrite", "the other change to the file is lost"),
         ]
+        if not self.session.is_confined:
+            answers.append(Answer("overwrite", "Overwrite", "the other change to the file is lost"))
 
         def act(answer: str | None) -> None:
             if answer == "merge":

@@ -38,7 +38,7 @@ def fuseplan(tmp_path: Path) -> Run:
     return run
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def small() -> Path:
     """A plan of three circuits: one sound, one with a fuse no wire of it can bear, one with its current unknown."""
     return PLANS / "small.toml"

@@ -43,6 +43,14 @@ class Served:
             encoding="utf-8", start_new_session=True,
             env=environment(XDG_STATE_HOME=str(self.state), XDG_CONFIG_HOME=str(plan.parent / "config")))
         end = time.monotonic() + WAIT_S
+        self.said = ""
+        while "Ctrl-C" not in self.said and (line := self.process.stdout.readline()):
+            self.said += line
+        found = re.search(r"token=(\S+)", self.said)
+        assert found, f"not serving: {self.said}{self.process.communicate(timeout=5)}"
+        self.token: str = found[1]
+        self.page = f"http://{self.here}/?token={self.token}"
+        self.cookie = {"Cookie": f"fuseplan_{self.port}={self.token}"}
         while time.monotonic() < end and self.process.poll() is None:
             with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", self.port), 1):
                 return
@@ -54,7 +62,7 @@ class Served:
         if self.process.poll() is None:
             (os.killpg if group else os.kill)(self.process.pid, signal.SIGINT)
         out, err = self.process.communicate(timeout=WAIT_S)
-        return self.process.returncode, out, err
+        return self.process.returncode, self.said + out, err
 
     def programs(self) -> list[str]:
         """Command lines of the processes that show pages of this plan."""
@@ -81,6 +89,14 @@ def served(plan: Path) -> Iterator[Served]:
         made.process.communicate()
 
 
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory, small) -> Iterator[Served]:
+    """A server for the tests that only ask and change nothing."""
+    made = Served(Path(shutil.copy(small, tmp_path_factory.mktemp("standing") / "it's my car.toml")))
+    yield made
+    made.stop()
+
+
 @pytest.fixture
 async def http() -> AsyncIterator[aiohttp.ClientSession]:
     async with aiohttp.ClientSession() as session:
@@ -99,7 +115,7 @@ async def until_seen(page: aiohttp.ClientWebSocketResponse, words: str) -> None:
 
 def page_of(http: aiohttp.ClientSession, served: Served, **headers: str):
     return http.ws_connect(f"ws://{served.here}/ws?width=100&height=30",
-                           headers={"Origin": f"http://{served.here}"} | headers)
+                           headers={"Origin": f"http://{served.here}"} | served.cookie | headers)
 
 
 async def until(true) -> None:
@@ -145,43 +161,170 @@ async def test_ctrl_c_ends_server_and_pages(served: Served, http, group) -> None
     assert status == 0, err
     assert f"http://{served.here}" in out
     assert "Traceback" not in out + err
-    assert "log-in" not in err, "nobody else reaches it, so there is nothing to warn of"
+    assert "encrypted" not in err, "nobody else reaches it, so there is nothing to warn of"
     assert not served.programs()
 
 
-async def test_the_page_asks_for_nothing_from_elsewhere(served: Served, http) -> None:
-    async with http.get(f"http://{served.here}/") as answer:
+async def test_the_page_asks_for_nothing_from_elsewhere(standing: Served, http) -> None:
+    async with http.get(standing.page) as answer:
         text = await answer.text()
         rules = answer.headers["Content-Security-Policy"]
-    assert "it&#39;s my car.toml" in text
+    assert "it&#x27;s my car.toml" in text
     addresses = re.findall(r"[a-z]+://[^\s\"'>)]+", text)
-    assert addresses == [f"ws://{served.here}/ws"]
-    assert {urlsplit(word).netloc for word in re.findall(r"\S+://[^\s;]+", rules)} == {served.here}
+    assert addresses == [f"ws://{standing.here}/ws"]
+    assert {urlsplit(word).netloc for word in re.findall(r"\S+://[^\s;]+", rules)} == {standing.here}
     asked = re.findall(r'(?:href|src)="(/[^"]+)"|url\("([^"]+)"\)', text)
     assert len(asked) >= 4
     for path in {one or other for one, other in asked}:
-        async with http.get(f"http://{served.here}{path}") as answer:
+        async with http.get(f"http://{standing.here}{path}", headers=standing.cookie) as answer:
             assert answer.status == 200, path
 
 
+@pytest.mark.parametrize("path", ["/", "/page.js", "/static/css/xterm.css", "/ws"])
+async def test_without_the_token_nothing_is_answered(standing: Served, http, path) -> None:
+    own, name, token = f"http://{standing.here}", f"fuseplan_{standing.port}", standing.token
+    for cookie in ("", f"{name}=", f"{name}={'x' * len(token)}", f"{name}={token[:-1]}", f"other={token}"):
+        headers = {"Cookie": cookie} if cookie else {}
+        async with http.get(f"{own}{path}", headers={"Origin": own} | headers) as answer:
+            assert answer.status == 403, headers
+            assert "'fuseplan serve' printed" in await answer.text()
+    for query in ("", "?token=", f"?token={standing.token}x", f"?token={'é' * 9}", f"?token={'x' * 5000}"):
+        async with http.get(f"{own}/{query}") as answer:
+            assert answer.status == 403, query
+    assert not standing.programs()
+
+
+async def test_every_start_has_a_token_of_its_own(plan: Path) -> None:
+    one, other = Served(plan), Served(plan)
+    assert len({one.token, other.token}) == 2
+    assert len(one.token) >= 40, "32 random bytes"
+    one.stop()
+    other.stop()
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site"])
+async def test_what_another_page_asks_for_is_refused(standing: Served, http, site) -> None:
+    own = f"http://{standing.here}"
+    foreign = {"Sec-Fetch-Site": site, "Sec-Fetch-Mode": "no-cors", "Sec-Fetch-Dest": "script"}
+    for path in ("/", "/page.js", "/static/js/textual.js"):
+        async with http.get(own + path, headers=standing.cookie | foreign) as answer:
+            assert answer.status == 403, path
+    with pytest.raises(aiohttp.WSServerHandshakeError):
+        await page_of(http, standing, **foreign)
+    framed = foreign | {"Sec-Fetch-Dest": "iframe"}
+    async with http.get(standing.page, headers=framed) as answer:
+        assert answer.status == 403, "not even with the token, in another page's frame"
+    async with http.get(standing.page, headers=foreign | {"Sec-Fetch-Dest": "document"}) as answer:
+        assert answer.status == 200, "the printed address, followed from a message"
+    async with http.post(standing.page) as answer:
+        assert answer.status == 403
+
+
+async def test_only_the_files_of_the_page_are_there(standing: Served, http) -> None:
+    for path in ("/static", "/static/", "/static/js", "/static/js/", "/static/images/background.png", "/download/x",
+                 "/static/js/../css/xterm.css/..%2f..%2fserver.py", "/page.html", "/..%2f..%2fetc/passwd"):
+        async with http.get(f"http://{standing.here}{path}", headers=standing.cookie) as answer:
+            assert answer.status == 404, path
+
+
+async def test_pages_sizes_and_messages_are_bounded(served: Served, http) -> None:
+    from fuseplan.cli.served.program import COLUMNS, LONGEST_MESSAGE, ROWS, _packet
+    from fuseplan.cli.served.server import MOST_PAGES
+
+    for said in ('["resize", {"width": 1e9, "height": -5}]', '["resize", {"width": "x", "height": null}]',
+                 '["resize", {}]', f'["resize", {{"width": {"9" * 4000}, "height": 3}}]'):
+        about = json.loads(_packet(said)[5:])
+        assert COLUMNS[0] <= about["width"] <= COLUMNS[1], said
+        assert ROWS[0] <= about["height"] <= ROWS[1], said
+    for said in ("", "{", "[]", "{}", "7", '["stdin"]', '["stdin", 7]', '["resize", 7]', '["quit"]', "null"):
+        assert _packet(said) is None, said
+    async with contextlib.AsyncExitStack() as open_pages:
+        pages = [await open_pages.enter_async_context(page_of(http, served)) for _ in range(MOST_PAGES)]
+        with pytest.raises(aiohttp.WSServerHandshakeError) as refused:
+            await page_of(http, served)
+        assert refused.value.status == 503
+        await pages[0].send_str("x" * (LONGEST_MESSAGE + 1))
+        async with asyncio.timeout(WAIT_S):
+            while (await pages[0].receive()).type not in (aiohttp.WSMsgType.CLOSE, aiohttp.WSMsgType.CLOSED):
+                pass
+    await until(lambda: not served.programs())
+
+
+async def test_a_page_writes_nothing_but_plans_in_the_plans_folder(plan: Path, tmp_path: Path) -> None:
+    from fuseplan.errors import StoreError
+    from fuseplan.session.session import Session
+
+    folder = tmp_path / "car"
+    folder.mkdir()
+    own = Path(shutil.copy(plan, folder / "own.toml"))
+    (folder / "there.toml").write_text("mine", encoding="utf-8")
+    (folder / "out").symlink_to(tmp_path)
+    (folder / "link.toml").symlink_to(tmp_path / "new.toml")
+    session = Session.open(own)
+    session.confine()
+    session.edit("rename", lambda: session.document.set(("vehicle", "name"), "another"))
+    before = sorted(str(each) for each in tmp_path.rglob("*"))
+    for target in (tmp_path / "new.toml", folder / ".." / "new.toml", folder / "out" / "new.toml", folder / "link.toml",
+                   folder / "there.toml", folder / "new.txt", folder / ".new.toml", folder / "new", "/tmp/new.toml"):
+        for force in (False, True):
+            with pytest.raises(StoreError, match="accepted from a page"):
+                session.save(target, force=force)
+    assert sorted(str(each) for each in tmp_path.rglob("*")) == before
+    own.write_text(own.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
+    for force in (False, True):
+        with pytest.raises(StoreError):
+            session.save(force=force)
+    session.save(folder / "new.toml")
+    session.save()
+    assert "another" in (folder / "new.toml").read_text(encoding="utf-8")
+
+
+async def test_the_screens_end_with_their_server(served: Served, http) -> None:
+    async with page_of(http, served) as page:
+        await until_seen(page, "F10")
+        await page.send_json(["stdin", "d"])
+        await until_seen(page, "unsaved")
+        served.process.kill()
+        await until(lambda: not served.programs())
+    kept, = (served.state / "fuseplan" / "recovery").glob("*.toml")
+    assert len(read_plan(kept).circuit) == len(read_plan(served.plan).circuit) + 1
+
+
+async def test_a_program_that_does_not_listen_is_ended(served: Served, http) -> None:
+    async with page_of(http, served) as page:
+        await until_seen(page, "F10")
+        number, = (int(folder.name) for folder in Path("/proc").glob("[0-9]*") if _is_program(folder, served.plan))
+        os.kill(number, signal.SIGSTOP)
+    async with asyncio.timeout(WAIT_S):
+        while served.programs():
+            await asyncio.sleep(0.1)
+
+
+def _is_program(folder: Path, plan: Path) -> bool:
+    with contextlib.suppress(OSError):
+        words = (folder / "cmdline").read_text()
+        return "served.screens" in words and str(plan) in words
+    return False
+
+
 @pytest.mark.parametrize("origin", ["http://example.org", "null", "http://127.0.0.1:1", ""])
-async def test_other_pages_cannot_talk_to_it(served: Served, http, origin) -> None:
+async def test_other_pages_cannot_talk_to_it(standing: Served, http, origin) -> None:
     with pytest.raises(aiohttp.WSServerHandshakeError) as refused:
-        await page_of(http, served, Origin=origin)
+        await page_of(http, standing, Origin=origin)
     assert refused.value.status == 403
-    assert not served.programs()
+    assert not standing.programs()
 
 
-async def test_a_borrowed_name_is_refused(served: Served, http) -> None:
-    for host, status in (("rebound.example.org", 403), (f"rebound.example.org:{served.port}", 403), ("[", 403),
-                         (f"localhost:{served.port}", 200), (f"[::1]:{served.port}", 200)):
-        async with http.get(f"http://{served.here}/", headers={"Host": host}) as answer:
+async def test_a_borrowed_name_is_refused(standing: Served, http) -> None:
+    for host, status in (("rebound.example.org", 403), (f"rebound.example.org:{standing.port}", 403), ("[", 403),
+                         (f"localhost:{standing.port}", 200), (f"[::1]:{standing.port}", 200)):
+        async with http.get(standing.page, headers={"Host": host}) as answer:
             assert answer.status in (status, 400) if status == 403 else answer.status == 200, host
 
 
 async def test_a_plan_broken_meanwhile_is_explained_in_the_page(served: Served, http) -> None:
     served.plan.write_text("fuseplan = 1\n[vehicle\n", encoding="utf-8")
-    async with http.get(f"http://{served.here}/") as answer:
+    async with http.get(served.page) as answer:
         assert answer.status == 409
         assert f"{served.plan.name}:2" in await answer.text()
 
@@ -191,10 +334,10 @@ def test_another_address_warns(plan: Path) -> None:
     status, out, err = served.stop()
     assert status == 0
     words = " ".join(err.split())
-    assert "There is no log-in" in words
+    assert "Nothing is encrypted" in words
     assert "anybody in every network this machine is in" in words
     assert f"change {plan.name}" in words
-    assert f"http://127.0.0.1:{served.port}" in out
+    assert served.page in out
     assert f"http://{socket.gethostname()}:{served.port}" in out
 
 
@@ -298,8 +441,9 @@ async def browser(tmp_path: Path, http) -> AsyncIterator[Browser]:
 async def test_in_a_real_browser(served: Served, browser: Browser) -> None:
     before = len(read_plan(served.plan).circuit)
     await browser.do("Network.enable")
-    await browser.do("Page.navigate", url=f"http://{served.here}/")
+    await browser.do("Page.navigate", url=served.page)
     await browser.seen("F10")
+    assert "token" not in await browser.value("location.href"), "it would stand in the history and in every picture"
     await browser.press("d", "KeyD", 68)
     await browser.seen("unsaved")
     await browser.press("s", "KeyS", 83, control=True)

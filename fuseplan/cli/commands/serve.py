@@ -1,9 +1,10 @@
 """Show the screens in a browser, such as a tablet's by the garage wall.
 
-Only this machine can reach them, unless another address is named. There is no log-in: whoever reaches the page can
-change the plan. Every page opened is a session of its own on the same file; a file changed meanwhile is noticed when
-saving. ?fontsize=24 behind the page's address makes the letters bigger. Ctrl-C ends it; nothing is fetched from
-anywhere else.
+Only this machine can reach them, unless another address is named. The address printed ends in a token, made anew at
+every start: whoever has the whole address can change the plan, nobody else gets an answer. Every page opened is a
+session of its own on the same file; a file changed meanwhile is noticed when saving. A page saves the plan itself and
+new .toml files in the plan's folder, nothing else. &fontsize=24 behind the address makes the letters bigger. Ctrl-C
+ends it; nothing is fetched from anywhere else.
 """
 
 from __future__ import annotations
@@ -57,18 +58,19 @@ def run(args: argparse.Namespace) -> int:
                  "a free port (--port N) and an address of this machine (--address ADDRESS)")
         return 2
 
+    server = PlanServer(path, str(address), port)
     here = (LOOPBACK if address.version == 4 else "::1") if address.is_unspecified else str(address)
-    host = f"[{here}]" if address.version == 6 else here
-    write(f"{shown(path)} is at http://{host}:{port}"
-          + (f", from other machines at http://{socket.gethostname()}:{port} or this machine's address in their network"
-             if address.is_unspecified else "") + "\nCtrl-C ends it.")
+    write(f"{shown(path)} is at {server.location(f'[{here}]' if address.version == 6 else here)}"
+          + (f"\nFrom other machines it is at {server.location(socket.gethostname())}, or at this machine's address in "
+             "their network in place of its name." if address.is_unspecified else "")
+          + "\nThe token at the end lets you in: keep it to yourself. Ctrl-C ends it.")
     if not address.is_loopback:
         reach = "every network this machine is in" if address.is_unspecified else f"the network of {address}"
-        for line in paragraph(f"There is no log-in and nothing is encrypted: anybody in {reach} who opens this page "
-                              f"can read and change {path}, and save files in your name. Serve only in a network where "
-                              "you trust everybody, end it when you are done, and look the plan over before you work "
-                              "by it.", room(), "⚠ "):
+        for line in paragraph(f"Nothing is encrypted: anybody in {reach} who can listen to the traffic can read the "
+                              f"token and the plan, and then change {path} in your name. Serve only in a network where "
+                              "you trust everybody, end it when you are done, and check the plan before you work by "
+                              "it.", room(), "⚠ "):
             complain(line)
     sys.stdout.flush()
-    PlanServer(path, str(address), port).serve()
+    server.serve()
     return 0
