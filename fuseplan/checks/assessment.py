@@ -15,6 +15,7 @@ from fuseplan.checks.rule import LEVELS, Finding, judge
 from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
 from fuseplan.checks.unlisted import unlisted
 from fuseplan.checks.views import CircuitView
+from fuseplan.engine.missing import Missing
 from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.guidance import Guidance, guidance
@@ -53,9 +54,13 @@ class Assessment:
         """Findings about one circuit, feed, earth …, the gravest first."""
         return tuple(self._by_subject.get((kind, name), ()))
 
-    def missing(self, circuit: str) -> tuple[str, ...]:
-        """What a circuit lacks for its figures, in words."""
+    def lacks(self, circuit: str) -> tuple[Missing, ...]:
+        """What a circuit lacks for its figures."""
         return self.results.network.missing.get(circuit, ())
+
+    def missing(self, circuit: str) -> tuple[str, ...]:
+        """The same in words."""
+        return tuple(each.words for each in self.lacks(circuit))
 
     @cached_property
     def _unlisted(self) -> dict[tuple[str, str], tuple[str, ...]]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.wiring import COOLEST_C
@@ -105,12 +106,7 @@ def current_known(results: Results) -> Flags:
 
 def drop_known(results: Results) -> Flags:
     """Circuits whose voltages rest on no missing figure of their own (circuits,)."""
-    network = results.network
-    known = np.ones(len(network.circuit_ids), dtype=bool)
-    for name, words in network.missing.items():
-        known[network.circuit_number[name]] = not any(
-            word.startswith(("current", "kind", "loads", "size", "length", "feed", "earth")) for word in words)
-    return known
+    return results.network.lacking_not(Unknown.VOLTAGE)
 
 
 def condition_words(results: Results, number: int) -> str:

@@ -11,7 +11,7 @@ import numpy as np
 from fuseplan.engine.fault import survives
 from fuseplan.engine.fusing import propose
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
-from fuseplan.engine.network import current_missing
+from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
 from fuseplan.engine.selectivity import Order
 from fuseplan.engine.still_wire import DISAGREES
@@ -180,7 +180,7 @@ class CircuitView:
 
     @property
     def current_known(self) -> bool:
-        return not current_missing(self.missing)
+        return not leaves_unknown(self.assessment.lacks(self.id), Unknown.CURRENT)
 
     def demand_a(self, interval: int, corner: int = 0) -> float:
         """Demand over one interval in A."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.fusing import ladder
+from fuseplan.engine.missing import Unknown, leaves_unknown
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -43,8 +44,8 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
     results = assessment.results
     fusing, rule = results.fusing, results.guidance.fuse
     low, upper = (float(value) for value in fusing.low_a[:, index])
-    if math.isnan(low) or (owner[0] == "circuit" and any(
-            word.startswith(("current", "kind", "loads")) for word in assessment.missing(owner[1]))):
+    if math.isnan(low) or (
+            owner[0] == "circuit" and leaves_unknown(assessment.lacks(owner[1]), Unknown.CURRENT)):
         return None
     row, high, k = results.network.fuses[index], float(fusing.high_a[index]), float(fusing.ambient_k[index])
     lasting, short = float(fusing.continuous_a[0, index]), float(fusing.short_a[0, index])

@@ -10,6 +10,7 @@ from fuseplan.checks.subjects import segment_words
 from fuseplan.choose.draft import Draft, Owner
 from fuseplan.choose.edit import owner_key, segment_key
 from fuseplan.engine.fusing import ladder
+from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "regular", "glass": "regular", "torpedo": "regular",
@@ -26,8 +27,8 @@ def first_from(kind: str, need_a: float) -> float | None:
 def known_demand(results: Results, index: int) -> bool:
     """Whether a device's load rests on no missing figure, and there is one."""
     kind, name = results.network.fuses[index].owner
-    if kind == "circuit" and any(word.startswith(("current", "kind", "loads", "size", "length"))
-                                 for word in results.network.missing.get(name, ())):
+    lacks = results.network.missing.get(name, ()) if kind == "circuit" else ()
+    if leaves_unknown(lacks, Unknown.CURRENT) or leaves_unknown(lacks, Unknown.RESISTANCE):
         return False
     low = float(results.fusing.low_a[0, index])
     return not math.isnan(low) and low > 0

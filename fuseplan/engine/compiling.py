@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
 from fuseplan.engine.masks import Masks
+from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.network import FuseRow, Network, coil_resistance, contact_resistance
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder
@@ -46,8 +47,8 @@ class _Compiler:
     wanted: list[int] = field(default_factory=list)
     live: list[int] = field(default_factory=list)
     """Both by the number of their mask."""
-    missing: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
-    missing_shared: dict[tuple[str, str], list[str]] = field(default_factory=lambda: defaultdict(list))
+    missing: dict[str, list[Missing]] = field(default_factory=lambda: defaultdict(list))
+    missing_shared: dict[tuple[str, str], list[Missing]] = field(default_factory=lambda: defaultdict(list))
 
     def __post_init__(self) -> None:
         self.wiring = Wiring(self.plan, self.guidance)
@@ -158,11 +159,11 @@ class _Compiler:
             self.supply.close(node)
             return
         if circuit.feed is None:
-            missing.append("feed")
+            missing.append(Missing(Lack.FEED, "feed", "feed"))
         if not circuit.load:
-            missing.append("loads")
+            missing.append(Missing(Lack.LOADS, "load", "loads"))
         if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
-            missing.append("fuse")
+            missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
         self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, ambient_c, missing)
         live = self.circuit_fed[number][1]
         for index, load in enumerate(circuit.load):
@@ -238,7 +239,7 @@ class _Compiler:
                 earth_id = load.earth or circuit.earth
                 if earth_id not in self.plan.earth:
                     earth_id = self.earth_root
-                    self.missing[name].append("earth")
+                    self.missing[name].append(Missing(Lack.EARTH, "earth", "earth"))
                 by_earth[earth_id or ""].append(index)
             for earth_id, indexes in by_earth.items():
                 at_earth[earth_id].append((name, indexes))
@@ -289,7 +290,7 @@ class _Compiler:
                 self._load_return(circuit, owner, index, node, ambient_c, missing, place)
 
     def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int, ambient_c: float,
-                     missing: list[str], place: Callable[[list[int], int], None]) -> None:
+                     missing: list[Missing], place: Callable[[list[int], int], None]) -> None:
         wire = circuit.load[index].earth_wire
         node = parent
         if wire:

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.missing import Lack, Missing
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.words import TOLERANCE, USES
@@ -67,15 +68,17 @@ class ConsumerRows:
         return len(self.rows) - 1
 
     def load(self, circuit: int, owner: tuple[str, str], number: int, load: Load, system_v: float,
-             tolerances: Mapping[str, float], missing: list[str]) -> int:
-        """Add one load; what its figures lack is appended to `missing` in words."""
+             tolerances: Mapping[str, float], missing: list[Missing]) -> int:
+        """Add one load; what its figures lack is appended to `missing`."""
         current, voltage = nominal(load, system_v)
         kind, evidence, inrush, inrush_time = load.kind, load.evidence, load.inrush, load.inrush_time
         if current != current:
-            missing.append(f"current or power of '{load.name or f'load {number + 1}'}'")
+            missing.append(Missing(Lack.CURRENT, f"load.{number}.current",
+                                   f"current or power of '{load.name or f'load {number + 1}'}'"))
             current = 0.0
         if kind is None:
-            missing.append(f"kind of load of '{load.name or f'load {number + 1}'}'")
+            missing.append(Missing(Lack.LOAD_KIND, f"load.{number}.kind",
+                                   f"kind of load of '{load.name or f'load {number + 1}'}'"))
             kind = "resistive"
         group = -1 if load.either is None else self.groups.setdefault(load.either, len(self.groups))
         return self._append(Row(

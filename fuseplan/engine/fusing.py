@@ -98,8 +98,7 @@ def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, I
     found = binding >= 0
     high[found] = allowed[binding[found]]
     silent = np.zeros(count, dtype=bool)
-    unlisted = (network.segment_guard >= 0) & np.isnan(allowed) & ~np.isnan(segments.area_mm2)
-    silent[network.segment_guard[unlisted]] = True
+    silent[network.segment_guard[(network.segment_guard >= 0) & np.isnan(allowed)]] = True
     return high, binding, silent
 
 

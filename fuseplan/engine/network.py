@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
+from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
@@ -81,9 +82,9 @@ class Network:
     """Column of each segment's branch where supply and return branches stand side by side (S,)."""
     alternator: int
     """Number of the alternator among the consumers, -1 without one."""
-    missing: dict[str, tuple[str, ...]]
-    """What each circuit lacks for its figures, in words."""
-    missing_shared: dict[tuple[str, str], tuple[str, ...]]
+    missing: dict[str, tuple[Missing, ...]]
+    """What each circuit lacks for its figures."""
+    missing_shared: dict[tuple[str, str], tuple[Missing, ...]]
     """The same for feeds, earths and the alternator, by (kind, id)."""
 
     @cached_property
@@ -112,9 +113,13 @@ class Network:
     @cached_property
     def current_known(self) -> Flags:
         """Circuits whose currents rest on no missing figure (circuits,)."""
+        return self.lacking_not(Unknown.CURRENT)
+
+    def lacking_not(self, what: Unknown) -> Flags:
+        """Circuits that lack nothing a figure of their own needs (circuits,)."""
         known = np.ones(len(self.circuit_ids), dtype=bool)
-        for name in self.missing:
-            known[self.circuit_number[name]] = not current_missing(self.missing[name])
+        for name, missing in self.missing.items():
+            known[self.circuit_number[name]] = not leaves_unknown(missing, what)
         return known
 
     @cached_property
@@ -143,11 +148,6 @@ class Network:
         where, circuits = self.load_consumers, self.circuits
         return [circuits[circuit].load[number] for circuit, number in
                 zip(self.consumers.circuit[where].tolist(), self.consumers.number[where].tolist(), strict=True)]
-
-
-def current_missing(missing: tuple[str, ...]) -> bool:
-    """Whether what a circuit lacks leaves its current unknown."""
-    return any(words.startswith(("current", "kind", "loads")) for words in missing)
 
 
 def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:

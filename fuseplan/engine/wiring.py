@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.still_wire import DISAGREES, balance_a
 from fuseplan.errors import TableError
 from fuseplan.guidance import Guidance, Rated
@@ -85,6 +86,16 @@ def allowance_of(guidance: Guidance, size: str, insulation: str, ambient_c: floa
     return Allowance(factor, printed, balance if balance < printed * (1.0 - DISAGREES) else printed)
 
 
+@lru_cache(maxsize=1024)
+def unlisted_size(size: WireSize) -> str:
+    """Why nothing is on file for a size, and which sizes of its system are; empty where it is on file."""
+    try:
+        conductors.conductor(size.system, size.name)
+    except TableError as error:
+        return str(error)
+    return ""
+
+
 class Laid(NamedTuple):
     """What all segments of one size and insulation in one place have in common."""
 
@@ -134,11 +145,11 @@ class Wiring:
         return max(found, default=COOLEST_C)
 
     def add(self, branch: int, returns: bool, owner: tuple[str, str], place: str, segments: tuple[Segment, ...],
-            fallback_c: float, missing: list[str]) -> float:
+            fallback_c: float, missing: list[Missing]) -> float:
         """Add segments to a branch; returns the resistance of their joints in ohm.
 
         `fallback_c` is the ambient of a segment that names no zone. What is missing for a figure is appended to
-        `missing` in words.
+        `missing`.
         """
         rows, joints = self.rows, 0.0
         for segment in segments:
@@ -153,7 +164,9 @@ class Wiring:
                 laid = self._numbers[key] = len(self.laid)
                 self.laid.append(self._lay(segment, fallback_c))
             if size is None:
-                missing.append(f"size of {where}")
+                missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {where}"))
+            elif self.laid[laid].conductor.rated is None and (unlisted := unlisted_size(size)):
+                missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size", f"resistance of {where} ({unlisted})"))
             if segment.joint is not None or segment.splice:
                 self.marked["joint"].append(len(rows))
                 joints += sum(joint.resistance for joint in (segment.joint, *segment.splice)
@@ -176,10 +189,10 @@ class Wiring:
             tuple((run, ambient, UNRATED if size is None else allowance_of(self.guidance, text, insulation, ambient))
                   for run, ambient in self._stretches(segment, fallback_c)))
 
-    def _length(self, segment: Segment, where: str, missing: list[str]) -> float:
+    def _length(self, segment: Segment, where: str, missing: list[Missing]) -> float:
         """Length of a segment that gives none of its own."""
         if not segment.along:
-            missing.append(f"length of {where}")
+            missing.append(Missing(Lack.LENGTH, f"{where}.length", f"length of {where}"))
             return math.nan
         if segment.along not in self._along:
             unknown = next((name for name in segment.along
@@ -188,7 +201,7 @@ class Wiring:
             self._along[segment.along] = (total * (1.0 + ALLOWANCE), unknown)
         length, unknown = self._along[segment.along]
         if unknown:
-            missing.append(f"length of run {unknown}")
+            missing.append(Missing(Lack.LENGTH, f"{where}.along", f"length of run {unknown}"))
         return length
 
     def _stretches(self, segment: Segment, fallback_c: float) -> list[tuple[int, float]]:
@@ -220,7 +233,9 @@ class Segments:
     segment: list[Segment]
     insulation: list[str]
     r20_ohm: Floats
-    """Resistance of the whole stretch at 20 °C, 0 where unknown."""
+    """Resistance of the whole stretch at 20 °C, 0 where unknown: the least it can be."""
+    r20_known: Flags
+    """Both its size and its length are known."""
     length_m: Floats
     area_mm2: Floats
     diameter_mm: Floats
@@ -281,7 +296,7 @@ def freeze(wiring: Wiring) -> Segments:
         branch=np.array(columns["branch"], dtype=np.int64), returns=np.array(columns["returns"], dtype=bool),
         owner=list(columns["owner"]), place=list(columns["place"]), segment=list(columns["segment"]),
         insulation=[insulation[number] for number in columns["laid"]],
-        r20_ohm=np.where(np.isnan(r20), 0.0, r20), length_m=length, area_mm2=figures[:, 1].copy(),
+        r20_ohm=np.where(np.isnan(r20), 0.0, r20), r20_known=~np.isnan(r20), length_m=length, area_mm2=figures[:, 1].copy(),
         diameter_mm=figures[:, 2].copy(), base_a=figures[:, 3].copy(), max_c=figures[:, 4].copy(),
         rated=[rated[number] for number in columns["laid"]], pair_factor=allowed[:, 0].copy(),
         pair_segment=pair_segment, pair_run=np.array([each[0] for each in stretches], dtype=np.int64).take(stretch),

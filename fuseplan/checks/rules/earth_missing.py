@@ -10,13 +10,14 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject
+from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     for number, name in enumerate(network.circuit_ids):
-        if "earth" not in network.missing.get(name, ()):
+        if all(each.lack is not Lack.EARTH for each in network.missing.get(name, ())):
             continue
         circuit, known = network.circuits[number], results.plan.earth
         unknown = sorted({earth for earth in (circuit.earth, *(load.earth for load in circuit.load))

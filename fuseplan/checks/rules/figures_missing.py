@@ -9,21 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
-import numpy as np
-
 from fuseplan.checks.rule import Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.fusing import ladder
+from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
 
-JUDGED_ELSEWHERE = ("fuse", "earth")
+JUDGED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
 """Lacks that have a check of their own."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, plan = results.network, results.plan
     for name, lacking in network.missing.items():
-        words = [word for word in lacking if word not in JUDGED_ELSEWHERE]
+        words = [each.words for each in lacking if each.lack not in JUDGED_ELSEWHERE]
         if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
             yield rule.finding(results, ("circuit", name), f"not known, and so not judged: {', '.join(words)}",
                                fields=(f"circuit.{name}",))
@@ -57,23 +56,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:
-    segments = results.network.segments
-    lacking: dict[tuple[str, str], list[str]] = {}
-    for index in np.flatnonzero(np.isnan(segments.area_mm2) | np.isnan(segments.length_m)).tolist():
-        owner = segments.owner[index]
-        if owner[0] == "circuit":
-            continue
-        segment, place = segments.segment[index], segments.place[index]
-        words = lacking.setdefault(owner, [])
-        if segment.size is None:
-            words.append(f"size of {place}")
-        elif np.isnan(segments.area_mm2[index]):
-            words.append(f"the size '{segment.size}' of {place} on file")
-        if np.isnan(segments.length_m[index]):
-            words.append(f"length of {place}")
-    for owner, words in lacking.items():
+    for owner, lacking in results.network.missing_shared.items():
         yield rule.finding(results, (cast(SubjectKind, owner[0]), owner[1] or owner[0]),
-                           f"not known, and so not judged: {', '.join(words)}", fields=(owner_path(owner),))
+                           f"not known, and so not judged: {', '.join(each.words for each in lacking)}",
+                           fields=tuple(f"{owner_path(owner)}.{each.key}" for each in lacking))
 
 
 RULE = Rule(
