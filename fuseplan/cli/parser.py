@@ -5,18 +5,24 @@ from __future__ import annotations
 import argparse
 import importlib
 import pkgutil
+import sys
 from functools import lru_cache
 from types import ModuleType
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from fuseplan import __version__
+from fuseplan.cli.exit_status import COMMON, EXIT_STATUS, REFUSED
+from fuseplan.cli.terminal import complain, write
 from fuseplan.papers.harmless import shown
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 DESCRIPTION = """\
 Plans a car's wiring: what current flows, which fuse, which wire, which relay, where it is earthed, and whether
 battery and alternator bear the sum. Every verdict names its source and its caution."""
 
-EXAMPLES = """\
+EXAMPLES = f"""\
 examples:
   fuseplan                            the example car, in the screens
   fuseplan my-car.toml                your plan, in the screens
@@ -30,17 +36,24 @@ examples:
 
 A plan whose file is named like a command is opened as ./check.
 
-exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or the arguments are wrong
+{EXIT_STATUS}
 
 The figures are no approval. Local law and the maker's procedures come first; where you are not certain,
 ask a qualified auto electrician."""
 
 
 class Parser(argparse.ArgumentParser):
-    """argparse with its messages kept to one harmless line after the usage."""
+    """argparse with its messages kept to one harmless line after the usage; output that is lost is an error."""
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        if file is sys.stdout:
+            write(message)
+        else:
+            for line in message.splitlines():
+                complain(line)
 
     def error(self, message: str) -> NoReturn:
-        self.exit(2, f"{self.format_usage()}{self.prog}: {shown(message)}\n")
+        self.exit(REFUSED, f"{self.format_usage()}{self.prog}: {shown(message)}\n")
 
 
 @lru_cache(maxsize=1)
@@ -65,8 +78,9 @@ def parser() -> Parser:
     for name, module in commands().items():
         words = (module.__doc__ or "").strip()
         summary = words.partition("\n")[0]
-        sub = below.add_parser(name, help=summary.rstrip("."), description=words, prog=f"fuseplan {name}",
-                               allow_abbrev=False, formatter_class=argparse.RawDescriptionHelpFormatter)
+        sub = below.add_parser(name, help=summary.rstrip("."), description=words, epilog=COMMON,
+                               prog=f"fuseplan {name}", allow_abbrev=False,
+                               formatter_class=argparse.RawDescriptionHelpFormatter)
         module.add(sub)
         sub.set_defaults(run=module.run)
     return top

@@ -17,6 +17,11 @@ def shown(text: object) -> str:
     return plain if plain.isprintable() else "".join(_spelled(character) for character in plain)
 
 
+def harmless_lines(text: str) -> str:
+    """Text of several lines with everything but its line ends as `shown` gives it."""
+    return text if text.isprintable() else "\n".join(map(shown, text.split("\n")))
+
+
 def _spelled(character: str) -> str:
     if character.isprintable():
         return character

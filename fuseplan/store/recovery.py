@@ -134,19 +134,6 @@ def discard(kept: Kept) -> None:
     _unlink(kept.file.with_suffix(".lock"))
 
 
-def note_failure(text: str) -> Path | None:
-    """Write down how the program failed, for whoever is to mend it; where that lies, None if it cannot be written."""
-    from platformdirs import user_state_path
-
-    file = user_state_path("fuseplan") / "last_failure.txt"
-    try:
-        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        write_atomically(file, text.encode("utf-8", "replace"), mode=0o600)
-    except (OSError, StoreError):
-        return None
-    return file
-
-
 def _folder() -> Path:
     from platformdirs import user_state_path
 

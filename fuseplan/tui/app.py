@@ -15,6 +15,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from fuseplan.checks.rule import Finding
+from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.plan.references import Path, place
 from fuseplan.session.circuits import check_id
@@ -24,7 +25,8 @@ from fuseplan.store.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
-from fuseplan.tui.failing import INTERNAL, Failing
+from fuseplan.tui.ending import Ending
+from fuseplan.tui.failing import Failing
 from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
@@ -39,7 +41,7 @@ from fuseplan.tui.widgets.key_bar import KeyBar
 GUIDE = "first_steps"
 
 
-class FuseplanApp(Failing, Keeping, Saving, Places, App[int]):
+class FuseplanApp(Failing, Ending, Keeping, Saving, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -258,7 +260,8 @@ def run(path: FilePath | None) -> int:
     Returns
     -------
     int
-        0, as closing the screens is no verdict; 70 after an error of the program's own.
+        0, as closing the screens is no verdict; 70 after an error in the program; after a signal, see
+        `cli/exit_status.py`.
 
     Raises
     ------
@@ -277,4 +280,4 @@ def run(path: FilePath | None) -> int:
                 app.session.keep_for_recovery()
     finally:
         app.session.close()
-    return INTERNAL if app.failure is not None else app.return_code or 0
+    return PROGRAM_ERROR if app.failure is not None else app.return_code or 0

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import contextlib
 import sys
-import traceback
 from typing import TYPE_CHECKING
 
 from textual.worker import WorkerFailed
 
 from fuseplan.errors import StoreError
-from fuseplan.papers.harmless import shown
+from fuseplan.papers.harmless import harmless_lines
 from fuseplan.session.session import Session
-from fuseplan.store import recovery
+from fuseplan.store.crash_report import details, named
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -20,9 +19,6 @@ if TYPE_CHECKING:
     Base = App[int]
 else:
     Base = object
-
-INTERNAL = 70
-"""Exit status for an error of the program's own, as sysexits.h has it."""
 
 
 class Failing(Base):
@@ -36,9 +32,7 @@ class Failing(Base):
             self.failure = error
             self._kept_words = self._keep_all()
             # What failed in long work away from the keys comes wrapped, and the wrapping has no traceback.
-            text = "".join(traceback.format_exception(error.error if isinstance(error, WorkerFailed) else error))
-            file = recovery.note_failure(text)
-            self._noted_words = "" if file is None else f"; what happened is written down in {file}"
+            self._noted_words = details(_inner(error))
         super()._handle_exception(error)
 
     def _keep_all(self) -> str:
@@ -61,8 +55,11 @@ class Failing(Base):
             super()._print_error_renderables()
             return
         self._exit_renderables.clear()
-        failure = self.failure.error if isinstance(self.failure, WorkerFailed) else self.failure
-        what = f"{type(failure).__name__}: {failure}".partition("\n")[0]
+        what = named(_inner(self.failure))
         with contextlib.suppress(OSError):
-            sys.stderr.write(shown(f"fuseplan: an error in the program closed the screens ({what}); "
-                                   f"{self._kept_words}{self._noted_words}") + "\n")
+            sys.stderr.write(harmless_lines(f"fuseplan: an error in the program closed the screens ({what}); "
+                                            f"{self._kept_words}{self._noted_words}") + "\n")
+
+
+def _inner(error: Exception) -> BaseException:
+    return error.error if isinstance(error, WorkerFailed) else error

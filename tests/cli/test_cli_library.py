@@ -25,7 +25,7 @@ def test_help_shows_every_command_and_examples(fuseplan):
         assert f"    {name}" in out
         assert fuseplan(name, "--help").status == 0
     assert "examples:" in out
-    assert "exit status: 0" in out
+    assert "exit status of check: 0" in out
     assert "qualified auto electrician" in out
 
 

@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.session.form import Form
 from fuseplan.session.session import Session
 from fuseplan.store import recovery
 from fuseplan.store.read import read_plan
-from fuseplan.tui.failing import INTERNAL
 
 from .conftest import CAR, Driver, opened
 from .test_terminal import Terminal
@@ -227,7 +227,7 @@ def test_an_error_of_the_program_in_a_terminal_is_one_sentence(car: Path, tmp_pa
         terminal.keys("d")
         terminal.wait_for("● unsaved")
         terminal.keys("u")
-        seen = terminal.wait_for(f"status {INTERNAL}")
+        seen = terminal.wait_for(f"status {PROGRAM_ERROR}")
         assert "Traceback" not in seen
         assert "an error in the program closed the screens" in seen.replace("\n", "")
         assert "RuntimeError" in (tmp_path / "state" / "fuseplan" / "last_failure.txt").read_text()

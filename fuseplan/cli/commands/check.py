@@ -6,7 +6,6 @@ Exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or th
 from __future__ import annotations
 
 import argparse
-import sys
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -73,19 +72,17 @@ def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> Non
     """Samples of the currents, where they are asked for, and what to measure first; beside a JSON document they go to
     the error output, which keeps it whole."""
     from fuseplan.choose.evidence import measure_first, sample
-    from fuseplan.cli.terminal import complain, is_terminal, painter, room, write
+    from fuseplan.cli.terminal import complain, painter, progress, room, write
     from fuseplan.papers.evidence_text import measure_lines, sample_lines
+    from fuseplan.papers.paragraphs import unpainted
 
-    def progress(done: int, whole: int) -> None:
-        sys.stderr.write(f"\r{done} of {whole} samples" if done < whole else "\r\x1b[K")
-        sys.stderr.flush()
-
+    paint = unpainted if to_errors else painter()
     lines: list[str] = []
     if count is not None:
-        found = sample(assessment, count, progress=progress if is_terminal() and sys.stderr.isatty() else None)
-        lines += [*sample_lines(found, assessment, room(), painter()), ""]
+        found = sample(assessment, count, progress=progress)
+        lines += [*sample_lines(found, assessment, room(), paint), ""]
     readings = measure_first(assessment)
-    lines += measure_lines(readings, assessment.plan, room(), painter()) or [
+    lines += measure_lines(readings, assessment.plan, room(), paint) or [
         "Measure first: no uncertain current can flip a verdict."]
     if to_errors:
         for line in lines:

@@ -19,19 +19,18 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the comparison."""
-    import json
     from pathlib import Path
 
     from fuseplan.checks.side_by_side import side_by_side
     from fuseplan.cli.terminal import painter, room, write
     from fuseplan.guidance import names
     from fuseplan.papers.guidance_text import guidance_text
+    from fuseplan.papers.json_text import to_json
     from fuseplan.store.guidance_files import find_guidance, own_names
     from fuseplan.store.read import read_plan
 
     plan, path = read_plan(args.plan), Path(args.plan)
     chosen = args.guidance or [*names(), *own_names(path)]
     found = side_by_side(plan, [find_guidance(name, path) for name in dict.fromkeys(chosen)])
-    write(json.dumps(found.to_dict(), ensure_ascii=False, indent=2) if args.json
-          else guidance_text(found, room(), painter()))
+    write(to_json(found.to_dict()) if args.json else guidance_text(found, room(), painter()))
     return int(found.disagreements > 0)

@@ -23,11 +23,10 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the working, or the list of figures."""
-    import json
-
     from fuseplan.checks.assessment import assess
     from fuseplan.checks.explain import explain, figures
     from fuseplan.cli.terminal import painter, room, write
+    from fuseplan.papers.json_text import to_json
     from fuseplan.papers.working_text import figures_text, working_text
     from fuseplan.store.guidance_files import read_judged
 
@@ -36,13 +35,11 @@ def run(args: argparse.Namespace) -> int:
     if not figure or figure.endswith("."):
         found = figures(assessment)
         if args.json:
-            write(json.dumps([{"figure": address, "words": each.words, "value": each.value, "unit": each.unit}
-                              for address, each in found.items() if address.startswith(figure)],
-                             ensure_ascii=False, indent=2))
+            write(to_json([{"figure": address, "words": each.words, "value": each.value, "unit": each.unit}
+                           for address, each in found.items() if address.startswith(figure)]))
         else:
             write(figures_text(found, room(), figure))
         return 0
     working = explain(assessment, figure)
-    write(json.dumps(working.to_dict(), ensure_ascii=False, indent=2) if args.json
-          else working_text(working, room(), painter()))
+    write(to_json(working.to_dict()) if args.json else working_text(working, room(), painter()))
     return 0
