@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from fuseplan.engine.fault import survives
-from fuseplan.engine.fusing import propose
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
@@ -45,6 +44,10 @@ class FuseView:
     binding: int
     ambient_c: float
     position: str | None
+    none_fits: bool
+    """Every rating inside the fuse range would break another check: none is proposed."""
+    for_surge: bool
+    """A rating inside the fuse range is passed over because it may open at switch-on."""
 
     @property
     def colour(self) -> str | None:
@@ -53,14 +56,6 @@ class FuseView:
             return None
         found = fuse_tables.colour(self.kind, self.rating_a)
         return None if found is None else found.value
-
-    @property
-    def for_surge(self) -> bool:
-        """What is proposed is larger than the window's lower end asks for: a smaller one may open at switch-on."""
-        if self.proposed_a is None or self.low_a is None:
-            return False
-        steady = propose(self.kind, self.low_a, self.low_upper_a or self.low_a, self.high_a or math.inf)
-        return self.proposed_a > steady
 
     @property
     def window_is_empty(self) -> bool:
@@ -267,7 +262,8 @@ def fuse_view(assessment: Assessment, owner: tuple[str, str]) -> FuseView | None
         proposed_a=known(fusing.proposed_a[index]), low_a=known(fusing.low_a[0, index]),
         low_upper_a=known(fusing.low_a[1, index]), high_a=known(fusing.high_a[index]),
         share=known(fusing.share[0, index]), binding=int(fusing.binding[index]), ambient_c=row.ambient_c,
-        position=row.fuse.position,
+        position=row.fuse.position, none_fits=index in fusing.rejected and math.isnan(fusing.proposed_a[index]),
+        for_surge=any("switch-on" in each.reason for each in fusing.rejected.get(index, ())),
     )
 
 

@@ -32,6 +32,23 @@ MELTED_C = 1083.0
 
 
 @dataclass(frozen=True)
+class FarEnds:
+    """The smallest short-circuit currents [A], whatever the ratings: what `Faults` rests on."""
+
+    load_a: Floats
+    """Per consumer (L,)."""
+    feed_a: dict[str, float]
+    circuit_a: Floats
+    """The smallest of a circuit's loads (circuits,); infinite without loads."""
+    fuse_a: Floats
+    """The smallest among all a device guards (J,); infinite where nothing is known."""
+    segment_a: Floats
+    """(S,); NaN where no device guards it."""
+    start_c: Floats
+    """Hottest each conductor gets in service [°C] (S,)."""
+
+
+@dataclass(frozen=True)
 class Faults:
     """Currents in A, times in s, heat in A²s.
 
@@ -78,14 +95,9 @@ def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats) -> tuple[Fl
     return network.supply.path_drops(supply), network.returns.path_drops(back)
 
 
-def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats, printed_ohm: Floats,
-              devices: Devices, limit_a: Floats) -> Faults:
-    """Short-circuit currents and what becomes of fuses and wires.
-
-    `fuse_ohm` is what each device's resistance does not exceed, for the least a short draws; `printed_ohm` what is
-    printed of it, for the most (J,). `limit_a` is the ampacity of each segment (S,).
-    """
-    segments, consumers = network.segments, network.consumers
+def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats) -> FarEnds:
+    """The smallest short-circuit currents; `fuse_ohm` is what each device's resistance does not exceed (J,)."""
+    consumers = network.consumers
     start_c = _start_c(network, solution)
     supply_ohm, return_ohm = _path_ohm(network, start_c, fuse_ohm)
     emf = float(source.open_circuit_v[0])
@@ -106,20 +118,31 @@ def faults_of(network: Network, source: Source, solution: Solution, fuse_ohm: Fl
         engine = float(return_ohm[consumers.return_node[network.alternator]])
         lead_far = float(short_circuit_current(emf, inner, lead + max(body, engine)))
     fuse_far = _by_guard(network, circuit_far, feed_far, lead_far)
+    return FarEnds(load_far, feed_far, circuit_far, fuse_far,
+                   _segment_fault(network, load_far, circuit_far, fuse_far), start_c)
 
+
+def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Floats, devices: Devices,
+              limit_a: Floats) -> Faults:
+    """Short-circuit currents and what becomes of fuses and wires.
+
+    `printed_ohm` is what is printed of each device's resistance, for the most a short draws (J,). `limit_a` is the
+    ampacity of each segment (S,).
+    """
+    segments = network.segments
     circuit_guard = network.guard[network.circuit_node]
-    fault = _segment_fault(network, load_far, circuit_far, fuse_far)
     count, circuits = len(network.fuses), len(network.circuit_ids)
     asked = np.concatenate([np.arange(count), circuit_guard, network.segment_guard])
-    opens, heat = devices.clears(devices.type_of(asked), np.concatenate([fuse_far, circuit_far, fault]))
+    opens, heat = devices.clears(devices.type_of(asked), np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]))
     fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
     return Faults(
-        load_far_a=load_far, feed_far_a=feed_far, circuit_far_a=_finite(circuit_far), fuse_far_a=_finite(fuse_far),
-        prospective_a=_prospective(network, source, emf, printed_ohm),
+        load_far_a=far.load_a, feed_far_a=far.feed_a, circuit_far_a=_finite(far.circuit_a),
+        fuse_far_a=_finite(far.fuse_a),
+        prospective_a=_prospective(network, source, float(source.open_circuit_v[0]), printed_ohm),
         fuse_opens_s=fuse_opens, circuit_opens_s=circuit_opens,
-        segment_fault_a=fault, segment_opens_s=segment_opens,
-        segment_end_c=_end_c(network, start_c, fault, heat[count + circuits:], segment_opens, limit_a),
-        segment_limit_c=_short_limits(segments.insulation), start_c=start_c,
+        segment_fault_a=far.segment_a, segment_opens_s=segment_opens,
+        segment_end_c=_end_c(network, far.start_c, far.segment_a, heat[count + circuits:], segment_opens, limit_a),
+        segment_limit_c=_short_limits(segments.insulation), start_c=far.start_c,
     )
 
 
@@ -223,8 +246,14 @@ def survives(faults: Faults, index: int) -> bool | None:
 def outlived(network: Network, faults: Faults, device: int, kind: str, rating_a: float) -> bool:
     """Whether no segment a device guards passes its limit in a short with another type and rating in its place."""
     guarded = np.flatnonzero(network.segment_guard == device)
-    heat = let_through_a2s(kind, rating_a, faults.segment_fault_a[guarded])
+    return outlived_by(network, guarded, faults.segment_fault_a, faults.start_c, kind, rating_a)
+
+
+def outlived_by(network: Network, guarded: Ints, fault_a: Floats, start_c: Floats, kind: str, rating_a: float) -> bool:
+    """The same for the segments `guarded`, from the currents and start temperatures of all (S,)."""
+    limit_c = _short_limits([network.segments.insulation[each] for each in guarded.tolist()])
+    heat = let_through_a2s(kind, rating_a, fault_a[guarded])
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        end_c = np.asarray(adiabatic_temperature(faults.start_c[guarded], np.sqrt(heat), 1.0,
+        end_c = np.asarray(adiabatic_temperature(start_c[guarded], np.sqrt(heat), 1.0,
                                                  network.segments.area_mm2[guarded]))
-        return not bool((end_c > faults.segment_limit_c[guarded]).any())
+        return not bool((end_c > limit_c).any())

@@ -9,7 +9,7 @@ from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.demand import Demands, design_currents, worst_of_groups
 from fuseplan.engine.fusing import fusing_of, proposals
 from fuseplan.engine.network import Network
-from fuseplan.engine.riding import with_surges
+from fuseplan.engine.proposed_ratings import with_proposals
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
 from fuseplan.formulas.load import average_current
@@ -51,4 +51,4 @@ def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     nothing = np.zeros((CORNERS, supply.shape[1], 0))
     demands = Demands(load=current, circuit=supply[..., network.circuit_node], supply=supply, returns=nothing,
                       segment=nothing, design_v=at)
-    return with_surges(network, demands, fusing_of(network, usual.wires.limit_a, demands)).rating_a
+    return with_proposals(network, demands, fusing_of(network, usual.wires.limit_a, demands)).rating_a

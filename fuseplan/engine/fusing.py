@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +21,7 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 
-_NOISE = 1e-9
+NOISE = 1e-9
 """Noise in the last digits of a float is no reason for the next rating up: 10.5 A / 0.7 is 15 A."""
 
 
@@ -28,6 +30,13 @@ def ladder(kind: str) -> tuple[float, ...]:
     """Standard ratings of a type in A, ascending; empty where none are on file."""
     found = fuse_tables.ratings(kind)
     return () if found is None else found.value
+
+
+class Rejected(NamedTuple):
+    """A rating inside the fuse range that is not proposed."""
+
+    rating_a: float
+    reason: str
 
 
 @dataclass(frozen=True)
@@ -52,6 +61,8 @@ class Fusing:
     """(2, J): continuous demand as a share of the rating in force."""
     continuous_a: Floats
     short_a: Floats
+    rejected: Mapping[int, tuple[Rejected, ...]] = field(default_factory=dict)
+    """Ratings inside the range of a device that would break another check, where that changed what is proposed."""
 
 
 def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
@@ -120,6 +131,6 @@ def _propose(kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """Ratings of one type for windows (2, n), (n,)."""
     steps = np.array([*ladder(kind), np.inf])
     # NaN is sorted past every rating, and there is no rating above the last.
-    first = steps[np.searchsorted(steps[:-1], low_a * (1.0 - _NOISE))]
-    fits = np.isfinite(first) & (first <= high_a * (1.0 + _NOISE)) & ~np.isnan(low_a[1])
+    first = steps[np.searchsorted(steps[:-1], low_a * (1.0 - NOISE))]
+    fits = np.isfinite(first) & (first <= high_a * (1.0 + NOISE)) & ~np.isnan(low_a[1])
     return np.where(fits[1], first[1], np.where(fits[0], first[0], np.nan))

@@ -16,15 +16,15 @@ from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
-from fuseplan.engine.fault import Faults, faults_of
+from fuseplan.engine.fault import FarEnds, Faults, far_ends_of, faults_of
 from fuseplan.engine.first_guess import likely_ratings, plain_ratings
 from fuseplan.engine.fusing import Fusing, fusing_of
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
+from fuseplan.engine.proposed_ratings import with_proposals
 from fuseplan.engine.relays import Switching, switching_of
-from fuseplan.engine.riding import with_surges
 from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
@@ -56,6 +56,8 @@ class Results:
     switching: Switching
     fuse_ohm: Floats
     """Cold resistance of each protective device at its rating in force (J,)."""
+    far_ends: FarEnds
+    """The smallest short-circuit currents."""
 
     @property
     def worst(self) -> tuple[Solution, ...]:
@@ -81,8 +83,7 @@ class Results:
     def faults(self) -> Faults:
         """Short circuits, when asked for."""
         printed = self.devices.cold_ohm(printed_fuse_resistance)
-        return faults_of(self.network, self.source, self.solution, self.fuse_ohm, printed, self.devices,
-                         self.segment_limit_a)
+        return faults_of(self.network, self.source, self.far_ends, printed, self.devices, self.segment_limit_a)
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:
@@ -194,7 +195,9 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
         if source.running.any() and not source.alternator_known:
             held = solve(network, source.strong, ohm, start=usual)
         demands = demands_of(network, choices, average, source, held)
-        fusing = with_surges(network, demands, fusing_of(network, limit_a, demands))
+        far = far_ends_of(network, source, usual, ohm)
+        fusing = with_proposals(network, demands, fusing_of(network, limit_a, demands), far, ohm,
+                                float(source.open_circuit_v[0]))
         wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break
@@ -202,7 +205,7 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
                    demands=demands, fusing=fusing,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
-                   switching=switching_of(network, demands), fuse_ohm=ohm)
+                   switching=switching_of(network, demands), fuse_ohm=ohm, far_ends=far)
 
 
 def _cold_ohm(network: Network, rating_a: Floats) -> Floats:

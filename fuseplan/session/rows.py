@@ -109,7 +109,8 @@ def _hint(session: Session, path: Path, entry: Entry) -> str:
         fuse = fuse_view(session.assessment, owner)
         if fuse is not None and fuse.proposed_a is not None:
             return f"{fuse.proposed_a:g} A is proposed{', for the surge at switch-on' if fuse.for_surge else ''}"
-        return "no standard rating suits both load and wire" if fuse is not None and fuse.window_is_empty else ""
+        return "" if fuse is None else "no standard rating suits both load and wire" if fuse.window_is_empty \
+            else "no rating passes every check" if fuse.none_fits else ""
     if entry.owner == "segment" and entry.key in ("length", "zone") and session.has((*path[:-1], "along")):
         return "from the runs it lies in"
     if entry.required:

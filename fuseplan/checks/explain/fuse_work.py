@@ -8,6 +8,7 @@ from fuseplan.checks.explain import wire_work
 from fuseplan.checks.explain.demand_work import branch_demand
 from fuseplan.checks.explain.places import segment_address
 from fuseplan.checks.explain.steps import entered, figure, given, larger
+from fuseplan.checks.rejected import rejected_reason
 from fuseplan.engine.fusing import ladder, propose
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
@@ -92,8 +93,8 @@ def window_words(low_a: float, high_a: float) -> str:
 
 
 def proposed(results: Results, index: int) -> float:
-    """The smallest standard rating in the window at the upper bound of the evidence, else as entered, stepped up where
-    it would not ride the surge at switch-on."""
+    """The first standard rating in the window that passes the other checks on a rating, from the upper bound of the
+    evidence up, then from there down to what the load as entered allows."""
     row = results.network.fuses[index]
     upper, entered_low, top = low(results, index, 1), low(results, index, 0), float(results.fusing.high_a[index])
     if results.fusing.binding[index] >= 0:
@@ -110,8 +111,8 @@ def proposed(results: Results, index: int) -> float:
                   least, "A", listed)
     if found == least:
         return found
-    return given("Iᵣ", f"next rating that rides the surge at switch-on; by its published limits {figure(least)} A "
-                       "would not", found, "A", listed)
+    return given("Iᵣ", f"first rating that passes the other checks on a rating: {figure(least)} A "
+                       f"{rejected_reason(results, index, least)}", found, "A", listed)
 
 
 def rating(results: Results, index: int) -> float:

@@ -1,7 +1,8 @@
 """There must be a fuse that carries the load and still guards the wire.
 
 The load sets the smallest fuse, the thinnest wire the largest. Where nothing that is sold fits between, no fuse is
-right: the wire must grow, or the load must be split.
+right: the wire must grow, or the load must be split. A rating between the two that would break another check is not
+proposed either.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.rejected import rejected_remedy, rejected_words
 from fuseplan.checks.remedies import another_insulation, next_rating, size_that_carries, wire_field
 from fuseplan.checks.rule import Finding, Rule, down, up
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
@@ -37,6 +39,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, fuse_subject(row), f"no published ambient factor for a fuse at {row.ambient_c:.0f} °C: none "
                 "can be proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
                 remedy="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
+            continue
+        if index in fusing.rejected and math.isnan(fusing.proposed_a[index]):
+            yield rule.finding(
+                results, fuse_subject(row), f"no {row.fuse.kind} fuse fits: {rejected_words(results, index)}",
+                figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
+                level="warning" if all("switch-on" in each.reason for each in fusing.rejected[index]) else None,
+                remedy=rejected_remedy(results, index), source=_OTHER_SOURCE,
+                fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
             continue
         if fusing.silent[index] and any(low <= step <= high for step in steps):
             continue  # a rating would fit, but the guidance knows no limit for a wire behind it: unknown, not empty
@@ -67,6 +77,9 @@ def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: in
         return f"a thicker wire at {segment_words(results, binding)} for a fuse of {rating:g} A, {split}"
     return f"fit {size} at {segment_words(results, binding)} and then {rating:g} A, {split}"
 
+
+_OTHER_SOURCE = ("the checks on opening in time, on the wire in a short, on the inrush current and on holder and "
+                 "position, each with its own source")
 
 RULE = Rule(
     level="danger",

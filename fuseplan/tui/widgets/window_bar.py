@@ -108,7 +108,7 @@ def _ratings_line(fuse: FuseView, axis: _Axis | None, indent: int, room: int, wi
     kind, rating_a = fuse.kind, fuse.rating_a
     words = f"{kind} fuse {writing.rating(rating_a)}"
     if rating_a is None:
-        words = f"{kind} fuse, no rating yet"
+        words = f"{kind} fuse, no rating passes every check" if fuse.none_fits else f"{kind} fuse, no rating yet"
     elif not fuse.entered:
         words += " proposed"
     if axis is None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.checks.explain import fuse_work
 from fuseplan.checks.explain.figures import Figure
+from fuseplan.checks.rejected import rejected_words
 from fuseplan.checks.views import fuse_view
 
 if TYPE_CHECKING:
@@ -30,8 +31,9 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
         yield Figure(f"{at}.window.high", f"largest rating the wires allow for {at}", "A", view.high_a,
                      partial(fuse_work.high, results, index), why_unknown=silent)
         yield Figure(f"{at}.rating", f"rating of {at}", "A", view.rating_a, partial(fuse_work.rating, results, index),
-                     why_unknown="none is given, and no standard rating lies in the window")
+                     why_unknown="none is given, and none is proposed")
         yield Figure(f"{at}.proposed", f"rating proposed for {at}", "A", view.proposed_a,
-                     partial(fuse_work.proposed, results, index), why_unknown="no standard rating lies in the window")
+                     partial(fuse_work.proposed, results, index),
+                     why_unknown=rejected_words(results, index) or "no standard rating lies in the window")
         yield Figure(f"{at}.share", f"continuous demand on {at} as a share of its rating", "-", view.share,
                      partial(fuse_work.share, results, index), why_unknown="no rating is in force")

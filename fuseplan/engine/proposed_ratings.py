@@ -1,0 +1,166 @@
+"""The rating proposed for a protective device: one that passes every check that looks at a rating, or none.
+
+The fuse range says what the load needs and what the wire allows. Inside it a rating may still open at switch-on, may
+not open on a short at the far end, may let a short overheat the wire, or may be more than its holder or its position
+takes. The first rating that passes all of these is proposed; where none does, none is proposed and the reasons stay.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.clearing import greatest_time_s
+from fuseplan.engine.demand import Demands
+from fuseplan.engine.devices import Devices, devices_of
+from fuseplan.engine.fault import OPEN_WITHIN_S, FarEnds, outlived_by
+from fuseplan.engine.fusing import NOISE, Fusing, Rejected, ladder
+from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
+from fuseplan.engine.network import Network, fuse_resistance
+from fuseplan.tables import terminals
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position"]
+
+
+class _Asked(NamedTuple):
+    """What the tests of a rating rest on."""
+
+    network: Network
+    inrush: Inrush
+    far: FarEnds | None
+    """None in a first guess: short circuits are not looked at then."""
+    fuse_ohm: Floats
+    emf_v: float
+
+
+def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarEnds | None = None,
+                   fuse_ohm: Floats | None = None, emf_v: float = np.nan) -> Fusing:
+    """The same fuse ranges, with proposals that pass the other checks on a rating.
+
+    Parameters
+    ----------
+    network, demands, fusing
+        The plan, what flows, and the ranges with the first rating that carries each load.
+    far : FarEnds, optional
+        The smallest short-circuit currents; left out, shorts are not looked at.
+    fuse_ohm : array (J,), optional
+        The resistance of each device that `far` counts with [ohm].
+    emf_v : float
+        The voltage that drives the shorts.
+    """
+    known = ~np.isnan(fusing.proposed_a)
+    if not known.any():
+        return fusing
+    kinds = network.fuse_kinds
+    devices = devices_of(kinds, fusing.proposed_a)
+    inrush = inrush_of(network, demands, devices)
+    asked = _Asked(network, inrush, far, np.zeros(len(kinds)) if fuse_ohm is None else fuse_ohm, emf_v)
+    proposed = fusing.proposed_a.copy()
+    rejected: dict[int, tuple[Rejected, ...]] = {}
+    for device in np.flatnonzero(known & _suspect(asked, fusing, devices)).tolist():
+        proposed[device], rejected[device] = _chosen(asked, fusing, device)
+    if np.array_equal(proposed, fusing.proposed_a, equal_nan=True):
+        return fusing
+    rejected = {device: reasons for device, reasons in rejected.items() if reasons}
+    left_out = np.isnan(network.entered_a) & known
+    rating = np.where(left_out, proposed, fusing.rating_a)
+    with np.errstate(invalid="ignore"):
+        share = fusing.share * (fusing.rating_a / rating)
+    return replace(fusing, rating_a=rating, proposed_a=proposed, share=share, rejected=rejected)
+
+
+def _suspect(asked: _Asked, fusing: Fusing, devices: Devices) -> NDArray[np.bool_]:
+    """Devices whose first proposal may fail one of the tests (J,): only those are looked at one by one."""
+    network, inrush = asked.network, asked.inrush
+    found = np.zeros(len(network.fuses), dtype=bool)
+    found[inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)]] = True
+    for index, row in enumerate(network.fuses):
+        if row.fuse.holder is not None or row.fuse.position is not None:
+            found[index] = True
+    if asked.far is None:
+        return found
+    # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
+    numbers = np.arange(len(network.fuses))
+    opens, _ = devices.clears(devices.type_of(numbers), asked.far.fuse_a)
+    with np.errstate(invalid="ignore"):
+        found |= opens > 0.5 * OPEN_WITHIN_S
+    guard = network.segment_guard
+    guarded = np.flatnonzero(guard >= 0)
+    _, heat = devices.clears(devices.type_of(guard[guarded]), asked.far.segment_a[guarded])
+    with np.errstate(invalid="ignore"):
+        found[guard[guarded[heat > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]]] = True
+    return found
+
+
+_LEAST_HEAT = 3000.0
+"""Heat [A²s per mm⁴] far below what brings any wire to its limit: 1 mm² of copper warms by some 20 K."""
+
+
+def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Rejected, ...]]:
+    """The rating proposed for one device, NaN for none, and why the others were not.
+
+    Ratings that carry the load at the upper bound of its evidence come first, the smallest first; then those that
+    carry it as entered, the largest first. A usual surge that nobody gave only asks for a larger one where there is.
+    """
+    low, upper, high = float(fusing.low_a[0, device]), float(fusing.low_a[1, device]), float(fusing.high_a[device])
+    steps = [step for step in ladder(asked.network.fuse_kinds[device])
+             if low * (1.0 - NOISE) <= step <= high * (1.0 + NOISE)]
+    sure = [step for step in steps if step >= upper * (1.0 - NOISE)]
+    tested = [(step, next(_reasons(asked, device, step), None))
+              for step in (*sure, *reversed(steps[:len(steps) - len(sure)]))]
+    passing = [step for step, reason in tested if reason is None]
+    passing += [step for step, reason in tested if reason == "may open at switch-on"]
+    rejected = tuple(Rejected(step, reason) for step, reason in sorted(tested) if reason is not None)
+    return (passing[0] if passing else np.nan), rejected
+
+
+def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
+    """What speaks against a rating, the most dangerous first."""
+    network, inrush = asked.network, asked.inrush
+    row = network.fuses[device]
+    kind = row.fuse.kind
+    if asked.far is not None:
+        own = fuse_resistance(kind, rating_a) - float(asked.fuse_ohm[device])
+        current = _through(asked, float(asked.far.fuse_a[device]), own)
+        if float(greatest_time_s(kind, rating_a, np.array(current))) > OPEN_WITHIN_S:
+            yield "far end"
+        guarded = np.flatnonzero(network.segment_guard == device)
+        if not outlived_by(network, guarded, asked.far.segment_a, asked.far.start_c, kind, rating_a):
+            yield "wire in a short"
+    holder = terminals.holders().get(row.fuse.holder or "")
+    if holder is not None and holder.max_a is not None and rating_a > holder.max_a:
+        yield "holder"
+    if any(rating_a > largest for largest in _position_limits(network, device)):
+        yield "position"
+    behind = inrush.device == device
+    failing = behind & (judged(kind, rating_a, inrush.through_a, inrush.length_s) == DOES_NOT)
+    if (failing & ~inrush.assumed).any():
+        yield "opens at switch-on"
+    if failing.any():
+        yield "may open at switch-on"
+
+
+def _through(asked: _Asked, current_a: float, more_ohm: float) -> float:
+    """A short-circuit current with so much more resistance in its loop."""
+    if not np.isfinite(current_a) or not current_a > 0:
+        return np.nan
+    return asked.emf_v / (asked.emf_v / current_a + more_ohm)
+
+
+def _position_limits(network: Network, device: int) -> Iterator[float]:
+    """The largest fuse the position of a device takes, in each fuse box of its feed."""
+    row, plan = network.fuses[device], network.plan
+    kind, name = row.owner
+    feed = (plan.circuit[name].feed if kind == "circuit" else plan.feed[name].upstream if kind == "feed"
+            else plan.alternator.feed if plan.alternator is not None else None)
+    for box in plan.fuse_box.values():
+        part = box.position.get(row.fuse.position or "") if box.feed == feed else None
+        if part is not None and part.largest is not None:
+            yield float(part.largest)
