@@ -89,7 +89,8 @@ def test_a_smaller_rating_is_taken_where_the_first_would_not_open() -> None:
     rating that carries the load as entered does."""
     assessment = assess(library_plans()["heated_rear_window"])
     view = assessment.circuit("rear_window").fuse
-    assert view is not None and view.proposed_a is not None
+    assert view is not None
+    assert view.proposed_a is not None
     reasons = {each.reason: each.rating_a for each in assessment.results.fusing.rejected[
         assessment.fuse_of["circuit", "rear_window"]]}
     assert reasons["far end"] > view.proposed_a
