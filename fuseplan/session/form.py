@@ -13,7 +13,7 @@ from fuseplan.session.fields import Entry, entry_at
 from fuseplan.session.rows import Row, rows_of
 from fuseplan.session.session import Session
 
-EMPTIED = "empty: the entry goes out of the plan when you leave the field"
+EMPTIED = "empty: taken out of the plan when you go on to another field; Esc keeps it"
 """Said of a field that is empty while it is typed into; what stands in the plan is not dropped half-way."""
 BRANCHES = {("feed", "from"), ("earth", "to")}
 """What a new branch of a tree that has its root must say besides what every part must."""
@@ -93,6 +93,13 @@ class Form:
         if self.session.drafts.messages.get(path) == EMPTIED and self._apply(path):
             self._retry(path[: len(self.root)])
         self.session.history.seal()
+
+    def keep_emptied(self, path: Path) -> str:
+        """Leave a field that was emptied as the plan has it; its text there, empty where there was nothing to keep."""
+        if self.session.drafts.messages.get(path) != EMPTIED:
+            return ""
+        self.session.drafts.take(path)
+        return entry.shown(self.session.value(path))
 
     def _apply(self, path: Path) -> bool:
         """Try a kept text on the plan; True when the plan took it."""

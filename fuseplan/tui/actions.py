@@ -19,7 +19,7 @@ class Action:
     Attributes
     ----------
     name : method ``action_NAME`` of the screen or the program
-    keys : as Textual names them, the one to show first
+    keys : as Textual names them, the one to show first; none where the menu of all actions is the only way
     label : a word or two for the footer
     words : a sentence for help and menu
     footer : place in the footer from left to right; 0: not in the footer
@@ -36,8 +36,8 @@ class Action:
 
     @property
     def key(self) -> str:
-        """The first key as it is printed."""
-        return self.show or key_words(self.keys[0])
+        """The first key as it is printed; empty without one."""
+        return self.show or (key_words(self.keys[0]) if self.keys else "")
 
 
 _KEY_WORDS = {"question_mark": "?", "exclamation_mark": "!", "slash": "/", "escape": "Esc", "enter": "Enter",
@@ -60,15 +60,15 @@ ACTIONS: tuple[Action, ...] = (
     Action("circuits", "edit", ("enter",), "edit", "Open the form of the circuit under the cursor", 1),
     Action("circuits", "add", ("a", "insert"), "add", "Add a circuit from the library, behind this one", 2),
     Action("circuits", "add_empty", ("A",), "new", "Add an empty circuit"),
-    Action("circuits", "duplicate", ("d",), "copy", "Duplicate the circuit", 5),
-    Action("circuits", "rename", ("r",), "rename", "Rename the circuit", 6),
-    Action("circuits", "delete", ("delete",), "delete", "Delete the circuit; undo brings it back", 7),
+    Action("circuits", "duplicate", ("c",), "copy", "Duplicate the circuit", 5),
+    Action("circuits", "rename", ("f2", "r"), "rename", "Rename the circuit", 6),
+    Action("circuits", "delete", ("delete", "d"), "delete", "Delete the circuit; undo brings it back", 7),
     Action("circuits", "move_up", ("shift+up", "K"), "up", "Move the circuit up in the plan"),
     Action("circuits", "move_down", ("shift+down", "J"), "down", "Move the circuit down in the plan"),
-    Action("circuits", "next_finding", ("n",), "next finding", "Go to the next finding, the gravest first", 3),
+    Action("circuits", "next_finding", ("n", "f3"), "next finding", "Go to the next finding, the gravest first", 3),
     Action("circuits", "previous_finding", ("N",), "previous finding", "Go back to the finding before"),
     Action("circuits", "go_to_field", ("g",), "to its field", "Go from the finding to the field that cures it", 4),
-    Action("circuits", "filter", ("slash",), "filter", "Show only circuits that hold certain words", 8),
+    Action("circuits", "filter", ("slash", "ctrl+f"), "filter", "Show only circuits that hold certain words", 8),
     Action("circuits", "sort", ("o",), "sort", "Sort by a column; a click on its heading does the same"),
     Action("circuits", "show_all", ("x",), "show all", "Drop filter and sorting"),
     Action("form", "close", ("escape",), "back", "Back to where you came from", 1),
@@ -77,10 +77,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "previous_part", ("ctrl+up", "f7"), "part before", "Go to the part before", 0, "F7"),
     Action("form", "next_finding", ("f3",), "next finding", "Go to the field that cures the next finding here", 4),
     Action("form", "part_menu", ("f6",), "part …", "Move, copy or remove the part the cursor is in, or the whole", 5),
-    Action("form", "next_alike", ("ctrl+pagedown", "f12"), "next", "The form of the next circuit, feed …", 6, "F12"),
-    Action("form", "previous_alike", ("ctrl+pageup", "f11"), "previous", "The form of the one before", 0, "F11"),
+    Action("form", "next_alike", ("ctrl+n", "ctrl+pagedown"), "next", "The form of the next circuit, feed …", 6),
+    Action("form", "previous_alike", ("ctrl+b", "ctrl+pageup"), "previous", "The form of the one before"),
+    Action("form", "rename", ("f2",), "rename", "Rename the circuit, feed … of this form"),
     Action("form", "propose_field", ("ctrl+t",), "propose", "Take the value proposed for this field", 5),
-    Action("form", "working", ("ctrl+r",), "working", "Show the arithmetic behind the figures of this part", 5),
+    Action("form", "working", ("f9",), "working", "Show the arithmetic behind the figures of this part", 5),
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
     Action("library", "take", ("enter",), "add it", "Add the circuit shown to the plan", 2),
     Action("working", "close", ("escape",), "back", "Back to where you came from", 1),
@@ -91,7 +92,9 @@ ACTIONS: tuple[Action, ...] = (
            4),
     Action("supply", "edit", ("enter",), "edit", "Open the form of the feed, earth point or fuse under the cursor", 1),
     Action("supply", "add", ("a", "insert"), "add", "Add a feed, an earth point or a fuse box", 2),
-    Action("supply", "delete", ("delete",), "delete", "Delete the feed, earth point or fuse box under the cursor", 5),
+    Action("supply", "rename", ("f2", "r"), "rename", "Rename the feed, earth point or fuse box under the cursor"),
+    Action("supply", "delete", ("delete", "d"), "delete", "Delete the feed, earth point or fuse box under the cursor",
+           5),
     Action("supply", "other_table", ("t",), "headroom/live", "Below: what the feed has left in each condition, or "
            "which circuit is live when", 3),
     Action("supply", "close", ("escape",), "back", "Back to the circuits", 1),
@@ -108,14 +111,14 @@ ACTIONS: tuple[Action, ...] = (
     Action("measure", "copy", ("y",), "copy as text", "Copy the list and the samples as plain text"),
     Action("guidances", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("guidances", "to_circuit", ("enter",), "edit", "Open the form of the circuit under the cursor", 2),
-    Action("guidances", "disagreements", ("d",), "only ≠", "Show only what is judged differently, or all again", 3),
+    Action("guidances", "disagreements", ("f",), "only ≠", "Show only what is judged differently, or all again", 3),
     Action("guidances", "choose_guidance", ("c",), "choose", "Choose the guidance this plan is judged by", 3),
     Action("guidances", "copy", ("y",), "copy as text", "Copy the comparison as plain text"),
     Action("proposal", "close", ("escape",), "back", "Back; while proposing: stop it", 1),
     Action("proposal", "take", ("enter",), "take it", "Take the change under the cursor, or go to the field that "
            "cures what collides or is left", 2),
     Action("proposal", "take_all", ("a",), "take all", "Take all changes; one undo takes them all back", 3),
-    Action("proposal", "again", ("r",), "anew", "Propose anew for the plan as it is now", 3),
+    Action("proposal", "again", ("f5", "r"), "anew", "Propose anew for the plan as it is now", 3),
     Action("devices", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("devices", "picture", ("enter",), "picture", "Show time against current for the circuit", 2),
     Action("devices", "to_fuse", ("g",), "its fuse", "Go to the fuse in the form", 3),
@@ -136,14 +139,17 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "ask_quit", ("q",), "quit", "Leave the program; asks when something is not saved"),
     Action("main", "edit_car", ("v",), "car …", "Open the form of the vehicle, battery, alternator, a feed …", 11),
     Action("everywhere", "save", ("ctrl+s",), "save", "Write the plan to its file", 12),
-    Action("everywhere", "save_as", ("f5",), "save as", "Write the plan to another file"),
+    Action("everywhere", "save_as", ("f12",), "save as", "Write the plan to another file"),
+    Action("everywhere", "refresh", ("f5", "ctrl+l"), "refresh",
+           "Read the file again if it was changed, repaint the screen"),
     Action("everywhere", "undo", ("ctrl+z",), "undo", "Take back the last change"),
-    Action("everywhere", "redo", ("ctrl+y",), "redo", "Do again what was undone"),
+    Action("everywhere", "redo", ("ctrl+y", "ctrl+r"), "redo", "Do again what was undone"),
     Action("everywhere", "show_help", ("f1",), "help", "Show this help", 13),
-    Action("main", "show_guide", ("f11",), "first steps", "Show the first steps again"),
-    Action("everywhere", "show_cautions", ("f2",), "cautions", "Show the safety cautions"),
+    Action("main", "show_guide", ("i",), "first steps", "Show the first steps again"),
+    Action("everywhere", "show_cautions", ("ctrl+g",), "cautions", "Show the safety cautions"),
     Action("everywhere", "menu", ("f10",), "all actions", "Show everything that can be done here", 14),
-    Action("everywhere", "other_theme", ("f9",), "light/dark", "Change between the dark and the light theme"),
+    Action("main", "other_theme", ("l",), "light/dark", "Change between the dark and the light theme"),
+    Action("everywhere", "other_theme", (), "light/dark", "Change between the dark and the light theme"),
     Action("everywhere", "ask_quit", ("ctrl+q",), "quit", "Leave the program; asks when something is not saved"),
 )
 
@@ -179,6 +185,12 @@ def bindings(where: Where) -> list[BindingType]:
     target = "app." if where in ("main", "everywhere") else ""
     return [Binding(key, f"{target}{action.name}", action.label, show=False)
             for action in ACTIONS if action.where == where for key in action.keys]
+
+
+def screen_words(go: str) -> str:
+    """Number and name of a numbered screen by the action that goes to it: ``2 feeds``."""
+    found = next(action for action in ACTIONS if action.name == go)
+    return f"{found.key} {found.label}"
 
 
 def footer(where: Where) -> list[Action]:

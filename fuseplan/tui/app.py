@@ -213,6 +213,12 @@ class FuseplanApp(Failing, Ending, Keeping, Saving, Places, App[int]):
         self.say(f"Done again: {words}" if words else "Nothing to do again")
         self.refresh_plan()
 
+    def action_refresh(self) -> None:
+        """Read the file again where another program changed it, and paint the screen again."""
+        self.look_at_file_again()
+        self.refresh_plan()
+        self.refresh(repaint=True, layout=True)
+
     def action_show_help(self) -> None:
         if self.plan_screen is not None:
             self.push_screen(help_page(self.plan_screen.WHERE))

@@ -110,6 +110,14 @@ class Keeping(Base):
 
         self.push_screen(Choose("Something was not saved last time", answers, words), act)
 
+    def look_at_file_again(self) -> None:
+        """As `look_at_file`, also where it was said before; that the file is as it was read is said as well."""
+        self._told = False
+        if self.session.document.changed_on_disk():
+            self.look_at_file()
+        else:
+            self.say("No other program has changed the file")
+
     def look_at_file(self) -> None:
         """Say it once when another program changed the file; read it again at once where nothing would be lost."""
         if not self.session.document.changed_on_disk():

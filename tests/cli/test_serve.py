@@ -128,7 +128,7 @@ async def test_keys_reach_the_plan(served: Served, http) -> None:
     before = list(read_plan(served.plan).circuit)
     async with page_of(http, served) as page:
         await until_seen(page, "F10")
-        await page.send_json(["stdin", "d"])
+        await page.send_json(["stdin", "c"])
         await until_seen(page, "unsaved")
         await page.send_json(["stdin", "\x13"])
         await until_seen(page, "Saved to")
@@ -139,7 +139,7 @@ async def test_a_page_cut_off_keeps_what_is_not_saved(served: Served, http) -> N
     before = served.plan.read_bytes()
     async with page_of(http, served) as page:
         await until_seen(page, "F10")
-        await page.send_json(["stdin", "d"])
+        await page.send_json(["stdin", "c"])
         await until_seen(page, "unsaved")
     await until(lambda: not served.programs())
     assert served.plan.read_bytes() == before
@@ -282,7 +282,7 @@ async def test_a_page_writes_nothing_but_plans_in_the_plans_folder(plan: Path, t
 async def test_the_screens_end_with_their_server(served: Served, http) -> None:
     async with page_of(http, served) as page:
         await until_seen(page, "F10")
-        await page.send_json(["stdin", "d"])
+        await page.send_json(["stdin", "c"])
         await until_seen(page, "unsaved")
         served.process.kill()
         await until(lambda: not served.programs())
@@ -444,7 +444,7 @@ async def test_in_a_real_browser(served: Served, browser: Browser) -> None:
     await browser.do("Page.navigate", url=served.page)
     await browser.seen("F10")
     assert "token" not in await browser.value("location.href"), "it would stand in the history and in every picture"
-    await browser.press("d", "KeyD", 68)
+    await browser.press("c", "KeyC", 67)
     await browser.seen("unsaved")
     await browser.press("s", "KeyS", 83, control=True)
     await browser.seen("Saved to")

@@ -69,7 +69,7 @@ async def test_add_from_the_library(car: Path) -> None:
 async def test_duplicate_rename_delete_undo_redo(car: Path) -> None:
     async with opened(car) as driver:
         before = driver.session.document.text
-        await driver.press("d")
+        await driver.press("c")
         assert list(driver.session.plan.circuit) == ["fuel_pump", "fuel_pump_2", "fan", "radio"]
         assert table(driver).circuit == "fuel_pump_2"
         await driver.press("r")
@@ -156,7 +156,7 @@ async def test_filter_without_a_match_says_how_to_get_back(car: Path) -> None:
         await driver.type("zzz")
         await driver.press("enter")
         assert "x shows all circuits again" in driver.seen()
-        await driver.press("enter", "delete", "d", "r", "g")
+        await driver.press("enter", "delete", "c", "r", "g")
         assert list(driver.session.plan.circuit) == ["fuel_pump", "fan", "radio"]
         await driver.press("x")
         assert table(driver).row_count == 3
@@ -184,7 +184,7 @@ async def test_go_from_a_finding_to_its_field(car: Path) -> None:
 
 async def test_save_writes_the_file_and_clears_the_mark(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("d")
+        await driver.press("c")
         assert "● unsaved" in driver.seen()
         await driver.press("ctrl+s")
         assert "Saved to" in driver.said
@@ -194,7 +194,7 @@ async def test_save_writes_the_file_and_clears_the_mark(car: Path) -> None:
 
 async def test_save_asks_when_the_file_changed_meanwhile(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("d")
+        await driver.press("c")
         car.write_text(car.read_text().replace("Wendel 700 estate", "Changed elsewhere"))
         await driver.press("ctrl+s")
         assert driver.screen_name == "Choose"
@@ -202,7 +202,7 @@ async def test_save_asks_when_the_file_changed_meanwhile(car: Path) -> None:
         await driver.press("end", "up", "enter")
         assert driver.session.plan.vehicle.name == "Changed elsewhere"
         assert "fuel_pump_2" not in driver.session.plan.circuit
-        await driver.press("d")
+        await driver.press("c")
         car.write_text(car.read_text().replace("Changed elsewhere", "Changed again"))
         await driver.press("ctrl+s", "end", "enter")
         assert read_plan(car).vehicle.name == "Changed elsewhere", "overwritten as chosen"
@@ -210,7 +210,7 @@ async def test_save_asks_when_the_file_changed_meanwhile(car: Path) -> None:
 
 async def test_save_as_another_file(car: Path, tmp_path: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("d", "f5", "ctrl+u")
+        await driver.press("c", "f12", "ctrl+u")
         other = tmp_path / "other.toml"
         await driver.type(str(other))
         await driver.press("enter")
@@ -221,7 +221,7 @@ async def test_save_as_another_file(car: Path, tmp_path: Path) -> None:
 
 async def test_quit_asks_when_something_is_not_saved(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("d", "q")
+        await driver.press("c", "q")
         assert driver.screen_name == "Choose"
         await driver.press("escape")
         assert driver.screen_name == "CircuitsScreen"
@@ -253,7 +253,7 @@ async def test_help_cautions_menu_palette_theme(car: Path) -> None:
         assert driver.screen_name == "Choose"
         await driver.press("escape")
         before = driver.app.theme
-        await driver.press("f9")
+        await driver.press("l")
         assert driver.app.theme != before
 
 
@@ -284,7 +284,7 @@ async def test_a_plan_without_circuits_says_what_to_do() -> None:
         assert "a adds one from the library" in driver.seen()
         assert "Nothing found" not in driver.seen()
         assert "No fuse" not in driver.seen()
-        await driver.press("enter", "d", "delete", "n", "g", "shift+up")
+        await driver.press("enter", "c", "delete", "n", "g", "shift+up")
         assert isinstance(driver.app.screen, CircuitsScreen)
 
 

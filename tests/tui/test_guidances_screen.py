@@ -29,11 +29,11 @@ async def test_verdict_of_each_guidance_and_the_reasons(car: Path) -> None:
 
 async def test_only_what_is_judged_differently(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("7", "d")
+        await driver.press("7", "f")
         found = side_by_side(driver.session.plan)
         table = driver.app.screen.query_one(ColumnsTable)
         assert table.keys == [row.id for row in found.rows if row.disagree]
-        await driver.press("d")
+        await driver.press("f")
         assert table.row_count == 3
 
 
@@ -59,4 +59,4 @@ async def test_a_plan_without_circuits() -> None:
     async with opened(Session.of_text("fuseplan = 1\n")) as driver:
         await driver.press("7")
         assert "no circuits yet" in driver.seen()
-        await driver.press("enter", "d", "w")
+        await driver.press("enter", "f", "w")

@@ -29,7 +29,7 @@ from .journal import digest
 
 WAIT_S = 60.0
 LOST_S = 1.0
-KEYS = [b"\x1b[A", b"\x1b[B", b"\x1b[B", b"\r", b"\r", b"\t", b"\x1b", b"d", b"u", b"U", b"K", b"J", b"\x1b[3~",
+KEYS = [b"\x1b[A", b"\x1b[B", b"\x1b[B", b"\r", b"\r", b"\t", b"\x1b", b"c", b"u", b"U", b"K", b"J", b"\x1b[3~",
         b"\x13", b"\x7f", b"\x1b[19~", *(bytes([letter]) for letter in b"123456789.A mV")]
 """Moving, forms and their fields, copying, deleting, undoing, saving, and what is typed into fields."""
 

@@ -32,8 +32,8 @@ SCREENS = {
     "working": ("down", "w"),
     "dialogue": ("v",),
     "keys": ("f1",),
-    "cautions": ("f2",),
-    "first_steps": ("f11",),
+    "cautions": ("exclamation_mark",),
+    "first_steps": ("i",),
 }
 """How one comes to each screen."""
 
@@ -61,7 +61,7 @@ def test_screen(snap_compare: Any, screen: str, size: tuple[int, int]) -> None:
 
 
 def test_light_theme(snap_compare: Any) -> None:
-    assert looks(snap_compare, SIZES[0], "f9")
+    assert looks(snap_compare, SIZES[0], "l")
 
 
 def test_without_colour(snap_compare: Any, monkeypatch: pytest.MonkeyPatch) -> None:

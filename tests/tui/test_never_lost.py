@@ -65,7 +65,7 @@ async def until_kept(driver: Driver) -> None:
 async def test_a_full_disk_is_said_loudly_and_nothing_is_lost(car: Path) -> None:
     before = car.read_bytes()
     async with opened(car) as driver:
-        await driver.press("d")
+        await driver.press("c")
         with full_disk():
             await driver.press("ctrl+s")
             assert driver.screen_name == "Choose"
@@ -90,7 +90,7 @@ async def test_a_folder_one_may_not_write_to(tmp_path: Path) -> None:
         folder.chmod(0o755)
         file.chmod(0o644)
         async with opened(file) as driver:
-            await driver.press("d")
+            await driver.press("c")
             await until_kept(driver)
             with read_only(folder):
                 await driver.press("ctrl+s")
@@ -114,7 +114,7 @@ async def test_it_shows_when_nothing_can_be_kept_for_recovery(car: Path, tmp_pat
     blocked.write_text("")
     monkeypatch.setenv("XDG_STATE_HOME", str(blocked))
     async with opened(car, (100, 30)) as driver:
-        await driver.press("d")
+        await driver.press("c")
         await driver.pilot.pause(0.7)
         await driver.settle()
         assert "✗ not kept for recovery" in driver.seen()
@@ -125,7 +125,7 @@ async def test_it_shows_when_nothing_can_be_kept_for_recovery(car: Path, tmp_pat
 
 async def test_another_programs_change_is_taken_together_with_ours(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("d")
+        await driver.press("c")
         car.write_text(car.read_text().replace("Wendel 700 estate", "Changed elsewhere"))
         await driver.press("ctrl+s", "enter")
         assert read_plan(car).vehicle.name == "Changed elsewhere"
@@ -151,7 +151,7 @@ async def test_changes_to_the_same_line_are_shown_and_nothing_is_overwritten(car
 
 async def test_two_programs_on_one_plan_keep_their_work_apart(car: Path) -> None:
     async with opened(car) as one:
-        await one.press("d")
+        await one.press("c")
         await until_kept(one)
         async with opened(car) as other:
             assert other.screen_name == "CircuitsScreen", "the work of one that runs is not offered"
@@ -202,7 +202,7 @@ async def test_an_error_of_the_program_keeps_the_work_first(car: Path, monkeypat
     async def use() -> None:
         async with opened(car) as driver:
             drivers.append(driver)
-            await driver.press("d")
+            await driver.press("c")
             monkeypatch.setattr(type(driver.app), "action_undo", lambda self: 1 // 0)
             await driver.press("u")
 
@@ -224,7 +224,7 @@ def test_an_error_of_the_program_in_a_terminal_is_one_sentence(car: Path, tmp_pa
     terminal = Terminal(tmp_path, f"{sys.executable} {script} {car}")
     try:
         terminal.wait_for("F10 all actions")
-        terminal.keys("d")
+        terminal.keys("c")
         terminal.wait_for("● unsaved")
         terminal.keys("u")
         seen = terminal.wait_for(f"status {PROGRAM_ERROR}")
@@ -241,7 +241,7 @@ def test_an_error_of_the_program_in_a_terminal_is_one_sentence(car: Path, tmp_pa
 async def test_a_plan_without_a_file_is_kept_too() -> None:
     text = CAR.read_text(encoding="utf-8")
     async with opened(Session.of_text(text)) as driver:
-        await driver.press("d")
+        await driver.press("c")
         await until_kept(driver)
         driver.session.close()
     async with opened(Session.of_text(text)) as driver:

@@ -18,11 +18,12 @@ from fuseplan.store.read import read_plan
 from .conftest import Driver, opened
 
 WIDTH, HEIGHT = 90, 30
-KEYS = ["up", "down", "down", "enter", "enter", "escape", "a", "d", "n", "g", "u", "U", "tab", "shift+tab", "f3", "f4",
-        "f6", "f7", "f8", "f12", "f11", "x", "o", "slash", "delete", "shift+up", "shift+down", "A", "space", "v", "m",
-        "ctrl+z", "ctrl+y", "f9", "home", "end", "backspace", "pagedown", "pageup", "r", "question_mark",
+KEYS = ["up", "down", "down", "enter", "enter", "escape", "a", "c", "d", "n", "g", "u", "U", "tab", "shift+tab", "f3",
+        "f4", "f6", "f7", "f8", "f12", "f11", "x", "o", "slash", "delete", "shift+up", "shift+down", "A", "space", "v",
+        "m", "ctrl+z", "ctrl+y", "f9", "home", "end", "backspace", "pagedown", "pageup", "r", "question_mark",
         "exclamation_mark", "f1", "f2", "f10", "ctrl+s", "left", "right", "ctrl+u", "w", "p", "P", "s", "y", "c", "k",
-        "ctrl+r", "ctrl+t", "t", "ctrl+down", "ctrl+up", "ctrl+end", "full_stop", *"0123456789"]
+        "ctrl+r", "ctrl+n", "ctrl+b", "ctrl+g", "ctrl+a", "f5", "l", "i", "f", "ctrl+t", "t", "ctrl+down", "ctrl+up",
+        "ctrl+end", "full_stop", *"0123456789"]
 
 
 async def walk(driver: Driver, chance: random.Random, steps: int) -> None:

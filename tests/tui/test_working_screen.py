@@ -79,7 +79,7 @@ async def test_from_the_page_of_a_finding_on_the_alternator(car: Path) -> None:
 
 async def test_from_a_form_and_to_another_part(car: Path) -> None:
     async with opened(car) as driver:
-        await driver.press("enter", "ctrl+r")
+        await driver.press("enter", "f9")
         assert working(driver).subject == ("circuit", "fuel_pump")
         await driver.press("f4")
         await driver.type("condition crank")

@@ -9,7 +9,7 @@ from textual.screen import Screen
 
 from fuseplan.checks.rule import Finding
 from fuseplan.session.session import Session
-from fuseplan.tui.actions import Where
+from fuseplan.tui.actions import Where, screen_words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 
@@ -23,6 +23,8 @@ class PlanScreen(Screen[Answer]):
     """A screen on the open plan. `refresh_plan` is called whenever the plan may have changed."""
 
     WHERE: ClassVar[Where] = "everywhere"
+    GO: ClassVar[str] = ""
+    """The action that goes to this screen, where it is a numbered one."""
 
     @property
     def program(self) -> FuseplanApp:
@@ -53,7 +55,7 @@ class PlanScreen(Screen[Answer]):
     def refresh_plan(self) -> None:
         """Show the plan as it is now."""
         for head in self.query(Head):
-            head.show(self.session)
+            head.show(self.session, screen_words(self.GO) if self.GO else "")
 
     def action_working(self) -> None:
         """Show the figures of the part under the cursor with their working."""

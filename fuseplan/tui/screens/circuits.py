@@ -26,6 +26,7 @@ class CircuitsScreen(CircuitsListing):
     """Screen 1."""
 
     WHERE = "circuits"
+    GO = "go_circuits"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("circuits"), *bindings("main")]
     CSS = """
     CircuitsScreen #listing { height: 1; padding: 0 1; color: $text-accent; display: none; }
@@ -127,7 +128,7 @@ class CircuitsScreen(CircuitsListing):
     def action_duplicate(self) -> None:
         name = self.table.circuit
         if name is not None:
-            self.program.attempt(lambda: self.show_new(circuits.duplicate(self.session, name)), "Copied; r renames it")
+            self.program.attempt(lambda: self.show_new(circuits.duplicate(self.session, name)), "Copied; F2 renames it")
 
     def action_rename(self) -> None:
         name = self.table.circuit

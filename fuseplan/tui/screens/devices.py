@@ -29,6 +29,7 @@ class DevicesScreen(PlanScreen[None]):
     """The devices in a table; below, what a short does to the one under the cursor, and the findings about it."""
 
     WHERE = "devices"
+    GO = "go_devices"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("devices"), *bindings("main")]
     CSS = """
     DevicesScreen .words { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }

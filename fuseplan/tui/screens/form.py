@@ -184,6 +184,12 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
             self.refresh_plan()
 
     def action_close(self) -> None:
+        if self.row.kind == "field":
+            self.take_line()
+        kept = self.form.keep_emptied(self.row.path)
+        if kept:
+            self.app.call_later(self.program.say, f"{self.row.label.capitalize()} stays {kept}: Esc takes nothing out "
+                                                  "of the plan")
         self.leave_field()
         unfinished = self.form.unfinished()
         # Letters typed behind the key that closes the form are meant for another screen.

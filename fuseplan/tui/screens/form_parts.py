@@ -49,6 +49,16 @@ class PartActions(PlanScreen[None]):
         elif row.kind == "heading":
             self.action_part_menu()
         else:
+            self.action_rename()
+
+    def action_rename(self) -> None:
+        """Ask for a new name and id of the part the form is about."""
+        if len(self.root) < 2:
+            self.say(f"There is only one {self.root[0]}: its name is a field of this form")
+        elif not self.session.has(self.root):
+            self.say(f"{place(self.root).capitalize()} is not in the plan yet, so there is nothing to rename")
+        else:
+            self.leave_field()
             self.program.rename(self.root, self._renamed)
 
     def action_complete(self) -> None:
@@ -160,7 +170,7 @@ class PartActions(PlanScreen[None]):
 
         def act(word: str | None) -> None:
             if word == "rename":
-                self.program.rename(self.root, self._renamed)
+                self.action_rename()
             elif word == "delete":
                 self.program.delete_part(self.root)
 

@@ -37,6 +37,7 @@ class GuidancesScreen(PlanScreen[None]):
     """Circuits × guidances; below, what each says of the circuit under the cursor."""
 
     WHERE = "guidances"
+    GO = "go_guidances"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("guidances"), *bindings("main")]
     CSS = """
     GuidancesScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
@@ -111,7 +112,7 @@ class GuidancesScreen(PlanScreen[None]):
             return
         words = f"{found.disagreements} of {len(found.rows)} circuits judged differently, marked {DISAGREE}"
         if self._only_disagreements:
-            words += "; only these are shown, d shows all"
+            words += "; only these are shown, f shows all"
         self.query_one("#subject", Static).update(line(("Guidance side by side  ", "bold"), words))
         columns = columns_of(found) if self.app.size.width >= WIDE else verdict_columns_of(found)
         self.query_one(ColumnsTable).show(self.rows, columns, [row.id for row in self.rows])

@@ -33,6 +33,7 @@ class MeasureScreen(PlanScreen[None]):
     """The readings that can flip a verdict, each with instrument, place and condition; the samples on a key."""
 
     WHERE = "measure"
+    GO = "go_measure"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("measure"), *bindings("main")]
     CSS = """
     MeasureScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }

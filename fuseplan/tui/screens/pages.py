@@ -13,9 +13,11 @@ from textual.widgets import Static
 
 from fuseplan.papers import cautions
 from fuseplan.session.session import Session
-from fuseplan.tui.actions import ACTIONS, SECTIONS, Where
+from fuseplan.tui.actions import ACTIONS, SECTIONS, Where, actions_of
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 
+MENU = next(action.key for action in ACTIONS if action.name == "menu")
+"""The key of the menu of all actions."""
 _SECTION_WORDS: dict[Where, str] = {
     "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working",
     "supply": "Feeds and earths",
@@ -58,9 +60,8 @@ def help_page(where: Where) -> Page:
     for section in SECTIONS[where]:
         parts.append(line((_SECTION_WORDS[section], "bold underline")))
         for action in ACTIONS:
-            if action.where == section:
-                keys = action.key
-                parts.append(line((f" {keys:<10}", "bold $text-accent"), " ", action.words))
+            if action.where == section and (action.keys or action in actions_of(where)):
+                parts.append(line((f" {action.key or f'in {MENU}':<10}", "bold $text-accent"), " ", action.words))
         parts.append(line(""))
     parts += [
         line(("Signs", "bold underline")),
@@ -82,7 +83,7 @@ def guide_page(session: Session) -> Page:
     file = session.document.path
     steps = (
         ("This is the example car.", "Nothing you change here is written anywhere until you save it under a name "
-         "(F5).") if file is None else
+         "(F12).") if file is None else
         ("This is your plan.", f"What you change is written to {file.name} when you save it (Ctrl+S); until then it "
                                "is kept apart, should the program be cut off."),
         ("Look at one circuit.", "Arrow keys move. Below the table stand the fuse window, from what the load needs to "

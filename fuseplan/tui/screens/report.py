@@ -151,6 +151,7 @@ class ChargingScreen(ReportScreen):
     """Screen 3: demand against hot output, curve over engine speed, battery."""
 
     TITLE = "Charging"
+    GO = "go_charging"
 
     def edited(self) -> Path:
         return ("alternator",)
@@ -169,6 +170,7 @@ class ProtectionScreen(ReportScreen):
     """Screen 4: time against current for one circuit."""
 
     TITLE = "Protection"
+    GO = "go_protection"
 
     def __init__(self, circuit: str) -> None:
         super().__init__()

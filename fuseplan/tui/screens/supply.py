@@ -30,6 +30,7 @@ class SupplyScreen(PlanScreen[None]):
     """Screen 2."""
 
     WHERE = "supply"
+    GO = "go_supply"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("supply"), *bindings("main")]
     CSS = """
     SupplyScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
@@ -141,6 +142,15 @@ class SupplyScreen(PlanScreen[None]):
         kind = self._carrier()[0]
         first = "fuse_box" if isinstance(self._item, Box | Seat) else kind or "feed"
         ask_new(self.program, sorted(("feed", "earth", "fuse_box"), key=lambda each: each != first))
+
+    def action_rename(self) -> None:
+        """Ask for a new name and id of the part under the cursor."""
+        item = self._item
+        if isinstance(item, Seat):
+            self.say("A fuse is named by its position: Enter goes to it")
+        elif item is not None:
+            self.program.rename((item.kind if isinstance(item, Branch) else "fuse_box", item.id),
+                                lambda _: self.refresh_plan())
 
     def action_delete(self) -> None:
         """Delete the part under the cursor, if nothing else names it."""

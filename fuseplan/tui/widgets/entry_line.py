@@ -32,7 +32,7 @@ class TypedLine(Input):
         # One line high: a bar to scroll along it would lie over the text itself.
         self.styles.scrollbar_size_horizontal = 0
 
-    KEYS: ClassVar[dict[str, str]] = _by_key(Input.BINDINGS)
+    KEYS: ClassVar[dict[str, str]] = {**_by_key(Input.BINDINGS), "ctrl+a": "select_all"}
 
     class LinesLeftOut(Message):
         """More lines were pasted than the one there is room for."""

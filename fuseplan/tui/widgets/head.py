@@ -18,19 +18,18 @@ class Head(Static):
 
     def __init__(self) -> None:
         super().__init__("", markup=False)
-        self._shown: Overview | None = None
-        self._width = 0
+        self._shown: tuple[Overview, str, int] | None = None
 
-    def show(self, session: Session) -> None:
-        """Show the plan as it is now; does nothing when nothing of it changed."""
+    def show(self, session: Session, screen: str) -> None:
+        """Show the plan as it is now, and which numbered screen this is; does nothing when nothing of it changed."""
         now, width = overview(session), self.app.size.width
-        if (now, width) != (self._shown, self._width):
-            self._shown, self._width = now, width
-            self.update(head_content(now, width - 2), layout=False)
+        if (now, screen, width) != self._shown:
+            self._shown = now, screen, width
+            self.update(head_content(now, screen, width - 2), layout=False)
 
 
-def head_content(now: Overview, width: int) -> Content:
-    """The two lines, the right-hand ends at the right edge."""
+def head_content(now: Overview, screen: str, width: int) -> Content:
+    """The two lines, the right-hand ends at the right edge; `screen` is number and name of a numbered screen."""
     marks: list[str | tuple[str, str]] = []
     if now.waiting:
         marks.append((f"✎ {now.waiting} not taken   ", "bold $text-warning"))
@@ -40,9 +39,10 @@ def head_content(now: Overview, width: int) -> Content:
     marks.append(f"{now.system_v:g} V")
     right = line(*marks)
     middle = line((f"   {now.guidance} limits", QUIET_STYLE))
-    room = max(8, width - right.cell_length - middle.cell_length - 2)
+    here = line((f"{screen}   ", "bold $text-accent")) if screen else line("")
+    room = max(8, width - here.cell_length - right.cell_length - middle.cell_length - 2)
     title = line((now.title, "bold")).truncate(room, ellipsis=True)
-    first = _spread(title + middle, right, width)
+    first = _spread(here + title + middle, right, width)
     balance = _balance(now)
     counts = _counts(now, " ", "  ")
     if balance.cell_length + counts.cell_length + 2 > width:
