@@ -7,7 +7,14 @@ line prints is a contract.
 
 from __future__ import annotations
 
+import os
+import sys
+
 import pytest
+
+# A hundred processes started by the tests would each compile the package anew where the surroundings forbid bytecode.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

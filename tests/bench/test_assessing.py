@@ -10,6 +10,9 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from fuseplan.checks import assess
+from fuseplan.choose import propose
+from fuseplan.choose.evidence import sample
+from fuseplan.guidance import guidance
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.store.read import read_plan
 from tests.plans import large_plan, plan_of
@@ -53,3 +56,16 @@ def test_assess_example(benchmark: BenchmarkFixture, example: str, note: Note) -
 def test_read_example(benchmark: BenchmarkFixture, note: Note) -> None:
     benchmark.pedantic(read_plan, args=(EXAMPLES / "coupe_turbo.toml",), rounds=20, warmup_rounds=1)
     note("read coupe_turbo.toml", f"{_least_ms(benchmark):.1f} ms", "")
+
+
+def test_sample_example(benchmark: BenchmarkFixture, note: Note) -> None:
+    assessment = assess(read_plan(EXAMPLES / "coupe_turbo.toml"))
+    sample(assessment, 500)
+    benchmark.pedantic(sample, args=(assessment, 10_000), rounds=3)
+    note("10,000 samples of coupe_turbo", f"{_least_ms(benchmark):.0f} ms", "1000 ms")
+
+
+def test_propose_sixty(benchmark: BenchmarkFixture, note: Note) -> None:
+    plan = plan_of(large_plan(60))
+    benchmark.pedantic(propose, args=(plan, guidance("road")), rounds=3, warmup_rounds=1)
+    note("propose, 60 circuits", f"{_least_ms(benchmark):.0f} ms", "2000 ms")
