@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 import unicodedata
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+_FORMULA_STARTS = ("=", "+", "-", "@", "\u2212")
+"""Signs, in their plain form, that make a spreadsheet take a cell for a formula."""
 
 
 def shown(text: object) -> str:
@@ -40,8 +41,9 @@ def width(text: str) -> int:
 def cell_text(value: object) -> str:
     """One CSV cell that no spreadsheet runs as a formula.
 
-    A text that starts with ``=``, ``+``, ``-``, ``@``, a tab or a line end is written with an apostrophe before it,
-    which spreadsheets take as "this is text"; numbers stay numbers. None and NaN are empty.
+    A text that starts with ``=``, ``+``, ``-``, ``@`` or one of their other forms (full width, small, raised), also
+    behind blanks, or with a tab or line end is written with an apostrophe before it, which spreadsheets take as "this
+    is text"; numbers stay numbers. None and NaN are empty.
     """
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return ""
@@ -51,9 +53,15 @@ def cell_text(value: object) -> str:
         return f"{value:.10g}"
     if not isinstance(value, str):
         return str(value)
-    if value.startswith(_FORMULA_STARTS) and not _is_number(value):
-        return f"'{value}"
-    return value
+    return f"'{value}" if _may_run(value) and not _is_number(value) else value
+
+
+def _may_run(text: str) -> bool:
+    """Whether a spreadsheet may take a text for a formula; some fold other forms of a sign into the plain one."""
+    if text[:1] in ("\t", "\r", "\n"):
+        return True
+    first = next((each for each in text if not each.isspace() and each.isprintable()), "")
+    return unicodedata.normalize("NFKC", first).startswith(_FORMULA_STARTS)
 
 
 def _is_number(text: str) -> bool:
@@ -61,4 +69,4 @@ def _is_number(text: str) -> bool:
         float(text)
     except ValueError:
         return False
-    return text == text.strip()
+    return text.isascii() and text == text.strip()

@@ -178,7 +178,7 @@ def _totals(assessment: Assessment, condition: int, room: int, paint: Paint) -> 
 
 def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
     ids = assessment.results.network.condition_ids
-    legend = paragraph("Conditions: " + ", ".join(f"{number + 1} {name}" for number, name in enumerate(ids))
+    legend = paragraph("Conditions: " + ", ".join(f"{number + 1} {shown(name)}" for number, name in enumerate(ids))
                        + ". E: needed to drive on without the alternator. ×: in a group never on together, only the "
                        "strongest counted. Intervals as in an aircraft load analysis (MIL-E-7016F, from memory: check "
                        "the standard).", room, INDENT)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def charging_bars(assessment: Assessment) -> list[Bar]:
     from fuseplan.checks.views import known
 
     told = assessment.results.charging_known
-    return [Bar(view.name, known(view.demand_a), known(view.available_a) if told else None,
+    return [Bar(shown(view.name), known(view.demand_a), known(view.available_a) if told else None,
                 known(view.balance_a) if told else None)
             for view in assessment.conditions if view.condition.state == "running"]
 

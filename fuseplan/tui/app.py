@@ -17,6 +17,7 @@ from textual.widget import Widget
 from fuseplan.checks.rule import Finding
 from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.errors import FuseplanError, StoreError
+from fuseplan.papers.harmless import harmless_lines
 from fuseplan.plan.references import Path, place
 from fuseplan.session.circuits import check_id
 from fuseplan.session.entry import shown
@@ -102,6 +103,10 @@ class FuseplanApp(Failing, Ending, Keeping, Saving, Places, App[int]):
     def plan_screen(self) -> PlanScreen[Any] | None:
         """The topmost screen on the plan, beneath dialogues."""
         return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, PlanScreen)), None)
+
+    def copy_to_clipboard(self, text: str) -> None:
+        """As the base does it; nothing that acts on a terminal leaves the plan this way."""
+        super().copy_to_clipboard(harmless_lines(text))
 
     def say(self, text: str) -> None:
         """Show a message in the bottom line."""

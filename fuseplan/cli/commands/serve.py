@@ -28,11 +28,10 @@ def run(args: argparse.Namespace) -> int:
     """Serve until Ctrl-C."""
     import ipaddress
     import socket
-    import sys
     from pathlib import Path
 
     from fuseplan.cli.served.server import PlanServer
-    from fuseplan.cli.terminal import complain, room, write
+    from fuseplan.cli.terminal import complain, flush, room, write
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
     from fuseplan.session.opening import open_session
@@ -71,6 +70,6 @@ def run(args: argparse.Namespace) -> int:
                               "you trust everybody, end it when you are done, and check the plan before you work by "
                               "it.", room(), "⚠ "):
             complain(line)
-    sys.stdout.flush()
+    flush()
     server.serve()
     return 0
