@@ -29,8 +29,6 @@ MIX: tuple[tuple[str, float, str, tuple[str, ...], str], ...] = (
     ("lamp", 21, "1.5 mm2", ("turning", "hazard"), "intermittent"),
 )
 EVIDENCE = ("measured", "plate", "published", "typical", "guess")
-LARGEST_A = 19_000
-"""The plan format takes no current above 20,000 A; past that the battery gives the rest."""
 IGNITION = ("ignition", "crank", "running", "after_run")
 
 
@@ -51,7 +49,7 @@ def _wire(rng: random.Random, size: str, runs: list[str], shortest: float = 0.5)
 def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
     """A plan of any number of circuits, with feeds, relays, runs, earths and `either` groups in a car's proportion.
 
-    Battery and alternator grow with it, so that the voltages stay those of a car, and most circuits are in order.
+    Above 60 circuits each load is smaller, so that all together stay those of a car, and most circuits are in order.
     """
     rng = random.Random(seed * 100_003 + circuits)
     buses, earths, loom = max(4, circuits // 5), max(3, circuits // 3), max(4, circuits // 3)
@@ -59,11 +57,8 @@ def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
     data: dict[str, Any] = {
         "fuseplan": 1,
         "vehicle": {"name": f"{circuits} circuits"},
-        "battery": {"capacity": f"{60 * scale:.6g} Ah", "open_circuit": "12.6 V",
-                    "internal_resistance": f"{9 / scale:.6g} mohm"},
-        "alternator": {"rated": f"{min(400 * scale, LARGEST_A):.6g} A",
-                       "low_speed": f"{min(300 * scale, LARGEST_A):.6g} A", "pulley_ratio": 2.4,
-                       "setpoint": "14.2 V"},
+        "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": "9 mohm"},
+        "alternator": {"rated": "400 A", "low_speed": "300 A", "pulley_ratio": 2.4, "setpoint": "14.2 V"},
         "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
         "run": {f"run_{number}": {"from": PLACES[number % 8], "to": PLACES[(number + 1 + number // 8) % 8],
                                   "length": f"{0.4 + 1.4 * rng.random():.2f} m", "zone": rng.choice(tuple(ZONES))}
@@ -82,7 +77,7 @@ def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
         bus = rng.randrange(buses)
         if MIX[number % len(MIX)][3] in (("hot",), ("turning", "hazard")):
             bus -= bus % 4
-        data["circuit"][f"circuit_{number}"] = _circuit(rng, number, bus, number % earths, runs)
+        data["circuit"][f"circuit_{number}"] = _circuit(rng, number, bus, number % earths, runs, scale)
     return data
 
 
@@ -102,10 +97,13 @@ def _bus(number: int) -> dict[str, Any]:
     return bus
 
 
-def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[str]) -> dict[str, Any]:
+def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[str], scale: float
+             ) -> dict[str, Any]:
+    """One circuit; its loads and its relay's coil take the `scale`-th part of what they take in a car of 60."""
     kind, watts, size, words, use = MIX[number % len(MIX)]
     load: dict[str, Any] = {
-        "name": f"load {number}", "power": f"{watts * (0.8 + 0.4 * rng.random()):.1f} W", "at": "13.5 V", "kind": kind,
+        "name": f"load {number}", "power": f"{watts * (0.8 + 0.4 * rng.random()) / scale:.4g} W", "at": "13.5 V",
+        "kind": kind,
         "inrush": 1.5, "inrush_time": "50 ms", "use": use, "duty": round(0.2 + 0.8 * rng.random(), 2),
         "when": list(words), "evidence": rng.choice(EVIDENCE[:4]),
     }
@@ -126,7 +124,7 @@ def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[st
     }
     if kind in ("motor", "resistive"):
         circuit["relay"] = {"contact": "mini_40", "coil_feed": f"bus_{bus}", "driver": "switch",
-                            "suppression": "diode"}
+                            "suppression": "diode", "coil": f"{min(90 * scale, 10_000):.6g} ohm"}
     return circuit
 
 

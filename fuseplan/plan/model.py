@@ -7,30 +7,34 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from fuseplan.plan.parts import (
-    Current,
-    Duration,
-    Fuse,
+from fuseplan.plan.parts import Fuse, Load, Name, Part, Relay, Switch, Text, Wire
+from fuseplan.plan.ranges import (
+    AlternatorCurrent,
+    Capacity,
+    ColdCrank,
+    ContactResistance,
+    Displacement,
+    EngineSpeed,
+    HighestEngineSpeed,
+    HighestRotorSpeed,
+    InternalResistance,
     Length,
-    Load,
-    Name,
-    Number,
-    Part,
-    Relay,
-    Resistance,
-    Switch,
-    Text,
-    Voltage,
-    Wire,
+    OutputAtSpeed,
+    Period,
+    Peukert,
+    PulleyRatio,
+    RatedCurrent,
+    RegulatorSlope,
+    RegulatorVoltage,
+    ReserveCapacity,
+    RestedVoltage,
+    RotorSpeed,
+    Share,
+    SystemVoltage,
+    Temperature,
 )
 from fuseplan.plan.words import DropClass, OutOfScope, State
-from fuseplan.quantities.amounts import CHARGE, SPEED, TEMPERATURE, VOLUME, Amount
-
-Temperature = Annotated[Amount, TEMPERATURE]
-Charge = Annotated[Amount, CHARGE]
-Speed = Annotated[Amount, SPEED]
-Volume = Annotated[Amount, VOLUME]
-Share = Annotated[Number, Field(ge=0, le=1)]
+from fuseplan.quantities.amounts import Amount, Between
 
 FORMAT = 1
 
@@ -39,47 +43,49 @@ class Vehicle(Part):
     """The car as a whole."""
 
     name: Text | None = Field(None, description="what the plan is for")
-    system: Voltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
+    system: SystemVoltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
     guidance: Name = Field("road", description="set of published limits the plan is judged by")
-    displacement: Volume | None = Field(None, description="swept volume of the engine, for the starter's current")
-    highest_engine_speed: Speed | None = Field(None, description="highest engine speed, for the alternator's rotor")
+    displacement: Displacement | None = Field(None, description="swept volume of the engine, for the starter's current")
+    highest_engine_speed: HighestEngineSpeed | None = Field(
+        None, description="highest engine speed, for the alternator's rotor")
 
 
 class Battery(Part):
     """The battery."""
 
-    capacity: Charge | None = Field(None, description="20-hour capacity")
-    cold_crank: Current | None = Field(None, description="cold-cranking current of the label")
+    capacity: Capacity | None = Field(None, description="20-hour capacity")
+    cold_crank: ColdCrank | None = Field(None, description="cold-cranking current of the label")
     kind: Literal["liquid", "agm"] = Field("liquid", description="construction; liquid is the one that loses more")
     cold_crank_test: Literal["EN", "SAE", "DIN", "IEC"] = Field(
         "EN", description="test the cold-cranking current is stated by")
-    reserve_capacity: Duration | None = Field(None, description="reserve capacity: time at 25 A")
-    open_circuit: Voltage | None = Field(None, description="rested voltage; left out: from the state of charge")
-    internal_resistance: Resistance | None = Field(None, description="left out: derived from the cold-cranking current")
+    reserve_capacity: ReserveCapacity | None = Field(None, description="reserve capacity: time at 25 A")
+    open_circuit: RestedVoltage | None = Field(None, description="rested voltage; left out: from the state of charge")
+    internal_resistance: InternalResistance | None = Field(
+        None, description="left out: derived from the cold-cranking current")
     state_of_charge: Share = Field(1.0, description="state of charge at the start")
     temperature: Temperature | None = Field(None, description="temperature of the battery")
-    peukert: Number | None = Field(None, ge=1, le=2, description="Peukert exponent of the 20-hour form")
+    peukert: Peukert | None = Field(None, description="Peukert exponent of the 20-hour form")
     zone: Name | None = Field(None, description="zone it stands in")
 
 
 class CurvePoint(Part):
     """One measured point of an alternator's output."""
 
-    speed: Speed = Field(description="rotor speed")
-    current: Current = Field(description="output at that speed, hot")
+    speed: RotorSpeed = Field(description="rotor speed")
+    current: OutputAtSpeed = Field(description="output at that speed, hot")
 
 
 class Alternator(Part):
     """The alternator, its regulator and its lead."""
 
-    rated: Current | None = Field(None, description="output at 6000 r/min of the rotor")
-    low_speed: Current | None = Field(None, description="output at 1500 r/min of the rotor")
+    rated: AlternatorCurrent | None = Field(None, description="output at 6000 r/min of the rotor")
+    low_speed: OutputAtSpeed | None = Field(None, description="output at 1500 r/min of the rotor")
     label: Text | None = Field(None, description="what the label says, instead of the two figures")
     curve: tuple[CurvePoint, ...] = Field((), description="measured output; wins over the label")
-    pulley_ratio: Number | None = Field(None, gt=0.2, lt=10, description="rotor turns per turn of the engine")
-    max_speed: Speed | None = Field(None, description="highest permitted rotor speed")
-    setpoint: Voltage | None = Field(None, description="regulator voltage at 20 °C")
-    slope: Number | None = Field(None, ge=-0.1, le=0.1, description="change of the set point in V/K")
+    pulley_ratio: PulleyRatio | None = Field(None, description="rotor turns per turn of the engine")
+    max_speed: HighestRotorSpeed | None = Field(None, description="highest permitted rotor speed")
+    setpoint: RegulatorVoltage | None = Field(None, description="regulator voltage at 20 °C")
+    slope: RegulatorSlope | None = Field(None, description="change of the set point in V/K")
     regulator_temperature: Temperature | None = Field(None, description="temperature of the regulator")
     charge_wire: Wire = Field((), description="lead from the alternator to its feed")
     fuse: Fuse | None = Field(None, description="fuse or link in the charge lead")
@@ -119,7 +125,7 @@ class Feed(Part):
     live: tuple[State, ...] | None = Field(None, description="states in which it is live; left out: as its feed")
     relay: Relay | None = Field(None, description="relay that switches it")
     switch: Switch | None = Field(None, description="switch that switches it")
-    limit: Current | None = Field(None, description="what the bus or stud may carry")
+    limit: RatedCurrent | None = Field(None, description="what the bus or stud may carry")
     unfused: Text | None = Field(None, description="why it has no fuse")
 
 
@@ -128,7 +134,7 @@ class Earth(Part):
 
     name: Text | None = None
     upstream: Name | None = Field(None, alias="to", description="earth it leads to; the root has none")
-    resistance: Resistance | None = Field(None, description="body panels and joints on the way")
+    resistance: ContactResistance | None = Field(None, description="body panels and joints on the way")
     wire: Wire = Field((), description="strap or cable to the earth it leads to")
     zone: Name | None = Field(None, description="zone of the point")
     engine: bool | None = Field(None, strict=True, description="this point is on the engine")
@@ -163,17 +169,17 @@ class Condition(Part):
 
     name: Text | None = None
     state: State
-    engine: Speed = Field(Amount(0.0, "0 r/min"), description="engine speed")
+    engine: EngineSpeed = Field(Amount(0.0, "0 r/min"), description="engine speed")
     when: tuple[Name, ...] = Field((), description="what is going on")
-    duration: Duration = Field(Amount(900.0, "15 min"), description="how long it lasts")
+    duration: Period = Field(Amount(900.0, "15 min"), description="how long it lasts")
 
 
 class BoxPosition(Part):
     """One position of a fuse box."""
 
-    largest: Current | None = Field(None, description="largest fuse the position takes")
+    largest: RatedCurrent | None = Field(None, description="largest fuse the position takes")
     kind: Text | None = Field(None, description="fuse type it takes")
-    rating: Current | None = Field(None, description="what the feed of the position may carry")
+    rating: RatedCurrent | None = Field(None, description="what the feed of the position may carry")
 
 
 class FuseBox(Part):
@@ -181,16 +187,16 @@ class FuseBox(Part):
 
     name: Text | None = None
     feed: Name = Field(description="feed of its bus")
-    rating: Current | None = Field(None, description="what the bus may carry")
+    rating: RatedCurrent | None = Field(None, description="what the bus may carry")
     position: Mapping[Name, BoxPosition] = Field(default_factory=dict, description="its positions")
-    spare: int | None = Field(None, strict=True, ge=0, le=100, description="spare ways wanted")
+    spare: Annotated[int, Between(0, 100)] | None = Field(None, strict=True, description="spare ways wanted")
 
 
 class TripLeg(Part):
     """One leg of a trip."""
 
     condition: Name
-    duration: Duration
+    duration: Period
 
 
 class Trip(Part):

@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from fuseplan.plan.ranges import (
+    CoilResistance,
+    ContactResistance,
+    Distance,
+    Inrush,
+    InrushTime,
+    Length,
+    LoadCurrent,
+    LoadPower,
+    LoadVoltage,
+    RatedCurrent,
+    Share,
+    SpanCurrent,
+    StandbyCurrent,
+)
 from fuseplan.plan.words import (
     Driver,
     Evidence,
@@ -15,26 +30,27 @@ from fuseplan.plan.words import (
     Suppression,
     Use,
 )
-from fuseplan.quantities.amounts import CURRENT, LENGTH, POWER, RESISTANCE, TIME, VOLTAGE, Amount
+from fuseplan.quantities.amounts import Dimension
 from fuseplan.quantities.wire_size import WireSize
 
-Current = Annotated[Amount, CURRENT]
-Voltage = Annotated[Amount, VOLTAGE]
-Power = Annotated[Amount, POWER]
-Resistance = Annotated[Amount, RESISTANCE]
-Length = Annotated[Amount, LENGTH]
-Duration = Annotated[Amount, TIME]
 Text = Annotated[str, Field(max_length=2000)]
-Number = Annotated[float, Field(strict=True)]
-"""A bare number; text in quotes is not one."""
 Name = Annotated[str, Field(min_length=1, max_length=64)]
+
+
+def _with_ranges(schema: dict[str, Any], model: type[BaseModel]) -> None:
+    """Add the range to the description of a figure that cannot be left out; there the field's own hides its type's."""
+    for name, info in model.model_fields.items():
+        for each in info.metadata:
+            if isinstance(each, Dimension):
+                schema["properties"][info.alias or name]["description"] += f"; {each.span}"
 
 
 class Part(BaseModel):
     """Base of every model of the plan: frozen, unknown keys refused."""
 
     # Built when first used: the plan's own validator holds all its parts, so most are never built on their own.
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=False, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=False, defer_build=True,
+                              json_schema_extra=_with_ranges)
 
     note: Text | None = Field(None, description="free text, shown with the part")
 
@@ -43,8 +59,8 @@ class Joint(Part):
     """A splice or bolted joint in a segment."""
 
     method: Text | None = Field(None, description="crimp, solder, crimp and solder, bolted …")
-    resistance: Resistance | None = Field(None, description="resistance of the joint; counted in the drop")
-    place: Length | None = Field(None, description="distance from the segment's start")
+    resistance: ContactResistance | None = Field(None, description="resistance of the joint; counted in the drop")
+    place: Distance | None = Field(None, description="distance from the segment's start")
 
 
 class End(Part):
@@ -85,14 +101,14 @@ class Fuse(Part):
     """A protective device. Without a rating one is proposed."""
 
     kind: FuseKind = Field(description="fuse type by its trade word")
-    rating: Current | None = Field(None, description="rated current; left out: fuseplan proposes")
+    rating: RatedCurrent | None = Field(None, description="rated current; left out: fuseplan proposes")
     position: Text | None = Field(None, description="position in the fuse box")
     holder: Name | None = Field(None, description="single holder it sits in, for its current limit: maxi_in_line, "
                                "regular_in_line, regular_in_line_heavy, mini_in_line or midi_holder")
     zone: Name | None = Field(None, description="zone of the holder; left out: the zone of the feed")
     link_size: WireSize | None = Field(None, description="conductor of a fusible link")
     link_length: Length | None = Field(None, description="length of a fusible link")
-    distance: Length | None = Field(None, description="unprotected length of conductor before the device")
+    distance: Distance | None = Field(None, description="unprotected length of conductor before the device")
 
 
 class Relay(Part):
@@ -101,9 +117,9 @@ class Relay(Part):
     contact: Name = Field(description="contact type on file, by trade size")
     coil_feed: Name = Field(description="feed of the coil")
     driver: Driver | None = Field(None, description="what switches the coil")
-    driver_limit: Current | None = Field(None, description="what the driving output may carry")
+    driver_limit: RatedCurrent | None = Field(None, description="what the driving output may carry")
     suppression: Suppression | None = Field(None, description="what quenches the coil")
-    coil: Resistance | None = Field(None, description="coil resistance; left out: the contact type's")
+    coil: CoilResistance | None = Field(None, description="coil resistance; left out: the contact type's")
     socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those "
                                 "at the end of a wire: flat_6.3 …")
 
@@ -111,32 +127,32 @@ class Relay(Part):
 class Switch(Part):
     """A plain switch that carries the load itself."""
 
-    rating: Current | None = Field(None, description="rated current of the switch, resistive load")
-    resistance: Resistance | None = Field(None, description="contact resistance")
+    rating: RatedCurrent | None = Field(None, description="rated current of the switch, resistive load")
+    resistance: ContactResistance | None = Field(None, description="contact resistance")
 
 
 class Load(Part):
     """One consumer."""
 
     name: Name | None = Field(None, description="what it is")
-    current: Current | None = Field(None, description="running current at `at`")
-    power: Power | None = Field(None, description="power at `at`, instead of a current")
-    at: Voltage | None = Field(None, description="voltage the figure was stated at")
-    range: tuple[Current, Current] | None = Field(
+    current: LoadCurrent | None = Field(None, description="running current at `at`")
+    power: LoadPower | None = Field(None, description="power at `at`, instead of a current")
+    at: LoadVoltage | None = Field(None, description="voltage the figure was stated at")
+    range: tuple[SpanCurrent, SpanCurrent] | None = Field(
         None, description="published span of the current at `at`; bounds it where it reaches further than the "
         "tolerance of its evidence, unless it is measured"
     )
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
-    inrush: Number | None = Field(None, ge=1, le=100, description="switch-on current as a multiple of the running one")
-    inrush_time: Duration | None = Field(None, description="how long the inrush lasts")
+    inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
+    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts")
     use: Use = Field("continuous", description="how long it is on at a time")
-    duty: Number = Field(1.0, ge=0, le=1, description="share of the time it is on, for averages only")
+    duty: Share = Field(1.0, description="share of the time it is on, for averages only")
     when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")
     evidence: Evidence | None = Field(None, description="how the current is known; left out: guess")
     source: Text | None = Field(None, description="where the figure comes from")
     either: Name | None = Field(None, description="loads of one group are never on together")
-    standby: Current | None = Field(None, description="drawn whenever the feed is live")
-    design_voltage: Voltage | None = Field(None, description="a lamp's design voltage")
+    standby: StandbyCurrent | None = Field(None, description="drawn whenever the feed is live")
+    design_voltage: LoadVoltage | None = Field(None, description="a lamp's design voltage")
     essential: bool | None = Field(None, strict=True, description="needed to drive on after the alternator fails")
     to_feed: Name | None = Field(None, description="feed its far end goes to instead of earth: a lamp or coil between "
                                  "two feeds; its current is figured as if it were earthed, which is the most it draws")

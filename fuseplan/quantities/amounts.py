@@ -9,8 +9,8 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
@@ -56,22 +56,54 @@ def registry() -> pint.UnitRegistry[Any]:
 
 @dataclass(frozen=True)
 class Dimension:
-    """What a field measures: its unit inside the program, its sane range, and how people write it.
+    """What a field measures: its unit inside the program, the range it may hold, and how people write it.
 
-    Used as ``Annotated[Amount, Dimension(...)]`` in the plan's models.
+    Used as ``Annotated[Amount, CURRENT.within("0.1 A", "1000 A")]`` in the plan's models, which state at each field
+    what can exist in a vehicle; schema, form and error message take the range from there.
     """
 
     name: str
     unit: str
-    low: float
-    high: float
+    lowest: str
+    highest: str
+    """Ends of the range as people write them; both are accepted."""
     examples: tuple[str, ...]
     bare: bool = False
     """A number without a unit is accepted and taken in `unit` (engine speed only)."""
 
+    def within(self, lowest: str, highest: str) -> Dimension:
+        """The same dimension with the range of one field."""
+        return replace(self, lowest=lowest, highest=highest)
+
+    @property
+    def span(self) -> str:
+        """The range in words: ``0.5 mohm to 1 ohm``."""
+        return f"{self.lowest} to {self.highest}"
+
+    @cached_property
+    def low(self) -> float:
+        """Least value accepted, in `unit`."""
+        return _in_unit(self.lowest, self)[0]
+
+    @cached_property
+    def high(self) -> float:
+        """Largest value accepted, in `unit`."""
+        return _in_unit(self.highest, self)[0]
+
+    def holds(self, value: float) -> bool:
+        """Whether a number in `unit` lies in the range."""
+        return self.low <= value <= self.high
+
+    @cached_property
+    def fitting(self) -> tuple[str, ...]:
+        """Two examples at most that lie in the range; its ends where none does."""
+        found = [example for example in self.examples
+                 if _unit_of(example) not in _COMMON[self.unit] or self.holds(_in_unit(example, self)[0])]
+        return tuple(found[:2]) or (self.lowest, self.highest)
+
     def accepted(self) -> str:
         """What the user may write, in words."""
-        shown = " or ".join(f"'{example}'" for example in self.examples[:2])
+        shown = " or ".join(f"'{example}'" for example in self.fitting)
         return f"accepted is a {self.name} like {shown}"
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -85,8 +117,8 @@ class Dimension:
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         return {
             "type": "string",
-            "description": f"{self.name}, kept in {self.unit}; any unit of that dimension",
-            "examples": list(self.examples),
+            "description": f"{self.name}, {self.span}; any unit of that dimension",
+            "examples": list(self.fitting),
         }
 
 
@@ -108,16 +140,45 @@ class Amount(float):
         return self.text
 
 
-CURRENT = Dimension("current", "A", 0, 20_000, ("7.5 A", "350 mA"))
-VOLTAGE = Dimension("voltage", "V", 0.1, 1_000, ("13.5 V", "200 mV"))
-POWER = Dimension("power", "W", 0, 100_000, ("55 W", "1.4 kW"))
-RESISTANCE = Dimension("resistance", "ohm", 0, 1e6, ("3 mohm", "90 ohm"))
-LENGTH = Dimension("length", "m", 0, 200, ("4.2 m", "14 ft"))
-TIME = Dimension("time", "s", 0, 1e9, ("100 ms", "15 min", "14 d"))
-TEMPERATURE = Dimension("temperature", "degC", -60, 400, ("45 degC", "113 degF"))
-CHARGE = Dimension("charge", "A h", 0, 10_000, ("60 Ah", "45 A h"))
-VOLUME = Dimension("volume", "litre", 0, 100, ("2.0 litre", "1998 cm3"))
-SPEED = Dimension("speed of rotation", "r/min", 0, 50_000, ("850 rpm", "2800 r/min"), bare=True)
+CURRENT = Dimension("current", "A", "0 A", "20000 A", ("7.5 A", "350 mA"))
+VOLTAGE = Dimension("voltage", "V", "0 V", "1000 V", ("13.5 V", "200 mV"))
+POWER = Dimension("power", "W", "0 W", "100 kW", ("55 W", "1.4 kW"))
+RESISTANCE = Dimension("resistance", "ohm", "0 ohm", "1000000 ohm", ("3 mohm", "90 ohm"))
+LENGTH = Dimension("length", "m", "0 m", "200 m", ("4.2 m", "14 ft"))
+TIME = Dimension("time", "s", "0 s", "10000 d", ("100 ms", "15 min", "14 d"))
+TEMPERATURE = Dimension("temperature", "degC", "-60 degC", "400 degC", ("45 degC", "113 degF"))
+CHARGE = Dimension("charge", "A h", "0 Ah", "10000 Ah", ("60 Ah", "45 A h"))
+VOLUME = Dimension("volume", "litre", "0 litre", "100 litre", ("2.0 litre", "1998 cm3"))
+SPEED = Dimension("speed of rotation", "r/min", "0 r/min", "50000 r/min", ("850 rpm", "2800 r/min"), bare=True)
+
+
+@dataclass(frozen=True)
+class Between:
+    """Range of a plain number, both ends accepted, as ``Annotated[float, Between(0.2, 10)]`` in the plan's models."""
+
+    low: float
+    high: float
+
+    @property
+    def span(self) -> str:
+        """The range in words: ``0.2 to 10``."""
+        return f"{self.low:g} to {self.high:g}"
+
+    def check(self, value: float) -> float:
+        """The number itself; AmountError where it lies outside, or is no number at all (TOML knows `nan`)."""
+        if not self.low <= value <= self.high:
+            percent = self.high == 1 and 1 < value <= 100
+            hint = f"; did you mean {value / 100:g}?" if percent else ""
+            raise AmountError(f"{value:g} is out of range; accepted is {self.span}{hint}")
+        return value
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_after_validator_function(self.check, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {**handler(schema), "minimum": self.low, "maximum": self.high}
 
 
 def clean(text: object) -> str:
@@ -193,10 +254,19 @@ def amount(value: object, dimension: Dimension) -> Amount:
         No number, no unit, a unit of another dimension, or a value outside the dimension's range.
     """
     if isinstance(value, Amount):
+        if not dimension.holds(value):
+            raise AmountError(_outside(value.text, dimension))
         return value
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
         raise AmountError(f"{type(value).__name__} is not a {dimension.name}; {dimension.accepted()}")
-    text = str(value)
+    result, text = _in_unit(str(value), dimension)
+    if not dimension.holds(result):
+        raise AmountError(_outside(text, dimension))
+    return Amount(result, text)
+
+
+def _in_unit(text: str, dimension: Dimension) -> tuple[float, str]:
+    """A quantity in its dimension's unit, with its text; AmountError where it cannot be read."""
     found = _NUMBER.match(text) if len(text) <= 200 else None
     if found is None:
         raise AmountError(f"'{clean(text)}' is not a {dimension.name}; {dimension.accepted()}")
@@ -213,8 +283,20 @@ def amount(value: object, dimension: Dimension) -> Amount:
     except AmountError as error:
         raise AmountError(f"'{clean(text)}': {error}; {dimension.accepted()}") from None
     result = slope * number + offset
-    if not math.isfinite(result) or not dimension.low <= result <= dimension.high:
-        raise AmountError(
-            f"'{clean(text)}' is out of range; accepted is {dimension.low:g} to {dimension.high:g} {dimension.unit}"
-        )
-    return Amount(float(f"{result:.14g}"), text)
+    return (float(f"{result:.14g}") if math.isfinite(result) else result), text
+
+
+def _unit_of(text: str) -> str:
+    """The unit a quantity is written with; "" where it is none."""
+    found = _NUMBER.match(text)
+    return found[2] if found else ""
+
+
+def _outside(text: str, dimension: Dimension) -> str:
+    """The sentence for a value out of range, with the unit that was perhaps meant: ohm where mohm fits."""
+    found = _NUMBER.match(text)
+    number = found[1] if found else ""
+    fits = next((unit for unit, scale in _COMMON[dimension.unit].items()
+                 if number and float(number) != 0 and dimension.holds(float(number) * scale)), None)
+    hint = f"; did you mean '{number} {fits}'?" if fits else ""
+    return f"'{clean(text)}' is out of range; accepted is {dimension.span}{hint}"

@@ -7,13 +7,13 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
-from fuseplan.quantities.amounts import Dimension, amount, clean
+from fuseplan.quantities.amounts import Dimension, amount
 
 if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
     from pydantic_core import CoreSchema
 
-_AREA = Dimension("wire size", "mm2", 0.01, 500, ("2.5 mm2", "2.5 mm²"))
+_AREA = Dimension("wire size", "mm2", "0.05 mm2", "300 mm2", ("2.5 mm2", "2.5 mm²"))
 _GAUGE = re.compile(r"\s*(?:(AWG|SAE|AV)\s*(\d{1,3}(?:/0|\.\d+)?)|(\d{1,2}(?:/0)?)\s*(AWG|SAE))\s*\Z", re.IGNORECASE)
 
 
@@ -39,8 +39,6 @@ class WireSize(str):
             self.area_mm2 = math.nan
             return self
         area = amount(text, _AREA)
-        if area <= 0:
-            raise AmountError(f"'{clean(text)}' is no size; {_AREA.accepted()}, 'AWG 14', 'SAE 14' or 'AV 1.25'")
         self.system, self.name, self.area_mm2 = "mm2", f"{float(area):g}", float(area)
         return self
 

@@ -64,6 +64,8 @@ def is_right(entry: Entry, text: str) -> bool:
             amount(value, entry.dimension)
         elif entry.kind == "size" and value is not None:
             WireSize.read(value)
+        elif entry.between is not None and isinstance(value, (int, float)):
+            entry.between.check(value)
     except (EditError, AmountError):
         return False
     return not entry.choices or value is None or value in entry.choices

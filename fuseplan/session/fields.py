@@ -13,7 +13,7 @@ from pydantic.fields import FieldInfo
 
 from fuseplan.plan import model as plan_model
 from fuseplan.plan import parts
-from fuseplan.quantities.amounts import Amount, Dimension
+from fuseplan.quantities.amounts import Amount, Between, Dimension
 from fuseplan.quantities.wire_size import WireSize
 
 Kind = Literal[
@@ -57,12 +57,19 @@ class Entry:
     required: bool
     default: object
     dimension: Dimension | None = None
+    between: Between | None = None
     choices: tuple[str, ...] = ()
     model: type[BaseModel] | None = None
 
     @property
     def label(self) -> str:
         return self.key.replace("_", " ")
+
+    @property
+    def span(self) -> str:
+        """The range its figure must lie in, in words; empty for what is no figure."""
+        ranged = self.dimension or self.between
+        return "" if ranged is None else ranged.span
 
 
 @lru_cache(maxsize=64)
@@ -117,7 +124,9 @@ def _entry(owner: str, key: str, info: FieldInfo) -> Entry:
     base, metadata = _unwrapped(info.annotation, list(info.metadata))
     kind, dimension, choices, model = _kind(base, metadata)
     default = None if info.is_required() or info.default_factory is not None else info.default
-    return Entry(owner, key, kind, info.description or "", info.is_required(), default, dimension, choices, model)
+    between = next((each for each in metadata if isinstance(each, Between)), None)
+    return Entry(owner, key, kind, info.description or "", info.is_required(), default, dimension, between, choices,
+                 model)
 
 
 def _unwrapped(annotation: Any, metadata: list[Any]) -> tuple[Any, list[Any]]:

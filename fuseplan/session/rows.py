@@ -123,8 +123,10 @@ def _hint(session: Session, path: Path, entry: Entry) -> str:
 
 def _help(entry: Entry) -> str:
     words = entry.help or {"name": "what it is called on screens and papers"}.get(entry.key, "")
+    if entry.span:
+        words += f"; {entry.span}"
     if entry.dimension is not None:
-        words += f"; like {' or '.join(entry.dimension.examples[:2])}"
+        words += f", like {' or '.join(entry.dimension.fitting)}"
     elif entry.kind == "size":
         words += "; like 2.5 mm2 or AWG 14"
     elif entry.kind == "words":

@@ -21,8 +21,6 @@ _KINDS = {
     "tuple_type": "a list in [ ]", "model_type": "a table of keys", "model_attributes_type": "a table of keys",
     "mapping_type": "a table of keys", "dict_type": "a table of keys",
 }
-_BOUNDS = {"greater_than_equal": ("at least", "ge"), "less_than_equal": ("at most", "le"),
-           "greater_than": ("more than", "gt"), "less_than": ("less than", "lt")}
 
 
 def keys_of(model: type[BaseModel]) -> list[str]:
@@ -130,9 +128,6 @@ def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
         near = accepted(value, known, 0) if isinstance(value, str) else ""
         hint = f"; {near}" if near.startswith("the nearest") else ""
         return f"is {kind_of(value)}; accepted is {_either(known)}{hint}"
-    if kind in _BOUNDS:
-        words, key = _BOUNDS[kind]
-        return f"is {kind_of(value)}; accepted is {words} {context[key]:g}"
     if kind == "string_too_long":
         return f"has {len(str(value))} characters; accepted are at most {context['max_length']}"
     if kind == "string_too_short":

@@ -282,11 +282,11 @@ def test_a_drop_over_its_limit_never_reads_as_met() -> None:
     assert printed
 
 
-def test_a_coil_on_an_output_that_bears_nothing() -> None:
+def test_a_coil_on_an_output_that_bears_next_to_nothing() -> None:
     assessment = plan('current = "6 A"\nat = "13.5 V"\nkind = "motor"\nevidence = "measured"', more="""\
 fuse = { kind = "regular", rating = "10 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "0 A", suppression = "diode" }
-""")
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 mA" }
+""")  # 14 kilohm, which no coil has
     finding, = of(assessment, "output-overloaded")
     assert finding.remedy == "a small relay between output and coil"
 
@@ -302,11 +302,11 @@ def test_a_battery_without_figures_is_said_to_be_taken() -> None:
 
 
 def test_a_battery_that_can_give_nothing_is_judged_all_the_same() -> None:
-    """A cold-cranking current of next to nothing solves to volts below zero; a lamp then gives no light."""
-    text = BASE.replace('cold_crank = "540 A"', 'cold_crank = "1e-9 A"').replace('internal_resistance = "8 mohm"\n', "")
+    """The least cold-cranking current there is leaves no volts for a big lamp, which then gives no light."""
+    text = BASE.replace('cold_crank = "540 A"', 'cold_crank = "5 A"').replace('internal_resistance = "8 mohm"\n', "")
     text = text.replace('rated = "90 A"', 'rated = "1 A"').replace('low_speed = "50 A"', 'low_speed = "0.5 A"')
     text += CIRCUIT.format(more='fuse = { kind = "regular", rating = "10 A" }', size="2.5 mm2", length="1 m",
                            zone="cabin", insulation="pvc105",
-                           load='power = "55 W"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
+                           load='power = "2 kW"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
     finding, = of(assess(parse_plan(text)), "lamp-voltage")
     assert "It gives 0% of its light" in finding.message

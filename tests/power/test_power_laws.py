@@ -107,7 +107,7 @@ def test_charge_follows_the_current_where_nothing_is_lost() -> None:
 
 
 def test_a_trip_without_an_alternator_only_discharges() -> None:
-    results = changed('label = "14V 55A 20"', 'rated = "0 A"')
+    results = changed('label = "14V 55A 20"', 'rated = "1 A"\nlow_speed = "0 A"')
     trip = results.power.trip("wet_night_traffic")
     assert trip is not None
     assert (np.diff(trip.charge) <= 1e-12).all()

@@ -15,6 +15,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, over
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
+from fuseplan.plan.ranges import COIL_RESISTANCE
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -34,8 +35,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         drawn, most = float(current[corner, place]), float(limit[place])
         index = int(coils[place])
         cure = "a small relay between output and coil"
-        if most > 0:
-            ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
+        ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
+        if COIL_RESISTANCE.holds(ohm):
             cure = f"a relay with a coil of {math.ceil(ohm)} ohm or more, or {cure}"
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),

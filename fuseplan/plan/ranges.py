@@ -1,0 +1,85 @@
+"""What each figure of a plan may be: the ends of what can exist in a vehicle of 6 V to 48 V, motorcycle to heavy truck.
+
+Common practice, no source: wide enough for anything real, narrow enough that a slipped unit (ohm for mohm) or a zero
+nothing can work with is refused where it is typed. The models take their types from here; JSON Schema, the form's help
+and the error message take the range from the type.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from fuseplan.quantities.amounts import (
+    CHARGE,
+    CURRENT,
+    LENGTH,
+    POWER,
+    RESISTANCE,
+    SPEED,
+    TEMPERATURE,
+    TIME,
+    VOLTAGE,
+    VOLUME,
+    Amount,
+    Between,
+)
+
+Number = Annotated[float, Field(strict=True)]
+"""A bare number; text in quotes is not one."""
+Share = Annotated[Number, Between(0, 1)]
+
+# Vehicle
+SystemVoltage = Annotated[Amount, VOLTAGE.within("6 V", "48 V")]
+Displacement = Annotated[Amount, VOLUME.within("20 cm3", "40 litre")]
+HighestEngineSpeed = Annotated[Amount, SPEED.within("500 r/min", "20000 r/min")]
+EngineSpeed = Annotated[Amount, SPEED.within("0 r/min", "20000 r/min")]
+"""In a condition; the engine may stand still."""
+Temperature = Annotated[Amount, TEMPERATURE.within("-50 degC", "300 degC")]
+Period = Annotated[Amount, TIME.within("100 ms", "1000 d")]
+"""How long a condition or a leg of a trip lasts."""
+
+# Battery
+Capacity = Annotated[Amount, CHARGE.within("1 Ah", "1000 Ah")]
+ColdCrank = Annotated[Amount, CURRENT.within("5 A", "5000 A")]
+ReserveCapacity = Annotated[Amount, TIME.within("1 min", "48 h")]
+RestedVoltage = Annotated[Amount, VOLTAGE.within("4 V", "60 V")]
+"""Of a flat battery of 6 V to a full one of 48 V."""
+InternalResistance = Annotated[Amount, RESISTANCE.within("0.5 mohm", "1 ohm")]
+Peukert = Annotated[Number, Between(1, 2)]
+
+# Alternator
+AlternatorCurrent = Annotated[Amount, CURRENT.within("1 A", "1000 A")]
+OutputAtSpeed = Annotated[Amount, CURRENT.within("0 A", "1000 A")]
+"""A slow machine gives nothing yet."""
+RotorSpeed = Annotated[Amount, SPEED.within("0 r/min", "30000 r/min")]
+HighestRotorSpeed = Annotated[Amount, SPEED.within("1000 r/min", "30000 r/min")]
+PulleyRatio = Annotated[Number, Between(0.2, 10)]
+RegulatorVoltage = Annotated[Amount, VOLTAGE.within("6 V", "60 V")]
+RegulatorSlope = Annotated[Number, Between(-0.05, 0.02)]
+"""In V/K; 48 V at the steepest printed for 12 V, -10 mV/K, has -0.04."""
+
+# Wires and joints
+Length = Annotated[Amount, LENGTH.within("1 mm", "100 m")]
+Distance = Annotated[Amount, LENGTH.within("0 m", "100 m")]
+ContactResistance = Annotated[Amount, RESISTANCE.within("0 ohm", "1 ohm")]
+"""Of a joint, a switch or a body panel; that of a good one is below what a meter reads."""
+
+# Devices
+RatedCurrent = Annotated[Amount, CURRENT.within("1 mA", "1000 A")]
+"""What a fuse, a switch, an output, a bus or a stud is made for."""
+COIL_RESISTANCE = RESISTANCE.within("0.5 ohm", "10000 ohm")
+CoilResistance = Annotated[Amount, COIL_RESISTANCE]
+
+# Loads
+LoadCurrent = Annotated[Amount, CURRENT.within("0.001 mA", "3000 A")]
+"""The starter of a heavy truck takes 2000 A."""
+LoadPower = Annotated[Amount, POWER.within("0.01 mW", "30 kW")]
+LoadVoltage = Annotated[Amount, VOLTAGE.within("1 V", "60 V")]
+"""What a load is made for, or its figure was stated at; less than the system's where it has a ballast."""
+SpanCurrent = Annotated[Amount, CURRENT.within("0 A", "3000 A")]
+"""End of a published span; some begin at nothing."""
+StandbyCurrent = Annotated[Amount, CURRENT.within("0 A", "100 A")]
+Inrush = Annotated[Number, Between(1, 100)]
+InrushTime = Annotated[Amount, TIME.within("0.01 ms", "10 min")]
