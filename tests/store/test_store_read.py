@@ -45,7 +45,7 @@ def test_good_plan_reads(plan_text: str) -> None:
         ('capacity = "60 Ah"', 'capacity = "60 W"', ["'60 W'", "accepted is a charge like"]),
         ('capacity = "60 Ah"', 'state_of_charge = "full"', ["is the text 'full'; accepted is a number"]),
         ('capacity = "60 Ah"', "state_of_charge = 1.5", ["1.5 is out of range; accepted is 0 to 1"]),
-        ('capacity = "60 Ah"', "state_of_charge = nan", ["`state_of_charge` is wrong: nan is out of range; accepted is 0 to 1"]),
+        ('capacity = "60 Ah"', "state_of_charge = nan", ["nan is out of range; accepted is 0 to 1"]),
         ('size = "AWG 14"', 'size = "14"',
          ["wire segment 2 of circuit 'fuel_pump': `size` is wrong: '14' has no unit"]),
         ('when = ["engine"]', 'when = "engine"', ["`when` is the text 'engine'; accepted is a list in [ ]"]),
