@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Sequence
-from pathlib import Path
 
-from fuseplan.errors import StoreError
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
 from fuseplan.papers.plots import Picture, figure_words, share_of, ticks
@@ -98,32 +94,6 @@ def svg_page(pictures: Sequence[Picture], width: float = 720.0) -> str:
     return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {top:.0f}" width="{width:.0f}" '
             f'height="{top:.0f}" font-family="sans-serif" font-size="12">\n<rect width="100%" height="100%" '
             'fill="#fff"/>\n' + "\n".join(elements) + "\n</svg>\n")
-
-
-def write_svg(pictures: Sequence[Picture], path: str | os.PathLike[str]) -> Path:
-    """Write pictures as one SVG file; an earlier SVG file is replaced, any other file is left alone.
-
-    Raises
-    ------
-    StoreError
-        Another kind of file stands there, or it cannot be written.
-    """
-    target = Path(path)
-    try:
-        if target.exists():
-            with target.open("rb") as held:
-                if not held.read(200).lstrip().startswith((b"<svg", b"<?xml")):
-                    raise StoreError(f"{shown(target)}: a file that is not SVG stands there; accepted is a new name, "
-                                     "or an SVG file to replace")
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=".", suffix=".svg")
-        with os.fdopen(handle, "w", encoding="utf-8") as out:
-            out.write(svg_page(pictures))
-        Path(name).chmod(0o644)
-        Path(name).replace(target)
-    except OSError as error:
-        raise StoreError(f"{shown(target)}: cannot be written: {error.strerror or error}; accepted is a file in a "
-                         "folder that can be written to") from None
-    return target
 
 
 def _shade(number: int) -> str:

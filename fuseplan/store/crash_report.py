@@ -7,7 +7,8 @@ import traceback
 from pathlib import Path
 
 from fuseplan.errors import StoreError
-from fuseplan.store.files import clean_path, write_atomically
+from fuseplan.store.files import clean_path
+from fuseplan.store.write import write_atomically
 
 DEBUG = "FUSEPLAN_DEBUG"
 """Environment variable; set to anything, the traceback is printed where the sentence is."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
@@ -21,13 +22,13 @@ from fuseplan.store.files import (
     read_bytes,
     read_text,
     reason,
-    write_atomically,
 )
 from fuseplan.store.in_step import in_order, says, validated, without_traces
 from fuseplan.store.incoming import circuit_of_text, plain_value
 from fuseplan.store.merge import merged
 from fuseplan.store.plain import MISSING, get, section_text, with_value
 from fuseplan.store.read import name_problems, parse_data, plan_of
+from fuseplan.store.write import write_atomically
 
 
 @dataclass(frozen=True, eq=False)
@@ -276,12 +277,19 @@ class PlanDocument:
                 raise ChangedOnDisk(f"{shown}: already there; accepted is a name that is not taken, or to overwrite it")
             return
         try:
-            raw = target.read_bytes()
+            about = target.stat()
         except FileNotFoundError:
             raise ChangedOnDisk(f"{shown}: the file was removed meanwhile; accepted is to write it again") from None
         except OSError as error:
             raise StoreError(f"{shown}: cannot be read again before saving: {reason(error)}") from None
-        if self._read is None or fingerprint(raw, target.stat()).sha256 != self._read.sha256:
+        same = self._read is not None and about.st_size == self._read.size
+        if same or not stat.S_ISREG(about.st_mode):
+            try:
+                raw, about = read_bytes(target)
+            except PlanError as error:
+                raise StoreError(str(error)) from None
+            same = self._read is not None and fingerprint(raw, about).sha256 == self._read.sha256
+        if not same:
             raise ChangedOnDisk(
                 f"{shown}: somebody else wrote this file meanwhile; accepted is to open it again, to save under "
                 "another name, or to overwrite it"

@@ -1,18 +1,15 @@
-"""Text files in and out: read with every refusal a sentence, written so that nothing can be lost."""
+"""Text files read, with every refusal a sentence."""
 
 from __future__ import annotations
 
 import codecs
-import contextlib
 import hashlib
 import os
 import stat
-import tempfile
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from fuseplan.errors import PlanError, Problem, StoreError
+from fuseplan.errors import PlanError, Problem
 from fuseplan.quantities.amounts import clean
 
 LARGEST_BYTES = 5_000_000
@@ -97,7 +94,7 @@ def clean_path(path: str | Path) -> str:
 
 
 def read_bytes(path: Path) -> tuple[bytes, os.stat_result]:
-    """A plain file's bytes, refused with a sentence.
+    """A plain file's bytes, refused with a sentence. Never waits: what is read is what was looked at.
 
     Raises
     ------
@@ -106,24 +103,39 @@ def read_bytes(path: Path) -> tuple[bytes, os.stat_result]:
     """
     file = str(path)
     try:
-        about = path.stat()
-        if stat.S_ISDIR(about.st_mode):
-            raise refused(file, "this is a folder; accepted is a plan's file")
-        if not stat.S_ISREG(about.st_mode):
-            raise refused(file, "this is no plain file; accepted is a plan's file")
-        if about.st_size > LARGEST_BYTES:
-            raise refused(
-                file, f"{about.st_size / 1e6:.1f} MB is too large for a plan; accepted are {LARGEST_BYTES / 1e6:g} MB"
-            )
-        with path.open("rb") as stream:
+        # Looked at first: merely opening a pipe or device can already do something.
+        _check_plain(path.stat(), file)
+        handle = os.open(path, READING)
+        with os.fdopen(handle, "rb") as stream:
+            about = os.fstat(handle)
+            _check_plain(about, file)
             raw = stream.read(LARGEST_BYTES + 1)
-            return raw, os.fstat(stream.fileno())
+            if len(raw) > LARGEST_BYTES:
+                raise _too_large(file, len(raw))
+            return raw, about
     except FileNotFoundError:
         raise refused(file, "there is no such file; accepted is the path of a plan") from None
     except PermissionError:
         raise refused(file, "not allowed to read this file; accepted is a file you may read") from None
     except (OSError, ValueError) as error:
         raise refused(file, f"cannot be read: {reason(error)}") from None
+
+
+READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+"""How files are opened: a pipe put in a file's place meanwhile must not hold up the program."""
+
+
+def _check_plain(about: os.stat_result, file: str) -> None:
+    if stat.S_ISDIR(about.st_mode):
+        raise refused(file, "this is a folder; accepted is a plan's file")
+    if not stat.S_ISREG(about.st_mode):
+        raise refused(file, "this is no plain file; accepted is a plan's file")
+    if about.st_size > LARGEST_BYTES:
+        raise _too_large(file, about.st_size)
+
+
+def _too_large(file: str, size: int) -> PlanError:
+    return refused(file, f"{size / 1e6:.1f} MB is too large for a plan; accepted are {LARGEST_BYTES / 1e6:g} MB")
 
 
 def read_text(path: str | os.PathLike[str]) -> TextFile:
@@ -138,105 +150,6 @@ def fingerprint(raw: bytes, about: os.stat_result) -> Fingerprint:
     return Fingerprint(about.st_mtime_ns, len(raw), hashlib.sha256(raw).hexdigest())
 
 
-def reason(error: Exception) -> str:
+def reason(error: BaseException) -> str:
     """Why the system refused, in its own words, without its error number."""
     return clean(getattr(error, "strerror", None) or error)
-
-
-def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat_result:
-    """Replace a file by new bytes in one step: either the old or the new file is there, never half of one.
-
-    A symbolic link is followed and its target replaced; permissions are kept unless `mode` is given.
-
-    Raises
-    ------
-    StoreError
-        The file is write-protected, its folder is missing or not writable, or the disk is full. The old file is as
-        it was.
-    """
-    target = Path(os.path.realpath(path))
-    if mode is None and _protected(target):
-        raise StoreError(f"{clean_path(path)}: this file is write-protected; accepted is another name, or to allow "
-                         "writing to it first; the old file is as it was")
-    try:
-        with _beside(target, raw, mode) as temporary:
-            os.replace(temporary, target)
-            _settle(target.parent)
-        return target.stat()
-    except OSError as error:
-        raise StoreError(f"{clean_path(path)}: cannot be written: {reason(error)}; the old file is as it was") from None
-
-
-def _protected(target: Path) -> bool:
-    """Whether a file is there that this user may not write, or that nobody may.
-
-    Taking its place needs no leave of the file, only of its folder; who locked it did not mean that.
-    """
-    try:
-        return not target.stat().st_mode & 0o222 or not os.access(target, os.W_OK)
-    except OSError:
-        return False
-
-
-def write_new(path: str | os.PathLike[str], text: str) -> None:
-    """Write a file that does not exist yet, whole or not at all.
-
-    Raises
-    ------
-    StoreError
-        Something of that name is already there, or the folder cannot be written.
-    """
-    target = Path(path)
-    raw = text.encode("utf-8")
-    try:
-        with _beside(target, raw, None) as temporary:
-            try:
-                # A link, unlike a rename, fails when the name is taken: nothing is ever overwritten.
-                os.link(temporary, target)
-            except FileExistsError:
-                raise
-            except OSError:
-                # Not every file system knows links.
-                with target.open("xb") as stream:
-                    stream.write(raw)
-            _settle(target.parent)
-    except FileExistsError:
-        raise StoreError(f"{clean_path(target)}: already there; accepted is a name that is not taken") from None
-    except (OSError, ValueError) as error:
-        raise StoreError(f"{clean_path(target)}: cannot be written: {reason(error)}") from None
-
-
-@contextlib.contextmanager
-def _beside(target: Path, raw: bytes, mode: int | None) -> Iterator[str]:
-    """A complete file beside the target, safely on the disk; gone afterwards unless it took the target's place."""
-    handle, temporary = tempfile.mkstemp(prefix=f".{target.name[:80]}.", suffix=".part", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(raw)
-            stream.flush()
-            os.fsync(stream.fileno())
-        os.chmod(temporary, _mode(target) if mode is None else mode)
-        yield temporary
-    finally:
-        with contextlib.suppress(OSError):
-            os.unlink(temporary)
-
-
-def _mode(target: Path) -> int:
-    """Permissions of the file to be replaced, or those of a new file under the user's mask."""
-    try:
-        return stat.S_IMODE(target.stat().st_mode)
-    except FileNotFoundError:
-        mask = os.umask(0)
-        os.umask(mask)
-        return 0o666 & ~mask
-
-
-def _settle(folder: Path) -> None:
-    """Ask the system to put a renamed file's folder entry on the disk; not every system can."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

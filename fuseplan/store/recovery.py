@@ -20,7 +20,8 @@ from pathlib import Path
 
 from fuseplan.errors import PlanError, StoreError
 from fuseplan.plan.references import Path as PlanPath
-from fuseplan.store.files import clean_path, read_text, reason, write_atomically
+from fuseplan.store.files import clean_path, read_text, reason
+from fuseplan.store.write import write_atomically
 
 _HEAD = "# kept by fuseplan for recovery: "
 

@@ -6,11 +6,8 @@ from collections.abc import Iterable
 
 from fuseplan.errors import EditError
 from fuseplan.store.document import PlanDocument
-from fuseplan.store.files import write_new
 from fuseplan.store.library import circuit_for
 from fuseplan.store.plain import literal
-
-__all__ = ["CIRCUITS", "ZONES", "starter_plan", "write_new"]
 
 ZONES = {
     "cabin": ("Cabin", "45 degC"),

@@ -18,8 +18,9 @@ from fuseplan.errors import StoreError
 from fuseplan.papers.json_text import to_json
 from fuseplan.papers.plots import Band, Marker, Picture, Series, text_plot, ticks
 from fuseplan.papers.power_text import power_text
-from fuseplan.papers.svg import svg_page, write_svg
+from fuseplan.papers.svg import svg_page
 from fuseplan.papers.text import report
+from fuseplan.store.outputs import write_picture
 from fuseplan.store.read import parse_plan, read_plan
 from tests.power.plans import DEFICIT
 
@@ -139,15 +140,15 @@ def test_svg_never_replaces_another_kind_of_file(tmp_path: Path) -> None:
     plan = tmp_path / "plan.toml"
     plan.write_text("fuseplan = 1\n")
     with pytest.raises(StoreError, match="not SVG"):
-        write_svg([BOTH], plan)
+        write_picture(svg_page([BOTH]), plan)
     assert plan.read_text() == "fuseplan = 1\n"
     target = tmp_path / "a.svg"
-    write_svg([BOTH], target)
+    write_picture(svg_page([BOTH]), target)
     first = target.read_text()
-    write_svg([BOTH], target)
+    write_picture(svg_page([BOTH]), target)
     assert target.read_text() == first
     with pytest.raises(StoreError, match="cannot be written"):
-        write_svg([BOTH], tmp_path / "none" / "a.svg")
+        write_picture(svg_page([BOTH]), tmp_path / "none" / "a.svg")
 
 
 def test_an_alternator_of_unknown_output_shows_no_balance() -> None:

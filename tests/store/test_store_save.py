@@ -10,8 +10,8 @@ import pytest
 
 from fuseplan.errors import ChangedOnDisk, PlanError, StoreError
 from fuseplan.store.document import PlanDocument
-from fuseplan.store.files import write_new
 from fuseplan.store.read import read_plan
+from fuseplan.store.write import write_new
 
 NAME = ("vehicle", "name")
 

@@ -44,9 +44,10 @@ def run(args: argparse.Namespace) -> int:
         complain(f"fuseplan check: {args.sample} samples; accepted is a number from 1 to {MOST_SAMPLES}")
         return 2
     if args.csv is not None:
-        from fuseplan.papers.csv_files import write_csv
+        from fuseplan.papers.csv_files import csv_texts
+        from fuseplan.store.outputs import write_folder
 
-        for path in write_csv(assessment, args.csv):
+        for path in write_folder(csv_texts(assessment), args.csv):
             complain(f"written: {path}")
     if args.json:
         from fuseplan.papers.json_text import result_text

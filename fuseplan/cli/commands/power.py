@@ -65,7 +65,8 @@ def run(args: argparse.Namespace) -> int:
 def _write_pictures(assessment: Assessment, path: str, trips: list[str], condition: int | None) -> Path:
     from fuseplan.errors import StoreError
     from fuseplan.papers.power_pictures import curve_picture, trip_picture
-    from fuseplan.papers.svg import write_svg
+    from fuseplan.papers.svg import svg_page
+    from fuseplan.store.outputs import write_picture
 
     power = assessment.results.power
     curve = power.curve(power.worst if condition is None else condition)
@@ -74,4 +75,4 @@ def _write_pictures(assessment: Assessment, path: str, trips: list[str], conditi
     if not pictures:
         raise StoreError(f"{path}: there is no curve to draw; needed are an alternator with its current, or a trip and "
                          "a battery with its capacity")
-    return write_svg(pictures, path)
+    return write_picture(svg_page(pictures), path)

@@ -59,10 +59,12 @@ def run(args: argparse.Namespace) -> int:
             if silent is not None:
                 complain(f"{args.plan}: {silent}")
                 return 2
-            from fuseplan.papers.svg import write_svg
+            from fuseplan.papers.svg import svg_page
             from fuseplan.papers.time_current import time_current
+            from fuseplan.store.outputs import write_picture
 
-            complain(f"written: {write_svg([time_current(assessment, circuit)[0]], args.svg)}")
+            page = svg_page([time_current(assessment, circuit)[0]])
+            complain(f"written: {write_picture(page, args.svg)}")
         if args.json:
             from fuseplan.papers.json_text import to_json
 
