@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 from fuseplan.checks.contacts import contact
-from fuseplan.checks.subjects import place_ambient_c
 from fuseplan.engine.results import Results
 
 
@@ -44,7 +43,7 @@ def feed_limits(results: Results) -> list[FeedLimit]:
             found.append(FeedLimit(name, "its switch", float(feed.switch.rating), f"feed.{name}.switch.rating",
                                    "rating given in the plan"))
         if feed.relay is not None:
-            ambient = place_ambient_c(results, feed.upstream)
+            ambient = results.network.places.relay(("feed", name)).ambient_c
             bears = contact(feed.relay.contact, ambient)
             if not math.isnan(bears.limit_a):
                 found.append(FeedLimit(name, f"its relay contact at {ambient:.0f} °C", bears.limit_a,

@@ -12,7 +12,6 @@ from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
-from fuseplan.engine.wiring import COOLEST_C
 from fuseplan.plan.parts import Load
 
 Floats = NDArray[np.float64]
@@ -125,19 +124,6 @@ def state_words(states: Iterable[str]) -> str:
     """States of the key in words: ``while cranking and with the engine running``."""
     words = [STATE_WORDS[state] for state in states]
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
-
-
-def place_ambient_c(results: Results, feed: str | None) -> float:
-    """Ambient in °C of the box or stud a feed stands for: its zone's, else that of the feed it comes from."""
-    plan = results.plan
-    for _ in range(len(plan.feed) + 1):
-        point = plan.feed.get(feed or "")
-        if point is None:
-            break
-        if point.zone is not None and point.zone in plan.zone:
-            return float(plan.zone[point.zone].ambient)
-        feed = point.upstream
-    return COOLEST_C
 
 
 def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess: Floats) -> dict[int, tuple[int, int]]:

@@ -7,7 +7,6 @@ import math
 import numpy as np
 
 from fuseplan.checks.contacts import contact, surges
-from fuseplan.checks.subjects import place_ambient_c
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import coil_resistance
 from fuseplan.engine.results import Results
@@ -43,7 +42,7 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
     wanted = np.arange(len(network.circuits)) == number
     surge, _ = surges(results, wanted)
     short = relay_tables.short_time_multiple(MOMENTARY_S).value
-    ambient = place_ambient_c(results, circuit.feed)
+    ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
     kinds: set[str] = {load.kind for load in circuit.load if load.kind is not None}
     for corner in (1, 0):
         demand = results.demands.circuit[corner, :, number]
@@ -57,7 +56,7 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
 def for_feed(results: Results, name: str) -> str | None:
     """A contact for everything a feed hands out; as `for_circuit`."""
     feed, node = results.plan.feed[name], results.network.feed_node[name]
-    ambient = place_ambient_c(results, feed.upstream)
+    ambient = results.network.places.relay(("feed", name)).ambient_c
     for corner in (1, 0):
         demand = results.demands.supply[corner, :, node]
         need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]))

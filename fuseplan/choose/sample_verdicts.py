@@ -16,7 +16,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.contacts import contact
 from fuseplan.checks.overload import COPPER_MELTS_C, MOMENTARY_S
 from fuseplan.checks.rule import ROUNDING
-from fuseplan.checks.subjects import current_known, drop_known, place_ambient_c
+from fuseplan.checks.subjects import current_known, drop_known
 from fuseplan.choose.sample_demand import SampleDemand, SampleDemands
 from fuseplan.engine.consumers import INTERMITTENT, LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
@@ -201,7 +201,8 @@ def _limits(results: Results) -> _Limits:
 def _contact_limit(results: Results, number: int) -> float:
     circuit = results.network.circuits[number]
     assert circuit.relay is not None
-    printed = contact(circuit.relay.contact, place_ambient_c(results, circuit.feed))
+    owner = ("circuit", results.network.circuit_ids[number])
+    printed = contact(circuit.relay.contact, results.network.places.relay(owner).ambient_c)
     kinds = {load.kind for load in circuit.load}
     by_kind = [value for kind, value in (("lamp", printed.lamp_a), ("motor", printed.motor_a)) if kind in kinds]
     return float(np.fmin.reduce([printed.limit_a, *by_kind]))
@@ -216,7 +217,8 @@ def _feed_limits(results: Results) -> list[tuple[str, float]]:
         if feed.switch is not None and feed.switch.rating is not None:
             found.append((name, float(feed.switch.rating)))
         if feed.relay is not None:
-            found.append((name, contact(feed.relay.contact, place_ambient_c(results, feed.upstream)).limit_a))
+            ambient = results.network.places.relay(("feed", name)).ambient_c
+            found.append((name, contact(feed.relay.contact, ambient).limit_a))
     found += [(box.feed, float(box.rating)) for box in results.plan.fuse_box.values()
               if box.rating is not None and box.feed in results.network.feed_node]
     return found

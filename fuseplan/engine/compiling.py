@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine import consumers as consumer_rows
+from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
@@ -51,7 +52,8 @@ class _Compiler:
     missing_shared: dict[tuple[str, str], list[Missing]] = field(default_factory=lambda: defaultdict(list))
 
     def __post_init__(self) -> None:
-        self.wiring = Wiring(self.plan, self.guidance)
+        self.places = Places(self.plan)
+        self.wiring = Wiring(self.plan, self.guidance, self.places)
         self.system_v = float(self.plan.vehicle.system)
         table = conditions_of(self.plan)
         self.condition_ids, self.conditions = tuple(table), tuple(table.values())
@@ -59,8 +61,7 @@ class _Compiler:
         self.feed_live = live_feeds(self.plan)
         self.tolerances = tolerances_of(self.plan)
         self.masks = Masks(self.conditions, self.feed_live)
-        self.feed_root = next((name for name, feed in self.plan.feed.items() if feed.upstream is None), "")
-        self.earth_root = next((name for name, earth in self.plan.earth.items() if earth.upstream is None), "")
+        self.feed_root, self.earth_root = self.places.feed_root, self.places.earth_root
         self.circuits_at: dict[str, list[str]] = defaultdict(list)
         self.coils_at: dict[str, list[tuple[str, str, Relay]]] = defaultdict(list)
         for name, feed in self.plan.feed.items():
@@ -97,14 +98,13 @@ class _Compiler:
 
     # --- supply side -------------------------------------------------------------------------------------------
 
-    def branch(self, parent: int, base: float, fuse: Fuse | None, owner: tuple[str, str], ambient_c: float) -> int:
+    def branch(self, parent: int, base: float, fuse: Fuse | None, owner: tuple[str, str]) -> int:
         node = self.supply.open(parent)
         self.supply_base.append(base)
         own = -1
         if fuse is not None:
             own = len(self.fuses)
-            zone_c = self.wiring.zone_ambient(fuse.zone) if fuse.zone is not None else ambient_c
-            self.fuses.append(FuseRow(owner, fuse, zone_c))
+            self.fuses.append(FuseRow(owner, fuse, self.places.holder(owner, fuse).ambient_c))
             self.fuse_node.append(node)
         self.guard.append(own if own >= 0 else self.guard[parent] if parent >= 0 else -1)
         return node
@@ -126,18 +126,15 @@ class _Compiler:
         def walk(name: str, parent: int) -> None:
             feed = self.plan.feed.get(name)
             if feed is None:
-                node = self.branch(parent, 0.0, None, ("feed", name), self.wiring.zone_ambient())
+                node = self.branch(parent, 0.0, None, ("feed", name))
             else:
-                up = self.plan.feed.get(feed.upstream or "")
-                ambient = self.wiring.zone_ambient(feed.zone if feed.zone is not None else up.zone if up else None)
-                holder_c = self.wiring.zone_ambient(up.zone) if up is not None and up.zone else ambient
                 base = contact_resistance(feed.relay, feed.switch)
-                node = self.branch(parent, base, feed.fuse, ("feed", name), holder_c)
-                self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire, ambient,
+                node = self.branch(parent, base, feed.fuse, ("feed", name))
+                self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire,
                                                           self.missing_shared["feed", name])
             nodes[name] = node
             for circuit in self.circuits_at.get(name, ()):
-                self.compile_circuit(circuit, node, ambient if feed is not None else self.wiring.zone_ambient())
+                self.compile_circuit(circuit, node)
             for kind, owner, relay in self.coils_at.get(name, ()):
                 self.compile_coil(kind, owner, relay, node)
             if self._alternator_feed() == name:
@@ -149,11 +146,11 @@ class _Compiler:
         walk(self.feed_root, -1)
         return nodes
 
-    def compile_circuit(self, name: str, parent: int, ambient_c: float) -> None:
+    def compile_circuit(self, name: str, parent: int) -> None:
         circuit, missing = self.plan.circuit[name], self.missing[name]
         number, owner = self.circuit_number[name], ("circuit", name)
         base = contact_resistance(circuit.relay, circuit.switch)
-        node = self.branch(parent, base, circuit.fuse, owner, ambient_c)
+        node = self.branch(parent, base, circuit.fuse, owner)
         self.circuit_nodes[number] = node
         if circuit.out_of_scope is not None:
             self.supply.close(node)
@@ -164,15 +161,14 @@ class _Compiler:
             missing.append(Missing(Lack.LOADS, "load", "loads"))
         if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
             missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
-        self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, ambient_c, missing)
+        self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, missing)
         live = self.circuit_fed[number][1]
         for index, load in enumerate(circuit.load):
             wanted = self.masks.words(load.when)
             at = node
             if load.wire:
-                at = self.branch(node, 0.0, None, owner, ambient_c)
-                self.supply_base[at] += self.wiring.add(at, False, owner, f"load.{index}.wire", load.wire, ambient_c,
-                                                        missing)
+                at = self.branch(node, 0.0, None, owner)
+                self.supply_base[at] += self.wiring.add(at, False, owner, f"load.{index}.wire", load.wire, missing)
             earth = f"{name}\0{index}"
             consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing)
             self.consumer(consumer, at, wanted, live, earth)
@@ -212,9 +208,9 @@ class _Compiler:
         alternator = self.plan.alternator
         assert alternator is not None
         owner = ("alternator", "")
-        node = self.branch(parent, 0.0, alternator.fuse, owner, self.wiring.zone_ambient(None))
+        node = self.branch(parent, 0.0, alternator.fuse, owner)
         self.supply_base[node] += self.wiring.add(node, False, owner, "charge_wire", alternator.charge_wire,
-                                                  self.wiring.zone_ambient(), self.missing_shared[owner])
+                                                  self.missing_shared[owner])
         always = self.masks.fed(None)[1]
         self.alternator = self.rows.alternator(self.system_v)
         earth = alternator.earth if alternator.earth in self.plan.earth else self.earth_root
@@ -256,14 +252,13 @@ class _Compiler:
             node = self.return_branch(parent)
             nodes[name] = node
             earth = self.plan.earth.get(name)
-            ambient = self.wiring.zone_ambient(earth.zone if earth else None)
             if earth is not None:
                 self.returns_base[node] += float(earth.resistance or 0.0)
-                self.returns_base[node] += self.wiring.add(node, True, ("earth", name), "wire", earth.wire, ambient,
+                self.returns_base[node] += self.wiring.add(node, True, ("earth", name), "wire", earth.wire,
                                                            self.missing_shared["earth", name])
             place(self.return_at.get(name, []), node)
             for circuit_id, indexes in at_earth.get(name, ()):
-                self._circuit_return(circuit_id, indexes, node, ambient, common, place)
+                self._circuit_return(circuit_id, indexes, node, common, place)
             for child in children.get(name, ()):
                 walk(child, node)
             self.returns.close(node)
@@ -271,7 +266,7 @@ class _Compiler:
         walk(self.earth_root, -1)
         return nodes, common, node_of
 
-    def _circuit_return(self, circuit_id: str, indexes: list[int], node: int, ambient_c: float,
+    def _circuit_return(self, circuit_id: str, indexes: list[int], node: int,
                         common: dict[int, int], place: Callable[[list[int], int], None]) -> None:
         circuit, owner, missing = self.plan.circuit[circuit_id], ("circuit", circuit_id), self.missing[circuit_id]
         shared = [index for index in indexes if circuit.load[index].earth is None]
@@ -279,24 +274,22 @@ class _Compiler:
         if circuit.earth_wire and shared:
             at = self.return_branch(node)
             common[self.circuit_number[circuit_id]] = at
-            self.returns_base[at] += self.wiring.add(at, True, owner, "earth_wire", circuit.earth_wire, ambient_c,
-                                                     missing)
+            self.returns_base[at] += self.wiring.add(at, True, owner, "earth_wire", circuit.earth_wire, missing)
         for index in shared:
-            self._load_return(circuit, owner, index, at, ambient_c, missing, place)
+            self._load_return(circuit, owner, index, at, missing, place)
         if at != node:
             self.returns.close(at)
         for index in indexes:
             if circuit.load[index].earth is not None:
-                self._load_return(circuit, owner, index, node, ambient_c, missing, place)
+                self._load_return(circuit, owner, index, node, missing, place)
 
-    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int, ambient_c: float,
+    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int,
                      missing: list[Missing], place: Callable[[list[int], int], None]) -> None:
         wire = circuit.load[index].earth_wire
         node = parent
         if wire:
             node = self.return_branch(parent)
-            self.returns_base[node] += self.wiring.add(node, True, owner, f"load.{index}.earth_wire", wire, ambient_c,
-                                                       missing)
+            self.returns_base[node] += self.wiring.add(node, True, owner, f"load.{index}.earth_wire", wire, missing)
         place(self.return_at[f"{owner[1]}\0{index}"], node)
         if wire:
             self.returns.close(node)
@@ -321,8 +314,8 @@ class _Compiler:
         guard = np.empty_like(guard_built)
         guard[supply_final] = guard_built
         return Network(
-            plan=self.plan, guidance=self.guidance, system_v=self.system_v, condition_ids=self.condition_ids,
-            conditions=self.conditions, state=self.state,
+            plan=self.plan, guidance=self.guidance, places=self.places, system_v=self.system_v,
+            condition_ids=self.condition_ids, conditions=self.conditions, state=self.state,
             duration_s=np.array([condition.duration for condition in self.conditions], dtype=float),
             supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
             returns_base=_in_order(self.returns_base, return_final), segments=segments, consumers=consumers,

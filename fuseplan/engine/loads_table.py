@@ -145,21 +145,18 @@ def _totals(network: Network, current: Floats, mean: Floats) -> tuple[tuple[Tota
         limit = float("nan") if feed.limit is None else float(feed.limit)
         feeds.append(Total("feed", name, peak[:, node], average[:, node], limit, "limit of the bus as entered"))
         if feed.relay is not None:
-            relays.append(_relay(network, "feed", name, feed.relay.contact, feed.zone, peak[:, node], average[:, node]))
+            relays.append(_relay(network, "feed", name, feed.relay.contact, peak[:, node], average[:, node]))
     for number, (name, circuit) in enumerate(zip(network.circuit_ids, network.circuits, strict=True)):
         if circuit.relay is not None and circuit.out_of_scope is None:
             node = int(network.circuit_node[number])
-            at = plan.feed.get(circuit.feed or "")
-            relays.append(_relay(network, "circuit", name, circuit.relay.contact, at.zone if at else None,
-                                 peak[:, node], average[:, node]))
+            relays.append(_relay(network, "circuit", name, circuit.relay.contact, peak[:, node], average[:, node]))
     return tuple(feeds), tuple(relays)
 
 
-def _relay(network: Network, kind: str, name: str, contact: str, zone: str | None, peak: Floats,
-           average: Floats) -> Total:
-    place = network.plan.zone.get(zone or "")
-    ambient = 25.0 if place is None else float(place.ambient)
-    return Total(kind, name, peak, average, contact_limit(contact, ambient), f"contact {contact} at {ambient:.0f} °C")
+def _relay(network: Network, kind: str, name: str, contact: str, peak: Floats, average: Floats) -> Total:
+    place = network.places.relay((kind, name))
+    return Total(kind, name, peak, average, contact_limit(contact, place.ambient_c),
+                 f"contact {contact} at {place.words}")
 
 
 def details_of(network: Network, solution: Solution, balance: Balance, condition: int) -> tuple[Detail, ...]:

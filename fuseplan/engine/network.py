@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
@@ -45,6 +46,7 @@ class Network:
 
     plan: Plan
     guidance: Guidance
+    places: Places
     system_v: float
     condition_ids: tuple[str, ...]
     conditions: tuple[Condition, ...]

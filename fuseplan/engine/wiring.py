@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.ambient import Owner, Place, Places
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.still_wire import DISAGREES, balance_a
 from fuseplan.errors import TableError
@@ -30,8 +31,6 @@ Marked = dict[str, list[int]]
 
 WEAKEST = "pvc70"
 """Insulation taken where none is named: the lowest class sold."""
-COOLEST_C = 25.0
-"""Ambient where a plan names no zone at all."""
 
 
 class Conductor(NamedTuple):
@@ -129,40 +128,31 @@ ALLOWANCE = 0.10
 class Wiring:
     """Collects a plan's segments and looks each distinct conductor up once."""
 
-    def __init__(self, plan: Plan, guidance: Guidance) -> None:
-        self.plan, self.guidance = plan, guidance
+    def __init__(self, plan: Plan, guidance: Guidance, places: Places) -> None:
+        self.plan, self.guidance, self.places = plan, guidance, places
         self.rows: list[Row] = []
         self.laid: list[Laid] = []
         self.marked: Marked = defaultdict(list)
         self.runs = {name: index for index, name in enumerate(plan.run)}
-        self.ambient = {name: float(zone.ambient) for name, zone in plan.zone.items()}
         self._along: dict[tuple[str, ...], tuple[float, str]] = {}
         self._numbers: dict[tuple[object, ...], int] = {}
 
-    def zone_ambient(self, *zones: str | None) -> float:
-        """Ambient in °C of the hottest of the zones named, or `COOLEST_C` where none is."""
-        found = [self.ambient[zone] for zone in zones if zone is not None and zone in self.ambient]
-        return max(found, default=COOLEST_C)
-
-    def add(self, branch: int, returns: bool, owner: tuple[str, str], place: str, segments: tuple[Segment, ...],
-            fallback_c: float, missing: list[Missing]) -> float:
-        """Add segments to a branch; returns the resistance of their joints in ohm.
-
-        `fallback_c` is the ambient of a segment that names no zone. What is missing for a figure is appended to
-        `missing`.
-        """
+    def add(self, branch: int, returns: bool, owner: Owner, place: str, segments: tuple[Segment, ...],
+            missing: list[Missing]) -> float:
+        """Add segments to a branch; returns the resistance of their joints in ohm. What is missing for a figure is
+        appended to `missing`."""
         rows, joints = self.rows, 0.0
-        for segment in segments:
-            if segment.zone is not None:
-                fallback_c = max(fallback_c, self.ambient.get(segment.zone, COOLEST_C))
         for number, segment in enumerate(segments):
             where = _where(place, number)
             size, length = segment.size, segment.length
-            key = (size, segment.insulation, segment.along, segment.zone, fallback_c)
+            stretches = self.places.stretches(owner, segment)
+            key = (size, segment.insulation, tuple(stretches))
             laid = self._numbers.get(key)
             if laid is None:
                 laid = self._numbers[key] = len(self.laid)
-                self.laid.append(self._lay(segment, fallback_c))
+                self.laid.append(self._lay(segment, stretches))
+            if any(at.zone is None for _, at in stretches):
+                self.marked["assumed_place"].append(len(rows))
             if size is None:
                 missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {where}"))
             elif self.laid[laid].conductor.rated is None and (unlisted := unlisted_size(size)):
@@ -181,13 +171,14 @@ class Wiring:
                             self._length(segment, where, missing) if length is None else length, laid))
         return joints
 
-    def _lay(self, segment: Segment, fallback_c: float) -> Laid:
+    def _lay(self, segment: Segment, stretches: list[tuple[str | None, Place]]) -> Laid:
         insulation, size = segment.insulation or WEAKEST, segment.size
         text = "" if size is None else str.__str__(size)
         return Laid(
             UNKNOWN if size is None else conductor_of(self.guidance, text, insulation), insulation,
-            tuple((run, ambient, UNRATED if size is None else allowance_of(self.guidance, text, insulation, ambient))
-                  for run, ambient in self._stretches(segment, fallback_c)))
+            tuple((self.runs.get(run or "", -1), at.ambient_c,
+                   UNRATED if size is None else allowance_of(self.guidance, text, insulation, at.ambient_c))
+                  for run, at in stretches))
 
     def _length(self, segment: Segment, where: str, missing: list[Missing]) -> float:
         """Length of a segment that gives none of its own."""
@@ -203,17 +194,6 @@ class Wiring:
         if unknown:
             missing.append(Missing(Lack.LENGTH, f"{where}.along", f"length of run {unknown}"))
         return length
-
-    def _stretches(self, segment: Segment, fallback_c: float) -> list[tuple[int, float]]:
-        """(run, ambient in °C) of each stretch of a segment; run -1 for one that lies in none."""
-        if not segment.along:
-            return [(-1, fallback_c if segment.zone is None else self.ambient.get(segment.zone, COOLEST_C))]
-        found = []
-        for name in segment.along:
-            run = self.plan.run.get(name)
-            zone = run.zone if run is not None else None
-            found.append((self.runs.get(name, -1), fallback_c if zone is None else self.ambient.get(zone, COOLEST_C)))
-        return found
 
 
 @lru_cache(maxsize=1024)
@@ -257,7 +237,7 @@ class Segments:
     ambient_c: Floats
     """Ambient of the stretch with the lowest ampacity alone, shape (S,)."""
     marked: Marked
-    """Numbers of the segments that have a "colour", a "label", a "joint", an "end"."""
+    """Numbers of the segments that have a "colour", a "label", a "joint", an "end", an "assumed_place"."""
 
     @property
     def hottest_c(self) -> Floats:

@@ -105,7 +105,7 @@ class Fuse(Part):
     position: Text | None = Field(None, description="position in the fuse box")
     holder: Name | None = Field(None, description="single holder it sits in, for its current limit: maxi_in_line, "
                                "regular_in_line, regular_in_line_heavy, mini_in_line or midi_holder")
-    zone: Name | None = Field(None, description="zone of the holder; left out: the zone of the feed")
+    zone: Name | None = Field(None, description="zone of the holder; left out: that of the feed the fuse is taken from")
     link_size: WireSize | None = Field(None, description="conductor of a fusible link")
     link_length: Length | None = Field(None, description="length of a fusible link")
     distance: Distance | None = Field(None, description="unprotected length of conductor before the device")
@@ -116,6 +116,8 @@ class Relay(Part):
 
     contact: Name = Field(description="contact type on file, by trade size")
     coil_feed: Name = Field(description="feed of the coil")
+    zone: Name | None = Field(None, description="zone it sits in; left out: that of the feed it sits on, for the relay "
+                              "of a feed the hotter end of its wire")
     driver: Driver | None = Field(None, description="what switches the coil")
     driver_limit: RatedCurrent | None = Field(None, description="what the driving output may carry")
     suppression: Suppression | None = Field(None, description="what quenches the coil")

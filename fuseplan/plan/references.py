@@ -37,6 +37,7 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("segment", "zone"): "zone",
     ("segment", "along"): "run",
     ("fuse", "zone"): "zone",
+    ("relay", "zone"): "zone",
     ("relay", "coil_feed"): "feed",
     ("fuse_box", "feed"): "feed",
     ("leg", "condition"): "condition",

@@ -15,6 +15,7 @@ fuseplan = 1
 [zone.bench]
 ambient = "25 degC"
 [feed.post]
+zone = "bench"
 [feed.bus]
 from = "post"
 zone = "bench"

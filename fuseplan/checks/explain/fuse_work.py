@@ -7,7 +7,7 @@ import numpy as np
 from fuseplan.checks.explain import wire_work
 from fuseplan.checks.explain.demand_work import branch_demand
 from fuseplan.checks.explain.places import segment_address
-from fuseplan.checks.explain.steps import entered, figure, given, larger
+from fuseplan.checks.explain.steps import ambient_of, entered, figure, given, larger
 from fuseplan.checks.rejected import rejected_reason
 from fuseplan.engine.fusing import ladder, propose
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
@@ -26,11 +26,12 @@ def path_of(results: Results, index: int) -> str:
 def ambient_k(results: Results, index: int) -> float:
     """Ambient factor of a device at its holder."""
     row, rule = results.network.fuses[index], results.guidance.fuse
-    ambient = entered("Tₐ", "ambient at the holder", row.ambient_c, "°C", f"{path_of(results, index)} and zone")
+    ambient_c = ambient_of("ambient at the holder", results.network.places.holder(row.owner, row.fuse),
+                           path_of(results, index))
     k = float(results.fusing.ambient_k[index])
     if rule.ambient == "none":
         return given("f", "no ambient factor is printed", k, "-", f"guidance {results.guidance.name}")
-    return given("f", f"what the fuse may carry at {ambient:.0f} °C over what it may at "
+    return given("f", f"what the fuse may carry at {ambient_c:.0f} °C over what it may at "
                       f"{rule.ambient_reference_c:.0f} °C, "
                  "straight line between the printed temperatures, at most 1", k, "-",
                  fuse_tables.ambient_fractions().source.line())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from fuseplan.engine.ambient import Place
 from fuseplan.engine.solve import SETTLED_V, Solution
 from fuseplan.formulas.working import note
 
@@ -24,6 +25,14 @@ def given(symbol: str, words: str, value: float, unit: str, cite: str) -> float:
 def entered(symbol: str, words: str, value: float, unit: str, path: str) -> float:
     """A figure the user typed."""
     return given(symbol, words, value, unit, f"the plan, {path}")
+
+
+def ambient_of(words: str, place: Place, path: str) -> float:
+    """Ambient of a part in °C: its zone's, or the assumed one and that it is."""
+    if place.zone is None:
+        return given("Tₐ", f"{words}: no zone is stated, this is assumed", place.ambient_c, "°C",
+                     "common practice, no source")
+    return entered("Tₐ", f"{words}, zone {place.zone}", place.ambient_c, "°C", f"{path} and zone.{place.zone}")
 
 
 def solved(symbol: str, words: str, value: float, unit: str, solution: Solution) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from fuseplan.checks.explain.places import segment_path
-from fuseplan.checks.explain.steps import entered, figure, given, solved, total
+from fuseplan.checks.explain.steps import ambient_of, entered, figure, given, solved, total
+from fuseplan.engine.ambient import Place
 from fuseplan.engine.neighbours import counted
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
@@ -87,12 +88,18 @@ def temperature(results: Results, solution: Solution, row: int, index: int) -> f
 
 
 def ambient_c(results: Results, index: int) -> float:
-    """Ambient of the stretch of a segment that bears least."""
+    """Ambient of the part of a segment that carries least."""
     segments = results.network.segments
-    path = segment_path(segments.owner[index], segments.place[index])
-    segment = segments.segment[index]
-    zone = segment.zone or ("the runs it lies along" if segment.along else "the hottest its circuit touches")
-    return entered("Tₐ", f"ambient, zone: {zone}", float(segments.ambient_c[index]), "°C", f"{path} and zone")
+    wanted = float(segments.ambient_c[index])
+    places = (place_of(results, index, number) for number in range(int((segments.pair_segment == index).sum())))
+    return ambient_of("ambient", next(place for place in places if place.ambient_c == wanted),
+                      segment_path(segments.owner[index], segments.place[index]))
+
+
+def place_of(results: Results, index: int, number: int) -> Place:
+    """Where one part of a segment lies, by its number along the wire."""
+    segments = results.network.segments
+    return results.network.places.stretches(segments.owner[index], segments.segment[index])[number][1]
 
 
 def _class_cite(results: Results, index: int) -> str:
@@ -148,12 +155,12 @@ def _printed(results: Results, index: int, pair: int) -> tuple[float, float]:
     rated, size = segments.rated[index], segments.segment[index].size
     assert rated is not None
     path = segment_path(segments.owner[index], segments.place[index])
-    ambient = entered("Tₐ", "ambient of the stretch that bears least", float(segments.pair_ambient_c[pair]), "°C",
-                      f"{path} and zone")
+    place = place_of(results, index, pair - int(segments.first_pair[index]))
+    at = ambient_of("ambient of the part that carries least", place, path)
     base = given("I₀", f"printed current for {size}, {rated.row}" + (
         f", {rated.printed_c:.0f} °C column" if rated.by_class and rated.printed_c is not None else ""),
         rated.base_a, "A", rated.source.line())
-    return base, _ambient_factor(results, index, ambient)
+    return base, _ambient_factor(results, index, at)
 
 
 def table_alone(results: Results, index: int) -> float:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.contacts import Contact, contact, larger_contact
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
-from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.tables import relays as relay_tables
@@ -24,16 +24,13 @@ MOMENTARY_S = 5.0
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    seen: dict[tuple[str, str | None], Contact] = {}
     found: dict[int, Contact] = {}
     for number in network.marked.get("relay", ()):
         circuit = network.circuits[number]
         if circuit.relay is None or circuit.out_of_scope is not None:
             continue
-        key = (circuit.relay.contact, circuit.feed)
-        if key not in seen:
-            seen[key] = contact(circuit.relay.contact, place_ambient_c(results, circuit.feed))
-        found[number] = seen[key]
+        ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
+        found[number] = contact(circuit.relay.contact, ambient)
     if not found:
         return
     numbers, entries = list(found), list(found.values())

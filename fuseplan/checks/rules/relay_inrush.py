@@ -12,7 +12,7 @@ import numpy as np
 
 from fuseplan.checks.contacts import contact, stronger_contact, surges
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
-from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, place_ambient_c
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 
@@ -25,11 +25,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if not wanted.any():
         return
     limit, found = np.full(len(network.circuits), np.nan), {}
-    relayed = [(number, network.circuits[number]) for number in network.marked["relay"]]
-    ambients = {feed: place_ambient_c(results, feed) for feed in {circuit.feed for _, circuit in relayed}}
-    for number, circuit in relayed:
-        if circuit.relay is not None:
-            found[number] = contact(circuit.relay.contact, ambients[circuit.feed])
+    for number in network.marked["relay"]:
+        relay = network.circuits[number].relay
+        if relay is not None:
+            ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
+            found[number] = contact(relay.contact, ambient)
             limit[number] = found[number].make_a
     surge, assumed = surges(results, wanted)
     for number, corner in over_limit(surge, limit):
