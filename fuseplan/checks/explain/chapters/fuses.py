@@ -22,7 +22,8 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
         view, at = fuse_view(assessment, owner), fuse_work.path_of(results, index)
         if view is None:
             continue
-        window = None if view.low_a is None else fuse_work.window_words(view.low_a, view.high_a or float("inf"))
+        high_a = float("inf") if view.high_a is None else view.high_a
+        window = None if view.low_a is None else fuse_work.window_words(view.low_a, high_a)
         silent = f"guidance {assessment.guidance.name} has nothing on file for it, or the wires behind it have no limit"
         yield Figure(f"{at}.window", f"window of {at}, from load to wire", "A", window,
                      partial(fuse_work.window, results, index), why_unknown=silent)
