@@ -136,13 +136,15 @@ def _named(kind: str, data: Mapping[str, Any]) -> dict[str, Any]:
     return {**built_in(), **own} if kind == "condition" else own
 
 
-def reference_problems(data: Mapping[str, Any]) -> list[tuple[Path, str]]:
+def reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None = None) -> list[tuple[Path, str]]:
     """Everything that does not hold together.
 
     Parameters
     ----------
     data : mapping
         The file as plain dicts and lists; values of wrong types are passed over, the models report them.
+    within : mapping, optional
+        The parts of it that are looked at; left out, all are.
 
     Returns
     -------
@@ -150,15 +152,16 @@ def reference_problems(data: Mapping[str, Any]) -> list[tuple[Path, str]]:
         Each message says what is wrong and what is accepted.
     """
     known = {kind: _named(kind, data) for kind in set(REFERENCES.values())}
-    problems = part_problems(data)
-    for path, name, target in names_in(data):
+    problems = part_problems(data, within)
+    for path, name, target in names_in(data if within is None else within):
         if name not in known[target]:
             owner = path[:-2] if isinstance(path[-1], int) else path[:-1]
             article = "an" if target == "earth" else "a"
             problems.append((path, f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
                                    f"{article} {target} of this plan; {accepted(name, known[target])}"))
-    problems += _tree_problems("feed", "from", known["feed"])
-    problems += _tree_problems("earth", "to", known["earth"])
+    for kind, key in (("feed", "from"), ("earth", "to")):
+        if within is None or kind in within:
+            problems += _tree_problems(kind, key, known[kind])
     return problems
 
 
@@ -175,11 +178,11 @@ def names_in(data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
                         yield (*path, key, index), name, target
 
 
-def part_problems(data: Mapping[str, Any]) -> list[tuple[Path, str]]:
-    """What is wrong within single parts, whatever the rest of the plan holds."""
+def part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None = None) -> list[tuple[Path, str]]:
+    """What is wrong within single parts, whatever the rest of the plan holds; of all, or of those in `within`."""
     runs, words = _table(data.get("run")), _condition_words(data)
     problems: list[tuple[Path, str]] = []
-    for kind, path, part in parts(data):
+    for kind, path, part in parts(data if within is None else within):
         if kind == "segment" and "along" in part:
             problems += _along_problems(path, part, runs)
         elif kind == "load":

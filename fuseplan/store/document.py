@@ -23,7 +23,7 @@ from fuseplan.store.files import (
     read_text,
     reason,
 )
-from fuseplan.store.in_step import in_order, says, validated, without_traces
+from fuseplan.store.in_step import changed_parts, in_order, says, validated, without_traces
 from fuseplan.store.incoming import circuit_of_text, plain_value
 from fuseplan.store.merge import merged
 from fuseplan.store.plain import MISSING, get, section_text, with_value
@@ -192,7 +192,8 @@ class PlanDocument:
         heads = {path[:2] if path[0] in ENTRIES and len(path) > 1 else path[:1] for path in touched}
         data = in_order(text, data, {str(head[0]) for head in heads})
         plan = validated(self._now.plan, data, heads)
-        problems = [*reference_problems(data), *name_problems(data)]
+        looked_at = changed_parts(self._now.data, data, heads)
+        problems = [*reference_problems(data, looked_at), *name_problems(data if looked_at is None else looked_at)]
         if problems:
             raise EditError("; ".join(message for _, message in problems))
         if not says(text, data, heads):

@@ -23,7 +23,7 @@ def in_order(text: str, data: Mapping[str, Any], kinds: set[str]) -> dict[str, A
     """The data with named parts in the order in which the text has them."""
     ordered = dict(data)
     for kind in kinds & set(ENTRIES) & ordered.keys():
-        named = dict.fromkeys(s.path[1] for s in layout_of(text).sections if s.path[:1] == (kind,) and len(s.path) > 1)
+        named = layout_of(text).names(kind)
         if named.keys() == ordered[kind].keys():
             ordered[kind] = {name: ordered[kind][name] for name in named}
     return ordered
@@ -54,6 +54,28 @@ def validated(plan: Plan, data: Mapping[str, Any], heads: set[Path]) -> Plan:
         else:
             update[kind] = getattr(fresh, kind)
     return plan.model_copy(update=update)
+
+
+_NAMED_FROM_EVERYWHERE = {"run", "condition"}
+"""Parts whose own keys decide whether others hold together: segments join runs, loads list words of conditions."""
+
+
+def changed_parts(old: Mapping[str, Any], new: Mapping[str, Any], heads: set[Path]) -> dict[str, Any] | None:
+    """The parts an edit touched, which are all that can have come apart by it; None where any part may have: a name
+    is no longer there, or others rest on what the part says."""
+    found: dict[str, Any] = {}
+    for head in heads:
+        kind = str(head[0])
+        if kind in _NAMED_FROM_EVERYWHERE:
+            return None
+        if kind not in ENTRIES:
+            found[kind] = new.get(kind)
+            continue
+        before, now = old.get(kind, {}), new.get(kind, {})
+        if len(head) != 2 or before.keys() - now.keys():
+            return None
+        found.setdefault(kind, {})[head[1]] = now[head[1]]
+    return found
 
 
 def says(text: str, data: Mapping[str, Any], heads: set[Path]) -> bool:

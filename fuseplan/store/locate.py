@@ -11,7 +11,8 @@ import tomllib
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
+from typing import NamedTuple
 
 Path = tuple[str | int, ...]
 
@@ -25,8 +26,7 @@ _SIMPLE = re.compile(r'[ \t]*[A-Za-z0-9_-]+[ \t]*=[ \t]*(?:"[^"\\\n]*"|[^"\'\[\]
 _BARE = re.compile(r"[^,\]}#\n]*")
 
 
-@dataclass(frozen=True)
-class Section:
+class Section(NamedTuple):
     """A header with its body, or the keys before the first header.
 
     Attributes
@@ -140,91 +140,118 @@ def elements(text: str, at: int) -> Iterator[tuple[str | int, int, int]]:
         at = following
 
 
+@dataclass(frozen=True)
+class Headers:
+    """The headers of a text, wherever they stand; texts that differ only between headers share them."""
+
+    paths: list[Path]
+    arrays: list[bool]
+
+    @cached_property
+    def by_path(self) -> dict[Path, list[int]]:
+        """Numbers of the sections whose header is just a path."""
+        found: dict[Path, list[int]] = {}
+        for number, path in enumerate(self.paths):
+            found.setdefault(path, []).append(number)
+        return found
+
+    @cached_property
+    def below(self) -> dict[Path, list[int]]:
+        """Numbers of the sections at or below each path."""
+        found: dict[Path, list[int]] = {}
+        for number, path in enumerate(self.paths[1:], start=1):
+            for length in range(1, len(path) + 1):
+                found.setdefault(path[:length], []).append(number)
+        return found
+
+    @cached_property
+    def names(self) -> dict[str | int, dict[str | int, None]]:
+        """The second words of the headers by their first, in the order of the text."""
+        found: dict[str | int, dict[str | int, None]] = {}
+        for path in self.paths:
+            if len(path) > 1:
+                found.setdefault(path[0], {})[path[1]] = None
+        return found
+
+
+class Offsets(NamedTuple):
+    """Where each section stands; the fields are those of `Section`."""
+
+    lead: list[int]
+    start: list[int]
+    body: list[int]
+    last: list[int]
+
+    def moved(self, number: int, by: int) -> Offsets:
+        """The same with every section from a number on moved."""
+        return Offsets(*(column[:number] + [each + by for each in column[number:]] for column in self))
+
+
 class Layout:
     """The sections of a text, and the line of any key in it."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, headers: Headers | None = None, offsets: Offsets | None = None) -> None:
         self.text = text
         self._kept: dict[tuple[int, Path], dict[str | int, list[Statement]]] = {}
+        if headers is None or offsets is None:
+            headers, offsets = _read_headers(text, 0, len(text))
+        self.headers, self._offsets = headers, offsets
+
+    def edited(self, text: str) -> Layout | None:
+        """The layout of a text that differs from this one in the body of one section, that section alone read again;
+        None where it differs elsewhere."""
+        old, offsets = self.text, self._offsets
+        by = len(text) - len(old)
+        first = _alike(old, text)
+        after = len(old) - _alike_at_the_end(old, text, min(len(old), len(text)) - first)
+        number = bisect_right(offsets.body, first) - 1
+        if number < 0:
+            return None
+        start, is_last = offsets.start[number], number + 1 == len(offsets.start)
+        # The next header's line comes along: the comments above it may begin elsewhere now.
+        end = len(old) if is_last else offsets.body[number + 1]
+        if after > (end if is_last else offsets.start[number + 1]):
+            return None
+        headers, found = _read_headers(text, start, end + by)
+        skipped = 0 if number == 0 else 1
+        if len(headers.paths) - skipped != (1 if is_last else 2) or (number and found.start[1] != start):
+            return None
+        moved = offsets.moved(number + 1, by)
+        moved.last[number] = found.last[skipped]
+        if not is_last:
+            moved.lead[number + 1] = found.lead[skipped + 1]
+            if moved.start[number + 1] != found.start[skipped + 1]:
+                return None
+        return Layout(text, self.headers, moved)
+
+    def section(self, number: int) -> Section:
+        """One section."""
+        offsets, count = self._offsets, len(self._offsets.lead)
+        end = offsets.lead[number + 1] if number + 1 < count else len(self.text)
+        return Section(self.headers.paths[number], self.headers.arrays[number], offsets.lead[number],
+                       offsets.start[number], offsets.body[number], min(offsets.last[number], end), end)
 
     @cached_property
     def sections(self) -> list[Section]:
         """The sections in the order of the text; the first is the one before any header."""
-        text = self.text
-        heads: list[tuple[Path, bool, int, int, int]] = [((), False, 0, 0, 0)]
-        lasts: list[int] = [0]
-        counts: dict[Path, int] = {}
-        at, lead, attached = 0, -1, True
-        while at < len(text):
-            line_end = _line_end(text, at)
-            mark = text[at:line_end].lstrip()[:1]
-            if mark == "[":
-                path, array = self._header(at, counts)
-                heads.append((path, array, at if lead < 0 else lead, at, line_end))
-                lasts.append(line_end)
-                lead, attached = -1, True
-            elif mark == "#":
-                lead = at if lead < 0 else lead
-                if attached:
-                    lasts[-1] = line_end
-            elif mark == "":
-                lead, attached = -1, False
-            else:
-                if not _SIMPLE.match(text, at):
-                    line_end = _line_end(text, end_of_value(text, value_start(text, at)[1]))
-                lasts[-1] = line_end
-                lead, attached = -1, True
-            at = line_end
-        found: list[Section] = []
-        for (path, array, first, start, body), last, following in zip(
-            heads, lasts, [*(head[2] for head in heads[1:]), len(text)], strict=True
-        ):
-            found.append(Section(path, array, first, start, body, min(last, following), following))
-        return found
+        return [self.section(number) for number in range(len(self.headers.paths))]
 
-    def _header(self, at: int, counts: dict[Path, int]) -> tuple[Path, bool]:
-        text = self.text
-        while text[at] != "[":
-            at += 1
-        array = text[at + 1 : at + 2] == "["
-        key, _ = read_key(text, at + 2 if array else at + 1)
-        path: Path = ()
-        for index, name in enumerate(key):
-            path = (*path, name)
-            if array and index == len(key) - 1:
-                counts[path] = counts.get(path, 0) + 1
-            if path in counts:
-                path = (*path, counts[path] - 1)
-        return path, array
-
-    @cached_property
-    def _by_path(self) -> dict[Path, list[Section]]:
-        found: dict[Path, list[Section]] = {}
-        for section in self.sections:
-            found.setdefault(section.path, []).append(section)
-        return found
-
-    @cached_property
-    def _below(self) -> dict[Path, list[Section]]:
-        """The sections at or below each path."""
-        found: dict[Path, list[Section]] = {}
-        for section in self.sections[1:]:
-            for length in range(1, len(section.path) + 1):
-                found.setdefault(section.path[:length], []).append(section)
-        return found
+    def names(self, kind: str) -> dict[str | int, None]:
+        """The names of the parts of a kind that have headers, in the order of the text."""
+        return self.headers.names.get(kind, {})
 
     def at(self, path: Path) -> list[Section]:
         """The sections whose header is just this path."""
-        return self._by_path.get(path, [])
+        return [self.section(number) for number in self.headers.by_path.get(path, ())]
 
     def under(self, path: Path) -> list[Section]:
         """The sections at or below a path, in the order of the text."""
-        return self._below.get(path, []) if path else self.sections[1:]
+        return [self.section(number) for number in self.headers.below.get(path, ())] if path else self.sections[1:]
 
     def holder(self, path: Path) -> tuple[Path, Statement] | None:
         """The statement that writes a path or something around it, and that statement's own path."""
         for length in range(len(path)):
-            for section in self._by_path.get(path[:length], ()):
+            for section in self.at(path[:length]):
                 for statement in self._statements(section).get(path[length], ()):
                     rest = path[length:]
                     if _common(statement.key, rest) == len(statement.key):
@@ -236,7 +263,7 @@ class Layout:
         return [
             (section, statement)
             for length in range(len(path))
-            for section in self._by_path.get(path[:length], ())
+            for section in self.at(path[:length])
             for statement in self._statements(section).get(path[length], ())
             if len(statement.key) > len(path) - length and _common(statement.key, path[length:]) == len(path) - length
         ]
@@ -253,7 +280,7 @@ class Layout:
         """Line, from 1, of a key; of the nearest thing around it if the key itself is not there; 0 for nothing."""
         best, offset = 0, -1
         for length in range(len(path) + 1):
-            for section in self._by_path.get(path[:length], ()):
+            for section in self.at(path[:length]):
                 if length > best:
                     best, offset = length, section.start
                 for statement in self._statements(section).get(path[length], ()) if length < len(path) else ():
@@ -264,8 +291,8 @@ class Layout:
                     if reached > best:
                         best, offset = reached, where
         for length in range(len(path), best, -1):
-            if path[:length] in self._below:
-                offset = self._below[path[:length]][0].start
+            if path[:length] in self.headers.below:
+                offset = self.section(self.headers.below[path[:length]][0]).start
                 break
         return bisect_right(self._breaks, offset - 1) + 1 if offset >= 0 else 0
 
@@ -294,10 +321,94 @@ class Layout:
         return reached, where, value
 
 
-@lru_cache(maxsize=4)
+_KEPT = 4
+_layouts: dict[str, Layout] = {}
+
+
 def layout_of(text: str) -> Layout:
-    """The layout of a text; the last few are kept, since one edit asks several times."""
-    return Layout(text)
+    """The layout of a text; the last few are kept, since one edit asks several times and the next differs little."""
+    found = _layouts.pop(text, None)
+    if found is None and _layouts:
+        found = next(reversed(_layouts.values())).edited(text)
+    if found is None:
+        found = Layout(text)
+    _layouts[text] = found
+    while len(_layouts) > _KEPT:
+        _layouts.pop(next(iter(_layouts)))
+    return found
+
+
+def _read_headers(text: str, at: int, end: int) -> tuple[Headers, Offsets]:
+    """Headers between two offsets, the first of which begins a line; before them the keys that have no header."""
+    paths: list[Path] = [()]
+    arrays = [False]
+    leads, starts, bodies, lasts = [at], [at], [at], [at]
+    counts: dict[Path, int] = {}
+    lead, attached = -1, True
+    while at < end:
+        line_end = _line_end(text, at)
+        mark = text[at:line_end].lstrip()[:1]
+        if mark == "[":
+            path, array = _header(text, at, counts)
+            paths.append(path)
+            arrays.append(array)
+            leads.append(at if lead < 0 else lead)
+            starts.append(at)
+            bodies.append(line_end)
+            lasts.append(line_end)
+            lead, attached = -1, True
+        elif mark == "#":
+            lead = at if lead < 0 else lead
+            if attached:
+                lasts[-1] = line_end
+        elif mark == "":
+            lead, attached = -1, False
+        else:
+            if not _SIMPLE.match(text, at):
+                line_end = _line_end(text, end_of_value(text, value_start(text, at)[1]))
+            lasts[-1] = line_end
+            lead, attached = -1, True
+        at = line_end
+    return Headers(paths, arrays), Offsets(leads, starts, bodies, lasts)
+
+
+def _header(text: str, at: int, counts: dict[Path, int]) -> tuple[Path, bool]:
+    while text[at] != "[":
+        at += 1
+    array = text[at + 1 : at + 2] == "["
+    key, _ = read_key(text, at + 2 if array else at + 1)
+    path: Path = ()
+    for index, name in enumerate(key):
+        path = (*path, name)
+        if array and index == len(key) - 1:
+            counts[path] = counts.get(path, 0) + 1
+        if path in counts:
+            path = (*path, counts[path] - 1)
+    return path, array
+
+
+def _alike(one: str, other: str) -> int:
+    """Length of what two texts have in common at the start."""
+    low, high = 0, min(len(one), len(other))
+    while low < high:
+        middle = (low + high + 1) // 2
+        if one[low:middle] == other[low:middle]:
+            low = middle
+        else:
+            high = middle - 1
+    return low
+
+
+def _alike_at_the_end(one: str, other: str, most: int) -> int:
+    """Length of what two texts have in common at the end, up to `most`."""
+    low, high = 0, most
+    while low < high:
+        middle = (low + high + 1) // 2
+        if one[len(one) - middle : len(one) - low] == other[len(other) - middle : len(other) - low]:
+            low = middle
+        else:
+            high = middle - 1
+    return low
 
 
 def _common(key: tuple[str, ...], rest: Path) -> int:
