@@ -10,6 +10,7 @@ from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import BoxPosition, FuseBox
+from fuseplan.quantities import writing
 
 
 @dataclass(frozen=True)
@@ -68,10 +69,10 @@ def why_not(results: Results, index: int, way: Way) -> str | None:
     if part.kind is not None and part.kind != row.fuse.kind:
         return f"it takes {part.kind} fuses, not {row.fuse.kind}"
     if part.largest is not None and rating > part.largest:
-        return f"it takes at most {float(part.largest):g} A, not {rating:g} A"
+        return f"it takes at most {writing.rating(part.largest)}, not {writing.rating(rating)}"
     demand = lasting_a(results, index)
     if part.rating is not None and demand > part.rating:
-        return f"its feed bears {float(part.rating):g} A, the load draws {demand:.1f} A"
+        return f"its feed bears {writing.rating(part.rating)}, the load draws {writing.burden(demand, 'A')}"
     return None
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from fuseplan.checks.views import CircuitView, SegmentView
 from fuseplan.guidance import Guidance
+from fuseplan.quantities import writing
 from fuseplan.tables import factors
 
 _DROP_CHECKS = {"wire-drop", "lamp-voltage"}
@@ -49,19 +49,19 @@ def _wire(view: CircuitView) -> str:
     if rated is None or wire.ampacity_a is None:
         return "no current on file"
     table = "a table that does not print its temperature" if rated.printed_c is None else (
-        f"the {rated.printed_c:.0f} °C class of a table by class" if rated.by_class
-        else f"a {rated.printed_c:.0f} °C table")
-    words = [f"{math.floor(wire.ampacity_a * 10) / 10:.1f} A for {wire.segment.size} from {rated.base_a:g} A of "
+        f"the {writing.stated(rated.printed_c, '°C')} class of a table by class" if rated.by_class
+        else f"a {writing.stated(rated.printed_c, '°C')} table")
+    words = [f"{writing.limit(wire.ampacity_a, 'A')} for {wire.segment.size} from {writing.rating(rated.base_a)} of "
              f"{table} "
              f"({rated.source.document}, {rated.source.place})"]
     pairs = np.flatnonzero(segments.pair_segment == wire.index)
     factor = float(segments.pair_factor[pairs].min())
     if abs(factor - 1.0) > 5e-3:
-        words.append(f"× {factor:.2f} for {wire.ambient_c:.0f} °C")
+        words.append(f"× {writing.limit(factor, 'factor')} for {writing.burden(wire.ambient_c, '°C')}")
     if (segments.pair_single_a[pairs] < segments.pair_table_a[pairs]).any():
         words.append("cut by the heat balance")
     if (grouped := _grouped(view, wire)) < 1.0:
-        words.append(f"× {grouped:.2f} for the conductors beside it")
+        words.append(f"× {writing.limit(grouped, 'factor')} for the conductors beside it")
     return " ".join(words)
 
 
@@ -79,10 +79,10 @@ def _group(view: CircuitView) -> str:
         return ""
     if rule.table is None:
         return "no factor printed"
-    least = f"more than {_percent(rule.counted_from)} of their rating" if rule.counted_from else "current"
-    share = f" that carry {least}"
-    return (f"conductors{share} are counted, {wire.conductors} here{factors.conductors_count_as(rule.table)}, "
-            f"factor {_grouped(view, wire):.2f}")
+    least = f"more than {writing.stated(rule.counted_from, 'share')} of their rating"
+    share = f" that carry {least if rule.counted_from else 'current'}"
+    return (f"conductors{share} are counted, {wire.conductors} here{factors.conductors_count_as(rule.table)}, factor "
+            f"{writing.limit(_grouped(view, wire), 'factor')}")
 
 
 def _windows_differ(views: Sequence[CircuitView]) -> bool:
@@ -92,7 +92,7 @@ def _windows_differ(views: Sequence[CircuitView]) -> bool:
 def _fuse_against_wire(guidance: Guidance) -> str:
     if guidance.fuse.wire_table is not None:
         return "the fuse printed for the wire area"
-    return f"at most {_percent(guidance.fuse.wire_multiple or 1.0)} of what the wire may carry"
+    return f"at most {writing.stated(guidance.fuse.wire_multiple or 1.0, 'share')} of what the wire may carry"
 
 
 def _fuse_against_load(view: CircuitView) -> str:
@@ -102,10 +102,11 @@ def _fuse_against_load(view: CircuitView) -> str:
     rule = view.assessment.guidance.fuse
     k = float(view.assessment.guidance.fuse_k(np.array([fuse.ambient_c]))[0])
     if np.isnan(k):
-        return f"no curve for a holder at {fuse.ambient_c:.0f} °C"
-    words = f"{_percent(rule.continuous_share * k)} of the rating for a lasting load"
+        return f"no curve for a holder at {writing.burden(fuse.ambient_c, '°C')}"
+    words = f"{writing.limit(rule.continuous_share * k, 'share')} of the rating for a lasting load"
     return words if rule.ambient == "none" else \
-        f"{words} ({_percent(rule.continuous_share)} × {k:.2f} at {fuse.ambient_c:.0f} °C)"
+        (f"{words} ({writing.stated(rule.continuous_share, 'share')} × {writing.limit(k, 'factor')} at "
+         f"{writing.burden(fuse.ambient_c, '°C')})")
 
 
 def _drop_matters(views: Sequence[CircuitView]) -> bool:
@@ -120,7 +121,7 @@ def _drop(view: CircuitView) -> str:
     if drop.limit_v is None:
         return "no limit for this kind of circuit"
     both = view.assessment.guidance.drop_covers_return
-    return f"{drop.limit_v:.2f} V for {'both leads together' if both else 'the supply lead alone'}"
+    return f"{writing.limit(drop.limit_v, 'V')} for {'both leads together' if both else 'the supply lead alone'}"
 
 
 def _lamps_matter(views: Sequence[CircuitView]) -> bool:
@@ -129,8 +130,6 @@ def _lamps_matter(views: Sequence[CircuitView]) -> bool:
 
 def _lamps(guidance: Guidance) -> str:
     share = guidance.drop.lamp_share
-    return "no least voltage" if share is None else f"at least {_percent(share)} of the lamp's design voltage"
-
-
-def _percent(share: float) -> str:
-    return f"{share * 100:.0f} %"
+    if share is None:
+        return "no least voltage"
+    return f"at least {writing.stated(share, 'share')} of the lamp's design voltage"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from fuseplan.checks.contacts import contact
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ def feed_limits(results: Results) -> list[FeedLimit]:
             ambient = results.network.places.relay(("feed", name)).ambient_c
             bears = contact(feed.relay.contact, ambient)
             if not math.isnan(bears.limit_a):
-                found.append(FeedLimit(name, f"its relay contact at {ambient:.0f} °C", bears.limit_a,
+                found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", bears.limit_a,
                                        f"feed.{name}.relay.contact", bears.source, ambient))
     for box_id, box in plan.fuse_box.items():
         if box.rating is not None and box.feed in results.network.feed_node:

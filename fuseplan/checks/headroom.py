@@ -29,6 +29,7 @@ class Headroom:
     current_a : largest current, whichever load of an `either` group is on [A]
     limit_a : what the weakest part bears [A]; None where nothing is on file for one of them, or none has a limit
     limit : the weakest part, or the one nothing is on file for; empty where none has a limit
+    at_earth : an earth point's, not a feed's
     """
 
     condition: str
@@ -38,6 +39,7 @@ class Headroom:
     current_a: float
     limit_a: float | None
     limit: str
+    at_earth: bool
 
     @property
     def spare_a(self) -> float | None:
@@ -54,7 +56,7 @@ def feed_headroom(assessment: Assessment, view: FeedView) -> tuple[Headroom, ...
         volts, current, live = view.worst_in_condition(index)
         lasting = float(condition.duration) > LONGER_THAN_S[CONTINUOUS]
         bears = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
-        found.append(_row(results, index, live, volts, current, bears))
+        found.append(_row(results, index, live, volts, current, bears, at_earth=False))
     return tuple(found)
 
 
@@ -62,12 +64,13 @@ def earth_headroom(assessment: Assessment, view: EarthView) -> tuple[Headroom, .
     """Headroom of an earth point's strap in every condition."""
     results = assessment.results
     return tuple(
-        _row(results, index, True, *view.worst_in_condition(index), _wires(results, ("earth", view.id), index))
+        _row(results, index, True, *view.worst_in_condition(index), _wires(results, ("earth", view.id), index),
+             at_earth=True)
         for index in range(len(results.network.conditions)))
 
 
 def _row(results: Results, index: int, live: bool, volts: float, current: float,
-         bears: list[tuple[str, float]]) -> Headroom:
+         bears: list[tuple[str, float]], *, at_earth: bool) -> Headroom:
     network = results.network
     name = network.conditions[index].name or network.condition_ids[index].replace("_", " ")
     unknown = next((words for words, limit in bears if math.isnan(limit)), None)
@@ -78,7 +81,7 @@ def _row(results: Results, index: int, live: bool, volts: float, current: float,
         limit_a = limit
     else:
         weakest, limit_a = "", None
-    return Headroom(network.condition_ids[index], name, live, volts, abs(current), limit_a, weakest)
+    return Headroom(network.condition_ids[index], name, live, volts, abs(current), limit_a, weakest, at_earth)
 
 
 def _wires(results: Results, owner: tuple[str, str], condition: int) -> list[tuple[str, float]]:

@@ -14,6 +14,7 @@ from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_temperature
 from fuseplan.formulas.thermal import conductor_temperature
+from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]
 
@@ -63,8 +64,8 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {current:.1f} A; at "
-            f"{segments.ambient_c[index]:.0f} °C{shared} it bears {most:.1f} A",
+            f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
+            f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} it bears {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
             remedy=_remedy(size, another_insulation(results, index)), fields=(wire_field(results, index),),
         )
@@ -76,8 +77,9 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
         end_c, top_c = float(short[corner, index]), float(segments.max_c[index])
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if corner else ''}{demands.segment[corner, FIVE_S, index]:.0f} A for 5 s takes "
-            f"{segment_words(results, index)} to {end_c:.0f} °C; its insulation bears {top_c:.0f} °C",
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(demands.segment[corner, FIVE_S, index], 'A')} for 5 s "
+            f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation bears "
+            f"{writing.limit(top_c, '°C')}",
             figure=end_c, limit=top_c, unit="°C", measure=bool(corner), source=MOMENTARY_SOURCE,
             remedy=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),
         )

@@ -12,6 +12,7 @@ from fuseplan.engine.results import Results
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.guidance import Rated
+from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
 from fuseplan.tables.insulations import INSULATIONS
@@ -97,8 +98,8 @@ def another_insulation(results: Results, segment: int) -> str | None:
                   if entry.max_c > ambient_c + ABOVE_AMBIENT_K
                   and (size is None or results.guidance.ampacity(size, name) is not None))
     named = f", such as {fits[0][1]}" if fits else ""
-    return (f"no thickness helps: at {ambient_c:.0f} °C {segments.insulation[segment]}, which stands {max_c:.0f} °C, "
-            f"bears no current; another insulation does{named}, or a cooler way")
+    return (f"no thickness helps: at {writing.burden(ambient_c, '°C')} {segments.insulation[segment]}, which stands "
+            f"{writing.limit(max_c, '°C')}, bears no current; another insulation does{named}, or a cooler way")
 
 
 def wire_field(results: Results, segment: int) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import math
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.results import Results
+from fuseplan.quantities.writing import Side
 
 Floats = NDArray[np.float64]
 Level = Literal["danger", "warning", "advice"]
@@ -42,6 +42,8 @@ class Finding:
     caution: str
     measure: bool = False
     """It passes as entered and fails at the upper bound of the evidence: measure before trusting it."""
+    figure_side: Side = "burden"
+    """Whether more of the figure is worse, or less; its limit is of the other side."""
     fields: tuple[str, ...] = ()
     """Paths in the plan that cure it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
 
@@ -67,13 +69,13 @@ class Rule:
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
                 limit: float | None = None, unit: str = "", remedy: str | None = None, source: str | None = None,
                 level: Level | None = None, caution: str | None = None, measure: bool = False,
-                fields: tuple[str, ...] = ()) -> Finding:
+                figure_side: Side = "burden", fields: tuple[str, ...] = ()) -> Finding:
         """A finding of this rule; texts not given are the rule's own."""
         return Finding(
             check=self.name, level="advice" if measure else level or self.level, subject=subject[1],
             subject_kind=subject[0], message=message, figure=figure, limit=limit, unit=unit,
             guidance=results.guidance.name, source=source or self.source, remedy=remedy or self.remedy,
-            caution=caution or self.caution, measure=measure, fields=fields,
+            caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
         )
 
 
@@ -103,22 +105,6 @@ def under_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, in
         fails = figure < np.asarray(limit) * (1.0 - ROUNDING)
     for index in np.flatnonzero(fails.any(axis=0)).tolist():
         yield index, 0 if fails[0, index] else 1
-
-
-def up(value: float, digits: int = 1) -> str:
-    """A burden in words, never rounded down: ``26.2`` for 26.11."""
-    if not math.isfinite(value):
-        return f"{value}"
-    step = 10.0**digits
-    return f"{math.ceil(value * step * (1.0 - ROUNDING)) / step:.{digits}f}"
-
-
-def down(value: float, digits: int = 1) -> str:
-    """A limit in words, never rounded up."""
-    if not math.isfinite(value):
-        return f"{value}"
-    step = 10.0**digits
-    return f"{math.floor(value * step * (1.0 + ROUNDING)) / step:.{digits}f}"
 
 
 MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "

@@ -8,6 +8,7 @@ import numpy as np
 
 from fuseplan.checks.subjects import stretch_words
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
 
@@ -24,8 +25,8 @@ def unlisted(results: Results) -> dict[Owner, tuple[str, ...]]:
     for index in np.flatnonzero(np.isnan(results.segment_limit_a) & ~np.isnan(segments.area_mm2)).tolist():
         found[segments.owner[index]].append(
             f"no current printed for {segments.segment[index].size} with {segments.insulation[index]} at "
-            f"{segments.ambient_c[index]:.0f} °C ({stretch_words(segments.place[index])})")
+            f"{writing.burden(segments.ambient_c[index], '°C')} ({stretch_words(segments.place[index])})")
     for index in np.flatnonzero(np.isnan(results.fusing.ambient_k)).tolist():
         row = network.fuses[index]
-        found[row.owner].append(f"no fuse curve printed for a holder at {row.ambient_c:.0f} °C")
+        found[row.owner].append(f"no fuse curve printed for a holder at {writing.burden(row.ambient_c, '°C')}")
     return {owner: tuple(words) for owner, words in found.items()}

@@ -10,6 +10,7 @@ from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -49,20 +50,22 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
         return None
     row, high, k = results.network.fuses[index], float(fusing.high_a[index]), float(fusing.ambient_k[index])
     lasting, short = float(fusing.continuous_a[0, index]), float(fusing.short_a[0, index])
-    heat = f" × {k:.2f} for {row.ambient_c:.0f} °C" if k < 1.0 else ""
+    heat = f" × {writing.limit(k, 'factor')} for {writing.burden(row.ambient_c, '°C')}" if k < 1.0 else ""
     if lasting / rule.continuous_share >= short / rule.intermittent_share:
-        words = f"{lasting:.2f} A for good, of which a fuse carries {rule.continuous_share:.0%}{heat}"
+        words = (f"{writing.burden(lasting, 'A')} for good, of which a fuse carries "
+                 f"{writing.stated(rule.continuous_share, 'share')}{heat}")
     else:
-        words = f"{short:.2f} A for up to five minutes, of which a fuse carries {rule.intermittent_share:.0%}{heat}"
+        words = (f"{writing.burden(short, 'A')} for up to five minutes, of which a fuse carries "
+                 f"{writing.stated(rule.intermittent_share, 'share')}{heat}")
     binding = int(fusing.binding[index])
     if binding < 0:
         wire = "no limit on file for any wire behind it"
     else:
-        wire = f"{segment_words(results, binding)} bears {float(results.segment_limit_a[binding]):.1f} A"
+        wire = f"{segment_words(results, binding)} bears {writing.limit(results.segment_limit_a[binding], 'A')}"
         if rule.wire_table is not None:
-            wire += f"; the guidance prints a fuse of {high:.1f} A for it"
+            wire += f"; the guidance prints a fuse of {writing.LARGEST_FUSE(high)} for it"
         elif rule.wire_multiple is not None and rule.wire_multiple != 1.0:
-            wire += f", and a fuse may be {rule.wire_multiple:.0%} of that"
+            wire += f", and a fuse may be {writing.stated(rule.wire_multiple, 'share')} of that"
     steps = tuple(step for step in ladder(row.fuse.kind)
                   if low <= step * (1.0 + ROUNDING) and step <= high * (1.0 + ROUNDING))
     return FuseWindow(low, upper, high, words, wire, steps)

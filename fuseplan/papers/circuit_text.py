@@ -38,12 +38,12 @@ def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
         lines += paragraph(column.cell(view), room, f"  {column.heading:<{size}}  ")
     if view.current_known and view.circuit.out_of_scope is None:
         lines += paragraph(view.relay_need[1], room, f"  {'Why':<{size}}  ")
-        demands = ", ".join(f"{writing.amps(view.demand_a(interval))} {words}" for interval, words in enumerate(
+        demands = ", ".join(f"{writing.burden(view.demand_a(interval), 'A')} {words}" for interval, words in enumerate(
             ("for 5 s", "for 5 min", "continuous")))
         lines += paragraph(demands, room, f"  {'Demands':<{size}}  ")
     drop = view.drop
     if drop is not None:
-        supply, back = writing.volts(drop.supply_v, "up"), writing.volts(drop.return_v, "up")
+        supply, back = writing.burden(drop.supply_v, "V"), writing.burden(drop.return_v, "V")
         lines += paragraph(f"{supply} supply, {back} return, in {shown(drop.condition.replace('_', ' '))}", room,
                            f"  {'Drop, where':<{size}}  ")
     for words, text in (("Short circuit", short_words(view.fault)), ("Caution", view.circuit.caution),
@@ -86,6 +86,7 @@ def _conditions(view: CircuitView, room: int, paint: Paint) -> list[str]:
         elif current == 0:
             words = "live, off"
         else:
-            words = f"{writing.amps(current)}, {', '.join(writing.volts(volt, 'down') for volt in volts)} at its loads"
+            at_loads = ", ".join(writing.limit(volt, "V") for volt in volts)
+            words = f"{writing.burden(current, 'A')}, {at_loads} at its loads"
         lines += paragraph(f"{shown(condition.name)}: {words}", room, "  ", "    ")
     return [paint("By condition", "heading"), *lines]

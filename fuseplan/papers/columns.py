@@ -63,7 +63,7 @@ def fuse_words(fuse: FuseView | None, unfused: str | None = None) -> str:
         return "unfused" if unfused else writing.NONE
     if fuse.rating_a is None:
         return writing.UNKNOWN
-    words = f"{fuse.rating_a:g} {fuse.colour}" if fuse.colour else writing.rating(fuse.rating_a)
+    words = f"{writing.stated(fuse.rating_a)} {fuse.colour}" if fuse.colour else writing.rating(fuse.rating_a)
     return words if fuse.entered else words + PROPOSED
 
 
@@ -111,7 +111,7 @@ def _drop_order(view: CircuitView) -> Order:
 COLUMNS: tuple[Column[CircuitView], ...] = (
     Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: by_text(view.name)),
     Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
-    Column("design", "Design current", "Design", "right", 0, lambda view: writing.amps(view.design_a),
+    Column("design", "Design current", "Design", "right", 0, lambda view: writing.burden(view.design_a, "A"),
            lambda view: by_number(view.design_a)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.circuit.unfused), _fuse_order),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),

@@ -66,7 +66,7 @@ def opens_words(fault: FaultView) -> str:
 
 
 def _seconds(time_s: float) -> str:
-    return writing.quantity(time_s, "s", 0 if time_s >= 100 else 3 if time_s < 0.1 else 2, "up")
+    return writing.burden(time_s, "s")
 
 
 def survives_words(fault: FaultView) -> str:
@@ -81,7 +81,7 @@ def order_words(fault: FaultView) -> str:
     """Whether a device opens before the one above it."""
     if fault.order is None:
         return writing.NONE
-    start = "" if fault.order_from_a is None else f" from {writing.amps(fault.order_from_a, 'down')} on"
+    start = "" if fault.order_from_a is None else f" from {writing.limit(fault.order_from_a, 'A')} on"
     return {"assured": "in order", "not assured": f"NOT assured{start}",
             "unknown": f"not known{start}: nothing on file"}[fault.order]
 
@@ -104,9 +104,10 @@ DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
     Column("rating", "Rating", "Rating", "right", 0,
            lambda row: writing.rating(row.rating_a) + ("" if row.entered else PROPOSED),
            lambda row: by_number(row.rating_a)),
-    Column("prospective", "Short behind it", "Short", "right", 2, lambda row: writing.amps(row.fault.prospective_a),
+    Column("prospective", "Short behind "
+                          "it", "Short", "right", 2, lambda row: writing.burden(row.fault.prospective_a, "A"),
            lambda row: by_number(row.fault.prospective_a)),
-    Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.amps(row.fault.far_end_a, "down"),
+    Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.limit(row.fault.far_end_a, "A"),
            lambda row: by_number(row.fault.far_end_a)),
     Column("opens", "Opens within", "Opens", "right", 0, _opens_cell, lambda row: by_number(row.fault.opens_within_s)),
     Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0],

@@ -35,13 +35,14 @@ def measure_lines(readings: Sequence[Reading], plan: Plan, room: int = 100, pain
 
 def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> list[str]:
     """One reading: what it may show, which verdicts it can flip, with what, where and when to measure."""
-    alone = "flips it alone" if each.reach >= 1 else f"{each.reach:.0%} of the way"
+    alone = "flips it alone" if each.reach >= 1 else f"{writing.limit(each.reach, 'share')} of the way"
     named = "; ".join(_judged_words(judged, plan, each.circuit) for judged in each.flips[:NAMED])
     more = f" and {len(each.flips) - NAMED} more" if len(each.flips) > NAMED else ""
     circuit = shown(title_of(plan, "circuit", each.circuit))
     return [
-        *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {writing.amps(each.low_a)} to "
-                   f"{writing.amps(each.high_a)}), {alone}: {named}{more}", room, f"{INDENT}{number}. ", INDENT * 3),
+        *paragraph(f"{shown(each.name)} of '{circuit}' ({each.evidence}: {writing.burden(each.low_a, 'A')} to "
+                   f"{writing.burden(each.high_a, 'A')}), {alone}: {named}{more}", room, f"{INDENT}{number}. "
+                                                                                         f"", INDENT * 3),
         *paragraph(f"{each.instrument}; {each.place}; in '{shown(each.condition_words)}'.", room, INDENT * 3),
     ]
 
@@ -78,4 +79,4 @@ def share_words(share: float) -> str:
         return "< 0.1 %"
     if 0.999 < share < 1:
         return "> 99.9 %"
-    return f"{share:.1%}".replace("%", " %")
+    return writing.burden(share, "fine share")

@@ -46,8 +46,8 @@ def figure_words(finding: Finding) -> str:
     if finding.figure is None:
         return ""
     if finding.limit is None:
-        return writing.plain(finding.figure, finding.unit)
-    figure, limit = (writing.plain(value, finding.unit) for value in (finding.figure, finding.limit))
+        return writing.written(finding.figure, finding.unit, finding.figure_side)
+    figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
     return f"{figure} against a limit of {limit}"
 
 

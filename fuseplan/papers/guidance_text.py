@@ -27,7 +27,7 @@ CAUTION = ("Published limits disagree because they assume different surroundings
 def cell_words(cell: Cell) -> str:
     """One guidance on one circuit, in a table's cell."""
     fuse = "" if cell.fuse_kind is None else f"{writing.window(cell.window_low_a, cell.window_high_a)} A, "
-    wire = "" if not cell.wire else f"wire {writing.amps(cell.wire_limit_a, 'down')}, "
+    wire = "" if not cell.wire else f"wire {writing.limit(cell.wire_limit_a, 'A')}, "
     return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
 
 
@@ -37,7 +37,7 @@ def _fuse(row: Row) -> str:
         return writing.NONE
     if any(each.fuse_entered for each in row.cells):
         return writing.rating(cell.fuse_a)
-    ratings = dict.fromkeys("?" if each.proposed_a is None else f"{each.proposed_a:g}" for each in row.cells)
+    ratings = dict.fromkeys("?" if each.proposed_a is None else writing.stated(each.proposed_a) for each in row.cells)
     return f"{'/'.join(ratings)} A*"
 
 

@@ -16,13 +16,13 @@ def heat_words(view: SegmentView) -> str:
 def _allowances(view: SegmentView) -> str:
     if view.table_alone_a is None:
         return "no ampacity on file"
-    words = f"alone {writing.amps(view.table_alone_a, 'down')} by the table"
+    words = f"alone {writing.limit(view.table_alone_a, 'A')} by the table"
     if view.balance_ampacity_a is None:
         return words
-    words += f", {writing.amps(view.balance_ampacity_a, 'down')} by heat balance"
+    words += f", {writing.limit(view.balance_ampacity_a, 'A')} by heat balance"
     share = view.balance_over_table
     if share is not None and view.disagrees:
-        gap = writing.percent(abs(share - 1.0))
+        gap = writing.burden(abs(share - 1.0), "share")
         return f"{words}, {gap} {'LESS' if share < 1 else 'more'} than the table; the lower holds"
     return words
 
@@ -30,26 +30,26 @@ def _allowances(view: SegmentView) -> str:
 def _steady(view: SegmentView) -> str:
     if view.temperature_c is None:
         return "steady temperature not known"
-    return f"steady {writing.celsius(view.temperature_c)} by heat balance"
+    return f"steady {writing.burden(view.temperature_c, '°C')} by heat balance"
 
 
 def _short(view: SegmentView) -> str:
     if view.fault_a is None:
         return "short: not known" if view.side == "supply" else "short: no device guards it alone"
-    fault = writing.amps(view.fault_a, "down")
+    fault = writing.limit(view.fault_a, "A")
     if view.fault_temperature_c is None:
         return f"short of {fault}: no published limits on file"
-    reached = writing.celsius(view.fault_temperature_c)
+    reached = writing.burden(view.fault_temperature_c, "°C")
     end = {True: "survives", False: "DOES NOT survive", None: "not shown to survive"}[view.survives]
     return f"short of {fault}: at most {reached}, {end}"
 
 
 def short_words(fault: FaultView) -> str:
     """A circuit's short at the far end: current, opening time, wire, order."""
-    words = [f"{writing.amps(fault.far_end_a, 'down')} at the far end", f"opens {opens_words(fault)}",
+    words = [f"{writing.limit(fault.far_end_a, 'A')} at the far end", f"opens {opens_words(fault)}",
              f"wire {survives_words(fault)}"]
     if fault.prospective_a is not None:
-        words.insert(0, f"{writing.amps(fault.prospective_a)} behind the fuse")
+        words.insert(0, f"{writing.burden(fault.prospective_a, 'A')} behind the fuse")
     if fault.order is not None:
         words.append(f"before the fuse above: {order_words(fault)}")
     return ", ".join(words)

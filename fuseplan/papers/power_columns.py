@@ -53,37 +53,26 @@ class ConditionPower:
         return float(self.assessment.results.network.conditions[self.index].engine)
 
 
-def lasting(seconds: float) -> str:
-    """A time to something bad: ``49 min``, ``3.4 h``, ``12 d``; rounded down, a dash for never."""
-    if math.isnan(seconds):
-        return writing.UNKNOWN
-    if math.isinf(seconds):
-        return writing.NONE
-    for unit, size in (("d", 86400.0), ("h", 3600.0)):
-        if seconds >= 2.0 * size:
-            return writing.quantity(seconds / size, unit, 1, "down")
-    return writing.quantity(seconds / 60.0, "min", 0, "down")
-
-
 CONDITION_COLUMNS: tuple[Column[ConditionPower], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda row: row.name, lambda row: by_text(row.name)),
-    Column("engine", "Engine", "Engine", "right", 4, lambda row: writing.rpm(row.engine_rpm),
+    Column("engine", "Engine", "Engine", "right", 4, lambda row: writing.stated(row.engine_rpm, "r/min"),
            lambda row: by_number(row.engine_rpm)),
-    Column("output", "Hot output", "Output", "right", 0, lambda row: writing.amps(row.told("available_a"), "down"),
+    Column("output", "Hot output", "Output", "right", 0, lambda row: writing.limit(row.told("available_a"), "A"),
            lambda row: by_number(row.told("available_a"))),
-    Column("demand", "Demand", "Demand", "right", 0, lambda row: writing.amps(row.figure("demand_a")),
+    Column("demand", "Demand", "Demand", "right", 0, lambda row: writing.burden(row.figure("demand_a"), "A"),
            lambda row: by_number(row.figure("demand_a"))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda row: writing.signed_amps(row.told("balance_a")),
+    Column("balance", "Balance", "Balance", "right", 0, lambda row: writing.balance(row.told("balance_a"), "A"),
            lambda row: by_number(row.told("balance_a"))),
-    Column("bus", "Battery post", "Post", "right", 1, lambda row: writing.volts(row.figure("bus_v"), "down"),
+    Column("bus", "Battery post", "Post", "right", 1, lambda row: writing.limit(row.figure("bus_v"), "V"),
            lambda row: by_number(row.figure("bus_v"))),
     Column("share", "Continuous, of rated", "Contin.", "right", 2, lambda row: _share(row, False),
            lambda row: by_number(row.share(False))),
     Column("peak", "All on, of rated", "All on", "right", 3, lambda row: _share(row, True),
            lambda row: by_number(row.share(True))),
-    Column("no_start", "No start after", "No start in", "right", 1, lambda row: lasting(row.minutes(False) * 60.0),
+    Column("no_start", "No start after", "No start "
+                                         "in", "right", 1, lambda row: writing.lasting(row.minutes(False) * 60.0),
            lambda row: by_number(row.minutes(False))),
-    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: lasting(row.minutes(True) * 60.0),
+    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: writing.lasting(row.minutes(True) * 60.0),
            lambda row: by_number(row.minutes(True))),
 )
 
@@ -93,7 +82,7 @@ def _share(row: ConditionPower, peak: bool) -> str:
     share = row.share(peak)
     if not row.is_known:
         return writing.UNKNOWN
-    return writing.percent(share) if running and not math.isnan(share) else writing.NONE
+    return writing.burden(share, "share") if running and not math.isnan(share) else writing.NONE
 
 
 def owner_words(owner: tuple[str, str]) -> str:
@@ -107,11 +96,13 @@ DETAIL_COLUMNS: tuple[Column[Detail], ...] = (
     Column("owner", "Circuit", "Circuit", "left", 0, lambda row: owner_words(row.owner),
            lambda row: by_text(row.owner[1])),
     Column("what", "Load", "Load", "left", 1, lambda row: shown(row.what), lambda row: by_text(row.what)),
-    Column("volts", "Across it", "Volts", "right", 4, lambda row: writing.volts(row.volts, "down"),
+    Column("volts", "Across it", "Volts", "right", 4, lambda row: writing.limit(row.volts, "V"),
            lambda row: by_number(row.volts)),
-    Column("on", "While on", "On", "right", 2, lambda row: writing.amps(row.on_a), lambda row: by_number(row.on_a)),
-    Column("duty", "Duty", "Duty", "right", 2, lambda row: writing.percent(row.duty), lambda row: by_number(row.duty)),
-    Column("average", "Average", "Average", "right", 0, lambda row: writing.amps(row.average_a),
+    Column("on", "While "
+                 "on", "On", "right", 2, lambda row: writing.burden(row.on_a, "A"), lambda row: by_number(row.on_a)),
+    Column("duty", "Duty", "Duty", "right", 2, lambda row: writing.burden(row.duty, "share"),
+           lambda row: by_number(row.duty)),
+    Column("average", "Average", "Average", "right", 0, lambda row: writing.burden(row.average_a, "A"),
            lambda row: by_number(row.average_a)),
     Column("use", "Use", "Use", "left", 5, lambda row: row.use, lambda row: by_text(row.use)),
     Column("evidence", "Evidence", "Evidence", "left", 3, lambda row: row.evidence or writing.NONE,
@@ -120,11 +111,11 @@ DETAIL_COLUMNS: tuple[Column[Detail], ...] = (
 
 CURE_COLUMNS: tuple[Column[Cure], ...] = (
     Column("words", "Cure", "Cure", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
-    Column("before", "Balance now", "Now", "right", 1, lambda row: writing.signed_amps(row.before_a),
+    Column("before", "Balance now", "Now", "right", 1, lambda row: writing.balance(row.before_a, "A"),
            lambda row: by_number(row.before_a)),
-    Column("after", "then", "then", "right", 0, lambda row: writing.signed_amps(row.after_a),
+    Column("after", "then", "then", "right", 0, lambda row: writing.balance(row.after_a, "A"),
            lambda row: by_number(row.after_a)),
-    Column("peak", "All on then", "Peak then", "right", 2, lambda row: writing.amps(row.peak_after_a),
+    Column("peak", "All on then", "Peak then", "right", 2, lambda row: writing.burden(row.peak_after_a, "A"),
            lambda row: by_number(row.peak_after_a)),
     Column("closes", "Closes the gap", "Closes", "left", 0, lambda row: "yes" if row.closes else "no",
            lambda row: by_text(str(row.closes))),
@@ -133,9 +124,9 @@ CURE_COLUMNS: tuple[Column[Cure], ...] = (
 SHED_COLUMNS: tuple[Column[Shed], ...] = (
     Column("what", "Switch off", "Switch off", "left", 0,
            lambda row: shown(f"{row.circuit.replace('_', ' ')}: {row.what}"), lambda row: by_text(row.circuit)),
-    Column("average", "Saves", "Saves", "right", 0, lambda row: writing.amps(row.average_a, "down"),
+    Column("average", "Saves", "Saves", "right", 0, lambda row: writing.limit(row.average_a, "A"),
            lambda row: by_number(row.average_a)),
-    Column("balance", "Balance then", "then", "right", 0, lambda row: writing.signed_amps(row.balance_a),
+    Column("balance", "Balance then", "then", "right", 0, lambda row: writing.balance(row.balance_a, "A"),
            lambda row: by_number(row.balance_a)),
     Column("lamp", "Mind", "Mind", "left", 1,
            lambda row: "a lamp: only where the law lets you" if row.lamp else "", lambda row: by_text(str(row.lamp))),
@@ -148,15 +139,15 @@ def total_columns(condition: int) -> tuple[Column[Total], ...]:
         Column("id", "Through", "Through", "left", 0, lambda row: owner_words((row.kind, row.id)),
                lambda row: by_text(row.id)),
         Column("average", "Average here", "Average", "right", 1,
-               lambda row: writing.amps(float(row.average_a[condition])),
+               lambda row: writing.burden(row.average_a[condition], "A"),
                lambda row: by_number(float(row.average_a[condition]))),
-        Column("peak", "All on here", "Peak", "right", 0, lambda row: writing.amps(float(row.peak_a[condition])),
+        Column("peak", "All on here", "Peak", "right", 0, lambda row: writing.burden(row.peak_a[condition], "A"),
                lambda row: by_number(float(row.peak_a[condition]))),
         Column("most", "Most anywhere", "Most", "right", 0,
-               lambda row: writing.amps(float(row.peak_a.max(initial=0.0))),
+               lambda row: writing.burden(row.peak_a.max(initial=0.0), "A"),
                lambda row: by_number(float(row.peak_a.max(initial=0.0)))),
         Column("limit", "May carry", "Limit", "right", 0,
-               lambda row: writing.NONE if math.isnan(row.limit_a) else writing.amps(row.limit_a, "down"),
+               lambda row: writing.NONE if math.isnan(row.limit_a) else writing.limit(row.limit_a, "A"),
                lambda row: by_number(row.limit_a)),
         Column("words", "By", "By", "left", 3, lambda row: "" if math.isnan(row.limit_a) else shown(row.limit_words),
                lambda row: by_text(row.limit_words)),
@@ -168,7 +159,7 @@ def load_columns(interval: int, ids: tuple[str, ...]) -> tuple[Column[LoadLine],
     def figure(condition: int) -> Column[LoadLine]:
         def cell(row: LoadLine) -> str:
             current = float(row.current_a[interval, condition])
-            return writing.NONE if current == 0.0 else writing.number(current, 2 if current < 10.0 else 1, "up")
+            return writing.NONE if current == 0.0 else writing.bare(current, "A", "burden")
 
         return Column(ids[condition], str(condition + 1), str(condition + 1), "right", 0, cell,
                       lambda row: by_number(float(row.current_a[interval, condition])))

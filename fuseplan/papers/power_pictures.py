@@ -20,9 +20,11 @@ def curve_picture(assessment: Assessment, curve: SpeedCurve) -> Picture:
     network = assessment.results.network
     condition = network.conditions[curve.condition]
     name = condition.name or network.condition_ids[curve.condition]
-    markers = [Marker(f"this condition, {float(condition.engine):.0f} r/min", float(condition.engine), "x", "C")]
+    markers = [Marker(f"this condition, "
+                      f"{writing.stated(condition.engine, 'r/min')}", float(condition.engine), "x", "C")]
     if not math.isnan(curve.break_even_rpm):
-        markers.append(Marker(f"break-even, {curve.break_even_rpm:.0f} r/min", curve.break_even_rpm, "x", "B"))
+        markers.append(Marker(f"break-even, "
+                              f"{writing.burden(curve.break_even_rpm, 'r/min')}", curve.break_even_rpm, "x", "B"))
     return Picture(
         title=f"Output and demand over engine speed: {name}", x_label="engine speed, r/min", y_label="current, A",
         series=(Series("hot output", curve.engine_rpm.tolist(), curve.output_a.tolist()),
@@ -34,12 +36,15 @@ def break_even_words(curve: SpeedCurve) -> list[str]:
     """The two speeds that matter, in sentences."""
     last = float(curve.engine_rpm[-1])
     if math.isnan(curve.break_even_rpm):
-        return [f"Break-even: at no speed up to {last:.0f} r/min; the battery is discharged at every one."]
-    said = [f"Break-even: from {writing.rpm(curve.break_even_rpm)} of the engine the battery is no longer discharged."]
+        return [f"Break-even: at no speed up to {writing.limit(last, 'r/min')}; the battery is discharged at every "
+                f"one."]
+    said = [f"Break-even: from {writing.burden(curve.break_even_rpm, 'r/min')} of the engine the battery is no longer "
+            f"discharged."]
     if math.isnan(curve.held_rpm):
-        said.append(f"The set point is held at no speed up to {last:.0f} r/min, so the battery is never charged full.")
+        said.append(f"The set point is held at no speed up to {writing.limit(last, 'r/min')}, so the battery is never "
+                    f"charged full.")
     else:
-        said.append(f"From {writing.rpm(curve.held_rpm)} the set point is held and the battery is charged.")
+        said.append(f"From {writing.burden(curve.held_rpm, 'r/min')} the set point is held and the battery is charged.")
     return said
 
 

@@ -19,7 +19,6 @@ from fuseplan.papers.power_columns import (
     DETAIL_COLUMNS,
     SHED_COLUMNS,
     ConditionPower,
-    lasting,
     load_columns,
     total_columns,
 )
@@ -95,9 +94,10 @@ def _balance(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     return _headed("Balance, by condition", [
         *lines,
         *paragraph("Demand: every load weighed by its duty, at the voltage that results. Continuous: loads in "
-                   f"continuous and prolonged use over the rated output, at most {limits.continuous_share:.0%} "
-                   f"({limits.continuous_source}). All on: everything on together, at most "
-                   f"{limits.peak_share:.0%} ({limits.peak_source}).", room, INDENT)], paint)
+                   f"continuous and prolonged use over the rated output, at most "
+                   f"{writing.stated(limits.continuous_share, 'share')} ({limits.continuous_source}). All on: "
+                   f"everything on together, at most {writing.stated(limits.peak_share, 'share')} "
+                   f"({limits.peak_source}).", room, INDENT)], paint)
 
 
 def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) -> list[str]:
@@ -110,16 +110,16 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     balance = results.balance
     output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
     if not results.balance_known(condition):
-        said = (f"Sum of the averages {writing.amps(demand)}. Hot output {writing.UNKNOWN}, balance {writing.UNKNOWN}: "
-                "what the alternator gives is not known")
+        said = (f"Sum of the averages {writing.burden(demand, 'A')}. Hot output {writing.UNKNOWN}, balance "
+                f"{writing.UNKNOWN}: what the alternator gives is not known")
         return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
-    said = (f"Sum of the averages {writing.amps(demand)}. Hot output at "
-            f"{writing.rpm(float(results.source.rotor_rpm[condition]))} of the rotor: "
-            f"{writing.amps(output, 'down')}. Balance {writing.signed_amps(output - demand)}")
+    said = (f"Sum of the averages {writing.burden(demand, 'A')}. Hot output at "
+            f"{writing.limit(results.source.rotor_rpm[condition], 'r/min')} of the rotor: "
+            f"{writing.limit(output, 'A')}. Balance {writing.balance(output - demand, 'A')}")
     gap = demand - output
     if gap > 0 and results.plan.battery is not None:
-        said += (f": the battery gives it for {lasting(results.power.flat_s(condition))} until it is flat, "
-                 f"{lasting(results.power.no_start_s(condition))} until the car no longer starts")
+        said += (f": the battery gives it for {writing.lasting(results.power.flat_s(condition))} until it is flat, "
+                 f"{writing.lasting(results.power.no_start_s(condition))} until the car no longer starts")
     return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
 
 
@@ -188,6 +188,10 @@ def _loads(assessment: Assessment, room: int, paint: Paint) -> list[list[str]]:
     return [*parts, legend] if lines else []
 
 
+def _leg_time(duration_s: float) -> str:
+    return writing.lasting(duration_s) if duration_s >= 60.0 else writing.stated(duration_s, "s")
+
+
 def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessment: Assessment,
           drawn: bool) -> list[str]:
     if trip is None:
@@ -199,18 +203,16 @@ def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessmen
         condition = conditions[leg.condition]
         words = condition.name or assessment.results.network.condition_ids[leg.condition]
         lines += paragraph(shown(
-            f"{words}, {lasting(leg.duration_s) if leg.duration_s >= 60 else f'{leg.duration_s:.0f} s'}: "
-            f"{writing.number(leg.start_charge * 100, 1, 'down')} to {writing.number(leg.end_charge * 100, 1, 'down')} "
-            "%, "
-            f"{writing.quantity(leg.taken_out_ah, 'Ah', 2, 'up')} out, "
-            f"{writing.quantity(leg.put_in_ah, 'Ah', 2, 'down')} in"), room, INDENT, INDENT * 2)
+            f"{words}, {_leg_time(leg.duration_s)}: {writing.bare(leg.start_charge, 'fine share', 'limit')} to "
+            f"{writing.limit(leg.end_charge, 'fine share')}, {writing.burden(leg.taken_out_ah, 'Ah')} out, "
+            f"{writing.limit(leg.put_in_ah, 'Ah')} in"), room, INDENT, INDENT * 2)
     if not assessment.results.charging_known:
         lines += paragraph("What the alternator gives is not known and counted as nothing: the battery lasts longer.",
                            room, INDENT)
     lines += paragraph(
-        f"Out {writing.quantity(trip.taken_out_ah, 'Ah', 2)}, in {writing.quantity(trip.put_in_ah, 'Ah', 2)}, lost "
-        f"{writing.quantity(trip.lost_ah, 'Ah', 2)} (not stored while charging, and to discharge above the 20-hour "
+        f"Out {writing.burden(trip.taken_out_ah, 'Ah')}, in {writing.limit(trip.put_in_ah, 'Ah')}, lost "
+        f"{writing.burden(trip.lost_ah, 'Ah')} (not stored while charging, and to discharge above the 20-hour "
         "current).", room, INDENT)
     if not math.isnan(trip.flat_at_s):
-        lines += paragraph(f"Flat {lasting(trip.flat_at_s)} after the start.", room, INDENT)
+        lines += paragraph(f"Flat {writing.lasting(trip.flat_at_s)} after the start.", room, INDENT)
     return [paint(title, "heading"), *lines, *paragraph(f"At the end: {trip.verdict}.", room, INDENT)]

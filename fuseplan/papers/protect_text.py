@@ -124,14 +124,15 @@ def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[s
     assessment, fault = view.assessment, view.fault
     rows = [("Fuse", "none guards it" if fault.device < 0 else device_words(assessment, fault.device))]
     if fault.prospective_a is not None:
-        rows.append(("Short behind it", f"up to {writing.amps(fault.prospective_a)}; {_breaks(view, fault)}"))
-    rows += [("Short at far end", f"{writing.amps(fault.far_end_a, 'down')} at least; the fuse opens "
+        rows.append(("Short behind it", f"up to {writing.burden(fault.prospective_a, 'A')}; {_breaks(view, fault)}"))
+    rows += [("Short at far end", f"{writing.limit(fault.far_end_a, 'A')} at least; the fuse opens "
               f"{opens_words(fault)}"), ("Wire in a short", _wire_words(view, fault))]
     for surge in curves.surges:
         load = view.circuit.load[int(assessment.results.network.consumers.number[surge.consumer])]
         usual = " (usual for its kind, the plan gives none)" if surge.assumed else ""
-        rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.amps(surge.current_a)} through the fuse "
-                     f"for {surge.time_s:g} s{usual}: {_RIDES.get(surge.rides, NOTHING)}"))
+        rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.burden(surge.current_a, 'A')} through "
+                                     f"the fuse for {writing.burden(surge.time_s, 's')}{usual}: "
+                     f"{_RIDES.get(surge.rides, NOTHING)}"))
     if fault.upstream >= 0:
         rows.append(("Upstream", f"{device_words(assessment, fault.upstream)}: {order_words(fault)}"))
     size = max(len(head) for head, _ in rows)
@@ -144,7 +145,7 @@ def _breaks(view: CircuitView, fault: FaultView) -> str:
     found = fuse_tables.breaking_capacity_a(kind)
     if found is None:
         return "breaking capacity: nothing on file"
-    return f"made to break {writing.amps(found.value, 'down')}"
+    return f"made to break {writing.limit(found.value, 'A')}"
 
 
 def _wire_words(view: CircuitView, fault: FaultView) -> str:
@@ -153,7 +154,7 @@ def _wire_words(view: CircuitView, fault: FaultView) -> str:
     words = survives_words(fault)
     if hottest is None:
         return words
-    return f"{words}; at most {writing.celsius(hottest.fault_temperature_c)} in the copper"
+    return f"{words}; at most {writing.burden(hottest.fault_temperature_c, '°C')} in the copper"
 
 
 def _sources(assessment: Assessment, devices: list[int], room: int, paint: Paint) -> list[str]:

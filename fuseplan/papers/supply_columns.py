@@ -63,8 +63,13 @@ def _where(found: tuple[float, str] | None) -> str:
 
 
 def _earth_volts(view: EarthView) -> str:
-    found = _first(earth_highest(view))
-    return writing.quantity(None if found is None else found * 1000.0, "mV", 0, "up")
+    return writing.EARTH_LIFT(_first(earth_highest(view)))
+
+
+def _headroom_volts(view: Headroom) -> str:
+    if view.at_earth:
+        return writing.EARTH_LIFT(view.volts_v)
+    return writing.limit(view.volts_v, "V") if view.live else "dead"
 
 
 CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
@@ -72,22 +77,22 @@ CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
            lambda view: by_text(view.name)),
     Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state),
            lambda view: by_text(view.condition.state)),
-    Column("engine", "Engine", "Engine", "right", 3, lambda view: writing.rpm(float(view.condition.engine)),
+    Column("engine", "Engine", "Engine", "right", 3, lambda view: writing.stated(view.condition.engine, "r/min"),
            lambda view: by_number(float(view.condition.engine))),
-    Column("bus", "Battery post", "Post", "right", 0, lambda view: writing.volts(view.average_bus_v, "down"),
+    Column("bus", "Battery post", "Post", "right", 0, lambda view: writing.limit(view.average_bus_v, "V"),
            lambda view: by_number(view.average_bus_v)),
-    Column("lowest_bus", "Post, all on", "All on", "right", 2, lambda view: writing.volts(view.bus_v, "down"),
+    Column("lowest_bus", "Post, all on", "All on", "right", 2, lambda view: writing.limit(view.bus_v, "V"),
            lambda view: by_number(view.bus_v)),
-    Column("demand", "Demand", "Demand", "right", 0, lambda view: writing.amps(view.demand_a),
+    Column("demand", "Demand", "Demand", "right", 0, lambda view: writing.burden(view.demand_a, "A"),
            lambda view: by_number(view.demand_a)),
-    Column("peak", "All on at once", "Peak", "right", 1, lambda view: writing.amps(view.peak_a),
+    Column("peak", "All on at once", "Peak", "right", 1, lambda view: writing.burden(view.peak_a, "A"),
            lambda view: by_number(view.peak_a)),
     Column("available", "Hot output", "Output", "right", 0,
-           lambda view: writing.amps(view.told(view.available_a), "down"),
+           lambda view: writing.limit(view.told(view.available_a), "A"),
            lambda view: by_number(view.told(view.available_a))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda view: writing.signed_amps(view.told(view.balance_a)),
+    Column("balance", "Balance", "Balance", "right", 0, lambda view: writing.balance(view.told(view.balance_a), "A"),
            lambda view: by_number(view.told(view.balance_a))),
-    Column("battery", "Battery", "Battery", "right", 0, lambda view: writing.signed_amps(view.told(view.battery_a)),
+    Column("battery", "Battery", "Battery", "right", 0, lambda view: writing.balance(view.told(view.battery_a), "A"),
            lambda view: by_number(view.told(view.battery_a))),
 )
 
@@ -100,11 +105,11 @@ FEED_COLUMNS: tuple[Column[FeedView], ...] = (
            lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse),
            lambda view: by_number(view.fuse.high_a if view.fuse else None)),
-    Column("most", "Most current", "Most", "right", 0, lambda view: writing.amps(_first(feed_most(view))),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A"),
            lambda view: by_number(_first(feed_most(view)))),
     Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view)),
            lambda view: by_text(_where(feed_most(view)))),
-    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.volts(_first(feed_lowest(view)), "down"),
+    Column("lowest", "Lowest live", "Lowest", "right", 0, lambda view: writing.limit(_first(feed_lowest(view)), "V"),
            lambda view: by_number(_first(feed_lowest(view)))),
     Column("lowest_in", "Lowest in", "Low in", "left", 4, lambda view: _where(feed_lowest(view)),
            lambda view: by_text(_where(feed_lowest(view)))),
@@ -114,9 +119,9 @@ EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
     Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
     Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None),
            lambda view: by_text((view.earth.upstream if view.earth else None) or "")),
-    Column("resistance", "Resistance", "Ohms", "right", 2, lambda view: writing.ohms(view.resistance_ohm),
+    Column("resistance", "Resistance", "Ohms", "right", 2, lambda view: writing.burden(view.resistance_ohm, "ohm"),
            lambda view: by_number(view.resistance_ohm)),
-    Column("most", "Most current", "Most", "right", 0, lambda view: writing.amps(_first(earth_most(view))),
+    Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(earth_most(view)), "A"),
            lambda view: by_number(_first(earth_most(view)))),
     Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts,
            lambda view: by_number(_first(earth_highest(view)))),
@@ -127,15 +132,14 @@ EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
 HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda view: shown(view.name),
            lambda view: by_text(view.name)),
-    Column("volts", "Volts", "Volts", "right", 3, lambda view: writing.volts(view.volts_v, "nearest") if view.live
-           else "dead", lambda view: by_number(view.volts_v)),
-    Column("current", "Current", "Current", "right", 0, lambda view: writing.amps(view.current_a),
+    Column("volts", "Volts", "Volts", "right", 3, _headroom_volts, lambda view: by_number(view.volts_v)),
+    Column("current", "Current", "Current", "right", 0, lambda view: writing.burden(view.current_a, "A"),
            lambda view: by_number(view.current_a)),
     Column("limit", "Bears", "Bears", "right", 2,
-           lambda view: writing.NONE if not view.limit else writing.quantity(view.limit_a, "A", 1, "down"),
+           lambda view: writing.NONE if not view.limit else writing.limit(view.limit_a, "A"),
            lambda view: by_number(view.limit_a)),
     Column("spare", "Headroom", "Spare", "right", 0,
-           lambda view: writing.NONE if not view.limit else writing.signed_amps(view.spare_a),
+           lambda view: writing.NONE if not view.limit else writing.balance(view.spare_a, "A"),
            lambda view: by_number(view.spare_a),
            lambda view: "fails" if (view.spare_a or 0.0) < 0 else "unknown" if view.limit and view.limit_a is None
            else ""),
@@ -154,21 +158,22 @@ SEGMENT_COLUMNS: tuple[Column[SegmentView], ...] = (
     Column("size", "Size", "Size", "left", 0,
            lambda view: writing.UNKNOWN if view.segment.size is None
            else shown(str(view.segment.size)).replace("mm2", "mm²"), lambda view: by_number(view.size_mm2)),
-    Column("length", "Length", "Length", "right", 0, lambda view: writing.metres(view.length_m),
+    Column("length", "Length", "Length", "right", 0, lambda view: writing.burden(view.length_m, "m"),
            lambda view: by_number(view.length_m)),
     Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation),
            lambda view: by_text(view.insulation)),
-    Column("ambient", "Ambient", "Ambient", "right", 3, lambda view: writing.celsius(view.ambient_c),
+    Column("ambient", "Ambient", "Ambient", "right", 3, lambda view: writing.burden(view.ambient_c, "°C"),
            lambda view: by_number(view.ambient_c)),
     Column("conductors", "In the run", "In run", "right", 5, lambda view: str(view.conductors),
            lambda view: by_number(float(view.conductors))),
-    Column("current", "Current", "Current", "right", 0, lambda view: writing.amps(view.current_a),
+    Column("current", "Current", "Current", "right", 0, lambda view: writing.burden(view.current_a, "A"),
            lambda view: by_number(view.current_a)),
-    Column("ampacity", "May carry", "May carry", "right", 0, lambda view: writing.amps(view.ampacity_a, "down"),
+    Column("ampacity", "May carry", "May carry", "right", 0, lambda view: writing.limit(view.ampacity_a, "A"),
            lambda view: by_number(view.ampacity_a)),
     Column("temperature", "Runs at, by table", "By table", "right", 1,
-           lambda view: writing.celsius(view.table_temperature_c), lambda view: by_number(view.table_temperature_c)),
-    Column("balance", "by heat balance", "Balance", "right", 3, lambda view: writing.celsius(view.temperature_c),
+           lambda view: writing.burden(view.table_temperature_c, "°C"),
+           lambda view: by_number(view.table_temperature_c)),
+    Column("balance", "by heat balance", "Balance", "right", 3, lambda view: writing.burden(view.temperature_c, "°C"),
            lambda view: by_number(view.temperature_c)),
     Column("binding", "Limits the fuse", "Limits", "left", 2, lambda view: "yes" if view.binding else "",
            lambda view: by_number(float(not view.binding))),

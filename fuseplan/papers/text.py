@@ -60,7 +60,7 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
     lines = [paint(line, "heading") for line in paragraph(title, room)]
     worst = worst_running(assessment)
     if worst is not None:
-        told = writing.signed_amps(worst.balance_a) if assessment.results.charging_known else \
+        told = writing.balance(worst.balance_a, "A") if assessment.results.charging_known else \
             f"{writing.UNKNOWN} (what the alternator gives is not known)"
         lines += paragraph(f"Worst while running: {shown(worst.name)}, balance {told}", room)
     return lines

@@ -47,9 +47,9 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     if curves.wire is not None:
         segment = assessment.results.network.segments
         where = stretch_words(segment.place[curves.wire.segment])
-        series.append(Series(f"{where} ({writing.square_mm(float(segment.area_mm2[curves.wire.segment]))}) from "
-                             f"{writing.celsius(curves.wire.start_c)} to its limit of "
-                             f"{writing.celsius(curves.wire.limit_c)}", curves.wire.current_a.tolist(),
+        series.append(Series(f"{where} ({writing.limit(segment.area_mm2[curves.wire.segment], 'mm²')}) from "
+                             f"{writing.burden(curves.wire.start_c, '°C')} to its limit of "
+                             f"{writing.limit(curves.wire.limit_c, '°C')}", curves.wire.current_a.tolist(),
                              curves.wire.time_s.tolist(), WIRE_SIGN))
     else:
         words.append("wire in a short: no published limits on file")
@@ -57,13 +57,14 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     if surges:
         most = max(surges, key=lambda surge: surge.current_a**2 * surge.time_s)
         usual = ", usual for its kind" if most.assumed else ""
-        series.append(Series(f"surge {writing.amps(most.current_a)} for {most.time_s:g} s{usual}",
+        series.append(Series(f"surge {writing.burden(most.current_a, 'A')} for "
+                             f"{writing.burden(most.time_s, 's')}{usual}",
                              np.geomspace(max(curves.load_a, curves.lowest_a), most.current_a, 40).tolist(),
                              [most.time_s] * 40, SURGE_SIGN))
     markers = [Marker(words, at, "x", sign) for words, at, sign in (
-        (f"load {writing.amps(curves.load_a)}", curves.load_a, LOAD_SIGN),
-        (f"short at the far end {writing.amps(curves.far_end_a, 'down')}", curves.far_end_a, FAR_SIGN),
-        (f"short behind the fuse {writing.amps(curves.prospective_a)}", curves.prospective_a, NEAR_SIGN),
+        (f"load {writing.burden(curves.load_a, 'A')}", curves.load_a, LOAD_SIGN),
+        (f"short at the far end {writing.limit(curves.far_end_a, 'A')}", curves.far_end_a, FAR_SIGN),
+        (f"short behind the fuse {writing.burden(curves.prospective_a, 'A')}", curves.prospective_a, NEAR_SIGN),
     ) if math.isfinite(at) and at > 0]
     return Picture(
         title=f"{view.name}: time and current", x_label="current in A", y_label="time in s", x_axis="log", y_axis="log",

@@ -1,12 +1,16 @@
 """Figures as text with their units: the one place where a number becomes words.
 
-Burdens (a current drawn, a drop, the smallest fuse the load allows) are rounded up, limits (the largest fuse the wire
-allows, an ampacity, a permitted drop) down, so that what is read is never kinder than what was computed.
+Every figure has a side. A *burden* (current drawn, drop, demand, temperature reached, smallest fuse, what is needed)
+is rounded up; a *limit* (ampacity, permitted drop, largest fuse, output, lowest voltage at a load, days standing) is
+rounded down; what is *stated* (a rating, a printed or entered value) is not rounded. So what is read is never kinder
+than what was computed, and a figure reads the same wherever it stands. A whole number carries no decimals, as on a
+fuse, but for volts and metres.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
 UNKNOWN = "?"
@@ -14,121 +18,230 @@ UNKNOWN = "?"
 NONE = "–"
 """Shown where there is nothing to say: no relay, no fuse."""
 
-Towards = Literal["nearest", "up", "down"]
+Side = Literal["burden", "limit", "stated"]
+
 _FUZZ = 1e-9
+"""Noise in the last digits of a float, relatively: no remainder to be rounded away."""
+_EXACT = 1e15
+"""From here on a float has no decimals left to round."""
+_EXTRA = 15
+"""Decimals beyond the usual at which two figures that differ no longer read the same."""
+_STATED_DIGITS = 10
+
+_FIXED = {"V": 2, "mV": 0, "°C": 0, "m": 2, "mm": 0, "r/min": 0, "%": 0, "fine %": 1, "W": 0, "min": 0, "h": 1, "d": 1,
+          "days": 1, "ways": 0}
+_BY_SIZE = ((100.0, 0), (1.0, 1), (0.0, 2))
+_PLACES: dict[str, tuple[tuple[float, int], ...]] = {
+    "mA": ((10.0, 0), (1.0, 1), (0.0, 2)),
+    "fuse A": ((100.0, 0), (0.0, 1)),
+    "s": ((100.0, 0), (0.1, 2), (0.0, 3)),
+    "factor": ((100.0, 0), (10.0, 1), (0.0, 2)),
+}
+"""Decimals from a size on, by unit, where neither one number nor three figures or so will do."""
+_SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000.0, "mm"),
+           "small V": (math.inf, 1000.0, "mV"), "share": (math.inf, 100.0, "%"),
+           "fine share": (math.inf, 100.0, "fine %")}
+"""Unit: below which size it is written in another, times what, and which."""
+_PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
+            "fuse A": "A", "fine %": "%", "factor": "", "-": ""}
+_SIZE_FIGURES = 4
+"""Figures of a wire's cross-section, as the trade writes sizes."""
 
 
-def rounded(value: float, places: int, towards: Towards = "nearest") -> float:
-    """A number cut to `places` decimals; noise in the last digits of a float does not count as a remainder."""
-    scaled = value * 10.0**places
-    near = round(scaled)
-    if towards == "nearest" or math.isclose(scaled, near, rel_tol=_FUZZ, abs_tol=_FUZZ):
-        return near / 10.0**places
-    return (math.ceil(scaled) if towards == "up" else math.floor(scaled)) / 10.0**places
+@dataclass(frozen=True)
+class Kind:
+    """How the figures of one kind are written: declared once, by meaning, and called with a figure.
+
+    Examples
+    --------
+    >>> Kind("A", "burden")(38.41), Kind("A", "limit")(38.49)
+    ('38.5 A', '38.4 A')
+    """
+
+    unit: str
+    side: Side
+
+    def __call__(self, value: float | None) -> str:
+        return written(value, self.unit, self.side)
 
 
-def _places(value: float) -> int:
-    """Decimals worth reading: three figures or so; none for a plain zero."""
-    size = abs(value)
-    return 0 if size >= 100 or size == 0 else 1 if size >= 1 else 2
+SMALLEST_FUSE = Kind("fuse A", "burden")
+"""The smallest fuse a load allows, in A; never in mA."""
+LARGEST_FUSE = Kind("fuse A", "limit")
+"""The largest fuse a wire allows, in A."""
+EARTH_LIFT = Kind("small V", "burden")
+"""How far an earth point lies above battery negative, in V; written in mV."""
 
 
-def number(value: float | None, places: int | None = None, towards: Towards = "nearest") -> str:
-    """A bare number with a true minus sign; `UNKNOWN` for None, NaN and infinities."""
-    if value is None or not math.isfinite(value):
-        return UNKNOWN
-    digits = _places(value) if places is None else places
-    text = f"{rounded(value, digits, towards):.{digits}f}"
-    if float(text) == 0.0:
-        text = text.lstrip("-")
-    return text.replace("-", "−")
+def written(value: float | None, unit: str, side: Side) -> str:
+    """A figure with its unit, rounded to its side: ``38.5 A``, ``12 mA``, ``0.31 V``, ``96 %`` for a share.
+
+    `UNKNOWN` alone where there is no number: None, NaN, the infinities and what is next to them.
+    """
+    return _spelled(value, unit, side, 0)
 
 
-def quantity(value: float | None, unit: str, places: int | None = None, towards: Towards = "nearest") -> str:
-    """A number with its unit: ``38.4 A``, ``2.5 mm²``; `UNKNOWN` alone where there is no number."""
-    text = number(value, places, towards)
-    return text if text == UNKNOWN or not unit else f"{text} {unit}"
+def burden(value: float | None, unit: str) -> str:
+    """A figure of which more is worse, rounded up: ``38.5 A`` for 38.41."""
+    return written(value, unit, "burden")
 
 
-def amps(current_a: float | None, towards: Towards = "up") -> str:
-    """``38.4 A``, ``0.35 A``, ``12 mA``; a burden unless told otherwise."""
-    if current_a is not None and 0 < abs(current_a) < 0.1:
-        return quantity(current_a * 1000.0, "mA", None if abs(current_a) < 0.01 else 0, towards)
-    return quantity(current_a, "A", None, towards)
+def limit(value: float | None, unit: str) -> str:
+    """A figure of which less is worse, rounded down: ``38.4 A`` for 38.49."""
+    return written(value, unit, "limit")
 
 
-def signed_amps(current_a: float | None) -> str:
-    """A balance: ``+12.3 A``, ``−4.0 A``, ``−20 mA``; rounded down, towards the worse."""
-    text = amps(current_a, "down") if current_a is not None and 0 < abs(current_a) < 0.1 \
-        else quantity(current_a, "A", 1, "down")
-    return f"+{text}" if current_a is not None and math.isfinite(current_a) and text[0].isdigit() and current_a > 0 \
-        else text
+def stated(value: float | None, unit: str = "") -> str:
+    """A value as printed on the part, in a table or in the plan, in its own unit: ``7.5 A``, ``85 °C``, ``80 %``."""
+    return written(value, unit, "stated")
 
 
 def rating(current_a: float | None) -> str:
     """A rating as printed on the part: ``7.5 A``, ``15 A``."""
-    return UNKNOWN if current_a is None or not math.isfinite(current_a) else f"{current_a:g} A"
+    return stated(current_a, "A")
 
 
-def volts(voltage_v: float | None, towards: Towards = "nearest") -> str:
-    """``13.42 V``, ``0.31 V``."""
-    return quantity(voltage_v, "V", 2, towards)
+def bare(value: float | None, unit: str, side: Side) -> str:
+    """A figure for a column whose heading names the unit: as `written`, without it."""
+    return _spelled(value, unit, side, 0, scaled=False).partition(" ")[0]
+
+
+def balance(value: float | None, unit: str) -> str:
+    """A surplus or a shortfall with its sign, rounded towards the worse: ``+12.3 A``, ``−4.1 A``, ``−20 mA``."""
+    text = limit(value, unit)
+    return f"+{text}" if value is not None and text[0].isdigit() and value > 0 and float(text.split()[0]) else text
+
+
+def against(load: float, allowed: float, unit: str) -> tuple[str, str]:
+    """A burden and its limit, with as many places as it takes for the texts to stand in the same order as the figures.
+
+    A burden within its limit never reads above it, and figures that differ never read the same.
+    """
+    texts = burden(load, unit), limit(allowed, unit)
+    if not (math.isfinite(load) and math.isfinite(allowed)):
+        return texts
+    for extra in range(_EXTRA):
+        texts = _spelled(load, unit, "burden", extra), _spelled(allowed, unit, "limit", extra)
+        if _order(_read(load, unit, "burden", extra), _read(allowed, unit, "limit", extra)) == _order(load, allowed):
+            break
+    return texts
+
+
+def judged(figure: float, bound: float, unit: str, side: Side) -> tuple[str, str]:
+    """A figure of a side and the bound it is held against, which is of the other side; as `against`."""
+    if side == "limit":
+        needed, had = against(bound, figure, unit)
+        return had, needed
+    return against(figure, bound, unit)
 
 
 def drop(volts_v: float, limit_v: float | None) -> str:
     """Drop and limit, ``0.31/0.50 V``; ``0.31 V`` without a limit."""
     if limit_v is None:
-        return quantity(volts_v, "V", 2, "up")
-    return f"{number(volts_v, 2, 'up')}/{quantity(limit_v, 'V', 2, 'down')}"
+        return burden(volts_v, "V")
+    lost, allowed = against(volts_v, limit_v, "V")
+    return f"{lost.removesuffix(' V')}/{allowed}"
 
 
 def window(low_a: float | None, high_a: float | None) -> str:
     """Fuse window from load to wire: ``9.8–20.4``; the end that is not known is `UNKNOWN`."""
     if low_a is None and high_a is None:
         return UNKNOWN
-    return f"{number(low_a, 1, 'up')}–{number(high_a, 1, 'down')}"
+    return f"{SMALLEST_FUSE(low_a).removesuffix(' A')}–{LARGEST_FUSE(high_a).removesuffix(' A')}"
 
 
-def ohms(resistance_ohm: float | None) -> str:
-    """``3.2 mΩ``, ``90.0 Ω``."""
-    if resistance_ohm is not None and abs(resistance_ohm) < 1.0:
-        return quantity(resistance_ohm * 1000.0, "mΩ")
-    return quantity(resistance_ohm, "Ω")
-
-
-def metres(length_m: float | None) -> str:
-    """``1.60 m``, rounded up: a wire cut short is lost."""
-    return quantity(length_m, "m", 2, "up")
-
-
-def celsius(temperature_c: float | None) -> str:
-    """``85 °C``, rounded up."""
-    return quantity(temperature_c, "°C", 0, "up")
-
-
-def square_mm(size_mm2: float | None) -> str:
-    """``2.5 mm²``, as the trade writes sizes."""
-    return UNKNOWN if size_mm2 is None or not math.isfinite(size_mm2) else f"{size_mm2:.4g} mm²"
-
-
-def percent(share: float | None) -> str:
-    """``96 %``, rounded up."""
-    return quantity(None if share is None else share * 100.0, "%", 0, "up")
-
-
-def plain(value: float | None, unit: str) -> str:
-    """A figure of a finding beside its limit, to four figures: ``57.02 A``, ``0.5 V``."""
-    if value is None or not math.isfinite(value):
+def lasting(seconds: float | None) -> str:
+    """A time until something bad: ``49 min``, ``3.4 h``, ``12.1 d``; rounded down, a dash for never."""
+    if seconds is None or math.isnan(seconds):
         return UNKNOWN
-    text = f"{value:.4g}".replace("-", "−")
-    return f"{text} {unit_words(unit)}".rstrip()
+    if math.isinf(seconds):
+        return NONE
+    for unit, size in (("d", 86400.0), ("h", 3600.0)):
+        if seconds >= 2.0 * size:
+            return limit(seconds / size, unit)
+    return limit(seconds / 60.0, "min")
 
 
-def rpm(speed_rpm: float | None) -> str:
-    """``850 r/min``."""
-    return quantity(speed_rpm, "r/min", 0)
+def worked(value: float) -> str:
+    """A number of a working, six figures, nearest: what the next line of the arithmetic goes on from."""
+    return f"{value:.6g}"
+
+
+def signed_share(share: float) -> str:
+    """By how much two ways of working differ, ``+0.12%``, nearest."""
+    return f"{share:+.2%}"
+
+
+def whole(count: float) -> str:
+    """A count of things, thousands apart: ``10 000``."""
+    return f"{count:,.0f}".replace(",", " ")
 
 
 def unit_words(unit: str) -> str:
     """A unit as it is printed: ``mm2`` as ``mm²``, ``ohm`` as ``Ω``, ``degC`` as ``°C``."""
-    return {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C"}.get(unit, unit)
+    return _PRINTED.get(unit, unit)
+
+
+def _spelled(value: float | None, unit: str, side: Side, extra: int, *, scaled: bool = True) -> str:
+    if value is None or not math.isfinite(value * 1000.0):
+        return UNKNOWN
+    if side == "stated":
+        below, factor, other = _SCALED.get(unit, (0.0, 1.0, unit))
+        shown = unit_words(other if math.isinf(below) else unit)
+        text = _plain(value * factor if math.isinf(below) else value)
+    else:
+        number, places, shown, _ = _cut(value, unit, side, extra, scaled)
+        text = _plain(number) if places is None else f"{number:.{places}f}"
+    if not text.strip("-0."):
+        text = text.lstrip("-")
+    return f"{text.replace('-', '−')} {shown}".rstrip()
+
+
+def _plain(value: float) -> str:
+    """All figures a value has, up to ten, never with an exponent."""
+    text = f"{value:.{_STATED_DIGITS}g}"
+    if "e" in text:
+        text = f"{float(text):.{max(0, _STATED_DIGITS - 1 - math.floor(math.log10(abs(value))))}f}"
+        text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text
+
+
+def _cut(value: float, unit: str, side: Side, extra: int, scaled: bool) -> tuple[float, int | None, str, float]:
+    """The number as written, its decimals (None: all it has), its unit and how many of it make one of `unit`."""
+    key = unit if unit in _PLACES else unit_words(unit)
+    factor, shown = 1.0, unit_words(unit)
+    below, times, other = _SCALED.get(key, (0.0, 1.0, key))
+    if (scaled or math.isinf(below)) and abs(value) < below and (value != 0.0 or key != "A"):
+        factor, key, shown = times, other, unit_words(other)
+    size = abs(value) * factor
+    if key == "mm²":
+        places = max(0, _SIZE_FIGURES - 1 - math.floor(math.log10(size))) + extra if size else 0
+        return rounded(value, places, side), None, shown, factor
+    if key in _FIXED:
+        places = _FIXED[key]
+    elif math.isclose(size, round(size), rel_tol=_FUZZ):
+        return float(round(value * factor)), 0, shown, factor
+    else:
+        places = next(found for begins, found in _PLACES.get(key, _BY_SIZE) if size >= begins)
+    return rounded(value * factor, places + extra, side), places + extra, shown, factor
+
+
+def _read(value: float, unit: str, side: Side, extra: int) -> float:
+    """What a reader takes the text for, in `unit`."""
+    number, _, _, factor = _cut(value, unit, side, extra, True)
+    return number / factor
+
+
+def _order(one: float, other: float) -> int:
+    return 0 if math.isclose(one, other, rel_tol=_FUZZ) else 1 if one > other else -1
+
+
+def rounded(value: float, places: int, side: Side) -> float:
+    """A number cut to `places` decimals; noise in the last digits of a float does not count as a remainder."""
+    if abs(value) >= _EXACT / 10.0**places:
+        return value
+    scaled = value * 10.0**places
+    near = round(scaled)
+    if side == "stated" or math.isclose(scaled, near, rel_tol=_FUZZ, abs_tol=_FUZZ):
+        return near / 10.0**places
+    return (math.ceil(scaled) if side == "burden" else math.floor(scaled)) / 10.0**places

@@ -67,7 +67,7 @@ def _seats(session: Session, way: checked.Way) -> list[Seat]:
     """A way once for every fuse that claims it; a free one once."""
     results, part = session.assessment.results, way.part
     takes = " ".join(words for words in (
-        "" if part.largest is None else f"up to {writing.rating(float(part.largest))}", part.kind or "") if words)
+        "" if part.largest is None else f"up to {writing.rating(part.largest)}", part.kind or "") if words)
     if way.is_free:
         return [Seat(way.position, takes, "", "", (), ("fuse_box", way.box, "position", way.position), None)]
     found = []

@@ -70,14 +70,14 @@ def _facts(session: Session, view: FeedView | EarthView) -> str:
         most, volts = feed_most(view), feed_lowest(view)
         parts += _most_words(session, most)
         if view.fuse is not None:
-            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.amps(view.fuse.high_a, 'down')}")
+            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.LARGEST_FUSE(view.fuse.high_a)}")
         if volts is not None:
-            parts.append(f"down to {writing.volts(volts[0], 'down')}")
+            parts.append(f"down to {writing.limit(volts[0], 'V')}")
     else:
         most, lift = earth_most(view), earth_highest(view)
         parts += _most_words(session, most)
         if lift is not None:
-            parts.append(f"lifted up to {writing.volts(lift[0], 'up')}")
+            parts.append(f"lifted up to {writing.EARTH_LIFT(lift[0])}")
     return "; ".join(parts)
 
 
@@ -87,7 +87,7 @@ def _most_words(session: Session, most: tuple[float, str] | None) -> list[str]:
         return []
     if most[0] <= 0.0:
         return ["carries nothing yet"]
-    return [f"up to {writing.amps(most[0])} in {title_of(session.plan, 'condition', most[1])}"]
+    return [f"up to {writing.burden(most[0], 'A')} in {title_of(session.plan, 'condition', most[1])}"]
 
 
 def headroom(session: Session, kind: str, name: str) -> tuple[Headroom, ...]:

@@ -59,7 +59,7 @@ def circuit_line(session: Session, view: CircuitView) -> Content:
     """A circuit's figures in one line: verdict, current, drop, relay."""
     parts: list[str | tuple[str, str]] = [(view.name, "bold"), "  ", verdict(view)]
     if view.design_a is not None:
-        parts.append(f"   load {writing.amps(view.design_a)}")
+        parts.append(f"   load {writing.burden(view.design_a, 'A')}")
     drop = view.drop
     if drop is not None:
         parts.append(f"   drop {writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")

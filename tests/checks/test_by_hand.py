@@ -309,4 +309,4 @@ def test_a_battery_that_can_give_nothing_is_judged_all_the_same() -> None:
                            zone="cabin", insulation="pvc105",
                            load='power = "2 kW"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
     finding, = of(assess(parse_plan(text)), "lamp-voltage")
-    assert "It gives 0% of its light" in finding.message
+    assert "It gives 0 % of its light" in finding.message

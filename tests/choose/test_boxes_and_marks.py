@@ -177,7 +177,7 @@ def test_the_window_says_what_sets_it() -> None:
     assert window.high_a == pytest.approx(32 * (45 / 40) ** 0.5, rel=1e-6)
     assert window.steps == (10.0, 15.0, 20.0, 25.0, 30.0)
     assert "for good" in window.low_words
-    assert "75%" in window.low_words
+    assert "75 %" in window.low_words
     assert "wire 1 of one" in window.high_words
     assert fuse_window(assess(one(fuse=""), "road"), ("circuit", "one")) is None
 
@@ -185,4 +185,4 @@ def test_the_window_says_what_sets_it() -> None:
 def test_the_window_of_small_craft_names_its_multiple() -> None:
     window = fuse_window(assess(one(), "small_craft"), ("circuit", "one"))
     assert window is not None
-    assert "150%" in window.high_words
+    assert "150 %" in window.high_words

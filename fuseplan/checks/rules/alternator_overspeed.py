@@ -13,6 +13,7 @@ from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed, rotor_speed
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -30,10 +31,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     said = "its limit as entered" if own else f"the limit of an older machine, its own is {words}"
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"at {fastest:.0f} r/min of the engine a ratio of {ratio:g} turns the rotor at {rotor:.0f} r/min; {said}: "
-        f"{limit:.0f} r/min", figure=rotor, limit=limit, unit="r/min", level=None if own else "advice",
-        remedy=f"a ratio of {int(100 * limit / fastest) / 100:g} or less, or stay below "
-               f"{int(engine_speed(limit, ratio))} r/min of the engine; enter `max_speed` from the machine's data",
+        f"at {writing.burden(fastest, 'r/min')} of the engine a ratio of {writing.stated(ratio)} turns the rotor at "
+        f"{writing.burden(rotor, 'r/min')}; {said}: "
+        f"{writing.limit(limit, 'r/min')}", figure=rotor, limit=limit, unit="r/min", level=None if own else "advice",
+        remedy=f"a ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
+               f"{writing.limit(engine_speed(limit, ratio), 'r/min')} of the engine; enter `max_speed` from the "
+               f"machine's data",
         fields=("alternator.pulley_ratio", "alternator.max_speed"))
 
 

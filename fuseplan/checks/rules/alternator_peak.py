@@ -16,6 +16,7 @@ from fuseplan.engine.consumers import ALTERNATOR, MOMENTARY
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -34,11 +35,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     current = float(peak[corner, worst])
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{current:.1f} A when everything of {condition_words(results, worst)} but "
-        f"momentary loads is on is {current / source.rated_a:.0%} of {source.rated_a:g} A rated; {share:.0%} is "
-        f"{share * source.rated_a:.1f} A", figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
+        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} when everything of "
+        f"{condition_words(results, worst)} but momentary loads is on is "
+        f"{writing.burden(current / source.rated_a, 'share')} of {writing.rating(source.rated_a)} rated; "
+        f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
+        figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
         source=results.guidance.alternator.peak_source,
-        remedy=f"loads that are not on together, or an alternator rated {current / share:.0f} A or more",
+        remedy=f"loads that are not on together, or an alternator rated {writing.burden(current / share, 'A')} or more",
         fields=("alternator.rated",))
 
 

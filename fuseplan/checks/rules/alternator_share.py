@@ -14,6 +14,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -31,11 +32,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     also = [condition_words(results, index) for index, _ in failing if index != worst]
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{current:.1f} A for long in {condition_words(results, worst)} is "
-        f"{current / source.rated_a:.0%} of {source.rated_a:g} A rated; {share:.0%} is {limit:.1f} A"
+        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} for long in "
+        f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
+        f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
         measure=bool(corner), source=results.guidance.alternator.continuous_source,
-        remedy=f"an alternator rated {current / share:.0f} A or more, or less load at a time",
+        remedy=f"an alternator rated {writing.burden(current / share, 'A')} or more, or less load at a time",
         fields=("alternator.rated",))
 
 

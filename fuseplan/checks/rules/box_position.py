@@ -44,7 +44,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if box.spare and box.position and (left := free(results, name)) < box.spare:
             yield rule.finding(
                 results, ("fuse_box", name), f"{left} of {len(box.position)} ways are free, {box.spare} are wanted",
-                figure=float(left), limit=float(box.spare), unit="ways", level="advice",
+                figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways", level="advice",
                 source="spare circuits in the harness: a fire-apparatus purchase specification",
                 remedy="a second fuse box, or a larger one",
                 fields=(f"fuse_box.{name}.position", f"fuse_box.{name}.spare"))

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.charge_lead import ChargeLead
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -23,8 +24,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if lead.return_drop_v > lead.return_limit_v.value:
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"the way back from the alternator to the battery loses {lead.return_drop_v:.2f} V at {lead.rated_a:g} A; "
-            f"{lead.return_limit_v.value:.2f} V is the limit", figure=lead.return_drop_v,
+            f"the way back from the alternator to the battery loses {writing.burden(lead.return_drop_v, 'V')} at "
+            f"{writing.rating(lead.rated_a)}; {writing.limit(lead.return_limit_v.value, 'V')} is the "
+            "limit", figure=lead.return_drop_v,
             limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(),
             remedy="a thicker or shorter engine strap, clean joints", fields=("alternator.earth",))
 
@@ -35,20 +37,19 @@ def _supply(rule: Rule, results: Results, lead: ChargeLead) -> Iterator[Finding]
     if limit is not None and lead.supply_drop_v > limit.value:
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"the charge lead loses {lead.supply_drop_v:.2f} V at {lead.rated_a:g} A; {limit.value:.2f} V is the limit",
+            f"the charge lead loses {writing.burden(lead.supply_drop_v, 'V')} at {writing.rating(lead.rated_a)}; "
+            f"{writing.limit(limit.value, 'V')} is the limit",
             figure=lead.supply_drop_v, limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
-            remedy=f"a lead of {_share(lead.supply_drop_v, limit.value)} times the cross-section, or a shorter one")
+            remedy=f"a lead of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
+                   f"or a shorter one")
     elif lead.supply_ohm > lead.limit_ohm.value:
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"the charge lead has {lead.supply_ohm * 1000:.1f} mΩ; a workshop test passes "
-            f"{lead.limit_ohm.value * 1000:.0f} mΩ (0.3 V at 30 A)", figure=lead.supply_ohm,
+            f"the charge lead has {writing.burden(lead.supply_ohm, 'ohm')}; a workshop test passes "
+            f"{writing.limit(lead.limit_ohm.value, 'ohm')} (0.3 V at 30 A)", figure=lead.supply_ohm,
             limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
-            remedy=f"a lead of {_share(lead.supply_ohm, lead.limit_ohm.value)} times the cross-section")
-
-
-def _share(figure: float, limit: float) -> str:
-    return f"{math.ceil(10 * figure / limit) / 10:.1f}"
+            remedy=f"a lead of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
+                   f"cross-section")
 
 
 RULE = Rule(

@@ -12,6 +12,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -24,7 +25,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     of_lead = [index for index, owner in enumerate(segments.owner) if owner[0] == "alternator"]
     length = float(np.nansum(segments.length_m[of_lead]))
     yield rule.finding(
-        results, ("alternator", "alternator"), f"{length:.1f} m of charge lead from the battery have no fuse or link",
+        results, ("alternator", "alternator"), f"{writing.burden(length, 'm')} of charge lead from the battery have no "
+                                               "fuse or link",
         figure=length, unit="m", fields=("alternator.fuse", "alternator.unfused"))
 
 

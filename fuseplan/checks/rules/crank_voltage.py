@@ -13,6 +13,7 @@ from fuseplan.checks.subjects import Subject
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
+from fuseplan.quantities import writing
 
 _CURES = {
     "relay": "a relay with a lower pull-in voltage, or a feed taken nearer the battery",
@@ -30,8 +31,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{MEASURE_WORDS if corner else ''}the battery falls to {volts:.2f} V while cranking with {current:.0f} A; "
-            f"{limit.value:.1f} V is the least a workshop test accepts", figure=volts, limit=limit.value, unit="V",
+            f"{MEASURE_WORDS if corner else ''}the battery falls to {writing.limit(volts, 'V')} while cranking with "
+            f"{writing.burden(current, 'A')}; {writing.burden(limit.value, 'V')} is the least a workshop test "
+            f"accepts", figure=volts, figure_side="limit", limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(corner),
             remedy="a battery with a higher cold-cranking current, or a starter that takes less",
             fields=("battery.cold_crank", "battery.internal_resistance"))
@@ -46,14 +48,15 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
         drop = float(cranking.return_drop_v[corner])
         worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
                                   key=lambda piece: float(piece.drop_v[corner]), default=None)
-        most = "" if worst is None else f", {float(worst.drop_v[corner]):.2f} V of it at {worst.owner[1]}"
+        most = "" if worst is None else f", {writing.burden(worst.drop_v[corner], 'V')} of it at {worst.owner[1]}"
         strap = worst is not None and worst.engine_strap
         subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
             ("battery", "battery")
         yield rule.finding(
             results, subject,
-            f"{MEASURE_WORDS if corner else ''}the starter's way back to the battery loses {drop:.2f} V while "
-            f"cranking{most}; {limit.value:.2f} V is the limit", figure=drop, limit=limit.value, unit="V",
+            f"{MEASURE_WORDS if corner else ''}the starter's way back to the battery loses {writing.burden(drop, 'V')} "
+            f"while cranking{most}; {writing.limit(limit.value, 'V')} is the "
+            "limit", figure=drop, limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(corner),
             caution="What the strap does not carry goes home through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
@@ -77,8 +80,10 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     volts, (kind, name) = float(survivor.volts[corner]), survivor.owner
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} gets {volts:.2f} V while cranking; a "
-        f"{survivor.kind} {words} {limit:.1f} V", figure=volts, limit=limit, unit="V", level=level, source=source,
+        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} gets {writing.limit(volts, 'V')} while cranking; "
+        f"a {survivor.kind} {words} "
+        f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", level=level,
+        source=source,
         measure=bool(corner), remedy=_CURES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, load_words
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -24,7 +25,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         share = float(consumers.upper[indexes].max())
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"the current of {names} is a guess: it may be {share:.0%} higher", figure=share, unit="share",
+            f"the current of {names} is a guess: it may be {writing.burden(share, 'share')} "
+            f"higher", figure=share, unit="share",
             fields=tuple(circuit_path(results, number, f"load.{int(consumers.number[index])}.evidence")
                          for index in indexes))
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -19,8 +20,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     yield rule.finding(
         results, ("circuit", exciter.circuit),
-        f"the exciter passes {exciter.current_a * 1000:.0f} mA; the smallest published current is "
-        f"{exciter.wanted.value * 1000:.0f} mA", figure=exciter.current_a, limit=exciter.wanted.value, unit="A",
+        f"the exciter passes {writing.limit(exciter.current_a, 'A')}; the smallest published current is "
+        f"{writing.burden(exciter.wanted.value, 'A')}",
+        figure=exciter.current_a, figure_side="limit", limit=exciter.wanted.value, unit="A",
         source=exciter.wanted.source.line(), fields=(f"circuit.{exciter.circuit}.load.0.current",))
 
 

@@ -16,6 +16,7 @@ from fuseplan.checks.overload import overloaded
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -29,8 +30,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         better = None if each.relay_ambient_c is None else larger_contact(float(lasting[0, node[each.feed]]),
                                                                           each.relay_ambient_c)
         yield rule.finding(
-            results, ("feed", each.feed), f"{MEASURE_WORDS if corner else ''}{figure[corner, index]:.1f} A together; "
-            f"{each.words} bears {each.limit_a:.1f} A", figure=float(figure[corner, index]), limit=each.limit_a,
+            results, ("feed", each.feed),
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(figure[corner, index], 'A')} together; {each.words} "
+            f"bears {writing.limit(each.limit_a, 'A')}", figure=float(figure[corner, index]), limit=each.limit_a,
             unit="A", measure=bool(corner), source=each.source,
             remedy=f"{f'a {better} contact, or ' if better else ''}a second feed for part of its circuits",
             fields=(each.path,))

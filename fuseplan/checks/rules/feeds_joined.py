@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import STATE_WORDS
 from fuseplan.engine.backfeed import MACHINE, Join, joins_of
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 LETS_GO = 0.10
 """A relay may hold until its coil has less than this share of its voltage: the release voltage relay makers print.
@@ -32,11 +33,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         states = ", ".join(dict.fromkeys(STATE_WORDS[join.state] for join in joins))
         source = "the turning alternator" if worst.source == MACHINE else worst.source[1]
         stays = f"; {alive[0]}{' and more' if len(alive) > 1 else ''} may stay on" if alive else \
-            f", too little to hold a relay ({least_v:.1f} V)" if worst.holds else \
+            f", too little to hold a relay ({writing.limit(least_v, 'V')})" if worst.holds else \
             ", and nothing there works from so little"
         yield rule.finding(
             results, ("circuit", circuit),
-            f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to {worst.dead_v:.1f} V is left "
+            f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
+            f"{writing.burden(worst.dead_v, 'V')} is left "
             f"there{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
             remedy=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
                    "the current; and say so in the plan",

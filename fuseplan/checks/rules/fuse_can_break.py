@@ -18,6 +18,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
@@ -56,8 +57,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         others = f"; the same holds for {len(members) - 1} more behind it" if len(members) > 1 else ""
         yield rule.finding(
             results, fuse_subject(row),
-            f"a short right behind it draws up to {prospective[top]:.0f} A, more than the {found.value:.0f} A that "
-            f"{row.fuse.kind} fuses are made to break{others}",
+            f"a short right behind it draws up to {writing.burden(prospective[top], 'A')}, more than the "
+            f"{writing.limit(found.value, 'A')} that {row.fuse.kind} fuses are made to break{others}",
             level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
             remedy=_BEYOND if found.value >= BOLTED_A else None,

@@ -10,10 +10,11 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.remedies import another_insulation
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, down, over_limit, up
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -24,13 +25,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         share = float(fusing.share[corner, index])
         k = float(fusing.ambient_k[index])
         allowed = results.guidance.fuse.continuous_share * k
-        # Two shares that would print alike get a decimal, so that the sentence does not contradict itself.
-        digits = 1 if f"{share:.0%}" == f"{allowed:.0%}" else 0
-        message = (f"{up(float(fusing.continuous_a[corner, index]))} A continuous is {share:.{digits}%} of "
-                   f"{rating:g} A; at {row.ambient_c:.0f} °C a continuous load may use {allowed:.{digits}%}")
+        used, may_use = writing.against(share, allowed, "share")
+        message = (f"{writing.burden(fusing.continuous_a[corner, index], 'A')} continuous is {used} of "
+                   f"{writing.rating(rating)}; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
+                   f"{may_use}")
         if share <= allowed:
-            message = (f"{up(float(fusing.short_a[corner, index]))} A for up to five minutes is more than {rating:g} A "
-                       f"carries at {row.ambient_c:.0f} °C")
+            message = (f"{writing.burden(fusing.short_a[corner, index], 'A')} for up to five minutes is more than "
+                       f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
@@ -42,14 +43,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _remedy(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
     if hopeless is not None:
-        return f"the load needs a fuse of {up(need_a)} A, and the wire none: {hopeless}"
+        return f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, and the wire none: {hopeless}"
     if math.isfinite(high_a):
-        return (f"fit {fits[0]:g} A: the wire allows up to {down(high_a)} A" if fits else
-                f"the load needs a fuse of {up(need_a)} A, the wire allows {down(high_a)} A: a thicker wire with the "
-                "larger fuse, or two fuses with a wire each")
+        return (f"fit {writing.rating(fits[0])}: the wire allows up to {writing.LARGEST_FUSE(high_a)}" if fits else
+                f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, the wire allows "
+                f"{writing.LARGEST_FUSE(high_a)}: a thicker wire with the larger fuse, or two fuses with a wire each")
     silent = "what the wire allows is not on file"
-    return (f"fit {fits[0]:g} A once you know that the wire bears it: {silent}" if fits else
-            f"the load needs a fuse of {up(need_a)} A: a larger type of fuse, or two fuses with a wire each; {silent}")
+    return (f"fit {writing.rating(fits[0])} once you know that the wire bears it: {silent}" if fits else
+            f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}: a larger type of fuse, or two fuses with a "
+            f"wire each; {silent}")
 
 
 RULE = Rule(

@@ -17,6 +17,7 @@ from fuseplan.engine.clearing import greatest_time_s, limits
 from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -28,11 +29,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         current, time_s = float(faults.fuse_far_a[index]), float(faults.fuse_opens_s[index])
         printed = limits(row.fuse.kind, rating)
         source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
-        takes = "may never open" if np.isinf(time_s) else f"may take {time_s:.0f} s to open"
+        takes = "may never open" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to open"
         yield rule.finding(
             results, fuse_subject(row),
-            f"a short at the far end draws {current:.0f} A, {current / rating:.1f} times {rating:g} A: the "
-            f"{row.fuse.kind} fuse {takes}, the wire heats meanwhile",
+            f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
+            f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, the wire heats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
             remedy=_remedy(results, index, current),
             fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
@@ -51,12 +52,11 @@ def _remedy(results: Results, index: int, current_a: float) -> str:
     enough = asked[greatest_time_s(row.fuse.kind, rating, asked) <= OPEN_WITHIN_S]
     words = []
     if quick:
-        words.append(f"fit {quick[-1]:g} A, which opens in time and still carries the load")
+        words.append(f"fit {writing.rating(quick[-1])}, which opens in time and still carries the load")
     if enough.size:
         emf = float(results.source.open_circuit_v[0])
-        digits = 0 if current_a < 0.98 * float(enough[0]) else 1
-        words.append(f"bring the loop from {1000 * emf / current_a:.{digits}f} to "
-                     f"{1000 * emf / float(enough[0]):.{digits}f} mΩ: thicker or shorter wire, a better earth")
+        has, may_have = writing.against(emf / current_a, emf / float(enough[0]), "ohm")
+        words.append(f"bring the loop from {has} to {may_have}: thicker or shorter wire, a better earth")
     return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
 
 

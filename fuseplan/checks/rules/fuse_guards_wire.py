@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.remedies import another_insulation, wire_field
-from fuseplan.checks.rule import Finding, Rule, down, over_limit, up
+from fuseplan.checks.rule import Finding, Rule, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -20,13 +21,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
                                                          fusing.low_a[0, index]))
         fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
-        remedy = (f"fit {fits[-1]:g} A, which still carries the load" if fits else
+        remedy = (f"fit {writing.rating(fits[-1])}, which still carries the load" if fits else
                   another_insulation(results, binding) or
-                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs "
-                  f"a fuse of {up(low)} A")
+                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs a "
+                  f"fuse of {writing.SMALLEST_FUSE(low)}")
         yield rule.finding(
             results, fuse_subject(row),
-            f"{rating:g} A is more than the {down(high)} A that {segment_words(results, binding)} bears",
+            f"{writing.rating(rating)} is more than the {writing.LARGEST_FUSE(high)} that "
+            f"{segment_words(results, binding)} bears",
             figure=rating, limit=high, unit="A", remedy=remedy, source=results.guidance.fuse.wire_source,
             fields=(fuse_path(row, "rating"), wire_field(results, binding)),
         )

@@ -14,6 +14,7 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 PERMITTED_CLASSES = ("starter_main", "charging")
 PERMITTED_WORDS = ("starter", "alternator", "cold start", "cold-start", "glow plug")
@@ -41,7 +42,8 @@ def _judge(rule: Rule, results: Results, subject: Subject, reason: str | None, d
         if not allowed:
             allowed.update(_largest(results))
         most = allowed.get(subject, float("inf"))
-        size = f"no larger than {most:.1f} A, which its weakest wire bears, " if np.isfinite(most) else ""
+        size = (f"no larger than {writing.LARGEST_FUSE(most)}, which its weakest wire bears, "
+                if np.isfinite(most) else "")
         yield rule.finding(
             results, subject, "neither a fuse of its own nor one upstream guards it, and the plan gives no reason",
             remedy=f"fit a fuse {size}at the end where the current comes from, as near to it as it can go",

@@ -13,6 +13,7 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 OPEN_M = 0.178
 SHEATHED_M = 1.016
@@ -25,8 +26,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             sheathed = " unless it lies in a sheath all the way" if distance <= SHEATHED_M else ""
             yield rule.finding(
                 results, fuse_subject(row),
-                f"{float(distance):.2f} m of conductor lie before this fuse; the boat rule allows "
-                f"{OPEN_M * 1000:.0f} mm{sheathed}, {SHEATHED_M * 1000:.0f} mm in a sheath", figure=float(distance),
+                f"{writing.burden(distance, 'm')} of conductor lie before this fuse; the boat rule allows "
+                f"{writing.limit(OPEN_M * 1000, 'mm')}{sheathed}, {writing.limit(SHEATHED_M * 1000, 'mm')} in a "
+                f"sheath", figure=float(distance),
                 limit=OPEN_M, unit="m", fields=(fuse_path(row, "distance"),))
     network = results.network
     bare: dict[str, float] = {}
@@ -37,7 +39,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for name, length in bare.items():
         if length > OPEN_M and results.plan.feed[name].unfused is None:
             yield rule.finding(
-                results, ("feed", name), f"{length:.2f} m of wire to this feed have no fuse before them", figure=length,
+                results, ("feed", name), f"{writing.burden(length, 'm')} of wire to this feed have no fuse before "
+                                         f"them", figure=length,
                 limit=OPEN_M, unit="m", remedy="a fuse at the battery end; where practice leaves it out (starter, "
                 "alternator, cable to the fuse box, as short as possible), say so under `unfused`",
                 fields=(f"feed.{name}.fuse", f"feed.{name}.unfused"))

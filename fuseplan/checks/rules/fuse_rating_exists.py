@@ -14,6 +14,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 
@@ -25,11 +26,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         below = [step for step in steps if step < rating]
         above = [step for step in steps if step > rating]
-        near = " or ".join(f"{step:g} A" for step in (*below[-1:], *above[:1]))
+        near = " or ".join(writing.rating(step) for step in (*below[-1:], *above[:1]))
         ratings = fuse_tables.ratings(row.fuse.kind)
         yield rule.finding(
-            results, fuse_subject(row), f"{rating:g} A is not sold as a {row.fuse.kind} fuse: the nearest are {near}",
-            figure=float(rating), unit="A", source=None if ratings is None else ratings.source.line(),
+            results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {row.fuse.kind} fuse: the nearest "
+                                        f"are {near}",
+            figure=float(rating), figure_side="stated", unit="A",
+            source=None if ratings is None else ratings.source.line(),
             remedy=f"fit {near}, whichever lies between what the load needs and what the wire allows",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )

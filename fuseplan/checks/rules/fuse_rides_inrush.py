@@ -18,6 +18,7 @@ from fuseplan.engine.clearing import least_time_s, limits
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -36,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         printed = limits(row.fuse.kind, float(rating))
         yield rule.finding(
             results, circuit_subject(results, circuit),
-            f"switching on '{load_words(results, consumer)}' draws {through:.0f} A for {words}"
+            f"switching on '{load_words(results, consumer)}' draws {writing.burden(through, 'A')} for {words}"
             + ("; the surge is the usual one of its kind, the plan gives none" if usual else ""),
             figure=figure, limit=limit, unit=unit, level="advice" if usual else None,
             source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
@@ -55,11 +56,12 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
     """(figure, limit, unit, words) of the test that fails: the heat where one is on file and the surge is short."""
     heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
     if length_s <= SHORT_PULSE_S and not np.isnan(allowed):
-        times = f"{PULSES:,}".replace(",", " ")
-        return heat, allowed, "A²s", (f"{length_s:g} s, {heat:.0f} A²s; {rating_a:g} A bears {allowed:.0f} A²s "
-                                      f"{times} times")
+        return heat, allowed, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
+                                      f"{writing.rating(rating_a)} bears {writing.limit(allowed, 'A²s')} "
+                                      f"{writing.whole(PULSES)} times")
     least = float(np.nan_to_num(least_time_s(kind, rating_a, np.array(through_a))))
-    return length_s, least, "s", f"{length_s:g} s; {rating_a:g} A may open after {least:g} s at that current"
+    return length_s, least, "s", (f"{writing.burden(length_s, 's')}; {writing.rating(rating_a)} may open after "
+                                  f"{writing.limit(least, 's')} at that current")
 
 
 def _remedy(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
@@ -68,7 +70,7 @@ def _remedy(results: Results, device: int, through_a: float, length_s: float, us
             and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
     measure = "measure the surge and enter it; " if usual else ""
     if fits:
-        return f"{measure}fit {fits[0]:g} A: the wire allows it"
+        return f"{measure}fit {writing.rating(fits[0])}: the wire allows it"
     return f"{measure}a slower type of fuse, or a thicker wire with the larger fuse"
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 
@@ -21,7 +22,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         yield rule.finding(
             results, fuse_subject(row),
-            f"the system reaches {highest:.1f} V, {row.fuse.kind} fuses are rated {found.value:.0f} V", figure=highest,
+            f"the system reaches {writing.burden(highest, 'V')}, {row.fuse.kind} fuses are rated "
+            f"{writing.stated(found.value, 'V')}", figure=highest,
             limit=found.value, unit="V", source=found.source.line(), fields=(fuse_path(row, "kind"),),
         )
 

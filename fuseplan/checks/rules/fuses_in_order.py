@@ -18,6 +18,7 @@ from fuseplan.engine.clearing import limits
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
+from fuseplan.quantities import writing
 
 Device = tuple[str, float]
 QUICK, SLOW = "mini", "maxi"
@@ -39,12 +40,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         sources = dict.fromkeys(each.line() for kind in types if (found := limits(*kind)) is not None
                                 for each in found.sources)
         below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (from "
-                 f"{pair.from_a:.0f} A)" for pair in pairs[:NAMED]]
+                 f"{writing.limit(pair.from_a, 'A')})" for pair in pairs[:NAMED]]
         more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
         yield rule.finding(
             results, fuse_subject(row),
             f"in a short this {_words(device)} may open before {', '.join(below)}{more} below it",
-            figure=pairs[0].from_a, limit=None, unit="A", source="; ".join(sources),
+            figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
             remedy=_remedy(results, upper, pairs),
             fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
                     fuse_path(row, "rating")),
@@ -61,7 +62,7 @@ def _owner(results: Results, index: int) -> str:
 
 
 def _words(device: Device) -> str:
-    return f"{device[1]:g} A {device[0]}"
+    return f"{writing.rating(device[1])} {device[0]}"
 
 
 def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device]:
@@ -102,8 +103,8 @@ def _lower_remedy(results: Results, upper: int, lower: int) -> str:
             return f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured"
     for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
         if answer != NOT_ASSURED:
-            return (f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured up to {start:.0f} A, "
-                    "above that nothing is on file")
+            return (f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured up to "
+                    f"{writing.limit(start, 'A')}, above that nothing is on file")
     return ""
 
 

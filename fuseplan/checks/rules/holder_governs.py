@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables import terminals
 from fuseplan.tables.fuses import KINDS
 
@@ -40,16 +41,17 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
         if limit is not None and load > limit:
             yield rule.finding(
                 results, fuse_subject(row),
-                f"{MEASURE_WORDS if corner else ''}{load:.1f} A continuous; the {holder.words} bears {limit:g} A: the "
-                "holder governs, not the wire", figure=load, limit=limit, unit="A", measure=bool(corner),
+                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous; the {holder.words} bears "
+                f"{writing.rating(limit)}: the holder governs, not the "
+                "wire", figure=load, limit=limit, unit="A", measure=bool(corner),
                 source=holder.source.line(), remedy=_remedy(results, index, load),
                 fields=(path, fuse_path(row, "kind")))
             break
     if holder.max_a is not None and rating > holder.max_a:
         yield rule.finding(
             results, fuse_subject(row),
-            f"a {rating:g} A fuse in a {holder.words} made for {holder.max_a:g} A at most: the holder governs, not the "
-            "wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
+            f"a {writing.rating(rating)} fuse in a {holder.words} made for {writing.rating(holder.max_a)} at most: the "
+            "holder governs, not the wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
             remedy=_remedy(results, index, float(fusing.continuous_a[0, index])),
             fields=(path, fuse_path(row, "rating")))
 
@@ -60,7 +62,9 @@ def _remedy(results: Results, index: int, load_a: float) -> str:
     fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
             and holder.max_a >= rating and (holder.continuous_a or holder.max_a) >= load_a]
     best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
-    return f"a {best.words} ({best.id}), which bears {best.max_a:g} A; or {RULE.remedy}" if best else RULE.remedy
+    if best is None:
+        return RULE.remedy
+    return f"a {best.words} ({best.id}), which bears {writing.rating(best.max_a)}; or {RULE.remedy}"
 
 
 def _terminals(results: Results) -> list[tuple[int, str, str]]:
@@ -92,8 +96,9 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
         if load > found.value:
             yield rule.finding(
                 results, segment_subject(results, index),
-                f"{MEASURE_WORDS if corner else ''}{load:.1f} A through a {terminals.TERMINALS[terminal]} on "
-                f"{segment_words(results, index)}; it bears {found.value:g} A: the terminal governs, not the wire",
+                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} through a "
+                f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; it bears "
+                f"{writing.rating(found.value)}: the terminal governs, not the wire",
                 figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
                 remedy="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
                 fields=(path, segment_path(results, index, "size")))

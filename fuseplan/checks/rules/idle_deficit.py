@@ -15,6 +15,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -27,12 +28,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         rotor = float(results.source.rotor_rpm[index])
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {demand:.1f} A on average, "
-            f"the hot alternator gives {gives:.1f} A at {rotor:.0f} r/min of its rotor: the battery gives "
-            f"{demand - gives:.1f} A{_lasting(results, index, corner)}",
+            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
+            f"on average, the hot alternator gives {writing.limit(gives, 'A')} at {writing.limit(rotor, 'r/min')} of "
+            f"its rotor: the battery gives {writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
-            remedy=f"switch off {demand - gives:.0f} A in this condition, raise the idle speed, or fit a smaller "
-                   "pulley or a larger alternator; the power report computes each",
+            remedy=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
+                   f"a smaller pulley or a larger alternator; the power report computes each",
             fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
 
 
@@ -42,7 +43,7 @@ def _lasting(results: Results, index: int, corner: int) -> str:
     flat, no_start = power.flat_s(index, corner), power.no_start_s(index, corner)
     if results.plan.battery is None or not math.isfinite(flat) or not math.isfinite(no_start):
         return ""
-    return f", for {int(no_start / 60)} minutes until the car no longer starts, {int(flat / 60)} until it is flat"
+    return f", for {writing.lasting(no_start)} until the car no longer starts, {writing.lasting(flat)} until it is flat"
 
 
 RULE = Rule(

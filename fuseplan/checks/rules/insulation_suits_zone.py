@@ -13,6 +13,7 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables.insulations import INSULATIONS
 
 ASKED_C = 150.0
@@ -34,8 +35,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         better = f"insulation {min(fits, key=lambda entry: entry.max_c).name}, or " if fits else ""
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{segment_words(results, index)}: {name}{given} stands {class_c[index]:.0f} °C, the place has "
-            f"{ambient[index]:.0f} °C", figure=float(ambient[index]), limit=float(class_c[index]), unit="°C",
+            f"{segment_words(results, index)}: {name}{given} stands {writing.limit(class_c[index], '°C')}, the place "
+            f"has {writing.burden(ambient[index], '°C')}",
+            figure=float(ambient[index]), limit=float(class_c[index]), unit="°C",
             remedy=f"{better}a cooler way", source=INSULATIONS[name].source.line(),
             fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
     yield from _below_asked(rule, results, (class_c < ASKED_C) & ~too_hot)
@@ -58,8 +60,8 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
     for zone, indexes in found.items():
         stretches = "1 stretch of wire has" if len(indexes) == 1 else f"{len(indexes)} stretches of wire have"
         yield rule.finding(
-            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {ASKED_C:.0f} °C a vehicle "
-                                       "maker asks for there", level="advice", limit=ASKED_C, unit="°C",
+            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {writing.stated(ASKED_C, '°C')} a "
+                                       f"vehicle maker asks for there", level="advice", limit=ASKED_C, unit="°C",
             source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",
             remedy="insulation etfe150, or sleeve and keep clear of the exhaust",

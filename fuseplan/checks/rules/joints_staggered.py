@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import segment_path, segment_subject, segment_word
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment
+from fuseplan.quantities import writing
 
 STAGGER_M = 0.051
 LEAST_M = 0.040
@@ -34,12 +35,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         for (near, one), (far, other) in pairwise(joints):
             gap = far - near
             if gap < STAGGER_M * (1 - 1e-9):
-                below = "" if gap >= LEAST_M else f", and less than the {LEAST_M * 1000:.0f} mm of the most lenient one"
+                least = writing.stated(LEAST_M * 1000, "mm")
+                below = "" if gap >= LEAST_M else f", and less than the {least} of the most lenient one"
                 yield rule.finding(
                     results, segment_subject(results, other),
                     f"joints of {segment_words(results, one)} and {segment_words(results, other)} lie "
-                    f"{gap * 1000:.0f} mm apart; workshop manuals ask for up to {STAGGER_M * 1000:.0f} mm{below}",
-                    figure=gap, limit=STAGGER_M, unit="m",
+                    f"{writing.limit(gap * 1000, 'mm')} apart; workshop manuals ask for up to "
+                    f"{writing.stated(STAGGER_M * 1000, 'mm')}{below}",
+                    figure=gap, figure_side="limit", limit=STAGGER_M, unit="m",
                     fields=tuple(dict.fromkeys((segment_path(results, other, "joint.place"),
                                                 segment_path(results, one, "joint.place")))))
 

@@ -26,6 +26,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.formulas.load import lamp_light
+from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]
 
@@ -49,9 +50,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{at_bulb:.2f} V at {load_words(results, index)} with the engine "
-            f"running; {share:.0%} of its {design[index]:g} V is {least:.2f} V. It gives {light:.0%} of its light",
-            figure=at_bulb, limit=least, unit="V", measure=bool(corner),
+            f"{MEASURE_WORDS if corner else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
+            f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
+            f"{writing.burden(least, 'V')}. It gives {writing.limit(light, 'share')} of its light",
+            figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(corner),
             remedy="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
                    "more charge, if the whole car is low",
             fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "relay.contact"),

@@ -11,6 +11,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
+from fuseplan.quantities import writing
 from fuseplan.tables import conductors
 
 SIZES_THINNER = 4
@@ -39,15 +40,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             if link < thinnest + SIZES_THINNER - 0.5:
                 yield rule.finding(
                     results, fuse_subject(row),
-                    f"a link of {size} is {link - thinnest:.1f} gauge numbers thinner than the thinnest wire it guards "
-                    f"({areas.min():.2f} mm²); {SIZES_THINNER} are asked", figure=link - thinnest, limit=SIZES_THINNER,
+                    f"a link of {size} is {writing.limit(link - thinnest, 'factor')} gauge numbers thinner than the "
+                    f"thinnest wire it guards ({writing.limit(areas.min(), 'mm²')}); {SIZES_THINNER} are "
+                    f"asked", figure=link - thinnest, figure_side="limit", limit=SIZES_THINNER,
                     unit="AWG", fields=(fuse_path(row, "link_size"),))
         length = row.fuse.link_length
         if length is not None and not SHORTEST_M - 1e-4 <= length <= LONGEST_M + 1e-4:
+            short = length < SHORTEST_M
             yield rule.finding(
                 results, fuse_subject(row),
-                f"a link of {1000 * float(length):.0f} mm; published lengths run from {1000 * SHORTEST_M:.0f} to "
-                f"{1000 * LONGEST_M:.0f} mm", figure=float(length), limit=LONGEST_M, unit="m", level="advice",
+                f"a link of {writing.stated(1000 * float(length), 'mm')}; published lengths run from "
+                f"{writing.stated(1000 * SHORTEST_M)} to {writing.stated(1000 * LONGEST_M, 'mm')}",
+                figure=float(length), figure_side="limit" if short else "burden",
+                limit=SHORTEST_M if short else LONGEST_M, unit="m", level="advice",
                 fields=(fuse_path(row, "link_length"),))
         if row.fuse.zone == "cabin":
             yield rule.finding(results, fuse_subject(row),

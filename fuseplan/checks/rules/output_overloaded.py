@@ -5,7 +5,6 @@ An output made for half an ampere dies in the moment it is asked for more, and t
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from typing import cast
 
@@ -16,6 +15,7 @@ from fuseplan.engine.consumers import COIL
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
 from fuseplan.plan.ranges import COIL_RESISTANCE
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -37,11 +37,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         cure = "a small relay between output and coil"
         ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
         if COIL_RESISTANCE.holds(ohm):
-            cure = f"a relay with a coil of {math.ceil(ohm)} ohm or more, or {cure}"
+            cure = f"a relay with a coil of {writing.burden(ohm, 'ohm')} or more, or {cure}"
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),
-            f"{MEASURE_WORDS if corner else ''}the coil draws {drawn:.2f} A, the control unit's output may carry "
-            f"{most:.2f} A", figure=drawn, limit=most, unit="A", measure=bool(corner),
+            f"{MEASURE_WORDS if corner else ''}the coil draws {writing.burden(drawn, 'A')}, the control unit's output "
+            f"may carry {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(corner),
             remedy=cure,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 

@@ -17,6 +17,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 
 MOMENTARY_S = 5.0
@@ -58,8 +59,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         bears = most * short.value if brief else most
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{figure:.1f} A{' for 5 s' if brief else ''} through a "
-            f"{name.contact if name else ''} contact at {entry.ambient_c:.0f} °C, which bears {bears:.1f} A"
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through a "
+            f"{name.contact if name else ''} contact at {writing.burden(entry.ambient_c, '°C')}, which bears "
+            f"{writing.limit(bears, 'A')}"
             f"{'' if entry.is_printed else ' at the hottest temperature printed, below this place'}",
             figure=figure, limit=bears, unit="A", measure=bool(corner), source=entry.source,
             remedy=f"a {better} contact" + ", or two relays, each with its own load" if better else
@@ -69,7 +71,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not entry.is_printed and number not in failed and known[number]:
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"no current is on file for this contact at {entry.ambient_c:.0f} °C", figure=entry.ambient_c,
+                f"no current is on file for this contact at "
+                f"{writing.burden(entry.ambient_c, '°C')}", figure=entry.ambient_c,
                 unit="°C", level="advice", source=entry.source,
                 remedy="move the relay to a cooler place, or choose a contact whose current is printed for it",
                 fields=(circuit_path(results, number, "relay.contact"),))

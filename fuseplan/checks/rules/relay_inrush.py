@@ -15,6 +15,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -40,8 +41,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{current:.0f} A at switch-on{guess}; the contact may close on "
-            f"{most:.0f} A",
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on{guess}; the contact may "
+            f"close on {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source,
             remedy=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))

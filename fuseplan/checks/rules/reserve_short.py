@@ -12,6 +12,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.battery import RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -22,9 +23,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     yield rule.finding(
         results, ("battery", "battery"),
-        f"without the alternator {condition_words(results, worst.condition)} lasts {worst.total_s / 60:.0f} minutes: "
-        f"{worst.normal_a:.1f} A until it is noticed, then {worst.essential_a:.1f} A of essentials, from "
-        f"{worst.usable_ah:.0f} Ah", figure=worst.total_s / 60, limit=RESERVE_WANTED_S / 60, unit="min",
+        f"without the alternator {condition_words(results, worst.condition)} lasts "
+        f"{writing.limit(worst.total_s / 60, 'min')}: {writing.burden(worst.normal_a, 'A')} until it is noticed, then "
+        f"{writing.burden(worst.essential_a, 'A')} of essentials, from {writing.limit(worst.usable_ah, 'Ah')}",
+        figure=worst.total_s / 60, figure_side="limit", limit=RESERVE_WANTED_S / 60, unit="min",
         fields=("battery.capacity",))
 
 

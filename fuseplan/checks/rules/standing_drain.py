@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.engine.standing import DRAIN_COMMON_A
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -22,19 +23,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     most = standing.drains[0] if standing.drains else None
     largest = "" if most is None else \
-        f"; the largest is {most.owner[1]} ({most.what}) with {most.current_a * 1000:.0f} mA"
+        f"; the largest is {most.owner[1]} ({most.what}) with {writing.burden(most.current_a, 'A')}"
     days = standing.days_with_self_discharge
     if not math.isnan(days) and days < standing.wanted_days:
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{standing.drain_a * 1000:.0f} mA parked, and the battery's own loss, take the {standing.usable_ah:.0f} "
-            f"Ah that may go in {days:.1f} days; the plan wants {standing.wanted_days:.0f}{largest}", figure=days,
+            f"{writing.burden(standing.drain_a, 'A')} parked, and the battery's own loss, take the "
+            f"{writing.limit(standing.usable_ah, 'Ah')} that may go in {writing.limit(days, 'days')}; the plan wants "
+            f"{writing.stated(standing.wanted_days)}{largest}", figure=days, figure_side="limit",
             limit=standing.wanted_days, unit="d", fields=("battery.capacity",))
     elif standing.drain_a > DRAIN_COMMON_A:
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{standing.drain_a * 1000:.0f} mA parked is more than the {DRAIN_COMMON_A * 1000:.0f} mA common in cars"
-            f"{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A", level="advice",
+            f"{writing.burden(standing.drain_a, 'A')} parked is more than the {writing.limit(DRAIN_COMMON_A, 'A')} "
+            f"common in cars{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A", level="advice",
             source="published guidelines run from 20 to 150 mA and disagree: 25 to 50 mA common, above 35 mA "
                    "excessive, below 75 mA normal")
 

@@ -14,6 +14,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -32,18 +33,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         asked, most = float(switching.switch_a[corner, number]), float(rating[number])
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {asked:.1f} A, this one is rated "
-            f"{most:.1f} A",
+            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {writing.burden(asked, 'A')}, this one is "
+            f"rated {writing.rating(most)}",
             figure=asked, limit=most, unit="A", measure=bool(corner),
-            remedy=f"a relay whose coil the switch feeds, or a switch of {asked:.1f} A or more",
+            remedy=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     for number, corner in over_limit(np.where(known & unrated, switching.load_a, np.nan), ADVISED_A):
         current = float(switching.load_a[corner, number])
         required = not corner and current > REQUIRED_A
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{current:.1f} A through a switch of unknown rating: above "
-            f"{REQUIRED_A if required else ADVISED_A:.0f} A a relay is {'required' if required else 'advised'}",
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} through a switch of unknown rating: "
+            f"above {writing.rating(REQUIRED_A if required else ADVISED_A)} a relay is "
+            f"{'required' if required else 'advised'}",
             figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
             level="warning" if required else "advice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "

@@ -14,11 +14,12 @@ import numpy as np
 
 from fuseplan.checks.rejected import rejected_remedy, rejected_words
 from fuseplan.checks.remedies import another_insulation, next_rating, size_that_carries, wire_field
-from fuseplan.checks.rule import Finding, Rule, down, up
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -36,8 +37,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         low, high, binding = float(fusing.low_a[0, index]), float(fusing.high_a[index]), int(fusing.binding[index])
         if math.isnan(low):
             yield rule.finding(
-                results, fuse_subject(row), f"no published ambient factor for a fuse at {row.ambient_c:.0f} °C: none "
-                "can be proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
+                results, fuse_subject(row), f"no published ambient factor for a fuse at "
+                                            f"{writing.burden(row.ambient_c, '°C')}: none can be "
+                "proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
                 remedy="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
             continue
         if index in fusing.rejected and math.isnan(fusing.proposed_a[index]):
@@ -51,11 +53,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if fusing.silent[index] and any(low <= step <= high for step in steps):
             continue  # a rating would fit, but the guidance knows no limit for a wire behind it: unknown, not empty
         weakest = segment_words(results, binding)
-        message = f"the load needs a fuse of {up(low)} A, {weakest} allows {down(high)} A"
+        needs, allows = writing.SMALLEST_FUSE(low), writing.LARGEST_FUSE(high)
+        message = f"the load needs a fuse of {needs}, {weakest} allows {allows}"
         if low <= high:
-            message = f"no {row.fuse.kind} fuse is sold between the {up(low)} A the load needs and the " \
-                      f"{down(high)} A {weakest} allows" if math.isfinite(high) else \
-                      f"the load needs {up(low)} A, the largest {row.fuse.kind} fuse sold is {steps[-1]:g} A"
+            message = f"no {row.fuse.kind} fuse is sold between the {needs} the load needs and the " \
+                      f"{allows} {weakest} allows" if math.isfinite(high) else \
+                      f"the load needs {needs}, the largest {row.fuse.kind} fuse sold is {writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
             remedy=_remedy(results, row, low, high, binding), source=results.guidance.fuse.wire_source,
@@ -68,14 +71,14 @@ def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: in
     if rating is None:
         return f"a larger type of fuse than {row.fuse.kind}, {split}"
     if rating <= high:
-        return f"fit {rating:g} A"
+        return f"fit {writing.rating(rating)}"
     hopeless = another_insulation(results, binding)
     if hopeless is not None:
-        return f"{hopeless}; then a fuse of {rating:g} A"
+        return f"{hopeless}; then a fuse of {writing.rating(rating)}"
     size = size_that_carries(results, binding, rating, fuse=True)
     if size is None:
-        return f"a thicker wire at {segment_words(results, binding)} for a fuse of {rating:g} A, {split}"
-    return f"fit {size} at {segment_words(results, binding)} and then {rating:g} A, {split}"
+        return f"a thicker wire at {segment_words(results, binding)} for a fuse of {writing.rating(rating)}, {split}"
+    return f"fit {size} at {segment_words(results, binding)} and then {writing.rating(rating)}, {split}"
 
 
 _OTHER_SOURCE = ("the checks on opening in time, on the wire in a short, on the inrush current and on holder and "

@@ -28,6 +28,7 @@ from fuseplan.checks.subjects import (
 )
 from fuseplan.engine.consumers import INTERMITTENT, LOAD
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.load import Cited, table
 
@@ -61,18 +62,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         remedy, paths = _thicker(results, own, index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost {'out and back' if whole else 'on the way out'} "
-            f"to {load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
-            f"limit for {DROP_CLASSES.get(word, word)} is {most:.2f} V", figure=lost, limit=most, unit="V",
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost "
+            f"{'out and back' if whole else 'on the way out'} to {load_words(results, index)} in "
+            f"{condition_words(results, int(drops.condition[corner, index]))}; the limit for "
+            f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
             measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
             fields=(*paths, circuit_path(results, number, "feed")))
     if not whole and guidance.drop.return_limit_v is not None:
         yield from _way_back(rule, results, judged, classes)
-
-
-def _volts(lost: float) -> str:
-    """A drop to the hundredth of a volt, rounded up: what is over its limit must not read as if it met it."""
-    return f"{math.ceil(lost * 100.0 - 1e-7) / 100.0:.2f}"
 
 
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
@@ -92,16 +89,18 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     elsewhere = lost - wire_v
     times = math.inf if elsewhere >= most else wire_v / (most - elsewhere)
     if not own or math.isinf(times) or (times > MOST_TIMES and elsewhere > wire_v):
-        return (f"its own wire loses only {wire_v:.2f} V of that: first a thicker wire for the feed, or a nearer feed",
+        return (f"its own wire loses only {writing.burden(wire_v, 'V')} of that: first a thicker wire for the feed, or "
+                "a nearer feed",
                 _feed_wire(results, int(results.network.consumers.circuit[consumer])))
     thin = min(own, key=lambda index: float(segments.area_mm2[index]))
     size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
+    more = writing.burden(times, "factor")
     if size is None:
-        remedy = f"its wire needs {times:.1f} times the copper, more than is sold: bring the feed nearer"
+        remedy = f"its wire needs {more} times the copper, more than is sold: bring the feed nearer"
     elif len(own) == 1:
         remedy = f"fit {size} at {segment_words(results, thin)}"
     else:
-        remedy = f"{times:.1f} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
+        remedy = f"{more} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
     return remedy, (segment_path(results, thin, "size"),)
 
 
@@ -134,8 +133,9 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
             results.guidance.drop.return_source
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{_volts(lost)} V lost on the way back from {load_words(results, index)} "
-            f"in {condition_words(results, int(drops.condition[corner, index]))}; the earth side may lose {most:.2f} V",
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost on the way back from "
+            f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
+            f"earth side may lose {writing.limit(most, 'V')}",
             figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
             remedy="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
             fields=(circuit_path(results, number, "earth_wire.0.size"), circuit_path(results, number, "earth")))

@@ -13,6 +13,7 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 SMALLEST_MM2 = 0.5
 
@@ -26,8 +27,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         area = float(segments.area_mm2[index])
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{segment_words(results, index)} is thinner than {SMALLEST_MM2:g} mm² and lies on its own",
-            figure=area, limit=SMALLEST_MM2, unit="mm²", fields=(segment_path(results, index, "size"),))
+            f"{segment_words(results, index)} is thinner than {writing.stated(SMALLEST_MM2, 'mm²')} and lies on its "
+            f"own",
+            figure=area, figure_side="limit", limit=SMALLEST_MM2, unit="mm²",
+            fields=(segment_path(results, index, "size"),))
 
 
 RULE = Rule(

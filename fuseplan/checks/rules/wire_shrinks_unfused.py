@@ -13,6 +13,7 @@ import numpy as np
 from fuseplan.checks.rule import ROUNDING, Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 SAME = 1.05
 """Sizes of two systems within this ratio count as the same."""
@@ -34,13 +35,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
             continue
         device = int(guard[index])
-        behind = f"behind {rating[index]:g} A" if device >= 0 else "behind no fuse at all"
+        behind = f"behind {writing.rating(rating[index])}" if device >= 0 else "behind no fuse at all"
         yield rule.finding(
             results, segment_subject(results, index),
             f"{segment_words(results, thick)} goes on as {segment_words(results, index)} {behind}; the thinner bears a "
-            f"fuse of {allowed[index]:.1f} A", figure=float(rating[index]) if device >= 0 else None,
+            f"fuse of {writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
-            remedy=f"a fuse of at most {allowed[index]:.1f} A where it gets thinner, or the same size all the way",
+            remedy=f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same size "
+                   f"all the way",
             fields=(*((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
                     segment_path(results, index, "size")))
 

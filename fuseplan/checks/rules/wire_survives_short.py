@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, s
 from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 from fuseplan.tables import insulations
 
 
@@ -32,9 +33,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
         yield rule.finding(
             results, segment_subject(results, index),
-            f"a short of {faults.segment_fault_a[index]:.0f} A takes {segment_words(results, index)} from "
-            f"{faults.start_c[index]:.0f} to {end_c:.0f} °C before {results.fusing.rating_a[guard]:g} A surely opens; "
-            f"its insulation bears {limit_c:.0f} °C",
+            f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
+            f"from {writing.burden(faults.start_c[index], '°C')} to {writing.burden(end_c, '°C')} before "
+            f"{writing.rating(results.fusing.rating_a[guard])} surely opens; its insulation bears "
+            f"{writing.limit(limit_c, '°C')}",
             figure=end_c, limit=limit_c, unit="°C", source=source, remedy=_remedy(results, guard),
             fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
         )
@@ -44,7 +46,7 @@ def _remedy(results: Results, device: int) -> str:
     row, fusing = results.network.fuses[device], results.fusing
     fits = [rating for rating in ladder(row.fuse.kind) if fusing.low_a[0, device] <= rating < fusing.rating_a[device]
             and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
-    return f"fit {fits[-1]:g} A, which still carries the load; or a thicker wire" if fits else RULE.remedy
+    return f"fit {writing.rating(fits[-1])}, which still carries the load; or a thicker wire" if fits else RULE.remedy
 
 
 _CIRCUIT = """

@@ -226,7 +226,7 @@ def bars_content(bars: list[reports.Bar], room: int) -> Content:
         found.append(line(
             title, ("█" * within, "$text-success"), " " * (output - within), ("│", "bold"),
             ("╳" * beyond, "bold $text-error"), " " * (width - output - beyond),
-            f"{writing.amps(bar.demand_a):>8} of {writing.amps(bar.available_a, 'down'):<8}",
-            (f"{writing.signed_amps(bar.balance_a):>9}", "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"),
+            f"{writing.burden(bar.demand_a, 'A'):>8} of {writing.limit(bar.available_a, 'A'):<8}",
+            (f"{writing.balance(bar.balance_a, 'A'):>9}", "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"),
         ))
     return lines(*found)

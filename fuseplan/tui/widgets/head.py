@@ -66,7 +66,7 @@ def _balance(now: Overview) -> Content:
     if now.balance_a is None:
         return line(now.worst, ("  balance ?", "bold $text-warning"), (" alternator unknown", QUIET_STYLE))
     short = now.balance_a < 0
-    return line(f"{now.worst}  ", (writing.signed_amps(now.balance_a), "bold $text-error" if short else "bold"),
+    return line(f"{now.worst}  ", (writing.balance(now.balance_a, "A"), "bold $text-error" if short else "bold"),
                 (" short" if short else " spare", "bold $text-error" if short else QUIET_STYLE))
 
 

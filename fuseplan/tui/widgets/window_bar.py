@@ -45,8 +45,8 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
     if fuse.low_a is None and fuse.high_a is None:
         return lines(line(("Fuse window ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
     surge = f", its surge {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
-    left = f"load needs {writing.amps(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
-    right = f" wire bears {writing.amps(fuse.high_a, 'down')}" if fuse.high_a is not None else " ? wire unknown"
+    left = f"load needs {writing.SMALLEST_FUSE(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
+    right = f" wire bears {writing.LARGEST_FUSE(fuse.high_a)}" if fuse.high_a is not None else " ? wire unknown"
     room = max(10, width - len(left) - len(right))
     if fuse.window_is_empty:
         words = " window empty: no fuse suits both "
@@ -118,7 +118,7 @@ def _ratings_line(fuse: FuseView, axis: _Axis | None, indent: int, room: int, wi
     marks = sorted(made.value if made else (), key=lambda step: step != rating_a)
     for step in marks:
         if axis.start <= step <= axis.end:
-            text = f"[{step:g}]" if step == rating_a else f"{step:g}"
+            text = f"[{writing.stated(step)}]" if step == rating_a else writing.stated(step)
             at = min(room - len(text), max(0, axis.column(step) - len(text) // 2))
             if all(cell == " " for cell in cells[max(0, at - 1): at + len(text) + 1]):
                 cells[at: at + len(text)] = text
