@@ -50,7 +50,14 @@ class PlanError(FuseplanError):
 
 
 class AmountError(FuseplanError, ValueError):
-    """A quantity cannot be understood. Also a ValueError, so that model validation collects it."""
+    """A quantity cannot be understood. Also a ValueError, so that model validation collects it.
+
+    ``offers`` holds texts that could have been meant; each is accepted where this one was refused.
+    """
+
+    def __init__(self, message: str, offers: Iterable[str] = ()) -> None:
+        self.offers: tuple[str, ...] = tuple(offers)
+        super().__init__(message)
 
 
 class TableError(FuseplanError):

@@ -1,57 +1,32 @@
 """Quantities as the user writes them, and the plain numbers the engine works with.
 
 An `Amount` is a float in the unit its dimension names (A, V, ohm, m, s, °C …) that remembers how the user
-spelled it. Text is parsed once per unit spelling by pint; after that it is a multiplication.
+spelled it. What is read is a number with a unit, a fraction with a unit ("1/2 in"), or two of them of which the second
+is the smaller ("5 ft 6 in"). A number without a unit is refused, as nobody can tell which was meant.
 """
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
+from fuseplan.quantities.units import is_mega, plain, scale, unit_in
 
 if TYPE_CHECKING:
-    import pint
     from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
     from pydantic_core import CoreSchema
 
-_NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*\Z", re.DOTALL)
-_WORD = r"[A-Za-zµμΩ°²³_]{1,30}[23]?"
-_UNIT = re.compile(rf"{_WORD}(?:\s*(?:\*\*|\^|\*|/|·|\s)\s*(?:{_WORD}|[1-4])){{0,4}}")
-"""What a unit may look like: short words joined by products, quotients and small powers; nothing else is
-handed to the unit parser."""
+DECIMAL = r"(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+FRACTION = r"(?:\d+[ \-]+)?\d+/\d+"
+_ONE = re.compile(rf"\s*([+-]?(?:{FRACTION}(?![\d.])|{DECIMAL}))\s*(.*?)\s*\Z", re.ASCII | re.DOTALL)
+PIECE = rf"({FRACTION}|{DECIMAL})\s*([^\W\d_]+\.?|'{{1,2}}|\")"
+_TWO = re.compile(rf"\s*{PIECE}\s*(?:and\s+|,\s*)?{PIECE}\s*\Z", re.ASCII)
 _LONGEST = 60
-_SPELLINGS = {
-    "Ah": "ampere * hour",
-    "mAh": "milliampere * hour",
-    "A h": "ampere * hour",
-    "r/min": "revolution / minute",
-    "rpm": "revolution / minute",
-    "mm²": "mm**2",
-    "mm2": "mm**2",
-    "mm^2": "mm**2",
-    "°C": "degC",
-    "°F": "degF",
-    "Ω": "ohm",
-    "mΩ": "milliohm",
-    "feet": "foot",
-    "cm3": "cm**3",
-    "cm³": "cm**3",
-}
-
-
-@lru_cache(maxsize=1)
-def registry() -> pint.UnitRegistry[Any]:
-    """The one pint registry. Built at the first quantity, not at import."""
-    import pint
-
-    units: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
-    return units
 
 
 @dataclass(frozen=True)
@@ -69,7 +44,8 @@ class Dimension:
     """Ends of the range as people write them; both are accepted."""
     examples: tuple[str, ...]
     bare: bool = False
-    """A number without a unit is accepted and taken in `unit` (engine speed only)."""
+    """A number without a unit is accepted and taken in `unit`: engine speed only, which every gauge, plate and data
+    sheet of a car gives in r/min."""
 
     def within(self, lowest: str, highest: str) -> Dimension:
         """The same dimension with the range of one field."""
@@ -83,12 +59,18 @@ class Dimension:
     @cached_property
     def low(self) -> float:
         """Least value accepted, in `unit`."""
-        return _in_unit(self.lowest, self)[0]
+        return self._end(self.lowest)
 
     @cached_property
     def high(self) -> float:
         """Largest value accepted, in `unit`."""
-        return _in_unit(self.highest, self)[0]
+        return self._end(self.highest)
+
+    def _end(self, text: str) -> float:
+        value = number_in(text, self)
+        if value is None:
+            raise AmountError(f"'{text}' is no end of a range of {self.name}")
+        return value
 
     def holds(self, value: float) -> bool:
         """Whether a number in `unit` lies in the range."""
@@ -97,14 +79,12 @@ class Dimension:
     @cached_property
     def fitting(self) -> tuple[str, ...]:
         """Two examples at most that lie in the range; its ends where none does."""
-        found = [example for example in self.examples
-                 if _unit_of(example) not in _COMMON[self.unit] or self.holds(_in_unit(example, self)[0])]
+        found = [example for example in self.examples if is_amount(example, self)]
         return tuple(found[:2]) or (self.lowest, self.highest)
 
     def accepted(self) -> str:
         """What the user may write, in words."""
-        shown = " or ".join(f"'{example}'" for example in self.fitting)
-        return f"accepted is a {self.name} like {shown}"
+        return f"accepted is a {self.name} like {either(self.fitting)}"
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         from pydantic_core import core_schema
@@ -150,6 +130,7 @@ TEMPERATURE = Dimension("temperature", "degC", "-60 degC", "400 degC", ("45 degC
 CHARGE = Dimension("charge", "A h", "0 Ah", "10000 Ah", ("60 Ah", "45 A h"))
 VOLUME = Dimension("volume", "litre", "0 litre", "100 litre", ("2.0 litre", "1998 cm3"))
 SPEED = Dimension("speed of rotation", "r/min", "0 r/min", "50000 r/min", ("850 rpm", "2800 r/min"), bare=True)
+DIMENSIONS = (CURRENT, VOLTAGE, POWER, RESISTANCE, LENGTH, TIME, TEMPERATURE, CHARGE, VOLUME, SPEED)
 
 
 @dataclass(frozen=True)
@@ -187,50 +168,10 @@ def clean(text: object) -> str:
     return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "…"
 
 
-_COMMON: dict[str, dict[str, float]] = {
-    "A": {"A": 1.0, "mA": 1e-3},
-    "V": {"V": 1.0, "mV": 1e-3},
-    "W": {"W": 1.0, "kW": 1e3},
-    "ohm": {"ohm": 1.0, "mohm": 1e-3, "Ω": 1.0, "mΩ": 1e-3},
-    "m": {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "ft": 0.3048, "in": 0.0254},
-    "s": {"s": 1.0, "ms": 1e-3, "min": 60.0, "h": 3600.0, "d": 86400.0},
-    "degC": {"degC": 1.0, "°C": 1.0},
-    "A h": {"Ah": 1.0, "A h": 1.0},
-    "r/min": {"r/min": 1.0, "rpm": 1.0},
-    "litre": {"litre": 1.0, "cm3": 1e-3, "cm³": 1e-3},
-    "mm2": {"mm2": 1.0, "mm²": 1.0},
-}
-"""Scales of the spellings nearly every plan uses, so that pint, which takes longer to load than a plan to assess, is
-loaded only for the others. A test holds each against pint."""
-
-
-@lru_cache(maxsize=512)
-def _scale(spelling: str, unit: str) -> tuple[float, float]:
-    """Slope and offset from a unit as spelled to the dimension's unit."""
-    common = _COMMON[unit].get(spelling)
-    return (common, 0.0) if common is not None else scale_by_pint(spelling, unit)
-
-
-def scale_by_pint(spelling: str, unit: str) -> tuple[float, float]:
-    """Slope and offset from any unit to the dimension's unit, by pint; AmountError where there is none."""
-    import pint
-
-    if not _UNIT.fullmatch(spelling):
-        raise AmountError(f"'{clean(spelling)}' is not a unit")
-    ureg = registry()
-    target = ureg.Unit(_SPELLINGS.get(unit, unit))
-    try:
-        written = ureg.Unit(_SPELLINGS.get(spelling, spelling))
-        zero = ureg.Quantity(0.0, written).to(target).magnitude
-        one = ureg.Quantity(1.0, written).to(target).magnitude
-    except pint.DimensionalityError:
-        raise AmountError(f"'{clean(spelling)}' is not a unit of that dimension") from None
-    except (pint.PintError, ArithmeticError, AttributeError, LookupError, SyntaxError, TypeError, ValueError):
-        known = ["A", "mA", "V", "mV", "W", "kW", "ohm", "mohm", "m", "mm", "cm", "ft", "in", "s", "ms", "min"]
-        near = difflib.get_close_matches(spelling, known, n=1)
-        hint = f"; the nearest known is '{near[0]}'" if near else ""
-        raise AmountError(f"the unit '{clean(spelling)}' is not known{hint}") from None
-    return one - zero, zero
+def either(texts: Iterable[str]) -> str:
+    """Texts to choose from: ``'14 m', '14 ft' or '14 cm'``."""
+    quoted = [f"'{text}'" for text in texts]
+    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"
 
 
 def amount(value: object, dimension: Dimension) -> Amount:
@@ -239,7 +180,7 @@ def amount(value: object, dimension: Dimension) -> Amount:
     Parameters
     ----------
     value : str (or a bare number where the dimension allows one)
-        For example ``"7.5 A"``, ``"14 ft"``, ``"113 degF"``.
+        For example ``"7.5 A"``, ``"14 ft"``, ``"5 ft 6 in"``, ``"113 degF"``.
     dimension : Dimension
         What it must measure.
 
@@ -251,52 +192,73 @@ def amount(value: object, dimension: Dimension) -> Amount:
     Raises
     ------
     AmountError
-        No number, no unit, a unit of another dimension, or a value outside the dimension's range.
+        No number, no unit, a unit of another dimension, or a value outside the dimension's range. It says what is
+        accepted, and `offers` holds what could have been meant, each of which is accepted.
     """
     if isinstance(value, Amount):
         if not dimension.holds(value):
-            raise AmountError(_outside(value.text, dimension))
+            raise _refusal(value.text, dimension)
         return value
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
         raise AmountError(f"{type(value).__name__} is not a {dimension.name}; {dimension.accepted()}")
-    result, text = _in_unit(str(value), dimension)
-    if not dimension.holds(result):
-        raise AmountError(_outside(text, dimension))
+    text = str(value)
+    result = number_in(text, dimension)
+    if result is None or not dimension.holds(result):
+        raise _refusal(text, dimension)
     return Amount(result, text)
 
 
-def _in_unit(text: str, dimension: Dimension) -> tuple[float, str]:
-    """A quantity in its dimension's unit, with its text; AmountError where it cannot be read."""
-    found = _NUMBER.match(text) if len(text) <= 200 else None
+def _refusal(text: str, dimension: Dimension) -> AmountError:
+    from fuseplan.quantities.offers import refusal
+
+    return refusal(text, dimension)
+
+
+def is_amount(text: str, dimension: Dimension) -> bool:
+    """Whether a text is accepted."""
+    value = number_in(text, dimension)
+    return value is not None and dimension.holds(value)
+
+
+def parts_of(text: str) -> tuple[str, str] | None:
+    """The number a text begins with and what stands behind it; None where it begins with none."""
+    found = _ONE.match(plain(text)) if len(text) <= 200 else None
+    return None if found is None or number_of(found[1]) is None else (found[1], found[2])
+
+
+def number_in(text: str, dimension: Dimension) -> float | None:
+    """The number in the dimension's unit, whatever its range; None for what is no number with such a unit."""
+    found = parts_of(text)
     if found is None:
-        raise AmountError(f"'{clean(text)}' is not a {dimension.name}; {dimension.accepted()}")
-    number, spelling = float(found[1]), found[2]
-    if not spelling:
-        if not dimension.bare:
-            raise AmountError(f"'{clean(text)}' has no unit; {dimension.accepted()}")
-        spelling = dimension.unit
-    if spelling[0] in ".,;'" or spelling[0].isdigit():
-        raise AmountError(f"'{clean(text)}' is not one number with a unit; write a point for decimals; "
-                          f"{dimension.accepted()}")
-    try:
-        slope, offset = _scale(spelling, dimension.unit)
-    except AmountError as error:
-        raise AmountError(f"'{clean(text)}': {error}; {dimension.accepted()}") from None
-    result = slope * number + offset
-    return (float(f"{result:.14g}") if math.isfinite(result) else result), text
+        return None
+    spelling = found[1] or (dimension.unit if dimension.bare else "")
+    known = scale(spelling, dimension.unit) if spelling else None
+    number = number_of(found[0])
+    value = known[0] * number + known[1] if known is not None and number is not None else \
+        _sum_of_two(plain(text), dimension)
+    return float(f"{value:.14g}") if value is not None and math.isfinite(value) else value
 
 
-def _unit_of(text: str) -> str:
-    """The unit a quantity is written with; "" where it is none."""
-    found = _NUMBER.match(text)
-    return found[2] if found else ""
+def number_of(digits: str) -> float | None:
+    """A decimal or a fraction; None for one that is divided by nothing."""
+    if "/" not in digits:
+        return float(digits)
+    whole, _, rest = digits.lstrip("+-").replace("-", " ").rpartition(" ")
+    over, _, under = rest.partition("/")
+    if not 1 < int(under) <= 64 or int(over) >= int(under):
+        return None
+    value = float(whole or 0) + int(over) / int(under)
+    return -value if digits.startswith("-") else value
 
 
-def _outside(text: str, dimension: Dimension) -> str:
-    """The sentence for a value out of range, with the unit that was perhaps meant: ohm where mohm fits."""
-    found = _NUMBER.match(text)
-    number = found[1] if found else ""
-    fits = next((unit for unit, scale in _COMMON[dimension.unit].items()
-                 if number and float(number) != 0 and dimension.holds(float(number) * scale)), None)
-    hint = f"; did you mean '{number} {fits}'?" if fits else ""
-    return f"'{clean(text)}' is out of range; accepted is {dimension.span}{hint}"
+def _sum_of_two(text: str, dimension: Dimension) -> float | None:
+    """Feet and inches, hours and minutes: the second must be less than one of the first."""
+    found = _TWO.match(text)
+    if found is None:
+        return None
+    large, small = unit_in(found[2], dimension.unit), unit_in(found[4], dimension.unit)
+    first, second = number_of(found[1]), number_of(found[3])
+    if large is None or small is None or first is None or second is None or large.offset or is_mega(found[4], small) \
+            or not first.is_integer() or not second * small.scale < large.scale:
+        return None
+    return first * large.scale + second * small.scale

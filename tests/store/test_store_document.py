@@ -129,7 +129,7 @@ def test_removing_takes_only_what_belongs_to_it(plan_text: str, path: Path, may_
     ("edit", "words"),
     [
         (lambda d: d.set((*PUMP, "feed"), "nowhere"), "which is not a feed of this plan"),
-        (lambda d: d.set((*PUMP, "load", 0, "current"), "6 V"), "accepted is a current like"),
+        (lambda d: d.set((*PUMP, "load", 0, "current"), "6 V"), "a current is wanted, like"),
         (lambda d: d.set((*PUMP, "load", 5), {"name": "x"}), "is not there"),
         (lambda d: d.set((*PUMP, "load", 0, "current", "x"), 1), "is no table"),
         (lambda d: d.set((*PUMP, "fuze"), 1), "the nearest known is 'fuse'"),

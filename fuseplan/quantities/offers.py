@@ -1,0 +1,102 @@
+"""What a text that cannot be read may have been meant as, and the sentence that says so: one for each cause."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from fuseplan.errors import AmountError
+from fuseplan.quantities.amounts import (
+    DECIMAL,
+    PIECE,
+    Dimension,
+    clean,
+    either,
+    is_amount,
+    number_in,
+    number_of,
+    parts_of,
+)
+from fuseplan.quantities.units import UNITS, is_mega, measures, plain, spellings, unit_in
+
+_COMMA = re.compile(r"(\d),(?=\d)", re.ASCII)
+_BELOW = {"ft": "in", "m": "cm", "d": "h", "h": "min", "min": "s"}
+"""The smaller unit that a second number usually has: 5 ft 6 means 6 in."""
+_DEGREES = ("°", "deg", "degs", "degree", "degrees")
+
+
+def offers(text: str, dimension: Dimension) -> tuple[str, ...]:
+    """What a text that is no quantity of a dimension may have been meant as; each is accepted."""
+    return tuple(each for each in dict.fromkeys(_candidates(plain(text).strip(), dimension))
+                 if is_amount(each, dimension))
+
+
+def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
+    usual = [unit.symbol for unit in UNITS[dimension.unit] if unit.usual]
+    if _COMMA.search(text):
+        grouped = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?!\d)(.*)", text, re.DOTALL)
+        for pointed in ([_COMMA.sub(r"\1.", text)] if text.count(",") == 1 else []) + \
+                ([text.replace(",", "")] if grouped else []):
+            yield pointed
+            yield from _candidates(pointed, dimension)
+        return
+    found = parts_of(text)
+    if found is None:
+        return
+    number, spelling = found
+    if is_amount(text, dimension):
+        return
+    if not spelling or (number_in(text, dimension) is not None and number_of(number)):
+        yield from (f"{number} {symbol}" for symbol in usual)
+        return
+    begun = re.fullmatch(rf"{PIECE}\s*{DECIMAL}", text, re.ASCII)
+    larger = unit_in(begun[2], dimension.unit) if begun is not None else None
+    if larger is not None and larger.symbol in _BELOW:
+        yield f"{text} {_BELOW[larger.symbol]}"
+    unit = unit_in(spelling, dimension.unit)
+    if unit is not None and is_mega(spelling, unit):
+        yield f"{number} {unit.symbol}"
+    yield from (f"{number} {symbol}" for symbol in usual if symbol.casefold().startswith(spelling.casefold()))
+    if spelling.casefold() in _DEGREES:
+        yield from (f"{number} {symbol}" for symbol in usual)
+    elif not re.search(r"\d", spelling) and not measures(spelling, dimension.unit):
+        first = re.match(r"[^\s,;(]+", spelling)
+        yield from (f"{number} {each}" for each in (*([first[0]] if first else []), *_near(spelling, dimension)))
+
+
+def _near(spelling: str, dimension: Dimension) -> list[str]:
+    """Symbols of the units of the list whose spelling is nearest to one that is not known."""
+    import difflib
+
+    known = {word: unit for word, unit in spellings(dimension.unit).items() if len(word) > 1}
+    return [known[word].symbol for word in difflib.get_close_matches(spelling.casefold(), known, n=2)]
+
+
+def refusal(text: str, dimension: Dimension) -> AmountError:
+    """Why a text is no quantity of a dimension, and what is accepted."""
+    shown, found = clean(text.strip()), parts_of(text)
+    offered = offers(text, dimension)
+    if number_in(text, dimension) is not None:
+        hint = f"; did you mean {either(offered)}?" if offered else ""
+        return AmountError(f"'{shown}' is out of range; accepted is {dimension.span}{hint}", offered)
+    accepted = f"accepted is {either(offered)}" if offered else dimension.accepted()
+    if _COMMA.search(plain(text)):
+        return AmountError(f"'{shown}' has a comma; write a point for decimals; {accepted}", offered)
+    if found is None:
+        return AmountError(f"'{shown}' is not a {dimension.name}; {dimension.accepted()}")
+    number, spelling = found
+    if not spelling:
+        return AmountError(f"'{shown}' has no unit; {accepted}", offered)
+    unit = unit_in(spelling, dimension.unit)
+    if unit is not None and is_mega(spelling, unit):
+        return AmountError(f"'{shown}': M is mega, a million; a small m is a thousandth; {accepted}", offered)
+    if spelling.casefold() in _DEGREES:
+        return AmountError(f"'{shown}' does not say which degrees; {accepted}", offered)
+    measured = measures(spelling, dimension.unit)
+    if measured and unit is None:
+        like = f"{number} {UNITS[dimension.unit][0].symbol}"
+        example = offered or ((like,) if is_amount(like, dimension) else dimension.fitting[:1])
+        return AmountError(f"'{shown}' is {measured}; a {dimension.name} is wanted, like {either(example)}", offered)
+    if re.search(r"\d", spelling):
+        return AmountError(f"'{shown}' is not one number with a unit; {accepted}", offered)
+    return AmountError(f"'{shown}': the unit '{clean(spelling)}' is not known; {accepted}", offered)
