@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import math
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -73,10 +74,15 @@ class Rule:
         """A finding of this rule; texts not given are the rule's own."""
         return Finding(
             check=self.name, level="advice" if measure else level or self.level, subject=subject[1],
-            subject_kind=subject[0], message=message, figure=figure, limit=limit, unit=unit,
+            subject_kind=subject[0], message=message, figure=_known(figure), limit=_known(limit), unit=unit,
             guidance=results.guidance.name, source=source or self.source, remedy=remedy or self.remedy,
             caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
         )
+
+
+def _known(value: float | None) -> float | None:
+    """A plain number; None where there is none."""
+    return float(value) if value is not None and math.isfinite(value) else None
 
 
 def over_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, int]]:

@@ -109,6 +109,8 @@ class SampleDemands:
         consumers = self.results.network.consumers
         falling = consumers.constant_power
         out = np.zeros((len(reference_a), len(INTERVALS), consumers.count))
+        if not consumers.count:
+            return out
         for interval, (masks, which) in enumerate(self._masks):
             highest = np.stack([post[:, mask].max(axis=1) for mask in masks.T], axis=1)
             voltage = highest[:, which.reshape(-1)]
@@ -173,4 +175,4 @@ class _Nodes:
     def own(self, current_a: Floats) -> Floats:
         """Sum behind each node (n, 3, nodes) from (n, 3, L)."""
         count, intervals, columns = current_a.shape
-        return product(current_a.reshape(-1, columns), self.matrix.T).reshape(count, intervals, -1)
+        return product(current_a.reshape(count * intervals, columns), self.matrix.T).reshape(count, intervals, -1)

@@ -60,7 +60,8 @@ class BatteryFacts:
         """Charge that may go before the car no longer starts, from its charge at the start: the published share of
         the capacity, less what is already missing."""
         missing = (1.0 - self.charge) * self.capacity_ah
-        return max(0.0, float(usable_before_no_start(self.capacity_ah, self.no_start_share.value)) - missing)
+        left = float(usable_before_no_start(self.capacity_ah, self.no_start_share.value)) - missing
+        return left if math.isnan(left) else max(0.0, left)
 
     def open_v_at(self, charge: Floats) -> Floats:
         """Rested voltage at states of charge (any shape); where the plan gives a rested voltage, the published curve
@@ -84,7 +85,7 @@ class BatteryFacts:
 
     def flat_s(self, current_a: float) -> float:
         """Time in s to flat at a steady discharge current, from its charge at the start; infinite for none."""
-        if not current_a > 0:
+        if current_a <= 0:
             return math.inf
         n = self.peukert if current_a > self.capacity_ah / RATED_H else 1.0
         hours = peukert_time(self.capacity_ah, RATED_H, current_a, n)
@@ -92,7 +93,7 @@ class BatteryFacts:
 
     def no_start_s(self, current_a: float) -> float:
         """Time in s until the car no longer starts, at a steady discharge current."""
-        if not current_a > 0:
+        if current_a <= 0:
             return math.inf
         taken = current_a * float(self.rate_factor(np.asarray(current_a)))
         return self.usable_ah / taken * SECONDS_PER_HOUR
@@ -171,7 +172,9 @@ def reserve(facts: BatteryFacts, condition: int, normal_a: float, essential_a: f
     held = facts.capacity_ah * facts.charge
     spent = float(charge_spent(normal_a, RECOGNISE_S / SECONDS_PER_HOUR))
     usable = share * held
-    if spent >= usable:
+    if usable <= 0:
+        total = 0.0
+    elif spent >= usable:
         total = usable / normal_a * SECONDS_PER_HOUR
     elif essential_a > 0:
         total = RECOGNISE_S + float(endurance(held, spent, essential_a, share)) * SECONDS_PER_HOUR

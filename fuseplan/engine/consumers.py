@@ -133,7 +133,7 @@ def bounds(load: Load, current_a: float, tolerance: float) -> tuple[float, float
     (lower, upper)
         Shares of the current, never negative, the lower one 1 at most.
     """
-    if load.range is None or load.evidence == "measured":
+    if load.range is None or load.evidence == "measured" or current_a <= 0:
         return min(tolerance, 1.0), tolerance
     low, high = (float(end) / current_a for end in load.range)
     return min(max(tolerance, 1.0 - low), 1.0), max(tolerance, high - 1.0)

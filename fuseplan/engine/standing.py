@@ -82,4 +82,7 @@ def standing_of(network: Network, balance: Balance, facts: BatteryFacts, kind: s
 
 
 def _days(usable_ah: float, current_a: float) -> float:
-    return float(drain_days(usable_ah, current_a)) if current_a > 0 else math.inf
+    """Days a charge lasts; NaN where charge or current is not known, infinite where nothing draws."""
+    if current_a == 0 and not math.isnan(usable_ah):
+        return math.inf
+    return float(drain_days(usable_ah, current_a)) if current_a > 0 else math.nan

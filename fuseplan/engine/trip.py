@@ -134,12 +134,12 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
             gone = out * (float(facts.rate_factor(np.asarray(out))) if lasting else 1.0)
             change = (efficiency * into - gone) * step_h
             room = -charge * facts.capacity_ah
-            if change < room:
+            if change < min(room, 0.0):
                 out, gone, change = out * room / change, gone * room / change, room
                 flat_at = now if math.isnan(flat_at) else flat_at
             put_in, taken = put_in + into * step_h, taken + out * step_h
             lost += ((1.0 - efficiency) * into + gone - out) * step_h
-            charge += change / facts.capacity_ah
+            charge = max(charge + change / facts.capacity_ah, 0.0)
             now += step_h * SECONDS_PER_HOUR
             track.append((now, charge, float(np.interp(charge, _GRID, table.bus_v)), demand - out + into, into - out,
                           number))

@@ -178,12 +178,12 @@ def segment_far(results: Results, index: int) -> float:
     network, faults = results.network, results.faults
     segments, consumers = network.segments, network.consumers
     node, returns = int(segments.branch[index]), bool(segments.returns[index])
-    nodes = consumers.return_node if returns else consumers.supply_node
-    served = (consumers.kind == LOAD) & (nodes == node)
+    loads = network.load_consumers
+    served = (consumers.return_node if returns else consumers.supply_node)[loads] == node
     if not returns:
-        served |= (consumers.kind == LOAD) & (network.circuit_node[consumers.circuit] == node)
+        served |= network.circuit_node[consumers.circuit[loads]] == node
     found: list[Candidate] = [(float(faults.load_far_a[each]), _work(load_far, results, each))
-                              for each in np.flatnonzero(served).tolist()]
+                              for each in loads[served].tolist()]
     guarded = found or candidates(results, int(network.segment_guard[index]))
     return nearest(guarded, float(faults.segment_fault_a[index]))
 

@@ -39,11 +39,15 @@ class Figure:
     words: str
     unit: str
     value: Answer | None
-    """None where it is not known or nothing is on file."""
+    """None where it is not known or nothing is on file; a number that is not finite becomes None."""
     work: Callable[[], Answer]
     solved: bool = False
     """It rests on the solved network: the chain closes to within `SOLVED`, or `MILLI` of a volt or an ampere."""
     why_unknown: str = ""
+
+    def __post_init__(self) -> None:
+        if isinstance(self.value, float) and not math.isfinite(self.value):
+            object.__setattr__(self, "value", None)
 
     def agrees(self, found: Answer) -> bool:
         """Whether a working arrived at the engine's figure."""

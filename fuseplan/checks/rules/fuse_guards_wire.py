@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -21,10 +22,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
                                                          fusing.low_a[0, index]))
         fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
+        needs = "" if math.isnan(low) else f"; the load needs a fuse of {writing.SMALLEST_FUSE(low)}"
         remedy = (f"fit {writing.rating(fits[-1])}, which still carries the load" if fits else
                   another_insulation(results, binding) or
-                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins; the load needs a "
-                  f"fuse of {writing.SMALLEST_FUSE(low)}")
+                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins{needs}")
         yield rule.finding(
             results, fuse_subject(row),
             f"{writing.rating(rating)} is more than the {writing.LARGEST_FUSE(high)} that "

@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         run = [STATE_INDEX[state] for state in circuit.must_run]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()]
         through = f"its relay's coil is fed from {circuit.relay.coil_feed}" if circuit.relay is not None else \
-            f"it hangs on {circuit.feed}"
+            f"it hangs on {circuit.feed or 'a feed the plan does not name'}"
         key = "relay.coil_feed" if circuit.relay is not None else "feed"
         yield rule.finding(
             results, circuit_subject(results, number),

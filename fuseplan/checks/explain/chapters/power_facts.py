@@ -11,7 +11,6 @@ from fuseplan.checks.explain import balance_work, battery_work, storage_work
 from fuseplan.checks.explain.chapters.power import NO_OUTPUT
 from fuseplan.checks.explain.figures import Answer, Figure
 from fuseplan.checks.explain.steps import given
-from fuseplan.checks.views import known
 from fuseplan.engine.battery import RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.alternator import engine_speed, shaft_power
@@ -43,10 +42,6 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
     yield from _reserve(results)
 
 
-def _finite(value: float) -> float | None:
-    return known(value)
-
-
 def _condition(results: Results, row: int, at: str, words: str) -> Iterator[Figure]:
     count, power, average = len(results.network.conditions), results.power, results.balance.average
     facts, told = power.alternator, results.balance_known(row)
@@ -59,19 +54,19 @@ def _condition(results: Results, row: int, at: str, words: str) -> Iterator[Figu
                  float(average.alternator_a[row]) if told else None, partial(_delivered, results, row), solved=True,
                  why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.continuous_share", f"lasting loads over rated output {words}", "-",
-                 _finite(facts.share_of_rated[0, row]), partial(_share, results, row, balance_work.continuous),
+                 float(facts.share_of_rated[0, row]), partial(_share, results, row, balance_work.continuous),
                  why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.peak_share", f"all that is on together over rated output {words}", "-",
-                 _finite(facts.peak_share[0, row]), partial(_share, results, row, balance_work.peak),
+                 float(facts.peak_share[0, row]), partial(_share, results, row, balance_work.peak),
                  why_unknown=NO_OUTPUT)
-    yield Figure(f"{at}.shaft", f"power the alternator takes from the belt {words}", "W", _finite(facts.shaft_w[row]),
+    yield Figure(f"{at}.shaft", f"power the alternator takes from the belt {words}", "W", float(facts.shaft_w[row]),
                  partial(_shaft, results, row), solved=True)
     no_deficit = "the battery gives nothing, or its capacity is not given" if told else NO_OUTPUT
     yield Figure(f"{at}.flat", f"time to a flat battery {words}", "min",
-                 _finite(power.flat_s(row) / PER_MINUTE) if told else None,
+                 power.flat_s(row) / PER_MINUTE if told else None,
                  partial(storage_work.flat_minutes, results, row), why_unknown=no_deficit)
     yield Figure(f"{at}.no_start", f"time until the car no longer starts {words}", "min",
-                 _finite(power.no_start_s(row) / PER_MINUTE) if told else None,
+                 power.no_start_s(row) / PER_MINUTE if told else None,
                  partial(storage_work.no_start_minutes, results, row), why_unknown=no_deficit)
 
 
@@ -139,9 +134,9 @@ def _fuel_share() -> float:
 def _battery(results: Results) -> Iterator[Figure]:
     facts = results.power.battery
     at, silent = "power.battery", "neither capacity nor reserve capacity is given"
-    yield Figure(f"{at}.capacity", "20-hour capacity", "A·h", _finite(facts.capacity_ah),
+    yield Figure(f"{at}.capacity", "20-hour capacity", "A·h", facts.capacity_ah,
                  partial(storage_work.capacity, results), why_unknown=silent)
-    yield Figure(f"{at}.usable", "charge that may go before the car no longer starts", "A·h", _finite(facts.usable_ah),
+    yield Figure(f"{at}.usable", "charge that may go before the car no longer starts", "A·h", facts.usable_ah,
                  partial(storage_work.usable, results), why_unknown=silent)
     yield Figure(f"{at}.warm_resistance", "internal resistance", "ohm", facts.warm_ohm,
                  partial(battery_work.internal, results, False))
@@ -167,14 +162,14 @@ def _standing(results: Results) -> Iterator[Figure]:
                  standing.drain_upper_a, partial(balance_work.demand, results, count + row))
     silent = "nothing draws, or the battery's capacity is not given"
     yield Figure(f"{at}.self_discharge", "the battery's own self-discharge as a current", "A",
-                 _finite(standing.self_discharge_a), partial(storage_work.self_discharge, results), why_unknown=silent)
+                 standing.self_discharge_a, partial(storage_work.self_discharge, results), why_unknown=silent)
     whole = (("days", standing.days, 0, False, "self-discharge left out"),
              ("days_with_self_discharge", standing.days_with_self_discharge, 0, True, "self-discharge counted"),
              ("days_upper", standing.days_upper, 1, True, "at the upper bound of the evidence, self-discharge counted"))
     for key, value, corner, own, words in whole:
-        yield Figure(f"{at}.{key}", f"days until the car no longer starts, {words}", "day", _finite(value),
+        yield Figure(f"{at}.{key}", f"days until the car no longer starts, {words}", "day", value,
                      partial(storage_work.days, results, corner, own), why_unknown=silent)
-    yield Figure(f"{at}.wanted_days", "days the car is to stand", "day", _finite(standing.wanted_days),
+    yield Figure(f"{at}.wanted_days", "days the car is to stand", "day", standing.wanted_days,
                  partial(storage_work.wanted_days, results))
 
 

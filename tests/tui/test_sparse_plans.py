@@ -1,0 +1,28 @@
+"""The screens that show figures open on a plan that has next to none, and on one whose battery goes flat."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from .conftest import CAR, opened
+
+CAR_TEXT = CAR.read_text(encoding="utf-8")
+PLANS = {
+    "nothing": "fuseplan = 1\n",
+    "flat battery": CAR_TEXT.replace("[battery]", "[battery]\nstate_of_charge = 0.0", 1),
+}
+
+
+@pytest.mark.parametrize("text", PLANS.values(), ids=PLANS)
+async def test_screens_of_figures_and_their_working_open(text: str, tmp_path: Path) -> None:
+    assert text != CAR_TEXT
+    file = tmp_path / "sparse.toml"
+    file.write_text(text, encoding="utf-8")
+    async with opened(file) as driver:
+        for keys in (("w", "escape"), ("3", "w", "escape"), ("4",), ("9",)):
+            await driver.press(*keys)
+            for word in ("nan", "None", " inf "):
+                assert word not in driver.seen()
+        assert driver.app.return_code is None
