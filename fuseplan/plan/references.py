@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
 from typing import Any
 
 from fuseplan.errors import AmountError
@@ -49,6 +50,10 @@ _BY_KIND: dict[str, list[tuple[str, str]]] = {}
 for (_kind, _key), _target in REFERENCES.items():
     _BY_KIND.setdefault(_kind, []).append((_key, _target))
 
+EXCLUDING: dict[str, frozenset[str]] = {"along": frozenset({"length", "zone"}), "power": frozenset({"current"})}
+"""Keys that cannot stand beside which others in one table."""
+_BRANCHES = {("feed", "from"), ("earth", "to")}
+"""Kinds of part and the key by which each hangs on another of its kind: the two trees."""
 ENTRIES = ("zone", "run", "feed", "earth", "circuit", "condition", "fuse_box", "trip")
 """Tables of the file that hold named parts."""
 _WIRES = ("wire", "earth_wire", "charge_wire")
@@ -77,10 +82,18 @@ def place(path: Path) -> str:
     return words
 
 
+_MOST_COMPARED = 1000
+"""Comparing is slow; of more names only those that begin alike and are about as long are compared."""
+
+
 def accepted(word: object, known: Iterable[str], short: int = 8) -> str:
     """What would be accepted instead of a word: the nearest known one, or all of them when they are few."""
     names = [str(name) for name in known]
-    near = difflib.get_close_matches(str(word)[:80], names, n=1)
+    compared = names
+    if len(names) > _MOST_COMPARED:
+        alike = (name for name in names if name[:1] == str(word)[:1] and abs(len(name) - len(str(word))) <= 2)
+        compared = [*islice(alike, _MOST_COMPARED)]
+    near = difflib.get_close_matches(str(word)[:80], compared, n=1)
     if near:
         return f"the nearest known is '{clean(near[0])}'"
     if not names:
@@ -136,7 +149,8 @@ def _named(kind: str, data: Mapping[str, Any]) -> dict[str, Any]:
     return {**built_in(), **own} if kind == "condition" else own
 
 
-def reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None = None) -> list[tuple[Path, str]]:
+def reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None = None,
+                       most: int | None = None) -> list[tuple[Path, str]]:
     """Everything that does not hold together.
 
     Parameters
@@ -145,24 +159,60 @@ def reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None
         The file as plain dicts and lists; values of wrong types are passed over, the models report them.
     within : mapping, optional
         The parts of it that are looked at; left out, all are.
+    most : int, optional
+        How many problems at most; left out: all.
 
     Returns
     -------
     list of (path, message)
         Each message says what is wrong and what is accepted.
     """
+    return list(islice(_reference_problems(data, within), most))
+
+
+def _reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None) -> Iterator[tuple[Path, str]]:
     known = {kind: _named(kind, data) for kind in set(REFERENCES.values())}
-    problems = part_problems(data, within)
+    yield from _part_problems(data, within)
     for path, name, target in names_in(data if within is None else within):
         if name not in known[target]:
             owner = path[:-2] if isinstance(path[-1], int) else path[:-1]
             article = "an" if target == "earth" else "a"
-            problems.append((path, f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
-                                   f"{article} {target} of this plan; {accepted(name, known[target])}"))
+            yield path, (f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
+                         f"{article} {target} of this plan; {accepted(name, _fitting(data, path, known[target]))}")
     for kind, key in (("feed", "from"), ("earth", "to")):
         if within is None or kind in within:
-            problems += _tree_problems(kind, key, known[kind])
-    return problems
+            yield from _tree_problems(kind, key, known[kind])
+
+
+def _fitting(data: Mapping[str, Any], path: Path, known: Mapping[str, Any]) -> list[str]:
+    """The names of which none would be refused in its turn where a path leads to."""
+    if len(path) == 3 and path[::2] in _BRANCHES:
+        return [name for name in known if not _leads_to(known, str(path[2]), name, path[1])]
+    if len(path) > 2 and path[-2] == "along":
+        along: Any = data
+        for step in path[:-1]:
+            along = along[step]
+        beside = [_ends(known, along[index]) for index in (int(path[-1]) - 1, int(path[-1]) + 1)
+                  if 0 <= index < len(along) and along[index] in known]
+        return [name for name in known if all(_ends(known, name) & each for each in beside)]
+    return list(known)
+
+
+def _leads_to(nodes: Mapping[str, Any], key: str, start: str, goal: object) -> bool:
+    """Whether a node is another, or lies somewhere behind it."""
+    seen: set[Any] = set()
+    here: Any = start
+    while isinstance(here, str) and here not in seen:
+        if here == goal:
+            return True
+        seen.add(here)
+        here = _table(nodes.get(here)).get(key)
+    return False
+
+
+def _ends(runs: Mapping[str, Any], name: str) -> set[Any]:
+    run = _table(runs.get(name))
+    return {end for end in (run.get("from"), run.get("to")) if isinstance(end, str)}
 
 
 def names_in(data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
@@ -178,18 +228,20 @@ def names_in(data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
                         yield (*path, key, index), name, target
 
 
-def part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None = None) -> list[tuple[Path, str]]:
-    """What is wrong within single parts, whatever the rest of the plan holds; of all, or of those in `within`."""
+def part_problems(data: Mapping[str, Any], most: int | None = None) -> list[tuple[Path, str]]:
+    """What is wrong within single parts, whatever the rest of the plan holds; so many at most."""
+    return list(islice(_part_problems(data, None), most))
+
+
+def _part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None) -> Iterator[tuple[Path, str]]:
     runs, words = _table(data.get("run")), _condition_words(data)
-    problems: list[tuple[Path, str]] = []
     for kind, path, part in parts(data if within is None else within):
         if kind == "segment" and "along" in part:
-            problems += _along_problems(path, part, runs)
+            yield from _along_problems(path, part, runs)
         elif kind == "load":
-            problems += _load_problems(path, part, words)
+            yield from _load_problems(path, part, words)
         elif kind == "circuit":
-            problems += _state_problems(path, part)
-    return problems
+            yield from _state_problems(path, part)
 
 
 def _condition_words(data: Mapping[str, Any]) -> set[str]:
@@ -202,7 +254,7 @@ def _condition_words(data: Mapping[str, Any]) -> set[str]:
 
 
 def _along_problems(path: Path, segment: dict[str, Any], runs: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
-    for key in ("length", "zone"):
+    for key in sorted(EXCLUDING["along"]):
         if key in segment:
             yield (*path, key), (
                 f"{place(path)} has both `along` and `{key}`; accepted is one of the two: "

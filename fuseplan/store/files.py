@@ -12,7 +12,7 @@ from pathlib import Path
 from fuseplan.errors import PlanError, Problem
 from fuseplan.quantities.amounts import clean
 
-LARGEST_BYTES = 5_000_000
+LARGEST_BYTES = 2_000_000
 """No plan comes near this; a larger file is something else."""
 
 

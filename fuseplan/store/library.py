@@ -16,11 +16,9 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path, accepted, names_in, part_problems
 from fuseplan.quantities.amounts import clean
 from fuseplan.store import edits
-from fuseplan.store.files import clean_path, read_text
-from fuseplan.store.locate import layout_of
+from fuseplan.store.files import read_text
 from fuseplan.store.plain import section_text, with_value
-from fuseplan.store.read import check_format, name_problems, parse_data
-from fuseplan.store.sentences import sentences
+from fuseplan.store.read import MOST_PROBLEMS, check_format, name_problems, parse_data, refusal
 
 FEED_TERMINALS = {
     "main_bus": "30", "accessory_bus": "75", "ignition_bus": "15", "engine_bus": "87", "crank_bus": "50",
@@ -133,16 +131,13 @@ def read_definition(file: FilePath) -> Definition:
     text = read_text(file).text
     data = parse_data(text, shown)
     check_format(data, text, shown)
-    problems: list[tuple[Path, str]] = []
     try:
-        head = DefinitionFile.model_validate(data).definition
+        head, wrong = DefinitionFile.model_validate(data).definition, None
     except ValidationError as error:
-        problems += sentences(error, DefinitionFile)
-    problems += part_problems(data)
-    problems += name_problems(data)
-    if problems:
-        layout = layout_of(text)
-        raise PlanError(Problem(clean_path(shown), layout.line(path), message) for path, message in problems)
+        head, wrong = None, error
+    others = [*part_problems(data, MOST_PROBLEMS + 1), *name_problems(data, MOST_PROBLEMS + 1)]
+    if head is None or others:
+        raise refusal(shown, text, data, wrong, others, DefinitionFile)
     return Definition(
         file.stem, head.title, head.group, head.note or "", head.caution, file, data["circuit"], text
     )

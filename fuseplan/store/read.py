@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from itertools import islice
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from fuseplan.errors import PlanError, Problem
 from fuseplan.plan.model import FORMAT, Plan
@@ -17,9 +18,14 @@ from fuseplan.plan.references import Path, accepted, parts, place, reference_pro
 from fuseplan.quantities.amounts import clean
 from fuseplan.store.files import clean_path, read_text, refused
 from fuseplan.store.locate import Layout
-from fuseplan.store.sentences import kind_of, sentences
+from fuseplan.store.sentences import keys_of, kind_of, model_at, sentences
 
 _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
+
+_DEEP = re.compile(r"""(?<![\w"'-])(?:[\w"'-]+[ \t]*\.[ \t]*){40}""")
+MOST_PROBLEMS = 50
+"""How many problems of one file are listed."""
+_MANY_DETAILS = 20_000
 
 
 def read_plan(path: str | os.PathLike[str]) -> Plan:
@@ -40,6 +46,10 @@ def parse_plan(text: str, file: str = "plan") -> Plan:
 
 def parse_data(text: str, file: str) -> dict[str, Any]:
     """A text as plain dicts and lists; raises PlanError for what is no TOML."""
+    deep = _DEEP.search(text)
+    if deep:
+        line = text.count("\n", 0, deep.start()) + 1
+        raise refused(file, "a key of more than 40 parts; accepted is a plan in TOML", line)
     try:
         return tomllib.loads(text)
     except RecursionError:
@@ -55,21 +65,61 @@ def parse_data(text: str, file: str) -> dict[str, Any]:
 
 
 def plan_of(data: dict[str, Any], text: str, file: str) -> Plan:
-    """The plan of a text already parsed; raises PlanError with everything that is wrong."""
+    """The plan of a text already parsed; raises PlanError with everything that is wrong, or the first of very much."""
     check_format(data, text, file)
-    plan: Plan | None = None
-    problems: list[tuple[Path, str]] = []
     try:
-        plan = Plan.model_validate(data)
+        plan, wrong = Plan.model_validate(data), None
     except ValidationError as error:
-        problems += sentences(error)
-    problems += reference_problems(data)
-    problems += name_problems(data)
-    if plan is None or problems:
-        layout = Layout(text)
-        shown = clean_path(file)
-        raise PlanError({Problem(shown, layout.line(path), message): None for path, message in problems})
+        plan, wrong = None, error
+    others = [*reference_problems(data, most=MOST_PROBLEMS + 1), *name_problems(data, MOST_PROBLEMS + 1)]
+    if plan is None or others:
+        raise refusal(file, text, data, wrong, others)
     return plan
+
+
+def refusal(file: str, text: str, data: Mapping[str, Any], wrong: ValidationError | None,
+            others: list[tuple[Path, str]], root: type[BaseModel] = Plan) -> PlanError:
+    """What a validation and other looks at a file found wrong, each with its line.
+
+    At most `MOST_PROBLEMS` are listed: nobody reads more before mending those, and each takes its time. `others` may be
+    cut off after one more than that.
+    """
+    count = len(others)
+    problems: list[tuple[Path, str]] = []
+    if wrong is not None:
+        count += wrong.error_count()
+        problems += sentences(_fewer(wrong, data, root), root, most=MOST_PROBLEMS, data=data)
+    layout = Layout(text)
+    shown = clean_path(file)
+    listed = [Problem(shown, layout.line(path), message) for path, message in [*problems, *others][:MOST_PROBLEMS]]
+    if count > MOST_PROBLEMS:
+        about = "at least " if len(others) > MOST_PROBLEMS else ""
+        listed.append(Problem(shown, 0, f"{about}{count} entries with errors; {len(listed)} of them follow"))
+    return PlanError(dict.fromkeys(listed))
+
+
+def _fewer(wrong: ValidationError, data: Mapping[str, Any], root: type[BaseModel]) -> ValidationError:
+    """The same verdict with fewer details where there are very many: all of them together take a gigabyte."""
+    for most in (200, 10):
+        if wrong.error_count() <= _MANY_DETAILS:
+            break
+        try:
+            root.model_validate(_cut(data, most, (), root))
+        except ValidationError as error:
+            wrong = error
+    return wrong
+
+
+def _cut(value: Any, most: int, path: Path, root: type[BaseModel]) -> Any:
+    """Data with only the first items of every table and list, besides the keys that a table is known to have."""
+    if isinstance(value, dict):
+        model = model_at(path, root)
+        known = set(keys_of(model)) if model else set()
+        kept = {*islice(value, most), *(known & value.keys())}
+        return {key: _cut(each, most, (*path, key), root) for key, each in value.items() if key in kept}
+    if isinstance(value, list):
+        return [_cut(each, most, (*path, index), root) for index, each in enumerate(value[:most])]
+    return value
 
 
 def check_format(data: Mapping[str, Any], text: str, file: str) -> None:
@@ -88,17 +138,19 @@ def check_format(data: Mapping[str, Any], text: str, file: str) -> None:
     raise refused(file, f"`fuseplan` is {kind_of(version)}; {accepts}", line)
 
 
-def name_problems(data: Mapping[str, Any]) -> list[tuple[Path, str]]:
-    """Relay contacts, sockets, insulations, terminals and fuse holders that no table has on file."""
-    problems: list[tuple[Path, str]] = []
+def name_problems(data: Mapping[str, Any], most: int | None = None) -> list[tuple[Path, str]]:
+    """Relay contacts, sockets, insulations, terminals and fuse holders that no table has on file; so many at most."""
+    return list(islice(_name_problems(data), most))
+
+
+def _name_problems(data: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
     for kind, path, part in parts(data):
         for step, key, words in _ON_FILE.get(kind, ()):
             inner, where = (part.get(step), (*path, step)) if step else (part, path)
             name = inner.get(key) if isinstance(inner, dict) else None
             if isinstance(name, str) and name not in _on_file(key):
-                problems.append(((*where, key), f"{place(where)}: no {words} '{clean(name)}' is on file; "
-                                 f"{accepted(name, sorted(_on_file(key)), 20)}"))
-    return problems
+                yield (*where, key), (f"{place(where)}: no {words} '{clean(name)}' is on file; "
+                                      f"{accepted(name, sorted(_on_file(key)), 20)}")
 
 
 _ON_FILE: dict[str, tuple[tuple[str, str, str], ...]] = {

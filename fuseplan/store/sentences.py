@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import difflib
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import UnionType
@@ -12,8 +13,9 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import Path, accepted, place
+from fuseplan.plan.references import EXCLUDING, Path, accepted, place
 from fuseplan.quantities.amounts import clean
+from fuseplan.store.plain import get
 
 _KINDS = {
     "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",
@@ -90,12 +92,25 @@ def kind_of(value: object) -> str:
     return clean(type(value).__name__)
 
 
-def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = ()) -> list[tuple[Path, str]]:
-    """Path and sentence of everything a validation found, in its order."""
-    return [_sentence(detail, root, prefix) for detail in error.errors(include_url=False)]
+def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = (), most: int | None = None,
+              data: object = None) -> list[tuple[Path, str]]:
+    """Path and sentence of what a validation found, in its order.
+
+    Parameters
+    ----------
+    root : type
+        The model that the paths begin at.
+    prefix : path
+        Where in `root` the validated value stands.
+    most : int, optional
+        How many; left out: all.
+    data : mapping, optional
+        What was validated, from `root` on; with it no key is suggested that would be refused in its turn.
+    """
+    return [_sentence(detail, root, prefix, data) for detail in error.errors(include_url=False)[:most]]
 
 
-def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path) -> tuple[Path, str]:
+def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path, data: object) -> tuple[Path, str]:
     path: Path = (*prefix, *detail["loc"])
     kind, value, context = detail["type"], detail["input"], detail.get("ctx", {})
     if path and path[-1] == "[key]":
@@ -111,12 +126,51 @@ def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path) -> tupl
         around, key = place(path[: path.index(owner)]) if path.index(owner) else place(()), f"{owner} {path[-1] + 1}"
     if kind == "extra_forbidden":
         model = model_at(path[:-1], root)
-        return path, f"unknown key '{key}' in {around}; {accepted(path[-1], keys_of(model) if model else (), 60)}"
+        instead = _suggested(path[-1], get(data, path[:-1]), model) if model else "none is known"
+        return path, f"unknown key '{key}' in {around}; {instead}"
     if kind == "missing":
         if isinstance(path[-1], int):
             return path, f"{around}: `{key}` is missing; accepted is a list of that many values"
         return path, f"{around}: `{key}` is missing; accepted is a table that gives it{_meaning(path, root)}"
     return path, f"{around}: `{key}` {_wrong(kind, value, context)}"
+
+
+def _suggested(key: object, table: object, model: type[BaseModel]) -> str:
+    """What would be accepted instead of an unknown key: the nearest that is free and takes its value, else the nearest
+    that is free with what it takes, else all that are free."""
+    held: dict[str, Any] = table if isinstance(table, dict) else {}
+    free = [known for known in keys_of(model) if known not in held]
+    for known in difflib.get_close_matches(str(key)[:80], keys_of(model), n=1):
+        if known in held:
+            return f"the nearest known, '{known}', is there already"
+    near = difflib.get_close_matches(str(key)[:80], free, n=3)
+    refusals = [_refusal(known, held.get(str(key)), held, model) for known in near] if held else []
+    for known, refusal in zip(near, refusals, strict=False):
+        if not refusal:
+            return f"the nearest known is '{known}'"
+    for known, refusal in zip(near, refusals, strict=False):
+        takes = refusal.partition("accepted")[2]
+        if refusal.startswith(known) and takes:
+            return f"the nearest known is '{known}'; accepted there{takes}"
+    return accepted(key, free if not refusals else [known for known in free if known not in near], 60)
+
+
+def _refusal(known: str, value: object, table: Mapping[str, Any], model: type[BaseModel]) -> str:
+    """What would be said of a table's value under another key, beginning with that key, or of the two keys that exclude
+    each other; empty where nothing would."""
+    kept = {key: each for key, each in table.items() if key in keys_of(model)} | {known: value}
+    for one, others in EXCLUDING.items():
+        if (known == one and others & kept.keys()) or (one in kept and known in others):
+            return "it excludes one that is there"
+    try:
+        model.model_validate(kept)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            if not detail["loc"]:
+                return f": {detail['msg']}"
+            if detail["loc"][0] == known:
+                return f"{known}: {_wrong(detail['type'], detail['input'], detail.get('ctx', {}))}"
+    return ""
 
 
 def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
