@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.remedies import another_insulation, size_that_carries, wire_field
+from fuseplan.checks.remedies import another_insulation, insulation_first, size_that_carries, wire_field
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.engine.intervals import FIVE_S
@@ -42,9 +42,7 @@ def _basis(results: Results, index: int) -> str:
     return results.guidance.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def _remedy(size: str | None, hopeless: str | None) -> str:
-    if hopeless is not None:
-        return hopeless
+def _remedy(size: str | None) -> str:
     if size is None:
         return "share the current between two wires, each with its own fuse, or move the wire to a cooler place"
     return f"fit {size} in its place"
@@ -67,7 +65,7 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} it bears {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
-            remedy=_remedy(size, another_insulation(results, index)), fields=(wire_field(results, index),),
+            remedy=insulation_first(results, index, current, _remedy(size)), fields=(wire_field(results, index),),
         )
     brief = asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit)
     short = np.where(brief, final_temperature(results), np.nan)

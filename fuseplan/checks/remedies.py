@@ -17,8 +17,8 @@ from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
 from fuseplan.tables.insulations import INSULATIONS
 
-ABOVE_AMBIENT_K = 20.0
-"""Insulation named for a hot place stands this much more than the place has. Common practice, no source."""
+SPARE_K = 20.0
+"""An insulation is to be rated for this much more than its place has. Common practice, no source."""
 
 
 def size_words(system: str, name: str) -> str:
@@ -30,14 +30,14 @@ def _ambient_factor(rated: Rated, ambient_c: float) -> float:
     return float(min(rise_factor(max(rated.max_c, ambient_c), ambient_c, rated.rise_k), rated.largest_factor))
 
 
-def ampacity_of(results: Results, segment: int, size: WireSize) -> float:
-    """Ampacity in A another size would have in the place of a segment, same insulation, ambient and neighbours; NaN
-    where nothing is on file."""
+def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | None = None) -> float:
+    """Ampacity in A another size, or another insulation, would have in the place of a segment, same ambient and
+    neighbours; NaN where nothing is on file."""
     segments = results.network.segments
     old = segments.segment[segment].size
     insulation, ambient_c = segments.insulation[segment], float(segments.ambient_c[segment])
     was = None if old is None else results.guidance.ampacity(old, insulation)
-    would = results.guidance.ampacity(size, insulation)
+    would = results.guidance.ampacity(size, fitted or insulation)
     if was is None or would is None:
         return math.nan
     alone = was.base_a * _ambient_factor(was, ambient_c)
@@ -86,24 +86,72 @@ def size_of_area(results: Results, segment: int, area_mm2: float) -> str | None:
     return None if found is None else size_words(found.system, found.name)
 
 
-def another_insulation(results: Results, segment: int) -> str | None:
-    """What to do about a wire that bears nothing because its place is as hot as its insulation stands, or hotter: no
-    size of it bears more. None where the place leaves it some current, or nothing is on file."""
+def insulation_class_c(name: str) -> float:
+    """What an insulation on file is rated for in °C."""
+    return INSULATIONS[name].max_c
+
+
+def spare_k(results: Results, segment: int) -> float:
+    """How far the hottest place a wire passes stays below its insulation's rating [K]; negative above it."""
     segments = results.network.segments
-    if segment < 0 or not segments.ambient_c[segment] >= segments.max_c[segment]:
+    return insulation_class_c(segments.insulation[segment]) - float(segments.hottest_c[segment])
+
+
+def better_insulation(results: Results, segment: int) -> str | None:
+    """The insulation of the lowest class that is rated for `SPARE_K` more than the wire's place has; None where none
+    with a current on file for the wire's size is."""
+    segments = results.network.segments
+    size, asked_c = segments.segment[segment].size, float(segments.hottest_c[segment]) + SPARE_K
+    fits = [(entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c >= asked_c
+            and (size is None or results.guidance.ampacity(size, name) is not None)]
+    return min(fits)[1] if fits else None
+
+
+def another_insulation(results: Results, segment: int) -> str | None:
+    """What to do about a wire whose place is too hot for its insulation, before any size or fuse is changed. None
+    where the insulation has enough to spare."""
+    if segment < 0:
         return None
-    ambient_c, max_c = float(segments.ambient_c[segment]), float(segments.max_c[segment])
-    size = segments.segment[segment].size
-    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items()
-                  if entry.max_c > ambient_c + ABOVE_AMBIENT_K
-                  and (size is None or results.guidance.ampacity(size, name) is not None))
-    named = f", such as {fits[0][1]}" if fits else ""
-    return (f"no thickness helps: at {writing.burden(ambient_c, '°C')} {segments.insulation[segment]}, which stands "
-            f"{writing.limit(max_c, '°C')}, bears no current; another insulation does{named}, or a cooler way")
+    segments = results.network.segments
+    name, better = segments.insulation[segment], better_insulation(results, segment)
+    named = f", such as {better}" if better else ""
+    if carries_nothing(results, segment):
+        place, own = float(segments.ambient_c[segment]), float(segments.max_c[segment])
+        return (f"no thickness helps: at {writing.burden(place, '°C')} {name}, which is rated for "
+                f"{writing.limit(own, '°C')}, carries no current; another insulation does{named}, or a cooler place")
+    if spare_k(results, segment) < SPARE_K:
+        place, own = float(segments.hottest_c[segment]), insulation_class_c(name)
+        return (f"fit another insulation{named}, or move the wire to a cooler place: at "
+                f"{writing.burden(place, '°C')} {name}, which is rated for {writing.limit(own, '°C')}, has less than "
+                f"{writing.stated(SPARE_K, 'K')} to spare")
+    return None
+
+
+def insulation_first(results: Results, segment: int, needed_a: float, otherwise: str, fuse: bool = False) -> str:
+    """What to do about a wire that carries too much, or, with `fuse`, that a fuse of `needed_a` does not protect:
+    another insulation where its place asks for one, and then `otherwise` unless that alone is enough."""
+    first = another_insulation(results, segment)
+    if first is None:
+        return otherwise
+    segments = results.network.segments
+    better, size = better_insulation(results, segment), segments.segment[segment].size
+    if better is None or size is None or carries_nothing(results, segment):
+        return first
+    limit = ampacity_of(results, segment, size, better)
+    if fuse:
+        area = segments.area_mm2[[segment]]
+        limit = float(results.guidance.largest_fuse_a(area, np.array([limit]))[0])
+    return first if limit >= needed_a else f"{first}; then {otherwise}"
+
+
+def carries_nothing(results: Results, segment: int) -> bool:
+    """Whether the place of a wire is as hot as its insulation is rated for, or hotter: it may carry no current."""
+    segments = results.network.segments
+    return segment >= 0 and bool(segments.ambient_c[segment] >= segments.max_c[segment])
 
 
 def wire_field(results: Results, segment: int) -> str:
-    """Path of the key that lets a wire bear more: its size, or its insulation where no size helps."""
+    """Path of the key that lets a wire carry more: its size, or its insulation where no size helps."""
     return segment_path(results, segment, "size" if another_insulation(results, segment) is None else "insulation")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from fuseplan.checks.remedies import ABOVE_AMBIENT_K
+from fuseplan.checks.remedies import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.choose.edit import owner_key, segment_key
 from fuseplan.choose.look import Look
@@ -12,7 +12,6 @@ from fuseplan.choose.sizes import cheapest, path_volts
 from fuseplan.engine.clearing import greatest_time_s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fault import OPEN_WITHIN_S
-from fuseplan.tables.insulations import INSULATIONS
 
 MARGIN = 1.001
 """A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
@@ -55,12 +54,11 @@ def insulation(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")
-    asked_c = float(segments.hottest_c[index]) + ABOVE_AMBIENT_K
-    fits = sorted((entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c > asked_c)
-    if not fits or not draft.in_scope(path) or fits[0][1] == segments.insulation[index]:
+    better = better_insulation(look.results, index)
+    if better is None or not draft.in_scope(path) or better == segments.insulation[index]:
         draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")
         return
-    draft.put(path, segments.segment[index].insulation, fits[0][1], finding.check, finding.message)
+    draft.put(path, segments.segment[index].insulation, better, finding.check, finding.message)
 
 
 def far_short(look: Look, finding: Finding) -> None:

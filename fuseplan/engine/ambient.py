@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from fuseplan.plan.model import Circuit, Earth, Feed, Plan
 from fuseplan.plan.parts import Fuse, Relay, Segment
+from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
 """("circuit" | "feed" | "earth" | "alternator", id)."""
@@ -31,7 +32,7 @@ class Place(NamedTuple):
     @property
     def words(self) -> str:
         """The temperature, and that it is assumed where it is: ``85 °C (assumed: no zone stated)``."""
-        return f"{self.ambient_c:.0f} °C" + ("" if self.zone is not None else " (assumed: no zone stated)")
+        return writing.burden(self.ambient_c, "°C") + ("" if self.zone is not None else " (assumed: no zone stated)")
 
 
 ASSUMED = Place(ASSUMED_C, None)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from fuseplan.checks.assessment import Assessment
@@ -40,14 +42,46 @@ def test_no_thickness_helps(ambient: int, use: str, rating: str) -> None:
     for each in found:
         assert "no thickness helps" in each.remedy, each.check
         assert "thicker wire" not in each.remedy
-        assert "such as etfe150" in each.remedy
+        assert f"such as {'xlpe125' if ambient == 105 else 'etfe150'}" in each.remedy
         assert not any(field.endswith(".size") for field in each.fields), each.check
 
 
-def test_a_cooler_place_leaves_the_size_as_the_cure() -> None:
-    found = [each for each in hot(100).findings if each.subject == "w" and each.check == "wire-carries-load"]
+def test_a_place_20_k_cooler_leaves_the_size_as_the_fix() -> None:
+    text = HOT.format(ambient=85, use="continuous", rating="").replace("15 A", "45 A")
+    found = [each for each in assessed(text).findings if each.subject == "w" and each.check == "wire-carries-load"]
     assert found
     assert "thickness" not in found[0].remedy
+
+
+@pytest.mark.parametrize(("ambient", "level"), [
+    (84, None), (85, None), (86, "warning"), (100, "warning"), (104, "warning"), (105, "danger"), (130, "danger")])
+@pytest.mark.parametrize("rating", ["3 A", "5 A", "20 A", "30 A"])
+@pytest.mark.parametrize("current", ["0.5 A", "15 A"])
+def test_insulation_is_judged_against_its_place_whatever_the_fuse_and_the_current(
+        ambient: int, level: str | None, rating: str, current: str) -> None:
+    """105 °C insulation; 20 K to spare is common practice, no source."""
+    text = HOT.format(ambient=ambient, use="continuous", rating=f', rating = "{rating}"').replace("15 A", current)
+    found = [each for each in assessed(text).findings if each.check == "insulation-suits-zone" and each.subject == "w"]
+    assert [each.level for each in found] == ([level] if level else [])
+    for each in found:
+        assert each.fields[0].endswith("insulation")
+        assert "or move the wire to a cooler place" in each.remedy
+
+
+@pytest.mark.parametrize("ambient", [90, 100, 104, 105])
+@pytest.mark.parametrize("rating", ["20 A", "30 A", "40 A"])
+def test_a_smaller_fuse_is_never_the_fix_for_insulation_too_weak_for_its_place(ambient: int, rating: str) -> None:
+    found = [each for each in hot(ambient, rating=rating).findings if each.check == "fuse-guards-wire"]
+    assert found or ambient == 90
+    for each in found:
+        assert not re.match(r"fit [\d.]+ A", each.remedy), each.remedy
+        assert "another insulation" in each.remedy
+
+
+def test_the_proposal_leaves_no_insulation_without_20_k_to_spare() -> None:
+    for ambient in (86, 100, 104, 105):
+        found = propose(hot(ambient, rating="20 A").plan, guidance("road"))
+        assert "insulation-suits-zone" not in {each.check for each in found.after.findings if each.subject == "w"}
 
 
 def test_the_proposal_gives_it_an_insulation_for_the_place() -> None:

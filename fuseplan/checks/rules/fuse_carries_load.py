@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.remedies import another_insulation
+from fuseplan.checks.remedies import another_insulation, carries_nothing
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.fusing import ladder
@@ -34,9 +34,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                        f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
         fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
+        binding = int(fusing.binding[index])
+        hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
-                           limit=rating, unit="A", remedy=_remedy(need, high, fits,
-                                                       another_insulation(results, int(fusing.binding[index]))),
+                           limit=rating, unit="A", remedy=_remedy(need, high, fits, hopeless),
                            source=results.guidance.fuse.continuous_source, measure=bool(corner),
                            fields=(fuse_path(row, "rating"),))
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.remedies import another_insulation, wire_field
+from fuseplan.checks.remedies import insulation_first, wire_field
 from fuseplan.checks.rule import Finding, Rule, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
@@ -21,18 +21,23 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         row, binding = network.fuses[index], int(fusing.binding[index])
         rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
                                                          fusing.low_a[0, index]))
-        fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
-        needs = "" if math.isnan(low) else f"; the load needs a fuse of {writing.SMALLEST_FUSE(low)}"
-        remedy = (f"fit {writing.rating(fits[-1])}, which still carries the load" if fits else
-                  another_insulation(results, binding) or
-                  f"a thicker wire at {segment_words(results, binding)}, or a fuse where it begins{needs}")
         yield rule.finding(
             results, fuse_subject(row),
             f"{writing.rating(rating)} is more than the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} bears",
-            figure=rating, limit=high, unit="A", remedy=remedy, source=results.guidance.fuse.wire_source,
+            figure=rating, limit=high, unit="A", source=results.guidance.fuse.wire_source,
+            remedy=insulation_first(results, binding, rating, _remedy(results, index, low, high), fuse=True),
             fields=(fuse_path(row, "rating"), wire_field(results, binding)),
         )
+
+
+def _remedy(results: Results, index: int, low_a: float, high_a: float) -> str:
+    fits = [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= high_a]
+    if fits:
+        return f"fit {writing.rating(fits[-1])}, which still carries the load"
+    needs = "" if math.isnan(low_a) else f"; the load needs a fuse of {writing.SMALLEST_FUSE(low_a)}"
+    binding = segment_words(results, int(results.fusing.binding[index]))
+    return f"a thicker wire at {binding}, or a fuse where it begins{needs}"
 
 
 RULE = Rule(

@@ -1,6 +1,7 @@
-"""The insulation must stand the heat of the place, before any current flows.
+"""The insulation must be rated for the heat of its place, before any current flows.
 
-At an ambient at or above its class the insulation hardens and cracks even on a dead wire. Beyond that, a vehicle maker
+At an ambient at or above its class the insulation hardens and cracks even on a dead wire; less than 20 K below its
+class leaves nothing for the heat of the current or a hotter day. No fuse changes that. Beyond that, a vehicle maker
 asks for 150 °C insulation in the engine bay and near the exhaust; that is advice here, given once for each such zone.
 """
 
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.remedies import SPARE_K, better_insulation, insulation_class_c
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
@@ -24,23 +26,29 @@ PATHS_SHOWN = 20
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
-    ambient = segments.hottest_c
-    stands = {name: INSULATIONS[name].max_c if name in INSULATIONS else np.nan for name in set(segments.insulation)}
-    class_c = np.array([stands[name] for name in segments.insulation])
-    too_hot = ambient >= class_c
-    for index in np.flatnonzero(too_hot).tolist():
-        name = segments.insulation[index]
-        given = "" if segments.segment[index].insulation else ", taken because none is named,"
-        fits = [entry for entry in INSULATIONS.values() if entry.max_c > ambient[index] + 20]
-        better = f"insulation {min(fits, key=lambda entry: entry.max_c).name}, or " if fits else ""
+    class_c = {name: insulation_class_c(name) for name in set(segments.insulation)}
+    rated_c = np.array([class_c[name] for name in segments.insulation])
+    close = segments.hottest_c > rated_c - SPARE_K
+    spare = writing.stated(SPARE_K, "K")
+    assumed = set(segments.marked.get("assumed_place", ()))
+    for index in np.flatnonzero(close).tolist():
+        place_c, name, own = float(segments.hottest_c[index]), segments.insulation[index], float(rated_c[index])
+        too_hot = place_c >= own
+        given = "" if segments.segment[index].insulation else ", taken because none is stated,"
+        better = better_insulation(results, index)
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{segment_words(results, index)}: {name}{given} stands {writing.limit(class_c[index], '°C')}, the place "
-            f"has {writing.burden(ambient[index], '°C')}",
-            figure=float(ambient[index]), limit=float(class_c[index]), unit="°C",
-            remedy=f"{better}a cooler way", source=INSULATIONS[name].source.line(),
+            f"{segment_words(results, index)}: {name}{given} is rated for {writing.limit(own, '°C')}, the place has "
+            f"{writing.burden(place_c, '°C')}"
+            f"{' (assumed: no zone stated)' if index in assumed else ''}"
+            f"{'' if too_hot else f', less than {spare} below it'}",
+            figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C", level=None if too_hot else "warning",
+            remedy=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
+                   f"or a thicker wire is no fix{'; state the zone it lies in' if index in assumed else ''}",
+            source=f"{INSULATIONS[name].source.line()}"
+                   f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
             fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
-    yield from _below_asked(rule, results, (class_c < ASKED_C) & ~too_hot)
+    yield from _below_asked(rule, results, (rated_c < ASKED_C) & (segments.hottest_c < rated_c))
 
 
 def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Iterator[Finding]:

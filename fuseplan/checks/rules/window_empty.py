@@ -13,7 +13,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rejected import rejected_remedy, rejected_words
-from fuseplan.checks.remedies import another_insulation, next_rating, size_that_carries, wire_field
+from fuseplan.checks.remedies import (
+    another_insulation,
+    carries_nothing,
+    insulation_first,
+    next_rating,
+    size_that_carries,
+    wire_field,
+)
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
@@ -72,13 +79,13 @@ def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: in
         return f"a larger type of fuse than {row.fuse.kind}, {split}"
     if rating <= high:
         return f"fit {writing.rating(rating)}"
-    hopeless = another_insulation(results, binding)
-    if hopeless is not None:
-        return f"{hopeless}; then a fuse of {writing.rating(rating)}"
+    if carries_nothing(results, binding):
+        return f"{another_insulation(results, binding)}; then a fuse of {writing.rating(rating)}"
     size = size_that_carries(results, binding, rating, fuse=True)
-    if size is None:
-        return f"a thicker wire at {segment_words(results, binding)} for a fuse of {writing.rating(rating)}, {split}"
-    return f"fit {size} at {segment_words(results, binding)} and then {writing.rating(rating)}, {split}"
+    at, fuse = segment_words(results, binding), writing.rating(rating)
+    thicker = f"fit {size} at {at} and then {fuse}, {split}" if size else \
+        f"a thicker wire at {at} for a fuse of {fuse}, {split}"
+    return insulation_first(results, binding, rating, thicker, fuse=True)
 
 
 _OTHER_SOURCE = ("the checks on opening in time, on the wire in a short, on the inrush current and on holder and "
