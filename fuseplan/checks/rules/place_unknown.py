@@ -31,7 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         results, ("feed", root) if root else ("plan", "plan"),
         f"no zone is stated for {f'feed {root}' if root else 'any feed'} or for the battery: "
         f"{' and '.join([', '.join(counted[:-1]), counted[-1]] if counted[1:] else counted)} without a zone "
-        f"{'is' if fuses + relays + wires == 1 else 'are'} judged at {writing.stated(ASSUMED_C, '°C')}, which is assumed",
+        f"{'is' if fuses + relays + wires == 1 else 'are'} judged at {writing.stated(ASSUMED_C, '°C')}, an assumption",
         figure=ASSUMED_C, unit="°C",
         fields=(*((f"feed.{root}.zone",) if root else ()), *(("battery.zone",) if plan.battery is not None else ())))
 
@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 RULE = Rule(
     level="warning",
     title="Place unknown",
-    source=f"{writing.stated(ASSUMED_C, '°C')} where no zone is stated, as in an engine bay: common practice, no source",
+    source=f"{writing.stated(ASSUMED_C, '°C')} where no zone is stated, as under a bonnet: common practice, no source",
     caution="Beside an exhaust or a turbocharger it is hotter than the assumed temperature: measure it on a hot day.",
     remedy="state the zone of the battery post, and of each feed that is somewhere else",
     find=find,
