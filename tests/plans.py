@@ -171,6 +171,26 @@ def random_plan(seed: int, kinds: tuple[str, ...] = ("resistive", "coil", "motor
     return data
 
 
+def near_limit_plan(seed: int, output_a: float) -> dict[str, Any]:
+    """A random plan whose loads are mostly of constant power, all of them always on, with an alternator that gives
+    `output_a` at every speed and a battery that may be weak and low."""
+    rng = random.Random(seed)
+    data = random_plan(seed, ("electronic", "electronic", "lamp", "resistive"))
+    data["battery"] = {"open_circuit": f"{rng.uniform(11.6, 12.6):.2f} V",
+                       "internal_resistance": f"{rng.uniform(5, 60):.1f} mohm"}
+    data["alternator"] = {
+        "curve": [{"speed": f"{speed} r/min", "current": f"{output_a!r} A"} for speed in (800, 9000)],
+        "pulley_ratio": 2.2, "setpoint": "14.2 V", "feed": "root", "earth": "negative",
+        "charge_wire": [{"size": "16 mm2", "length": "1.2 m", "zone": "cabin", "insulation": "pvc105"}]}
+    for circuit in data["circuit"].values():
+        circuit.pop("relay", None)
+        if "fuse" in circuit:
+            circuit["fuse"]["rating"] = "20 A"
+        for load in circuit["load"]:
+            load["when"] = ["always"]
+    return data
+
+
 def resistive_plan(seed: int) -> dict[str, Any]:
     """The same with loads whose current is proportional to the voltage."""
     return random_plan(seed, ("resistive", "coil", "motor"))

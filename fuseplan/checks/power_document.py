@@ -84,6 +84,7 @@ def _condition(power: Power, index: int) -> dict[str, Any]:
         "balance_a": known(balance.balance_a[0, index]) if told else None,
         "balance_upper_a": known(balance.balance_a[1, index]) if told else None,
         "bus_v": known(balance.bus_v[0, index]),
+        "discharge_if_low_a": known(power.results.discharge_if_low_a[0, index]) if told else None,
         "alternator_a": known(balance.average.alternator_a[index]) if told else None,
         "continuous_share": known(alternator.share_of_rated[0, index]),
         "peak_share": known(alternator.peak_share[0, index]), "shaft_w": known(alternator.shaft_w[index]),

@@ -22,6 +22,9 @@ class PowerCondition(_Part):
     balance_a: Figure = Field(description="available_a less demand_a")
     balance_upper_a: Figure = Field(description="the same with every current at the upper bound of its evidence")
     bus_v: Figure = Field(description="battery post")
+    discharge_if_low_a: Figure = Field(
+        description="current out of the battery once the voltage has been low, for example after starting, although "
+        "the alternator could hold its regulator voltage; 0 where it gets back to it")
     alternator_a: Figure = Field(description="what the alternator delivers, charging current left out")
     continuous_share: Figure = Field(description="continuous_a over the rated output")
     peak_share: Figure = Field(description="peak_a over the rated output")

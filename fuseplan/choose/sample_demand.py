@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.choose.sample_network import Row, SampleNetwork, behind, product
-from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
+from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD, SHARE_STOPPED
 from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
 from fuseplan.engine.intervals import INTERVALS, LONGER_THAN_S
 from fuseplan.engine.power import average_reference
@@ -115,7 +115,7 @@ class SampleDemands:
             highest = np.stack([post[:, mask].max(axis=1) for mask in masks.T], axis=1)
             voltage = highest[:, which.reshape(-1)]
             voltage[:, falling] = np.where(self._allowed[interval][:, falling], lowest, np.inf).min(axis=1)
-            current = load_current(reference_a, np.maximum(voltage, consumers.reference_v * 0.5),
+            current = load_current(reference_a, np.maximum(voltage, consumers.reference_v * SHARE_STOPPED),
                                    consumers.reference_v, consumers.exponent)
             out[:, interval] = current * (self._counts[interval] & (consumers.kind == LOAD))
         return out

@@ -8,14 +8,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.demand import allowed_conditions
+from fuseplan.engine.regulated import (
+    EXACT_V,
+    FREE,
+    MOST_EXACT,
+    MOST_PASSES,
+    WHOLE_PASSES,
+    by_rule,
+    doubtful,
+    root_of,
+    shares,
+)
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import root_of
 from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 
@@ -25,8 +36,6 @@ Flags = NDArray[np.bool_]
 
 SETTLED_V = 1e-4
 """A tenth of the millivolt the engine promises; shares of samples ask for no more."""
-MOST_PASSES = 40
-DAMPED_AFTER = 12
 
 
 @dataclass(frozen=True)
@@ -176,35 +185,75 @@ class SampleNetwork:
                 yield self._solve(case, reference_a[:, case.on])
 
     def _solve(self, case: _Case, reference: Floats) -> Row:
-        source = self.source
-        rows = reference.shape[0]
-        open_v = np.full(rows, source.open_circuit_v[case.condition])
-        inner = np.full(rows, source.internal_ohm[case.condition])
-        available = np.full(rows, source.available_a[case.condition])
-        root = np.full(rows, case.start_root_v)
-        across = np.repeat(case.start_v[None, :], rows, axis=0)
-        delivered = np.zeros(rows)
-        for passes in range(1, MOST_PASSES + 1):
-            current = case.consumers.currents(across.T, reference.T).T
-            slope = (current * (case.consumers.exponent / np.maximum(across, 0.1))).sum(axis=1)
-            terminal = across[:, case.alternator] - root if case.alternator >= 0 else np.zeros(rows)
-            new_root, delivered = root_of(root, current.sum(axis=1), slope, open_v, inner, available,
-                                          source.setpoint_v, terminal)
+        rows, condition = reference.shape[0], case.condition
+        found, doubted = self._passes(case, reference, np.full(rows, case.start_root_v),
+                                      np.repeat(case.start_v[None, :], rows, axis=0), FREE)
+
+        def again(which: Ints, way: int) -> Floats:
+            nonlocal found
+            turning = self.source.available_a[condition] > 0
+            start = self.source.setpoint_v if turning else float(self.source.open_circuit_v[condition])
+            part, _ = self._passes(case, reference[which], np.full(len(which), start),
+                                   np.full((len(which), reference.shape[1]), start), way)
+            found = found.replaced(which, part)
+            return part.demand_a
+
+        by_rule(doubted, np.full(rows, self.source.available_a[condition]), again)
+        idle_v = np.zeros((rows, 0))
+        if case.idle.size:
+            idle_v = (found.root_v[:, None] - case.supply.idle_drops(found.current_a)
+                      - case.returns.idle_drops(found.current_a))
+        return Row(condition, case.choice, case.on, found.root_v, found.current_a, found.supply_v, found.return_v,
+                   found.alternator_a, case.idle, idle_v)
+
+    def _passes(self, case: _Case, reference: Floats, root: Floats, across: Floats, way: int) -> tuple[_Found, Ints]:
+        """Pass until no voltage moves; what is found, and the rows that may have another solution."""
+        source, at, rows = self.source, case.condition, len(root)
+        open_v, inner, available = (np.full(rows, each[at]) for each in (source.open_circuit_v, source.internal_ohm,
+                                                                         source.available_a))
+        settled_v, most = (SETTLED_V, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
+        terminal, share, before = np.zeros(rows), np.ones(rows), None
+        for passes in range(1, most + 1):
+            current = case.consumers.currents(across.T, reference.T)
+            slope, demand = case.consumers.slopes(across.T, current).sum(axis=0), current.sum(axis=0)
+            current = current.T
+            if case.alternator >= 0:
+                terminal = across[:, case.alternator] - root
+            new_root, delivered = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v, terminal,
+                                          way)
             if case.alternator >= 0:
                 current[:, case.alternator] = -delivered
             supply, returns = case.supply.drops(current), case.returns.drops(current)
             new_across = new_root[:, None] - supply - returns
-            moved = max(float(np.abs(new_root - root).max(initial=0.0)),
-                        float(np.abs(new_across - across).max(initial=0.0)))
-            blend = 1.0 if passes <= DAMPED_AFTER else 0.5
-            root, across = root + blend * (new_root - root), across + blend * (new_across - across)
-            if moved < SETTLED_V and passes > 1:
+            moved = np.maximum(np.abs(new_root - root), np.abs(new_across - across).max(axis=1, initial=0.0))
+            move = new_across - across
+            if passes >= WHOLE_PASSES:
+                share, before = shares(before, move.T, share), move.T
+            root, across = root + share * (new_root - root), across + share[:, None] * move
+            if moved.max(initial=0.0) < settled_v and passes > 1:
                 break
-        idle_v = np.zeros((rows, 0))
-        if case.idle.size:
-            idle_v = new_root[:, None] - case.supply.idle_drops(current) - case.returns.idle_drops(current)
-        return Row(case.condition, case.choice, case.on, new_root, current, supply, returns, delivered, case.idle,
-                   idle_v)
+        falling = case.consumers.constant_power
+        doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal, delivered,
+                           current[:, falling].T, new_across[:, falling].T, moved >= settled_v)
+        return _Found(new_root, demand, current, supply, returns, delivered), doubted
+
+
+class _Found(NamedTuple):
+    """What passes end in, arrays (n,) or (n, K)."""
+
+    root_v: Floats
+    demand_a: Floats
+    current_a: Floats
+    supply_v: Floats
+    return_v: Floats
+    alternator_a: Floats
+
+    def replaced(self, rows: Ints, by: _Found) -> _Found:
+        """A copy with some rows replaced."""
+        copies = _Found(*(each.copy() for each in self))
+        for copy, new in zip(copies, by, strict=True):
+            copy[rows] = new
+        return copies
 
 
 def _places(numbers: Ints, on: Ints) -> Ints:

@@ -20,7 +20,7 @@ from fuseplan.checks.subjects import current_known, drop_known
 from fuseplan.choose.sample_demand import SampleDemand, SampleDemands
 from fuseplan.engine.consumers import INTERMITTENT, LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
-from fuseplan.engine.power import STILL_A
+from fuseplan.engine.power import still_a
 from fuseplan.engine.relays import ADVISED_A, factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
@@ -139,7 +139,7 @@ class SampleVerdicts:
         known = results.source.alternator_known
         gives = np.where(running & known, results.source.available_a, np.nan)
         # As in the balance itself: where the machine just carries everything, what the solver leaves is no deficit.
-        average = np.where(np.abs(demand.average_a - gives) < STILL_A, gives, demand.average_a)
+        average = np.where(np.abs(demand.average_a - gives) < still_a(gives), gives, demand.average_a)
         share = np.where(running & known, guidance.alternator.continuous_share * results.source.rated_a, np.nan)
         return [
             low / fusing.rating_a, lasting / ampacity, brief,

@@ -29,6 +29,13 @@ CHARGING_VOLTAGE = 13.5 / 12.0
 """A current given without its voltage is taken at the test voltage of a 12 V system, 13.5 V (SAE J56), scaled."""
 
 
+SHARE_STOPPED = 0.5
+"""A load of constant power stops working below this share of the voltage its current is stated at; what it draws
+rises no further."""
+LEAST_V = 0.1
+"""Slopes of current over voltage are taken at this or more: they have no end at 0 V."""
+
+
 class Row(NamedTuple):
     """One consumer as it is collected; the fields are those of `Consumers`."""
 
@@ -225,11 +232,33 @@ class Consumers:
             current[rows] = reference_a.take(rows, axis=0) * ratio.take(rows, axis=0) ** self.exponent[rows, None]
         if self.constant_power.size:
             rows = self.constant_power
-            current[rows] = reference_a.take(rows, axis=0) / np.maximum(ratio.take(rows, axis=0), 0.5)
+            current[rows] = reference_a.take(rows, axis=0) / np.maximum(ratio.take(rows, axis=0), SHARE_STOPPED)
         if self.constant_current.size:
             rows = self.constant_current
             current[rows] = reference_a.take(rows, axis=0)
         return current
+
+    def slopes(self, voltage_v: Floats, current_a: Floats) -> Floats:
+        """How the current of every consumer rises with the voltage across it, from its current there.
+
+        Parameters
+        ----------
+        voltage_v : array (L, R) [V]
+        current_a : array (L, R), as `currents` gives it [A]
+
+        Returns
+        -------
+        array (L, R) [A/V]
+        """
+        found = np.maximum(voltage_v, LEAST_V)
+        np.divide(self.exponent[:, None], found, out=found)
+        found *= current_a
+        if self.constant_power.size:
+            rows = self.constant_power
+            stopped = voltage_v.take(rows, axis=0) <= SHARE_STOPPED * self.reference_v[rows, None]
+            if stopped.any():
+                found[rows] = np.where(stopped, 0.0, found[rows])
+        return found
 
 
 def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:

@@ -70,7 +70,7 @@ def _cure(results: Results, condition: int, name: str, words: str, changes: Sequ
     after = changed if changed is not None else _assessed(results, changes)
     before_a, after_a = (float(each.balance.balance_a[0, condition]) for each in (results, after))
     return Cure(name, words, tuple(changes), before_a, after_a, float(results.balance.peak_a[0, condition]),
-                float(after.balance.peak_a[0, condition]), after_a > -1e-3, caution)
+                float(after.balance.peak_a[0, condition]), after_a >= 0, caution)
 
 
 def _assessed(results: Results, changes: Sequence[Change]) -> Results:
@@ -85,7 +85,7 @@ def _smallest(results: Results, condition: int, values: Sequence[float],
 
     def tried(index: int) -> tuple[bool, Results]:
         changed = _assessed(results, changes_of(values[index]))
-        return float(changed.balance.balance_a[0, condition]) > -1e-3, changed
+        return float(changed.balance.balance_a[0, condition]) >= 0, changed
 
     low, high = 0, len(values) - 1
     closes, best = tried(high)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.consumers import ALTERNATOR, LOAD, SHARE_STOPPED
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
@@ -78,7 +78,7 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
     worst[:, falling] = voltage[:, :, falling].min(axis=0)
     voltage[1] = worst
     reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])[:, None]
-    current = load_current(reference, np.maximum(voltage, consumers.reference_v * 0.5), consumers.reference_v,
+    current = load_current(reference, np.maximum(voltage, consumers.reference_v * SHARE_STOPPED), consumers.reference_v,
                            consumers.exponent)
     return np.asarray(current * (network.counted & (consumers.kind == LOAD))), voltage
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
 from fuseplan.engine.network import Network
@@ -18,6 +18,14 @@ Floats = NDArray[np.float64]
 
 STILL_A = 0.001
 """A battery current below this beside a running alternator is none."""
+STILL_SHARE = 2e-5
+"""And below this share of the alternator's output: a voltage settled to a tenth of a millivolt leaves a current open by
+so much."""
+
+
+def still_a(available_a: ArrayLike) -> Floats:
+    """Battery current in A that is none beside an alternator of this output (any shape)."""
+    return np.maximum(STILL_A, STILL_SHARE * np.where(np.isfinite(available_a), available_a, 0.0))
 
 
 @dataclass(frozen=True)
@@ -65,7 +73,7 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     continuous = (current * (consumers.use < INTERMITTENT)).sum(axis=1).reshape(shape)
     available = np.stack([source.available_a] * CORNERS)
     # Where the machine just carries everything, what the solver leaves is no deficit.
-    demand = np.where((np.abs(demand - available) < STILL_A) & (available > 0), available, demand)
+    demand = np.where((np.abs(demand - available) < still_a(available)) & (available > 0), available, demand)
     over = np.asarray(balance(available, demand))
     return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous, available_a=available, balance_a=over,
                    battery_a=np.minimum(over, 0.0), bus_v=average.root_v.reshape(shape), average=average)

@@ -25,6 +25,7 @@ from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.proposed_ratings import with_proposals
 from fuseplan.engine.relays import Switching, switching_of
+from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
@@ -116,6 +117,12 @@ class Results:
         from fuseplan.engine.power_report import Power
 
         return Power(self)
+
+    @cached_property
+    def discharge_if_low_a(self) -> Floats:
+        """Current out of the battery in A once the voltage has been down at the battery's (corner, C); 0 where the
+        alternator gets back to its regulator voltage."""
+        return discharge_if_low_a(self.network, self.source, self.fuse_ohm, self.balance)
 
     def entered(self, rows: Floats) -> Floats:
         """The rows of a solution's array that belong to the currents as entered."""

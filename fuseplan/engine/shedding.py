@@ -8,7 +8,7 @@ import numpy as np
 
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
 from fuseplan.engine.loads_table import essential_consumers
-from fuseplan.engine.power import STILL_A
+from fuseplan.engine.power import still_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
@@ -54,7 +54,7 @@ def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple
         solution = solve(few, narrow, results.fuse_ohm, on)
         real = few.consumers.kind != ALTERNATOR
         balance = float(narrow.available_a[0] - (solution.consumer_a[0] * real).sum())
-        balance = 0.0 if abs(balance) < STILL_A else balance
+        balance = 0.0 if abs(balance) < still_a(narrow.available_a[0]) else balance
         circuit = network.circuit_ids[int(consumers.circuit[number])]
         place = int(consumers.number[number])
         name = network.plan.circuit[circuit].load[place].name or f"load {place + 1}"

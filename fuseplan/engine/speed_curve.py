@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.alternator import Machine
 from fuseplan.engine.network import Network
-from fuseplan.engine.power import STILL_A
+from fuseplan.engine.power import still_a
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
@@ -50,7 +50,9 @@ def _solved(network: Network, source: Source, machine: Machine, ratio: float, fu
     half = slice(corner * len(engine_rpm), (corner + 1) * len(engine_rpm))
     discharge = np.maximum(solution.battery_a[half], 0.0)
     delivered = solution.alternator_a[half]
-    held = (discharge < STILL_A) & (delivered < output - STILL_A)
+    still = still_a(output)
+    discharge = np.where(discharge < still, 0.0, discharge)
+    held = (discharge == 0) & (delivered < output - still)
     return output, discharge + delivered, solution.root_v[half], discharge, held
 
 
@@ -82,10 +84,10 @@ def speed_curve(network: Network, source: Source, machine: Machine, ratio: float
             return float(engine[0])
         fine = np.arange(engine[first - 1] + 1.0, engine[first] + 0.5, 1.0)
         _, _, _, out, kept = _solved(mean, source, machine, ratio, fuse_ohm, condition, fine, corner)
-        found = kept if held_asked else out < STILL_A
+        found = kept if held_asked else out == 0
         return float(fine[int(np.argmax(found))]) if found.any() else float(engine[first])
 
     return SpeedCurve(
         condition=condition, engine_rpm=engine, rotor_rpm=np.asarray(rotor_speed(engine, ratio), dtype=float),
         output_a=output, demand_a=demand, bus_v=bus, discharge_a=discharge,
-        break_even_rpm=lowest(discharge < STILL_A, False), held_rpm=lowest(held, True))
+        break_even_rpm=lowest(discharge == 0, False), held_rpm=lowest(held, True))

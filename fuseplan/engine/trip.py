@@ -16,7 +16,7 @@ from fuseplan.engine.battery import CHARGE_EFFICIENCY, SECONDS_PER_HOUR, Battery
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.cranking import crank_condition, starter_consumer, voltage_limit
 from fuseplan.engine.network import Network
-from fuseplan.engine.power import STILL_A
+from fuseplan.engine.power import still_a
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
@@ -89,8 +89,9 @@ def _tabulate(network: Network, source: Source, fuse_ohm: Floats, facts: Battery
     half = slice(0, len(_GRID))
     demand = (solution.consumer_a[half] * real).sum(axis=1)
     out = np.maximum(demand - solution.alternator_a[half], 0.0)
-    out = np.where((narrow.available_a > 0) & (out < STILL_A), 0.0, out)
-    surplus = np.maximum(narrow.available_a - demand, 0.0) * (solution.alternator_a[half] < narrow.available_a - 1e-6)
+    gives, still = narrow.available_a, still_a(narrow.available_a)
+    out = np.where((gives > 0) & (out < still), 0.0, out)
+    surplus = np.maximum(gives - demand, 0.0) * (solution.alternator_a[half] < gives - still)
     return _Table(out, surplus, demand, solution.root_v[half])
 
 

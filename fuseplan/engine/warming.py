@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,29 @@ class Side:
     cold: Floats
     warm: Floats
     cap: Floats
+
+
+class Branches(NamedTuple):
+    """How the branches of one tree warm in each row: arrays (N, 1) and (N, R)."""
+
+    cold: Floats
+    warm: Floats
+    cap: Floats
+
+    @classmethod
+    def of(cls, side: Side, at: Ints, fused_ohm: Floats | float = 0.0) -> Branches:
+        """The branches in the conditions of the rows, with the cold resistance of their fuses."""
+        cold = side.cold + fused_ohm
+        return cls(cold[:, None], side.warm.T.take(at, axis=1), side.cap.T.take(at, axis=1))
+
+    def ohm(self, current_a: Floats) -> Floats:
+        """Resistance at a current, (N, R): ``cold + warm · min(I, cap)²``."""
+        found = np.abs(current_a)
+        np.minimum(found, self.cap, out=found)
+        np.square(found, out=found)
+        found *= self.warm
+        found += self.cold
+        return found
 
 
 @dataclass(frozen=True)

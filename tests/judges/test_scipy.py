@@ -27,16 +27,20 @@ Floats = NDArray[np.float64]
 
 
 def solve(condition: Condition) -> dict[str, float]:
-    """Node voltages; the alternator's way of working is tried in turn, as in the other judge."""
-    machine = condition.alternator is not None and condition.available_a > 0
-    if machine:
+    """Node voltages; the alternator's way of working is tried in turn, from the highest voltage down: it holds its
+    voltage, it carries the loads alone below it, the battery gives the rest."""
+    if condition.alternator is not None and condition.available_a > 0:
         answer, given_a = _Nodes(condition, regulated=True, battery=False).solve()
         if given_a <= condition.available_a:
             return answer
-    answer, _ = _Nodes(condition, regulated=False, battery=True).solve()
-    if machine and answer[ROOT] > condition.open_v + 1e-9:
-        answer, _ = _Nodes(condition, regulated=False, battery=False).solve()
-    return answer
+        alone = _Nodes(condition, regulated=False, battery=False).floating()
+        if alone is not None:
+            return alone
+    return _Nodes(condition, regulated=False, battery=True).solve()[0]
+
+
+class Unsettled(AssertionError):
+    """Newton's method found no solution."""
 
 
 class _Nodes:
@@ -71,7 +75,19 @@ class _Nodes:
         size = self.count + self.regulated
         return coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
 
-    def solve(self) -> tuple[dict[str, float], float]:
+    def floating(self) -> dict[str, float] | None:
+        """The state in which the machine at its limit carries the loads alone, approached from its set point; None
+        where there is none between that and the battery's voltage."""
+        try:
+            answer, _ = self.solve(self.condition.setpoint_v)
+        except (Unsettled, RuntimeError):
+            return None
+        assert self.condition.alternator is not None
+        plus, minus = self.condition.alternator
+        above = answer[ROOT] > self.condition.open_v - 1e-9
+        return answer if above and answer[plus] - answer[minus] <= self.condition.setpoint_v else None
+
+    def solve(self, start_v: float | None = None) -> tuple[dict[str, float], float]:
         condition = self.condition
         right = np.zeros(self.count + self.regulated)
         if self.battery:
@@ -85,7 +101,7 @@ class _Nodes:
                 right[back] -= condition.available_a
         unknown = np.zeros(self.count + self.regulated)
         above = [self.place[name] for name in self.names if not name.startswith(("0", "earth", "return", "back"))]
-        unknown[above] = condition.open_v
+        unknown[above] = condition.open_v if start_v is None else start_v
         for _ in range(100):
             slopes, constant = list(self.linear), right.copy()
             for a, b, amps, volts, power in self.loads:
@@ -100,7 +116,7 @@ class _Nodes:
             if moved < 1e-9:
                 break
         else:
-            raise AssertionError(f"{condition.name}: the judge did not settle")
+            raise Unsettled(f"{condition.name}: the judge did not settle")
         voltages = dict(zip(self.names, unknown[: self.count].tolist(), strict=True))
         return voltages, float(unknown[self.count]) if self.regulated else 0.0
 

@@ -8,7 +8,7 @@ from fuseplan.checks.explain import battery_work
 from fuseplan.checks.explain.places import consumer_words, load_path
 from fuseplan.checks.explain.steps import entered, given, smaller, solved_cite, total
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
-from fuseplan.engine.power import STILL_A
+from fuseplan.engine.power import still_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.formulas.load import average_current
@@ -53,10 +53,23 @@ def demand(results: Results, row: int) -> float:
                  "solved currents of all that is on, each weighed with its share of the time, at the voltage that "
                  "results")
     output = float(results.source.available_a[row % len(results.network.conditions)])
-    if output > 0 and abs(found - output) < STILL_A:
+    if output > 0 and abs(found - output) < still_a(output):
         found = given("I", "the machine just carries everything: what the solution leaves is no deficit", output, "A",
                       "limit of the solution's accuracy")
     return found
+
+
+def discharge_if_low(results: Results, row: int) -> float:
+    """What the battery gives in one condition once the voltage has been down at its own."""
+    battery_work.open_circuit(results)
+    battery_work.available(results, row)
+    out = float(results.discharge_if_low_a[0, row])
+    if not out:
+        return given("I", "starting from the battery's voltage the alternator gets back to its regulator voltage, or "
+                     "the deficit is there in any case", out, "A", "how the solver treats the machine")
+    return given("I", "starting from the battery's voltage the loads draw so much more than the alternator gives; at "
+                 "the regulator voltage they would draw less than that", out, "A",
+                 "solved for all nodes at once, from the battery's voltage")
 
 
 def output_less_demand(results: Results, row: int) -> float:

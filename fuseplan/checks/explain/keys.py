@@ -57,6 +57,7 @@ EXPLAINED: dict[str, str] = {
            ("rotor_rpm", "rotor"), ("available_a", "available"), ("continuous_a", "continuous"),
            ("demand_a", "demand"), ("peak_a", "peak"), ("balance_a", "balance"),
            ("balance_upper_a", "balance_upper"), ("bus_v", "average_bus"), ("alternator_a", "alternator"),
+           ("discharge_if_low_a", "discharge_if_low"),
            ("continuous_share", "continuous_share"), ("peak_share", "peak_share"), ("shaft_w", "shaft"),
            ("flat_min", "flat"), ("no_start_min", "no_start"))},
     "power.peak_share_limit": "power.peak_limit",

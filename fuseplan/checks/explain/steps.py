@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 
 from fuseplan.engine.ambient import Place
-from fuseplan.engine.solve import SETTLED_V, Solution
+from fuseplan.engine.passes import SETTLED_V
+from fuseplan.engine.solve import Solution
 from fuseplan.formulas.working import note
 
 Parts = Sequence[tuple[str, float]]

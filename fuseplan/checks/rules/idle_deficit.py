@@ -17,6 +17,8 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
 
+FIELDS = ("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio")
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, balance = results.network, results.balance
@@ -34,7 +36,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             figure=demand, limit=gives, unit="A", measure=bool(corner),
             remedy=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
                    f"a smaller pulley or a larger alternator; the power report computes each",
-            fields=("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio"))
+            fields=FIELDS)
+    yield from _not_recovered(rule, results)
+
+
+def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
+    has been low."""
+    balance = results.balance
+    for index, corner in over_limit(results.discharge_if_low_a, 0.0):
+        battery, spare = float(results.discharge_if_low_a[corner, index]), float(balance.balance_a[corner, index])
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} leaves the alternator "
+            f"{writing.limit(spare, 'A')} to spare at its regulator voltage. After starting, with the voltage low, "
+            f"the electronic loads draw more than it gives and the battery goes on discharging at "
+            f"{writing.burden(battery, 'A')}",
+            figure=battery, limit=0.0, unit="A", level="advice", measure=bool(corner),
+            remedy="leave more to spare at this speed: less load, a higher idle speed, or a larger alternator; until "
+                   "then switch loads on only once the engine runs",
+            fields=FIELDS)
 
 
 def _lasting(results: Results, index: int, corner: int) -> str:

@@ -53,6 +53,9 @@ def _condition(results: Results, row: int, at: str, words: str) -> Iterator[Figu
     yield Figure(f"{at}.alternator", f"what the alternator gives on average {words}", "A",
                  float(average.alternator_a[row]) if told else None, partial(_delivered, results, row), solved=True,
                  why_unknown=NO_OUTPUT)
+    yield Figure(f"{at}.discharge_if_low", f"battery discharge {words} once the voltage has been low", "A",
+                 float(results.discharge_if_low_a[0, row]) if told else None,
+                 partial(balance_work.discharge_if_low, results, row), solved=True, why_unknown=NO_OUTPUT)
     yield Figure(f"{at}.continuous_share", f"lasting loads over rated output {words}", "-",
                  float(facts.share_of_rated[0, row]), partial(_share, results, row, balance_work.continuous),
                  why_unknown=NO_OUTPUT)

@@ -1,0 +1,153 @@
+"""The passes that settle the network's voltages, all rows at once; a row is one condition at one end of the evidence.
+
+Each pass goes out from the loads to the root (sums of current) and back from the root to the loads (drops), with
+wire resistance at conductor temperature, until no voltage moves.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.network import Network
+from fuseplan.engine.regulated import (
+    EXACT_V,
+    FREE,
+    MOST_EXACT,
+    MOST_PASSES,
+    WHOLE_PASSES,
+    by_rule,
+    doubtful,
+    root_of,
+    shares,
+)
+from fuseplan.engine.source import Source
+from fuseplan.engine.warming import Branches, Wires
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+SETTLED_V = 1e-4
+"""A pass that moves no voltage by more than this ends the solution; a tenth of the millivolt promised, and each pass
+brings the error down several times."""
+NEAR_V = 0.05
+"""Within this of the solution the currents follow the tangent of their law; it departs from a lamp's by less than
+two millionths of the current."""
+STILL_V = 0.002
+"""Within this of the solution conductor temperatures are left as they are; they move by hundredths of a kelvin."""
+
+
+class Rows(NamedTuple):
+    """The arrays of a solution that have a row for each corner and condition, in its order."""
+
+    root_v: Floats
+    battery_a: Floats
+    alternator_a: Floats
+    supply_v: Floats
+    return_v: Floats
+    consumer_a: Floats
+    supply_a: Floats
+    return_a: Floats
+    supply_ohm: Floats
+    return_ohm: Floats
+    across_v: Floats
+
+    def replaced(self, rows: Ints, by: Rows) -> Rows:
+        """A copy with some rows replaced; itself where none are, the others where all are."""
+        if not rows.size:
+            return self
+        if len(rows) == len(self.root_v):
+            return by
+        copies = Rows(*(each.copy("K") for each in self))
+        for copy, new in zip(copies, by, strict=True):
+            copy[rows] = new
+        return copies
+
+
+def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:
+    """Resistance of the fuses by supply node (N,)."""
+    fused = np.zeros(network.supply.count)
+    np.add.at(fused, network.fuse_node, fuse_ohm)
+    return fused
+
+
+def settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
+            root: Floats, across: Floats) -> tuple[Rows, int, bool]:
+    """Solve rows of any conditions `at`, with their currents (L, R) and first guesses (R,), (R, L). Where more than
+    one state balances it is the one that the rule prefers, whatever the guesses."""
+    fused = at_nodes(network, fuse_ohm)
+    found, passes, moving, doubted = passes_of(network, source, fused, wires, at, reference, root, across, FREE)
+
+    def again(rows: Ints, way: int) -> Floats:
+        nonlocal found
+        there = at[rows]
+        start = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[there]
+        part, _, moving[rows], _ = passes_of(network, source, fused, wires, there, reference[:, rows], start,
+                                           np.repeat(start[:, None], network.consumers.count, axis=1), way)
+        found = found.replaced(rows, part)
+        return part.battery_a + part.alternator_a
+
+    by_rule(doubted, source.available_a[at], again)
+    return found, passes, not moving.any()
+
+
+def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
+            across: Floats, way: int) -> tuple[Rows, int, Flags, Ints]:
+    """Pass out and back until no voltage moves; fuses by supply node (N,). Returns the rows, the passes made, which
+    rows still moved (R,) and which may have another solution. Within, the rows lie on the last axis: what belongs to
+    one node or consumer lies together."""
+    consumers, alternator = network.consumers, network.alternator
+    supply, returns = Branches.of(wires.supply, at, fused), Branches.of(wires.returns, at)
+    open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
+    across, terminal_less_root = np.array(across.T, order="C"), np.zeros(len(at))
+    settled, passes, moved = False, 0, np.inf
+    before, share = None, np.ones(len(at))
+    near_v, still_v, settled_v, most = (NEAR_V, STILL_V, SETTLED_V, MOST_PASSES) if way == FREE else \
+        (0.0, 0.0, EXACT_V, MOST_EXACT)
+    while not settled and passes < most:
+        passes += 1
+        fresh = moved > near_v or moved < settled_v
+        if fresh:
+            # The law of every load and its tangent; close to the solution the tangent serves.
+            current = consumers.currents(across, reference)
+            tangent = consumers.slopes(across, current)
+            offset, slope = current - tangent * across, tangent.sum(axis=0)
+        else:
+            current = tangent * across
+            current += offset
+        demand = current.sum(axis=0)
+        if alternator >= 0:
+            terminal_less_root = across[alternator] - root
+        new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v,
+                                         terminal_less_root, way)
+        if alternator >= 0:
+            current[alternator] = -alternator_a
+        supply_a, return_a = network.supply.sums(current), network.returns.sums(current)
+        if fresh or moved > still_v:
+            supply_ohm, return_ohm = supply.ohm(supply_a), returns.ohm(return_a)
+        supply_v = network.supply.drops(supply_a * supply_ohm)
+        np.subtract(new_root, supply_v, out=supply_v)
+        return_v = network.returns.drops(return_a * return_ohm)
+        new_across = supply_v.take(consumers.supply_node, axis=0)
+        new_across -= return_v.take(consumers.return_node, axis=0)
+        across -= new_across
+        root_moved = np.abs(new_root - root)
+        moved = max(float(root_moved.max(initial=0.0)), float(across.max(initial=0.0)),
+                    -float(across.min(initial=0.0)))
+        settled = moved < settled_v and fresh and passes > 1
+        if settled or passes == most:
+            moving = np.maximum(root_moved, np.abs(across).max(axis=0, initial=0.0)) >= settled_v
+        if passes < WHOLE_PASSES:
+            root, across = new_root, new_across
+        else:
+            # `across` holds what the old voltages exceed the new ones by.
+            share, before = shares(before, across, share), across
+            root, across = root + share * (new_root - root), (1.0 - share) * across + new_across
+    falling = consumers.constant_power
+    doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal_less_root, alternator_a,
+                       current.take(falling, axis=0), new_across.take(falling, axis=0), moving)
+    return Rows(new_root, demand - alternator_a, alternator_a, supply_v.T, return_v.T, current.T, supply_a.T,
+                 return_a.T, supply_ohm.T, return_ohm.T, new_across.T), passes, moving, doubted

@@ -1,0 +1,149 @@
+"""Which solution counts where alternator, battery and loads allow more than one.
+
+Loads of constant power draw more the lower the voltage is. Close to the alternator's limit that leaves two states in
+which all currents balance: the alternator holds its regulator voltage, or the voltage has fallen, the loads draw more
+than it gives and the battery discharges. The rule, whatever a solution was begun from:
+
+1. the alternator that can hold its regulator voltage holds it;
+2. else, at its limit, the state of the highest voltage counts: it carries the loads alone, below its regulator
+   voltage, before the battery gives the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import LEAST_V
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+FREE, REGULATED, LIMITED = range(3)
+"""How the alternator works: as the demand of the last pass asks, holding its voltage whatever that takes, or at its
+limit."""
+EXACT_V = 1e-8
+"""Rows solved by the rule pass until no voltage moves by more than this: the two states may lie that close."""
+JUST = 1e-9
+"""A demand this close to the output, relatively, is the output."""
+CLOSE_SHARE = 1e-4
+"""Within this of its limit, relatively, an alternator found to hold its voltage is solved again to be sure of it."""
+MOST_PASSES, MOST_EXACT = 80, 300
+"""Passes allowed, and for the few rows solved by the rule."""
+RISE_SHARE, BEND_SHARE = 0.9, 1e-3
+"""Drops in the wires let a demand rise less with the voltage than its loads alone would, and bend its course."""
+WHOLE_PASSES = 12
+"""So many passes make their moves as they come; what has not settled by then swings or creeps."""
+LEAST_SHARE, MOST_SHARE = 0.02, 4.0
+SUNK_SHARE = 0.6
+"""A load of constant power at less than this share of the battery's voltage may be in the lower of two states that its
+own wire allows; in the upper one it has more than half."""
+
+
+def shares(before: Floats | None, moves: Floats, last: Floats) -> Floats:
+    """Share of each row's move that a pass makes (R,). A stiff row swings (cranking through a poor lead, a load of
+    constant power about to stop working): where a move turns back on the one before, less of it is made. A row close
+    to where its loads can no longer be fed creeps: where moves go on the same way, more.
+
+    Parameters
+    ----------
+    before, moves : array (n, R)
+        The moves of all voltages in the pass before (None for none) and in this one.
+    last : array (R,)
+        What was made of the move before.
+    """
+    if before is None:
+        return last
+    turned = np.einsum("ij,ij->j", before, moves) < 0
+    return np.where(turned, np.maximum(0.5 * last, LEAST_SHARE), np.minimum(1.3 * last, MOST_SHARE))
+
+
+def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
+            setpoint_v: float, terminal_less_root: Floats, way: int = FREE) -> tuple[Floats, Floats]:
+    """Voltage of the battery post and current of the alternator, from the demand and its slope over voltage.
+
+    Regulated: the alternator holds its own terminal at the set point while it can deliver. At its limit the post
+    floats where demand equals output, as long as that is above the battery's rested voltage. Below, the battery
+    gives the rest and the post follows it. A full battery takes no charge worth counting.
+    """
+    regulated = setpoint_v - terminal_less_root
+    at_regulated = demand + slope * (regulated - root)
+    holds = available > 0
+    if way == LIMITED:
+        holds = np.zeros_like(holds)
+    elif way == FREE:
+        holds &= at_regulated <= available
+    with np.errstate(divide="ignore", invalid="ignore"):
+        floating = root + (available - demand) / slope
+        # Constant-power loads make the slope negative; the battery's own resistance keeps the sum in hand.
+        held = np.maximum(slope, -0.5 / inner)
+    floats = (available > 0) & ~holds & (slope > 0) & (floating >= open_v) & (floating <= regulated)
+    drained = (open_v - inner * (demand - held * root - available)) / (1.0 + inner * held)
+    # The battery takes nothing: an output that the loads do not use up raises the voltage until they do.
+    rises = (available > demand) & (drained > open_v)
+    drained = np.where(rises, np.maximum(0.5 * (root + regulated), open_v), drained)
+    new_root = np.where(holds, regulated, np.where(floats, floating, drained))
+    delivered = np.where(holds, np.maximum(at_regulated, 0.0), available)
+    return np.maximum(new_root, 0.0), delivered
+
+
+def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, setpoint_v: float,
+             terminal_less_root: Floats, delivered: Floats, falling_a: Floats, falling_v: Floats, unsettled: Flags
+             ) -> Ints:
+    """Numbers of the rows that may have another solution, which the rule prefers.
+
+    Parameters
+    ----------
+    root, demand, slope, available, terminal_less_root, delivered : array (R,)
+        As for `root_of`, at the end of the passes.
+    falling_a, falling_v : array (P, R)
+        Current of each load of constant power, and the voltage across it.
+    unsettled : array (R,)
+        Rows in which a voltage still moved.
+    """
+    if not len(falling_a):
+        return np.flatnonzero(unsettled & (available > 0))
+    regulated = np.maximum(setpoint_v - terminal_less_root, root)
+    held = (available > 0) & (delivered < available)
+    able = (available > 0) & ~held
+    if able.any():
+        with np.errstate(divide="ignore", invalid="ignore"):
+            # Nothing but loads of constant power draws less at a higher voltage, and none gets more than the
+            # terminal's.
+            saved = np.maximum(falling_a * (1.0 - falling_v / np.maximum(regulated, setpoint_v)), 0.0).sum(axis=0)
+            # The demand is convex over the logarithm of the voltage, as each load's law is. A load of constant power
+            # behind a wire falls the faster the more the wire loses.
+            falls = (falling_a * root / np.maximum(2.0 * falling_v - root, LEAST_V)).sum(axis=0)
+            rises = (slope + (falling_a / falling_v).sum(axis=0)) * root * RISE_SHARE
+            along = demand * (1.0 - BEND_SHARE) + (rises - falls) * np.log(regulated / root)
+        able &= np.fmax(demand - saved, along) <= available
+    close = held & (available - delivered <= CLOSE_SHARE * available)
+    sunk = ((falling_v < SUNK_SHARE * root) & (falling_a > 0)).any(axis=0)
+    return np.flatnonzero(able | close | sunk | (unsettled & (available > 0)))
+
+
+def by_rule(rows: Ints, available: Floats, solve: Callable[[Ints, int], Floats]) -> None:
+    """Solve rows again, each in the state that the rule prefers.
+
+    Parameters
+    ----------
+    rows : array of int
+        As `doubtful` finds them.
+    available : array (R,)
+        What the alternator can give in all rows [A].
+    solve : callable (rows, way) -> demand
+        Solves rows from the regulator voltage down, to within `EXACT_V`, keeps what it finds and returns their
+        demand [A].
+    """
+    turning = rows[available[rows] > 0]
+    still = rows[available[rows] <= 0]
+    if still.size:
+        solve(still, LIMITED)
+    if turning.size:
+        demand = solve(turning, REGULATED)
+        limited = turning[~(demand <= available[turning] * (1.0 + JUST))]
+        if limited.size:
+            solve(limited, LIMITED)

@@ -1,0 +1,68 @@
+"""What the battery would give in the second state of a running condition, where there is one.
+
+Loads of constant power draw more at a lower voltage. An alternator with little to spare may hold its regulator voltage
+with them, and yet not get back to it once the voltage has been down at the battery's, as it is after starting: the
+loads then draw more than it gives. The results count on the regulator voltage (`engine/regulated.py`); this says what
+happens otherwise.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import LEAST_V, SHARE_STOPPED
+from fuseplan.engine.network import Network
+from fuseplan.engine.passes import at_nodes, passes_of
+from fuseplan.engine.power import Balance, still_a
+from fuseplan.engine.regulated import LIMITED
+from fuseplan.engine.solve import CORNERS, with_upper
+from fuseplan.engine.source import Source
+from fuseplan.formulas.load import average_current
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+DROPS_GROW = 1.5
+"""What the voltage across a load of constant power falls by at most, for each volt at the battery: its greater current
+loses more on the way."""
+DROPS_SHRINK = 0.8
+"""What the voltage across any other load falls by at least: its smaller current loses less."""
+
+
+def discharge_if_low_a(network: Network, source: Source, fuse_ohm: Floats, balance: Balance) -> Floats:
+    """Current out of the battery (corner, C) [A] on average demand, once the voltage has been down at the battery's; 0
+    where the alternator gets back to its regulator voltage, and where it cannot hold it in the first place."""
+    found = np.zeros((CORNERS, len(network.conditions)))
+    if not source.alternator_known:
+        return found
+    chosen = np.flatnonzero(_possible(network, source, balance).any(axis=0))
+    if not chosen.size:
+        return found
+    consumers, at = network.consumers, np.tile(chosen, CORNERS)
+    mean = np.asarray(average_current(consumers.reference_a, consumers.duty))
+    reference = with_upper(network, np.where(consumers.on[chosen], mean, 0.0))
+    low = source.open_circuit_v[at]
+    state, _, _, _ = passes_of(network, source, at_nodes(network, fuse_ohm), balance.average.wires, at, reference, low,
+                               np.repeat(low[:, None], consumers.count, axis=1), LIMITED)
+    out = state.battery_a.reshape(CORNERS, -1)
+    still = still_a(source.available_a[chosen])
+    found[:, chosen] = np.where((out > still) & (balance.battery_a[:, chosen] >= 0), out, 0.0)
+    return found
+
+
+def _possible(network: Network, source: Source, balance: Balance) -> Flags:
+    """Where a second state is not ruled out (corner, C): the alternator holds its voltage, and at the battery's own
+    the loads of constant power would take the demand past the output."""
+    average, consumers, falling = balance.average, network.consumers, network.consumers.constant_power
+    able = source.running & (source.available_a > 0) & (balance.battery_a >= 0)
+    if not able.any() or not falling.size:
+        return np.zeros_like(able)
+    lower = np.maximum(average.root_v - np.tile(source.open_circuit_v, CORNERS), 0.0)[:, None]
+    current, across = average.consumer_a[:, falling], average.across_v[:, falling]
+    least = np.maximum(across - DROPS_GROW * lower, LEAST_V)
+    more = current * (np.minimum(across / least, 1.0 / SHARE_STOPPED) - 1.0)
+    rising = np.maximum(consumers.exponent, 0.0)
+    saved = average.consumer_a * (rising * DROPS_SHRINK) * lower / np.maximum(average.across_v, LEAST_V)
+    at_low = balance.demand_a + (more.sum(axis=1) - saved.sum(axis=1)).reshape(able.shape)
+    return np.asarray(able & (at_low > source.available_a))
