@@ -44,34 +44,22 @@ def choices(session: Session, entry: Entry, path: Path) -> list[Choice]:
 def complete(session: Session, entry: Entry, path: Path, text: str) -> str | None:
     """The whole text a half-typed one is completed to; None when there is nothing to add.
 
-    What may stand as it is, is never made longer: a contact is not turned into another whose name goes on.
+    What may stand as it is, is never made longer: a contact is not turned into another whose name goes on. Nor is a
+    number without a unit or a unit without a number, which may be the beginning of anything.
     """
     head, _, last = text.rpartition(",") if entry.kind == "words" else ("", "", text)
     typed = last.strip()
     if not typed:
         return None
     lead = f"{head}, " if head else ""
-    if entry.kind in ("amount", "size") and re.fullmatch(r"(\d+\.?\d*|\.\d+)\s*", typed):
-        unit = _unit(session, entry, path)
-        return f"{typed} {unit}" if unit else None
+    if entry.kind in ("amount", "size") and not re.search(r"\d.*[^\W\d]|[^\W\d].*\d", typed):
+        return None
     known = [choice.word for choice in choices(session, entry, path)
              if entry.kind != "text" or choice.meaning != USED]
     if any(word.casefold() == typed.casefold() for word in known) or (
             entry.kind in ("amount", "size") and is_right(entry, typed)):
         return None
     return next((lead + word for word in known if word.casefold().startswith(typed.casefold())), None)
-
-
-def _unit(session: Session, entry: Entry, path: Path) -> str:
-    """The unit this field had, else the usual one of its dimension."""
-    if entry.kind == "size":
-        return "mm2"
-    now = session.value(path)
-    found = re.fullmatch(r"[+-]?[\d.]+\s*(\D.*)", str(now)) if now is not None else None
-    if found:
-        return found[1]
-    example = entry.dimension.examples[0] if entry.dimension else ""
-    return example.partition(" ")[2]
 
 
 def _names(session: Session, target: str) -> list[Choice]:

@@ -62,6 +62,11 @@ def is_right(entry: Entry, text: str) -> bool:
         value = read(entry, text)
         if entry.kind == "amount" and entry.dimension is not None and value is not None:
             amount(value, entry.dimension)
+        elif entry.kind == "pair" and entry.dimension is not None and isinstance(value, list):
+            if len(value) != 2:
+                return False
+            for each in value:
+                amount(each, entry.dimension)
         elif entry.kind == "size" and value is not None:
             WireSize.read(value)
         elif entry.between is not None and isinstance(value, (int, float)):

@@ -10,6 +10,7 @@ from fuseplan.errors import EditError
 from fuseplan.plan.references import Path, place
 from fuseplan.session import entry
 from fuseplan.session.fields import Entry, entry_at
+from fuseplan.session.offers import Offer
 from fuseplan.session.rows import Row, rows_of
 from fuseplan.session.session import Session
 
@@ -121,6 +122,25 @@ class Form:
             return False
         session.drafts.take(path)
         return True
+
+    def take_offer(self, offer: Offer) -> None:
+        """Put the texts of an offer into their fields, in one step to undo where the part is in the plan."""
+        session, parts = self.session, {path[:-1] for path, _ in offer.texts}
+        for path in (*offer.gives_way, *(path for path, _ in offer.texts)):
+            session.drafts.take(path)
+        if all(session.has(part) for part in parts):
+            changes = [(path, entry.read(_entry(path), text)) for path, text in offer.texts]
+            try:
+                session.edit(f"take {offer.words}", partial(
+                    session.document.change, [*changes, *((path, None) for path in offer.gives_way)]))
+            except EditError:
+                pass
+            else:
+                self._retry(offer.texts[0][0][: len(self.root)])
+                return
+        for path, text in offer.texts:
+            self.type_text(path, text)
+            self.leave(path)
 
     def giving_way(self, path: Path) -> list[Path]:
         """The fields in the plan that a value under a path takes the place of: runs, that of length and zone."""

@@ -64,16 +64,6 @@ async def test_what_is_not_taken_is_kept_and_said_and_the_plan_keeps_its_value(c
         assert str(read_plan(car).circuit["fuel_pump"].load[0].current) == "6.5 A"
 
 
-async def test_enter_takes_the_unit_shown(car: Path) -> None:
-    async with opened(car) as driver:
-        await driver.press("enter")
-        await go_to(driver, *CURRENT)
-        await replace(driver, "7")
-        assert "Enter takes 7 A" in driver.seen()
-        await driver.press("enter")
-        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "7 A"
-
-
 async def test_names_are_completed(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("enter")

@@ -32,6 +32,7 @@ _BOX = """
 _MANY = 9
 """Lists longer than this have a line to type into; shorter ones are narrowed by typing all the same."""
 _CHOOSES = "Enter chooses, Esc goes back"
+_POINTS = "↑ ↓ point at one, Enter takes it, Esc goes back"
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,11 @@ class Answer:
 
 
 class Choose(ModalScreen[str | None]):
-    """One of several answers; Escape gives None. Long lists are narrowed by typing."""
+    """One of several answers; Escape gives None. Long lists are narrowed by typing.
+
+    Without `preset` nothing is chosen to begin with, and letters choose nothing: what is typed on into a field that
+    asks what was meant must not answer it.
+    """
 
     CSS = _BOX.format(name="Choose")
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -53,11 +58,13 @@ class Choose(ModalScreen[str | None]):
         Binding("pagedown", "list('page_down')", show=False),
     ]
 
-    def __init__(self, title: str, answers: Sequence[Answer], words: str = "", current: str = "") -> None:
+    def __init__(self, title: str, answers: Sequence[Answer], words: str = "", current: str = "",
+                 preset: bool = True) -> None:
         super().__init__()
         self._title = title
         self._answers = list(answers)
         self._words = words
+        self._preset = preset
         self._current = current
         self._listed: list[Answer] = []
         self._typed = ""
@@ -70,12 +77,12 @@ class Choose(ModalScreen[str | None]):
             if len(self._answers) > _MANY:
                 yield TypedLine(placeholder="type to narrow the list")
             yield OptionList(markup=False)
-            yield Static(_CHOOSES, classes="hint", markup=False)
+            yield Static(_CHOOSES if self._preset else _POINTS, classes="hint", markup=False)
 
     def on_mount(self) -> None:
         self._list("")
         at = next((index for index, answer in enumerate(self._listed) if answer.value == self._current), 0)
-        self.query_one(OptionList).highlighted = at
+        self.query_one(OptionList).highlighted = at if self._preset else None
         (self.query(Input).first(Input) if self.query(Input) else self.query_one(OptionList)).focus()
 
     def _list(self, typed: str) -> None:
@@ -92,6 +99,10 @@ class Choose(ModalScreen[str | None]):
     def on_key(self, event: events.Key) -> None:
         """Letters narrow a list that has no line for them; what fits nothing is not taken."""
         if self.query(Input):
+            return
+        if not self._preset:
+            if event.is_printable:
+                event.stop()
             return
         text = self._typed[:-1] if event.key == "backspace" else \
             self._typed + (event.character or "") if event.is_printable else None

@@ -7,6 +7,7 @@ from textual.content import Content
 from fuseplan.checks.rule import Finding
 from fuseplan.session.choices import choices, complete
 from fuseplan.session.findings import level_words
+from fuseplan.session.offers import offers
 from fuseplan.session.rows import Row
 from fuseplan.session.session import Session
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
@@ -15,13 +16,16 @@ _MOST = 12
 
 
 def help_lines(session: Session, row: Row, typed: str) -> Content:
-    """Two lines: what the field means, and what it may be set to."""
+    """Two lines: what the field means and what it may be set to; what Enter does with what is typed comes first."""
     first = line((row.help, QUIET_STYLE)).first_line
     if row.entry is None:
         return first
     completed = complete(session, row.entry, row.path, typed)
     if completed is not None:
-        return lines(first, line("Enter takes ", (completed, "bold $text-accent")))
+        return lines(line("Enter takes ", (completed, "bold $text-accent")), first)
+    meant = offers(session, row.entry, row.path, typed)
+    if meant:
+        return lines(line(("Enter asks: ", "bold $text-accent"), " · ".join(offer.words for offer in meant)), first)
     listed = choices(session, row.entry, row.path)
     if not listed:
         return first

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fuseplan.plan.references import Path, place
+from fuseplan.quantities.amounts import clean
 from fuseplan.session.choices import choices, complete
 from fuseplan.session.entry import read, shown
 from fuseplan.session.fields import entry_at
+from fuseplan.session.offers import offers
 from fuseplan.session.rows import Row, item_words
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose, ChooseSome
@@ -81,7 +83,7 @@ class PartActions(PlanScreen[None]):
 
     def _enter_field(self, row: Row) -> None:
         """Take the completion and go on; on an untouched choice, show the choices."""
-        if self._take_completion(row):
+        if self._take_completion(row) or self._ask_meant(row):
             return
         typed = self.query_one(EntryLine).value
         if self._is_choice(row) and not row.message and typed == shown(self.session.value(row.path)) \
@@ -90,6 +92,23 @@ class PartActions(PlanScreen[None]):
         else:
             self.action_row(1)
 
+    def _ask_meant(self, row: Row) -> bool:
+        """Ask what a text that is not taken was meant as; False where nothing can be offered."""
+        found = offers(self.session, row.entry, row.path, row.value)
+        if not found:
+            return False
+
+        def take(number: str | None) -> None:
+            if number is not None:
+                self.form.take_offer(found[int(number)])
+                self.refresh_plan()
+                self.action_row(1)
+
+        answers = [Answer(str(number), offer.words) for number, offer in enumerate(found)]
+        self.app.push_screen(Choose(f"What is '{clean(row.value)}'?", answers, row.message.capitalize(),
+                                    preset=False), take)
+        return True
+
     def _is_choice(self, row: Row) -> bool:
         return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in
                                           ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "guidance"))
@@ -97,6 +116,8 @@ class PartActions(PlanScreen[None]):
     def action_choices(self) -> None:
         row = self.row
         listed = choices(self.session, row.entry, row.path) if row.entry is not None else []
+        if not listed and self._ask_meant(row):
+            return
         if row.entry is None or not listed:
             self.say("Anything may be typed here")
             return
