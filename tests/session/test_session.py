@@ -213,7 +213,10 @@ def test_completion(session: Session) -> None:
         return complete(session, entry_at(path), path, text)
 
     load = ("circuit", "fan", "load", 0)
-    assert completed((*load, "current"), "12") == "12 A"
+    for number in ("12", "4", "40", ".5"):
+        assert completed((*load, "current"), number) is None
+        assert completed(("circuit", "fan", "fuse", "rating"), number) is None, "no part is chosen by its first figure"
+        assert completed(("circuit", "fan", "wire", 0, "size"), number) is None
     assert completed(("circuit", "fan", "feed"), "ign") == "ignition_bus"
     assert completed((*load, "when"), "hot, rai") == "hot, rain"
     assert completed((*load, "kind"), "res") == "resistive"

@@ -105,7 +105,7 @@ class PartActions(PlanScreen[None]):
                 self.action_row(1)
 
         answers = [Answer(str(number), offer.words) for number, offer in enumerate(found)]
-        self.app.push_screen(Choose(f"What is '{clean(row.value)}'?", answers, row.message.capitalize(),
+        self.app.push_screen(Choose(f"What is '{clean(row.value)}'?", answers, row.message,
                                     preset=False), take)
         return True
 
