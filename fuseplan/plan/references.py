@@ -178,13 +178,13 @@ def _reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | Non
             owner = path[:-2] if isinstance(path[-1], int) else path[:-1]
             article = "an" if target == "earth" else "a"
             yield path, (f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
-                         f"{article} {target} of this plan; {accepted(name, _fitting(data, path, known[target]))}")
+                         f"{article} {target} of this plan; {accepted(name, fitting(data, path, known[target]))}")
     for kind, key in (("feed", "from"), ("earth", "to")):
         if within is None or kind in within:
             yield from _tree_problems(kind, key, known[kind])
 
 
-def _fitting(data: Mapping[str, Any], path: Path, known: Mapping[str, Any]) -> list[str]:
+def fitting(data: Mapping[str, Any], path: Path, known: Mapping[str, Any]) -> list[str]:
     """The names of which none would be refused in its turn where a path leads to."""
     if len(path) == 3 and path[::2] in _BRANCHES:
         return [name for name in known if not _leads_to(known, str(path[2]), name, path[1])]

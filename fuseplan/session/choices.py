@@ -9,7 +9,7 @@ from typing import Any
 
 from fuseplan.errors import TableError
 from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
-from fuseplan.plan.references import REFERENCES, Path, parts
+from fuseplan.plan.references import REFERENCES, Path, fitting, parts
 from fuseplan.plan.words import WHEN_ALWAYS
 from fuseplan.session.entry import is_right
 from fuseplan.session.fields import Entry
@@ -35,7 +35,7 @@ def choices(session: Session, entry: Entry, path: Path) -> list[Choice]:
         return [Choice(word) for word in entry.choices]
     target = REFERENCES.get((entry.owner, entry.key))
     if target is not None:
-        return _names(session, target)
+        return _names(session, target, path)
     special = list(_special(session, entry, path))
     known = {choice.word for choice in special}
     return special + [Choice(word, USED) for word in _used(session, entry) if word not in known]
@@ -62,9 +62,13 @@ def complete(session: Session, entry: Entry, path: Path, text: str) -> str | Non
     return next((lead + word for word in known if word.casefold().startswith(typed.casefold())), None)
 
 
-def _names(session: Session, target: str) -> list[Choice]:
+def _names(session: Session, target: str, path: Path) -> list[Choice]:
+    """Names of the plan, without those that would be refused: a feed is not fed by what it feeds."""
     named: Any = conditions_of(session.plan) if target == "condition" else getattr(session.plan, target)
-    return [Choice(name, part.name or "") for name, part in named.items()]
+    data = session.document.snapshot().data
+    known = data.get(target)
+    kept = fitting(data, path, known) if target != "condition" and isinstance(known, dict) else list(named)
+    return [Choice(name, part.name or "") for name, part in named.items() if name in kept]
 
 
 def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -224,6 +225,22 @@ def test_completion(session: Session) -> None:
     ratings = [choice.word for choice in choices(session, entry_at(("circuit", "fan", "fuse", "rating")),
                                                  ("circuit", "fan", "fuse", "rating"))]
     assert "40 A" in ratings
+
+
+@pytest.mark.parametrize(("kind", "key"), [("feed", "from"), ("earth", "to"), ("circuit", "feed"),
+                                             ("circuit", "earth")])
+def test_no_name_is_offered_that_the_plan_refuses(session: Session, kind: str, key: str) -> None:
+    looped = 0
+    for name in getattr(session.plan, kind):
+        path = (kind, name, key)
+        for choice in choices(session, entry_at(path), path):
+            # A root with a parent is refused for want of a root, whatever the name.
+            if session.has(path):
+                session.edit("try", partial(session.document.set, path, choice.word))
+                session.undo()
+            assert choice.word != name or kind == "circuit"
+            looped += 1
+    assert looped > 1
 
 
 def test_findings_know_where_they_are_cured(session: Session) -> None:
