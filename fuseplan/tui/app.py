@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path as FilePath
 from typing import Any, ClassVar
 
 from textual import on
-from textual.actions import ActionParseResult
 from textual.app import App
-from textual.dom import DOMNode, NoScreen
+from textual.dom import NoScreen
 from textual.screen import Screen
 from textual.widget import Widget
 
@@ -28,6 +27,7 @@ from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
 from fuseplan.tui.ending import Ending
 from fuseplan.tui.failing import Failing
+from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
@@ -42,7 +42,7 @@ from fuseplan.tui.widgets.key_bar import KeyBar
 GUIDE = "first_steps"
 
 
-class FuseplanApp(Failing, Ending, Keeping, Saving, Places, App[int]):
+class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"
@@ -73,14 +73,6 @@ class FuseplanApp(Failing, Ending, Keeping, Saving, Places, App[int]):
         self.watch_over_work()
         if self._guide:
             self.call_after_refresh(self.action_show_guide)
-
-    async def run_action(self, action: str | ActionParseResult, default_namespace: DOMNode | None = None,
-                         namespaces: Mapping[str, DOMNode] | None = None) -> bool:
-        """As the base does it; what is asked of a screen that is only just opening waits until it is there."""
-        if self.screen_stack and not self.screen.is_mounted:
-            self.call_later(self.run_action, action, default_namespace, namespaces)
-            return True
-        return await super().run_action(action, default_namespace, namespaces)
 
     def is_open(self, widget: Widget) -> bool:
         """Whether the screen a widget belongs to is open; one being closed loses its parts little by little."""

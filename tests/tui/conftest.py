@@ -33,8 +33,10 @@ class Driver:
         await self.press(*(_NAMES.get(letter, letter) for letter in text))
 
     async def settle(self) -> None:
-        await self.pilot.pause()
-        await self.app.workers.wait_for_complete()
+        for _ in range(2):
+            await self.pilot.pause()
+            await self.app.come_to_rest()
+            await self.app.workers.wait_for_complete()
         await self.pilot.pause()
 
     async def click(self, selector: str, x: int = 0, y: int = 0) -> None:

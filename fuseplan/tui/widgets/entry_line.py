@@ -47,6 +47,11 @@ class TypedLine(Input):
         if left_out:
             self.post_message(self.LinesLeftOut(left_out))
 
+    def takes(self, event: events.Key) -> bool:
+        """Whether a key changes only the line itself."""
+        action = self.KEYS.get(event.key)
+        return event.is_printable if action is None else action != "submit" and "." not in action
+
     async def on_key(self, event: events.Key) -> None:
         action = self.KEYS.get(event.key)
         if action is not None:

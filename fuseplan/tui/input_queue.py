@@ -1,0 +1,119 @@
+"""Keys, clicks and pasted text take effect one after the other, however fast they arrive.
+
+Textual hands a key to whatever is open when the key arrives, and deals with what the key leads to later: of two Enters
+that arrive together the second would meet a dialogue that is already closing, or a screen that is not there yet. Here
+each waits until everything the one before it led to has been done.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from collections import deque
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.screen import Screen
+
+from fuseplan.tui.widgets.entry_line import TypedLine
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from textual.app import App
+
+    Base = App[int]
+else:
+    Base = object
+
+LONGEST_WAIT_S = 3.0
+"""A part of a screen that never comes to rest must not lock the keyboard."""
+_BRIEF_S = 0.25
+"""How long to wait without a pause; after that the processor is given some rest."""
+_PAUSE_S = 0.005
+
+Input = events.InputEvent | events.Paste
+
+
+class InputQueue(Base):
+    """The part of the program that takes keys, clicks and pasted text in."""
+
+    _feeding: asyncio.Task[None] | None = None
+    _typed_into: TypedLine | None = None
+    """The line that took the last key, where that was a letter or the like."""
+    _met: Screen[Any] | None = None
+    """The screen that was open when the last input took effect."""
+    _pressed: tuple[Screen[Any], int, int, float] | None = None
+    """Where and when a mouse button was last pressed."""
+    _is_second_press = False
+
+    async def on_event(self, event: events.Event) -> None:
+        """As the base does it, but input waits for its turn."""
+        if not isinstance(event, Input) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        if self._feeding is None or self._feeding.done():
+            self._queued: deque[Input] = deque()
+            self._feeding = asyncio.create_task(self._feed())
+        if isinstance(event, events.MouseMove) and self._queued and isinstance(self._queued[-1], events.MouseMove):
+            self._queued.pop()
+        self._queued.append(event)
+
+    async def _feed(self) -> None:
+        try:
+            while self._queued and self.is_running:
+                event = self._queued[0]
+                if not self._goes_on_typing(event):
+                    # What a click meets is known once everything has its place, and so is the length of a page.
+                    await self._rest(partial(self._is_busy, isinstance(event, events.MouseEvent)))
+                self._queued.popleft()
+                self._met = self.screen
+                if not self._is_meant_for_another_screen(event):
+                    await super().on_event(event)
+        except Exception as error:  # as the base does with whatever an event leads to
+            self._handle_exception(error)
+
+    def _goes_on_typing(self, event: Input) -> bool:
+        """Whether a key is taken by the line that took the one before: those take effect in their order anyway, and
+        what is typed while the last letters are judged is judged in one go."""
+        line = self.focused if self.screen_stack and isinstance(event, events.Key) else None
+        before, self._typed_into = self._typed_into, None
+        if isinstance(line, TypedLine) and isinstance(event, events.Key) and line.takes(event):
+            self._typed_into = line
+        return self._typed_into is not None and self._typed_into is before
+
+    def _is_meant_for_another_screen(self, event: Input) -> bool:
+        """Whether this is the second press of a double click whose first one led to another screen, or its release."""
+        if isinstance(event, events.MouseDown):
+            before, now = self._pressed, (self.screen, event.screen_x, event.screen_y, event.time)
+            self._pressed = now
+            self._is_second_press = before is not None and before[0] is not now[0] and before[1:3] == now[1:3] \
+                and now[3] - before[3] <= self.CLICK_CHAIN_TIME_THRESHOLD
+            if self._is_second_press:
+                self._pressed = before
+        return self._is_second_press and isinstance(event, events.MouseDown | events.MouseUp)
+
+    async def come_to_rest(self) -> None:
+        """Wait until all input so far has had its effect."""
+        if self._feeding is not None:
+            await self._feeding
+        await self._rest(partial(self._is_busy, True))
+
+    async def _rest(self, is_busy: Callable[[], bool]) -> None:
+        """Wait until all that is under way on the screen in front is done."""
+        start = time.monotonic()
+        while self.is_running and is_busy() and (waited_s := time.monotonic() - start) < LONGEST_WAIT_S:
+            await asyncio.sleep(0 if waited_s < _BRIEF_S else _PAUSE_S)
+
+    def _is_busy(self, laid_out: bool) -> bool:
+        """Whether something is under way; with `laid_out`, also whether not everything has its place yet."""
+        if not self.screen_stack:
+            return True
+        screen = self.screen
+        if (laid_out or screen is not self._met) and (screen._layout_required or screen._callbacks):
+            return True
+        parts = [screen, *screen.query("*")]
+        return any(part.message_queue_size or part._next_callbacks for part in (self, *parts)) \
+            or not all(part.is_mounted for part in parts)
