@@ -11,8 +11,9 @@ from fuseplan.checks.remedies import another_insulation, insulation_first, size_
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
-from fuseplan.formulas.adiabatic import adiabatic_temperature
+from fuseplan.engine.wiring import Segments
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
 
@@ -22,18 +23,22 @@ MOMENTARY_S = 5.0
 """Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
 MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from memory; its k values are printed in IEC "
                     "60364-4-43 table 43A)")
-COPPER_MELTS_C = 1083.0
 
 
 def final_temperature(results: Results) -> Floats:
     """Conductor temperature after 5 s of everything on, from the steady temperature before it (2, S) in °C."""
     segments, demands = results.network.segments, results.demands
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        steady = conductor_temperature(segments.ambient_c, segments.max_c, demands.lasting, results.segment_limit_a)
-        steady = np.clip(np.nan_to_num(steady, nan=np.inf), segments.ambient_c, np.maximum(segments.max_c,
-                                                                                           segments.ambient_c))
-        end = adiabatic_temperature(steady, demands.segment[:, FIVE_S], MOMENTARY_S, segments.area_mm2)
-    return np.asarray(np.minimum(end, COPPER_MELTS_C))
+    steady = steady_before(segments, demands.lasting, results.segment_limit_a)
+    return heated_c(steady, demands.segment[:, FIVE_S]**2 * MOMENTARY_S, segments.area_mm2)
+
+
+def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats) -> Floats:
+    """Conductor temperature in °C before a momentary load, by the square law (…, S): no higher than what the insulation
+    is rated for, which also stands where nothing says what the wire may carry."""
+    some = np.where(limit_a > 0, limit_a, np.nan)
+    steady = np.asarray(conductor_temperature(segments.ambient_c, segments.max_c, lasting_a, some))
+    top = np.maximum(segments.max_c, segments.ambient_c)
+    return np.asarray(np.clip(np.nan_to_num(steady, nan=np.inf), segments.ambient_c, top))
 
 
 def _basis(results: Results, index: int) -> str:

@@ -14,19 +14,18 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.contacts import contact
-from fuseplan.checks.overload import COPPER_MELTS_C, MOMENTARY_S
+from fuseplan.checks.overload import MOMENTARY_S, steady_before
 from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import current_known, drop_known
 from fuseplan.choose.sample_demand import SampleDemand, SampleDemands
 from fuseplan.engine.consumers import INTERMITTENT, LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.power import still_a
+from fuseplan.engine.ratios import heated_c, ratio
 from fuseplan.engine.relays import ADVISED_A, factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.formulas.adiabatic import adiabatic_temperature
 from fuseplan.formulas.fuse import smallest_fuse
-from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.tables import relays as relay_tables
 from fuseplan.tables.load import table
 
@@ -84,8 +83,7 @@ class SampleVerdicts:
         -------
         array (n, V); -inf where nothing limits it
         """
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            columns = np.concatenate(self._figures(self.demands.of(reference_a)), axis=1)
+        columns = np.concatenate(self._figures(self.demands.of(reference_a)), axis=1)
         columns = np.where(np.isnan(columns), -np.inf, columns)[:, self._order]
         return np.asarray(np.maximum.reduceat(columns, self._first, axis=1)) if len(self.judged) else columns
 
@@ -124,12 +122,10 @@ class SampleVerdicts:
         both = np.concatenate([demand.supply, demand.returns], axis=2)[..., network.segment_column]
         lasting = np.maximum(both[:, FIVE_MIN], both[:, CONTINUOUS])
         ampacity = results.segment_limit_a
-        steady = np.asarray(conductor_temperature(segments.ambient_c, segments.max_c, lasting, ampacity))
-        top = np.maximum(segments.max_c, segments.ambient_c)
-        steady = np.clip(np.nan_to_num(steady, nan=np.inf), segments.ambient_c, top)
-        end = adiabatic_temperature(steady, both[:, FIVE_S], MOMENTARY_S, segments.area_mm2)
+        steady = steady_before(segments, lasting, ampacity)
+        end = heated_c(steady, both[:, FIVE_S]**2 * MOMENTARY_S, segments.area_mm2)
         brief = np.where(np.isfinite(ampacity) & (both[:, FIVE_S] > ampacity),
-                         np.minimum(end, COPPER_MELTS_C) / segments.max_c, np.nan)
+                         end / segments.max_c, np.nan)
         circuit = demand.supply[..., network.circuit_node]
         short = relay_tables.short_time_multiple(MOMENTARY_S).value
         asked = np.maximum(np.maximum(circuit[:, FIVE_MIN], circuit[:, CONTINUOUS]), circuit[:, FIVE_S] / short)
@@ -142,11 +138,12 @@ class SampleVerdicts:
         average = np.where(np.abs(demand.average_a - gives) < still_a(gives), gives, demand.average_a)
         share = np.where(running & known, guidance.alternator.continuous_share * results.source.rated_a, np.nan)
         return [
-            low / fusing.rating_a, lasting / ampacity, brief,
+            low / fusing.rating_a, ratio(lasting, ampacity), brief,
             (demand.total_v if limits.whole else demand.supply_v) / limits.supply_v, demand.return_v / limits.return_v,
-            limits.lamp_v / demand.running_v, self._switch(demand) / limits.switch_a, asked / limits.contact_a,
+            ratio(limits.lamp_v, np.maximum(demand.running_v, 0.0)), self._switch(demand) / limits.switch_a,
+            asked / limits.contact_a,
             np.stack(feeds, axis=1) if feeds else np.zeros((len(low), 0)),
-            average / gives, demand.continuous_a / share,
+            ratio(average, gives), demand.continuous_a / share,
         ]
 
     def _switch(self, demand: SampleDemand) -> Floats:

@@ -53,8 +53,7 @@ def _greatest(current_a: Floats, rating_a: float, found: Limits, by_heat: bool) 
         place = np.searchsorted(multiples, multiple, side="right")
         step = np.append(np.inf, times)[place]
         heat = np.minimum.accumulate(times * multiples**2)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            law = np.append(np.inf, heat)[place] / np.maximum(multiple, 1e-12) ** 2
+        law = np.append(np.inf, heat)[place] / np.maximum(multiple, 1e-12) ** 2
         bound = np.minimum(step, law) if by_heat else np.where(place == len(multiples), np.minimum(step, law), step)
         out = np.maximum(out, bound)
     return out

@@ -100,24 +100,21 @@ class Devices(NamedTuple):
 
         NaN where nothing is on file or the current is not known, infinite where it may never open.
         """
-        table = self.limits
-        with np.errstate(invalid="ignore", divide="ignore"):
-            multiple = np.round(current_a / table.rating_a[of_type], 9)[:, None]
-            place = (table.multiples[of_type] <= multiple[:, :, None]).sum(axis=2)
-            step = np.take_along_axis(table.greatest_s[of_type], place[:, :, None], axis=2)[:, :, 0]
-            heat = np.take_along_axis(table.heat[of_type], place[:, :, None], axis=2)[:, :, 0]
-            squared = np.maximum(multiple, 1e-12) ** 2
-            time = np.where(place == table.rows[of_type], np.minimum(step, heat / squared), step).max(axis=1)
-            let_through = np.minimum(step * squared, heat).max(axis=1) * table.rating_a[of_type] ** 2
-        unknown = ~np.isfinite(current_a)
+        table, unknown = self.limits, ~np.isfinite(current_a)
+        multiple = np.round(np.where(unknown, 0.0, current_a) / table.rating_a[of_type], 9)[:, None]
+        place = (table.multiples[of_type] <= multiple[:, :, None]).sum(axis=2)
+        step = np.take_along_axis(table.greatest_s[of_type], place[:, :, None], axis=2)[:, :, 0]
+        heat = np.take_along_axis(table.heat[of_type], place[:, :, None], axis=2)[:, :, 0]
+        squared = np.maximum(multiple, 1e-12) ** 2
+        time = np.where(place == table.rows[of_type], np.minimum(step, heat / squared), step).max(axis=1)
+        let_through = np.minimum(step * squared, heat).max(axis=1) * table.rating_a[of_type] ** 2
         return np.where(unknown, np.nan, time), np.where(unknown, np.nan, let_through)
 
     def least_s(self, of_type: Ints, current_a: Floats) -> Floats:
         """Least opening time in s of types at currents in A (n,); NaN where none is printed at or above."""
         table = self.limits
-        with np.errstate(invalid="ignore"):
-            multiple = np.round(current_a / table.rating_a[of_type], 9)
-            place = (table.least_at[of_type] < multiple[:, None]).sum(axis=1)
+        multiple = np.round(current_a / table.rating_a[of_type], 9)
+        place = (table.least_at[of_type] < multiple[:, None]).sum(axis=1)
         return np.where(np.isnan(multiple), np.nan, table.least_s[of_type, place])
 
 

@@ -12,12 +12,13 @@ from fuseplan.engine.clearing import let_through_a2s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
+from fuseplan.engine.ratios import COPPER_MELTS_C, heated_c
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
 from fuseplan.errors import TableError
-from fuseplan.formulas.adiabatic import adiabatic_temperature
 from fuseplan.formulas.battery import short_circuit_current
 from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.tables import insulations
 
 Floats = NDArray[np.float64]
@@ -27,8 +28,6 @@ Flags = NDArray[np.bool_]
 OPEN_WITHIN_S = 5.0
 """A short at the far end must be cleared within this time; the adiabatic limit of a wire holds up to it
 (IEC 60364-4-43, from memory)."""
-MELTED_C = 1083.0
-"""Copper melts; a computed temperature stops here."""
 
 
 @dataclass(frozen=True)
@@ -153,7 +152,7 @@ def _finite(values: Floats) -> Floats:
 def _start_c(network: Network, solution: Solution) -> Floats:
     """Hottest each conductor gets in service (S,), its ambient where it never carries current."""
     hottest = solution.segment_c[: len(network.conditions)].max(axis=0, initial=-np.inf)
-    return np.minimum(np.where(np.isfinite(hottest), hottest, network.segments.ambient_c), MELTED_C)
+    return np.minimum(np.where(np.isfinite(hottest), hottest, network.segments.ambient_c), COPPER_MELTS_C)
 
 
 def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats) -> Floats:
@@ -207,12 +206,12 @@ def _end_c(network: Network, start_c: Floats, fault_a: Floats, heat_a2s: Floats,
     of the two holds.
     """
     segments = network.segments
-    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        end_c = np.asarray(adiabatic_temperature(start_c, np.sqrt(heat_a2s), 1.0, segments.area_mm2))
-        steady_c = segments.ambient_c + (segments.max_c - segments.ambient_c) * (fault_a / limit_a) ** 2
-        steady_c = np.where((opens_s > OPEN_WITHIN_S) & (limit_a > 0), np.maximum(steady_c, start_c), np.inf)
-    return np.where(np.isnan(heat_a2s) | np.isnan(segments.area_mm2), np.nan,
-                    np.minimum(np.fmin(end_c, steady_c), MELTED_C))
+    end_c = heated_c(start_c, heat_a2s, segments.area_mm2)
+    slow = (opens_s > OPEN_WITHIN_S) & (limit_a > 0)
+    steady_c = np.asarray(conductor_temperature(segments.ambient_c, segments.max_c, np.where(slow, fault_a, 0.0),
+                                                np.where(slow, limit_a, 1.0)))
+    steady_c = np.where(slow, np.maximum(steady_c, start_c), np.inf)
+    return np.where(np.isnan(heat_a2s) | np.isnan(segments.area_mm2), np.nan, np.fmin(end_c, steady_c))
 
 
 def _short_limits(insulation: list[str]) -> Floats:
@@ -253,7 +252,5 @@ def outlived_by(network: Network, guarded: Ints, fault_a: Floats, start_c: Float
     """The same for the segments `guarded`, from the currents and start temperatures of all (S,)."""
     limit_c = _short_limits([network.segments.insulation[each] for each in guarded.tolist()])
     heat = let_through_a2s(kind, rating_a, fault_a[guarded])
-    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        end_c = np.asarray(adiabatic_temperature(start_c[guarded], np.sqrt(heat), 1.0,
-                                                 network.segments.area_mm2[guarded]))
-        return not bool((end_c > limit_c).any())
+    end_c = heated_c(start_c[guarded], heat, network.segments.area_mm2[guarded])
+    return not bool((end_c > limit_c).any())

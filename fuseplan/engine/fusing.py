@@ -74,8 +74,7 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     entered = network.entered_a
     proposed = np.where(silent, np.nan, proposals(network, low, high))
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = demand[:, CONTINUOUS] / rating
+    share = demand[:, CONTINUOUS] / rating
     return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, silent=silent, rating_a=rating,
                   proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.network import Network
+from fuseplan.engine.ratios import ratio
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.still_wire import EMISSIVITY, outside
 from fuseplan.formulas.convection import ampacity_by_heat_balance, steady_temperature
@@ -27,8 +28,7 @@ def _geometry(network: Network) -> tuple[Floats, Floats, Floats]:
 def per_metre(network: Network) -> Floats:
     """Resistance per metre at 20 °C of each segment; NaN where size or length is not known."""
     segments = network.segments
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(segments.r20_ohm > 0, segments.r20_ohm / segments.length_m, np.nan)
+    return ratio(np.where(segments.r20_ohm > 0, segments.r20_ohm, np.nan), segments.length_m)
 
 
 def steady_c(network: Network, solution: Solution, demands: Demands) -> Floats:
@@ -43,9 +43,8 @@ def steady_c(network: Network, solution: Solution, demands: Demands) -> Floats:
     inner, outer, conductivity = _geometry(network)
     factor = network.guidance.group_factor(solution.loaded.max(axis=0))
     current = demands.lasting[0] / factor
-    with np.errstate(invalid="ignore"):
-        found = steady_temperature(current, per_metre(network), inner, outer, segments.ambient_c, conductivity,
-                                   EMISSIVITY)
+    found = steady_temperature(current, per_metre(network), inner, outer, segments.ambient_c, conductivity,
+                               EMISSIVITY)
     unknown = np.isnan(found) | np.isnan(per_metre(network)) | np.isnan(outer)
     return np.where(unknown, np.nan, np.minimum(found, HOTTEST_C))
 
@@ -57,9 +56,8 @@ def balance_ampacity_a(network: Network) -> Floats:
         return np.zeros(0)
     inner, outer, conductivity = _geometry(network)
     rise = np.maximum(segments.max_c - segments.ambient_c, 1e-3)
-    with np.errstate(invalid="ignore"):
-        return np.asarray(ampacity_by_heat_balance(rise, per_metre(network), inner, outer, segments.ambient_c,
-                                                   conductivity, EMISSIVITY))
+    return np.asarray(ampacity_by_heat_balance(rise, per_metre(network), inner, outer, segments.ambient_c,
+                                               conductivity, EMISSIVITY))
 
 
 def table_ampacity_a(network: Network) -> Floats:

@@ -82,10 +82,9 @@ def _rides(devices: Devices, device: Ints, through_a: Floats, length_s: Floats) 
     of_type = devices.type_of(device)
     limits = devices.limits
     least = devices.least_s(of_type, through_a)
-    with np.errstate(invalid="ignore"):
-        allowed = fuse_tables.pulse_fraction(PULSES).value * limits.melting_a2s[of_type]
-        by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
-        carried = through_a <= limits.rating_a[of_type]
+    allowed = fuse_tables.pulse_fraction(PULSES).value * limits.melting_a2s[of_type]
+    by_heat = np.where(through_a**2 * length_s <= allowed, RIDES, DOES_NOT)
+    carried = through_a <= limits.rating_a[of_type]
     return _judged(least, carried, by_heat, np.isnan(allowed), length_s)
 
 

@@ -127,9 +127,8 @@ def _band(results: Results, device: int, lowest_a: float, highest_a: float) -> B
 def _wire(results: Results, wires: NDArray[np.int64], lowest_a: float, highest_a: float) -> WireLimit | None:
     faults, area = results.faults, results.network.segments.area_mm2
     limit, start = faults.segment_limit_c[wires], faults.start_c[wires]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        k = np.where(limit > start, adiabatic_k(COPPER_K, np.maximum(limit, start), start, COPPER_BETA_C), 0.0)
-        bears = np.where(np.isnan(limit), np.nan, np.asarray(k) * area[wires])
+    k = np.asarray(adiabatic_k(COPPER_K, np.maximum(limit, start), start, COPPER_BETA_C))
+    bears = np.where(np.isnan(limit), np.nan, np.asarray(k) * area[wires])
     if not wires.size or np.isnan(bears).all():
         return None
     weakest = int(np.nanargmin(bears))

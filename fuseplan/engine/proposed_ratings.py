@@ -71,8 +71,7 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
     rejected = {device: reasons for device, reasons in rejected.items() if reasons}
     left_out = np.isnan(network.entered_a) & known
     rating = np.where(left_out, proposed, fusing.rating_a)
-    with np.errstate(invalid="ignore"):
-        share = fusing.share * (fusing.rating_a / rating)
+    share = fusing.share * (fusing.rating_a / rating)
     return replace(fusing, rating_a=rating, proposed_a=proposed, share=share, rejected=rejected)
 
 
@@ -89,13 +88,11 @@ def _suspect(asked: _Asked, fusing: Fusing, devices: Devices) -> NDArray[np.bool
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
     numbers = np.arange(len(network.fuses))
     opens, _ = devices.clears(devices.type_of(numbers), asked.far.fuse_a)
-    with np.errstate(invalid="ignore"):
-        found |= opens > 0.5 * OPEN_WITHIN_S
+    found |= opens > 0.5 * OPEN_WITHIN_S
     guard = network.segment_guard
     guarded = np.flatnonzero(guard >= 0)
     _, heat = devices.clears(devices.type_of(guard[guarded]), asked.far.segment_a[guarded])
-    with np.errstate(invalid="ignore"):
-        found[guard[guarded[heat > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]]] = True
+    found[guard[guarded[heat > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]]] = True
     return found
 
 

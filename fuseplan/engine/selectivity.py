@@ -161,8 +161,7 @@ def _on_file(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: 
         edges[row, :size], bad[row, :size], on_file[row, :size] = profile
     opens, heat = devices.clears(lower, low_a)
     holds, melting = devices.least_s(upper, low_a), devices.limits.melting_a2s[upper]
-    with np.errstate(invalid="ignore"):
-        sure = (opens < np.nan_to_num(holds, nan=0.0)) | (heat <= UNHURT_SHARE * melting)
+    sure = (opens < np.nan_to_num(holds, nan=0.0)) | (heat <= UNHURT_SHARE * melting)
     known = ~np.isnan(holds) | ~np.isnan(melting)
     return _over_range(edges[which], bad[which], on_file[which], sure, known, low_a, high_a)
 

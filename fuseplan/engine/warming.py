@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.neighbours import ampacities
 from fuseplan.engine.network import Network
+from fuseplan.engine.ratios import ratio
 from fuseplan.formulas.resistance import copper_temperature_factor
 
 Floats = NDArray[np.float64]
@@ -99,8 +100,7 @@ def wires_of(network: Network) -> Wires:
     nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
     ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.guidance)
     heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        rise = np.where(heated, np.maximum(segments.max_c - segments.ambient_c, 0.0) / ampacity**2, 0.0)
+    rise = np.where(heated, ratio(np.maximum(segments.max_c - segments.ambient_c, 0.0), ampacity**2), 0.0)
     rise = np.where(np.isfinite(rise), rise, 0.0)
     numbers = np.arange(segments.count)
     carrying = np.where(nominal > 0, ampacity, np.inf).min(axis=0, initial=np.inf)

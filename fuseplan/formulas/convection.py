@@ -89,8 +89,9 @@ def steady_temperature(
     per_degree = wire_heat(current_a, r20_ohm_per_m, 1.0) / (ZERO_RESISTANCE_C + 20.0)
     wall = insulation_resistance(outside_d_m, conductor_d_m, conductivity_w_mk)
     kept = 1 - per_degree * wall
-    with np.errstate(all="ignore"):
-        gain = np.where(kept > 0, per_degree / kept, np.nan)
+    gain = per_degree / np.where(kept > 0, kept, np.nan)
+    # Overflow and 0/0 on the way to a melting point are meant: such a wire's answer is infinite.
+    with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
         base = gain * (ZERO_RESISTANCE_C + ambient_c)
         rise = base / (_FIRST_CONDUCTANCE_W_M2K * np.pi * outside_d_m) + 1e-9
         loss = surface_loss(rise, ambient_c, outside_d_m, emissivity)

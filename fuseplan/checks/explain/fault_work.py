@@ -15,7 +15,8 @@ from fuseplan.checks.explain.steps import entered, figure, given, larger, smalle
 from fuseplan.checks.explain.wire_work import ambient_c, ampacity, area, length, worst_condition
 from fuseplan.engine.clearing import greatest_time_s, let_through_a2s, limits
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.fault import MELTED_C, OPEN_WITHIN_S
+from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.engine.ratios import COPPER_MELTS_C
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_temperature
 from fuseplan.formulas.battery import short_circuit_current
@@ -214,5 +215,5 @@ def segment_end(results: Results, index: int) -> float:
         steady = float(apply(conductor_temperature, ambient_c=ambient_c(results, index), max_c=top, current_a=current,
                              ampacity_a=bears))
         answers.append(larger("T", "steady at that current, never below where it began", [steady, start], "°C"))
-    melts = given("T", "copper melts", MELTED_C, "°C", "physical constant, from memory")
+    melts = given("T", "copper melts", COPPER_MELTS_C, "°C", "physical constant, from memory")
     return smaller("T", "hottest before the device opens", [*answers, melts], "°C")

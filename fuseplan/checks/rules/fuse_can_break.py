@@ -42,8 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for kind, where in network.fuses_by_kind.items():
         capacity[where] = _capacity_a(kind)
     above = network.guard[network.supply.parent[network.fuse_node]]
-    with np.errstate(invalid="ignore"):
-        overloaded = np.flatnonzero(prospective > capacity)
+    overloaded = np.flatnonzero(prospective > capacity)
     first: dict[int, list[int]] = defaultdict(list)
     seen: dict[int, int] = {}
     for index in overloaded.tolist():

@@ -22,8 +22,7 @@ from fuseplan.quantities import writing
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     faults, fusing = results.faults, results.fusing
-    with np.errstate(invalid="ignore"):
-        slow = np.flatnonzero(faults.fuse_opens_s > OPEN_WITHIN_S)
+    slow = np.flatnonzero(faults.fuse_opens_s > OPEN_WITHIN_S)
     for index in slow.tolist():
         row, rating = results.network.fuses[index], float(fusing.rating_a[index])
         current, time_s = float(faults.fuse_far_a[index]), float(faults.fuse_opens_s[index])

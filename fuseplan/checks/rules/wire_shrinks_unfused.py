@@ -28,8 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     rating = np.where(guard >= 0, results.fusing.rating_a[guard], np.inf) if len(network.fuses) else \
         np.full(segments.count, np.inf)
     allowed = results.guidance.largest_fuse_a(segments.area_mm2, results.segment_limit_a, segments.base_a)
-    with np.errstate(invalid="ignore"):
-        unguarded = ~(rating <= allowed * (1.0 + ROUNDING)) & ~np.isnan(allowed) & ~np.isnan(rating)
+    unguarded = ~(rating <= allowed * (1.0 + ROUNDING)) & ~np.isnan(allowed) & ~np.isnan(rating)
     for index in np.flatnonzero(unguarded & (before >= 0)).tolist():
         thick = int(before[index])
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:

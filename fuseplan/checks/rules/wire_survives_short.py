@@ -21,8 +21,7 @@ from fuseplan.tables import insulations
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     faults, network = results.faults, results.network
-    with np.errstate(invalid="ignore"):
-        lost = np.flatnonzero(faults.segment_end_c > faults.segment_limit_c)
+    lost = np.flatnonzero(faults.segment_end_c > faults.segment_limit_c)
     for index in lost.tolist():
         if not float(faults.segment_opens_s[index]) <= OPEN_WITHIN_S:
             continue  # The device is too slow for this sum to be fair: that is a finding of its own.
