@@ -9,7 +9,7 @@ from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 _WORDS = {
-    "far end": f"may not open within {OPEN_WITHIN_S:g} s on a short at the far end",
+    "far end": f"may not open within {writing.stated(OPEN_WITHIN_S, 's')} on a short at the far end",
     "wire in a short": "lets a short overheat the wire",
     "holder": "is more than its holder takes",
     "position": "is more than its position in the fuse box takes",

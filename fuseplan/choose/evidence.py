@@ -15,6 +15,7 @@ from fuseplan.choose.sample_verdicts import Judged, SampleVerdicts
 from fuseplan.engine.consumers import LOAD, MOMENTARY
 from fuseplan.plan.model import Circuit, Condition
 from fuseplan.plan.parts import Load
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
@@ -215,7 +216,8 @@ def _instrument(assessment: Assessment, index: int, current_a: float) -> str:
         found = fuse_tables.cold_resistance_ohm(results.network.fuses[device].fuse.kind,
                                                 float(results.fusing.rating_a[device]))
         if found is not None:
-            words += f", or millivolts across the fuse (about {1000 * current_a * found.value:.0f} mV cold)"
+            across = writing.burden(1000 * current_a * found.value, "mV")
+            words += f", or millivolts across the fuse (about {across} cold)"
     return words
 
 
@@ -233,4 +235,4 @@ def _place(circuit: Circuit, load: Load) -> str:
 
 def _condition_words(condition: Condition, name: str) -> str:
     words = condition.name or name
-    return f"{words}, engine at {float(condition.engine):.0f} r/min" if condition.engine > 0 else words
+    return f"{words}, engine at {writing.stated(condition.engine, 'r/min')}" if condition.engine > 0 else words

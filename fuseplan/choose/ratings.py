@@ -12,6 +12,7 @@ from fuseplan.choose.edit import owner_key, segment_key
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "regular", "glass": "regular", "torpedo": "regular",
           "regular": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
@@ -64,14 +65,14 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     if chosen <= high:
         draft.settled.add(owner)
     elif can_grow:
-        draft.step(results, binding, "fuse-guards-wire", f"a {chosen:g} A fuse needs a wire that bears it; "
-                   f"{segment_words(results, binding)} bears {high:.1f} A", owner)
+        draft.step(results, binding, "fuse-guards-wire", f"a {writing.rating(chosen)} fuse needs a wire that bears it; "
+                   f"{segment_words(results, binding)} bears {writing.LARGEST_FUSE(high)}", owner)
     else:
         _collide(draft, results, index, floor_finding if sets != "fuse-carries-load" else None, least, high)
         return
     held_up = floor_finding if sets != "fuse-carries-load" else None
     reason = draft.reasons.get(owner) or held_up
-    draft.put(path, row.fuse.rating, f"{chosen:g} A", "fuse-carries-load" if reason is None else reason.check,
+    draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-carries-load" if reason is None else reason.check,
               _why(results, index, reason, held_up))
 
 
@@ -80,9 +81,9 @@ def _why(results: Results, index: int, reason: Finding | None, held_up: Finding 
     words = [] if reason is None else [reason.message]
     if held_up is not None and held_up is not reason:
         words.append(f"smaller, {held_up.message}")
-    words.append(f"the load needs a fuse of {low:.1f} A")
+    words.append(f"the load needs a fuse of {writing.SMALLEST_FUSE(low)}")
     if upper > low * 1.02:
-        words[-1] += f", {upper:.1f} A at the upper bound of its evidence"
+        words[-1] += f", {writing.SMALLEST_FUSE(upper)} at the upper bound of its evidence"
     return "; ".join(words)
 
 
@@ -91,7 +92,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
     owner, kind = row.owner, row.fuse.kind
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     largest = ladder(kind)[-1]
-    words = f"it asks for {low:.1f} A, the largest {kind} fuse sold is {largest:g} A"
+    words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind} fuse sold is {writing.rating(largest)}"
     if row.fuse.position is not None or row.fuse.holder is not None or kind not in LARGER:
         where = f"position {row.fuse.position}" if row.fuse.position else f"holder {row.fuse.holder}"
         draft.stuck.add(owner)
@@ -116,7 +117,8 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     reason = ("is kept" if segment.origin == "kept" else "lies outside what may be changed here"
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
     own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
-    words = f"it asks for a fuse of {least:g} A, {segment_words(results, binding)} bears {high:.1f} A and {reason}"
+    words = (f"it asks for a fuse of {writing.rating(least)}, {segment_words(results, binding)} bears "
+             f"{writing.LARGEST_FUSE(high)} and {reason}")
     draft.withdraw(owner)
     if floor is not None and own is not None and own <= high:
         # Only the surge or the order of fuses is given up; the load itself still finds its rating.
@@ -129,7 +131,8 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     given = entered(draft, owner)
     guards = [rating for rating in ladder(row.fuse.kind) if rating <= high]
     if guards and (given is None or given > high):
-        draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else f"{given:g} A", f"{guards[-1]:g} A",
+        draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
+                  writing.rating(guards[-1]),
                   "fuse-guards-wire",
                   f"the most that guards {segment_words(results, binding)}; it may open under the load")
 

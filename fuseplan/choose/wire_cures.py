@@ -12,6 +12,7 @@ from fuseplan.choose.sizes import cheapest, path_volts
 from fuseplan.engine.clearing import greatest_time_s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.quantities import writing
 
 MARGIN = 1.001
 """A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
@@ -113,8 +114,9 @@ def drop(look: Look, finding: Finding) -> None:
     if sizes is None:
         lost = float(drops.total_v[0, consumer])
         if finding.check == "lamp-voltage" and lost < needed:
-            draft.give_up_on(finding, "the voltage of the battery", f"the wires lose only {lost:.2f} V; the rest is "
-                             "missing at the battery post: more output at that speed, or less load")
+            draft.give_up_on(finding, "the voltage of the battery", f"the wires lose only {writing.burden(lost, 'V')}; "
+                                                                    "the rest is missing at the battery post: more "
+                             "output at that speed, or less load")
         else:
             draft.give_up_on(finding, "what is not wire, or may not be replaced",
                              "the wires that may be replaced lose too little of it")

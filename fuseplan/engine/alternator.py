@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from fuseplan.errors import TableError
 from fuseplan.formulas.alternator import hot_output, old_code_current
 from fuseplan.plan.model import Alternator
+from fuseplan.quantities import writing
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 
@@ -73,7 +74,7 @@ def machine_of(alternator: Alternator | None) -> Machine:
     if label.two_thirds_rpm is not None:
         return _by_points(label.rated_a, float(old_code_current(label.rated_a)), label.two_thirds_rpm,
                           f"the period code '{label.text}': two thirds of the greatest current at "
-                          f"{label.two_thirds_rpm:.0f} r/min of the rotor")
+                          f"{writing.stated(label.two_thirds_rpm, 'r/min')} of the rotor")
     return _by_points(label.rated_a, label.low_a, alternators.LOW_RPM, f"the label '{label.text}'")
 
 

@@ -13,6 +13,7 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
 from fuseplan.formulas.standing import usable_before_no_start
 from fuseplan.plan.model import Battery
+from fuseplan.quantities import writing
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Cited
 
@@ -27,9 +28,9 @@ ACCEPTANCE_FALLS_FROM = 0.8
 """State of charge from which the charging current falls, in a straight line to nothing at full charge."""
 CHARGE_EFFICIENCY = 0.85
 """Charge stored of the charge put in."""
-ACCEPTANCE_BASIS = (f"{ACCEPTANCE_SHARE:.0%} of the 20-hour capacity up to {ACCEPTANCE_FALLS_FROM:.0%} charge, then in "
-                    f"a straight line to nothing at full; {CHARGE_EFFICIENCY:.0%} of it is stored. Common practice, "
-                    "no source")
+ACCEPTANCE_BASIS = (f"{writing.stated(ACCEPTANCE_SHARE, 'share')} of the 20-hour capacity up to "
+                    f"{writing.stated(ACCEPTANCE_FALLS_FROM, 'share')} charge, then in a straight line to nothing at "
+                    f"full; {writing.stated(CHARGE_EFFICIENCY, 'share')} of it is stored. Common practice, no source")
 
 
 @dataclass(frozen=True)
@@ -121,7 +122,7 @@ def _capacity(battery: Battery | None, conversions: dict[str, Cited[float]]) -> 
         return float(battery.capacity), "20-hour capacity as entered"
     if conversions:
         least = min(conversions.values(), key=lambda each: each.value)
-        both = " and ".join(f"{each.value:.0f} Ah" for each in conversions.values())
+        both = " and ".join(writing.limit(each.value, "Ah") for each in conversions.values())
         return least.value, (f"from the reserve capacity; the published conversions give {both}, the lower is used: "
                              f"{least.source.line()}")
     return math.nan, "neither capacity nor reserve capacity is given"
@@ -139,8 +140,9 @@ def _resistance_basis(battery: Battery | None) -> str:
     except TableError:  # pragma: no cover - the plan's own vocabulary is the table's
         return "the cold-cranking test is not on file"
     cranking, otherwise = cold_share(battery, True), cold_share(battery, False)
-    return (f"from the cold-cranking current: {test.words}, {test.end_v:g} V after {test.duration_s:g} s at "
-            f"{COLD_TEST_C:g} °C ({test.source.line()}); {cranking:.0%} of it while cranking and {otherwise:.0%} "
+    return (f"from the cold-cranking current: {test.words}, {writing.stated(test.end_v, 'V')} after "
+            f"{writing.stated(test.duration_s, 's')} at {writing.stated(COLD_TEST_C, '°C')} ({test.source.line()}); "
+            f"{writing.stated(cranking, 'share')} of it while cranking and {writing.stated(otherwise, 'share')} "
             "otherwise, from memory")
 
 

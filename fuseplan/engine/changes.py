@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from fuseplan.plan.model import Condition, Plan
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount
 
 Step = str | int
@@ -45,7 +46,7 @@ def _toml(value: Any) -> str:
         return "{ " + ", ".join(f"{key} = {_toml(inner)}" for key, inner in value.items()) + " }"
     if isinstance(value, list):
         return "[" + ", ".join(_toml(inner) for inner in value) + "]"
-    return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else f"{value:g}"
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else writing.typed(value)
 
 
 def apply(plan: Plan, changes: Sequence[Change]) -> Plan:

@@ -18,6 +18,7 @@ from fuseplan.engine.results import Results, compute
 from fuseplan.engine.source import PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed
 from fuseplan.plan.parts import Load
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, POWER, SPEED, amount
 from fuseplan.tables import alternators
 
@@ -120,11 +121,12 @@ def _pulley(results: Results, condition: int) -> Iterator[Cure]:
     if found is not None:
         value, changed = found
         most = float(engine_speed(top, value))
-        yield _cure(results, condition, "pulley", f"a smaller alternator pulley: ratio {value:g} instead of {ratio:g}",
-                    changes(value), f"The rotor then reaches its {top:.0f} r/min at {most:.0f} r/min of the engine "
-                    f"({'its own limit' if own else words}; highest engine speed "
-                    f"{'as entered' if given else f'not entered, {highest:.0f} r/min taken'}); never let it turn "
-                    "faster, it can burst.", changed)
+        known = "as entered" if given else f"not entered, {writing.stated(highest, 'r/min')} taken"
+        yield _cure(results, condition, "pulley",
+                    f"a smaller alternator pulley: ratio {writing.stated(value)} instead of {writing.stated(ratio)}",
+                    changes(value), f"The rotor then reaches its {writing.limit(top, 'r/min')} at "
+                    f"{writing.limit(most, 'r/min')} of the engine ({'its own limit' if own else words}; highest "
+                    f"engine speed {known}); never let it turn faster, it can burst.", changed)
 
 
 def _idle(results: Results, condition: int) -> Iterator[Cure]:
@@ -135,7 +137,7 @@ def _idle(results: Results, condition: int) -> Iterator[Cure]:
 
     def changes(value: float) -> list[Change]:
         """The condition written out whole, since a plan's own definition stands alone."""
-        faster = at.model_copy(update={"engine": amount(f"{value:g} r/min", SPEED)})
+        faster = at.model_copy(update={"engine": amount(f"{writing.typed(value)} r/min", SPEED)})
         return [Change(("condition", results.network.condition_ids[condition]), faster)]
 
     if not results.source.alternator_known:
@@ -143,8 +145,9 @@ def _idle(results: Results, condition: int) -> Iterator[Cure]:
     found = _smallest(results, condition, values, changes)
     if found is not None:
         value, changed = found
-        yield _cure(results, condition, "idle", f"a higher engine speed there: {value:.0f} instead of {engine:.0f} "
-                    "r/min", changes(value), "A high idle makes an automatic creep and a cold engine race.", changed)
+        yield _cure(results, condition, "idle", f"a higher engine speed there: {writing.stated(value)} instead of "
+                    f"{writing.stated(engine, 'r/min')}", changes(value),
+                    "A high idle makes an automatic creep and a cold engine race.", changed)
 
 
 def _bigger(results: Results, condition: int) -> Iterator[Cure]:
@@ -159,8 +162,8 @@ def _bigger(results: Results, condition: int) -> Iterator[Cure]:
 
     def changes(value: float) -> list[Change]:
         low = max(1.0, math.floor(low_share * value))
-        out = [Change(("alternator", "rated"), amount(f"{value:g} A", CURRENT)),
-               Change(("alternator", "low_speed"), amount(f"{low:g} A", CURRENT))]
+        out = [Change(("alternator", "rated"), amount(writing.rating(value), CURRENT)),
+               Change(("alternator", "low_speed"), amount(writing.rating(low), CURRENT))]
         if alternator.label is not None:
             out.append(Change(("alternator", "label"), None))
         if alternator.curve:
@@ -171,8 +174,10 @@ def _bigger(results: Results, condition: int) -> Iterator[Cure]:
     if found is not None:
         value, changed = found
         low_a = float(amount(changes(value)[1].plain, CURRENT))
-        yield _cure(results, condition, "bigger", f"a bigger alternator: {low_a:g}/{value:g} A instead of "
-                    f"{low_share * machine.rated_a:.0f}/{machine.rated_a:g} A", changes(value),
+        now = f"{writing.bare(low_share * machine.rated_a, 'A', 'limit')}/{writing.rating(machine.rated_a)}"
+        yield _cure(results, condition, "bigger", f"a bigger alternator: "
+                                                  f"{writing.stated(low_a)}/{writing.rating(value)} instead of "
+                    f"{now}", changes(value),
                     "Its lead and the fuse in it must suit the new rating: judge the plan again with it.", changed)
 
 
@@ -187,8 +192,8 @@ def _loads(results: Results, condition: int) -> Iterator[tuple[str, int, Load]]:
 def _less(load: Load, path: Path, share: float, system_v: float) -> Change:
     """A load's current or power cut to a share of it."""
     if load.power is not None:
-        return Change((*path, "power"), amount(f"{load.power * share:.4g} W", POWER))
-    return Change((*path, "current"), amount(f"{nominal(load, system_v)[0] * share:.4g} A", CURRENT))
+        return Change((*path, "power"), amount(writing.entry(load.power * share, "W"), POWER))
+    return Change((*path, "current"), amount(writing.entry(nominal(load, system_v)[0] * share, "A"), CURRENT))
 
 
 def _leds(results: Results, condition: int) -> Iterator[Cure]:
@@ -204,7 +209,8 @@ def _leds(results: Results, condition: int) -> Iterator[Cure]:
                         _less(load, path, LED_SHARE, results.network.system_v)]
     if changes:
         yield _cure(results, condition, "leds", f"LED lamps in place of {lamps} small filament lamps, headlamps left "
-                    f"as they are, at {LED_SHARE:.0%} of the power (from memory: take the lamp's own plate)", changes,
+                    f"as they are, at {writing.stated(LED_SHARE, 'share')} of the power (from memory: take the lamp's "
+                    f"own plate)", changes,
                     "Only lamps approved for that lamp unit are lawful on the road; flashers and lamp monitors that "
                     "count current may take an LED for a failed bulb.")
 
@@ -229,6 +235,7 @@ def _fans(results: Results, condition: int) -> Iterator[Cure]:
         words = "half the fan current in the first stage"
     else:
         return
-    yield _cure(results, condition, "fans", f"fans in stages: {words}, then on {duty:.0%} of the time", changes,
+    yield _cure(results, condition, "fans",
+                f"fans in stages: {words}, then on {writing.burden(duty, 'share')} of the time", changes,
                 "Only where the first stage alone keeps the engine cool: watch the temperature on a hot day, and let "
                 "the second stage cut in above it.")

@@ -16,6 +16,7 @@ from fuseplan.engine.network import Network
 from fuseplan.errors import TableError
 from fuseplan.formulas.relay import switch_rating
 from fuseplan.plan.parts import Relay
+from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 
 Floats = NDArray[np.float64]
@@ -70,25 +71,25 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
     circuit = network.circuits[number]
     load_a, asked = float(switching.load_a[0, number]), float(switching.switch_a[0, number])
     relay: Relay | None = circuit.relay
+    drawn = writing.burden(load_a, "A")
     if relay is not None and relay.driver == "ecu":
         limit = relay.driver_limit
         if limit is None:
-            return True, f"the control unit's output is not meant to carry {load_a:.1f} A: its limit is not given"
+            return True, f"the control unit's output is not meant to carry {drawn}: its limit is not given"
+        held, may = writing.against(load_a, limit, "A")
         if load_a > limit:
-            return True, f"{load_a:.1f} A is more than the {float(limit):.1f} A the control unit's output may carry"
-        return False, f"the control unit's output may carry {float(limit):.1f} A, the load draws {load_a:.1f} A"
+            return True, f"{held} is more than the {may} the control unit's output may carry"
+        return False, f"the control unit's output may carry {may}, the load draws {held}"
     switch = circuit.switch
     if switch is not None and switch.rating is not None:
-        rating = float(switch.rating)
-        if asked > rating:
-            return True, f"the loads ask for a switch of {asked:.1f} A, the switch is rated {rating:.1f} A"
-        return False, f"the loads ask for a switch of {asked:.1f} A, the switch is rated {rating:.1f} A"
+        wanted, rated = writing.against(asked, switch.rating, "A")
+        return asked > switch.rating, f"the loads ask for a switch of {wanted}, the switch is rated {rated}"
     if switch is not None or relay is not None:
         if load_a > REQUIRED_A:
-            return True, (f"{load_a:.1f} A through a switch of unknown rating: above {REQUIRED_A:.0f} A a relay is "
+            return True, (f"{drawn} through a switch of unknown rating: above {writing.rating(REQUIRED_A)} a relay is "
                           "required")
         if load_a > ADVISED_A:
-            return False, (f"{load_a:.1f} A through a switch of unknown rating: above {ADVISED_A:.0f} A a relay is "
-                           f"advised, above {REQUIRED_A:.0f} A required")
-        return False, f"{load_a:.1f} A: a small load, the switch is not rated in the plan"
+            return False, (f"{drawn} through a switch of unknown rating: above {writing.rating(ADVISED_A)} a relay is "
+                           f"advised, above {writing.rating(REQUIRED_A)} required")
+        return False, f"{drawn}: a small load, the switch is not rated in the plan"
     return False, "no switch or relay of its own: on whenever its feed is live"

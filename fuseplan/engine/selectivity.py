@@ -12,6 +12,7 @@ from fuseplan.engine.clearing import greatest_time_s, least_time_s, let_through_
 from fuseplan.engine.devices import Devices, Type
 from fuseplan.engine.fault import Faults
 from fuseplan.engine.network import Network
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
@@ -128,7 +129,7 @@ def _why(lower: tuple[str, float], upper: tuple[str, float], answer: int, first_
     silent = next((kind for kind, rating in (lower, upper) if limits(kind, rating) is None), None)
     if silent is not None:
         return f"no published limits on file for {silent} fuses"
-    return f"no published limits on file for {upper[0]} {upper[1]:g} A above {first_a:.0f} A"
+    return f"no published limits on file for {upper[0]} {writing.rating(upper[1])} above {writing.limit(first_a, 'A')}"
 
 
 def compare_types(lower: list[Type], upper: list[Type], low_a: Floats, high_a: Floats) -> tuple[Ints, Floats]:

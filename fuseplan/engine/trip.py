@@ -21,6 +21,7 @@ from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
 from fuseplan.plan.model import Trip
+from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]
 
@@ -164,17 +165,18 @@ def _starts(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFa
         here = facts.open_v_at(np.array([charge]))
         crank_v = float(solve(few, replace(narrow, open_circuit_v=here), fuse_ohm).root_v[0])
     share, limit = facts.no_start_share, voltage_limit("battery", network.system_v)
-    said = f"{charge:.0%} charged at the end"
+    said = f"{writing.limit(charge, 'share')} charged at the end"
     if not math.isnan(crank_v):
-        said += f", {crank_v:.1f} V at the battery while cranking"
+        said += f", {writing.limit(crank_v, 'V')} at the battery while cranking"
     if not math.isnan(flat_at_s):
         return False, f"does not start: the battery was flat on the way, {said}", crank_v
     if 1.0 - charge > share.value:
-        return False, (f"does not start: {said}; the published rule expects no start once {share.value:.0%} of the "
-                       f"capacity is gone ({share.source.line()})"), crank_v
+        return False, (f"does not start: {said}; the published rule expects no start once "
+                       f"{writing.stated(share.value, 'share')} of the capacity is gone "
+                       f"({share.source.line()})"), crank_v
     if crank_v < limit.value:
-        return False, (f"does not start for sure: {said}, below the {limit.value:.1f} V of a workshop test "
-                       f"({limit.source.line()})"), crank_v
+        return False, (f"does not start for sure: {said}, below the {writing.burden(limit.value, 'V')} of a workshop "
+                       f"test ({limit.source.line()})"), crank_v
     if math.isnan(crank_v):
         return None, f"{said}; no starter is in the plan, so whether it starts is not known", crank_v
     return True, f"starts: {said}", crank_v

@@ -11,6 +11,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 
 from fuseplan.formulas.registry import Formula, Term, Value, describe, substitute
+from fuseplan.quantities import writing
 
 
 @dataclass(frozen=True)
@@ -124,5 +125,5 @@ def _figure(value: Value, term: Term) -> float:
 
 def _printed(figure: float) -> str:
     """Six significant digits; in brackets where a sign or a power of ten could be misread."""
-    text = f"{figure:.6g}"
+    text = writing.worked(figure)
     return f"({text})" if text.startswith("-") or "e" in text else text

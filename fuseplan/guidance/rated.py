@@ -10,6 +10,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from fuseplan.errors import TableError
 from fuseplan.formulas.thermal import rise_factor
+from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import ampacity, conductors, insulations
 from fuseplan.tables.insulations import Insulation
@@ -162,4 +163,4 @@ def _engine_space(class_c: float) -> Cited[float] | None:
 
 
 def _row_words(name: str, area_mm2: float) -> str:
-    return f"row {name} mm²" if name == f"{area_mm2:g}" else f"row {name} ({area_mm2:.4g} mm²)"
+    return f"row {name} mm²" if name == writing.stated(area_mm2) else f"row {name} ({writing.limit(area_mm2, 'mm²')})"

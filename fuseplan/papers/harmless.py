@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 import unicodedata
 
+from fuseplan.quantities import writing
+
 _FORMULA_STARTS = ("=", "+", "-", "@", "\u2212")
 """Signs, in their plain form, that make a spreadsheet take a cell for a formula."""
 
@@ -50,7 +52,7 @@ def cell_text(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, float):
-        return f"{value:.10g}"
+        return writing.typed(value)
     if not isinstance(value, str):
         return str(value)
     return f"'{value}" if _may_run(value) and not _is_number(value) else value

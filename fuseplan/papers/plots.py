@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph, wrap
+from fuseplan.quantities import writing
 
 Axis = Literal["linear", "log"]
 Points = Sequence[float]
@@ -225,4 +226,4 @@ def share_of(value: float, low: float, high: float, axis: Axis) -> float:
 
 def figure_words(value: float) -> str:
     """A figure beside a grid line."""
-    return f"{value:.6g}".replace("-", "−")
+    return writing.stated(value)

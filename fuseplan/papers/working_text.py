@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.explain import Figure, Working
@@ -15,18 +16,25 @@ if TYPE_CHECKING:
 NOT_READ = "from memory: check the datasheet before you rely on it"
 
 
-def answer(value: float | str | None, unit: str) -> str:
-    """A figure with its unit, six digits."""
-    if value is None:
+def answer(figure: Figure) -> str:
+    """A figure as it is written everywhere."""
+    if figure.value is None:
         return "unknown"
-    text = shown(value) if isinstance(value, str) else f"{value:.6g}"
+    if isinstance(figure.value, str):
+        return f"{shown(figure.value)} {writing.unit_words(figure.unit)}".rstrip()
+    return figure.kind(figure.value)
+
+
+def _result(step: Step) -> str:
+    """What a step arrives at, with its unit, six figures."""
+    text, unit = shown(step.result) if isinstance(step.result, str) else writing.worked(step.result), step.unit
     return text if unit == "-" or not unit else f"{text} {'Ω' + unit[3:] if unit.startswith('ohm') else unit}"
 
 
 def working_text(working: Working, room: int, paint: Paint = unpainted) -> str:
     """A whole working."""
     figure = working.figure
-    lines = [paint(f"{shown(figure.address)} = {answer(figure.value, figure.unit)}", "heading")]
+    lines = [paint(f"{shown(figure.address)} = {answer(figure)}", "heading")]
     lines += paragraph(f"{shown(figure.words)} [{working.guidance}]", room)
     if figure.solved:
         lines += paragraph("It rests on the solved network: the chain below checks that the solution closes, to a "
@@ -45,7 +53,7 @@ def working_text(working: Working, room: int, paint: Paint = unpainted) -> str:
 
 
 def _step(step: Step, source: int, first: str, room: int) -> list[str]:
-    result, rest = answer(step.result, step.unit), " " * len(first)
+    result, rest = _result(step), " " * len(first)
     if step.numbers:
         line = f"{step.equation} = {step.numbers} = {result}"
         return paragraph(f"{line}  [{source}]", room, first, rest + "    ")
@@ -58,6 +66,6 @@ def figures_text(found: Mapping[str, Figure], room: int, begins: str = "") -> st
     wide = min(max((len(shown(address)) for address in kept), default=0), room // 2)
     lines = []
     for address, figure in kept.items():
-        lines += paragraph(f"{answer(figure.value, figure.unit)}, {shown(figure.words)}", room,
+        lines += paragraph(f"{answer(figure)}, {shown(figure.words)}", room,
                            f"{shown(address):<{wide}}  ")
     return "\n".join(lines)

@@ -18,7 +18,7 @@ UNKNOWN = "?"
 NONE = "–"
 """Shown where there is nothing to say: no relay, no fuse."""
 
-Side = Literal["burden", "limit", "stated"]
+Side = Literal["burden", "limit", "balance", "stated"]
 
 _FUZZ = 1e-9
 """Noise in the last digits of a float, relatively: no remainder to be rounded away."""
@@ -44,8 +44,8 @@ _SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000
 """Unit: below which size it is written in another, times what, and which."""
 _PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
             "fuse A": "A", "fine %": "%", "factor": "", "-": ""}
-_SIZE_FIGURES = 4
-"""Figures of a wire's cross-section, as the trade writes sizes."""
+_FIGURES = 4
+"""Figures of a wire's cross-section, as the trade writes sizes, and of what is put into a plan."""
 
 
 @dataclass(frozen=True)
@@ -108,8 +108,17 @@ def bare(value: float | None, unit: str, side: Side) -> str:
 
 def balance(value: float | None, unit: str) -> str:
     """A surplus or a shortfall with its sign, rounded towards the worse: ``+12.3 A``, ``−4.1 A``, ``−20 mA``."""
-    text = limit(value, unit)
-    return f"+{text}" if value is not None and text[0].isdigit() and value > 0 and float(text.split()[0]) else text
+    return written(value, unit, "balance")
+
+
+def typed(value: float) -> str:
+    """A number as it is typed into a file, unrounded: up to ten figures, an ASCII minus, never an exponent."""
+    return _plain(value)
+
+
+def entry(value: float, unit: str) -> str:
+    """A burden that is put into a plan, to four figures: ``1.334 A``."""
+    return f"{_plain(_to_figures(value, 'burden', 0))} {unit}"
 
 
 def against(load: float, allowed: float, unit: str) -> tuple[str, str]:
@@ -194,6 +203,8 @@ def _spelled(value: float | None, unit: str, side: Side, extra: int, *, scaled: 
         text = _plain(number) if places is None else f"{number:.{places}f}"
     if not text.strip("-0."):
         text = text.lstrip("-")
+    elif side == "balance" and value > 0:
+        text = f"+{text}"
     return f"{text.replace('-', '−')} {shown}".rstrip()
 
 
@@ -215,8 +226,7 @@ def _cut(value: float, unit: str, side: Side, extra: int, scaled: bool) -> tuple
         factor, key, shown = times, other, unit_words(other)
     size = abs(value) * factor
     if key == "mm²":
-        places = max(0, _SIZE_FIGURES - 1 - math.floor(math.log10(size))) + extra if size else 0
-        return rounded(value, places, side), None, shown, factor
+        return _to_figures(value, side, extra), None, shown, factor
     if key in _FIXED:
         places = _FIXED[key]
     elif math.isclose(size, round(size), rel_tol=_FUZZ):
@@ -224,6 +234,11 @@ def _cut(value: float, unit: str, side: Side, extra: int, scaled: bool) -> tuple
     else:
         places = next(found for begins, found in _PLACES.get(key, _BY_SIZE) if size >= begins)
     return rounded(value * factor, places + extra, side), places + extra, shown, factor
+
+
+def _to_figures(value: float, side: Side, extra: int) -> float:
+    """A number cut to four figures and more."""
+    return rounded(value, max(0, _FIGURES - 1 - math.floor(math.log10(abs(value)))) + extra, side) if value else 0.0
 
 
 def _read(value: float, unit: str, side: Side, extra: int) -> float:

@@ -11,6 +11,7 @@ from fuseplan.errors import TableError
 from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
 from fuseplan.plan.references import REFERENCES, Path, fitting, parts
 from fuseplan.plan.words import WHEN_ALWAYS
+from fuseplan.quantities import writing
 from fuseplan.session.entry import is_right
 from fuseplan.session.fields import Entry
 from fuseplan.session.session import Session
@@ -122,7 +123,7 @@ def _ratings(session: Session, path: Path) -> Iterator[Choice]:
         return
     for rating in found.value if found else ():
         printed = colour(str(kind), rating)
-        yield Choice(f"{rating:g} A", printed.value if printed else "")
+        yield Choice(writing.rating(rating), printed.value if printed else "")
 
 
 def _used(session: Session, entry: Entry) -> list[str]:

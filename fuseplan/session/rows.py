@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from fuseplan.checks.views import fuse_view
 from fuseplan.plan.references import Path, place
+from fuseplan.quantities import writing
 from fuseplan.session import entry as entries_text
 from fuseplan.session.fields import Entry, entries, is_common, model_at
 from fuseplan.session.session import Session
@@ -108,7 +109,8 @@ def _hint(session: Session, path: Path, entry: Entry) -> str:
         owner = ("alternator", "") if path[0] == "alternator" else (str(path[0]), str(path[1]))
         fuse = fuse_view(session.assessment, owner)
         if fuse is not None and fuse.proposed_a is not None:
-            return f"{fuse.proposed_a:g} A is proposed{', for the surge at switch-on' if fuse.for_surge else ''}"
+            surge = ", for the surge at switch-on" if fuse.for_surge else ""
+            return f"{writing.rating(fuse.proposed_a)} is proposed{surge}"
         return "" if fuse is None else "no standard rating suits both load and wire" if fuse.window_is_empty \
             else "no rating passes every check" if fuse.none_fits else ""
     if entry.owner == "segment" and entry.key in ("length", "zone") and session.has((*path[:-1], "along")):

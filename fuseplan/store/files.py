@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fuseplan.errors import PlanError, Problem
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
 
 LARGEST_BYTES = 2_000_000
@@ -135,7 +136,8 @@ def _check_plain(about: os.stat_result, file: str) -> None:
 
 
 def _too_large(file: str, size: int) -> PlanError:
-    return refused(file, f"{size / 1e6:.1f} MB is too large for a plan; accepted are {LARGEST_BYTES / 1e6:g} MB")
+    return refused(file, f"{writing.burden(size / 1e6, 'MB')} is too large for a plan; accepted are "
+                         f"{writing.stated(LARGEST_BYTES / 1e6, 'MB')}")
 
 
 def read_text(path: str | os.PathLike[str]) -> TextFile:

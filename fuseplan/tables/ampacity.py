@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.quantities import writing
 from fuseplan.tables.gauges import awg_area_mm2
 from fuseplan.tables.load import Cited, Floats, Source, Table, table
 
@@ -132,7 +133,7 @@ def _sizes(printed: Table) -> tuple[tuple[str, ...], Floats]:
         names = printed.texts("awg")
         return names, np.array([awg_area_mm2(name) for name in names])
     areas = printed.array("area_mm2")
-    names = printed.texts("nominal") if "nominal" in printed.columns else tuple(f"{area:g}" for area in areas)
+    names = printed.texts("nominal") if "nominal" in printed.columns else tuple(map(writing.stated, areas.tolist()))
     return names, areas
 
 
@@ -208,6 +209,6 @@ def engine_space_factor_cfr(class_c: float) -> Cited[float]:
         if c <= class_c
     ) if class_c >= 60 else []
     if not rows:
-        raise TableError(f"no engine-space factor for {class_c:g} °C insulation; printed from 60 °C")
+        raise TableError(f"no engine-space factor for {writing.stated(class_c, '°C')} insulation; printed from 60 °C")
     _, factor, source = rows[-1]
     return Cited(factor, source)

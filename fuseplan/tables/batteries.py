@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.quantities import writing
 from fuseplan.tables.load import Cited, Floats, Source, Table, row_source, table
 
 
@@ -87,7 +88,7 @@ def self_discharge_per_month(kind: str, temperature_c: float) -> Cited[float]:
     Raises TableError for an unknown construction or above 20 °C.
     """
     if temperature_c > 20:
-        raise TableError(f"no self-discharge at {temperature_c:g} °C; printed are 10 and 20 °C")
+        raise TableError(f"no self-discharge at {writing.stated(temperature_c, '°C')}; printed are 10 and 20 °C")
     heading = "at_10_c" if temperature_c <= 10 else "at_20_c"
     return _named("battery_self_discharge", "kind", kind, heading, "self-discharge for")
 

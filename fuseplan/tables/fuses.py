@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fuseplan.errors import TableError
+from fuseplan.quantities import writing
 from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fractions, ambient_k
 from fuseplan.tables.load import Cited, Source, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
@@ -172,7 +173,7 @@ def cold_resistance_at_most_ohm(kind: str, rating_a: float) -> Cited[float] | No
         if found is not None:
             if step == rating_a:
                 return found
-            place = f"{found.source.place}; the {step:g} A row, the next smaller one printed"
+            place = f"{found.source.place}; the {writing.rating(step)} row, the next smaller one printed"
             return Cited(found.value, Source(found.source.title, found.source.document, place, found.source.how))
     return None
 
@@ -224,7 +225,8 @@ def pulse_fraction(pulses: float) -> Cited[float]:
     counts = chart.array("pulses")
     index = int(np.searchsorted(counts, pulses, side="left"))
     if index >= counts.size or pulses <= 0:
-        raise TableError(f"no pulse fraction for {pulses:g} pulses; the chart covers 1 to {counts[-1]:g}")
+        raise TableError(f"no pulse fraction for {writing.stated(pulses)} pulses; the chart covers 1 to "
+                         f"{writing.stated(counts[-1])}")
     return Cited(float(chart.array("fraction")[index]), chart.citation)
 
 

@@ -23,6 +23,7 @@ from fuseplan.formulas.alternator import hot_output, regulator_setpoint, rotor_s
 from fuseplan.formulas.battery import internal_resistance_from_cold_crank, terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load
 from fuseplan.formulas.working import apply, note
+from fuseplan.quantities import writing
 from fuseplan.tables import alternators, batteries
 
 SCALED = "scaled from 12 V in proportion to the system voltage"
@@ -47,8 +48,8 @@ def internal(results: Results, cold: bool) -> float:
     if battery is not None and battery.internal_resistance is not None:
         return entered("r", "internal resistance", value, "ohm", "battery.internal_resistance")
     if battery is None or not battery.cold_crank:
-        return given("r", f"nothing is known of the battery: {UNKNOWN_OHM * 1e3:g} mΩ of a small, tired one, "
-                          f"{SCALED}", value,
+        return given("r", f"nothing is known of the battery: {writing.stated(UNKNOWN_OHM * 1e3, 'mΩ')} of a small, "
+                          f"tired one, {SCALED}", value,
                      "ohm", "common practice, no source")
     test, scale = batteries.cold_crank_test(battery.cold_crank_test.lower()), system_v / 12.0
     start = given("U₀", f"rested voltage before the cold test, {SCALED}", COLD_OPEN_V * scale, "V", "from memory")
@@ -58,8 +59,8 @@ def internal(results: Results, cold: bool) -> float:
     ohm = float(apply(internal_resistance_from_cold_crank, open_v=start, end_v=end, current=current))
     share = given("s", "internal resistance as a share of that in the cold test, by the battery's temperature",
                   cold_share(battery, cold), "-", "from memory")
-    return given("r", f"internal resistance: {ohm:.6g} ohm × {share:.6g}", ohm * share, "ohm", "definition of the "
-                                                                                               "share")
+    return given("r", f"internal resistance: {writing.worked(ohm)} ohm × "
+                      f"{writing.worked(share)}", ohm * share, "ohm", "definition of the share")
 
 
 def strongest(results: Results) -> float:
@@ -67,8 +68,8 @@ def strongest(results: Results) -> float:
     battery, system_v = results.plan.battery, results.network.system_v
     if battery_known(battery):
         return internal(results, cold=False)
-    return given("r", f"nothing is known of the battery: {UNKNOWN_STRONG_OHM * 1e3:g} mΩ of a good, warm one, which "
-                      f"drives the most, {SCALED}", strongest_ohm(battery, system_v), "ohm",
+    return given("r", f"nothing is known of the battery: {writing.stated(UNKNOWN_STRONG_OHM * 1e3, 'mΩ')} of a good, "
+                      f"warm one, which drives the most, {SCALED}", strongest_ohm(battery, system_v), "ohm",
                  "common practice, no source")
 
 
@@ -93,11 +94,13 @@ def available(results: Results, row: int) -> float:
         return given("Iₐ", "no alternator in the plan" if alternator is None else "the engine is not running", 0.0, "A",
                      "the plan")
     machine, speed = machine_of(alternator), rotor(results, row)
-    cold = given("I₁", f"output at {speed:.0f} r/min of the rotor, straight line between the points; {machine.basis}",
+    cold = given("I₁", f"output at {writing.worked(speed)} r/min of the rotor, straight line between the points; "
+                       f"{machine.basis}",
                  float(machine.cold_a(speed)), "A", machine.basis)
     if machine.measured or not machine.known:
         return cold
-    factor = given("h", f"hot over cold output at {speed:.0f} r/min", float(alternators.hot_factor(speed)), "-",
+    factor = given("h", f"hot over cold output at {writing.worked(speed)} "
+                        f"r/min", float(alternators.hot_factor(speed)), "-",
                    alternators.hot_source().line())
     return float(apply(hot_output, cold=cold, factor=factor))
 
@@ -140,8 +143,8 @@ def bus(results: Results, solution: Solution, row: int) -> float:
     delivered, drawn = float(solution.alternator_a[row]), float(solution.battery_a[row])
     if output > 0 and delivered < output * (1.0 - 1e-6):
         terminal = setpoint(results)
-        note("w", f"the alternator holds its own terminal: {delivered:.6g} A of {output:.6g} A are asked of "
-                  "it", "regulated",
+        note("w", f"the alternator holds its own terminal: {writing.worked(delivered)} A of {writing.worked(output)} A "
+                  "are asked of it", "regulated",
              "-", "how the solver treats the machine: an ideal regulated source up to its hot output")
         node = network.alternator
         lost = path_work.both_drops(results, solution, row, node)
@@ -156,7 +159,7 @@ def bus(results: Results, solution: Solution, row: int) -> float:
                       float(solution.root_v[row]), "V", solution)
     emf = open_circuit(results)
     ohm = internal(results, network.conditions[condition].state == "crank")
-    current = solved("I", f"current out of the battery in '{name}', the alternator giving {delivered:.6g} "
+    current = solved("I", f"current out of the battery in '{name}', the alternator giving {writing.worked(delivered)} "
                           "A", drawn, "A",
                      solution)
     return float(apply(terminal_voltage, emf_v=emf, internal_ohm=ohm, current_a=current))

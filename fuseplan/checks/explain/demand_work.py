@@ -17,6 +17,7 @@ from fuseplan.formulas.load import current_from_power, load_current
 from fuseplan.formulas.power import upper_bound
 from fuseplan.formulas.working import apply
 from fuseplan.plan.words import TOLERANCE
+from fuseplan.quantities import writing
 from fuseplan.tables import loads as load_tables
 
 Ints = NDArray[np.int64]
@@ -37,7 +38,7 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
     else:
         given("U₁", f"voltage for {words}, none being given: " + (
             "the system voltage of a power" if load.current is None else
-            f"the test voltage 13.5 V of a 12 V system, scaled to {network.system_v:g} V"), at_v, "V",
+            f"the test voltage 13.5 V of a 12 V system, scaled to {writing.stated(network.system_v, 'V')}"), at_v, "V",
             "the plan, vehicle.system" if load.current is None else "SAE J56 (test voltage, from memory)")
     if load.current is not None or load.power is None:
         current = entered("I₁", f"current of {words}", float(consumers.reference_a[consumer]), "A", f"{path}.current")
@@ -49,7 +50,7 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
         own = evidence in network.plan.tolerance
         tolerance = given("τ", f"how far a {evidence} current may be off", tolerances_of(network.plan)[evidence], "-",
                           "the plan, tolerance" if own else "common practice, no source (tolerance "
-                                                            f"{TOLERANCE[evidence]:g})")
+                                                            f"{writing.stated(TOLERANCE[evidence])})")
         current = float(apply(upper_bound, value=current, tolerance=tolerance))
         if load.range is not None and evidence != "measured":
             end = entered("I₁", f"upper end of the range of {words}", float(load.range[1]), "A", f"{path}.range")
@@ -102,7 +103,7 @@ def worst_voltage(results: Results, consumer: int, interval: int, corner: int) -
                               solution))
     value, where, solution = min(found, key=_first) if falling else max(found, key=_first)
     shortest = LONGER_THAN_S[interval]
-    lasting = f" that last more than {shortest:g} s" if shortest else ""
+    lasting = f" that last more than {writing.stated(shortest, 's')}" if shortest else ""
     what = "lowest voltage across it" if falling else "highest voltage of the battery post"
     return solved("U", f"{what} in the conditions it may be on in{lasting}: {where}", value, "V", solution)
 

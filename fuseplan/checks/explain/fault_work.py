@@ -24,6 +24,7 @@ from fuseplan.formulas.fuse import load_share
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.formulas.working import apply
+from fuseplan.quantities import writing
 from fuseplan.tables import conductors
 
 Floats = NDArray[np.float64]
@@ -164,7 +165,8 @@ def opens(results: Results, device: int, far_a: Callable[[], float]) -> float:
     current = far_a()
     rating = given("Iᵣ", f"rating in force of the {kind} fuse", rated, "A", "the plan, or proposed")
     multiple = float(apply(load_share, load=current, rating=rating))
-    return given("t", f"greatest opening time at {multiple:.4g} times the rating, worst of the documents on file",
+    return given("t", f"greatest opening time at {writing.worked(multiple)} times the rating, worst of the documents "
+                      f"on file",
                  float(greatest_time_s(kind, rated, np.array([current]))[0]), "s", limit_cite(kind, rated))
 
 

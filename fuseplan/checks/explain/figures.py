@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from fuseplan.checks.explain.kinds import kind_of
 from fuseplan.errors import FigureError
 from fuseplan.formulas.working import Step, note, recording
 
@@ -48,6 +49,11 @@ class Figure:
     def __post_init__(self) -> None:
         if isinstance(self.value, float) and not math.isfinite(self.value):
             object.__setattr__(self, "value", None)
+
+    @property
+    def kind(self) -> Callable[[float], str]:
+        """How it is written."""
+        return kind_of(self.address, self.unit)
 
     def agrees(self, found: Answer) -> bool:
         """Whether a working arrived at the engine's figure."""

@@ -14,6 +14,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.fuse import largest_fuse, load_share, smallest_fuse
 from fuseplan.formulas.working import apply, note
+from fuseplan.quantities import writing
 from fuseplan.tables import ampacity as ampacity_tables
 from fuseplan.tables import fuses as fuse_tables
 
@@ -31,9 +32,9 @@ def ambient_k(results: Results, index: int) -> float:
     k = float(results.fusing.ambient_k[index])
     if rule.ambient == "none":
         return given("f", "no ambient factor is printed", k, "-", f"guidance {results.guidance.name}")
-    return given("f", f"what the fuse may carry at {ambient_c:.0f} °C over what it may at "
-                      f"{rule.ambient_reference_c:.0f} °C, "
-                 "straight line between the printed temperatures, at most 1", k, "-",
+    return given("f", f"what the fuse may carry at {writing.burden(ambient_c, '°C')} over what it may at "
+                      f"{writing.stated(rule.ambient_reference_c, '°C')}, straight line between the printed "
+                 "temperatures, at most 1", k, "-",
                  fuse_tables.ambient_fractions().source.line())
 
 
@@ -89,8 +90,9 @@ def window(results: Results, index: int) -> str:
 
 
 def window_words(low_a: float, high_a: float) -> str:
-    """A window as text: both ends with six digits."""
-    return f"{figure(low_a)} to {figure(high_a)}" if np.isfinite(high_a) else f"{figure(low_a)} and up"
+    """A window as text: both ends as they are written elsewhere."""
+    low = writing.SMALLEST_FUSE(low_a).removesuffix(" A")
+    return f"{low} to {writing.LARGEST_FUSE(high_a).removesuffix(' A')}" if np.isfinite(high_a) else f"{low} and up"
 
 
 def proposed(results: Results, index: int) -> float:

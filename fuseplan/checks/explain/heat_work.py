@@ -18,6 +18,7 @@ from fuseplan.formulas.convection import ICE_POINT_K, steady_temperature
 from fuseplan.formulas.insulation import insulation_resistance, wire_heat
 from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.formulas.working import apply, note
+from fuseplan.quantities import writing
 from fuseplan.tables import conductors, factors, insulations
 
 CLOSES = "a check that the balance closes"
@@ -54,7 +55,8 @@ def steady(results: Results, index: int) -> float:
                   float(guidance.group_factor(np.array([count]))[0]), "-",
                   factors.group_source(guidance.group.table).line() if guidance.group.table else
                   f"guidance {guidance.name}: {guidance.group.basis}")
-    current = total("I", f"{demand:.6g} A over {group:.6g}", [("current that heats it", demand / group)], "A",
+    current = total("I", f"{writing.worked(demand)} A over {writing.worked(group)}", [("current that heats "
+                                                                                       "it", demand / group)], "A",
                     "definition of the grouping factor")
     found = float(steady_temperature(current, r20, inner, over, ambient, conductivity, EMISSIVITY))
     found = min(found, HOTTEST_C)
@@ -87,8 +89,8 @@ def _closes(current: float, r20: float, inner: float, over: float, ambient: floa
     k = apply(copper_temperature_factor, temperature_c=hot)
     made = float(apply(wire_heat, current_a=current, r20_ohm_per_m=r20, temperature_factor=k))
     wall = float(apply(insulation_resistance, outside_d_m=over, conductor_d_m=inner, conductivity_w_mk=conductivity))
-    surface = given("Tₛ", f"surface: {hot:.6g} °C less the {made:.6g} W/m made times {wall:.6g} "
-                          "K·m/W", hot - made * wall,
+    surface = given("Tₛ", f"surface: {writing.worked(hot)} °C less the {writing.worked(made)} W/m made times "
+                          f"{writing.worked(wall)} K·m/W", hot - made * wall,
                     "°C", "conduction through the insulation")
     rise = given("ΔT", "surface over ambient", surface - ambient, "K", "definition")
     if rise <= 0:
@@ -109,5 +111,5 @@ def _closes(current: float, r20: float, inner: float, over: float, ambient: floa
                        emissivity=EMISSIVITY))
     lost = total("q", "lost by convection and "
                       "radiation", [("convection", air_w), ("radiation", rays)], "W/m", "definition")
-    note("q", f"made {made:.5g} W/m, lost {lost:.5g} W/m: {lost / made - 1:+.2%} "
-              "apart", f"{lost / made - 1:+.2%}", "-", CLOSES)
+    note("q", f"made {writing.worked(made)} W/m, lost {writing.worked(lost)} W/m: "
+              f"{writing.signed_share(lost / made - 1)} apart", writing.signed_share(lost / made - 1), "-", CLOSES)

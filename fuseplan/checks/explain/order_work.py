@@ -10,6 +10,7 @@ from fuseplan.engine.clearing import greatest_time_s, least_time_s, let_through_
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import UNHURT_SHARE, Pair
 from fuseplan.formulas.working import note
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 ENVELOPES = "step envelopes of the published limits: no straight lines between printed points"
@@ -52,6 +53,6 @@ def _bands(results: Results, pair: Pair, current: float) -> None:
     heat = float(let_through_a2s(lower, lower_a, at)[0])
     if melting is not None and np.isfinite(heat):
         given("E", "most I²t the lower one lets through at that current", heat, "A²s", limit_cite(lower, lower_a))
-        given("E", f"I²t that leaves the upper one unhurt: {UNHURT_SHARE:g} of its typical melting "
+        given("E", f"I²t that leaves the upper one unhurt: {writing.stated(UNHURT_SHARE)} of its typical melting "
                    f"{figure(melting.value)}",
               UNHURT_SHARE * melting.value, "A²s", melting.source.line())

@@ -9,6 +9,7 @@ from fuseplan.engine.ambient import Place
 from fuseplan.engine.passes import SETTLED_V
 from fuseplan.engine.solve import Solution
 from fuseplan.formulas.working import note
+from fuseplan.quantities import writing
 
 Parts = Sequence[tuple[str, float]]
 
@@ -43,8 +44,8 @@ def solved(symbol: str, words: str, value: float, unit: str, solution: Solution)
 
 def solved_cite(solution: Solution) -> str:
     """How the network was solved."""
-    how = f"no voltage moved by more than {SETTLED_V * 1e3:.2f} mV in the last" if solution.settled else \
-        "not settled: the figures are the last pass's"
+    how = (f"no voltage moved by more than {writing.stated(SETTLED_V * 1e3, 'mV')} in the last"
+           if solution.settled else "not settled: the figures are the last pass's")
     return ("solved for all nodes at once: currents summed from the loads to the battery, drops back out again, "
             "wires at "
             f"their own temperature; {solution.passes} passes, {how}")
@@ -75,5 +76,5 @@ def _pick(symbol: str, words: str, which: str, value: float, values: Sequence[fl
 
 def figure(value: float) -> str:
     """A number inside a sentence."""
-    text = f"{value:.6g}"
+    text = writing.worked(value)
     return f"({text})" if text.startswith("-") else text

@@ -19,6 +19,7 @@ from fuseplan.engine.standing import HOURS_PER_MONTH
 from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
 from fuseplan.formulas.standing import drain_days, usable_before_no_start
 from fuseplan.formulas.working import apply
+from fuseplan.quantities import writing
 from fuseplan.tables import batteries
 
 PER_MINUTE = 60.0
@@ -82,8 +83,8 @@ def self_discharge(results: Results) -> float:
         {"liquid": "antimony starter", "agm": "calcium AGM"}["liquid" if battery is None else battery.kind], 20)
     share = given("s", "self-discharge a month at 20 °C", monthly.value, "-", monthly.source.line())
     full = capacity(results)
-    return given("I", f"{share:.6g} × {full:.6g} A·h over {HOURS_PER_MONTH:g} h a "
-                      "month", standing.self_discharge_a, "A",
+    return given("I", f"{writing.worked(share)} × {writing.worked(full)} A·h over {writing.stated(HOURS_PER_MONTH)} h "
+                      f"a month", standing.self_discharge_a, "A",
                  "definition")
 
 
@@ -100,7 +101,7 @@ def wanted_days(results: Results) -> float:
     """How long the car is to stand."""
     standing, network = results.power.standing, results.network
     name, seconds = network.condition_ids[standing.condition], float(network.duration_s[standing.condition])
-    return given("t", f"'{name}' lasts {seconds:g} s, over 86400 s a day", standing.wanted_days, "day",
+    return given("t", f"'{name}' lasts {writing.stated(seconds, 's')}, over 86400 s a day", standing.wanted_days, "day",
                  f"the plan, condition.{name}.duration, or built in")
 
 
@@ -114,7 +115,7 @@ def flat_minutes(results: Results, row: int) -> float:
                                                                                                "source")
     hours = float(apply(peukert_time, capacity_ah=full, rated_h=rated, current=deficit, n=n))
     held = charge(results)
-    return given("t", f"{hours:.6g} h × {held:.6g} of the charge, in minutes",
+    return given("t", f"{writing.worked(hours)} h × {writing.worked(held)} of the charge, in minutes",
                  hours * held * SECONDS_PER_HOUR / PER_MINUTE, "min", "definition of the state of charge")
 
 
@@ -122,12 +123,15 @@ def no_start_minutes(results: Results, row: int) -> float:
     """Minutes until the car no longer starts at a condition's average deficit."""
     deficit, left = _deficit(results, row), usable(results)
     full, n = capacity(results), peukert(results)
-    ratio = larger("i", f"deficit over the 20-hour current {full / RATED_H:.6g} A, never below 1",
+    ratio = larger("i", f"deficit over the 20-hour current {writing.worked(full / RATED_H)} A, never below 1",
                    [1.0, deficit / (full / RATED_H)], "-")
-    factor = given("k", f"{ratio:.6g} to the power {n:.6g} − 1: charge taken for each ampere hour drawn",
+    factor = given("k", f"{writing.worked(ratio)} to the power {writing.worked(n)} − 1: charge taken for each ampere "
+                        f"hour drawn",
                    ratio ** (n - 1.0), "-", "Peukert's law, 20-hour form")
-    taken = given("I", f"{deficit:.6g} A × {factor:.6g}", deficit * factor, "A", "Peukert's law, 20-hour form")
-    return given("t", f"{left:.6g} A·h over {taken:.6g} A, in "
+    taken = given("I", f"{writing.worked(deficit)} A × {writing.worked(factor)}", deficit * factor, "A", "Peukert's "
+                                                                                                         "law, 20-hour "
+                                                                                                         "form")
+    return given("t", f"{writing.worked(left)} A·h over {writing.worked(taken)} A, in "
                       "minutes", left / taken * SECONDS_PER_HOUR / PER_MINUTE, "min",
                  "definition of charge")
 
@@ -158,24 +162,28 @@ def reserve_usable(results: Results) -> float:
     share = batteries.usable_share()
     part = given("s", "share of the capacity counted on", share.value, "-", share.source.line())
     full, held = capacity(results), charge(results)
-    return given("Q", f"{part:.6g} × {full:.6g} A·h × {held:.6g}", share.value * (full * held), "A·h", RESERVE_SOURCE)
+    return given("Q", f"{writing.worked(part)} × {writing.worked(full)} A·h × "
+                      f"{writing.worked(held)}", share.value * (full * held), "A·h", RESERVE_SOURCE)
 
 
 def reserve_minutes(results: Results, found: Reserve) -> float:
     """Minutes the essentials run after the alternator has failed, what is needed to notice it included."""
     left = reserve_usable(results)
     normal = reserve_current(results, found, False)
-    hours = given("t", f"{RECOGNISE_S:g} s to notice and switch off what is not "
+    hours = given("t", f"{writing.stated(RECOGNISE_S, 's')} to notice and switch off what is not "
                        "essential", RECOGNISE_S / SECONDS_PER_HOUR, "h",
                   RESERVE_SOURCE)
     spent = float(apply(charge_spent, current_a=normal, time_h=hours))
     if spent >= left:
-        return given("t", f"spent before it is noticed: {left:.6g} A·h over {normal:.6g} A, in minutes",
+        return given("t", f"spent before it is noticed: {writing.worked(left)} A·h over {writing.worked(normal)} A, in "
+                          "minutes",
                      left / normal * SECONDS_PER_HOUR / PER_MINUTE, "min", RESERVE_SOURCE)
     full, held, share = capacity(results), charge(results), batteries.usable_share()
-    at_start = given("C", f"{full:.6g} A·h × {held:.6g}", full * held, "A·h", "definition of the state of charge")
+    at_start = given("C", f"{writing.worked(full)} A·h × {writing.worked(held)}", full * held, "A·h", "definition of "
+                                                                                                      "the state of "
+                                                                                                      "charge")
     part = given("s", "share of the capacity counted on", share.value, "-", share.source.line())
     essential = reserve_current(results, found, True)
     after = float(apply(endurance, capacity_ah=at_start, spent_ah=spent, current_a=essential, usable_share=part))
-    return given("t", f"{RECOGNISE_S:g} s and {after:.6g} h, in minutes",
+    return given("t", f"{writing.stated(RECOGNISE_S, 's')} and {writing.worked(after)} h, in minutes",
                  (RECOGNISE_S + after * SECONDS_PER_HOUR) / PER_MINUTE, "min", RESERVE_SOURCE)

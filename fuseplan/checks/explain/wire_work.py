@@ -16,6 +16,7 @@ from fuseplan.engine.wiring import ALLOWANCE
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature, derated_ampacity, rise_factor
 from fuseplan.formulas.working import apply
+from fuseplan.quantities import writing
 from fuseplan.tables import conductors, factors, insulations
 
 HEAT_BALANCE = ("heat balance of one wire in still air: Churchill–Chu for a horizontal cylinder, radiation, conduction "
@@ -30,7 +31,7 @@ def length(results: Results, index: int) -> float:
         return entered("L", "length, one way", float(segment.length), "m", f"{path}.length")
     parts = [(f"run {name}", float(plan.run[name].length or 0.0)) for name in segment.along or ()]
     along = total("L₀", "length of the runs it lies along", parts, "m", f"the plan, {path}.along")
-    return given("L", f"{figure(along)} and {ALLOWANCE * 100:.0f} % more for ends, loop and "
+    return given("L", f"{figure(along)} and {writing.stated(ALLOWANCE, 'share')} more for ends, loop and "
                       "bends", along * (1.0 + ALLOWANCE), "m",
                  "common practice, no source")
 
@@ -65,8 +66,9 @@ def temperature(results: Results, solution: Solution, row: int, index: int) -> f
     condition = row % conditions
     ambient = ambient_c(results, index)
     if network.duration_s[condition] < SHORTEST_HEATING_S:
-        return given("T", f"'{network.condition_ids[condition]}' lasts less than {SHORTEST_HEATING_S:g} s: the wire is "
-                     "taken at its ambient", ambient, "°C", "common practice, no source")
+        return given("T", f"'{network.condition_ids[condition]}' lasts less than "
+                          f"{writing.stated(SHORTEST_HEATING_S, 's')}: the wire is taken at its "
+                     "ambient", ambient, "°C", "common practice, no source")
     limit, top = float(solution.ampacity_a[condition, index]), float(segments.max_c[index])
     if np.isnan(limit) or limit <= 0.0 or top <= ambient:
         why = "no current is on file for it" if np.isnan(limit) else "its ambient is at its insulation's limit"
@@ -78,9 +80,9 @@ def temperature(results: Results, solution: Solution, row: int, index: int) -> f
     side = solution.wires.returns if segments.returns[index] else solution.wires.supply
     most = float(side.cap[condition, segments.branch[index]])
     if current > most:
-        current = given("I", f"heating is not followed beyond {HOTTEST_SHARE:g} times what the weakest wire of this "
-                             "branch "
-                        "bears: it has long failed, and the square law no longer holds", most, "A",
+        current = given("I", f"heating is not followed beyond {writing.stated(HOTTEST_SHARE)} times what the weakest "
+                             f"wire of this branch bears: it has long failed, and the square law no longer "
+                        "holds", most, "A",
                         "limit of this program")
     top = given("Tₘ", f"what {segments.insulation[index]} is rated for under this guidance", top, "°C",
                 _class_cite(results, index))
@@ -145,7 +147,8 @@ def _alone(results: Results, index: int, pair: int) -> tuple[float, float]:
     if lower >= base * factor * (1.0 - DISAGREES):
         return base, factor
     lower = given("I₀", f"a heat balance lets it carry less than {figure(base * factor)} A there, by more than "
-                  f"{DISAGREES * 100:.0f} %: the lower holds, and ambient is in it", lower, "A", HEAT_BALANCE)
+                  f"{writing.stated(DISAGREES, 'share')}: the lower holds, and ambient is in "
+                  f"it", lower, "A", HEAT_BALANCE)
     return lower, given("f", "ambient is in it already", 1.0, "-", HEAT_BALANCE)
 
 
@@ -158,7 +161,7 @@ def _printed(results: Results, index: int, pair: int) -> tuple[float, float]:
     place = place_of(results, index, pair - int(segments.first_pair[index]))
     at = ambient_of("ambient of the part that carries least", place, path)
     base = given("I₀", f"printed current for {size}, {rated.row}" + (
-        f", {rated.printed_c:.0f} °C column" if rated.by_class and rated.printed_c is not None else ""),
+        f", {writing.stated(rated.printed_c, '°C')} column" if rated.by_class and rated.printed_c is not None else ""),
         rated.base_a, "A", rated.source.line())
     return base, _ambient_factor(results, index, at)
 
@@ -188,7 +191,7 @@ def _ambient_factor(results: Results, index: int, ambient: float) -> float:
         factor = given("f", "the printed current is never raised", rated.largest_factor, "-",
                        f"guidance {results.guidance.name}: {rated.basis}")
     if ambient > rated.reference_c and factor > rated.warm_factor and rated.warm_source is not None:
-        factor = given("f", f"above {rated.reference_c:.0f} °C the engine-space factor of the "
+        factor = given("f", f"above {writing.stated(rated.reference_c, '°C')} the engine-space factor of the "
                             "class", rated.warm_factor, "-",
                        rated.warm_source.line())
     return factor

@@ -29,13 +29,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         for condition in range(len(network.conditions)):
             burning = on[condition, lamps]
             behind = set(guards[burning].tolist())
-            if int(burning.sum()) < 2 or len(behind) != 1 or -1 in behind or behind <= told:
+            count = int(burning.sum())
+            if count < 2 or len(behind) != 1 or -1 in behind or behind <= told:
                 continue
             told |= behind
             row = network.fuses[behind.pop()]
             yield rule.finding(
-                results, fuse_subject(row), f"all {int(burning.sum())} headlamps that burn in "
-                f"{condition_words(results, condition)} hang on its one fuse", fields=(fuse_path(row, "rating"),))
+                results, fuse_subject(row), f"all {count} headlamps that burn in {condition_words(results, condition)} "
+                "hang on its one fuse", fields=(fuse_path(row, "rating"),))
 
 
 RULE = Rule(

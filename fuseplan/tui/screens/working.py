@@ -108,7 +108,7 @@ class WorkingScreen(PlanScreen[None]):
                 options.append(Option(line((title, "bold $text-accent")), disabled=True))
             for each in kept:
                 self._listed.append(each)
-                options.append(Option(line((f" {answer(each.value, each.unit):>13}", "bold"), "  ", each.words)))
+                options.append(Option(line((f" {answer(each):>13}", "bold"), "  ", each.words)))
         listed = self.query_one(OptionList)
         listed.set_options(options)
         places = [at for at, each in enumerate(self._listed) if each is not None]

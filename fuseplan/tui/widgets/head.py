@@ -36,7 +36,7 @@ def head_content(now: Overview, screen: str, width: int) -> Content:
     if now.unkept:
         marks.append(("✗ not kept for recovery   ", "bold $text-error"))
     marks.append(("● unsaved   ", "bold $text-warning") if now.unsaved else ("saved   ", QUIET_STYLE))
-    marks.append(f"{now.system_v:g} V")
+    marks.append(writing.stated(now.system_v, "V"))
     right = line(*marks)
     middle = line((f"   {now.guidance} limits", QUIET_STYLE))
     here = line((f"{screen}   ", "bold $text-accent")) if screen else line("")

@@ -19,6 +19,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.formulas.relay import switch_rating
 from fuseplan.formulas.working import apply, note
+from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 
 if TYPE_CHECKING:
@@ -103,8 +104,8 @@ def _limit(assessment: Assessment, view: CircuitView) -> float:
                                         "continuous" if use in ("continuous", "prolonged") else "intermittent")
     assert found is not None
     leads = "for both leads together" if results.guidance.drop_covers_return else "for the supply lead alone"
-    return given("ΔU", f"limit of a '{view.circuit.drop_class}' circuit at {results.network.system_v:g} V, {use} "
-                       f"use, {leads}",
+    return given("ΔU", f"limit of a '{view.circuit.drop_class}' circuit at "
+                       f"{writing.stated(results.network.system_v, 'V')}, {use} use, {leads}",
                  found.value, "V", found.source.line())
 
 

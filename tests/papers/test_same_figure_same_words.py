@@ -1,0 +1,133 @@
+"""One figure reads the same in the tables, in the findings and in its working: same places, same side, same unit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from fnmatch import fnmatchcase
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.checks.explain import Figure, explain, figures
+from fuseplan.checks.explain.kinds import DECLARED, declared
+from fuseplan.papers import columns, device_columns, power_columns, supply_columns
+from fuseplan.papers.findings import figure_words
+from fuseplan.papers.working_text import answer, working_text
+from fuseplan.quantities import writing
+from fuseplan.session.workings import behind
+from fuseplan.store.library import shipped_folder
+from fuseplan.store.read import read_plan
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+SHOWS_NOTHING = {writing.NONE, writing.UNKNOWN, "not on file", "never?"}
+
+CONDITION = {"bus": "average_bus", "lowest_bus": "bus", "demand": "demand", "peak": "peak", "available": "available",
+             "balance": "balance", "battery": "battery"}
+POWER = {"output": "available", "demand": "demand", "balance": "balance", "bus": "average_bus",
+         "share": "continuous_share", "peak": "peak_share", "no_start": "no_start", "flat": "flat"}
+SEGMENT = {"length": "length", "current": "current", "ampacity": "ampacity", "temperature": "table_temperature",
+           "balance": "temperature"}
+FAULT = {"prospective": "prospective", "far": "far_end", "opens": "opens_within"}
+
+
+@cache
+def assessment_of(path: Path) -> Assessment:
+    return assess(read_plan(path))
+
+
+@cache
+def figures_of(path: Path) -> dict[str, Figure]:
+    return {figure.address: figure for figure in figures(assessment_of(path)).values()}
+
+
+def cells(path: Path) -> Iterator[tuple[str, str]]:
+    """(address, what a table says) of every cell that shows one figure as it stands."""
+    assessment = assessment_of(path)
+    for view in assessment.circuits:
+        shown = {column.key: column.cell(view) for column in columns.COLUMNS}
+        yield f"circuit.{view.id}.design", shown["design"]
+        if "–" in shown["window"] and shown["window"] != writing.NONE:
+            low, high = shown["window"].split("–")
+            yield f"circuit.{view.id}.fuse.window.low", f"{low} A"
+            yield f"circuit.{view.id}.fuse.window.high", f"{high} A" if high != writing.UNKNOWN else high
+    for row in assessment.conditions:
+        for column in supply_columns.CONDITION_COLUMNS:
+            if column.key in CONDITION:
+                yield f"power.{row.id}.{CONDITION[column.key]}", column.cell(row)
+    for index, name in enumerate(assessment.results.network.condition_ids):
+        for column in power_columns.CONDITION_COLUMNS:
+            if column.key in POWER:
+                yield f"power.{name}.{POWER[column.key]}", column.cell(power_columns.ConditionPower(assessment, index))
+    for kind, views in (("circuit", assessment.circuits), ("feed", assessment.feeds), ("earth", assessment.earths)):
+        for view in views:
+            for segment in view.segments:
+                for column in supply_columns.SEGMENT_COLUMNS:
+                    if column.key in SEGMENT:
+                        yield f"{kind}.{view.id}.{segment.place}.{SEGMENT[column.key]}", column.cell(segment)
+    for device, row in zip(device_columns.device_rows(assessment), assessment.results.network.fuses, strict=True):
+        for column in device_columns.DEVICE_COLUMNS:
+            if column.key in FAULT:
+                yield f"{row.owner[0]}.{row.owner[1]}.fault.{FAULT[column.key]}", column.cell(device)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_tables_read_as_the_workings_do(path: Path) -> None:
+    known, compared = figures_of(path), 0
+    for address, cell in cells(path):
+        figure = known.get(address)
+        if figure is None or figure.value is None or cell in SHOWS_NOTHING:
+            continue
+        compared += 1
+        assert answer(figure) == cell, address
+    assert compared > 150
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_extremes_over_the_conditions_read_as_one_of_the_figures(path: Path) -> None:
+    assessment, texts = assessment_of(path), {address: answer(each) for address, each in figures_of(path).items()}
+    compared = 0
+    for kind, views, listed, keys in (
+            ("feed", assessment.feeds, supply_columns.FEED_COLUMNS, {"lowest": "volts"}),
+            ("earth", assessment.earths, supply_columns.EARTH_COLUMNS, {"volts": "volts"})):
+        for view in views:
+            for column in listed:
+                if column.key in keys and column.cell(view) not in SHOWS_NOTHING:
+                    compared += 1
+                    among = {text for address, text in texts.items()
+                             if address.startswith(f"{kind}.{view.id}.{keys[column.key]}.")}
+                    assert column.cell(view) in among, f"{kind} {view.id} {column.key}"
+    assert compared >= 10
+
+
+def test_findings_read_as_the_workings_do() -> None:
+    compared = 0
+    for path, finding in ((each, finding) for each in EXAMPLES for finding in assessment_of(each).findings):
+        groups = [("all", list(figures_of(path).values()))]
+        figure = behind(groups, finding)
+        if finding.limit is None or figure is None or not isinstance(figure.value, float):
+            continue
+        if math.isclose(figure.value, finding.figure or math.nan, rel_tol=1e-6):
+            compared += 1
+            own, limit = writing.judged(figure.value, finding.limit, finding.unit, finding.figure_side)
+            if float(own.split()[0]) != float(limit.split()[0]):
+                assert figure_words(finding).startswith(f"{answer(figure)} against"), (figure.address, finding.check)
+    assert compared > 3
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_working_is_headed_by_the_figure_as_it_is_written(path: Path) -> None:
+    known = figures_of(path)
+    address = next(each for each in known if each.endswith(".design"))
+    heading = working_text(explain(assessment_of(path), known[address]), 100).splitlines()[0]
+    assert heading == f"{address} = {answer(known[address])}"
+
+
+def test_every_figure_is_declared_and_every_declaration_used() -> None:
+    addresses = {address for path in EXAMPLES for address in figures_of(path)}
+    assert {address for address in addresses if declared(address) is None} == set()
+    used = {next(pattern for pattern in DECLARED if fnmatchcase(address, pattern)) for address in addresses}
+    assert len(addresses) > 1000
+    assert used == set(DECLARED)
