@@ -10,6 +10,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from fuseplan.checks.power_schema import Power
+from fuseplan.quantities.writing import Side
 
 Figure = float | None
 
@@ -194,6 +195,8 @@ class FindingResult(_Part):
     remedy: str
     caution: str
     measure: bool = Field(description="passes as entered, fails at the upper bound of the evidence")
+    figure_side: Side = Field(description="burden: more of the figure is worse; limit: less is worse; its limit is of "
+                                          "the other side")
     fields: list[str] = Field(description="paths in the plan that cure it, the likeliest first")
 
 

@@ -238,7 +238,10 @@ def _cut(value: float, unit: str, side: Side, extra: int, scaled: bool) -> tuple
 
 def _to_figures(value: float, side: Side, extra: int) -> float:
     """A number cut to four figures and more."""
-    return rounded(value, max(0, _FIGURES - 1 - math.floor(math.log10(abs(value)))) + extra, side) if value else 0.0
+    if value == 0.0:
+        return 0.0
+    places = _FIGURES - 1 - math.floor(math.log10(abs(value)))
+    return rounded(value, min(max(0, places), _EXTRA) + extra, side)
 
 
 def _read(value: float, unit: str, side: Side, extra: int) -> float:
