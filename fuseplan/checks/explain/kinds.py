@@ -111,6 +111,7 @@ DECLARED: dict[str, Written | Side] = {
     "power.*.alternator": "limit",
     "power.*.rotor": "limit",
     "power.*.demand": "burden",
+    "power.*.discharge_if_low": "burden",
     "power.*.peak": "burden",
     "power.*.continuous": "burden",
     "power.*.shaft": "burden",
