@@ -15,6 +15,7 @@ _WORDS = {
     "position": "is more than its position in the fuse box takes",
     "opens at switch-on": "opens at switch-on",
     "may open at switch-on": "may open at switch-on, by the usual inrush of such a load",
+    "own resistance": "no longer passes once its own resistance is counted",
 }
 REMEDIES = {
     "far end": "a thicker or shorter wire, or a better earth, so that a short draws more",
@@ -22,6 +23,7 @@ REMEDIES = {
     "holder": "a holder for a larger fuse",
     "position": "a position that takes a larger fuse",
     "opens at switch-on": "a type that opens more slowly, or a thicker wire that allows a larger fuse",
+    "own resistance": "a thicker wire that allows a larger fuse",
 }
 """What makes a rating fit, by what speaks against it now."""
 

@@ -268,12 +268,14 @@ def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:
     return tuple(by_key[first[size == each][:, None] + np.arange(each)] for each in np.unique(size[size > 1]).tolist())
 
 
-def _with_rank(possible: Flags, reference_a: Floats, groups: Sequence[Ints], rank: int) -> Flags:
-    """What is on when of each group the consumer of this rank by current is, the last one where there are fewer."""
+def _with_rank(possible: Flags, reference_a: Floats, groups: Sequence[Ints], by_name: Ints, rank: int) -> Flags:
+    """What is on when of each group the consumer of this rank by current is, the last one where there are fewer; of
+    equal currents the first by name, so that the order in the plan decides nothing."""
     on = possible.copy()
     for members in groups:
         able = possible[:, members]
-        order = np.argsort(np.where(able, -reference_a[members], np.inf), axis=2, kind="stable")
+        strongest = np.where(able, -reference_a[members], np.inf)
+        order = np.lexsort((np.broadcast_to(by_name[members], strongest.shape), strongest), axis=2)
         place = np.minimum(rank, np.maximum(able.sum(axis=2) - 1, 0))
         picked = np.take_along_axis(order, place[:, :, None], axis=2)
         on[:, members] = able & (np.arange(members.shape[1]) == picked)
@@ -296,7 +298,10 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     largest = int(np.bincount(group[group >= 0]).max()) if len(collected.groups) else 1
     grouped = np.flatnonzero(group >= 0)
     groups = in_groups(group[grouped], grouped)
-    chosen = [_with_rank(possible, reference, groups, rank) for rank in range(largest)]
+    by_name = np.zeros(len(group), dtype=np.int64)
+    names = [(collected.rows[index].owner, collected.rows[index].number, index) for index in grouped.tolist()]
+    by_name[[index for *_, index in sorted(names)]] = np.arange(len(names))
+    chosen = [_with_rank(possible, reference, groups, by_name, rank) for rank in range(largest)]
     load_kind = list(columns["load_kind"])
     given = np.stack([floats("inrush_given"), floats("inrush_given_s")])
     lacking = np.isnan(given)

@@ -3,11 +3,14 @@
 The fuse range says what the load needs and what the wire allows. Inside it a rating may still open at switch-on, may
 not open on a short at the far end, may let a short overheat the wire, or may be more than its holder or its position
 takes. The first rating that passes all of these is proposed; where none does, none is proposed and the reasons stay.
+
+A fuse's own resistance changes the currents it is chosen by. A rating that does not pass once the network is solved
+with it is given up for good (`given_up`), so that proposals settle.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
@@ -26,7 +29,11 @@ from fuseplan.tables import terminals
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position"]
+Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position",
+                 "own resistance"]
+Barred = Mapping[int, frozenset[float]]
+"""Ratings given up, by the number of the device."""
+_NONE: Barred = {}
 
 
 class _Asked(NamedTuple):
@@ -38,10 +45,11 @@ class _Asked(NamedTuple):
     """None in a first guess: short circuits are not looked at then."""
     fuse_ohm: Floats
     emf_v: float
+    barred: Barred
 
 
 def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarEnds | None = None,
-                   fuse_ohm: Floats | None = None, emf_v: float = np.nan) -> Fusing:
+                   fuse_ohm: Floats | None = None, emf_v: float = np.nan, barred: Barred = _NONE) -> Fusing:
     """The same fuse ranges, with proposals that pass the other checks on a rating.
 
     Parameters
@@ -54,6 +62,8 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
         The resistance of each device that `far` counts with [ohm].
     emf_v : float
         The voltage that drives the shorts.
+    barred : mapping of device to ratings
+        What is not proposed again.
     """
     known = ~np.isnan(fusing.proposed_a)
     if not known.any():
@@ -61,10 +71,13 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
     kinds = network.fuse_kinds
     devices = devices_of(kinds, fusing.proposed_a)
     inrush = inrush_of(network, demands, devices)
-    asked = _Asked(network, inrush, far, np.zeros(len(kinds)) if fuse_ohm is None else fuse_ohm, emf_v)
+    asked = _Asked(network, inrush, far, np.zeros(len(kinds)) if fuse_ohm is None else fuse_ohm, emf_v,
+                   barred)
     proposed = fusing.proposed_a.copy()
     rejected: dict[int, tuple[Rejected, ...]] = {}
-    for device in np.flatnonzero(known & _suspect(asked, fusing, devices)).tolist():
+    suspect = _suspect(asked, fusing, devices)
+    suspect[list(barred)] = True
+    for device in np.flatnonzero(known & suspect).tolist():
         proposed[device], rejected[device] = _chosen(asked, fusing, device)
     if np.array_equal(proposed, fusing.proposed_a, equal_nan=True):
         return fusing
@@ -73,6 +86,18 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
     rating = np.where(left_out, proposed, fusing.rating_a)
     share = fusing.share * (fusing.rating_a / rating)
     return replace(fusing, rating_a=rating, proposed_a=proposed, share=share, rejected=rejected)
+
+
+def given_up(network: Network, in_force: Floats, fusing: Fusing, barred: Barred) -> Barred:
+    """The ratings not to be proposed again, after a solution with `in_force` (J,) has led to `fusing`.
+
+    A rating given up for a larger one, or for none, has failed with its own resistance counted. Going back to it would
+    lead to the same again; a larger one that passes is safe with either, since the wire allows it.
+    """
+    with np.errstate(invalid="ignore"):
+        failed = np.isnan(network.entered_a) & ~np.isnan(in_force) & ~(fusing.rating_a <= in_force)
+    return {**barred, **{device: barred.get(device, frozenset()) | {float(in_force[device])}
+                         for device in np.flatnonzero(failed).tolist()}}
 
 
 def _suspect(asked: _Asked, fusing: Fusing, devices: Devices) -> NDArray[np.bool_]:
@@ -123,6 +148,8 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
     network, inrush = asked.network, asked.inrush
     row = network.fuses[device]
     kind = row.fuse.kind
+    if rating_a in asked.barred.get(device, ()):
+        yield "own resistance"
     if asked.far is not None:
         own = fuse_resistance(kind, rating_a) - float(asked.fuse_ohm[device])
         current = _through(asked, float(asked.far.fuse_a[device]), own)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import count
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,7 +24,7 @@ from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
-from fuseplan.engine.proposed_ratings import with_proposals
+from fuseplan.engine.proposed_ratings import Barred, given_up, with_proposals
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
@@ -152,10 +153,6 @@ class Results:
         return self.network.loads
 
 
-MOST_ROUNDS = 3
-"""A proposal that its own resistance moves back and forth between two ratings is left at the last."""
-
-
 @contextmanager
 def collector_paused() -> Iterator[None]:
     """Hold the garbage collector: a large plan makes a million small objects that all stay, and looking through them
@@ -173,7 +170,7 @@ def compute(plan: Plan, guidance: Guidance) -> Results:
     """Compile and solve a plan.
 
     Ratings the plan leaves out are guessed for a first solution; where the proposals that follow from it have another
-    resistance, the network is solved again with them.
+    resistance, the network is solved again with them, until it was solved with those that follow from it.
     """
     with collector_paused():
         return _compute(plan, guidance)
@@ -190,10 +187,13 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
     ohm = _cold_ohm(network, plain_ratings(network))
     usual = solve(network, source, ohm)
     limit_a = usual.wires.limit_a
-    wanted = _cold_ohm(network, likely_ratings(network, source, usual))
+    rating = likely_ratings(network, source, usual)
+    wanted = _cold_ohm(network, rating)
+    barred: Barred = {}
     solved: list[Solution] | None = None
     held: Solution | None = None
-    for _ in range(MOST_ROUNDS):
+    # It ends: every time round that does not lower ratings takes some off the ladders.
+    for round_number in count():
         if not np.array_equal(ohm, wanted):
             ohm = wanted
             usual = solve(network, source, ohm, start=usual)
@@ -204,10 +204,14 @@ def _compute(plan: Plan, guidance: Guidance) -> Results:
         demands = demands_of(network, choices, average, source, held)
         far = far_ends_of(network, source, usual, ohm)
         fusing = with_proposals(network, demands, fusing_of(network, limit_a, demands), far, ohm,
-                                float(source.open_circuit_v[0]))
+                                float(source.open_circuit_v[0]), barred)
         wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
             break
+        # The first ratings are guesses, solved beside guesses: what they lead to says nothing against them.
+        if round_number:
+            barred = given_up(network, rating, fusing, barred)
+        rating = fusing.rating_a
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), held=held,
                    demands=demands, fusing=fusing,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),

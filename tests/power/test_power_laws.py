@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.battery import facts_of
-from fuseplan.engine.results import Results
+from fuseplan.engine.results import Results, compute
 from fuseplan.engine.trip import drive
 from fuseplan.formulas.alternator import rotor_speed
-from fuseplan.plan.model import Alternator, Battery
+from fuseplan.guidance import guidance
+from fuseplan.plan.model import Alternator, Battery, Plan
 from fuseplan.plan.trips import built_in_trips
 from tests.power.plans import WET_IDLE, changed, condition, deficit, solved
 
@@ -168,3 +169,30 @@ def test_the_quick_reserve_is_never_longer_than_the_solved_one(current: float, k
     power = solved(text).power
     assert power.reserves
     assert power.least_reserve_s <= min(each.total_s for each in power.reserves) + 1e-6
+
+
+@pytest.mark.parametrize(("scale", "size"), [(3.0, "0.5 mm2"), (15.0, "2.5 mm2"), (60.0, "10 mm2")])
+def test_what_the_solution_leaves_open_is_no_deficit(scale: float, size: str) -> None:
+    """Between the demand at the battery's voltage and that at the set point the loads take just what the machine gives,
+    at a voltage between the two (Ohm's law): the battery neither gives nor takes, however large the car."""
+    kinds = ["resistive", "lamp", "motor", "coil", "resistive", "lamp", "motor"] * 2
+    for share in np.linspace(0.85, 0.9, 25).tolist():
+        output_a = 14.0 * scale * share
+        results = compute(Plan.model_validate({
+            "fuseplan": 1,
+            "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": "9 mohm"},
+            "alternator": {"curve": [{"speed": "800 r/min", "current": f"{output_a} A"}], "setpoint": "14.2 V",
+                           "charge_wire": [{"size": "95 mm2", "length": "1 m"}]},
+            "feed": {"post": {}}, "earth": {"negative": {}},
+            "circuit": {f"number_{number}": {
+                "feed": "post", "earth": "negative", "unfused": "a test", "wire": [{"size": size, "length": "8 m"}],
+                "load": [{"current": f"{scale} A", "at": "14.2 V", "kind": kind, "when": ["engine"],
+                          "evidence": "measured"}]}
+                for number, kind in enumerate(kinds)},
+        }), guidance("road"))
+        running = results.source.running
+        assert running.sum() > 3
+        between = results.balance.bus_v[0, running]
+        assert ((between > 12.6) & (between < 14.2)).all()
+        assert (results.balance.battery_a[0, running] == 0).all()
+        assert (results.balance.balance_a[0, running] == 0).all()
