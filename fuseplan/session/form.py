@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from functools import partial
 from itertools import pairwise
 from typing import Any
@@ -13,6 +14,7 @@ from fuseplan.session.fields import Entry, entry_at
 from fuseplan.session.offers import Offer
 from fuseplan.session.rows import Row, rows_of
 from fuseplan.session.session import Session
+from fuseplan.session.steps import one_step
 
 EMPTIED = "empty: taken out of the plan when you go on to another field; Esc keeps it"
 """Said of a field that is empty while it is typed into; what stands in the plan is not dropped half-way."""
@@ -26,6 +28,10 @@ class Form:
     def __init__(self, session: Session, root: Path) -> None:
         self.session = session
         self.root = root
+
+    def whole(self) -> AbstractContextManager[None]:
+        """As of the session."""
+        return self.session.whole()
 
     @property
     def title(self) -> str:
@@ -57,6 +63,7 @@ class Form:
         kept = self.session.drafts.texts.get(path)
         return entry.shown(self.session.value(path)) if kept is None else kept
 
+    @one_step
     def type_text(self, path: Path, text: str) -> str:
         """Take a text typed into a field.
 
@@ -89,12 +96,14 @@ class Form:
         return [row.label for row in self.rows() if row.path[: len(top)] == top and row.entry is not None
                 and not row.value and (row.entry.required or (row.entry.owner, row.entry.key) in BRANCHES)]
 
+    @one_step
     def leave(self, path: Path) -> None:
         """The cursor leaves a field: one that was emptied is now taken out of the plan, and a step to undo ends."""
         if self.session.drafts.messages.get(path) == EMPTIED and self._apply(path):
             self._retry(path[: len(self.root)])
         self.session.history.seal()
 
+    @one_step
     def keep_emptied(self, path: Path) -> str:
         """Leave a field that was emptied as the plan has it; its text there, empty where there was nothing to keep."""
         if self.session.drafts.messages.get(path) != EMPTIED:
@@ -183,6 +192,7 @@ class Form:
             taken = [self._apply(path) for path in waiting if path in self.session.drafts.texts]
             again = any(taken)
 
+    @one_step
     def add_item(self, items: Path) -> Path:
         """Add an item at the end of a list; its path. One that needs entries first appears in the form only."""
         held = self.session.value(items)
@@ -212,6 +222,7 @@ class Form:
             if isinstance(path[length], str) and length + 1 < len(path) and not isinstance(path[length + 1], int):
                 self.open_part(path[: length + 1])
 
+    @one_step
     def remove(self, path: Path) -> None:
         """Remove a part or an item of a list, and whatever was typed for it."""
         if self.session.has(path):
@@ -221,6 +232,7 @@ class Form:
             gone = path[-1]
             self.session.drafts.reordered(path[:-1], lambda at: at if at < gone else at - 1)
 
+    @one_step
     def move(self, item: Path, by: int) -> Path:
         """Move an item of a list up (−1) or down (+1); its new path, the old one at the end of the list."""
         items, at = item[:-1], int(item[-1])

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from fuseplan.session.session import Session
 
+PROMISED_S = 1.0
+"""Whatever is older than this is kept for recovery, or the screens say that it is not."""
+
 
 @dataclass(frozen=True)
 class Overview:
@@ -43,8 +46,9 @@ def overview(session: Session) -> Overview:
         balance_a = None
     return Overview(
         title=session.title, guidance=assessment.guidance.name, system_v=float(session.plan.vehicle.system),
-        unsaved=session.is_unsaved, unkept=bool(session.unkept), danger=assessment.count("danger"),
-        warning=assessment.count("warning"), advice=assessment.count("advice"), measure=assessment.measures,
+        unsaved=session.is_unsaved, unkept=bool(session.unkept) or session.behind_s > PROMISED_S,
+        danger=assessment.count("danger"), warning=assessment.count("warning"), advice=assessment.count("advice"),
+        measure=assessment.measures,
         unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
         waiting=len(session.drafts.texts), worst=None if worst is None else worst.name, balance_a=balance_a,
     )

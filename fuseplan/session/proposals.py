@@ -39,9 +39,10 @@ def take(session: Session, changes: Sequence[Change]) -> None:
     first = f"{subject_words(changes[0])}, {part_words(changes[0])}: {new_words(changes[0])}"
     words = first if len(changes) == 1 else f"{len(changes)} proposed changes"
     edits = [(change.path, _plain(change.new)) for change in changes]
-    session.edit(words, partial(session.document.change, edits))
-    for change in changes:
-        session.drafts.forget(change.path)
+    with session.whole():
+        session.edit(words, partial(session.document.change, edits))
+        for change in changes:
+            session.drafts.forget(change.path)
     session.history.seal()
 
 

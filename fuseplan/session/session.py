@@ -13,13 +13,13 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path, place
 from fuseplan.session.drafts import Drafts
 from fuseplan.session.history import History
+from fuseplan.session.keeping import Keeping
 from fuseplan.session.listing import Listing
-from fuseplan.store import recovery
+from fuseplan.session.steps import one_step
 from fuseplan.store.confined import check_confined
 from fuseplan.store.document import PlanDocument
 from fuseplan.store.guidance_files import guidance_of
 from fuseplan.store.plain import MISSING, get
-from fuseplan.store.recovery import Keeper, Kept, Typed, Work
 
 
 def judged(document: PlanDocument) -> Assessment:
@@ -27,7 +27,7 @@ def judged(document: PlanDocument) -> Assessment:
     return assess(document.plan, guidance_of(document.plan, document.path))
 
 
-class Session:
+class Session(Keeping):
     """One open plan.
 
     Attributes
@@ -48,11 +48,9 @@ class Session:
         self.listing = Listing()
         self.drafts = Drafts()
         self.revision = 0
-        self.unkept = ""
         self.is_confined = False
         self._first = document.text
-        self._keeper = Keeper(document.path)
-        self._kept: tuple[str, Typed] = (document.text, ())
+        self._begin_keeping()
 
     @classmethod
     def open(cls, path: str | os.PathLike[str]) -> Session:
@@ -96,6 +94,7 @@ class Session:
         """Whether the file says anything under a path."""
         return get(self.document.snapshot().data, path) is not MISSING
 
+    @one_step
     def edit(self, words: str, action: Callable[[], object], key: Hashable | None = None) -> None:
         """Change the document by `action`, assess it at once, and make the change undoable.
 
@@ -120,6 +119,7 @@ class Session:
         self.assessment = fresh
         self.revision += 1
 
+    @one_step
     def rename(self, kind: str, old: str, new: str, name: str | None = None) -> None:
         """Give a part a new id and, if given, a new name in one step; everything that names it follows.
 
@@ -135,16 +135,19 @@ class Session:
         if new != old:
             self.drafts.renamed((kind, old), (kind, new))
 
+    @one_step
     def delete(self, root: Path) -> None:
         """Remove a named part with all that was typed for it; raises EditError while others name it."""
         self.edit(f"delete {self.value((*root, 'name')) or place(root)}", partial(self.document.remove, root))
         self.drafts.forget(root)
 
+    @one_step
     def undo(self) -> str | None:
         """Take back the last change; its words, None when there is none."""
         step = self.history.undo(self.document.snapshot())
         return self._back_to(step.before, step.words) if step else None
 
+    @one_step
     def redo(self) -> str | None:
         """Do again what was undone last; its words, None when there is none."""
         step = self.history.redo(self.document.snapshot())
@@ -159,6 +162,7 @@ class Session:
         self.assessment = judged(self.document)
         self.revision += 1
 
+    @one_step
     def replace_text(self, text: str, words: str) -> None:
         """Take another text for the whole plan, undoably; raises PlanError or GuidanceError and changes nothing."""
         before = self.document.snapshot()
@@ -170,6 +174,7 @@ class Session:
             raise
         self.history.add(before, words)
 
+    @one_step
     def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
         """Write the plan; raises ChangedOnDisk or StoreError. What was kept for recovery is dropped afterwards."""
         old = self.document.path
@@ -178,9 +183,7 @@ class Session:
         self.document.save(path, force)
         self.history.seal()
         if self.document.path != old:
-            self._keeper.drop()
-            self._keeper.close()
-            self._keeper = Keeper(self.document.path)
+            self._keep_elsewhere()
         self._forget_kept()
         self.revision += 1
 
@@ -189,6 +192,7 @@ class Session:
         whoever has the address of a page, and keys alone must not reach the rest of the disk."""
         self.is_confined = True
 
+    @one_step
     def reload(self) -> None:
         """Read the file again and drop what was not saved.
 
@@ -208,6 +212,7 @@ class Session:
         self._forget_kept()
         self.revision += 1
 
+    @one_step
     def merge(self) -> bool:
         """Take another program's change to the file in beside what was changed here, undoably.
 
@@ -231,54 +236,6 @@ class Session:
             raise
         self.history.add(before, "take in what another program changed")
         return True
-
-    def work(self) -> Work | None:
-        """What is to be kept for recovery now; None when it is kept already."""
-        typed: Typed = tuple(self.drafts.texts.items())
-        if (self.document.text, typed) == self._kept:
-            return None
-        return self._keeper.work(self.document.text, typed)
-
-    def keep(self, work: Work) -> None:
-        """Keep work for recovery; may be called from another thread. `unkept` says when it failed."""
-        try:
-            if work.text != self.document.base or work.typed:
-                self._keeper.keep(work)
-            else:
-                self._keeper.drop()
-        except StoreError as error:
-            self.unkept = str(error)
-            return
-        self.unkept = ""
-        self._kept = (work.text, work.typed)
-
-    def keep_for_recovery(self) -> None:
-        """Keep what is not saved now, if it changed since the last time; raises StoreError."""
-        work = self.work()
-        if work is not None:
-            self.keep(work)
-        if self.unkept:
-            raise StoreError(self.unkept)
-
-    def left_behind(self) -> list[Kept]:
-        """What ended sessions on this plan left unsaved, the latest first."""
-        return recovery.left_behind(self.document.path)
-
-    def drop_recovery(self) -> None:
-        """Forget what this session kept for recovery, as it ends by choice."""
-        self._keeper.drop()
-
-    def close(self) -> None:
-        """End the session; what is kept for recovery is offered to the next one."""
-        self._keeper.close()
-
-    def _forget_kept(self) -> None:
-        """The text is in its file now; what forms hold besides is still in none."""
-        if self.drafts.texts:
-            self.keep(self._keeper.work(self.document.text, tuple(self.drafts.texts.items())))
-        else:
-            self._keeper.drop()
-            self._kept = (self.document.text, ())
 
     @property
     def file_words(self) -> str:

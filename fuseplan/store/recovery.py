@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import itertools
 import json
 import os
 import secrets
@@ -31,11 +32,19 @@ Typed = tuple[tuple[PlanPath, str], ...]
 
 @dataclass(frozen=True)
 class Work:
-    """What is to be kept at one moment; `turn` tells whether it was saved or dropped since."""
+    """What is to be kept at one moment.
+
+    Attributes
+    ----------
+    text, typed : as in `Kept`
+    turn : what it belongs to: another one since it was saved or dropped, or the plan was saved under another name
+    number : counts what was to be kept, so that nothing older takes the place of something newer
+    """
 
     text: str
     typed: Typed
-    turn: int
+    turn: object
+    number: int
 
 
 @dataclass(frozen=True)
@@ -66,19 +75,26 @@ class Keeper:
         self._path = path
         self._guard = threading.Lock()
         self._held: int | None = None
-        self._turn = 0
+        self._turn = object()
+        self._numbers = itertools.count(1)
+        self._newest = 0
 
     def work(self, text: str, typed: Typed) -> Work:
         """What is to be kept now."""
-        return Work(text, typed, self._turn)
+        return Work(text, typed, self._turn, next(self._numbers))
 
     @property
     def file(self) -> Path:
         """Where the work is kept."""
         return _folder() / f"{self._stem}.toml"
 
-    def keep(self, work: Work) -> None:
-        """Keep a session's work; nothing is done where it was saved or dropped meanwhile.
+    def keep(self, work: Work) -> bool:
+        """Keep a session's work: when this returns it is on the disk, as far as the system can be believed.
+
+        Returns
+        -------
+        bool
+            False where nothing was done, as it was saved or dropped meanwhile or something newer is kept.
 
         Raises
         ------
@@ -86,8 +102,8 @@ class Keeper:
             The state folder cannot be written.
         """
         with self._guard:
-            if work.turn != self._turn:
-                return
+            if not self._is_current(work):
+                return False
             try:
                 # What is being planned is nobody else's business.
                 self.file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -98,17 +114,31 @@ class Keeper:
             about = {"plan": None if self._path is None else os.path.realpath(self._path),
                      "typed": [[list(path), text] for path, text in work.typed]}
             write_atomically(self.file, f"{_HEAD}{json.dumps(about)}\n{work.text}".encode(), mode=0o600)
+            self._newest = work.number
+            return True
+
+    def clear(self, work: Work) -> bool:
+        """Work says no more than the plan's file: forget what is kept. False as for `keep`."""
+        with self._guard:
+            if not self._is_current(work):
+                return False
+            _unlink(self.file)
+            self._newest = work.number
+            return True
+
+    def _is_current(self, work: Work) -> bool:
+        return work.turn is self._turn and work.number > self._newest
 
     def drop(self) -> None:
         """Forget what is kept; quietly, also when nothing is."""
         with self._guard:
-            self._turn += 1
+            self._turn = object()
             _unlink(self.file)
 
     def close(self) -> None:
         """End the session: what is kept now counts as left behind."""
         with self._guard:
-            self._turn += 1
+            self._turn = object()
             if self._held is not None:
                 os.close(self._held)
                 self._held = None

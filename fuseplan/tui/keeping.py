@@ -5,13 +5,12 @@ from __future__ import annotations
 import time
 from typing import TYPE_CHECKING
 
-from textual import work
-
 from fuseplan.errors import FuseplanError, StoreError
+from fuseplan.session.overview import PROMISED_S
 from fuseplan.session.recovering import go_on_with, what_differs
 from fuseplan.session.session import Session
 from fuseplan.store import recovery
-from fuseplan.store.recovery import Kept, Work
+from fuseplan.store.recovery import Kept
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.pages import differences_page
 
@@ -22,8 +21,6 @@ if TYPE_CHECKING:
 else:
     Base = object
 
-KEEP_EVERY_S = 0.3
-"""Nothing older than a second is lost when the program is cut off, also where the disk is slow."""
 LOOK_EVERY_S = 1.0
 
 
@@ -31,7 +28,7 @@ class Keeping(Base):
     """The part of the program that loses nothing; `session`, `say`, `refresh_plan` and `reload` are the program's."""
 
     session: Session
-    _keeping = False
+    _unkept = ""
     _told = False
 
     if TYPE_CHECKING:
@@ -41,31 +38,20 @@ class Keeping(Base):
 
     def watch_over_work(self) -> None:
         """Begin to keep what is typed and to look after the file; offer what was left behind."""
-        self.set_interval(KEEP_EVERY_S, self._keep)
+        self.session.start_autosave()
+        self.set_interval(LOOK_EVERY_S / 2, self._look_at_kept)
         self.set_interval(LOOK_EVERY_S, self.look_at_file)
         self.call_after_refresh(self.offer_recovery)
 
-    def _keep(self) -> None:
-        unsaved = None if self._keeping else self.session.work()
-        if unsaved is not None:
-            self._keeping = True
-            self._keep_away_from_keys(unsaved)
-
-    @work(thread=True)
-    def _keep_away_from_keys(self, unsaved: Work) -> None:
-        """A slow disk must not hold up typing."""
-        before = self.session.unkept
-        try:
-            self.session.keep(unsaved)
-        finally:
-            self._keeping = False
-        if self.session.unkept != before:
-            self.call_from_thread(self._tell_kept)
-
-    def _tell_kept(self) -> None:
-        self.say(f"✗ Not kept for recovery, so save soon: {self.session.unkept}" if self.session.unkept
-                 else "Kept for recovery again")
-        self.refresh_plan()
+    def _look_at_kept(self) -> None:
+        """Say it when what is typed cannot be kept for recovery, or only late."""
+        self.session.offer()
+        behind_s, why = self.session.behind_s, self.session.unkept
+        state = why or ("the disk or the computer is slow" if behind_s > PROMISED_S else "")
+        if state != self._unkept:
+            self._unkept = state
+            self.say(f"✗ Not kept for recovery, so save soon: {state}" if state else "Kept for recovery again")
+            self.refresh_plan()
 
     def offer_recovery(self) -> None:
         """Ask what to do with what earlier runs, cut off, left unsaved: one after the other, the latest first."""

@@ -1,6 +1,7 @@
-"""Runs the program on a plan and notes every state of the plan in a journal, to be compared after a kill.
+"""Runs the program on a plan and notes in a journal what it took and what it kept, to be compared after a kill.
 
-``python journal.py PLAN JOURNAL``; each line of the journal is a time and the digest of the state from then on.
+``python -m tests.tui.journal PLAN JOURNAL``; each line of the journal is a word and the digest of a state: ``taken``
+when the program has it, ``kept`` when it says that it is safe on the disk, in the recovery file or in the plan's own.
 """
 
 from __future__ import annotations
@@ -8,14 +9,14 @@ from __future__ import annotations
 import hashlib
 import json
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from fuseplan.session.form import Form
 from fuseplan.session.session import Session
-from fuseplan.store.recovery import Typed
+from fuseplan.store.document import PlanDocument
+from fuseplan.store.recovery import Keeper, Typed, Work
 
 
 def digest(text: str, typed: Typed) -> str:
@@ -27,20 +28,39 @@ def digest(text: str, typed: Typed) -> str:
 def main() -> int:
     journal = open(sys.argv[2], "ab", buffering=0)  # noqa: SIM115  # open as long as the program runs
 
-    def noted(method: Callable[..., Any], session: Callable[[Any], Session]) -> Callable[..., Any]:
+    def note(word: str, text: str, typed: Typed) -> None:
+        journal.write(f"{word} {digest(text, typed)}\n".encode())
+
+    def taken(method: Callable[..., Any], session: Callable[[Any], Session]) -> Callable[..., Any]:
         def call(self: Any, *args: Any, **kwargs: Any) -> Any:
             try:
                 return method(self, *args, **kwargs)
             finally:
                 now = session(self)
-                state = digest(now.document.text, tuple(now.drafts.texts.items()))
-                journal.write(f"{time.time()} {state}\n".encode())
+                note("taken", now.document.text, tuple(now.drafts.texts.items()))
         return call
 
-    for name in ("edit", "rename", "undo", "redo", "reload", "replace_text", "save", "work"):
-        setattr(Session, name, noted(getattr(Session, name), lambda self: self))
+    def kept(method: Callable[[Keeper, Work], bool]) -> Callable[[Keeper, Work], bool]:
+        def call(self: Keeper, work: Work) -> bool:
+            done = method(self, work)
+            if done:
+                note("kept", work.text, work.typed)
+            return done
+        return call
+
+    def saved(method: Callable[..., None]) -> Callable[..., None]:
+        def call(self: PlanDocument, *args: Any, **kwargs: Any) -> None:
+            method(self, *args, **kwargs)
+            note("kept", self.text, ())
+        return call
+
+    for name in ("edit", "rename", "undo", "redo", "reload", "replace_text", "save", "offer"):
+        setattr(Session, name, taken(getattr(Session, name), lambda self: self))
     for name in ("type_text", "leave", "remove", "move"):
-        setattr(Form, name, noted(getattr(Form, name), lambda self: self.session))
+        setattr(Form, name, taken(getattr(Form, name), lambda self: self.session))
+    for name in ("keep", "clear"):
+        setattr(Keeper, name, kept(getattr(Keeper, name)))
+    PlanDocument.save = saved(PlanDocument.save)  # type: ignore[method-assign]
     from fuseplan.tui.app import run
 
     return run(Path(sys.argv[1]))
