@@ -50,16 +50,25 @@ def main() -> int:
 
     def saved(method: Callable[..., None]) -> Callable[..., None]:
         def call(self: PlanDocument, *args: Any, **kwargs: Any) -> None:
+            note("taken", self.text, ())
             method(self, *args, **kwargs)
             note("kept", self.text, ())
         return call
 
-    for name in ("edit", "rename", "undo", "redo", "reload", "replace_text", "save", "offer"):
+    def offered(method: Callable[[Session], None]) -> Callable[[Session], None]:
+        def call(self: Session) -> None:
+            # Noted first: the thread that keeps it does not wait.
+            note("taken", self.document.text, tuple(self.drafts.texts.items()))
+            method(self)
+        return call
+
+    for name in ("edit", "rename", "undo", "redo", "reload", "replace_text", "save"):
         setattr(Session, name, taken(getattr(Session, name), lambda self: self))
     for name in ("type_text", "leave", "remove", "move"):
         setattr(Form, name, taken(getattr(Form, name), lambda self: self.session))
     for name in ("keep", "clear"):
         setattr(Keeper, name, kept(getattr(Keeper, name)))
+    Session.offer = offered(Session.offer)  # type: ignore[method-assign]
     PlanDocument.save = saved(PlanDocument.save)  # type: ignore[method-assign]
     from fuseplan.tui.app import run
 
