@@ -41,6 +41,7 @@ class InputQueue(Base):
     """The part of the program that takes keys, clicks and pasted text in."""
 
     _feeding: asyncio.Task[None] | None = None
+    _its_turn: Input | None = None
     _typed_into: TypedLine | None = None
     """The line that took the last key, where that was a letter or the like."""
     _met: Screen[Any] | None = None
@@ -51,7 +52,7 @@ class InputQueue(Base):
 
     async def on_event(self, event: events.Event) -> None:
         """As the base does it, but input waits for its turn."""
-        if not isinstance(event, Input) or event.is_forwarded:
+        if event is self._its_turn or not isinstance(event, Input) or event.is_forwarded:
             await super().on_event(event)
             return
         if self._feeding is None or self._feeding.done():
@@ -62,6 +63,7 @@ class InputQueue(Base):
         self._queued.append(event)
 
     async def _feed(self) -> None:
+        """Hand queued input to the program piece by piece."""
         try:
             while self._queued and self.is_running:
                 event = self._queued[0]
@@ -71,8 +73,12 @@ class InputQueue(Base):
                 self._queued.popleft()
                 self._met = self.screen
                 if not self._is_meant_for_another_screen(event):
-                    await super().on_event(event)
-        except Exception as error:  # as the base does with whatever an event leads to
+                    self._its_turn = event
+                    self.post_message(event)
+                    # The next may take the turn only when this one has been let through.
+                    while self.message_queue_size and self.is_running:
+                        await asyncio.sleep(0)
+        except Exception as error:  # as the base does with whatever goes wrong in a part of it
             self._handle_exception(error)
 
     def _goes_on_typing(self, event: Input) -> bool:

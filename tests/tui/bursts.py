@@ -2,45 +2,55 @@
 
 from __future__ import annotations
 
+import contextlib
+import unicodedata
+from collections.abc import Callable
+
 from textual import events
+from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
 from textual.message import Message
 
 from .conftest import Driver
 
+Input = Callable[[], list[Message]]
+"""What a terminal sends for one key, click or paste, made anew each time."""
 
-def key(name: str) -> list[Message]:
-    """A key as a terminal sends it."""
-    from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
-    import unicodedata
 
+def key(name: str) -> Input:
+    """A key by Textual's name for it, or the character it types."""
     if len(name) == 1 and not name.isalnum():
         name = _character_to_key(name)
-    try:
+    character = name if len(name) == 1 else None
+    with contextlib.suppress(KeyError):
         character = unicodedata.lookup(_get_unicode_name_from_key(REPLACED_KEYS.get(name, name)))
-    except KeyError:
-        character = name if len(name) == 1 else None
-    return [events.Key(name, character)]
+    return lambda: [events.Key(name, character)]
 
 
-def click(x: int, y: int) -> list[Message]:
+def keys(*names: str) -> list[Input]:
+    """Several keys, one after the other."""
+    return [key(name) for name in names]
+
+
+def click(x: int, y: int) -> Input:
     """The left button pressed and released."""
-    return [kind(None, x, y, 0, 0, 1, False, False, False, x, y) for kind in (events.MouseDown, events.MouseUp)]
+    return lambda: [kind(None, x, y, 0, 0, 1, False, False, False, x, y)
+                    for kind in (events.MouseDown, events.MouseUp)]
 
 
-def paste(text: str) -> list[Message]:
+def paste(text: str) -> Input:
     """A text pasted."""
-    return [events.Paste(text)]
+    return lambda: [events.Paste(text)]
 
 
-def arrive(driver: Driver, *inputs: list[Message]) -> None:
+def arrive(driver: Driver, *inputs: Input) -> None:
     """Put input into the program's queue, all before it deals with any of it."""
     for each in inputs:
-        for message in each:
+        for message in each():
             message.set_sender(driver.app)
             driver.app.post_message(message)
 
 
-async def burst(driver: Driver, *inputs: list[Message]) -> None:
-    """Input that arrives all at once, and everything it leads to."""
+async def burst(driver: Driver, *inputs: Input) -> None:
+    """Input that arrives all at once, and all it leads to."""
     arrive(driver, *inputs)
-    await driver.settle()
+    await driver.rest()

@@ -33,11 +33,16 @@ class Driver:
         await self.press(*(_NAMES.get(letter, letter) for letter in text))
 
     async def settle(self) -> None:
+        await self.pilot.pause()
+        await self.rest()
+        await self.pilot.pause()
+
+    async def rest(self) -> None:
+        """Wait until all input so far has had its effect, also that in the background."""
         for _ in range(2):
-            await self.pilot.pause()
             await self.app.come_to_rest()
             await self.app.workers.wait_for_complete()
-        await self.pilot.pause()
+        await self.app.come_to_rest()
 
     async def click(self, selector: str, x: int = 0, y: int = 0) -> None:
         await self.pilot.click(selector, offset=(x, y))

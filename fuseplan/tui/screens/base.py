@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
-from textual.screen import Screen
-
 from fuseplan.checks.rule import Finding
 from fuseplan.session.session import Session
 from fuseplan.tui.actions import Where, screen_words
+from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 
@@ -19,8 +18,9 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer")
 
 
-class PlanScreen(Screen[Answer]):
-    """A screen on the open plan. `refresh_plan` is called whenever the plan may have changed."""
+class PlanScreen(OnceLeft[Answer]):
+    """A screen on the open plan. `refresh_plan` is called whenever the plan may have changed; what there is to show,
+    subclasses say in `show_plan`."""
 
     WHERE: ClassVar[Where] = "everywhere"
     GO: ClassVar[str] = ""
@@ -54,6 +54,11 @@ class PlanScreen(Screen[Answer]):
 
     def refresh_plan(self) -> None:
         """Show the plan as it is now."""
+        if not self.is_left:
+            self.show_plan()
+
+    def show_plan(self) -> None:
+        """Show the plan as it is now; subclasses add what they show of it."""
         for head in self.query(Head):
             head.show(self.session, screen_words(self.GO) if self.GO else "")
 

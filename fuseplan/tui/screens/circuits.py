@@ -63,8 +63,8 @@ class CircuitsScreen(CircuitsListing):
         found = self.query_one(FindingsList)
         return found.finding if found.has_focus or found.finding == self.program.finding else None
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         self.table.show(self.session)
         listing = self.query_one("#listing", Static)
         words = self.session.listing.words

@@ -71,8 +71,8 @@ class DevicesScreen(PlanScreen[None]):
         found = self.query_one(FindingsList)
         return found.finding if found.has_focus else None
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         listed = devices(self.session)
         note = "" if all(each.row.entered for each in listed) else f"   {PROPOSED_NOTE}"
         self.query_one("#subject", Static).update(

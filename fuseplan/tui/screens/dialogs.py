@@ -11,11 +11,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, SelectionList, Static
 from textual.widgets.option_list import Option
 from textual.widgets.selection_list import Selection
 
+from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.words import QUIET_STYLE, line
 
@@ -44,7 +44,7 @@ class Answer:
     meaning: str = ""
 
 
-class Choose(ModalScreen[str | None]):
+class Choose(Dialogue[str | None]):
     """One of several answers; Escape gives None. Long lists are narrowed by typing.
 
     Without `preset` nothing is chosen to begin with, and letters choose nothing: what is typed on into a field that
@@ -131,7 +131,7 @@ class Choose(ModalScreen[str | None]):
         self.dismiss(self._listed[event.option_index].value)
 
 
-class ChooseSome(ModalScreen[list[str] | None]):
+class ChooseSome(Dialogue[list[str] | None]):
     """Some of several words; Enter or Space ticks, Escape takes what is ticked."""
 
     CSS = _BOX.format(name="ChooseSome")
@@ -159,7 +159,7 @@ class ChooseSome(ModalScreen[list[str] | None]):
         self.dismiss(kept + [word for word in ticked if word not in kept])
 
 
-class Ask(ModalScreen[str | None]):
+class Ask(Dialogue[str | None]):
     """A text; `refuse` says why one is not accepted, or nothing. Escape gives None."""
 
     CSS = _BOX.format(name="Ask")

@@ -8,17 +8,17 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
 from fuseplan.session.findings import subject_words
 from fuseplan.session.session import Session
+from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.words import finding_content, line
 
 
-class FindingPage(ModalScreen[tuple[str, Finding] | None]):
+class FindingPage(Dialogue[tuple[str, Finding] | None]):
     """Gives ("field", finding), ("working", finding), ("next", finding), or None."""
 
     CSS = """

@@ -111,15 +111,13 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
     def under_cursor(self) -> tuple[str, str]:
         return findings.subject_of(self.root)
 
-    def refresh_plan(self) -> None:
+    def show_plan(self) -> None:
         exists = self.session.has(self.root)
         gone, self._existed = self._existed and not exists, exists
         if gone and len(self.root) > 1:
-            self._left = True
             self.dismiss(None)
-        if self._left:
             return
-        super().refresh_plan()
+        super().show_plan()
         self.set_class(self.app.size.width >= WIDE, "-wide")
         self.set_class(self.app.size.height < LOW, "-low")
         rows = self.form.rows()
@@ -192,8 +190,6 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
                                                   "of the plan")
         self.leave_field()
         unfinished = self.form.unfinished()
-        # Letters typed behind the key that closes the form are meant for another screen.
-        self._left = True
         self.dismiss(None)
         if unfinished:
             self.app.call_later(self.program.say, unfinished)

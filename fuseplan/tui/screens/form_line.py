@@ -24,7 +24,6 @@ class FormLine(PlanScreen[None]):
     """The part of a form that is typed into."""
 
     _cursor: int
-    _left = False
     _spot = (0, 0, 0)
 
     if TYPE_CHECKING:
@@ -72,7 +71,7 @@ class FormLine(PlanScreen[None]):
 
     def take_line(self) -> None:
         """Take what stands in the entry line by now; letters typed on while the last were judged are in it."""
-        if self._left:
+        if self.is_left:
             return
         row, text = self.row, self.query_one(EntryLine).value
         if row.entry is not None and text != row.value and not (not row.waiting and same(row.entry, text, row.value)):

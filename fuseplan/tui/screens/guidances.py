@@ -64,8 +64,8 @@ class GuidancesScreen(PlanScreen[None]):
         super().on_mount()
         self.query_one(ColumnsTable).focus()
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         now = self.session.assessment
         if now is not self._assessment:
             self._assessment = now

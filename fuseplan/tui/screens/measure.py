@@ -82,8 +82,8 @@ class MeasureScreen(PlanScreen[None]):
     def under_cursor(self) -> tuple[str, str] | None:
         return None if self.reading is None else ("circuit", self.reading.circuit)
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         self.set_class(self.app.size.width >= WIDE, "-wide")
         now = self.session.assessment
         if now is not self._assessment:

@@ -8,12 +8,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from fuseplan.papers import cautions
 from fuseplan.session.session import Session
 from fuseplan.tui.actions import ACTIONS, SECTIONS, Where, actions_of
+from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 
 MENU = next(action.key for action in ACTIONS if action.name == "menu")
@@ -26,7 +26,7 @@ _SECTION_WORDS: dict[Where, str] = {
 }
 
 
-class Page(ModalScreen[None]):
+class Page(Dialogue[None]):
     """A text to scroll through; any of Escape, Enter and q closes it."""
 
     CSS = """

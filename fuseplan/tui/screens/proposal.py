@@ -81,8 +81,8 @@ class ProposalScreen(PlanScreen[None]):
             return ("alternator", "alternator") if item.path[0] == "alternator" else (str(item.path[0]), item.subject)
         return item.subject_kind, item.subject
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         self._show()
 
     def action_again(self) -> None:

@@ -9,14 +9,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.words import line
 
 
-class Rename(ModalScreen[tuple[str, str] | None]):
+class Rename(Dialogue[tuple[str, str] | None]):
     """Gives (name, id); None when nothing is to change."""
 
     CSS = """

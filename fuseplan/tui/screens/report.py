@@ -83,8 +83,8 @@ class ReportScreen(PlanScreen[None]):
         """What stands above the report; None for nothing."""
         return None
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         width = self.app.size.width
         wide = width >= WIDE
         self.query_one("#parts").styles.layout = "horizontal" if wide else "vertical"
@@ -184,13 +184,13 @@ class ProtectionScreen(ReportScreen):
         part = self.session.plan.circuit.get(self.circuit)
         return f"{(part.name if part else None) or self.circuit}   ← → other circuits"
 
-    def refresh_plan(self) -> None:
+    def show_plan(self) -> None:
         if self.circuit not in self.session.plan.circuit:
             self.circuit = next(iter(self.session.plan.circuit), "")
         if not self.circuit:
             self.dismiss(None)
             return
-        super().refresh_plan()
+        super().show_plan()
 
     def edited(self) -> Path:
         return ("circuit", self.circuit)

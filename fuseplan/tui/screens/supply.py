@@ -72,8 +72,8 @@ class SupplyScreen(PlanScreen[None]):
             return item.kind, item.id
         return item.owner if isinstance(item, Seat) else None
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         listed = self.query_one(OptionList)
         here = listed.highlighted
         options: list[Option] = []

@@ -73,8 +73,8 @@ class WorkingScreen(PlanScreen[None]):
         super().on_mount()
         self.query_one(Input).focus()
 
-    def refresh_plan(self) -> None:
-        super().refresh_plan()
+    def show_plan(self) -> None:
+        super().show_plan()
         self.set_class(self.app.size.width >= WIDE, "-wide")
         if self.session.assessment is not self._assessment:
             self._assessment = self.session.assessment
