@@ -51,6 +51,8 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
     ENABLE_COMMAND_PALETTE = True
     CSS = """
     Screen { background: $background; color: $foreground; }
+    /* In a narrower window their ends are cut off: a list without any width cannot be laid out. */
+    OptionList { min-width: 12; }
     Input.-textual-compact { background: $panel; }
     OptionList:nocolor > .option-list--option-highlighted {
         background: $foreground 30% !important; color: $foreground !important; text-style: bold !important;

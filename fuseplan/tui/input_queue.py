@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 else:
     Base = object
 
+LEAST_COLUMNS, LEAST_LINES = 12, 4
+"""In a smaller window nothing can be seen that one could act on, so input does nothing."""
 LONGEST_WAIT_S = 3.0
 """A part of a screen that never comes to rest must not lock the keyboard."""
 _BRIEF_S = 0.25
@@ -72,7 +74,7 @@ class InputQueue(Base):
                     await self._rest(partial(self._is_busy, isinstance(event, events.MouseEvent)))
                 self._queued.popleft()
                 self._met = self.screen
-                if not self._is_meant_for_another_screen(event):
+                if self._is_seen and not self._is_meant_for_another_screen(event):
                     self._its_turn = event
                     self.post_message(event)
                     # The next may take the turn only when this one has been let through.
@@ -80,6 +82,10 @@ class InputQueue(Base):
                         await asyncio.sleep(0)
         except Exception as error:  # as the base does with whatever goes wrong in a part of it
             self._handle_exception(error)
+
+    @property
+    def _is_seen(self) -> bool:
+        return self.size.width >= LEAST_COLUMNS and self.size.height >= LEAST_LINES
 
     def _goes_on_typing(self, event: Input) -> bool:
         """Whether a key is taken by the line that took the one before: those take effect in their order anyway, and
