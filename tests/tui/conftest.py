@@ -74,6 +74,8 @@ Open = Callable[..., Awaitable[Driver]]
 def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    # Whatever is saved without a folder lies here.
+    monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("NO_COLOR", raising=False)
     # The looks are those of a terminal with all colours, wherever the tests run.
     monkeypatch.setenv("COLORTERM", "truecolor")

@@ -58,12 +58,6 @@ async def walk_and_save(plan: Path, seed: int, steps: int) -> None:
         assert session.plan == first
 
 
-@pytest.fixture(autouse=True)
-def _own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whatever the walk saves as lies here."""
-    monkeypatch.chdir(tmp_path)
-
-
 @pytest.mark.parametrize("seed", [1, 2, 3])
 async def test_nothing_breaks_and_what_is_saved_is_read_again(car: Path, seed: int) -> None:
     await walk_and_save(car, seed, 120)
