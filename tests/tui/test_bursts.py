@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 import pytest
 
@@ -40,6 +41,7 @@ def state(driver: Driver) -> tuple[object, ...]:
 
 async def outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[object, ...]:
     """How things stand after some input at a place."""
+    Path("plan.toml").unlink(missing_ok=True)  # what was saved before would be asked about
     async with opened(small_car()) as driver:
         driver.app.leave = lambda: None  # type: ignore[method-assign]  # only leaving would end it
         await go(driver, PLACES[place])
