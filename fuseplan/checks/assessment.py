@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING, Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.rule import LEVELS, Finding, judge
+from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
+from fuseplan.checks.unknown import unknown_words
 from fuseplan.checks.unlisted import unlisted
 from fuseplan.checks.views import CircuitView
-from fuseplan.engine.missing import Missing
+from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.guidance import Guidance, guidance
@@ -34,6 +35,8 @@ class Assessment:
 
     results: Results
     findings: tuple[Finding, ...]
+    unjudged: tuple[Unjudged, ...]
+    """Checks that could not be made."""
 
     @property
     def plan(self) -> Plan:
@@ -70,14 +73,34 @@ class Assessment:
         """What the guidance has nothing on file for, in words; nothing else is then known to be safe."""
         return self._unlisted.get(("circuit", circuit), ())
 
+    @cached_property
+    def _unjudged(self) -> dict[tuple[str, str], tuple[Unjudged, ...]]:
+        found: dict[tuple[str, str], list[Unjudged]] = defaultdict(list)
+        for each in self.unjudged:
+            found[each.subject_kind, each.subject].append(each)
+        return {subject: tuple(members) for subject, members in found.items()}
+
+    def unknown(self, circuit: str) -> tuple[str, ...]:
+        """What else is not known of what a circuit rests on, in words: limits nothing on file gives, resistances on the
+        way to it and back, checks that could not be made."""
+        if self.plan.circuit[circuit].out_of_scope is not None:
+            return ()
+        return unknown_words(self.results, self._circuit_index[circuit], self._unjudged.get(("circuit", circuit), ()),
+                             self.unlisted(circuit))
+
     def verdict(self, circuit: str) -> Verdict:
-        """The verdict on one circuit; a certain failure stands even where the guidance is silent on something else."""
-        if self.plan.circuit[circuit].out_of_scope is not None or self.missing(circuit):
+        """The verdict on one circuit: ok only where every figure it rests on is known. A certain failure stands,
+        whatever else is not known; that something is missing is no failure, and of a circuit without a feed it is not
+        known what lies before it."""
+        missing = self.lacks(circuit)
+        if self.plan.circuit[circuit].out_of_scope is not None or any(each.lack is Lack.FEED for each in missing):
             return "unknown"
         found = self._by_subject.get(("circuit", circuit), ())
-        if any(not finding.measure and finding.level != "advice" for finding in found):
+        rules = all_rules()
+        if any(not finding.measure and finding.level != "advice" and not (missing and rules[finding.check].lack)
+               for finding in found):
             return "fails"
-        if self.unlisted(circuit):
+        if missing or self.unknown(circuit):
             return "unknown"
         return "measure" if any(finding.measure for finding in found) else "ok"
 
@@ -199,4 +222,4 @@ def assess(plan: Plan, by: str | Guidance | None = None) -> Assessment:
     chosen = by if isinstance(by, Guidance) else guidance(by or plan.vehicle.guidance)
     with collector_paused():
         results = compute(plan, chosen)
-        return Assessment(results=results, findings=judge(results))
+        return Assessment(results, *judge(results))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from fuseplan import __version__
 from fuseplan.checks.power_document import power_part
+from fuseplan.checks.supply_views import EarthView, FeedView
 from fuseplan.checks.views import CircuitView, FaultView, FuseView, SegmentView, known
 
 if TYPE_CHECKING:
@@ -35,9 +36,7 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "feeds": [
             {"id": view.id, "name": view.feed.name if view.feed else None,
              "from": view.feed.upstream if view.feed else None, "resistance_ohm": known(view.resistance_ohm),
-             "in_condition": {
-                 condition: dict(zip(("volts", "current_a", "live"), view.in_condition(index), strict=True))
-                 for index, condition in enumerate(ids)},
+             "in_condition": {condition: _feed_condition(view, index) for index, condition in enumerate(ids)},
              "fuse": _fuse(view.fuse), "segments": [_segment(each) for each in view.segments],
              "fault": _fault(view.fault)}
             for view in assessment.feeds
@@ -45,14 +44,24 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "earths": [
             {"id": view.id, "name": view.earth.name if view.earth else None,
              "to": view.earth.upstream if view.earth else None, "resistance_ohm": known(view.resistance_ohm),
-             "in_condition": {condition: dict(zip(("volts", "current_a"), view.in_condition(index), strict=True))
-                              for index, condition in enumerate(ids)},
+             "in_condition": {condition: _earth_condition(view, index) for index, condition in enumerate(ids)},
              "segments": [_segment(each) for each in view.segments]}
             for view in assessment.earths
         ],
         "power": power_part(assessment),
+        "unjudged": [asdict(each) for each in assessment.unjudged],
         "findings": [asdict(finding) | {"fields": list(finding.fields)} for finding in assessment.findings],
     }
+
+
+def _feed_condition(view: FeedView, index: int) -> dict[str, Any]:
+    volts, current, live = view.in_condition(index)
+    return {"volts": known(volts), "current_a": known(current), "live": live}
+
+
+def _earth_condition(view: EarthView, index: int) -> dict[str, Any]:
+    volts, current = view.in_condition(index)
+    return {"volts": known(volts), "current_a": known(current)}
 
 
 def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:
@@ -70,6 +79,7 @@ def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:
         "feed": view.circuit.feed,
         "verdict": view.verdict,
         "missing": list(view.missing),
+        "unknown": list(view.unknown),
         "design_a": {key: known(view.demand_a(interval)) if figures else None
                      for interval, key in enumerate(("5s", "5min", "continuous"))},
         "in_condition": in_condition,

@@ -145,7 +145,8 @@ class CircuitResult(_Part):
     name: str
     feed: str | None
     verdict: Literal["ok", "measure", "fails", "unknown"]
-    missing: list[str]
+    missing: list[str] = Field(description="what the plan leaves out that its figures need")
+    unknown: list[str] = Field(description="what else is not known of what it rests on")
     design_a: Demand
     in_condition: dict[str, CircuitCondition]
     drop: Drop | None
@@ -200,6 +201,15 @@ class FindingResult(_Part):
     fields: list[str] = Field(description="paths in the plan that cure it, the likeliest first")
 
 
+class UnjudgedResult(_Part):
+    """One check that could not be made."""
+
+    check: str
+    subject: str
+    subject_kind: str
+    words: str = Field(description="what is not known")
+
+
 class Result(_Part):
     """What ``fuseplan check --json`` prints."""
 
@@ -211,4 +221,5 @@ class Result(_Part):
     feeds: list[FeedResult]
     earths: list[EarthResult]
     power: Power
+    unjudged: list[UnjudgedResult]
     findings: list[FindingResult]

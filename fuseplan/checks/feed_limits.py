@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from fuseplan.checks.contacts import contact
@@ -22,6 +21,7 @@ class FeedLimit:
     path : key of the plan it stands under
     source : where the figure is from
     relay_ambient_c : ambient of a relay contact [°C]; None for other parts
+    is_printed : the limit is on file for so hot a place; otherwise it is that of a cooler one, too high
     """
 
     feed: str
@@ -30,10 +30,12 @@ class FeedLimit:
     path: str
     source: str
     relay_ambient_c: float | None = None
+    is_printed: bool = True
 
 
 def feed_limits(results: Results) -> list[FeedLimit]:
-    """All limits of parts on file, by feed in the order of the plan; those of fuse boxes last."""
+    """All limits of parts, by feed in the order of the plan; those of fuse boxes last. NaN A for a relay contact of
+    which nothing is on file."""
     plan = results.plan
     found: list[FeedLimit] = []
     for name, feed in plan.feed.items():
@@ -46,9 +48,8 @@ def feed_limits(results: Results) -> list[FeedLimit]:
         if feed.relay is not None:
             ambient = results.network.places.relay(("feed", name)).ambient_c
             bears = contact(feed.relay.contact, ambient)
-            if not math.isnan(bears.limit_a):
-                found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", bears.limit_a,
-                                       f"feed.{name}.relay.contact", bears.source, ambient))
+            found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", bears.limit_a,
+                                   f"feed.{name}.relay.contact", bears.source, ambient, bears.is_printed))
     for box_id, box in plan.fuse_box.items():
         if box.rating is not None and box.feed in results.network.feed_node:
             found.append(FeedLimit(box.feed, f"the bus of fuse box {box_id}", float(box.rating),

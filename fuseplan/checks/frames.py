@@ -30,7 +30,8 @@ def circuits_frame(assessment: Assessment) -> pd.DataFrame:
             "wire": view.wire_words, "drop_v": drop.volts if drop else None,
             "drop_limit_v": drop.limit_v if drop else None, "drop_condition": drop.condition if drop else None,
             "relay_needed": needed, "relay_why": why, "earth": view.circuit.earth, "verdict": view.verdict,
-            "missing": "; ".join(view.missing), "guidance": assessment.guidance.name,
+            "missing": "; ".join(view.missing), "unknown": "; ".join(view.unknown),
+            "guidance": assessment.guidance.name,
         })
     return pd.DataFrame(rows)
 

@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.remedies import another_insulation, insulation_first, size_that_carries, wire_field
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import segment_subject, segment_words
+from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
@@ -53,13 +54,16 @@ def _remedy(size: str | None) -> str:
     return f"fit {size} in its place"
 
 
-def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> Iterator[Finding]:
+def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> Iterator[Finding | Unjudged]:
     """Findings on the segments whose owner's kind is wanted: the lasting demand against the ampacity, and the heat of
     a momentary demand where the lasting one passes."""
     segments, demands, limit = results.network.segments, results.demands, results.segment_limit_a
     asked = np.array([wanted(kind) for kind, _ in segments.owner], dtype=bool)
     failed = set()
-    for index, corner in over_limit(np.where(asked, demands.lasting, np.nan), limit):
+    judged = over_limit(demands.lasting, limit, asked)
+    for index in judged.unknown:
+        yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
+    for index, corner in judged.fails:
         failed.add(index)
         current, most = float(demands.lasting[corner, index]), float(limit[index])
         size = size_that_carries(results, index, current)
@@ -73,8 +77,8 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             remedy=insulation_first(results, index, current, _remedy(size)), fields=(wire_field(results, index),),
         )
     brief = asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit)
-    short = np.where(brief, final_temperature(results), np.nan)
-    for index, corner in over_limit(short, segments.max_c):
+    short = final_temperature(results)
+    for index, corner in over_limit(short, segments.max_c, np.asarray(brief.any(axis=0))).fails:
         if index in failed:
             continue
         end_c, top_c = float(short[corner, index]), float(segments.max_c[index])

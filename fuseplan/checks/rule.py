@@ -5,10 +5,10 @@ from __future__ import annotations
 import importlib
 import math
 import pkgutil
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from fuseplan.engine.results import Results
 from fuseplan.quantities.writing import Side
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 Level = Literal["danger", "warning", "advice"]
 LEVELS: tuple[Level, ...] = ("danger", "warning", "advice")
 SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run", "fuse_box", "plan"]
@@ -50,6 +51,17 @@ class Finding:
 
 
 @dataclass(frozen=True)
+class Unjudged:
+    """One check that could not be made, for want of a figure or a limit: its subject is then not known to be ok."""
+
+    check: str
+    subject: str
+    subject_kind: SubjectKind
+    words: str
+    """What is not known, in the middle of a sentence."""
+
+
+@dataclass(frozen=True)
 class Rule:
     """A check: its fixed texts, its function, and the nearest plans that obey and break it.
 
@@ -61,11 +73,17 @@ class Rule:
     source: str
     caution: str
     remedy: str
-    find: Callable[[Rule, Results], Iterable[Finding]]
+    find: Callable[[Rule, Results], Iterable[Finding | Unjudged]]
     obeys: str
     breaks: str
+    lack: bool = False
+    """What it finds is that something is missing: alone that leaves the verdict unknown."""
     name: str = ""
     words: str = ""
+
+    def unjudged(self, subject: tuple[SubjectKind, str], words: str) -> Unjudged:
+        """That this check could not be made of a subject, for want of what the words say."""
+        return Unjudged(check=self.name, subject=subject[1], subject_kind=subject[0], words=words)
 
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
                 limit: float | None = None, unit: str = "", remedy: str | None = None, source: str | None = None,
@@ -85,32 +103,43 @@ def _known(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
 
 
-def over_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, int]]:
-    """Where a figure exceeds its limit.
+class Judged(NamedTuple):
+    """Figures held against their limits; every figure that was to be judged and is in neither list passes."""
+
+    fails: list[tuple[int, int]]
+    """(index, corner): corner 0 where the figure fails as entered, 1 where only its upper bound does."""
+    unknown: list[int]
+    """Where figure or limit is not known, and what is known of them does not fail."""
+
+
+def over_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Judged:
+    """Where a figure exceeds its limit, and where that is not known.
 
     Parameters
     ----------
     figure : array (2, n)
-        As entered, and at the upper bound of the evidence. NaN never exceeds.
+        As entered, and at the upper bound of the evidence; NaN where not known.
     limit : array (n,) or float
-
-    Yields
-    ------
-    (index, corner)
-        Corner 0 where the figure fails as entered, 1 where only its upper bound does.
+        NaN where not known, infinite where there is none.
+    applies : array (n,) or bool
+        What is to be judged: elsewhere NaN means nothing.
     """
     with np.errstate(invalid="ignore"):
-        fails = figure > np.asarray(limit) * (1.0 + ROUNDING)
-    for index in np.flatnonzero(fails.any(axis=0)).tolist():
-        yield index, 0 if fails[0, index] else 1
+        return _judged(figure > np.asarray(limit) * (1.0 + ROUNDING), figure, limit, applies)
 
 
-def under_limit(figure: Floats, limit: Floats | float) -> Iterator[tuple[int, int]]:
-    """Where a figure falls short of its limit; shapes and answers as in `over_limit`."""
+def under_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Judged:
+    """Where a figure falls short of its limit, and where that is not known; as `over_limit`."""
     with np.errstate(invalid="ignore"):
-        fails = figure < np.asarray(limit) * (1.0 - ROUNDING)
-    for index in np.flatnonzero(fails.any(axis=0)).tolist():
-        yield index, 0 if fails[0, index] else 1
+        return _judged(figure < np.asarray(limit) * (1.0 - ROUNDING), figure, limit, applies)
+
+
+def _judged(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags | bool) -> Judged:
+    fails = fails & applies
+    failing = fails.any(axis=0)
+    unknown = (np.isnan(figure).any(axis=0) | np.isnan(limit)) & applies & ~failing
+    return Judged([(index, 0 if fails[0, index] else 1) for index in np.flatnonzero(failing).tolist()],
+                  np.flatnonzero(unknown).tolist())
 
 
 MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "
@@ -131,10 +160,16 @@ def all_rules() -> dict[str, Rule]:
     return found
 
 
-def judge(results: Results) -> tuple[Finding, ...]:
-    """All findings, danger first, in the order of the checks within a level."""
+def judge(results: Results) -> tuple[tuple[Finding, ...], tuple[Unjudged, ...]]:
+    """All findings, danger first, in the order of the checks within a level; and the checks that could not be made."""
     found: list[Finding] = []
+    unjudged: list[Unjudged] = []
     for rule in all_rules().values():
-        found.extend(rule.find(rule, results))
+        for each in rule.find(rule, results):
+            if isinstance(each, Finding):
+                found.append(each)
+            else:
+                unjudged.append(each)
     order = {level: rank for rank, level in enumerate(LEVELS)}
-    return tuple(sorted(found, key=lambda finding: (order[finding.level], finding.measure)))
+    return (tuple(sorted(found, key=lambda finding: (order[finding.level], finding.measure))),
+            tuple(dict.fromkeys(unjudged)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -30,8 +31,11 @@ class FeedView:
 
     @property
     def resistance_ohm(self) -> float:
-        """Of the way from the feed it comes from, as it is in the condition where it is hottest."""
-        return float(self.assessment.results.entered(self.assessment.results.solution.supply_ohm)[:, self.node].max())
+        """Of the way from the feed it comes from, in the condition where it is hottest; NaN where not known."""
+        results = self.assessment.results
+        if not results.known.supply[self.node]:
+            return math.nan
+        return float(results.entered(results.solution.supply_ohm)[:, self.node].max())
 
     @property
     def fuse(self) -> FuseView | None:
@@ -49,17 +53,20 @@ class FeedView:
         return float(self.assessment.results.demands.supply[corner, interval, self.node])
 
     def in_condition(self, condition: int) -> tuple[float, float, bool]:
-        """(volts, current in A, live)."""
+        """(volts, current in A, live); NaN V where a resistance on the way to it is not known."""
         results = self.assessment.results
         live = bool(results.network.feed_live[self.id][results.network.state[condition]])
         volts = float(results.solution.supply_v[condition, self.node]) if live else 0.0
+        if live and not results.known.supply_path[self.node]:
+            volts = math.nan
         return volts, float(results.solution.supply_a[condition, self.node]), live
 
     def worst_in_condition(self, condition: int) -> tuple[float, float, bool]:
         """(lowest volts, largest current in A, live) over every choice of which load of an `either` group is on."""
         choices = self.assessment.results.choices
-        _, _, live = self.in_condition(condition)
-        volts = min(float(each.supply_v[condition, self.node]) for each in choices) if live else 0.0
+        volts, _, live = self.in_condition(condition)
+        if live and not math.isnan(volts):
+            volts = min(float(each.supply_v[condition, self.node]) for each in choices)
         return volts, max((float(each.supply_a[condition, self.node]) for each in choices), key=abs), live
 
     @property
@@ -84,21 +91,31 @@ class EarthView:
 
     @property
     def resistance_ohm(self) -> float:
-        return float(self.assessment.results.entered(self.assessment.results.solution.return_ohm)[:, self.node].max())
+        """Of the way to the earth it leads to, hottest; NaN where not known."""
+        results = self.assessment.results
+        if not results.known.returns[self.node]:
+            return math.nan
+        return float(results.entered(results.solution.return_ohm)[:, self.node].max())
 
     @property
     def segments(self) -> tuple[SegmentView, ...]:
         return segment_views(self.assessment, ("earth", self.id))
 
     def in_condition(self, condition: int) -> tuple[float, float]:
-        """(volts above battery negative, current in A towards the battery)."""
-        solution = self.assessment.results.solution
-        return float(solution.return_v[condition, self.node]), float(solution.return_a[condition, self.node])
+        """(volts above battery negative, current in A towards the battery); NaN V where a resistance on the way is not
+        known."""
+        results = self.assessment.results
+        volts = float(results.solution.return_v[condition, self.node])
+        return (volts if results.known.return_path[self.node] else math.nan,
+                float(results.solution.return_a[condition, self.node]))
 
     def worst_in_condition(self, condition: int) -> tuple[float, float]:
         """The same, the largest of each over every choice of which load of an `either` group is on."""
         choices = self.assessment.results.choices
-        return (max((float(each.return_v[condition, self.node]) for each in choices), key=abs),
+        volts, _ = self.in_condition(condition)
+        if not math.isnan(volts):
+            volts = max((float(each.return_v[condition, self.node]) for each in choices), key=abs)
+        return (volts,
                 max((float(each.return_a[condition, self.node]) for each in choices), key=abs))
 
     @property

@@ -7,6 +7,7 @@ from collections import defaultdict
 import numpy as np
 
 from fuseplan.checks.subjects import stretch_words
+from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -23,10 +24,24 @@ def unlisted(results: Results) -> dict[Owner, tuple[str, ...]]:
     found: dict[Owner, list[str]] = defaultdict(list)
     segments = network.segments
     for index in np.flatnonzero(np.isnan(results.segment_limit_a) & ~np.isnan(segments.area_mm2)).tolist():
-        found[segments.owner[index]].append(
-            f"no current printed for {segments.segment[index].size} with {segments.insulation[index]} at "
-            f"{writing.burden(segments.ambient_c[index], '°C')} ({stretch_words(segments.place[index])})")
+        found[segments.owner[index]].append(segment_unlisted(results, index))
     for index in np.flatnonzero(np.isnan(results.fusing.ambient_k)).tolist():
-        row = network.fuses[index]
-        found[row.owner].append(f"no fuse curve printed for a holder at {writing.burden(row.ambient_c, '°C')}")
+        found[network.fuses[index].owner].append(holder_unlisted(network.fuses[index]))
     return {owner: tuple(words) for owner, words in found.items()}
+
+
+def segment_unlisted(results: Results, index: int) -> str:
+    """Why nothing says what a segment may carry."""
+    segments = results.network.segments
+    size, where = segments.segment[index].size, stretch_words(segments.place[index])
+    if size is None:
+        return f"wire size not given ({where})"
+    if np.isnan(segments.area_mm2[index]):
+        return f"{size} is not a size on file ({where})"
+    return (f"no current printed for {size} with {segments.insulation[index]} at "
+            f"{writing.burden(segments.ambient_c[index], '°C')} ({where})")
+
+
+def holder_unlisted(row: FuseRow) -> str:
+    """That no curve says what a fuse carries in so hot a place."""
+    return f"no fuse curve printed for a holder at {writing.burden(row.ambient_c, '°C')}"

@@ -170,6 +170,10 @@ class CircuitView:
         return self.assessment.missing(self.id)
 
     @property
+    def unknown(self) -> tuple[str, ...]:
+        return self.assessment.unknown(self.id)
+
+    @property
     def findings(self) -> tuple[Finding, ...]:
         return self.assessment.findings_for("circuit", self.id)
 
@@ -207,10 +211,10 @@ class CircuitView:
 
     @property
     def drop(self) -> DropView | None:
-        """None where the circuit is never on or something it depends on is missing."""
+        """None where the circuit is never on or a resistance on the way to it or back is not known."""
         results = self.assessment.results
         worst = int(results.drops.worst_load[self.index])
-        if worst < 0 or self.missing:
+        if worst < 0 or self.missing or not results.known.circuit[self.index]:
             return None
         total = float(results.drops.total_v[0, worst])
         if math.isnan(total):
@@ -239,15 +243,16 @@ class CircuitView:
         return need(self.assessment.results.network, self.assessment.results.switching, self.index)
 
     def in_condition(self, condition: int) -> tuple[float, list[float], bool]:
-        """(current in A, voltage across each load in V, live) in one condition."""
+        """(current in A, voltage across each load in V, live) in one condition; NaN V where a resistance on the way
+        to a load or back is not known."""
         results = self.assessment.results
         network, solution = results.network, results.solution
         live = bool(network.circuit_live[self.index, network.state[condition]])
         members = self.assessment.consumers_of.get(self.index, [])
         current = float(sum(solution.consumer_a[condition, member] for member in members))
         volts = [float(solution.supply_v[condition, network.consumers.supply_node[member]]
-                       - solution.return_v[condition, network.consumers.return_node[member]]) if live else 0.0
-                 for member in members]
+                       - solution.return_v[condition, network.consumers.return_node[member]])
+                 if live and results.known.consumer[member] else math.nan if live else 0.0 for member in members]
         return current, volts, live
 
 
@@ -268,7 +273,7 @@ def fuse_view(assessment: Assessment, owner: tuple[str, str]) -> FuseView | None
 
 
 def fault_view(assessment: Assessment, owner: tuple[str, str]) -> FaultView:
-    """Short circuits of a circuit or feed."""
+    """Short circuits of a circuit or feed; what rests on a resistance that is not known is None."""
     results = assessment.results
     network, faults = results.network, results.faults
     own = assessment.fuse_of.get(owner, -1)
@@ -276,11 +281,15 @@ def fault_view(assessment: Assessment, owner: tuple[str, str]) -> FaultView:
         number = assessment.circuit(owner[1]).index
         device = int(network.guard[network.circuit_node[number]])
         far, opens = float(faults.circuit_far_a[number]), float(faults.circuit_opens_s[number])
+        whole = bool(results.known.circuit[number])
     else:
         node = network.feed_node[owner[1]]
         device = int(network.guard[node])
         far = faults.feed_far_a[owner[1]] if own < 0 else float(faults.fuse_far_a[own])
         opens = float(results.devices.clears(results.devices.type_of(np.array([device])), np.array([far]))[0][0])
+        whole = bool(results.known.supply_path[node])
+    if not whole:
+        far = opens = math.nan
     lasting = [survives(faults, index) for index in assessment.segments_of.get(owner, ())]
     outlives = None if not lasting or None in lasting else all(lasting)
     pair = assessment.pair_of.get(device)

@@ -42,6 +42,10 @@ class _Compiler:
     returns_base: list[float] = field(default_factory=list)
     fuses: list[FuseRow] = field(default_factory=list)
     fuse_node: list[int] = field(default_factory=list)
+    no_way: list[int] = field(default_factory=list)
+    """Return branches of which the plan says nothing."""
+    no_lead: list[int] = field(default_factory=list)
+    """Supply branches of which it says nothing."""
     guard: list[int] = field(default_factory=list)
     supply_of: list[int] = field(default_factory=list)
     return_at: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
@@ -159,6 +163,8 @@ class _Compiler:
             missing.append(Missing(Lack.FEED, "feed", "feed"))
         if not circuit.load:
             missing.append(Missing(Lack.LOADS, "load", "loads"))
+        if not circuit.wire and not all(load.wire for load in circuit.load):
+            missing.append(Missing(Lack.WIRE, "wire", "wire"))
         if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
             missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
         self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, missing)
@@ -211,6 +217,9 @@ class _Compiler:
         node = self.branch(parent, 0.0, alternator.fuse, owner)
         self.supply_base[node] += self.wiring.add(node, False, owner, "charge_wire", alternator.charge_wire,
                                                   self.missing_shared[owner])
+        if not alternator.charge_wire:
+            self.no_lead.append(node)
+            self.missing_shared[owner].append(Missing(Lack.WIRE, "charge_wire", "its cable to the battery"))
         always = self.masks.fed(None)[1]
         self.alternator = self.rows.alternator(self.system_v)
         earth = alternator.earth if alternator.earth in self.plan.earth else self.earth_root
@@ -256,6 +265,10 @@ class _Compiler:
                 self.returns_base[node] += float(earth.resistance or 0.0)
                 self.returns_base[node] += self.wiring.add(node, True, ("earth", name), "wire", earth.wire,
                                                            self.missing_shared["earth", name])
+                if earth.upstream is not None and earth.resistance is None and not earth.wire:
+                    self.no_way.append(node)
+                    self.missing_shared["earth", name].append(Missing(
+                        Lack.EARTH_PATH, "resistance", f"strap, cable or body resistance from it to {earth.upstream}"))
             place(self.return_at.get(name, []), node)
             for circuit_id, indexes in at_earth.get(name, ()):
                 self._circuit_return(circuit_id, indexes, node, common, place)
@@ -318,7 +331,12 @@ class _Compiler:
             condition_ids=self.condition_ids, conditions=self.conditions, state=self.state,
             duration_s=np.array([condition.duration for condition in self.conditions], dtype=float),
             supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
-            returns_base=_in_order(self.returns_base, return_final), segments=segments, consumers=consumers,
+            returns_base=_in_order(self.returns_base, return_final),
+            supply_known=_all_known(supply.count, segments.branch[~segments.r20_known & ~segments.returns],
+                                    supply_final[np.array(self.no_lead, dtype=np.int64)]),
+            returns_known=_all_known(returns.count, segments.branch[~segments.r20_known & segments.returns],
+                                     return_final[np.array(self.no_way, dtype=np.int64)]),
+            segments=segments, consumers=consumers,
             feed_ids=tuple(feeds), feed_node={name: int(supply_final[node]) for name, node in feeds.items()},
             feed_live=self.feed_live, earth_ids=tuple(earths),
             earth_node={name: int(return_final[node]) for name, node in earths.items()},
@@ -353,6 +371,13 @@ def _in_order(values: list[float], final: Ints) -> Floats:
     out = np.empty(len(values))
     out[final] = values
     return out
+
+
+def _all_known(count: int, *unknown: Ints) -> NDArray[np.bool_]:
+    known = np.ones(count, dtype=bool)
+    for nodes in unknown:
+        known[nodes] = False
+    return known
 
 
 def compile_plan(plan: Plan, guidance: Guidance) -> Network:

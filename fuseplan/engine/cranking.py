@@ -205,6 +205,15 @@ def _pieces(network: Network, solution: Solution, both: list[int], starter: int)
     return tuple(found)
 
 
+def unmeasured_survivors(network: Network) -> tuple[Survivor, ...]:
+    """Who must work while cranking, of voltages not known."""
+    index = crank_condition(network)
+    if index < 0:
+        return ()
+    return _survivors(network, np.full((CORNERS, network.consumers.count), math.nan), index,
+                      starter_consumer(network, index))
+
+
 def _survivors(network: Network, volts: Floats, index: int, starter: int) -> tuple[Survivor, ...]:
     consumers = network.consumers
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (

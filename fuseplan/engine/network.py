@@ -57,6 +57,10 @@ class Network:
     supply_base: Floats
     """Resistance of each supply branch besides its wires and fuse: contacts, switches, joints (N,)."""
     returns_base: Floats
+    supply_known: Flags
+    """Whether the resistance of each supply branch is known, whatever its fuse (N,)."""
+    returns_known: Flags
+    """The same for return branches (M,)."""
     segments: Segments
     consumers: Consumers
     feed_ids: tuple[str, ...]

@@ -22,6 +22,7 @@ from fuseplan.engine.first_guess import likely_ratings, plain_ratings
 from fuseplan.engine.fusing import Fusing, fusing_of
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
+from fuseplan.engine.known import Known, known_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_reference, balance_of
 from fuseplan.engine.proposed_ratings import Barred, given_up, with_proposals
@@ -75,6 +76,16 @@ class Results:
     def balance_known(self, condition: int) -> bool:
         """Whether output and balance of a condition are known: with the engine still no alternator counts."""
         return self.charging_known or not bool(self.source.running[condition])
+
+    @cached_property
+    def known(self) -> Known:
+        """Which resistances and voltages rest on nothing unknown."""
+        return known_of(self.network, self.fusing.rating_a)
+
+    @cached_property
+    def settled(self) -> bool:
+        """Whether every solution the figures come from has settled."""
+        return all(each.settled for each in (*self.worst, self.balance.average))
 
     @cached_property
     def devices(self) -> Devices:

@@ -118,6 +118,9 @@ def unknown_lines(views: Iterable[CircuitView], room: int, paint: Paint = unpain
         elif view.missing:
             lines += paragraph(f"{shown(view.name)}: missing {shown('; '.join(view.missing))}", room, INDENT,
                                INDENT * 2)
+        elif view.unknown:
+            lines += paragraph(f"{shown(view.name)}: not known: {shown('; '.join(view.unknown))}", room, INDENT,
+                               INDENT * 2)
     return [paint("Unknown, and why", "heading"), *lines] if lines else []
 
 

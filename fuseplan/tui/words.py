@@ -65,4 +65,6 @@ def circuit_line(session: Session, view: CircuitView) -> Content:
         parts.append(f"   drop {writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")
     if view.missing:
         parts.append((f"   lacks {', '.join(view.missing)}", QUIET_STYLE))
+    elif view.unknown:
+        parts.append((f"   not known: {'; '.join(view.unknown)}", QUIET_STYLE))
     return line(*parts)

@@ -25,6 +25,8 @@ setpoint = "14.2 V"
 regulator_temperature = "20 degC"
 feed = "battery_post"
 earth = "engine"
+charge_wire = [{ size = "35 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
+unfused = "alternator, short and clear of everything"
 [zone.cabin]
 ambient = "25 degC"
 [feed.battery_post]
@@ -73,7 +75,7 @@ def gappy(circuits: int, seed: int) -> dict[str, Any]:
     data["battery"]["internal_resistance"] = "20 mohm"
     data["earth"]["engine"] = {"to": "battery_negative", "engine": True, "wire": [
         {"size": "50 mm2", "length": "0.5 m", "zone": "cabin", "insulation": "xlpe125"}]}
-    data["alternator"]["earth"] = "engine"
+    data["alternator"] |= {"earth": "engine", "rated": "150 A", "low_speed": "110 A"}
     for feed in data["feed"].values():
         feed.pop("relay", None)
     for circuit in data["circuit"].values():

@@ -100,7 +100,8 @@ switch rating the flag rests on."""
 NOT_EXPLAINED: dict[str, tuple[str, ...]] = {
     "a name, an id, a word or a place": (
         "fuseplan", "plan", "guidance", "*.id", "*.name", "*.feed", "*.from", "*.to", "*.state", "*.verdict",
-        "*.missing", "*.missing.{index}", "*.drop.class", "*.drop.condition", "*.drop.load", "*.fuse.kind",
+        "*.missing", "*.missing.{index}", "*.unknown", "*.unknown.{index}",
+        "*.drop.class", "*.drop.condition", "*.drop.load", "*.fuse.kind",
         "*.fuse.colour", "*.fuse.position", "*.side", "*.place", "*.insulation", "*.relay.why", "*.owner_kind",
         "*.owner", "*.what", "*.kind", "*.rule", "*.condition", "*.starter", "*.guarded_by", "*.exciter.circuit"),
     "a source or a basis, in words: it stands beside the figure in its working": ("*source", "*basis"),
@@ -119,6 +120,7 @@ NOT_EXPLAINED: dict[str, tuple[str, ...]] = {
          "power.cranking.pieces", "power.cranking.consumers", "power.charge_lead", "power.charge_lead.exciter",
          "power.reserve.in_condition"),
     "a finding: its figure and limit are explained at their own addresses, its texts are the check's": ("findings*",),
+    "a check that could not be made": ("unjudged*",),
 }
 """Patterns of keys that need no working, by the reason."""
 

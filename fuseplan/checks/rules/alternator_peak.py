@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import ALTERNATOR, MOMENTARY
 from fuseplan.engine.results import Results
@@ -19,16 +17,17 @@ from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, source = results.network, results.source
     if not source.alternator_known:
+        if results.plan.alternator is not None:
+            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     share = results.guidance.alternator.peak_share
     consumers = network.consumers
     counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
     peak = results.solution.consumer_a[:, counted].sum(axis=1).reshape(CORNERS, len(network.conditions))
-    peak = np.where(network.state == STATE_INDEX["running"], peak, np.nan)
-    failing = list(over_limit(peak, share * source.rated_a))
+    failing = over_limit(peak, share * source.rated_a, network.state == STATE_INDEX["running"]).fails
     if not failing:
         return
     worst, corner = min(failing, key=lambda entry: (entry[1], -peak[entry[1], entry[0]]))

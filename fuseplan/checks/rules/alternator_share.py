@@ -8,23 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     source, balance, share = results.source, results.balance, results.guidance.alternator.continuous_share
     if not source.alternator_known:
+        if results.plan.alternator is not None:
+            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     running = results.network.state == STATE_INDEX["running"]
-    continuous = np.where(running, balance.continuous_a, np.nan)
+    continuous = balance.continuous_a
     limit = share * source.rated_a
-    failing = list(over_limit(continuous, limit))
+    failing = over_limit(continuous, limit, running).fails
     if not failing:
         return
     worst, corner = min(failing, key=lambda entry: (entry[1], -continuous[entry[1], entry[0]]))

@@ -9,18 +9,25 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.charge_lead import ChargeLead
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     lead = results.power.charge_lead
-    if lead is None or math.isnan(lead.rated_a):
+    if lead is None:
         return
-    if lead.lead_given and not math.isnan(lead.supply_ohm):
+    if math.isnan(lead.rated_a):
+        yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
+        return
+    if math.isnan(lead.supply_ohm):
+        yield rule.unjudged(("alternator", "alternator"), "resistance of the alternator's cable")
+    else:
         yield from _supply(rule, results, lead)
+    if not results.known.charge_lead and not lead.return_drop_v > lead.return_limit_v.value:
+        yield rule.unjudged(("alternator", "alternator"), "resistance between alternator and battery")
     if lead.return_drop_v > lead.return_limit_v.value:
         yield rule.finding(
             results, ("alternator", "alternator"),

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Level, Rule, over_limit, under_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Level, Rule, Unjudged, over_limit, under_limit
 from fuseplan.checks.subjects import Subject
-from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit
+from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
@@ -22,12 +22,13 @@ _CURES = {
 }
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     cranking = results.power.cranking
     if not cranking.known or not battery_known(results.plan.battery):
-        return  # What is lacking is said by the check on figures.
+        yield from _unjudged(rule, results)
+        return
     limit = cranking.battery_limit
-    for _, corner in under_limit(cranking.battery_v[:, None], limit.value):
+    for _, corner in under_limit(cranking.battery_v[:, None], limit.value, True).fails:
         volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])
         yield rule.finding(
             results, ("battery", "battery"),
@@ -42,9 +43,27 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield from _survivor(rule, results, survivor)
 
 
+def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
+    """The battery, and whoever must work while cranking. Without a starter in the plan that is who the plan says must
+    run then, unless a load that is on then lacks its current: it may be the starter."""
+    network, cranking = results.network, results.power.cranking
+    if cranking.condition < 0:
+        return
+    words = "voltage while cranking: the battery's cold-cranking current is not given" if cranking.known or \
+        cranking.starter is not None else "voltage while cranking: the starter's current is not given"
+    yield rule.unjudged(("battery", "battery"), words)
+    consumers = network.consumers
+    on = consumers.circuit[consumers.on[cranking.condition] & (consumers.circuit >= 0)]
+    starts = cranking.starter is not None or not bool(network.current_known[on].all())
+    for each in unmeasured_survivors(network):
+        if each.limit is not None and (starts or each.must_run):
+            kind, name = each.owner
+            yield rule.unjudged(("feed", name) if kind == "feed" else ("circuit", name), words)
+
+
 def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Finding]:
     limit = side_limit("return", results.network.system_v)
-    for _, corner in over_limit(cranking.return_drop_v[:, None], limit.value):
+    for _, corner in over_limit(cranking.return_drop_v[:, None], limit.value, True).fails:
         drop = float(cranking.return_drop_v[corner])
         worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
                                   key=lambda piece: float(piece.drop_v[corner]), default=None)
@@ -72,7 +91,7 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     if survivor.safe is not None:
         checks.append(("warning", survivor.safe.value, survivor.safe.source.line(), "is sure to work only above"))
     failing = [(corner, order) for order, (_, limit, _, _) in enumerate(checks)
-               for _, corner in under_limit(survivor.volts[:, None], limit)]
+               for _, corner in under_limit(survivor.volts[:, None], limit, True).fails]
     if not failing:
         return
     corner, order = min(failing)

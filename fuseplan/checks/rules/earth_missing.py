@@ -40,6 +40,7 @@ RULE = Rule(
             "vapour parts.",
     remedy="an earth point",
     find=find,
+    lack=True,
     obeys="""
 [circuit.horn]
 feed = "bus"

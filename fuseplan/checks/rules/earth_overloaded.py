@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.overload import overloaded
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     return overloaded(rule, results, lambda kind: kind == "earth")
 
 

@@ -13,19 +13,24 @@ import numpy as np
 from fuseplan.checks.contacts import larger_contact
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.overload import overloaded
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     yield from overloaded(rule, results, lambda kind: kind == "feed")
     node = results.network.feed_node
     lasting = np.maximum(results.demands.supply[:, FIVE_MIN], results.demands.supply[:, CONTINUOUS])
     limits = feed_limits(results)
     figure = lasting[:, [node[each.feed] for each in limits]]
-    for index, corner in over_limit(figure, np.array([each.limit_a for each in limits])):
+    judged = over_limit(figure, np.array([each.limit_a for each in limits]), True)
+    failing = {index for index, _ in judged.fails}
+    for index, each in enumerate(limits):
+        if index in judged.unknown or (not each.is_printed and index not in failing):
+            yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
+    for index, corner in judged.fails:
         each = limits[index]
         better = None if each.relay_ambient_c is None else larger_contact(float(lasting[0, node[each.feed]]),
                                                                           each.relay_ambient_c)

@@ -9,17 +9,27 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
+from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.remedies import another_insulation, carries_nothing
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fusing = results.fusing
-    for index, corner in over_limit(fusing.low_a, fusing.rating_a):
+    judged = over_limit(fusing.low_a, fusing.rating_a, True)
+    for index in judged.unknown:
+        row = results.network.fuses[index]
+        words = rating_unknown(results, index) if np.isnan(fusing.rating_a[index]) else \
+            holder_unlisted(row) if np.isnan(fusing.ambient_k[index]) else "the current through it"
+        yield from unjudged(rule, results, index, words)
+    for index, corner in judged.fails:
         row = results.network.fuses[index]
         rating, need = float(fusing.rating_a[index]), float(fusing.low_a[corner, index])
         share = float(fusing.share[corner, index])

@@ -7,17 +7,24 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.remedies import insulation_first, wire_field
-from fuseplan.checks.rule import Finding, Rule, over_limit
+from fuseplan.checks.rule import Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fusing, network = results.fusing, results.network
-    for index, _ in over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.high_a):
+    judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.high_a, True)
+    unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & (fusing.rating_a <= fusing.high_a))
+    for index in judged.unknown:
+        yield from unjudged(rule, results, index, rating_unknown(results, index))
+    for index in unlimited.tolist():
+        yield from unjudged(rule, results, index, "what a wire it protects may carry")
+    for index, _ in judged.fails:
         row, binding = network.fuses[index], int(fusing.binding[index])
         rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
                                                          fusing.low_a[0, index]))

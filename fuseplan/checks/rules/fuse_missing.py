@@ -76,6 +76,7 @@ RULE = Rule(
             "it.",
     remedy="a fuse where the wire begins",
     find=find,
+    lack=True,
     obeys="""
 [circuit.starter]
 feed = "battery_post"

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
+from fuseplan.checks.protected import unjudged
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -16,11 +17,13 @@ from fuseplan.tables import terminals
 from fuseplan.tables.fuses import KINDS
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     held = [(index, row.fuse.holder) for index, row in enumerate(results.network.fuses) if row.fuse.holder is not None]
     for index, name in held:
         holder = terminals.holders().get(name)
-        if holder is not None:
+        if holder is None:
+            yield from unjudged(rule, results, index, f"what the holder '{name}' may carry: it is not on file")
+        else:
             yield from _holder(rule, results, index, holder)
     for index, terminal, path in _terminals(results):
         yield from _terminal(rule, results, index, terminal, path)
@@ -86,10 +89,12 @@ def _terminals(results: Results) -> list[tuple[int, str, str]]:
     return found
 
 
-def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str) -> Iterator[Finding]:
+def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str) -> Iterator[Finding | Unjudged]:
     area = float(results.network.segments.area_mm2[index])
     found = terminals.terminal_limit_a(terminal, area) if terminal in terminals.TERMINALS else None
     if found is None:
+        yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
+                            f"{segment_words(results, index)}: it is not on file")
         return
     for corner in range(2):
         load = float(results.demands.lasting[corner, index])

@@ -9,9 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-import numpy as np
-
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
@@ -20,12 +18,14 @@ from fuseplan.quantities import writing
 FIELDS = ("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio")
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, balance = results.network, results.balance
     if not results.source.alternator_known:
+        if results.plan.alternator is not None:
+            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     running = network.state == STATE_INDEX["running"]
-    for index, corner in over_limit(np.where(running, balance.demand_a, np.nan), balance.available_a[0]):
+    for index, corner in over_limit(balance.demand_a, balance.available_a[0], running).fails:
         demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
         rotor = float(results.source.rotor_rpm[index])
         yield rule.finding(

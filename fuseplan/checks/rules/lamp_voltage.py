@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, under_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, under_limit
 from fuseplan.checks.subjects import (
     circuit_path,
     circuit_subject,
@@ -31,7 +31,7 @@ from fuseplan.quantities import writing
 Floats = NDArray[np.float64]
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, share = results.network, results.guidance.drop.lamp_share
     consumers = network.consumers
     lamps = consumers.lamps[consumers.kind[consumers.lamps] == LOAD]
@@ -45,7 +45,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         load = load_of(results, index)
         design[index] = float(load.design_voltage or load.at or network.system_v)
     limit = share * design
-    for number, (index, corner) in worst_by_circuit(results, under_limit(volts, limit), limit - volts).items():
+    judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
+    failing = worst_by_circuit(results, judged.fails, limit - volts)
+    if not results.known.charge_lead:
+        on = np.unique(consumers.circuit[~np.isnan(volts).all(axis=0)])
+        for number in on[~np.isin(on, list(failing))].tolist():
+            yield rule.unjudged(circuit_subject(results, number), "resistance of the alternator's cable or strap, and "
+                                "so the voltage at its lamps with the engine running")
+    for number, (index, corner) in failing.items():
         at_bulb, least = float(volts[corner, index]), float(limit[index])
         light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
         yield rule.finding(

@@ -10,7 +10,7 @@ from typing import cast
 
 import numpy as np
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged, over_limit
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
@@ -18,19 +18,24 @@ from fuseplan.plan.ranges import COIL_RESISTANCE
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, plan = results.network, results.plan
     coils = np.flatnonzero(network.consumers.kind == COIL)
     if not coils.size:
         return
-    limit = np.full(coils.size, np.nan)
+    limit, driven = np.full(coils.size, np.nan), np.zeros(coils.size, dtype=bool)
     for place, index in enumerate(coils.tolist()):
         kind, name = network.consumers.owner[index]
         relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
-        if relay is not None and relay.driver == "ecu" and relay.driver_limit is not None:
+        driven[place] = relay is not None and relay.driver == "ecu"
+        if relay is not None and relay.driver_limit is not None:
             limit[place] = float(relay.driver_limit)
     current = results.solution.consumer_a[:, coils].reshape(CORNERS, -1, coils.size).max(axis=1)
-    for place, corner in over_limit(current, limit):
+    judged = over_limit(current, limit, driven)
+    for place in judged.unknown:
+        kind, name = network.consumers.owner[int(coils[place])]
+        yield rule.unjudged((cast(SubjectKind, kind), name), "what the control unit's output may carry")
+    for place, corner in judged.fails:
         kind, name = network.consumers.owner[int(coils[place])]
         drawn, most = float(current[corner, place]), float(limit[place])
         index = int(coils[place])

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.contacts import Contact, contact, larger_contact
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
@@ -23,7 +23,7 @@ from fuseplan.tables import relays as relay_tables
 MOMENTARY_S = 5.0
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network = results.network
     found: dict[int, Contact] = {}
     for number in network.marked.get("relay", ()):
@@ -37,6 +37,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     numbers, entries = list(found), list(found.values())
     limit = np.full(len(network.circuits), np.nan)
     limit[numbers] = [entry.limit_a for entry in entries]
+    has_relay = np.zeros(len(network.circuits), dtype=bool)
+    has_relay[numbers] = True
     for kind, by_kind in (("lamp", [entry.lamp_a for entry in entries]),
                           ("motor", [entry.motor_a for entry in entries])):
         printed = np.full(len(network.circuits), np.nan)
@@ -49,7 +51,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     # Both as the rating they ask for, so that the graver of the two is the one that is told.
     asked = np.maximum(lasting, np.where(known, demand[:, FIVE_S] / short.value, np.nan))
     failed = set()
-    for number, corner in over_limit(asked, limit):
+    judged = over_limit(asked, limit, known & has_relay)
+    for number, corner in judged.fails:
         failed.add(number)
         entry, need, most = found[number], float(asked[corner, number]), float(limit[number])
         name = network.circuits[number].relay
@@ -69,6 +72,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(circuit_path(results, number, "relay.contact"),))
     for number, entry in found.items():
         if not entry.is_printed and number not in failed and known[number]:
+            yield rule.unjudged(circuit_subject(results, number),
+                                f"what its relay contact may carry at {writing.burden(entry.ambient_c, '°C')}")
             yield rule.finding(
                 results, circuit_subject(results, number),
                 f"no current is on file for this contact at "

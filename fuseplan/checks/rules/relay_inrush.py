@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             found[number] = contact(relay.contact, ambient)
             limit[number] = found[number].make_a
     surge, assumed = surges(results, wanted)
-    for number, corner in over_limit(surge, limit):
+    for number, corner in over_limit(surge, limit, ~np.isnan(limit)).fails:
         entry, current, most = found[number], float(surge[corner, number]), float(limit[number])
         guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
         carried = float(results.demands.circuit[corner, FIVE_S, number])

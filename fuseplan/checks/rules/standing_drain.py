@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.engine.standing import DRAIN_COMMON_A
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if results.plan.battery is None:
         return
     standing = results.power.standing
@@ -25,6 +25,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     largest = "" if most is None else \
         f"; the largest is {most.owner[1]} ({most.what}) with {writing.burden(most.current_a, 'A')}"
     days = standing.days_with_self_discharge
+    if math.isnan(days):
+        yield rule.unjudged(("battery", "battery"), "the battery's capacity, and so how long the car can stand")
     if not math.isnan(days) and days < standing.wanted_days:
         yield rule.finding(
             results, ("battery", "battery"),

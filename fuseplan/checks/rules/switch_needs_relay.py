@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             else:
                 rating[number] = float(circuit.switch.rating)
     known = current_known(results)
-    for number, corner in over_limit(np.where(known, switching.switch_a, np.nan), rating):
+    for number, corner in over_limit(switching.switch_a, rating, known & ~np.isnan(rating)).fails:
         asked, most = float(switching.switch_a[corner, number]), float(rating[number])
         yield rule.finding(
             results, circuit_subject(results, number),
@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             figure=asked, limit=most, unit="A", measure=bool(corner),
             remedy=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
-    for number, corner in over_limit(np.where(known & unrated, switching.load_a, np.nan), ADVISED_A):
+    for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
         current = float(switching.load_a[corner, number])
         required = not corner and current > REQUIRED_A
         yield rule.finding(

@@ -53,7 +53,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     whole = guidance.drop_covers_return
     figure = drops.total_v if whole else drops.supply_v
     on = segments_on(results, returns=False)
-    for number, (index, corner) in worst_by_circuit(results, over_limit(figure, limit), figure - limit).items():
+    failing = over_limit(figure, limit, ~np.isnan(limit)).fails
+    for number, (index, corner) in worst_by_circuit(results, failing, figure - limit).items():
         word = str(classes[number])
         entry = limits[word][int(consumers.use[index] >= INTERMITTENT)]
         lost, most = float(figure[corner, index]), float(limit[index])
@@ -126,7 +127,7 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
         by_circuit[[word == "starter_main" for word in classes]] = starter.value * scale
     limit = np.full(network.consumers.count, np.nan)
     limit[judged] = by_circuit[network.consumers.circuit[judged]]
-    for number, (index, corner) in worst_by_circuit(results, over_limit(drops.return_v, limit),
+    for number, (index, corner) in worst_by_circuit(results, over_limit(drops.return_v, limit, ~np.isnan(limit)).fails,
                                                     drops.return_v - limit).items():
         lost, most = float(drops.return_v[corner, index]), float(limit[index])
         cited = starter.source.line() if starter is not None and classes[number] == "starter_main" else \

@@ -45,7 +45,9 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
 
 
 def _why(view: CircuitView) -> str:
-    return f"not known: {', '.join(view.missing)} missing" if view.missing else ""
+    if view.missing:
+        return f"not known: {', '.join(view.missing)} missing"
+    return f"not known: {'; '.join(view.unknown)}" if view.unknown else ""
 
 
 def _design(assessment: Assessment, view: CircuitView) -> Iterator[Figure]:
@@ -141,7 +143,8 @@ def _conditions(assessment: Assessment, view: CircuitView) -> Iterator[Figure]:
         for place, (consumer, volt) in enumerate(zip(assessment.consumers_of.get(number, []), volts, strict=True)):
             yield Figure(f"circuit.{view.id}.load.{place}.volts.{condition}",
                          f"voltage across {consumer_words(results.network, consumer)} in '{condition}'", "V",
-                         volt if np.isfinite(volt) else None, partial(_volts, results, row, consumer, live))
+                         volt if np.isfinite(volt) else None, partial(_volts, results, row, consumer, live),
+                         why_unknown=_why(view))
 
 
 def _volts(results: Results, row: int, consumer: int, live: bool) -> float:

@@ -1,0 +1,27 @@
+"""Whom it concerns when a protective device cannot be judged: its owner, and every circuit it alone protects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Rule, Unjudged
+from fuseplan.checks.subjects import circuit_subject, fuse_subject
+from fuseplan.engine.results import Results
+
+
+def unjudged(rule: Rule, results: Results, device: int, words: str) -> Iterator[Unjudged]:
+    """That a check of a device could not be made, told of its owner and of each circuit without a nearer device."""
+    network = results.network
+    row = network.fuses[device]
+    yield rule.unjudged(fuse_subject(row), words)
+    for number in np.flatnonzero(network.guard[network.circuit_node] == device).tolist():
+        if row.owner != ("circuit", network.circuit_ids[number]):
+            yield rule.unjudged(circuit_subject(results, number), f"{words} (the {row.fuse.kind} of "
+                                                                  f"{row.owner[1] or row.owner[0]})")
+
+
+def rating_unknown(results: Results, device: int) -> str:
+    """Why no rating of a device is known."""
+    return f"rating of the {results.network.fuses[device].fuse.kind}: none is given and none can be proposed"

@@ -1,0 +1,40 @@
+"""Why a circuit's verdict is not known although nothing of its own is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Unjudged
+from fuseplan.engine.results import Results
+
+_WAYS = {"feed": "resistance of the way to feed", "earth": "resistance of the way back from earth point"}
+
+
+def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...], silent: tuple[str, ...]
+                  ) -> tuple[str, ...]:
+    """What is not known of what a circuit rests on, in words; empty where all is known.
+
+    Parameters
+    ----------
+    results : Results
+    circuit : int
+        Number of the circuit.
+    unjudged : tuple of Unjudged
+        The checks that could not be made of it.
+    silent : tuple of str
+        What the guidance has nothing on file for.
+    """
+    return tuple(dict.fromkeys((*silent, *_ways(results, circuit), *(each.words for each in unjudged),
+                                *_solution(results))))
+
+
+def _ways(results: Results, circuit: int) -> Iterator[str]:
+    if results.known.circuit[circuit]:
+        return
+    for kind, name in results.known.lacking(circuit):
+        yield f"{_WAYS[kind]} {name}" if kind in _WAYS else "resistance of its own wire or fuse"
+
+
+def _solution(results: Results) -> Iterator[str]:
+    if not results.settled:
+        yield "voltages and currents: the calculation found no steady state for this plan"
