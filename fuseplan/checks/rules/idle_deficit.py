@@ -44,7 +44,7 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
     """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
     has been low."""
     balance = results.balance
-    for index, corner in over_limit(results.discharge_if_low_a, 0.0):
+    for index, corner in over_limit(results.discharge_if_low_a, 0.0, True).fails:
         battery, spare = float(results.discharge_if_low_a[corner, index]), float(balance.balance_a[corner, index])
         yield rule.finding(
             results, ("alternator", "alternator"),
