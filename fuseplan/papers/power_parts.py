@@ -80,8 +80,9 @@ def reserve_lines(assessment: Assessment, room: int) -> list[str]:
         condition = assessment.results.network.conditions[each.condition]
         name = condition.name or assessment.results.network.condition_ids[each.condition]
         said.append(f"{shown(name)}: {writing.lasting(each.total_s)}, {writing.burden(each.normal_a, 'A')} for "
-                    f"{writing.stated(each.recognise_s / 60)} minutes, then {writing.burden(each.essential_a, 'A')} of "
-                    f"essentials, from {writing.limit(each.usable_ah, 'Ah')}")
+                    f"{writing.bare(each.recognise_s / 60, 'min', 'limit')} minutes, then "
+                    f"{writing.burden(each.essential_a, 'A')} of essentials, from "
+                    f"{writing.limit(each.usable_ah, 'Ah')}")
     return _lines(room, *said, f"{RESERVE_SOURCE}. Below {writing.stated(RESERVE_WANTED_S / 60)} minutes is a finding.")
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from fuseplan.errors import TableError
 from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import PIECE, is_amount, parts_of
 from fuseplan.quantities.offers import offers as amounts
 from fuseplan.quantities.units import plain
@@ -62,7 +63,7 @@ def _for_field(session: Session, entry: Entry, path: Path, typed: str) -> Iterat
         yield pointed
         share = re.fullmatch(r"(\d+(?:\.\d+)?)\s*%?", pointed)
         if share is not None and entry.between is not None and entry.between.high == 1:
-            yield f"{float(share[1]) / 100:g}"
+            yield writing.typed(float(share[1]) / 100)
 
 
 def _for_pair(entry: Entry, typed: str) -> Iterator[str]:

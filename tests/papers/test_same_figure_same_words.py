@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from fnmatch import fnmatchcase
 from functools import cache
@@ -14,7 +15,11 @@ from fuseplan.checks import Assessment, assess
 from fuseplan.checks.explain import Figure, explain, figures
 from fuseplan.checks.explain.kinds import DECLARED, declared
 from fuseplan.papers import columns, device_columns, power_columns, supply_columns
+from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.papers.findings import figure_words
+from fuseplan.papers.power_text import power_text
+from fuseplan.papers.protect_text import devices_report, protect_report
+from fuseplan.papers.text import report
 from fuseplan.papers.working_text import answer, working_text
 from fuseplan.quantities import writing
 from fuseplan.session.workings import behind
@@ -123,6 +128,19 @@ def test_a_working_is_headed_by_the_figure_as_it_is_written(path: Path) -> None:
     address = next(each for each in known if each.endswith(".design"))
     heading = working_text(explain(assessment_of(path), known[address]), 100).splitlines()[0]
     assert heading == f"{address} = {answer(known[address])}"
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_no_paper_carries_raw_floats(path: Path) -> None:
+    """More than four decimals, an exponent or no number at all is a figure nobody wrote."""
+    assessment = assessment_of(path)
+    circuit = next(view.id for view in assessment.circuits if view.fuse is not None and not view.missing)
+    papers = [report(assessment), power_text(assessment, loads=True), devices_report(assessment),
+              protect_report(assessment, circuit),
+              *(circuit_report(assessment, view.id) for view in list(assessment.circuits)[::4])]
+    texts = [line for paper in papers for line in paper.splitlines()]
+    assert len(texts) > 300
+    assert [line for line in texts if re.search(r"\d\.\d{5}|\d\.?\de[-+]\d|\bnan\b|\binf\b", line)] == []
 
 
 def test_every_figure_is_declared_and_every_declaration_used() -> None:
