@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from fuseplan import __version__
+from fuseplan.checks.finite import finite
 from fuseplan.checks.power_document import power_part
 from fuseplan.checks.supply_views import EarthView, FeedView
 from fuseplan.checks.views import CircuitView, FaultView, FuseView, SegmentView, known
@@ -19,7 +20,7 @@ def document(assessment: Assessment) -> dict[str, Any]:
     """The whole assessment as plain dictionaries, lists, strings and numbers; None for what is not known."""
     network = assessment.results.network
     ids = network.condition_ids
-    return {
+    found: dict[str, Any] = finite({
         "fuseplan": __version__,
         "plan": assessment.plan.vehicle.name,
         "guidance": assessment.guidance.name,
@@ -51,7 +52,8 @@ def document(assessment: Assessment) -> dict[str, Any]:
         "power": power_part(assessment),
         "unjudged": [asdict(each) for each in assessment.unjudged],
         "findings": [asdict(finding) | {"fields": list(finding.fields)} for finding in assessment.findings],
-    }
+    })
+    return found
 
 
 def _feed_condition(view: FeedView, index: int) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from fuseplan.checks.finite import finite
 from fuseplan.checks.views import known
 from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.loads_table import COLUMNS
@@ -46,7 +47,7 @@ def power_report(assessment: Assessment, trips: Sequence[str] = (), condition: i
     power = assessment.results.power
     ids = assessment.results.network.condition_ids
     chosen = power.worst if condition is None else condition
-    return {
+    found: dict[str, Any] = finite({
         "plan": assessment.plan.vehicle.name, "guidance": assessment.guidance.name,
         **power_part(assessment),
         "worst_condition": ids[power.worst] if power.worst >= 0 else None,
@@ -66,7 +67,8 @@ def power_report(assessment: Assessment, trips: Sequence[str] = (), condition: i
                       "balance_a": step.balance_a} for step in power.shedding(chosen)],
         "trips": {name: _trip(power.trip(name), ids) for name in trips},
         "trips_known": list(power.trips),
-    }
+    })
+    return found
 
 
 def _minutes(seconds: float) -> float | None:

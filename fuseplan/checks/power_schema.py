@@ -86,15 +86,15 @@ class DrainResult(_Part):
     owner_kind: str
     owner: str
     what: str
-    current_a: float
+    current_a: Figure
 
 
 class StandingResult(_Part):
     """The parked car."""
 
     condition: str
-    drain_a: float
-    drain_upper_a: float
+    drain_a: Figure
+    drain_upper_a: Figure
     drains: list[DrainResult]
     self_discharge_a: Figure
     self_discharge_source: str
@@ -109,8 +109,8 @@ class PieceResult(_Part):
     side: str
     owner_kind: str
     owner: str
-    drop_v: float
-    resistance_ohm: float
+    drop_v: Figure
+    resistance_ohm: Figure
     engine_strap: bool
 
 
@@ -119,7 +119,7 @@ class CrankConsumer(_Part):
     owner: str
     what: str
     kind: str
-    volts: float
+    volts: Figure
     dip_v: Figure
     limit_v: Figure
     limit_source: str | None
@@ -171,8 +171,8 @@ class ChargeLeadResult(_Part):
 
 
 class ReserveCondition(_Part):
-    normal_a: float
-    essential_a: float
+    normal_a: Figure
+    essential_a: Figure
     usable_ah: float
     total_min: Figure
 

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fuseplan.checks.rule import Unjudged
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
+from fuseplan.engine.solve import CORNERS
 
 _WAYS = {"feed": "resistance of the way to feed", "earth": "resistance of the way back from earth point"}
 
@@ -25,7 +30,7 @@ def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...]
         What the guidance has nothing on file for.
     """
     return tuple(dict.fromkeys((*silent, *_ways(results, circuit), *(each.words for each in unjudged),
-                                *_solution(results))))
+                                *_lost(results, circuit))))
 
 
 def _ways(results: Results, circuit: int) -> Iterator[str]:
@@ -35,6 +40,9 @@ def _ways(results: Results, circuit: int) -> Iterator[str]:
         yield f"{_WAYS[kind]} {name}" if kind in _WAYS else "resistance of its own wire or fuse"
 
 
-def _solution(results: Results) -> Iterator[str]:
-    if not results.settled:
-        yield "voltages and currents: the calculation found no steady state for this plan"
+def _lost(results: Results, circuit: int) -> Iterator[str]:
+    consumers = results.network.consumers
+    members = np.flatnonzero((consumers.circuit == circuit) & (consumers.kind == LOAD))
+    for number in np.flatnonzero(results.lost.reshape(CORNERS, -1).any(axis=0)).tolist():
+        if consumers.possible[number, members].any():
+            yield f"voltages and currents in {condition_words(results, number)}: nothing was found that feeds all of it"

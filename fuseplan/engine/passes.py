@@ -36,6 +36,8 @@ brings the error down several times."""
 NEAR_V = 0.05
 """Within this of the solution the currents follow the tangent of their law; it departs from a lamp's by less than
 two millionths of the current."""
+STRAY_V, STRAY_A, STRAY_SHARE = 0.01, 1e-3, 1e-3
+"""What a row whose voltages did not settle may still be off by, together, and count as solved."""
 STILL_V = 0.002
 """Within this of the solution conductor temperatures are left as they are; they move by hundredths of a kelvin."""
 
@@ -77,21 +79,43 @@ def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:
 def settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
             root: Floats, across: Floats) -> tuple[Rows, int, bool]:
     """Solve rows of any conditions `at`, with their currents (L, R) and first guesses (R,), (R, L). Where more than
-    one state balances it is the one that the rule prefers, whatever the guesses."""
+    one state balances it is the one that the rule prefers, whatever the guesses; where none was found that can be, all
+    figures of the row are NaN."""
     fused = at_nodes(network, fuse_ohm)
+    first = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[at]
+    root = np.where(np.isnan(root), first, root)
+    across = np.where(np.isnan(across), first[:, None], across)
     found, passes, moving, doubted = passes_of(network, source, fused, wires, at, reference, root, across, FREE)
 
     def again(rows: Ints, way: int) -> Floats:
         nonlocal found
         there = at[rows]
-        start = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[there]
+        start = first[rows]
         part, _, moving[rows], _ = passes_of(network, source, fused, wires, there, reference[:, rows], start,
                                            np.repeat(start[:, None], network.consumers.count, axis=1), way)
         found = found.replaced(rows, part)
         return part.battery_a + part.alternator_a
 
     by_rule(doubted, source.available_a[at], again)
-    return found, passes, not moving.any()
+    lost = _impossible(network, source, at, reference, found, moving)
+    nowhere = Rows(*(np.full((len(lost), *each.shape[1:]), np.nan) for each in found))
+    return found.replaced(lost, nowhere), passes, not moving.any()
+
+
+def _impossible(network: Network, source: Source, at: Ints, reference: Floats, found: Rows, moving: Flags) -> Ints:
+    """Numbers of the rows that are no state a car can be in: voltage of the wrong sign, or above all that feeds it,
+    across what draws current; or the passes ended with loads that do not draw what their law says."""
+    consumers = network.consumers
+    draws = (reference > 0).T
+    highest = np.maximum(source.open_circuit_v, np.where(source.available_a > 0, source.setpoint_v, 0.0))[at]
+    lost = np.where(draws, found.across_v, 0.0).min(axis=1, initial=0.0) < -STRAY_V
+    lost |= np.where(draws, found.across_v, 0.0).max(axis=1, initial=0.0) > highest + STRAY_V
+    left = np.flatnonzero(moving & ~lost)
+    if left.size:
+        law = consumers.currents(np.array(found.across_v[left].T, order="C"), reference[:, left])
+        off = np.where(draws[left].T, np.abs(law - found.consumer_a[left].T), 0.0).sum(axis=0)
+        lost[left] = off > STRAY_SHARE * law.sum(axis=0) + STRAY_A
+    return np.flatnonzero(lost)
 
 
 def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,

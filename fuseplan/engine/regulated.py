@@ -105,7 +105,7 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, set
         Rows in which a voltage still moved.
     """
     if not len(falling_a):
-        return np.flatnonzero(unsettled & (available > 0))
+        return np.flatnonzero(unsettled)
     regulated = np.maximum(setpoint_v - terminal_less_root, root)
     held = (available > 0) & (delivered < available)
     able = (available > 0) & ~held
@@ -122,7 +122,7 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, set
         able &= np.fmax(demand - saved, along) <= available
     close = held & (available - delivered <= CLOSE_SHARE * available)
     sunk = ((falling_v < SUNK_SHARE * root) & (falling_a > 0)).any(axis=0)
-    return np.flatnonzero(able | close | sunk | (unsettled & (available > 0)))
+    return np.flatnonzero(able | close | sunk | unsettled)
 
 
 def by_rule(rows: Ints, available: Floats, solve: Callable[[Ints, int], Floats]) -> None:

@@ -73,6 +73,12 @@ class Results:
         0 A. A car without an alternator is known to have none."""
         return self.plan.alternator is None or self.source.alternator_known
 
+    @cached_property
+    def lost(self) -> NDArray[np.bool_]:
+        """Rows (R,), corner by corner, in which no state was found that battery, alternator and wires allow: nothing of
+        them is known."""
+        return np.asarray(np.isnan([each.root_v for each in (*self.worst, self.balance.average)]).any(axis=0))
+
     def balance_known(self, condition: int) -> bool:
         """Whether output and balance of a condition are known: with the engine still no alternator counts."""
         return self.charging_known or not bool(self.source.running[condition])
@@ -81,11 +87,6 @@ class Results:
     def known(self) -> Known:
         """Which resistances and voltages rest on nothing unknown."""
         return known_of(self.network, self.fusing.rating_a)
-
-    @cached_property
-    def settled(self) -> bool:
-        """Whether every solution the figures come from has settled."""
-        return all(each.settled for each in (*self.worst, self.balance.average))
 
     @cached_property
     def devices(self) -> Devices:

@@ -78,7 +78,7 @@ def steady_temperature(
     Returns
     -------
     Conductor temperature [°C], shape of the arguments broadcast together; infinite where the wire would melt before it
-    settled.
+    settled, NaN where current or resistance is not known.
 
     Notes
     -----
@@ -104,7 +104,8 @@ def steady_temperature(
             slope = np.where(np.abs(moved) > 1e-6 * rise, (new_loss - loss) / moved, slope)
             rise, loss = new_rise, new_loss
         conductor_c = ambient_c + rise + loss * wall
-        return np.where(conductor_c < COPPER_MELTS_C, conductor_c, np.inf)
+        melted = np.where(np.isnan(per_degree), np.nan, np.inf)
+        return np.where(conductor_c < COPPER_MELTS_C, conductor_c, melted)
 
 
 def ampacity_by_heat_balance(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-import math
 import re
 from typing import TYPE_CHECKING, Any
+
+from fuseplan.checks.finite import finite
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -15,7 +16,7 @@ _OUTSIDE_ASCII = re.compile(r"[^ -~\n]")
 
 def to_json(document: Any) -> str:
     """Indented JSON; whatever a terminal would act on is written as ``\\uXXXX``, no NaN, keys in their own order."""
-    text = json.dumps(_finite(document), indent=1, ensure_ascii=False, allow_nan=False)
+    text = json.dumps(finite(document), indent=1, ensure_ascii=False, allow_nan=False)
     return _OUTSIDE_ASCII.sub(_escaped, text)
 
 
@@ -28,17 +29,6 @@ def _escaped(found: re.Match[str]) -> str:
 
 def _pairs(raw: bytes) -> list[bytes]:
     return [raw[start:start + 2] for start in range(0, len(raw), 2)]
-
-
-def _finite(value: Any) -> Any:
-    """NaN and infinities, which JSON does not know, as null."""
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    if isinstance(value, dict):
-        return {key: _finite(each) for key, each in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_finite(each) for each in value]
-    return value
 
 
 def result_text(assessment: Assessment, circuit: str | None = None) -> str:

@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
@@ -159,10 +160,10 @@ def test_a_feeds_device_of_unknown_rating_leaves_nothing_behind_it_ok() -> None:
     assert {assessment.verdict(name) for name in circuits} <= {"unknown", "fails"}
 
 
-def test_a_solution_that_has_not_settled_is_never_ok(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_condition_in_which_no_state_was_found_is_never_ok(monkeypatch: pytest.MonkeyPatch) -> None:
     plain = judged(EXAMPLES[1])
     assert plain.verdict("starter") == "ok"
-    monkeypatch.setattr(Results, "settled", property(lambda self: False))
+    monkeypatch.setattr(Results, "lost", property(lambda self: np.full(2 * len(self.network.conditions), True)))
     again = Assessment(plain.results, plain.findings, plain.unjudged)
     assert {again.verdict(name) for name in again.plan.circuit} <= {"unknown", "fails"}
 

@@ -110,7 +110,8 @@ def proposed(results: Results, index: int) -> float:
     least = given("Iᵣ", f"smallest standard rating of a {row.fuse.kind} fuse "
                         f"({', '.join(map(figure, ladder(row.fuse.kind)))}) from "
                         f"{figure(upper if covers else entered_low)} "
-                        f"({'at the upper bound of the evidence' if covers else 'as entered'}) to {figure(top)}",
+                        f"({'at the upper bound of the evidence' if covers else 'as entered'})"
+                        f"{f' to {figure(top)}' if np.isfinite(top) else ' and up'}",
                   least, "A", listed)
     if found == least:
         return found

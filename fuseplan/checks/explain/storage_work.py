@@ -169,6 +169,8 @@ def reserve_usable(results: Results) -> float:
 def reserve_minutes(results: Results, found: Reserve) -> float:
     """Minutes the essentials run after the alternator has failed, what is needed to notice it included."""
     left = reserve_usable(results)
+    if left <= 0:
+        return given("t", "nothing is left to run on", 0.0, "min", RESERVE_SOURCE)
     normal = reserve_current(results, found, False)
     hours = given("t", f"{writing.stated(RECOGNISE_S, 's')} to notice and switch off what is not "
                        "essential", RECOGNISE_S / SECONDS_PER_HOUR, "h",

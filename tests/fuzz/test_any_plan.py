@@ -1,0 +1,59 @@
+"""Generated and changed plans through reading, assessment and every command; the laws are in `laws`.
+
+The ordinary run tries a few fixed plans. ``FUZZ_SECONDS=600 FUZZ_FROM=1000 pytest --long tests/fuzz`` tries as many as
+fit in that time, from that seed on, in each of the long tests; a plan that breaks a law is named by its seed.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.fuzz.generated import generated
+from tests.fuzz.laws import hold
+from tests.fuzz.mutated import mutated
+
+MAKERS: dict[str, Callable[[int], dict[str, Any]]] = {"generated": generated, "mutated": mutated}
+FIXED = [("generated", seed) for seed in (1, 9, 48)] + [("mutated", seed) for seed in (7, 25, 26, 35)]
+
+
+@pytest.mark.parametrize(("kind", "seed"), FIXED, ids=[f"{kind} {seed}" for kind, seed in FIXED])
+def test_a_plan_is_refused_in_a_sentence_or_sound_throughout(kind: str, seed: int, tmp_path: Path) -> None:
+    assert hold(MAKERS[kind](seed), tmp_path, seed) in ("refused", "assessed")
+
+
+@pytest.mark.parametrize("kind", MAKERS)
+def test_most_of_what_is_tried_is_assessed(kind: str) -> None:
+    from fuseplan.errors import PlanError
+    from fuseplan.plan.model import Plan
+    from fuseplan.store.read import plan_of
+
+    read = 0
+    for seed in range(12):
+        try:
+            read += isinstance(plan_of(MAKERS[kind](seed), "", "plan"), Plan)
+        except PlanError:
+            continue
+    assert read >= (12 if kind == "generated" else 4)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("kind", MAKERS)
+def test_any_number_of_plans(kind: str, tmp_path: Path) -> None:
+    ends, seed = time.monotonic() + float(os.environ.get("FUZZ_SECONDS", "120")), int(os.environ.get("FUZZ_FROM", "0"))
+    found: Counter[str] = Counter()
+    broken: list[str] = []
+    while time.monotonic() < ends:
+        try:
+            found[hold(MAKERS[kind](seed), tmp_path, seed)] += 1
+        except Exception as error:
+            broken.append(f"seed {seed}: {type(error).__name__}: {error}")
+        seed += 1
+    assert found["assessed"] > 0
+    assert not broken, "\n".join(broken)

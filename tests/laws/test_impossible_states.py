@@ -1,0 +1,93 @@
+"""Where nothing a car can be in satisfies a plan, its figures are not known, and that is said."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.document_schema import Result
+from fuseplan.store.read import parse_plan
+
+PLAN = """
+fuseplan = 1
+[battery]
+capacity = "60 Ah"
+open_circuit = "12.6 V"
+internal_resistance = "9 mohm"
+[zone.cabin]
+ambient = "30 degC"
+[feed.post]
+zone = "cabin"
+[earth.negative]
+[circuit.heater]
+feed = "post"
+fuse = {{ kind = "maxi", rating = "30 A" }}
+wire = [{{ size = "{size}", length = "{length}", zone = "cabin", insulation = "pvc70" }}]
+earth = "negative"
+[[circuit.heater.load]]
+power = "{power}"
+at = "12 V"
+kind = "{kind}"
+when = ["hazard"]
+evidence = "measured"
+[circuit.lamp]
+feed = "post"
+fuse = {{ kind = "regular", rating = "10 A" }}
+wire = [{{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }}]
+earth = "negative"
+[[circuit.lamp.load]]
+power = "21 W"
+at = "12 V"
+kind = "lamp"
+when = ["hazard", "night"]
+evidence = "measured"
+"""
+
+
+def assessed(power: str, size: str = "0.5 mm2", length: str = "20 m", kind: str = "electronic") -> Assessment:
+    return assess(parse_plan(PLAN.format(power=power, size=size, length=length, kind=kind)))
+
+
+def figures(value: Any) -> list[float]:
+    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return [value] if isinstance(value, float) else [each for part in inner for each in figures(part)]
+
+
+def test_a_load_its_wire_cannot_feed_leaves_its_condition_unknown() -> None:
+    found = assessed("300 W")
+    document = found.to_dict()
+    Result.model_validate(document)
+    finding, = [each for each in found.findings if each.check == "load-not-fed"]
+    assert "there is no voltage at which battery, alternator and wires can feed all that is on" in finding.message
+    assert [found.verdict(name) for name in ("heater", "lamp")] == ["fails", "unknown"]
+    hazard = next(each for each in document["conditions"] if each["id"] == "hazard")
+    assert hazard["bus_v"] is None
+    for circuit in document["circuits"]:
+        assert circuit["in_condition"]["hazard"]["current_a"] is None
+        assert set(circuit["in_condition"]["hazard"]["load_v"]) == {None}
+    lamp = document["circuits"][1]
+    assert lamp["in_condition"]["cruise_wet_night"]["load_v"][0] > 10
+    assert all(map(math.isfinite, figures(document)))
+
+
+def test_only_the_upper_bound_may_be_impossible() -> None:
+    text = PLAN.format(power="70 W", size="0.5 mm2", length="20 m", kind="electronic")
+    found = assess(parse_plan(text.replace('evidence = "measured"', 'evidence = "guess"', 1)))
+    finding, = [each for each in found.findings if each.check == "load-not-fed"]
+    assert finding.measure
+    assert found.verdict("lamp") == "unknown"
+
+
+@pytest.mark.parametrize("power", ["1 W", "20 W", "45 W", "60 W", "100 W", "300 W", "3 kW", "30 kW"])
+@pytest.mark.parametrize("kind", ["electronic", "resistive", "lamp", "motor", "coil"])
+@pytest.mark.parametrize("length", ["1 mm", "20 m", "100 m"])
+def test_no_load_ever_has_less_than_nothing_or_more_than_the_battery(power: str, kind: str, length: str) -> None:
+    found = assessed(power, kind=kind, length=length)
+    for circuit in found.to_dict()["circuits"]:
+        for state in circuit["in_condition"].values():
+            assert all(volts is None or -0.01 <= volts <= 12.61 for volts in state["load_v"])
+            assert state["current_a"] is None or 0 <= state["current_a"] <= 12.6 / 0.009
