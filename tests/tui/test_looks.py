@@ -8,9 +8,11 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
+from textual_hires_canvas import Canvas
 
 from fuseplan.session.session import Session
 from fuseplan.tui.app import FuseplanApp
+from fuseplan.tui.widgets.drawn import Curves
 
 from .conftest import CAR
 
@@ -38,6 +40,25 @@ SCREENS = {
 """How one comes to each screen."""
 
 
+def is_drawn(curves: Curves) -> bool:
+    canvas = curves.query_one("#plot", Canvas)
+    return any(cell.strip() for row in canvas._buffer for cell in row)
+
+
+async def rest(pilot: Pilot[Any]) -> None:
+    """Wait until the screen stands still with every curve drawn: curves are drawn once they have room, later than the
+    rest where the machine is busy."""
+    seen: list[str] = []
+    for _ in range(400):
+        await pilot.pause(0.03)
+        screen = pilot.app.screen
+        seen.append("\n".join("".join(part.text for part in strip) for strip in screen._compositor.render_strips()))
+        curves = [each for each in screen.query(Curves) if screen.region.intersection(each.region).height > 3]
+        if len(seen) >= 6 and len(set(seen[-6:])) == 1 and all(map(is_drawn, curves)):
+            return
+    raise AssertionError("the screen does not come to rest")
+
+
 def looks(snap_compare: Any, size: tuple[int, int], *keys: str) -> bool:
     """The picture of what these keys lead to, taken when nothing blinks and nothing is still being worked out."""
 
@@ -48,7 +69,7 @@ def looks(snap_compare: Any, size: tuple[int, int], *keys: str) -> bool:
             await pilot.app.workers.wait_for_complete()
         for each in pilot.app.screen.query(Input):
             each.cursor_blink = False
-        await pilot.pause()
+        await rest(pilot)
 
     app = FuseplanApp(Session.of_text(CAR.read_text(encoding="utf-8")))
     return bool(snap_compare(app, terminal_size=size, run_before=arrive))
