@@ -10,7 +10,8 @@
     ├── StoreError       a file cannot be read or written
     │   └── ChangedOnDisk    the file is not what was read: somebody else wrote it meanwhile
     ├── FigureError      a figure to be explained does not exist
-    └── EditError        an edit names something that is not there or may not be
+    ├── EditError        an edit names something that is not there or may not be
+    └── FaultError       the program itself failed at something; what it worked on is as it was before
 
 Each message is a sentence that names the thing, the value and what is accepted.
 """
@@ -78,6 +79,10 @@ class ChangedOnDisk(StoreError):
 
 class EditError(FuseplanError):
     """An edit names something that does not exist or is not allowed."""
+
+
+class FaultError(FuseplanError):
+    """The program itself failed at something; what it worked on is as it was before."""
 
 
 class FigureError(FuseplanError):

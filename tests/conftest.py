@@ -9,8 +9,11 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
 
 import pytest
+
+from fuseplan.store import crash_report
 
 # A hundred processes started by the tests would each compile the package anew where the surroundings forbid bytecode.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -32,6 +35,26 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             if item.get_closest_marker("long"):
                 item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
+
+
+@pytest.fixture
+def faults(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """What was written down as an error in the program; a test that asks for it looks at it itself."""
+    noted: list[str] = []
+    written = crash_report.write_report
+    monkeypatch.setattr(crash_report, "write_report", lambda text: noted.append(text) or written(text))
+    return noted
+
+
+@pytest.fixture(autouse=True)
+def _no_faults(request: pytest.FixtureRequest) -> Iterator[None]:
+    """An error the program goes on after, or ends in order after, is still an error: a test fails that meets one."""
+    if "faults" in request.fixturenames:
+        yield
+        return
+    noted = request.getfixturevalue("faults")
+    yield
+    assert not noted, noted[0]
 
 
 @pytest.fixture

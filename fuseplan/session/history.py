@@ -67,6 +67,11 @@ class History:
         self._open = None
 
     @property
+    def last(self) -> Step | None:
+        """The step that undo would take back; None when there is none."""
+        return self._done[-1] if self._done else None
+
+    @property
     def can_undo(self) -> bool:
         return bool(self._done)
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from fuseplan.errors import FuseplanError
 from fuseplan.session.form import Form
-from fuseplan.session.session import Session
+from fuseplan.session.session import Session, judged
+from fuseplan.store import crash_report
+from fuseplan.store.document import PlanDocument
 from fuseplan.store.merge import differences
 from fuseplan.store.recovery import Kept, discard
 
@@ -15,8 +18,8 @@ def go_on_with(session: Session, kept: Kept) -> None:
 
     Raises
     ------
-    PlanError, GuidanceError
-        It is no plan; the session is as it was and nothing is forgotten.
+    PlanError, GuidanceError, TableError, FaultError
+        It is no plan, or cannot be assessed; the session is as it was and nothing is forgotten.
     StoreError
         It was taken, but cannot be kept again; it stays where it was.
     """
@@ -27,6 +30,17 @@ def go_on_with(session: Session, kept: Kept) -> None:
     session.history.seal()
     session.keep_for_recovery()
     discard(kept)
+
+
+def why_not(session: Session, kept: Kept) -> str:
+    """Why what was left behind cannot be gone on with: it is no plan, or cannot be assessed; empty where it can."""
+    try:
+        judged(PlanDocument.from_text(kept.text, session.document.path))
+    except FuseplanError as error:
+        return str(error)
+    except Exception as error:  # whatever it is, taking it would end the program again
+        return crash_report.not_worked_out(error)
+    return ""
 
 
 def what_differs(session: Session, kept: Kept) -> list[str]:

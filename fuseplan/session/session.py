@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
+from contextlib import contextmanager
+from copy import copy
+from dataclasses import replace
 from functools import partial
 from pathlib import Path as FilePath
 
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.errors import EditError, GuidanceError, StoreError, TableError
+from fuseplan.errors import EditError, FaultError, FuseplanError, StoreError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path, place
 from fuseplan.session.drafts import Drafts
-from fuseplan.session.history import History
+from fuseplan.session.history import History, Step
 from fuseplan.session.keeping import Keeping
 from fuseplan.session.listing import Listing
 from fuseplan.session.steps import one_step
+from fuseplan.store import crash_report
 from fuseplan.store.confined import check_confined
-from fuseplan.store.document import PlanDocument
+from fuseplan.store.document import PlanDocument, Snapshot
 from fuseplan.store.guidance_files import guidance_of
 from fuseplan.store.plain import MISSING, get
 
@@ -101,23 +105,36 @@ class Session(Keeping):
         Raises
         ------
         EditError
-            The plan would not hold together; nothing is changed.
+            The plan would not hold together or cannot be assessed; nothing is changed.
         """
         before = self.document.snapshot()
         try:
-            action()
-            fresh = judged(self.document) if self.document.snapshot() is not before else self.assessment
-        except (GuidanceError, TableError) as error:
-            self.document.restore(before)
-            raise EditError(str(error)) from None
+            with self._all_or_nothing():
+                action()
+                if self.document.snapshot() is not before:
+                    self._refresh()
         except EditError:
-            self.document.restore(before)
             raise
-        if self.document.snapshot() is before:
-            return
-        self.history.add(before, words, key)
-        self.assessment = fresh
-        self.revision += 1
+        except FuseplanError as error:
+            raise EditError(str(error)) from error
+        if self.document.snapshot() is not before:
+            self.history.add(before, words, key)
+
+    @contextmanager
+    def _all_or_nothing(self) -> Iterator[None]:
+        """Whatever fails within, the document is as it was before: a plan that cannot be assessed is never kept.
+
+        Raises FaultError in place of an error nobody foresaw, which is written down.
+        """
+        before = copy(self.document)
+        try:
+            yield
+        except FuseplanError:
+            self.document = before
+            raise
+        except Exception as error:
+            self.document = before
+            raise FaultError(crash_report.not_worked_out(error)) from error
 
     @one_step
     def rename(self, kind: str, old: str, new: str, name: str | None = None) -> None:
@@ -143,20 +160,25 @@ class Session(Keeping):
 
     @one_step
     def undo(self) -> str | None:
-        """Take back the last change; its words, None when there is none."""
+        """Take back the last change; its words, None when there is none. Errors as for `replace_text`."""
         step = self.history.undo(self.document.snapshot())
-        return self._back_to(step.before, step.words) if step else None
+        return self._back_to(step, self.history.redo) if step else None
 
     @one_step
     def redo(self) -> str | None:
-        """Do again what was undone last; its words, None when there is none."""
+        """Do again what was undone last; its words, None when there is none. Errors as for `replace_text`."""
         step = self.history.redo(self.document.snapshot())
-        return self._back_to(step.before, step.words) if step else None
+        return self._back_to(step, self.history.undo) if step else None
 
-    def _back_to(self, snapshot: object, words: str) -> str:
-        self.document.restore(snapshot)  # type: ignore[arg-type]  # a Snapshot, kept opaque here
-        self._refresh()
-        return words
+    def _back_to(self, step: Step, other_way: Callable[[Snapshot], object]) -> str:
+        try:
+            with self._all_or_nothing():
+                self.document.restore(step.before)
+                self._refresh()
+        except FuseplanError:
+            other_way(step.before)
+            raise
+        return step.words
 
     def _refresh(self) -> None:
         self.assessment = judged(self.document)
@@ -164,14 +186,17 @@ class Session(Keeping):
 
     @one_step
     def replace_text(self, text: str, words: str) -> None:
-        """Take another text for the whole plan, undoably; raises PlanError or GuidanceError and changes nothing."""
+        """Take another text for the whole plan, undoably.
+
+        Raises
+        ------
+        PlanError, GuidanceError, TableError, FaultError
+            It is no plan, or cannot be assessed; nothing is changed.
+        """
         before = self.document.snapshot()
-        self.document.restore(text)
-        try:
+        with self._all_or_nothing():
+            self.document.restore(text)
             self._refresh()
-        except (GuidanceError, TableError):
-            self.document.restore(before)
-            raise
         self.history.add(before, words)
 
     @one_step
@@ -198,15 +223,16 @@ class Session(Keeping):
 
         Raises
         ------
-        PlanError, GuidanceError
-            The file is no plan (any more); the session is as it was.
+        PlanError, GuidanceError, TableError, FaultError
+            The file is no plan (any more), or cannot be assessed; the session is as it was.
         """
         path = self.document.path
         if path is None:
             raise StoreError("this plan has no file yet, so there is nothing to read again")
-        fresh = PlanDocument.open(path)
-        assessment = judged(fresh)
-        self.document, self.assessment = fresh, assessment
+        with self._all_or_nothing():
+            fresh = PlanDocument.open(path)
+            self.assessment = judged(fresh)
+        self.document = fresh
         self.history.clear()
         self.drafts.clear()
         self._forget_kept()
@@ -223,19 +249,25 @@ class Session(Keeping):
 
         Raises
         ------
-        PlanError, GuidanceError
-            The file cannot be read, or names a guidance that is not on file; the session is as it was.
+        PlanError, GuidanceError, TableError, FaultError
+            The file cannot be read, or both together cannot be assessed; the session is as it was.
         """
         before = self.document.snapshot()
-        if not self.document.merge_disk():
-            return False
-        try:
+        with self._all_or_nothing():
+            if not self.document.merge_disk():
+                return False
             self._refresh()
-        except (GuidanceError, TableError):
-            self.document.restore(before)
-            raise
         self.history.add(before, "take in what another program changed")
         return True
+
+    def keep_after_failure(self) -> None:
+        """Keep what is not saved, as an error ends the program, and the plan before the last change beside it: that
+        change may be what the program failed at. Raises StoreError."""
+        last = self.history.last
+        typed = tuple(self.drafts.texts.items())
+        if last is not None and (self.document.is_changed or typed):
+            self.keep(replace(self._keeper.work(self.document.text, typed), before=last.before.text))
+        self.keep_for_recovery()
 
     @property
     def file_words(self) -> str:

@@ -29,6 +29,11 @@ def details(error: BaseException) -> str:
     return "" if file is None else f"; what happened is written down in {clean_path(file)}"
 
 
+def not_worked_out(error: BaseException) -> str:
+    """The sentence on something the program failed at and goes on without."""
+    return f"This cannot be worked out: an error in the program ({named(error)}){details(error)}"
+
+
 def write_report(text: str) -> Path | None:
     """Write down how the program failed, over the last report; where that is, None if it cannot be written."""
     from platformdirs import user_state_path

@@ -16,7 +16,7 @@ import secrets
 import sys
 import threading
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fuseplan.errors import PlanError, StoreError
@@ -39,12 +39,14 @@ class Work:
     text, typed : as in `Kept`
     turn : what it belongs to: another one since it was saved or dropped, or the plan was saved under another name
     number : counts what was to be kept, so that nothing older takes the place of something newer
+    before : as in `Kept`
     """
 
     text: str
     typed: Typed
     turn: object
     number: int
+    before: str = ""
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,7 @@ class Kept:
     typed : texts of forms the plan did not take
     kept_s : when it was kept, in seconds since 1970
     overtaken : the plan's file was written after that
+    before : where an error in the program ended the session, the plan before the last change; else empty
     """
 
     file: Path
@@ -65,6 +68,7 @@ class Kept:
     typed: Typed
     kept_s: float
     overtaken: bool
+    before: str = ""
 
 
 class Keeper:
@@ -112,7 +116,7 @@ class Keeper:
             except OSError as error:
                 raise StoreError(f"{clean_path(self.file.parent)}: cannot be made: {reason(error)}") from None
             about = {"plan": None if self._path is None else os.path.realpath(self._path),
-                     "typed": [[list(path), text] for path, text in work.typed]}
+                     "typed": [[list(path), text] for path, text in work.typed], "before": work.before}
             write_atomically(self.file, f"{_HEAD}{json.dumps(about)}\n{work.text}".encode(), mode=0o600)
             self._newest = work.number
             return True
@@ -205,16 +209,17 @@ def _read(file: Path, path: str | os.PathLike[str] | None) -> Kept | None:
         head, _, text = read_text(file).text.partition("\n")
         about = json.loads(head.removeprefix(_HEAD))
         typed: Typed = tuple((tuple(each), str(words)) for each, words in about["typed"])
+        before = str(about.get("before", ""))
     except (OSError, PlanError, ValueError, KeyError, TypeError):
         return None
-    kept = Kept(file, text, typed, kept_s, False)
+    kept = Kept(file, text, typed, kept_s, False, before)
     if path is None:
         return kept
     try:
         if not typed and read_text(path).text == text:
             discard(kept)
             return None
-        return Kept(file, text, typed, kept_s, os.stat(path).st_mtime > kept_s)
+        return replace(kept, overtaken=os.stat(path).st_mtime > kept_s)
     except (OSError, PlanError):
         # The plan's file is gone or spoilt: just then the kept text is wanted.
         return kept

@@ -203,13 +203,17 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
             self.plan_screen.leave_field()
 
     def action_undo(self) -> None:
-        words = self.session.undo()
-        self.say(f"Undone: {words}" if words else "Nothing to undo")
-        self.refresh_plan()
+        self._step(self.session.undo, "Undone", "Nothing to undo")
 
     def action_redo(self) -> None:
-        words = self.session.redo()
-        self.say(f"Done again: {words}" if words else "Nothing to do again")
+        self._step(self.session.redo, "Done again", "Nothing to do again")
+
+    def _step(self, step: Callable[[], str | None], done: str, nothing: str) -> None:
+        def go() -> None:
+            words = step()
+            self.say(f"{done}: {words}" if words else nothing)
+
+        self.attempt(go)
         self.refresh_plan()
 
     def action_refresh(self) -> None:

@@ -37,7 +37,7 @@ class Failing(Base):
 
     def _keep_all(self) -> str:
         try:
-            self.session.keep_for_recovery()
+            self.session.keep_after_failure()
         except StoreError as error:
             return f"what was not saved could not be kept: {error}"
         if self.session.work() is None and not self.session.is_unsaved and not self.session.drafts.texts:

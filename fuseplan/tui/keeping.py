@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.session.overview import PROMISED_S
-from fuseplan.session.recovering import go_on_with, what_differs
+from fuseplan.session.recovering import go_on_with, what_differs, why_not
 from fuseplan.session.session import Session
 from fuseplan.store import recovery
 from fuseplan.store.recovery import Kept
@@ -62,13 +63,23 @@ class Keeping(Base):
     def _ask_recovery(self, found: list[Kept]) -> None:
         kept, *others = found
         when = time.strftime("%A, %d %B, %H:%M", time.localtime(kept.kept_s))
-        words = f"The program was cut off on {when}, before {self.session.file_words} was saved."
+        how = "An error in the program closed it" if kept.before else "The program was cut off"
+        words = f"{how} on {when}, before {self.session.file_words} was saved."
+        wrong = why_not(self.session, kept)
+        before = replace(kept, text=kept.before, typed=()) if kept.before else None
+        if before is not None and why_not(self.session, before):
+            before = None
+        if wrong:
+            words += " ✗ What was kept cannot be opened; the plan before the last change can." if before else \
+                " ✗ What was kept cannot be opened, so the plan is shown as in its file."
+            words += f" It stays in {kept.file}. {wrong}."
         if kept.overtaken:
             words += " ⚠ The file was written after that; what was changed there goes with it, so look first."
         if others:
             words += f" {len(others)} more of these follow."
         answers = [
             Answer("take", "Go on with it", "undo goes back to the file; nothing is written before you save"),
+            Answer("before", "Go on without the last change", "where the error may come from that change"),
             Answer("show", "Show what differs from the file"),
             Answer("later", "Decide later", "it is offered again next time"),
             Answer("drop", "Throw it away", "for good"),
@@ -82,9 +93,9 @@ class Keeping(Base):
                 recovery.discard(kept)
                 if others:
                     self._ask_recovery(others)
-            elif answer == "take":
+            elif answer in ("take", "before"):
                 try:
-                    go_on_with(self.session, kept)
+                    go_on_with(self.session, kept if before is None or answer == "take" else before)
                 except StoreError as error:
                     self.say(f"✗ Taken, but not kept again: {error}")
                 except FuseplanError as error:
@@ -93,8 +104,13 @@ class Keeping(Base):
                     self.say(f"This is what was not saved last time; {len(others)} more of these are offered next time"
                              if others else "This is what was not saved last time")
                 self.refresh_plan()
+            elif wrong and others:
+                self._ask_recovery(others)
 
-        self.push_screen(Choose("Something was not saved last time", answers, words), act)
+        cannot = {"take"} if wrong else set()
+        cannot |= {"before"} if before is None else set()
+        self.push_screen(Choose("Something was not saved last time",
+                                [each for each in answers if each.value not in cannot], words), act)
 
     def look_at_file_again(self) -> None:
         """As `look_at_file`, also where it was said before; that the file is as it was read is said as well."""

@@ -38,6 +38,7 @@ def test_every_command_is_tried():
     assert ARGUMENTS.keys() == commands().keys()
 
 
+@pytest.mark.usefixtures("faults")
 @pytest.mark.parametrize("command", ARGUMENTS)
 @pytest.mark.parametrize("error", ERRORS, ids=lambda error: type(error).__name__)
 def test_an_error_in_the_program_never_looks_like_findings(command, error, monkeypatch, capsys, small, tmp_path):
@@ -67,6 +68,7 @@ def test_the_traceback_is_printed_where_it_is_asked_for(monkeypatch, capsys, sma
     assert "ZeroDivisionError" in err
 
 
+@pytest.mark.usefixtures("faults")
 def test_a_report_that_cannot_be_written_is_no_second_error(monkeypatch, capsys, small, tmp_path):
     (tmp_path / "blocked").write_text("")
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "blocked"))

@@ -21,12 +21,6 @@ from fuseplan.store import recovery
 CAR = Path(__file__).parent.parent / "tui" / "car.toml"
 
 
-@pytest.fixture(autouse=True)
-def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-
-
 @pytest.fixture
 def session(tmp_path: Path) -> Session:
     file = tmp_path / "car.toml"

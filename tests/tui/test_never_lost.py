@@ -199,6 +199,7 @@ async def test_texts_not_taken_are_asked_for_before_leaving_and_come_back(car: P
         assert "mian_bus" in driver.seen()
 
 
+@pytest.mark.usefixtures("faults")
 async def test_an_error_of_the_program_keeps_the_work_first(car: Path, monkeypatch: pytest.MonkeyPatch,
                                                             capsys: pytest.CaptureFixture[str]) -> None:
     drivers = []

@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
+from textual.worker import Worker, WorkerState
+
 from fuseplan.checks.rule import Finding
+from fuseplan.errors import FuseplanError
 from fuseplan.session.session import Session
+from fuseplan.store import crash_report
 from fuseplan.tui.actions import Where, screen_words
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.progress_line import ProgressLine
 
 if TYPE_CHECKING:
     from fuseplan.tui.app import FuseplanApp
 
 Answer = TypeVar("Answer")
+Result = TypeVar("Result")
 
 
 class PlanScreen(OnceLeft[Answer]):
@@ -23,6 +29,9 @@ class PlanScreen(OnceLeft[Answer]):
     subclasses say in `show_plan`."""
 
     WHERE: ClassVar[Where] = "everywhere"
+    _fault_at = -1
+    fault = ""
+    """Why not everything shown here can be worked out; empty where it can."""
     GO: ClassVar[str] = ""
     """The action that goes to this screen, where it is a numbered one."""
 
@@ -53,14 +62,49 @@ class PlanScreen(OnceLeft[Answer]):
         return super().call_after_refresh(still_open)
 
     def refresh_plan(self) -> None:
-        """Show the plan as it is now."""
+        """Show the plan as it is now; what cannot be worked out is said, and the head shows it as long as it holds."""
         if not self.is_left:
-            self.show_plan()
+            if self._fault_at != self.session.revision:
+                self.fault = ""
+            self.work_out(self.show_plan)
 
     def show_plan(self) -> None:
         """Show the plan as it is now; subclasses add what they show of it."""
         for head in self.query(Head):
-            head.show(self.session, screen_words(self.GO) if self.GO else "")
+            head.show(self.session, screen_words(self.GO) if self.GO else "", bool(self.fault))
+
+    def work_out(self, make: Callable[[], Result]) -> Result | None:
+        """What a function gives; None where the program failed at it, which is said and written down.
+
+        The one way in which screens go on without a figure: nothing is changed in the plan by it.
+        """
+        try:
+            return make()
+        except Exception as error:  # whatever it is, the other figures are still there to be read
+            self._have_fault(error)
+            return None
+
+    def _have_fault(self, error: BaseException) -> None:
+        self.fault = str(error) if isinstance(error, FuseplanError) else crash_report.not_worked_out(error)
+        self._fault_at = self.session.revision
+        for head in self.query(Head):
+            head.mark_fault()
+        self.say(f"✗ {self.fault}")
+        self.show_fault()
+
+    def show_fault(self) -> None:
+        """Take away what would still stand there of the plan before; screens that show nothing of the kind need not."""
+
+    def run_worker(self, *args: Any, **kwargs: Any) -> Worker[Any]:
+        """As the base does it; work away from the keys that fails is said like any other."""
+        return super().run_worker(*args, **{**kwargs, "exit_on_error": False})
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        error = event.worker.error
+        if event.state is WorkerState.ERROR and error is not None:
+            for each in self.query(ProgressLine):
+                each.done()
+            self._have_fault(error)
 
     def action_working(self) -> None:
         """Show the figures of the part under the cursor with their working."""

@@ -93,9 +93,14 @@ class CircuitsScreen(CircuitsListing):
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.guidance.name)
 
+    def show_fault(self) -> None:
+        self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one(WindowBar).show(None)
+        self.query_one(FindingsList).show(())
+
     @on(DataTable.RowHighlighted)
     def _moved(self) -> None:
-        self.show_circuit()
+        self.work_out(self.show_circuit)
 
     @on(DataTable.RowSelected)
     def _selected(self) -> None:

@@ -97,9 +97,13 @@ class DevicesScreen(PlanScreen[None]):
                   if (each.subject_kind, each.subject) != device.owner}
         self.query_one(FindingsList).show(found, guidance=self.session.assessment.guidance.name, subjects=others)
 
+    def show_fault(self) -> None:
+        self.query_one("#device", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one(FindingsList).show(())
+
     @on(DataTable.RowHighlighted)
     def _moved(self) -> None:
-        self._show_device()
+        self.work_out(self._show_device)
 
     @on(DataTable.RowSelected)
     def _selected(self) -> None:

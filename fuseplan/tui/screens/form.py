@@ -131,6 +131,12 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         self._show_subject()
         self.show_line()
 
+    def show_fault(self) -> None:
+        self._finding = line((f"✗ {self.fault}", "bold $text-error"))
+        self.query_one("#finding", Static).update(self._finding)
+        self.query_one(WindowBar).show(None)
+        self.query_one(FindingsList).show(())
+
     def _show_subject(self) -> None:
         found: tuple[Finding, ...]
         view: CircuitView | FeedView | None = None

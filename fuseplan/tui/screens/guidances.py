@@ -14,7 +14,6 @@ from textual.worker import get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.side_by_side import Row, SideBySide, side_by_side
-from fuseplan.errors import FuseplanError
 from fuseplan.guidance import Guidance
 from fuseplan.papers.guidance_text import CAUTION, DISAGREE, cell_words, columns_of, guidance_text, verdict_columns_of
 from fuseplan.session.guidances import all_guidances
@@ -69,11 +68,7 @@ class GuidancesScreen(PlanScreen[None]):
         now = self.session.assessment
         if now is not self._assessment:
             self._assessment = now
-            try:
-                chosen = all_guidances(self.session)
-            except FuseplanError as error:
-                self.say(f"✗ {error}")
-                return
+            chosen = all_guidances(self.session)
             self.query_one(ProgressLine).say(f"Judging by {len(chosen)} guidances")
             self._judge(now, chosen)
         self._show()
@@ -83,6 +78,12 @@ class GuidancesScreen(PlanScreen[None]):
         found = side_by_side(assessment.plan, chosen)
         if not get_current_worker().is_cancelled:
             self.app.call_from_thread(self._have, found)
+
+    def show_fault(self) -> None:
+        self._found = None
+        self.query_one(ColumnsTable).show((), (), ())
+        for selector in ("#subject", "#why Static"):
+            self.query_one(selector, Static).update(line((f"✗ {self.fault}", "bold $text-error")))
 
     def _have(self, found: SideBySide) -> None:
         self._found = found

@@ -63,11 +63,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
     @work(thread=True, exclusive=True)
     def _read(self) -> None:
-        try:
-            found = library()
-        except FuseplanError as error:
-            self.app.call_from_thread(self.say, str(error))
-            return
+        found = library()
         self.app.call_from_thread(self._have, list(found.definitions.values()), found.problems)
 
     def _have(self, definitions: list[Definition], problems: tuple[object, ...]) -> None:

@@ -53,6 +53,7 @@ class MeasureScreen(PlanScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._assessment: Assessment | None = None
+        self._read_of: Assessment | None = None
         self._readings: tuple[Reading, ...] = ()
         self._sample: Sample | None = None
         self._room = 0
@@ -100,8 +101,14 @@ class MeasureScreen(PlanScreen[None]):
         if not get_current_worker().is_cancelled:
             self.app.call_from_thread(self._have, found)
 
+    def show_fault(self) -> None:
+        self._sample = None
+        if self._read_of is not self._assessment:
+            self._readings, self._room = (), 0
+        self._show()
+
     def _have(self, found: tuple[Reading, ...]) -> None:
-        self._readings, self._room = found, 0
+        self._readings, self._room, self._read_of = found, 0, self._assessment
         self._show()
 
     def _show(self) -> None:
@@ -110,7 +117,7 @@ class MeasureScreen(PlanScreen[None]):
         room = max(30, listed.size.width - 4)
         guidance = self.session.assessment.guidance.name
         words = (f"{len(self._readings)} currents whose uncertainty can flip a verdict, the gravest first"
-                 if self._readings else "No uncertain current can flip a verdict")
+                 if self._readings else f"✗ {self.fault}" if self.fault else "No uncertain current can flip a verdict")
         self.query_one("#subject", Static).update(
             line(("Measure first  ", "bold"), words, (f"   {guidance} limits", QUIET_STYLE)))
         if room != self._room:

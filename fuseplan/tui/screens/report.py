@@ -13,7 +13,6 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.errors import FuseplanError
 from fuseplan.papers.plots import Picture
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
@@ -101,11 +100,8 @@ class ReportScreen(PlanScreen[None]):
     @work(thread=True, exclusive=True)
     def _make(self, assessment: Assessment, room: int) -> None:
         worker = get_current_worker()
-        try:
-            text, pictures = self.text(assessment, room, drawn=False), self.pictures(assessment)
-            above = self.above(assessment, self.app.size.width - 4)
-        except FuseplanError as error:
-            text, pictures, above = str(error), [], None
+        text, pictures = self.text(assessment, room, drawn=False), self.pictures(assessment)
+        above = self.above(assessment, self.app.size.width - 4)
         if not worker.is_cancelled:
             self.app.call_from_thread(self._show, text, pictures, above)
 
@@ -125,6 +121,9 @@ class ReportScreen(PlanScreen[None]):
             colours = curve_colours(self.app.current_theme)
             held.mount_all([Drawn(each, colours) for each in pictures])
 
+    def show_fault(self) -> None:
+        self._show(f"✗ {self.fault}", [], None)
+
     def action_edit(self) -> None:
         """Open the form of what the report is about."""
         self.program.open_form(self.edited())
@@ -137,11 +136,16 @@ class ReportScreen(PlanScreen[None]):
         """Copy the report as plain text, its pictures drawn with letters."""
         from fuseplan.tui.painted import plain
 
-        assessment = self.session.assessment
-        above = self.above(assessment, COPIED)
-        parts = [] if above is None else [above.plain]
-        self.app.copy_to_clipboard("\n\n".join([*parts, plain(self.text(assessment, COPIED, drawn=True))]))
-        self.say("Copied as text, if the terminal lets programs copy")
+        def whole() -> str:
+            assessment = self.session.assessment
+            above = self.above(assessment, COPIED)
+            parts = [] if above is None else [above.plain]
+            return "\n\n".join([*parts, plain(self.text(assessment, COPIED, drawn=True))])
+
+        text = self.work_out(whole)
+        if text is not None:
+            self.app.copy_to_clipboard(text)
+            self.say("Copied as text, if the terminal lets programs copy")
 
     def action_close(self) -> None:
         self.dismiss(None)

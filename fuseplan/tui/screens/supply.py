@@ -118,9 +118,13 @@ class SupplyScreen(PlanScreen[None]):
             return "feed", item.feed, f"{item.feed}, bus of {item.name}"
         return ("", "", "") if item is None else (item.kind, item.id, item.name)
 
+    def show_fault(self) -> None:
+        for pane in ("#headroom Static", "#states Static"):
+            self.query_one(pane, Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+
     @on(OptionList.OptionHighlighted)
     def _moved(self) -> None:
-        self._show_headroom()
+        self.work_out(self._show_headroom)
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:

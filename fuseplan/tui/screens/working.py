@@ -57,6 +57,7 @@ class WorkingScreen(PlanScreen[None]):
         self._groups: Groups = []
         self._listed: list[Figure | None] = []
         self._assessment: Assessment | None = None
+        self._gathered_of: Assessment | None = None
         self._address = ""
 
     def compose(self) -> ComposeResult:
@@ -88,8 +89,12 @@ class WorkingScreen(PlanScreen[None]):
         if not get_current_worker().is_cancelled:
             self.app.call_from_thread(self._have, groups)
 
+    def show_fault(self) -> None:
+        if self._gathered_of is not self._assessment:
+            self._have([])
+
     def _have(self, groups: Groups) -> None:
-        self._groups = groups
+        self._groups, self._gathered_of = groups, self._assessment
         if self._finding is not None:
             found = workings.behind(groups, self._finding)
             self._address = found.address if found is not None else ""
@@ -130,12 +135,14 @@ class WorkingScreen(PlanScreen[None]):
             line(("Working ", "bold"), (part, "bold"), (f"   {limits} limits   F4 another part", QUIET_STYLE)))
         figure, pane = self.figure, self.query_one("#work", VerticalScroll)
         if figure is None:
-            words = "No figure holds all of these words." if self._groups else "Nothing is worked out for this part."
+            words = f"✗ {self.fault}" if self.fault else "No figure holds all of these words." if self._groups \
+                else "Nothing is worked out for this part."
             pane.query_one(Static).update(line(words))
             return
         self._address = figure.address
         room = max(30, pane.content_size.width - 1)
-        pane.query_one(Static).update(painted(working_text(explain(self.session.assessment, figure), room, mark)))
+        text = self.work_out(lambda: working_text(explain(self.session.assessment, figure), room, mark))
+        pane.query_one(Static).update(line(f"✗ {self.fault}") if text is None else painted(text))
 
     @on(Input.Changed)
     def _typed(self) -> None:

@@ -10,6 +10,8 @@ from fuseplan.session.overview import Overview, overview
 from fuseplan.session.session import Session
 from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line, lines
 
+FAULT = "✗ not all worked out"
+
 
 class Head(Static):
     """Plan, guidance, unsaved mark, system voltage; worst balance while running; numbers of findings."""
@@ -18,19 +20,29 @@ class Head(Static):
 
     def __init__(self) -> None:
         super().__init__("", markup=False)
-        self._shown: tuple[Overview, str, int] | None = None
+        self._shown: tuple[Overview | None, str, bool, int] | None = None
 
-    def show(self, session: Session, screen: str) -> None:
-        """Show the plan as it is now, and which numbered screen this is; does nothing when nothing of it changed."""
-        now, width = overview(session), self.app.size.width
-        if (now, screen, width) != self._shown:
-            self._shown = now, screen, width
-            self.update(head_content(now, screen, width - 2), layout=False)
+    def show(self, session: Session, screen: str, fault: bool = False) -> None:
+        """Show the plan as it is now, which numbered screen this is, and whether something on it cannot be worked out;
+        does nothing when nothing of it changed."""
+        self._show(overview(session), screen, fault)
+
+    def mark_fault(self) -> None:
+        """Show that something on the screen cannot be worked out, also where that is the head itself."""
+        now, screen = self._shown[:2] if self._shown else (None, "")
+        self._show(now, screen, True)
+
+    def _show(self, now: Overview | None, screen: str, fault: bool) -> None:
+        width = self.app.size.width
+        if (now, screen, fault, width) != self._shown:
+            self._shown = now, screen, fault, width
+            self.update(line((FAULT, "bold $text-error")) if now is None else
+                        head_content(now, screen, width - 2, fault), layout=False)
 
 
-def head_content(now: Overview, screen: str, width: int) -> Content:
+def head_content(now: Overview, screen: str, width: int, fault: bool = False) -> Content:
     """The two lines, the right-hand ends at the right edge; `screen` is number and name of a numbered screen."""
-    marks: list[str | tuple[str, str]] = []
+    marks: list[str | tuple[str, str]] = [(f"{FAULT}   ", "bold $text-error")] if fault else []
     if now.waiting:
         marks.append((f"✎ {now.waiting} not taken   ", "bold $text-warning"))
     if now.unkept:
