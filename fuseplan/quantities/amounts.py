@@ -229,7 +229,8 @@ def parts_of(text: str) -> tuple[str, str] | None:
 def number_in(text: str, dimension: Dimension) -> float | None:
     """The number in the dimension's unit, whatever its range; None for what is no number with such a unit."""
     found = parts_of(text)
-    if found is None:
+    if found is None or ("/" in found[0] and dimension.unit != LENGTH.unit):
+        # Parts of an inch are lengths; of a lamp, 5/21 W are the powers of its two filaments.
         return None
     spelling = found[1] or (dimension.unit if dimension.bare else "")
     known = scale(spelling, dimension.unit) if spelling else None
@@ -240,12 +241,12 @@ def number_in(text: str, dimension: Dimension) -> float | None:
 
 
 def number_of(digits: str) -> float | None:
-    """A decimal or a fraction; None for one that is divided by nothing."""
+    """A decimal or a fraction of halves, quarters … down to 64ths; None for any other."""
     if "/" not in digits:
         return float(digits)
     whole, _, rest = digits.lstrip("+-").replace("-", " ").rpartition(" ")
     over, _, under = rest.partition("/")
-    if not 1 < int(under) <= 64 or int(over) >= int(under):
+    if int(under) not in (2, 4, 8, 16, 32, 64) or int(over) >= int(under):
         return None
     value = float(whole or 0) + int(over) / int(under)
     return -value if digits.startswith("-") else value
@@ -253,12 +254,12 @@ def number_of(digits: str) -> float | None:
 
 def _sum_of_two(text: str, dimension: Dimension) -> float | None:
     """Feet and inches, hours and minutes: the second must be less than one of the first."""
-    found = _TWO.match(text)
+    found = _TWO.match(text) if dimension.unit in (LENGTH.unit, TIME.unit) else None
     if found is None:
         return None
     large, small = unit_in(found[2], dimension.unit), unit_in(found[4], dimension.unit)
     first, second = number_of(found[1]), number_of(found[3])
-    if large is None or small is None or first is None or second is None or large.offset or is_mega(found[4], small) \
+    if large is None or small is None or first is None or second is None or is_mega(found[4], small) \
             or not first.is_integer() or not second * small.scale < large.scale:
         return None
     return first * large.scale + second * small.scale

@@ -20,6 +20,8 @@ from fuseplan.quantities.amounts import (
 from fuseplan.quantities.units import UNITS, is_mega, measures, plain, spellings, unit_in
 
 _COMMA = re.compile(r"(\d),(?=\d)", re.ASCII)
+_BOTH = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*([^\d\s].*?)\s*\Z", re.ASCII | re.DOTALL)
+"""Two figures with one unit, as on a lamp with two filaments."""
 _BELOW = {"ft": "in", "m": "cm", "d": "h", "h": "min", "min": "s"}
 """The smaller unit that a second number usually has: 5 ft 6 means 6 in."""
 _DEGREES = ("°", "deg", "degs", "degree", "degrees")
@@ -39,6 +41,11 @@ def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
                 ([text.replace(",", "")] if grouped else []):
             yield pointed
             yield from _candidates(pointed, dimension)
+        return
+    two = _BOTH.match(text)
+    if two is not None and not is_amount(text, dimension):
+        value = number_of(f"{two[1]}/{two[2]}") if two[1].isdigit() and two[2].isdigit() else None
+        yield from (f"{number} {two[3]}" for number in ([] if value is None else [f"{value:g}"]) + [two[1], two[2]])
         return
     found = parts_of(text)
     if found is None:
@@ -82,7 +89,9 @@ def refusal(text: str, dimension: Dimension) -> AmountError:
     accepted = f"accepted is {either(offered)}" if offered else dimension.accepted()
     if _COMMA.search(plain(text)):
         return AmountError(f"'{shown}' has a comma; write a point for decimals; {accepted}", offered)
-    if found is None:
+    if offered and _BOTH.match(plain(text)):
+        return AmountError(f"'{shown}' may be a fraction or two figures; {accepted}", offered)
+    if found is None or "/" in found[0]:
         return AmountError(f"'{shown}' is not a {dimension.name}; {dimension.accepted()}")
     number, spelling = found
     if not spelling:
