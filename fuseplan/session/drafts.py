@@ -25,6 +25,19 @@ class Drafts:
         self.messages: dict[Path, str] = {}
         self.opened: set[Path] = set()
 
+    @property
+    def words(self) -> str:
+        """How many there are; empty without any."""
+        count = len(self.texts)
+        return "" if not count else "1 entry with an error" if count == 1 else f"{count} entries with errors"
+
+    def following(self, path: Path | None) -> Path | None:
+        """The field of the text after that of a field, from the last back to the first; None without any."""
+        paths = list(self.texts)
+        if not paths:
+            return None
+        return paths[(paths.index(path) + 1) % len(paths)] if path in paths else paths[0]
+
     def take(self, path: Path) -> None:
         """The plan took a text: it is no draft any more."""
         self.texts.pop(path, None)

@@ -31,7 +31,7 @@ class Overview:
     advice: int
     measure: int
     unknown: int
-    waiting: int
+    waiting: str
     worst: str | None
     balance_a: float | None
 
@@ -50,5 +50,5 @@ def overview(session: Session) -> Overview:
         danger=assessment.count("danger"), warning=assessment.count("warning"), advice=assessment.count("advice"),
         measure=assessment.measures,
         unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
-        waiting=len(session.drafts.texts), worst=None if worst is None else worst.name, balance_a=balance_a,
+        waiting=session.drafts.words, worst=None if worst is None else worst.name, balance_a=balance_a,
     )

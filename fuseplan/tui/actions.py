@@ -142,6 +142,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("everywhere", "save_as", ("f12",), "save as", "Write the plan to another file"),
     Action("everywhere", "refresh", ("f5", "ctrl+l"), "refresh",
            "Read the file again if it was changed, repaint the screen"),
+    Action("everywhere", "next_waiting", ("ctrl+o",), "entry with an error", "Go to the next entry with an error; a "
+           "click on their number at the top does the same"),
     Action("everywhere", "undo", ("ctrl+z",), "undo", "Take back the last change"),
     Action("everywhere", "redo", ("ctrl+y", "ctrl+r"), "redo", "Do again what was undone"),
     Action("everywhere", "show_help", ("f1",), "help", "Show this help", 13),

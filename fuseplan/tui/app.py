@@ -17,7 +17,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.papers.harmless import harmless_lines
-from fuseplan.plan.references import Path, place
+from fuseplan.plan.references import ENTRIES, Path, place
 from fuseplan.session.circuits import check_id
 from fuseplan.session.entry import shown
 from fuseplan.session.session import Session
@@ -201,6 +201,21 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
         """What is being typed counts."""
         if self.plan_screen is not None:
             self.plan_screen.leave_field()
+
+    def action_next_waiting(self) -> None:
+        """Go to the field of the next entry with an error."""
+        screen = self.plan_screen
+        form = screen if isinstance(screen, FormScreen) else None
+        self.leave_field()
+        path = self.session.drafts.following(None if form is None else form.row.path)
+        if path is None:
+            self.say("No entries with errors")
+            return
+        root = path[:2] if path[0] in ENTRIES else path[:1]
+        if form is not None and form.root == root:
+            form.go_to_path(path)
+        else:
+            self.open_field(root, path)
 
     def action_undo(self) -> None:
         self._step(self.session.undo, "Undone", "Nothing to undo")

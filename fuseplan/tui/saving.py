@@ -31,6 +31,7 @@ class Saving(Base):
         def say(self, text: str) -> None: ...
         def refresh_plan(self) -> None: ...
         def leave_field(self) -> None: ...
+        def action_next_waiting(self) -> None: ...
 
     def action_save(self) -> None:
         self.save()
@@ -69,9 +70,8 @@ class Saving(Base):
 
     def _saved(self, then: Callable[[], object] | None) -> None:
         self.refresh_plan()
-        waiting = len(self.session.drafts.texts)
-        self.say(f"Saved to {self.session.file_words}"
-                 + (f"; {waiting} text(s) in forms are not taken yet and not in the file" if waiting else ""))
+        waiting = self.session.drafts.words
+        self.say(f"Saved to {self.session.file_words}" + (f"; not in the file: {waiting}" if waiting else ""))
         if then is not None:
             then()
 
@@ -169,21 +169,25 @@ class Saving(Base):
 
     def action_ask_quit(self) -> None:
         self.leave_field()
-        waiting = len(self.session.drafts.texts)
+        waiting = self.session.drafts.words
         if not self.session.is_unsaved and not waiting:
             self.leave()
             return
         answers = [Answer("save", "Save and leave")] if self.session.is_unsaved else []
-        answers += [Answer("leave", "Leave without saving", "what was changed is lost"), Answer("stay", "Stay")]
+        answers += [Answer("leave", "Leave without saving", "what was changed is lost")]
+        answers += [Answer("waiting", "Go to the entry with an error")] if waiting else []
+        answers.append(Answer("stay", "Stay"))
         words = self.session.file_words
         if waiting:
-            words += f"; {waiting} text(s) in forms are not taken by the plan and are lost when you leave"
+            words += f"; not in the plan, and lost when you leave: {waiting}"
 
         def act(answer: str | None) -> None:
             if answer == "save":
                 self.save(self.leave)
             elif answer == "leave":
                 self.leave()
+            elif answer == "waiting":
+                self.action_next_waiting()
 
         self.push_screen(Choose("Not everything is saved", answers, words), act)
 

@@ -18,7 +18,7 @@ PLACES: dict[str, tuple[str, ...]] = {
     "sort": ("o",), "screens": ("0",), "filter": ("slash",), "feeds": ("2",), "add a feed": ("2", "a"),
     "charging": ("3",), "protection": ("4",), "limits": ("7",), "measure": ("8",), "fuses": ("9",), "proposal": ("P",),
     "working": ("w",), "another part": ("w", "f4"), "actions": ("f10",), "help": ("f1",), "cautions": ("f2",),
-    "finding": ("n",), "leaving": ("d", "q"), "save as": ("f5",), "commands": ("ctrl+p",),
+    "finding": ("n",), "leaving": ("c", "q"), "save as": ("f12",), "commands": ("ctrl+p",),
 }
 """How one comes to every screen and dialogue."""
 

@@ -11,9 +11,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import Input, OptionList, SelectionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
-from textual.widgets.selection_list import Selection
 
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.entry_line import TypedLine
@@ -24,11 +23,12 @@ _BOX = """
 {name} > Vertical {{ width: 76; max-width: 96%; height: auto; max-height: 94%; padding: 0 1; background: $surface;
     border: round $primary; border-title-style: bold; }}
 {name} .words {{ height: auto; max-height: 12; margin: 0 0 1 0; }}
-{name} OptionList, {name} SelectionList {{ height: auto; max-height: 14; border: none; background: $surface; }}
+{name} OptionList {{ height: auto; max-height: 14; border: none; background: $surface; }}
 {name} Input {{ margin: 0 0 1 0; }}
 {name} .hint {{ color: $foreground 70%; height: auto; }}
 {name} .message {{ color: $text-error; height: auto; }}
 """
+TICKED, UNTICKED = "[x]", "[ ]"
 _MANY = 9
 """Lists longer than this have a line to type into; shorter ones are narrowed by typing all the same."""
 _CHOOSES = "Enter chooses, Esc goes back"
@@ -132,31 +132,61 @@ class Choose(Dialogue[str | None]):
 
 
 class ChooseSome(Dialogue[list[str] | None]):
-    """Some of several words; Enter or Space ticks, Escape takes what is ticked."""
+    """Some of several words: Space or a click ticks, Enter or the last line takes what is ticked, Escape gives None."""
 
     CSS = _BOX.format(name="ChooseSome")
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "done", "done", show=False, priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss", "back", show=False), Binding("space", "tick", show=False),
+        Binding("enter", "take", show=False, priority=True),
+    ]
 
     def __init__(self, title: str, answers: Sequence[Answer], chosen: Sequence[str]) -> None:
         super().__init__()
         self._title = title
         self._answers = list(answers)
         self._chosen = list(chosen)
+        self._ticked = [each.value for each in answers if each.value in chosen]
 
     def compose(self) -> ComposeResult:
         with Vertical() as box:
             box.border_title = line(self._title).markup
-            yield SelectionList[str](*(
-                Selection(_prompt(answer), answer.value, answer.value in self._chosen) for answer in self._answers))
-            yield Static("Space ticks or unticks, Esc takes what is ticked", classes="hint", markup=False)
+            yield OptionList(markup=False)
+            yield Static("Space ticks or unticks, Enter takes what is ticked, Esc goes back", classes="hint",
+                         markup=False)
 
     def on_mount(self) -> None:
-        self.query_one(SelectionList).focus()
+        self._show()
+        self.query_one(OptionList).highlighted = 0
+        self.query_one(OptionList).focus()
 
-    def action_done(self) -> None:
-        ticked = list(self.query_one(SelectionList).selected)
-        kept = [word for word in self._chosen if word in ticked or word not in {each.value for each in self._answers}]
-        self.dismiss(kept + [word for word in ticked if word not in kept])
+    def _show(self) -> None:
+        options = self.query_one(OptionList)
+        here = options.highlighted
+        ticks = [Option(Content.assemble(TICKED if each.value in self._ticked else UNTICKED, " ", _prompt(each)))
+                 for each in self._answers]
+        options.set_options([*ticks, Option("Take what is ticked")])
+        options.highlighted = here
+
+    def action_tick(self) -> None:
+        at = self.query_one(OptionList).highlighted
+        if at is not None and at < len(self._answers):
+            word = self._answers[at].value
+            self._ticked = [each for each in self._ticked if each != word] if word in self._ticked \
+                else [*self._ticked, word]
+            self._show()
+
+    @on(OptionList.OptionSelected)
+    def _clicked(self, event: OptionList.OptionSelected) -> None:
+        if event.option_index < len(self._answers):
+            self.action_tick()
+        else:
+            self.action_take()
+
+    def action_take(self) -> None:
+        known = {each.value for each in self._answers}
+        kept = [word for word in self._chosen if word in self._ticked or word not in known]
+        self.dismiss(kept + [each.value for each in self._answers if each.value in self._ticked
+                             and each.value not in kept])
 
 
 class Ask(Dialogue[str | None]):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len
+from textual import events
 from textual.content import Content
 from textual.widgets import Static
 
@@ -11,6 +13,7 @@ from fuseplan.session.session import Session
 from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line, lines
 
 FAULT = "✗ not all worked out"
+WAITING = "✎"
 
 
 class Head(Static):
@@ -27,6 +30,16 @@ class Head(Static):
         does nothing when nothing of it changed."""
         self._show(overview(session), screen, fault)
 
+    async def on_click(self, event: events.Click) -> None:
+        """A click on the number of entries with errors goes to the next of them."""
+        now, offset = self._shown[0] if self._shown else None, event.get_content_offset(self)
+        if now is None or not now.waiting or offset is None or offset.y != 0:
+            return
+        words = f"{WAITING} {now.waiting}"
+        before, found, _ = self._first_line.partition(words)
+        if found and 0 <= offset.x - cell_len(before) < cell_len(words):
+            await self.run_action("app.next_waiting")
+
     def mark_fault(self) -> None:
         """Show that something on the screen cannot be worked out, also where that is the head itself."""
         now, screen = self._shown[:2] if self._shown else (None, "")
@@ -36,15 +49,17 @@ class Head(Static):
         width = self.app.size.width
         if (now, screen, fault, width) != self._shown:
             self._shown = now, screen, fault, width
-            self.update(line((FAULT, "bold $text-error")) if now is None else
-                        head_content(now, screen, width - 2, fault), layout=False)
+            content = line((FAULT, "bold $text-error")) if now is None else \
+                head_content(now, screen, width - 2, fault)
+            self._first_line = content.plain.partition("\n")[0]
+            self.update(content, layout=False)
 
 
 def head_content(now: Overview, screen: str, width: int, fault: bool = False) -> Content:
     """The two lines, the right-hand ends at the right edge; `screen` is number and name of a numbered screen."""
     marks: list[str | tuple[str, str]] = [(f"{FAULT}   ", "bold $text-error")] if fault else []
     if now.waiting:
-        marks.append((f"✎ {now.waiting} not taken   ", "bold $text-warning"))
+        marks += [(f"{WAITING} {now.waiting}", "bold $text-warning"), "   "]
     if now.unkept:
         marks.append(("✗ not kept for recovery   ", "bold $text-error"))
     marks.append(("● unsaved   ", "bold $text-warning") if now.unsaved else ("saved   ", QUIET_STYLE))
