@@ -42,6 +42,12 @@ class FeedView:
         return fuse_view(self.assessment, ("feed", self.id))
 
     @property
+    def is_unfused(self) -> bool:
+        """No fuse of its own or upstream protects the wire to it; never the battery post itself."""
+        network = self.assessment.results.network
+        return self.feed is not None and bool(self.feed.wire) and int(network.guard[network.feed_node[self.id]]) < 0
+
+    @property
     def segments(self) -> tuple[SegmentView, ...]:
         return segment_views(self.assessment, ("feed", self.id))
 

@@ -198,6 +198,12 @@ class CircuitView:
         return fuse_view(self.assessment, ("circuit", self.id))
 
     @property
+    def is_unfused(self) -> bool:
+        """No fuse of its own or upstream protects it."""
+        network = self.assessment.results.network
+        return self.circuit.out_of_scope is None and int(network.guard[network.circuit_node[self.index]]) < 0
+
+    @property
     def segments(self) -> tuple[SegmentView, ...]:
         return segment_views(self.assessment, ("circuit", self.id))
 

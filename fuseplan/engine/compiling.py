@@ -165,7 +165,7 @@ class _Compiler:
             missing.append(Missing(Lack.LOADS, "load", "loads"))
         if not circuit.wire and not all(load.wire for load in circuit.load):
             missing.append(Missing(Lack.WIRE, "wire", "wire"))
-        if circuit.fuse is None and circuit.unfused is None and self.guard[node] < 0:
+        if circuit.fuse is None and circuit.role is None and self.guard[node] < 0:
             missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
         self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, missing)
         live = self.circuit_fed[number][1]

@@ -57,7 +57,7 @@ def _feed(view: CircuitView) -> str:
     return shown(view.circuit.feed.replace("_", " ")) if view.circuit.feed else writing.UNKNOWN
 
 
-def fuse_words(fuse: FuseView | None, unfused: str | None = None) -> str:
+def fuse_words(fuse: FuseView | None, unfused: bool = False) -> str:
     """Rating and colour word of a fuse, ``15 blue``; a proposed rating carries a star: ``15 blue*``."""
     if fuse is None:
         return "unfused" if unfused else writing.NONE
@@ -113,7 +113,7 @@ COLUMNS: tuple[Column[CircuitView], ...] = (
     Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
     Column("design", "Design current", "Design", "right", 0, lambda view: writing.burden(view.design_a, "A"),
            lambda view: by_number(view.design_a)),
-    Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.circuit.unfused), _fuse_order),
+    Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused), _fuse_order),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
            lambda view: shown(view.wire_words).replace("mm2", "mm²") or writing.UNKNOWN, _wire_order),

@@ -101,7 +101,7 @@ FEED_COLUMNS: tuple[Column[FeedView], ...] = (
     Column("from", "From", "From", "left", 2, lambda view: _spaced(view.feed.upstream if view.feed else None),
            lambda view: by_text((view.feed.upstream if view.feed else None) or "")),
     Column("fuse", "Fuse", "Fuse", "left", 0,
-           lambda view: fuse_words(view.fuse, view.feed.unfused if view.feed else None),
+           lambda view: fuse_words(view.fuse, view.is_unfused),
            lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse),
            lambda view: by_number(view.fuse.high_a if view.fuse else None)),

@@ -33,7 +33,7 @@ from fuseplan.plan.ranges import (
     SystemVoltage,
     Temperature,
 )
-from fuseplan.plan.words import DropClass, OutOfScope, State
+from fuseplan.plan.words import CircuitRole, DropClass, FeedRole, OutOfScope, State
 from fuseplan.quantities.amounts import Amount, Between
 
 FORMAT = 1
@@ -89,7 +89,7 @@ class Alternator(Part):
     regulator_temperature: Temperature | None = Field(None, description="temperature of the regulator")
     charge_wire: Wire = Field((), description="lead from the alternator to its feed")
     fuse: Fuse | None = Field(None, description="fuse or link in the charge lead")
-    unfused: Text | None = Field(None, description="why its lead has no fuse")
+    unfused: Text | None = Field(None, description="why its cable has no fuse, in your own words: shown, never judged")
     feed: Name | None = Field(None, description="feed the lead ends on; left out: the root")
     earth: Name | None = Field(None, description="earth point of its body; left out: the root")
     exciter: Name | None = Field(None, description="circuit that excites it")
@@ -126,7 +126,9 @@ class Feed(Part):
     relay: Relay | None = Field(None, description="relay that switches it")
     switch: Switch | None = Field(None, description="switch that switches it")
     limit: RatedCurrent | None = Field(None, description="what the bus or stud may carry")
-    unfused: Text | None = Field(None, description="why it has no fuse")
+    role: FeedRole | None = Field(None, description="what the wire to this point is, where it has no fuse: "
+                                  "starter_cable, alternator_cable, or battery_link (battery post to the first fuses)")
+    unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never judged")
 
 
 class Earth(Part):
@@ -158,7 +160,9 @@ class Circuit(Part):
     must_run: tuple[State, ...] = Field((), description="states in which it must be live")
     must_stop: tuple[State, ...] = Field((), description="states in which it must be dead")
     load: tuple[Load, ...] = Field((), description="its loads")
-    unfused: Text | None = Field(None, description="why it has no fuse")
+    role: CircuitRole | None = Field(None, description="what the circuit is for, where a check asks: a starter or glow "
+                                     "plugs may go without a fuse where the cable is short and covered")
+    unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never judged")
     out_of_scope: OutOfScope | None = Field(None, description="marks a circuit this program gives no figures for")
     taken_from: Name | None = Field(None, description="library definition it was copied from")
     caution: Text | None = Field(None, description="caution shown with it")

@@ -22,6 +22,7 @@ from fuseplan.plan.ranges import (
     StandbyCurrent,
 )
 from fuseplan.plan.words import (
+    Cover,
     Driver,
     Evidence,
     FuseKind,
@@ -85,6 +86,8 @@ class Segment(Part):
     zone: Name | None = Field(None, description="zone it lies in; left out: the hottest zone its circuit touches")
     along: tuple[Name, ...] | None = Field(None, description="runs it lies in, joined end to end")
     insulation: Name | None = Field(None, description="insulation; left out: the lowest class on file")
+    cover: Cover | None = Field(None, description="what protects it from chafing over its whole length: sleeve, "
+                                "corrugated_tube, conduit, second_jacket or enclosure; loom tape is none")
     colour: Text | None = Field(None, description="colour in IEC 60757 letters, tracer after the base colour")
     origin: Origin | None = Field(None, description="new, kept (chassis loom) or donor (engine loom)")
     label: Text | None = Field(None, description="wire label")
@@ -109,6 +112,7 @@ class Fuse(Part):
     link_size: WireSize | None = Field(None, description="conductor of a fusible link")
     link_length: Length | None = Field(None, description="length of a fusible link")
     distance: Distance | None = Field(None, description="unprotected length of conductor before the device")
+    cover: Cover | None = Field(None, description="what protects that conductor from chafing over its whole length")
 
 
 class Relay(Part):

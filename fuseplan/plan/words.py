@@ -34,6 +34,19 @@ Driver = Literal["ecu", "switch", "thermo_switch"]
 Suppression = Literal["diode", "resistor", "none"]
 Origin = Literal["new", "kept", "donor"]
 
+CircuitRole = Literal["starter", "glow_plugs"]
+CIRCUIT_ROLES: tuple[CircuitRole, ...] = get_args(CircuitRole)
+"""What a circuit is for, where a check asks. Those listed may go without a fuse where cable and cover allow it."""
+
+FeedRole = Literal["starter_cable", "alternator_cable", "battery_link"]
+FEED_ROLES: tuple[FeedRole, ...] = get_args(FeedRole)
+"""What the wire to a feed is: the cable to the starter's stud, the one to the stud the alternator cable ends on, or the
+short link from the battery post to where the first fuses sit."""
+
+Cover = Literal["sleeve", "corrugated_tube", "conduit", "second_jacket", "enclosure"]
+COVERS: tuple[Cover, ...] = get_args(Cover)
+"""What protects a wire from chafing over its whole length. Loom tape does not."""
+
 WHEN_ALWAYS = "always"
 """The word of a load that is on in every condition in which it is fed."""
 

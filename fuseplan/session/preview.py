@@ -20,6 +20,7 @@ def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     fuse = table.get("fuse")
     if isinstance(fuse, dict):
         yield "Fuse", f"{fuse.get('kind')}, {fuse.get('rating', 'rating proposed by its load and wire')}"
+    yield "Role", str(table.get("role", "")).replace("_", " ")
     yield "Unfused", str(table.get("unfused", ""))
     yield "Wire", _wire(table.get("wire", ()))
     yield "Earth", str(table.get("earth", ""))
@@ -42,5 +43,5 @@ def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
 def _wire(segments: Iterable[Mapping[str, Any]]) -> str:
     return " + ".join(
         " ".join(str(each) for each in (segment.get("size"), segment.get("length"), segment.get("zone"),
-                                        segment.get("insulation")) if each)
+                                        segment.get("insulation"), segment.get("cover")) if each)
         for segment in segments)

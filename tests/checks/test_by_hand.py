@@ -204,13 +204,6 @@ def test_out_of_scope_has_no_figures() -> None:
     assert finding.figure is None
 
 
-def test_unfused_for_a_reason_of_its_own_is_advice() -> None:
-    feed = 'feed = "battery_post"'
-    text = all_rules()["fuse-missing"].breaks.replace(feed, feed + '\nunfused = "short"')
-    finding, = of(assessed(text), "fuse-missing")
-    assert finding.level == "advice"
-
-
 def test_earth_marked_as_engine_is_asked_for() -> None:
     whole = BASE.replace("engine = true\n", "") + all_rules()["engine-strap"].obeys
     finding, *_ = of(assess(parse_plan(whole)), "engine-strap")

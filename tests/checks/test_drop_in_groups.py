@@ -13,7 +13,6 @@ BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 GROUP = """
 [circuit.dip]
 feed = "battery_post"
-unfused = "example: no fuse, so that all is lost in the wire"
 wire = [{ size = "1.5 mm2", length = "6 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 drop_class = "headlamp"
@@ -27,7 +26,6 @@ either = "beam"
 
 [circuit.main]
 feed = "battery_post"
-unfused = "example"
 wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 [[circuit.main.load]]

@@ -126,7 +126,7 @@ def test_more_load_never_raises_the_bus(seed: int, watts: float, kind: str) -> N
     before = computed(data)
     more = copy.deepcopy(data)
     more["circuit"]["extra"] = {
-        "feed": "root", "earth": "negative", "unfused": "a test",
+        "feed": "root", "earth": "negative",
         "load": [{"power": f"{watts} W", "at": "13.5 V", "kind": kind, "when": ["always"], "evidence": "plate"}]}
     after = computed(more)
     assert (after.solution.root_v <= before.solution.root_v + SETTLED_V).all()

@@ -205,7 +205,7 @@ def test_figures_stay_away_from_what_is_out_of_scope(name: str, circuit_id: str,
         assert not re.search("airbag|anti_lock|immobiliser|abs_", circuit_id)
         assert circuit["wire"]
         assert circuit["earth"]
-        assert ("fuse" in circuit) != ("unfused" in circuit)
+        assert ("fuse" in circuit) != ("role" in circuit)
 
 
 def test_pumps_stop_with_the_engine() -> None:

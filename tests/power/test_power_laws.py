@@ -31,7 +31,6 @@ pulley_ratio = {ratio}
 [earth.negative]
 [circuit.loads]
 feed = "post"
-unfused = "for the test"
 earth = "negative"
 [[circuit.loads.load]]
 current = "{current} A"

@@ -85,7 +85,6 @@ pulley_ratio = 2.5
 [earth.negative]
 [circuit.heater]
 feed = "post"
-unfused = "for the test"
 earth = "negative"
 [[circuit.heater.load]]
 current = "49 A"
@@ -152,7 +151,6 @@ internal_resistance = "0.5 mohm"
 [earth.negative]
 [circuit.panel]
 feed = "post"
-unfused = "for the test"
 earth = "negative"
 {loads}""")
         return float(results.balance.demand_a[0, condition(results, "hazard")])
@@ -204,7 +202,6 @@ reserve_capacity = "{reserve_min} min"
 [earth.negative]
 [circuit.clock]
 feed = "post"
-unfused = "for the test"
 earth = "negative"
 [[circuit.clock.load]]
 current = "1 A"
@@ -235,7 +232,7 @@ engine = true
 resistance = "{extra} mohm"
 [circuit.starter]
 feed = "post"
-unfused = "starter cable"
+role = "starter"
 earth = "engine"
 drop_class = "starter_main"
 [[circuit.starter.load]]

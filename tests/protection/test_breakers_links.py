@@ -50,6 +50,9 @@ def test_link_lengths(length, finds):
     assert bool(found(assessment, "link-suits-wire")) is finds
 
 
-@pytest.mark.parametrize(("distance", "finds"), [("7 inch", False), ("200 mm", True), ("40 inch", True)])
-def test_unfused_length(distance, finds):
-    assert bool(found(assessed(fuse={"distance": distance}), "fuse-near-source")) is finds
+@pytest.mark.parametrize(("distance", "cover", "level"), [
+    ("7 inch", None, None), ("200 mm", None, "warning"), ("40 inch", None, "warning"), ("41 inch", None, "danger"),
+    ("200 mm", "sleeve", None), ("40 inch", "conduit", None), ("41 inch", "conduit", "danger")])
+def test_unfused_length(distance, cover, level):
+    fuse = {"distance": distance} | ({"cover": cover} if cover else {})
+    assert [each.level for each in found(assessed(fuse=fuse), "fuse-near-source")] == ([level] if level else [])

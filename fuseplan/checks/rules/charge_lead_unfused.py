@@ -1,7 +1,7 @@
-"""The lead from the alternator to the battery is live at its far end even with the engine still.
+"""The alternator cable is live from the battery even with the engine still.
 
-Practice leaves it without a fuse where it is short and lies clear of everything. Where it is long or passes the
-exhaust, a short of it is a short of the battery with nothing to open.
+Practice leaves it without a fuse where it is short and covered all the way. Where it is long or bare, a short of it is
+a short of the battery with nothing to open.
 """
 
 from __future__ import annotations
@@ -11,23 +11,29 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, Unfused
 from fuseplan.engine.results import Results
-from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     alternator = results.plan.alternator
-    if alternator is None or not alternator.charge_wire:
+    if alternator is None or not alternator.charge_wire or alternator.fuse is not None:
         return
-    if alternator.fuse is not None or alternator.unfused is not None:
+    unfused = Unfused(results)
+    if not unfused.wires["alternator", ""]:
         return
-    segments = results.network.segments
-    of_lead = [index for index, owner in enumerate(segments.owner) if owner[0] == "alternator"]
-    length = float(np.nansum(segments.length_m[of_lead]))
+    excuse = unfused.alternator()
+    if excuse.holds:
+        return
+    given = f"; the reason given, '{alternator.unfused}', is shown and not judged" if alternator.unfused else ""
+    known = float(excuse.length_m) if np.isfinite(excuse.length_m) else None
+    too_long = known is not None and known > CABLE_M
     yield rule.finding(
-        results, ("alternator", "alternator"), f"{writing.burden(length, 'm')} of charge lead from the battery have no "
-                                               "fuse or link",
-        figure=length, unit="m", fields=("alternator.fuse", "alternator.unfused"))
+        results, ("alternator", "alternator"),
+        f"the alternator cable has no fuse or link: {'; '.join(excuse.against)}{given}", figure=known,
+        limit=CABLE_M if too_long else None, unit="m" if known is not None else "",
+        fields=("alternator.fuse", *(f"alternator.{results.network.segments.place[index]}.cover"
+                                     for index in unfused.wires["alternator", ""])))
 
 
 _PLAN = """
@@ -39,8 +45,7 @@ cold_crank = "400 A"
 [alternator]
 rated = "60 A"
 pulley_ratio = 2.2
-{key}
-charge_wire = [{{ size = "16 mm2", length = "2.5 m", zone = "cabin", insulation = "pvc105" }}]
+charge_wire = [{{ size = "16 mm2", length = "1.5 m", zone = "cabin", insulation = "pvc105"{key} }}]
 [zone.cabin]
 ambient = "25 degC"
 [feed.battery_post]
@@ -49,14 +54,13 @@ zone = "cabin"
 """
 
 RULE = Rule(
-    level="advice",
+    level="danger",
     title="Charge lead without a fuse",
-    source="battery to alternator may be left without a fuse, as short as possible: ADR 9.2.2.3; a rule for vehicles "
-    "with dangerous goods taken as a yardstick",
+    source=CABLE_SOURCE,
     caution="Disconnect the battery before you touch the alternator: its lead is live.",
-    remedy="a bolted fuse or a link at the battery end, sized for the alternator's rating; or say under `unfused` why "
-    "it has none",
+    remedy="a bolted fuse or a link at the battery end, sized for the alternator's rating; or a short cable, covered "
+    "all the way, with its length and cover stated",
     find=find,
-    obeys=_PLAN.format(key='unfused = "half a metre, sleeved, clear of the exhaust"'),
+    obeys=_PLAN.format(key=', cover = "sleeve"'),
     breaks=_PLAN.format(key=""),
 )

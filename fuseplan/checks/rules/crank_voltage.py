@@ -117,8 +117,8 @@ RULE = Rule(
     obeys="""
 [circuit.starter]
 feed = "battery_post"
-unfused = "starter cable"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 earth = "engine"
 drop_class = "starter_main"
 [[circuit.starter.load]]
@@ -132,8 +132,8 @@ evidence = "measured"
     breaks="""
 [circuit.starter]
 feed = "battery_post"
-unfused = "starter cable"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 earth = "engine"
 drop_class = "starter_main"
 [[circuit.starter.load]]

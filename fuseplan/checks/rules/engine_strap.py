@@ -85,8 +85,8 @@ RULE = Rule(
     obeys="""
 [circuit.starter]
 feed = "battery_post"
-unfused = "starter cable"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 earth = "engine"
 drop_class = "starter_main"
 [[circuit.starter.load]]
@@ -104,8 +104,8 @@ engine = true
 resistance = "20 mohm"
 [circuit.starter]
 feed = "battery_post"
-unfused = "starter cable"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 earth = "gearbox"
 drop_class = "starter_main"
 [[circuit.starter.load]]

@@ -1,8 +1,8 @@
 """Every wire from the battery needs a fuse at its start.
 
-A wire without one can carry hundreds of amperes into a chafed spot until something burns. A circuit or feed may go
-without only for a reason given in the plan, and the published list of what may is short: starter, alternator, cold-
-start aid and the way from the alternator to the fuse box, each as short as possible.
+A wire without one can carry hundreds of amperes into a chafed spot until something burns. The published list of what
+may go without is short: starter, glow plugs, the alternator cable, and the short link to the first fuses. Which of them
+a wire is must be stated as its role, with its length and its cover; words about it excuse nothing.
 """
 
 from __future__ import annotations
@@ -13,48 +13,52 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject
+from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
 from fuseplan.engine.results import Results
+from fuseplan.plan.words import CIRCUIT_ROLES, FEED_ROLES
 from fuseplan.quantities import writing
-
-PERMITTED_CLASSES = ("starter_main", "charging")
-PERMITTED_WORDS = ("starter", "alternator", "cold start", "cold-start", "glow plug")
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network = results.network
-    guarded = network.guard[network.circuit_node] >= 0
-    allowed: dict[tuple[str, str], float] = {}
-    for number in np.flatnonzero(~guarded).tolist():
-        circuit = network.circuits[number]
-        if circuit.fuse is not None or circuit.out_of_scope is not None:
-            continue
-        yield from _judge(rule, results, ("circuit", network.circuit_ids[number]), circuit.unfused, circuit.drop_class,
-                          allowed)
-    for name, feed in network.plan.feed.items():
-        if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0:
-            yield from _judge(rule, results, ("feed", name), feed.unfused, None, allowed)
+    network, plan = results.network, results.plan
+    bare = np.flatnonzero(network.guard[network.circuit_node] < 0).tolist()
+    circuits = [network.circuit_ids[number] for number in bare
+                if network.circuits[number].fuse is None and network.circuits[number].out_of_scope is None]
+    feeds = [name for name, feed in plan.feed.items()
+             if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
+    if not circuits and not feeds:
+        return
+    unfused = Unfused(results)
+    judged: list[tuple[Subject, Excuse, str | None]] = [
+        *((("circuit", name), unfused.circuit(name), plan.circuit[name].unfused) for name in circuits),
+        *((("feed", name), unfused.feed(name), plan.feed[name].unfused) for name in feeds)]
+    failing = [each for each in judged if not each[1].holds]
+    allowed = _largest(results) if failing else {}
+    for subject, excuse, reason in failing:
+        yield _finding(rule, results, subject, excuse, reason, allowed)
 
 
-def _judge(rule: Rule, results: Results, subject: Subject, reason: str | None, drop_class: str | None,
-           allowed: dict[tuple[str, str], float]) -> Iterator[Finding]:
+def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
+             allowed: dict[tuple[str, str], float]) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
-    if reason is None:
-        if not allowed:
-            allowed.update(_largest(results))
-        most = allowed.get(subject, float("inf"))
-        size = (f"no larger than {writing.LARGEST_FUSE(most)}, which its weakest wire bears, "
-                if np.isfinite(most) else "")
-        yield rule.finding(
-            results, subject, "neither a fuse of its own nor one upstream guards it, and the plan gives no reason",
-            remedy=f"fit a fuse {size}at the end where the current comes from, as near to it as it can go",
-            fields=(f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.unfused"),
-        )
-    elif drop_class not in PERMITTED_CLASSES and not any(word in reason.lower() for word in PERMITTED_WORDS):
-        yield rule.finding(
-            results, subject, f"without a fuse because of '{reason}', which is not on the published short list",
-            level="advice", remedy="fit a fuse, or keep the wire as short as it can be and sleeve it for itself",
-            fields=(f"{path}.fuse.rating", f"{path}.unfused"),
-        )
+    roles = " or ".join(CIRCUIT_ROLES if subject[0] == "circuit" else FEED_ROLES)
+    most = allowed.get(subject, float("inf"))
+    size = f"no larger than {writing.LARGEST_FUSE(most)}, which its weakest wire is rated for, " \
+        if np.isfinite(most) else ""
+    fuse = f"fit a fuse {size}at the end where the current comes from, as near to it as it can go"
+    given = f"; the reason given, '{reason}', is shown and not judged" if reason else ""
+    if excuse.role is None:
+        message = f"no fuse of its own or upstream protects it, and no role is stated for it{given}"
+        remedy = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
+                  f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
+    else:
+        message = f"the role {excuse.role} does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
+        remedy = f"{fuse}, or shorten and cover the cable, and state its length and cover"
+    known = excuse.length_m if np.isfinite(excuse.length_m) and excuse.length_m > 0 else None
+    return rule.finding(
+        results, subject, message, remedy=remedy, figure=known, unit="m" if known is not None else "",
+        source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
+        fields=(f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
 
 
 def _largest(results: Results) -> dict[tuple[str, str], float]:
@@ -70,8 +74,7 @@ def _largest(results: Results) -> dict[tuple[str, str], float]:
 RULE = Rule(
     level="danger",
     title="Fuse missing",
-    source="ADR 2017, 9.2.2.3: every circuit protected, except battery to cold-start aid, to alternator and to "
-           "starter, and alternator to fuse box, each as short as possible",
+    source=CABLE_SOURCE,
     caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches "
             "it.",
     remedy="a fuse where the wire begins",
@@ -80,8 +83,8 @@ RULE = Rule(
     obeys="""
 [circuit.starter]
 feed = "battery_post"
-unfused = "starter cable"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 earth = "engine"
 drop_class = "starter_main"
 [[circuit.starter.load]]

@@ -63,9 +63,12 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
 
 def _unfused(view: CircuitView | FeedView | None) -> str:
     part = None if view is None else view.circuit if isinstance(view, CircuitView) else view.feed
-    if part is None:
+    if view is None or part is None:
         return ""
-    return f"Reason given: {part.unfused}" if part.unfused else "Add one in the form, or say why there is none."
+    if not view.is_unfused:
+        return f"Reason given: {part.unfused}" if part.unfused else ""
+    role = f"Role: {part.role.replace('_', ' ')}. " if part.role else ""
+    return f"{role}Reason given: {part.unfused}" if part.unfused else role or "Add one in the form, or state its role."
 
 
 class _Axis:

@@ -1,0 +1,153 @@
+"""Which wires may go without a fuse: by the role stated for them, their length from the battery and their cover.
+
+The reason a user writes under `unfused` is shown and never judged.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from fuseplan.checks.rule import ROUNDING
+from fuseplan.checks.subjects import stretch_words
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+Owner = tuple[str, str]
+
+INCH_M = 0.0254
+OPEN_M, ENCLOSED_M = 7 * INCH_M, 40 * INCH_M
+"""Length of conductor before the first fuse, bare and in a sheath or enclosure all the way: 33 CFR 183.455(b)."""
+CABLE_M = 72 * INCH_M
+"""Length of an unfused cable from the battery, covered all the way: ABYC E-11, as retold by a boating magazine."""
+
+LENGTH_SOURCE = "33 CFR 183.455(b), a rule for boats taken as a yardstick"
+CABLE_SOURCE = ("ADR 2017, 9.2.2.3: every circuit protected, except battery to cold-start aid, to alternator and to "
+                "starter, each as short as possible; 72 in from the battery, covered all the way: ABYC E-11, a rule "
+                "for boats taken as a yardstick, as retold by a boating magazine")
+
+
+@dataclass(frozen=True)
+class Excuse:
+    """What the plan states in favour of a wire without a fuse.
+
+    Attributes
+    ----------
+    role : the role stated, in words; None where none is
+    length_m : from the battery to its far end; NaN where a length on the way is not stated
+    against : what speaks against it, in the middle of a sentence; with a role and none of these it may go unfused
+    """
+
+    role: str | None
+    length_m: float
+    against: tuple[str, ...]
+
+    @property
+    def holds(self) -> bool:
+        """The wire may go without a fuse."""
+        return self.role is not None and not self.against
+
+
+class Unfused:
+    """The wires of a solved plan that no fuse protects, with what excuses them."""
+
+    def __init__(self, results: Results) -> None:
+        self.results, self.network = results, results.network
+        segments = self.network.segments
+        self.wires: dict[Owner, list[int]] = defaultdict(list)
+        for index in np.flatnonzero((self.network.segment_guard < 0) & ~segments.returns).tolist():
+            self.wires[segments.owner[index]].append(index)
+
+    def circuit(self, name: str) -> Excuse:
+        """What excuses a circuit without a fuse."""
+        circuit = self.results.plan.circuit[name]
+        before = self._to_feed(circuit.feed)
+        if circuit.role is None:
+            return Excuse(None, before + self._length(("circuit", name)), ())
+        return self._excuse(("circuit", name), circuit.role, before,
+                            self._no_starter(name) if circuit.role == "starter" else self._no_glow_plugs(name))
+
+    def feed(self, name: str) -> Excuse:
+        """What excuses the wire to a feed without a fuse."""
+        feed = self.results.plan.feed[name]
+        before = self._to_feed(feed.upstream)
+        if feed.role is None:
+            return Excuse(None, before + self._length(("feed", name)), ())
+        return self._excuse(("feed", name), feed.role, before, self._leads_elsewhere(name))
+
+    def alternator(self) -> Excuse:
+        """What excuses the alternator cable without a fuse; its role is plain."""
+        alternator = self.results.plan.alternator
+        return self._excuse(("alternator", ""), "alternator_cable",
+                            self._to_feed(None if alternator is None else alternator.feed), ())
+
+    def _excuse(self, owner: Owner, role: str, before_m: float, against: tuple[str, ...]) -> Excuse:
+        length = before_m + self._length(owner)
+        most = ENCLOSED_M if role == "battery_link" else CABLE_M
+        segments = self.network.segments
+        reasons = list(against)
+        bare = [index for index in self.wires[owner] if segments.segment[index].cover is None]
+        if np.isnan(length) or not self._named(owner):
+            reasons.append("its length from the battery is not stated")
+        elif length > most * (1.0 + ROUNDING):
+            reasons.append(f"it is {writing.burden(length, 'm')} long from the battery, {writing.limit(most, 'm')} "
+                           "is the most")
+        if bare and not (role == "battery_link" and length <= OPEN_M * (1.0 + ROUNDING)):
+            places = " and ".join(stretch_words(segments.place[index]) for index in bare)
+            reasons.append(f"no cover is stated for {places}")
+        return Excuse(role, length, tuple(reasons))
+
+    def _named(self, owner: Owner) -> bool:
+        """Whether any wire is stated on the way from the battery to an owner's far end."""
+        at = self.results.plan.circuit[owner[1]].feed if owner[0] == "circuit" else None
+        return bool(self.wires[owner]) or any(self.wires["feed", name] for name in self._way(at))
+
+    def _way(self, name: str | None) -> Iterator[str]:
+        """A feed and those it comes from, up to the battery."""
+        feeds, seen = self.results.plan.feed, set()
+        while name is not None and name in feeds and name not in seen:
+            seen.add(name)
+            yield name
+            name = feeds[name].upstream
+
+    def _to_feed(self, name: str | None) -> float:
+        return sum((self._length(("feed", each)) for each in self._way(name)), 0.0)
+
+    def _length(self, owner: Owner) -> float:
+        """Length of an owner's unprotected supply wire to its farthest load [m]."""
+        lengths: dict[str, float] = defaultdict(float)
+        segments = self.network.segments
+        for index in self.wires.get(owner, ()):
+            lengths[segments.place[index].rpartition(".")[0]] += float(segments.length_m[index])
+        own = [value for place, value in lengths.items() if place.startswith("load.")]
+        common = [value for place, value in lengths.items() if not place.startswith("load.")]
+        return float(sum(common) + (max(own) if own and not np.isnan(own).any() else sum(own)))
+
+    def _no_starter(self, name: str) -> tuple[str, ...]:
+        consumers, number = self.network.consumers, self.network.circuit_number[name]
+        mine = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
+        cranking = np.array([condition.state == "crank" for condition in self.network.conditions], dtype=bool)
+        if consumers.possible[~cranking][:, mine].any():
+            return ("its loads are on while nothing cranks, so it is no starter",)
+        return ()
+
+    def _no_glow_plugs(self, name: str) -> tuple[str, ...]:
+        kinds = {load.kind for load in self.results.plan.circuit[name].load}
+        return () if kinds <= {"resistive"} else ("its loads are not all resistive, as glow plugs are",)
+
+    def _leads_elsewhere(self, name: str) -> tuple[str, ...]:
+        plan, role = self.results.plan, self.results.plan.feed[name].role
+        if role == "starter_cable":
+            ends = [circuit.feed for other, circuit in plan.circuit.items() if circuit.role == "starter"
+                    and self.network.guard[self.network.circuit_node[self.network.circuit_number[other]]] < 0]
+            if not any(name in self._way(end) for end in ends):
+                return ("no circuit with the role starter is on it",)
+        if role == "alternator_cable":
+            end = None if plan.alternator is None else plan.alternator.feed
+            if name not in self._way(end) or (end and self.network.guard[self.network.feed_node[end]] >= 0):
+                return ("the alternator is not on it",)
+        return ()

@@ -1,0 +1,161 @@
+"""What may go without a fuse is decided by a stated role, a known short length and a stated cover, never by words.
+
+Roles: ADR 2017, 9.2.2.3 (battery to starter, to alternator, to cold-start aid, as short as possible). Lengths: 7 in
+bare and 40 in enclosed before the first fuse, 33 CFR 183.455(b); 72 in for a cable from the battery, covered all the
+way, ABYC E-11 as retold by a boating magazine.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.plan.words import CIRCUIT_ROLES, COVERS, FEED_ROLES
+from fuseplan.store.library import shipped_folder
+from fuseplan.store.read import read_plan
+from tests.plans import plan_of, random_plan
+
+REASONS = (None, "runs beside the starter cable to the boot", "starter", "alternator cable, short, in a sleeve",
+           "cold-start glow plug feed", "practice leaves it out")
+MOTOR = {"current": "150 A", "at": "10 V", "kind": "motor", "use": "momentary", "when": ["crank"], "evidence": "plate"}
+PLUGS = {"current": "40 A", "at": "11 V", "kind": "resistive", "use": "intermittent", "when": ["crank"],
+         "evidence": "plate"}
+
+
+def car(wire: dict[str, Any] | None, load: dict[str, Any] = MOTOR, feed: str = "post", **circuit: Any
+        ) -> dict[str, Any]:
+    """A battery, a starter circuit and nothing else."""
+    segment = {"size": "35 mm2", "zone": "bay", "insulation": "xlpe125"}
+    return {
+        "fuseplan": 1, "battery": {"cold_crank": "500 A", "zone": "bay"}, "zone": {"bay": {"ambient": "60 degC"}},
+        "feed": {"post": {"zone": "bay"}}, "earth": {"negative": {}, "engine": {"to": "negative", "engine": True}},
+        "circuit": {"cable": {"feed": feed, "earth": "engine", "load": [load], **circuit,
+                              "wire": [] if wire is None else [segment | wire]}}}
+
+
+def missing(data: dict[str, Any], kind: str = "circuit", name: str = "cable") -> list[str]:
+    """Levels of the findings of a missing fuse on one part."""
+    return [each.level for each in assess(plan_of(data)).findings_for(kind, name) if each.check == "fuse-missing"]
+
+
+@pytest.mark.parametrize("reason", REASONS)
+@pytest.mark.parametrize("length", ["0.3 m", "5 m"])
+def test_words_never_excuse_a_missing_fuse(reason: str | None, length: str) -> None:
+    stated = {} if reason is None else {"unfused": reason}
+    data = car({"length": length, "size": "16 mm2", "cover": "sleeve"}, **stated)
+    assert missing(data) == ["danger"]
+    assessment = assess(plan_of(data))
+    assert assessment.verdict("cable") != "ok"
+    assert assessment.exit_status == 1
+    [finding] = [each for each in assessment.findings if each.check == "fuse-missing"]
+    assert all(word in finding.remedy for word in (*CIRCUIT_ROLES, "length", "cover"))
+    assert reason is None or reason in finding.message
+    data["feed"]["stud"] = {"from": "post", **stated, "wire": [{"size": "16 mm2", "length": length}]}
+    assert missing(data, "feed", "stud") == ["danger"]
+
+
+@pytest.mark.parametrize(("role", "load"), [("starter", MOTOR), ("glow_plugs", PLUGS)])
+@pytest.mark.parametrize("cover", COVERS)
+@pytest.mark.parametrize(("length", "excused"), [
+    ("0.5 m", True), ("72 inch", True), ("73 inch", False), ("5 m", False)])
+def test_a_role_excuses_a_short_covered_cable_only(role: str, load: dict[str, Any], cover: str, length: str,
+                                                   excused: bool) -> None:
+    assert missing(car({"length": length, "cover": cover}, load, role=role)) == ([] if excused else ["danger"])
+    assert missing(car({"length": length}, load, role=role)) == ["danger"]
+
+
+def test_a_length_that_is_not_stated_excuses_nothing() -> None:
+    assert missing(car({"cover": "sleeve"}, role="starter")) == ["danger"]
+    assert missing(car(None, role="starter")) == ["danger"]
+
+
+@pytest.mark.parametrize("changed", [{"when": ["always"]}, {"when": ["crank", "night"]}, {"when": ["engine"]}])
+def test_a_starter_runs_while_cranking_and_at_no_other_time(changed: dict[str, Any]) -> None:
+    assert missing(car({"length": "1 m", "cover": "sleeve"}, MOTOR | changed, role="starter")) == ["danger"]
+
+
+@pytest.mark.parametrize("kind", ["lamp", "motor", "electronic", None])
+def test_glow_plugs_are_resistive(kind: str | None) -> None:
+    load = {key: value for key, value in (PLUGS | {"kind": kind}).items() if value is not None}
+    assert missing(car({"length": "1 m", "cover": "sleeve"}, load, role="glow_plugs")) == ["danger"]
+
+
+def stud(length: str, cable: str, cover: str | None = "sleeve", on: str = "stud", **circuit: Any) -> dict[str, Any]:
+    """The same with a stud between battery and starter."""
+    data = car({"length": "0.8 m", "cover": "sleeve"}, feed=on, **circuit)
+    wire = {"size": "35 mm2", "length": length, "zone": "bay"} | ({"cover": cover} if cover else {})
+    data["feed"]["stud"] = {"from": "post", "wire": [wire], "role": cable}
+    return data
+
+
+@pytest.mark.parametrize(("length", "excused"), [("0.5 m", True), ("1.1 m", False)])
+def test_the_length_of_a_cable_counts_from_the_battery_on(length: str, excused: bool) -> None:
+    """0.8 m behind a stud: together 1.3 m and 1.9 m, 72 in being 1.83 m."""
+    data = stud(length, "starter_cable", role="starter")
+    assert missing(data) == ([] if excused else ["danger"])
+    assert missing(data, "feed", "stud") == []
+
+
+def test_a_cable_to_a_stud_must_lead_to_what_its_role_says() -> None:
+    assert missing(stud("0.5 m", "starter_cable", role="starter"), "feed", "stud") == []
+    assert missing(stud("0.5 m", "starter_cable", on="post", role="starter"), "feed", "stud") == ["danger"]
+    fuse = {"kind": "mega", "rating": "300 A"}
+    assert missing(stud("0.5 m", "starter_cable", fuse=fuse), "feed", "stud") == ["danger"]
+    data = stud("0.5 m", "alternator_cable", role="starter")
+    data["alternator"] = {"rated": "60 A", "feed": "post"}
+    assert missing(data, "feed", "stud") == ["danger"]
+    data["alternator"]["feed"] = "stud"
+    assert missing(data, "feed", "stud") == []
+
+
+@pytest.mark.parametrize(("length", "cover", "excused"), [
+    ("7 inch", None, True), ("8 inch", None, False), ("8 inch", "enclosure", True), ("40 inch", "conduit", True),
+    ("41 inch", "conduit", False)])
+def test_a_link_from_the_battery_to_the_first_fuses_is_shorter_still(length: str, cover: str | None, excused: bool
+                                                                     ) -> None:
+    data = stud(length, "battery_link", cover, on="post", role="starter")
+    assert missing(data, "feed", "stud") == ([] if excused else ["danger"])
+
+
+@pytest.mark.parametrize("role", FEED_ROLES)
+def test_no_role_of_a_feed_excuses_a_long_or_bare_cable(role: str) -> None:
+    for length, cover in (("2 m", "sleeve"), ("0.5 m", None)):
+        data = stud(length, role, cover, role="starter")
+        data["alternator"] = {"rated": "60 A", "feed": "stud"}
+        assert missing(data, "feed", "stud") == ["danger"]
+
+
+@pytest.mark.parametrize(("length", "cover", "level"), [
+    ("1.5 m", "sleeve", None), ("1.5 m", None, "danger"), ("2.5 m", "sleeve", "danger"), (None, "sleeve", "danger")])
+@pytest.mark.parametrize("reason", REASONS[:3])
+def test_the_alternator_cable_goes_by_the_same_rule(length: str | None, cover: str | None, level: str | None,
+                                                    reason: str | None) -> None:
+    data = car({"length": "1 m", "cover": "sleeve"}, role="starter")
+    stated = {key: value for key, value in (("length", length), ("cover", cover)) if value}
+    data["alternator"] = {"rated": "60 A", "charge_wire": [{"size": "16 mm2", "zone": "bay", **stated}]}
+    if reason is not None:
+        data["alternator"]["unfused"] = reason
+    found = [each.level for each in assess(plan_of(data)).findings if each.check == "charge-lead-unfused"]
+    assert found == ([level] if level else [])
+
+
+def every_plan() -> list[Any]:
+    examples = sorted(shipped_folder("examples").glob("*.toml"))
+    return [*(pytest.param(read_plan(path), id=path.stem) for path in examples),
+            *(pytest.param(plan_of(random_plan(seed)), id=f"random-{seed}") for seed in range(12))]
+
+
+@pytest.mark.parametrize("plan", every_plan())
+def test_no_circuit_or_feed_without_a_fuse_is_silent_unless_role_length_and_cover_are_stated(plan: Any) -> None:
+    assessment: Assessment = assess(plan)
+    for kind, views in (("circuit", assessment.circuits), ("feed", assessment.feeds)):
+        for view in views:
+            part = view.circuit if kind == "circuit" else view.feed
+            found = [each for each in assessment.findings_for(kind, view.id) if each.check == "fuse-missing"]
+            if view.is_unfused and not found:
+                assert part.role is not None
+                assert part.wire
+                assert all(segment.cover is not None and segment.length is not None for segment in part.wire)
+            assert view.is_unfused or not found
