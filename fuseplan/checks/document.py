@@ -78,7 +78,7 @@ def _circuit(view: CircuitView, ids: tuple[str, ...]) -> dict[str, Any]:
     return {
         "id": view.id,
         "name": view.name,
-        "feed": view.circuit.feed,
+        "role": view.circuit.role, "feed": view.circuit.feed,
         "verdict": view.verdict,
         "missing": list(view.missing),
         "unknown": list(view.unknown),

@@ -143,6 +143,7 @@ class CircuitResult(_Part):
 
     id: str
     name: str
+    role: str | None = Field(description="what the circuit is for, where stated")
     feed: str | None
     verdict: Literal["ok", "measure", "fails", "unknown"]
     missing: list[str] = Field(description="what the plan leaves out that its figures need")

@@ -118,6 +118,11 @@ def fuse(look: Look, finding: Finding) -> None:
     if not draft.in_scope(key):
         draft.give_up_on(finding, "lies outside what may be changed here", "no fuse can be added here")
         return
+    part = draft.plan.circuit[finding.subject] if key[0] == "circuit" else draft.plan.feed[finding.subject]
+    if part.role is not None:
+        draft.give_up_on(finding, "the length and cover of its cable",
+                         "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
+        return
     kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values() if circuit.fuse is not None]
     usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "regular"
     draft.put((*key, "fuse"), None, {"kind": "maxi" if key[0] == "feed" else usual}, finding.check, finding.message)
