@@ -181,7 +181,7 @@ def numbers(value: Any, key: str = "") -> Iterator[tuple[str, float]]:
 
 NOT_APPLICABLE = ("colour", "position", "drop", "limit_v", "fault_a", "fault_temperature_c", "survives", "order",
                   "order_from_a", "prospective_a", "opens_within_s", "wire_survives", "class", "why", "fuse",
-                  "proposed", "may_never_open", "limits_on_file")
+                  "proposed", "may_never_open", "limits_on_file", "role")
 """Keys that are None where there is nothing of the kind, or where published opening times are not on file: neither
 decides a verdict of ok."""
 
