@@ -60,7 +60,7 @@ def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
         "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": "9 mohm"},
         "alternator": {"rated": "400 A", "low_speed": "300 A", "pulley_ratio": 2.4, "setpoint": "14.2 V",
                        "charge_wire": [{"size": "95 mm2", "length": "1 m", "zone": "engine_bay",
-                                        "insulation": "xlpe125"}]},
+                                        "insulation": "xlpe125", "cover": "sleeve"}]},
         "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
         "run": {f"run_{number}": {"from": PLACES[number % 8], "to": PLACES[(number + 1 + number // 8) % 8],
                                   "length": f"{0.4 + 1.4 * rng.random():.2f} m", "zone": rng.choice(tuple(ZONES))}

@@ -25,8 +25,7 @@ setpoint = "14.2 V"
 regulator_temperature = "20 degC"
 feed = "battery_post"
 earth = "engine"
-charge_wire = [{ size = "35 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
-unfused = "alternator, short and clear of everything"
+charge_wire = [{ size = "35 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 [zone.cabin]
 ambient = "25 degC"
 [feed.battery_post]
