@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from fuseplan.errors import AmountError
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import (
     DECIMAL,
     PIECE,
@@ -45,7 +46,8 @@ def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
     two = _BOTH.match(text)
     if two is not None and not is_amount(text, dimension):
         value = number_of(f"{two[1]}/{two[2]}") if two[1].isdigit() and two[2].isdigit() else None
-        yield from (f"{number} {two[3]}" for number in ([] if value is None else [f"{value:g}"]) + [two[1], two[2]])
+        figures = [] if value is None else [writing.typed(value)]
+        yield from (f"{number} {two[3]}" for number in (*figures, two[1], two[2]))
         return
     found = parts_of(text)
     if found is None:
