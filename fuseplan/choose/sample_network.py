@@ -6,6 +6,7 @@ and only the branches that then carry current, with sums and drops as products w
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import NamedTuple
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.demand import allowed_conditions
+from fuseplan.engine.passes import MOST_V
 from fuseplan.engine.regulated import (
     EXACT_V,
     FREE,
@@ -186,13 +188,15 @@ class SampleNetwork:
 
     def _solve(self, case: _Case, reference: Floats) -> Row:
         rows, condition = reference.shape[0], case.condition
-        found, doubted = self._passes(case, reference, np.full(rows, case.start_root_v),
-                                      np.repeat(case.start_v[None, :], rows, axis=0), FREE)
+        turning = self.source.available_a[condition] > 0
+        start = self.source.setpoint_v if turning else float(self.source.open_circuit_v[condition])
+        lost = math.isnan(case.start_root_v)
+        found, doubted = self._passes(
+            case, reference, np.full(rows, start if lost else case.start_root_v),
+            np.repeat((np.full_like(case.start_v, start) if lost else case.start_v)[None, :], rows, axis=0), FREE)
 
         def again(which: Ints, way: int) -> Floats:
             nonlocal found
-            turning = self.source.available_a[condition] > 0
-            start = self.source.setpoint_v if turning else float(self.source.open_circuit_v[condition])
             part, _ = self._passes(case, reference[which], np.full(len(which), start),
                                    np.full((len(which), reference.shape[1]), start), way)
             found = found.replaced(which, part)
@@ -224,7 +228,7 @@ class SampleNetwork:
             if case.alternator >= 0:
                 current[:, case.alternator] = -delivered
             supply, returns = case.supply.drops(current), case.returns.drops(current)
-            new_across = new_root[:, None] - supply - returns
+            new_across = np.clip(new_root[:, None] - supply - returns, -MOST_V, MOST_V)
             moved = np.maximum(np.abs(new_root - root), np.abs(new_across - across).max(axis=1, initial=0.0))
             move = new_across - across
             if passes >= WHOLE_PASSES:

@@ -120,7 +120,7 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, set
             rises = (slope + (falling_a / falling_v).sum(axis=0)) * root * RISE_SHARE
             along = demand * (1.0 - BEND_SHARE) + (rises - falls) * np.log(regulated / root)
         able &= np.fmax(demand - saved, along) <= available
-    close = held & (available - delivered <= CLOSE_SHARE * available)
+    close = held & (delivered >= (1.0 - CLOSE_SHARE) * available)
     sunk = ((falling_v < SUNK_SHARE * root) & (falling_a > 0)).any(axis=0)
     return np.flatnonzero(able | close | sunk | unsettled)
 
@@ -144,6 +144,7 @@ def by_rule(rows: Ints, available: Floats, solve: Callable[[Ints, int], Floats])
         solve(still, LIMITED)
     if turning.size:
         demand = solve(turning, REGULATED)
-        limited = turning[~(demand <= available[turning] * (1.0 + JUST))]
+        # A machine taken as strong enough for everything has no limit to be at.
+        limited = turning[~(demand <= available[turning] * (1.0 + JUST)) & np.isfinite(available[turning])]
         if limited.size:
             solve(limited, LIMITED)
