@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
+from rich.console import Console, RenderableType
 from textual.worker import WorkerFailed
 
 from fuseplan.errors import StoreError
@@ -27,13 +29,25 @@ class Failing(Base):
     session: Session
     failure: Exception | None = None
 
+    def panic(self, *renderables: RenderableType) -> None:
+        """As the base does it, after an error in what reads the terminal: it ends the program in order, too."""
+        told = Console(file=io.StringIO(), width=120)
+        told.print(*renderables)
+        error = OSError("the terminal could not be read any more")
+        error.add_note(cast("io.StringIO", told.file).getvalue())
+        self._note_failure(error)
+        super().panic(*renderables)
+
     def _handle_exception(self, error: Exception) -> None:
+        self._note_failure(error)
+        super()._handle_exception(error)
+
+    def _note_failure(self, error: Exception) -> None:
         if self.failure is None:
             self.failure = error
             self._kept_words = self._keep_all()
             # What failed in long work away from the keys comes wrapped, and the wrapping has no traceback.
             self._noted_words = details(_inner(error))
-        super()._handle_exception(error)
 
     def _keep_all(self) -> str:
         try:
