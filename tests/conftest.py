@@ -23,6 +23,7 @@ sys.dont_write_bytecode = False
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--renew-golden", action="store_true", help="write the golden files anew instead of comparing")
     parser.addoption("--long", action="store_true", help="run the tests marked `long` too; some take half an hour")
+    parser.addoption("--first", type=int, default=0, help="seed of the first case a long fuzz test goes through")
     parser.addoption("--count", type=int, default=5000, help="how many random cases a long fuzz test goes through")
 
 

@@ -72,10 +72,10 @@ def _refusal(error: PlanError, file: Path) -> None:
         said = str(problem)
         if "entries with errors" in said:
             continue
-        if not said.startswith(f"{file}:") or ("accepted" not in said and "known" not in said) or "\n" in said:
+        says_what = any(word in said for word in ("accepted", "known", "wanted"))
+        if not said.startswith(f"{file}:") or not says_what or "\n" in said:
             raise Broken(f"refused without place or without what is accepted: {said}")
-        problem_line = int(said[len(str(file)) + 1:].partition(":")[0])
-        if problem_line < 1:
+        if int(said[len(str(file)) + 1:].partition(":")[0]) < 1:
             raise Broken(f"no such line: {said}")
 
 
@@ -85,6 +85,7 @@ def commands(plan: Plan, assessment: Assessment, rng: random.Random) -> Iterator
     some = [rng.choice(circuits)] if circuits else []
     yield ["check", "PLAN", "--measure-first", "--sample", "20"]
     yield ["check", "PLAN", "--json"]
+    yield ["check", "PLAN", "--csv", "FOLDER"]
     yield from (["check", "PLAN", "--circuit", name] for name in some)
     trips = [word for name in assessment.results.power.trips for word in ("--trip", name)]
     yield ["power", "PLAN", "--loads", *trips]
@@ -109,7 +110,8 @@ def commands(plan: Plan, assessment: Assessment, rng: random.Random) -> Iterator
 
 def printed(words: list[str], file: Path) -> str:
     """What one command prints, after its own laws: it ends, and prints numbers or says what is not known."""
-    args = parser().parse_args([str(file) if word == "PLAN" else word for word in words])
+    places = {"PLAN": str(file), "FOLDER": str(file.parent / "lists")}
+    args = parser().parse_args([places.get(word, word) for word in words])
     out, err = io.StringIO(), io.StringIO()
     line = " ".join(words)
     try:
@@ -119,7 +121,9 @@ def printed(words: list[str], file: Path) -> str:
         raise Broken(f"fuseplan {line}: {type(error).__name__}: {error}") from error
     if status not in (0, 1):
         raise Broken(f"fuseplan {line} ends with {status}: {err.getvalue()[-300:]}")
-    for text in (out.getvalue(), err.getvalue()):
+    lists = (path.read_text(encoding="utf-8") for path in (file.parent / "lists").glob("*.csv")) \
+        if "FOLDER" in words else ()
+    for text in (out.getvalue(), err.getvalue(), *lists):
         for found in NO_NUMBER.finditer(text):
             around = text[max(0, found.start() - 120):found.end() + 60]
             raise Broken(f"fuseplan {line} prints '{found[0]}': …{around}…")

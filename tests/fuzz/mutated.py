@@ -19,7 +19,7 @@ from tests.fuzz.figures import HERE, SHIPPED, figure
 
 TESTS = HERE.parent
 JUNK: tuple[Any, ...] = ("", "nan", "inf A", "-1 A", "1e999 V", "0 ohm", "9 ohm", "1 mm2", "AWG 99", 0, -1, 10**30,
-                         1e300, float("nan"), float("inf"), True, [], {}, [[]], "nobody", "None", "\x00", "1 A" * 100)
+                         1e300, float("nan"), float("inf"), True, [], {}, [[]], "nobody", "\x00", "1 A" * 100)
 
 
 @lru_cache(maxsize=1)

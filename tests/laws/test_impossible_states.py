@@ -62,7 +62,7 @@ def test_a_load_its_wire_cannot_feed_leaves_its_condition_unknown() -> None:
     document = found.to_dict()
     Result.model_validate(document)
     finding, = [each for each in found.findings if each.check == "load-not-fed"]
-    assert "there is no voltage at which battery, alternator and wires can feed all that is on" in finding.message
+    assert "no voltage was found at which battery, alternator and wires feed all that is on" in finding.message
     assert [found.verdict(name) for name in ("heater", "lamp")] == ["fails", "unknown"]
     hazard = next(each for each in document["conditions"] if each["id"] == "hazard")
     assert hazard["bus_v"] is None

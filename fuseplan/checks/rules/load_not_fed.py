@@ -1,8 +1,9 @@
 """What is on must be able to run: battery, alternator and wires must bring it the power it asks for.
 
 A load of constant power draws the more, the less voltage reaches it. Behind a long thin wire, or on a small battery,
-there may be no voltage at which it gets its power: then no figure of that condition is known, and in the car the
-voltage collapses. Most often a figure of the plan is wrong: kW for W, or metres for feet.
+there may be no voltage at which it gets its power, and in the car the voltage collapses. A wire of many times the
+resistance of its load is not followed to the end either. No figure of such a condition is known. Most often a figure
+of the plan is wrong: kW for W, or metres for feet.
 """
 
 from __future__ import annotations
@@ -29,8 +30,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         key = "power" if load_of(results, largest).power is not None else "current"
         yield rule.finding(
             results, ("plan", "plan"),
-            f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: there is no voltage at which "
-            f"battery, alternator and wires can feed all that is on, so nothing of it is known; the largest load is "
+            f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: no voltage was found at which "
+            f"battery, alternator and wires feed all that is on, so nothing of it is known; the largest load is "
             f"{load_words(results, largest)}, {writing.burden(float(drawn[largest]), 'A')}", measure=upper,
             fields=(load_path(results, largest, key), circuit_path(results, int(consumers.circuit[largest]), "wire")))
 
