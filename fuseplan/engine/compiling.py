@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.network import FuseRow, Network, coil_resistance, contact_resistance
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
-from fuseplan.engine.tree import TreeBuilder
+from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.guidance import Guidance
@@ -121,34 +122,28 @@ class _Compiler:
         self.return_at[earth].append(number)
 
     def compile_feeds(self) -> dict[str, int]:
-        children: dict[str, list[str]] = defaultdict(list)
-        for name, feed in self.plan.feed.items():
-            if feed.upstream is not None:
-                children[feed.upstream].append(name)
         nodes: dict[str, int] = {}
-
-        def walk(name: str, parent: int) -> None:
-            feed = self.plan.feed.get(name)
-            if feed is None:
-                node = self.branch(parent, 0.0, None, ("feed", name))
-            else:
-                base = contact_resistance(feed.relay, feed.switch)
-                node = self.branch(parent, base, feed.fuse, ("feed", name))
-                self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire,
-                                                          self.missing_shared["feed", name])
-            nodes[name] = node
+        for name, parent in depth_first(self.feed_root, self._below_feeds()):
+            if name is None:
+                self.supply.close(nodes[parent])
+                continue
+            nodes[name] = node = self.compile_feed(name, nodes.get(parent, -1))
             for circuit in self.circuits_at.get(name, ()):
                 self.compile_circuit(circuit, node)
             for kind, owner, relay in self.coils_at.get(name, ()):
                 self.compile_coil(kind, owner, relay, node)
             if self._alternator_feed() == name:
                 self.compile_alternator(node)
-            for child in children.get(name, ()):
-                walk(child, node)
-            self.supply.close(node)
-
-        walk(self.feed_root, -1)
         return nodes
+
+    def compile_feed(self, name: str, parent: int) -> int:
+        feed = self.plan.feed.get(name)
+        if feed is None:
+            return self.branch(parent, 0.0, None, ("feed", name))
+        node = self.branch(parent, contact_resistance(feed.relay, feed.switch), feed.fuse, ("feed", name))
+        self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire,
+                                                  self.missing_shared["feed", name])
+        return node
 
     def compile_circuit(self, name: str, parent: int) -> None:
         circuit, missing = self.plan.circuit[name], self.missing[name]
@@ -192,7 +187,7 @@ class _Compiler:
         if kind == "feed":
             wanted = self.masks.fed(owner)[1]
             if relay.driver in _BY_HAND:
-                wanted = self.masks.both(wanted, self._wanted_behind(owner))
+                wanted = self.masks.both(wanted, self._wanted_behind[owner])
         else:
             wanted = self.masks.both(self.circuit_fed[self.circuit_number[owner]][1],
                                      self.wants(self.plan.circuit[owner]))
@@ -200,12 +195,26 @@ class _Compiler:
         consumer = self.rows.coil((kind, owner), ohm * (scale * scale if relay.coil is None else 1.0), self.system_v)
         self.consumer(consumer, node, wanted, coil_live, self.earth_root)
 
-    def _wanted_behind(self, feed: str) -> int:
-        """Conditions in which something behind a feed is switched on, by the number of their mask."""
-        behind = [self.plan.circuit[name] for name in self.circuits_at.get(feed, ())]
-        return self.masks.any_of([
-            *(self.wants(circuit) for circuit in behind if circuit.out_of_scope is None),
-            *(self._wanted_behind(name) for name, below in self.plan.feed.items() if below.upstream == feed)])
+    @cached_property
+    def _wanted_behind(self) -> dict[str, int]:
+        """Conditions in which something behind each feed is switched on, by the number of their mask."""
+        children = self._below_feeds()
+        found: dict[str, int] = {}
+        for name, closed in depth_first(self.feed_root, children):
+            if name is None:
+                behind = [self.plan.circuit[each] for each in self.circuits_at.get(closed, ())]
+                found[closed] = self.masks.any_of([
+                    *(self.wants(circuit) for circuit in behind if circuit.out_of_scope is None),
+                    *(found[each] for each in children.get(closed, ()))])
+        return found
+
+    def _below_feeds(self) -> dict[str, list[str]]:
+        """The feeds that come from each feed."""
+        children: dict[str, list[str]] = defaultdict(list)
+        for name, feed in self.plan.feed.items():
+            if feed.upstream is not None:
+                children[feed.upstream].append(name)
+        return children
 
     def _alternator_feed(self) -> str | None:
         return None if self.plan.alternator is None else self._feed(self.plan.alternator.feed)
@@ -257,26 +266,23 @@ class _Compiler:
                 self.returns.consumer(number)
                 node_of[number] = node
 
-        def walk(name: str, parent: int) -> None:
-            node = self.return_branch(parent)
-            nodes[name] = node
-            earth = self.plan.earth.get(name)
-            if earth is not None:
-                self.returns_base[node] += float(earth.resistance or 0.0)
-                self.returns_base[node] += self.wiring.add(node, True, ("earth", name), "wire", earth.wire,
-                                                           self.missing_shared["earth", name])
-                if earth.upstream is not None and earth.resistance is None and not earth.wire:
+        for reached, parent in depth_first(self.earth_root, children):
+            if reached is None:
+                self.returns.close(nodes[parent])
+                continue
+            nodes[reached] = node = self.return_branch(nodes.get(parent, -1))
+            ground = self.plan.earth.get(reached)
+            if ground is not None:
+                self.returns_base[node] += float(ground.resistance or 0.0)
+                self.returns_base[node] += self.wiring.add(node, True, ("earth", reached), "wire", ground.wire,
+                                                           self.missing_shared["earth", reached])
+                if ground.upstream is not None and ground.resistance is None and not ground.wire:
                     self.no_way.append(node)
-                    self.missing_shared["earth", name].append(Missing(
-                        Lack.EARTH_PATH, "resistance", f"strap, cable or body resistance from it to {earth.upstream}"))
-            place(self.return_at.get(name, []), node)
-            for circuit_id, indexes in at_earth.get(name, ()):
+                    self.missing_shared["earth", reached].append(Missing(
+                        Lack.EARTH_PATH, "resistance", f"strap, cable or body resistance from it to {ground.upstream}"))
+            place(self.return_at.get(reached, []), node)
+            for circuit_id, indexes in at_earth.get(reached, ()):
                 self._circuit_return(circuit_id, indexes, node, common, place)
-            for child in children.get(name, ()):
-                walk(child, node)
-            self.returns.close(node)
-
-        walk(self.earth_root, -1)
         return nodes, common, node_of
 
     def _circuit_return(self, circuit_id: str, indexes: list[int], node: int,

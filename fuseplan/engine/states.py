@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,26 +37,32 @@ def live_feeds(plan: Plan) -> dict[str, Flags]:
     relay, if it has one, is fed. A relay whose coil waits for its own contact, straight or by way of other relays,
     never pulls in: its feed is dead in every state. A contact that is closed at rest asks for no coil.
     """
-    known: dict[str, Flags] = {}
     feeds: Mapping[str, Feed] = plan.feed
+    found = {name: _mask(feed.live) for name, feed in feeds.items()}
+    waits = {name: {other for other in _waits_for(feed) if other in feeds} for name, feed in feeds.items()}
+    behind: dict[str, list[str]] = {}
+    for name, others in waits.items():
+        for other in others:
+            behind.setdefault(other, []).append(name)
+    open_ends = {name: len(others) for name, others in waits.items()}
+    ready = [name for name, count in open_ends.items() if not count]
+    for name in ready:
+        for each in behind.get(name, ()):
+            found[each] = found[each] & found[name]
+            open_ends[each] -= 1
+            if not open_ends[each]:
+                ready.append(each)
+    for name in feeds.keys() - set(ready):
+        found[name] = np.zeros(len(STATES), dtype=bool)
+    return found
 
-    def live(name: str, asked: tuple[str, ...]) -> Flags:
-        if name in known:
-            return known[name]
-        if name in asked:
-            return np.zeros(len(STATES), dtype=bool)
-        feed = feeds.get(name)
-        if feed is None:
-            return np.ones(len(STATES), dtype=bool)
-        mask = _mask(feed.live)
-        if feed.upstream is not None:
-            mask = mask & live(feed.upstream, (*asked, name))
-        if feed.relay is not None and not rests_closed(feed.relay):
-            mask = mask & live(feed.relay.coil_feed, (*asked, name))
-        known[name] = mask
-        return mask
 
-    return {name: live(name, ()) for name in feeds}
+def _waits_for(feed: Feed) -> Iterator[str]:
+    """The feeds that must be live for this one to be."""
+    if feed.upstream is not None:
+        yield feed.upstream
+    if feed.relay is not None and not rests_closed(feed.relay):
+        yield feed.relay.coil_feed
 
 
 ALWAYS: Flags = np.ones(len(STATES), dtype=bool)

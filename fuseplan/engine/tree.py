@@ -8,6 +8,7 @@ above it.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -87,6 +88,18 @@ def _running(values: Floats, out: Floats) -> None:
         np.cumsum(values.view(np.complex128), axis=0, out=out.view(np.complex128))
     else:
         np.cumsum(values, axis=0, out=out)
+
+
+def depth_first(root: str, children: Mapping[str, Sequence[str]]) -> Iterator[tuple[str | None, str]]:
+    """The names of a tree depth first: (name, its parent, "" for the root) where it is entered, (None, name) where it
+    is left."""
+    ahead: list[tuple[str | None, str]] = [(root, "")]
+    while ahead:
+        name, parent = ahead.pop()
+        yield name, parent
+        if name is not None:
+            ahead.append((None, name))
+            ahead += [(child, name) for child in reversed(children.get(name, ()))]
 
 
 @dataclass

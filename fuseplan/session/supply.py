@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -51,17 +51,17 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
     for name, part in parts.items():
         below.setdefault(part.upstream, []).append(name)
 
-    def walk(upstream: str | None, stem: str) -> Iterator[Branch]:
-        names = below.get(upstream, [])
-        for index, name in enumerate(names):
-            last = index == len(names) - 1
-            root = upstream is None
-            view = views.get(name)
-            yield Branch(kind, name, parts[name].name or name, "" if root else stem + ("└ " if last else "├ "),
-                         "" if view is None else _facts(session, view), assessment.findings_for(kind, name))
-            yield from walk(name, "" if root else stem + ("  " if last else "│ "))
-
-    return list(walk(None, ""))
+    found = []
+    ahead = [(name, "", "") for name in reversed(below.get(None, []))]
+    while ahead:
+        name, stem, behind = ahead.pop()
+        view = views.get(name)
+        found.append(Branch(kind, name, parts[name].name or name, stem, "" if view is None else _facts(session, view),
+                            assessment.findings_for(kind, name)))
+        names = below.get(name, [])
+        ahead += [(each, behind + ("├ " if each != names[-1] else "└ "), behind + ("│ " if each != names[-1] else "  "))
+                  for each in reversed(names)]
+    return found
 
 
 def _facts(session: Session, view: FeedView | EarthView) -> str:

@@ -18,8 +18,9 @@ from fuseplan.plan.model import Feed
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     feeds = results.plan.feed
     told: set[str] = set()
+    circling = _circling(feeds)
     for name, feed in feeds.items():
-        if feed.relay is None or name in told:
+        if feed.relay is None or name in told or name not in circling:
             continue
         ring = _ring(feeds, name)
         if not ring:
@@ -42,19 +43,45 @@ def _chatters(feeds: Mapping[str, Feed], coils: list[str]) -> bool:
     return any(relay is not None and rests_closed(relay) for relay in relays)
 
 
+def _needs(feeds: Mapping[str, Feed], name: str) -> list[str]:
+    """What a feed waits for: the feed it comes from, and its coil's."""
+    return [each for each in (feeds[name].upstream, _coil_feed(feeds, name)) if each is not None and each in feeds]
+
+
+def _circling(feeds: Mapping[str, Feed]) -> set[str]:
+    """The feeds that may lie in a circle: what waits for nothing is taken off until nothing more comes off, and then
+    what nothing waits for. Few plans have any left, so that no way need be searched from every relay."""
+    left = {name: _needs(feeds, name) for name in feeds}
+    for _ in range(2):
+        behind: dict[str, list[str]] = {name: [] for name in left}
+        for name, others in left.items():
+            for each in others:
+                behind[each].append(name)
+        open_ends = {name: len(others) for name, others in left.items()}
+        ready = [name for name, count in open_ends.items() if not count]
+        for name in ready:
+            for each in behind[name]:
+                open_ends[each] -= 1
+                if not open_ends[each]:
+                    ready.append(each)
+        gone = set(ready)
+        left = {name: [each for each in behind[name] if each not in gone] for name in left if name not in gone}
+    return set(left)
+
+
 def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
     """The shortest way from a relay's coil back to the feed behind its own contact, beginning with that feed; empty
     where there is none. Each step leads to what the one before it needs: its coil's feed, or the feed it comes from."""
     came_from: dict[str, str] = {}
     coil = _coil_feed(feeds, name)
-    ahead = [(coil, name)]
+    ahead = [(coil, name)] if coil is not None else []
     for here, before in ahead:
-        if here is None or here not in feeds or here in came_from:
+        if here not in feeds or here in came_from:
             continue
         came_from[here] = before
         if here == name:
             break
-        ahead += [(feeds[here].upstream, here), (_coil_feed(feeds, here), here)]
+        ahead += [(each, here) for each in _needs(feeds, here)]
     if name not in came_from:
         return []
     ring = [came_from[name]]
@@ -66,13 +93,26 @@ def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
 def _message(feeds: Mapping[str, Feed], name: str, ring: list[str], coils: list[str]) -> str:
     if _chatters(feeds, coils):
         return (f"the relay of {name} has no rest: a contact that is closed at rest lies in its coil's own supply, so "
-                f"that it opens as it pulls in and closes again ({' → '.join([*ring, name])})")
+                f"that it opens as it pulls in and closes again ({_way([*ring, name])})")
     if len(ring) == 1:
         return f"the relay of {name} can never pull in: its coil is fed from {name}, which its own contact switches"
-    way = " → ".join([*ring, name])
+    way = _way([*ring, name])
     if len(coils) == 1:
         return f"the relay of {name} can never pull in: its coil is fed from behind its own contact ({way})"
-    return f"the relays of {', '.join(coils)} can never pull in: each coil waits for the next one's contact ({way})"
+    named = ", ".join(coils) if len(coils) <= MOST_NAMED else \
+        f"{', '.join(coils[:MOST_NAMED])} and {len(coils) - MOST_NAMED} more feeds"
+    return f"the relays of {named} can never pull in: each coil waits for the next one's contact ({way})"
+
+
+MOST_NAMED = 12
+"""Of a longer circle the first feeds are named, and how many there are."""
+
+
+def _way(names: list[str]) -> str:
+    """``a → b → a``."""
+    if len(names) <= MOST_NAMED + 1:
+        return " → ".join(names)
+    return f"{' → '.join(names[:MOST_NAMED])} → {len(names) - MOST_NAMED - 1} more → {names[-1]}"
 
 
 def _remedy(results: Results, coils: list[str]) -> str:

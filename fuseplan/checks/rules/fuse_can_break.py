@@ -69,18 +69,21 @@ def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64
            seen: dict[int, int]) -> int:
     """The device nearest the battery that cannot break its own prospective current, on the way to one that cannot
     either; -1 where a device on the way can break the current at the latter."""
-    if index not in seen:
-        seen[index] = index
-        upper, at = int(above[index]), index
+    here, way = index, []
+    while here not in seen:
+        seen[here] = here
+        upper, at = int(above[here]), here
         while upper >= 0 and upper != at:
-            if capacity[upper] >= prospective[index]:
-                seen[index] = -1
+            if capacity[upper] >= prospective[here]:
+                seen[here] = -1
                 break
             if prospective[upper] > capacity[upper]:
-                further = _first(upper, above, prospective, capacity, seen)
-                seen[index] = upper if further < 0 else further
+                way.append((here, upper))
+                here = upper
                 break
             upper, at = int(above[upper]), upper
+    for at, upper in reversed(way):
+        seen[at] = upper if seen[upper] < 0 else seen[upper]
     return seen[index]
 
 
