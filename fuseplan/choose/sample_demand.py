@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.choose.sample_network import Row, SampleNetwork, behind, product
+from fuseplan.choose.behind import Behind
+from fuseplan.choose.sample_network import Row, SampleNetwork
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD, SHARE_STOPPED
 from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
 from fuseplan.engine.intervals import INTERVALS, LONGER_THAN_S
@@ -51,8 +52,8 @@ class SampleDemands:
         self.results, self.network = results, SampleNetwork(results)
         self._held = None if results.held is None else SampleNetwork(results, results.source.strong)
         network = results.network
-        self._supply = _Nodes(network.supply, list(network.feed_node.values()), network.consumers.count)
-        self._returns = _Nodes(network.returns, list(network.earth_node.values()), network.consumers.count)
+        self._supply = _Nodes(network.supply, list(network.feed_node.values()))
+        self._returns = _Nodes(network.returns, list(network.earth_node.values()))
         self._allowed = allowed_conditions(network)
         self._masks = [np.unique(each, axis=1, return_inverse=True) for each in self._allowed]
         self._counts = np.stack([counts_in_interval(network, interval) for interval in range(len(INTERVALS))])
@@ -125,15 +126,16 @@ class SampleDemands:
         generator = network.consumers.kind == ALTERNATOR
         out = np.zeros((len(rows[0].root_v), len(INTERVALS), len(nodes.shared)))
         for row in rows:
-            matrix = nodes.matrix[np.ix_(nodes.shared, row.on)]
+            at_nodes, given = Behind(nodes.tree, nodes.shared, row.on), generator[row.on]
+            holds = at_nodes.sums(given[:, None].astype(float))[:, 0] if given.any() else None
             for interval, longer in enumerate(LONGER_THAN_S):
                 if network.duration_s[row.condition] > longer:
-                    counted = row.current_a * (self._counts[interval, row.on] & ~generator[row.on])
-                    current = product(counted, matrix.T)
+                    counted = row.current_a * (self._counts[interval, row.on] & ~given)
+                    current = at_nodes.sums(counted.T).T
                     out[:, interval] = np.maximum(out[:, interval], np.abs(current))
-                    if generator[row.on].any():
-                        given = row.alternator_a[:, None] * (matrix @ generator[row.on].astype(float))
-                        out[:, interval] = np.maximum(out[:, interval], np.abs(current - given))
+                    if holds is not None:
+                        out[:, interval] = np.maximum(out[:, interval],
+                                                      np.abs(current - row.alternator_a[:, None] * holds))
         return out
 
     def _drops(self, rows: Sequence[Row], count: int) -> tuple[Floats, Floats, Floats, Floats]:
@@ -168,11 +170,9 @@ class SampleDemands:
 class _Nodes:
     """Who hangs behind which node of one tree."""
 
-    def __init__(self, tree: Tree, shared: list[int], consumers: int) -> None:
-        self.shared = np.array(shared, dtype=np.int64)
-        self.matrix = behind(tree, np.arange(tree.count), np.arange(consumers))
+    def __init__(self, tree: Tree, shared: list[int]) -> None:
+        self.tree, self.shared = tree, np.array(shared, dtype=np.int64)
 
     def own(self, current_a: Floats) -> Floats:
         """Sum behind each node (n, 3, nodes) from (n, 3, L)."""
-        count, intervals, columns = current_a.shape
-        return product(current_a.reshape(count * intervals, columns), self.matrix.T).reshape(count, intervals, -1)
+        return np.ascontiguousarray(self.tree.branch_sums(current_a))

@@ -1,7 +1,7 @@
 """The network solved for many sets of loads at once: rows are samples, one condition after the other.
 
 The same equations as the engine's solver, arranged for many rows and few columns: of each condition only what is on,
-and only the branches that then carry current, with sums and drops as products with the matrix of who hangs on what.
+and only the branches that then carry current.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.choose.behind import Behind, Reach
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.demand import allowed_conditions
 from fuseplan.engine.passes import MOST_V
@@ -25,12 +26,12 @@ from fuseplan.engine.regulated import (
     WHOLE_PASSES,
     by_rule,
     doubtful,
+    eased,
     root_of,
     shares,
 )
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import Source
-from fuseplan.engine.tree import Tree
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -71,28 +72,42 @@ class Row:
 
 @dataclass(frozen=True)
 class _Side:
-    """Branches of one tree that carry current in one condition: which consumer that is on hangs behind which (B, K),
-    which idle one (B, W), and their resistance ``R = cold + warm · min(I, cap)²``."""
+    """Branches of one tree that carry current in one condition: who hangs behind which, how far the drops reach for
+    those on and for the idle ones, and their resistance ``R = cold + warm · min(I, cap)²``, each (B, 1)."""
 
-    behind: Floats
-    idle: Floats
+    behind: Behind
+    on: Reach
+    idle: Reach
     cold: Floats
     warm: Floats
     cap: Floats
 
+    def ohm(self, through_a: Floats) -> Floats:
+        """Resistance of each branch (B, n) at its current (B, n)."""
+        found = np.abs(through_a)
+        np.minimum(found, self.cap, out=found)
+        np.square(found, out=found)
+        found *= self.warm
+        found += self.cold
+        return found
+
+    def lost(self, current_a: Floats) -> Floats:
+        """Voltage lost in each branch (B, n) from the currents (K, n)."""
+        through = self.behind.sums(current_a)
+        through *= self.ohm(through)
+        return through
+
+    def way_ohm(self, current_a: Floats) -> Floats:
+        """Resistance on the way to each consumer that is on (K, n)."""
+        return self.behind.drops(self.ohm(self.behind.sums(current_a)), self.on)
+
     def drops(self, current_a: Floats) -> Floats:
-        """(n, K) from (n, K)."""
-        return product(self._lost(current_a), self.behind)
+        """Up to each consumer that is on (K, n)."""
+        return self.behind.drops(self.lost(current_a), self.on)
 
     def idle_drops(self, current_a: Floats) -> Floats:
-        """(n, W) from (n, K)."""
-        return product(self._lost(current_a), self.idle)
-
-    def _lost(self, current_a: Floats) -> Floats:
-        """Voltage lost in each branch (n, B)."""
-        through = product(current_a, self.behind.T)
-        ohm = self.cold + self.warm * np.minimum(np.abs(through), self.cap) ** 2
-        return np.asarray(through * ohm)
+        """Up to each idle one (W, n)."""
+        return self.behind.drops(self.lost(current_a), self.idle)
 
 
 @dataclass(frozen=True)
@@ -108,30 +123,6 @@ class _Case:
     """Its place among those on, -1 for none."""
     start_v: Floats
     start_root_v: float
-
-
-SMALL_PRODUCT = 200_000
-"""Products of matrices with fewer multiplications run in one thread; larger ones make threads wait for each other."""
-
-
-def product(rows: Floats, matrix: Floats) -> Floats:
-    """``rows @ matrix`` in blocks of rows that are too small to be handed out to threads."""
-    block = max(1, SMALL_PRODUCT // max(matrix.size, 1))
-    whole = len(rows) // block * block
-    out = np.empty((len(rows), matrix.shape[1]))
-    if whole:
-        stacked = np.matmul(rows[:whole].reshape(-1, block, rows.shape[1]), matrix)
-        out[:whole] = stacked.reshape(whole, matrix.shape[1])
-    out[whole:] = rows[whole:] @ matrix
-    return out
-
-
-def behind(tree: Tree, nodes: Ints, consumers: Ints) -> Floats:
-    """1 where a consumer hangs behind a node (len(nodes), len(consumers))."""
-    place = np.empty(len(tree.order), dtype=np.int64)
-    place[tree.order] = np.arange(len(tree.order))
-    at = place[consumers]
-    return ((at >= tree.start[nodes, None]) & (at < tree.end[nodes, None])).astype(float)
 
 
 class SampleNetwork:
@@ -164,11 +155,11 @@ class SampleNetwork:
         found = np.flatnonzero(on == network.alternator)
         sides = []
         for tree, side, extra in ((network.supply, wires.supply, fuses), (network.returns, wires.returns, 0.0)):
-            matrix = behind(tree, np.arange(tree.count), on)
             cold = side.cold + extra
-            used = np.flatnonzero(matrix.any(axis=1) & (cold + side.warm[condition] > 0))
-            sides.append(_Side(matrix[used], behind(tree, used, idle), cold[used], side.warm[condition, used],
-                               side.cap[condition, used]))
+            used = np.flatnonzero(Behind(tree, np.arange(tree.count), on).any & (cold + side.warm[condition] > 0))
+            chosen_here = Behind(tree, used, on)
+            sides.append(_Side(chosen_here, chosen_here.reach(on), chosen_here.reach(idle), cold[used, None],
+                               side.warm[condition, used, None], side.cap[condition, used, None]))
         return _Case(condition, choice, on, idle, chosen, sides[0], sides[1], int(found[0]) if found.size else -1,
                      solution.across_v[condition, on], float(solution.root_v[condition]))
 
@@ -184,66 +175,69 @@ class SampleNetwork:
         """
         for case in self._cases:
             if choices or case.choice == 0:
-                yield self._solve(case, reference_a[:, case.on])
+                yield self._solve(case, np.ascontiguousarray(reference_a.T[case.on]))
 
     def _solve(self, case: _Case, reference: Floats) -> Row:
-        rows, condition = reference.shape[0], case.condition
+        rows, condition = reference.shape[1], case.condition
         turning = self.source.available_a[condition] > 0
         start = self.source.setpoint_v if turning else float(self.source.open_circuit_v[condition])
         lost = math.isnan(case.start_root_v)
         found, doubted = self._passes(
             case, reference, np.full(rows, start if lost else case.start_root_v),
-            np.repeat((np.full_like(case.start_v, start) if lost else case.start_v)[None, :], rows, axis=0), FREE)
+            np.repeat((np.full_like(case.start_v, start) if lost else case.start_v)[:, None], rows, axis=1), FREE)
 
         def again(which: Ints, way: int) -> Floats:
             nonlocal found
-            part, _ = self._passes(case, reference[which], np.full(len(which), start),
-                                   np.full((len(which), reference.shape[1]), start), way)
+            part, _ = self._passes(case, reference[:, which], np.full(len(which), start),
+                                   np.full((len(reference), len(which)), start), way)
             found = found.replaced(which, part)
             return part.demand_a
 
         by_rule(doubted, np.full(rows, self.source.available_a[condition]), again)
-        idle_v = np.zeros((rows, 0))
+        idle_v = np.zeros((0, rows))
         if case.idle.size:
-            idle_v = (found.root_v[:, None] - case.supply.idle_drops(found.current_a)
-                      - case.returns.idle_drops(found.current_a))
-        return Row(condition, case.choice, case.on, found.root_v, found.current_a, found.supply_v, found.return_v,
-                   found.alternator_a, case.idle, idle_v)
+            idle_v = found.root_v - case.supply.idle_drops(found.current_a) - case.returns.idle_drops(found.current_a)
+        return Row(condition, case.choice, case.on, found.root_v, found.current_a.T, found.supply_v.T, found.return_v.T,
+                   found.alternator_a, case.idle, idle_v.T)
 
     def _passes(self, case: _Case, reference: Floats, root: Floats, across: Floats, way: int) -> tuple[_Found, Ints]:
-        """Pass until no voltage moves; what is found, and the rows that may have another solution."""
-        source, at, rows = self.source, case.condition, len(root)
+        """Pass until no voltage moves; what is found, and the rows that may have another solution. Samples lie on the
+        last axis."""
+        source, at, rows, consumers = self.source, case.condition, len(root), case.consumers
         open_v, inner, available = (np.full(rows, each[at]) for each in (source.open_circuit_v, source.internal_ohm,
                                                                          source.available_a))
         settled_v, most = (SETTLED_V, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
         terminal, share, before = np.zeros(rows), np.ones(rows), None
         for passes in range(1, most + 1):
-            current = case.consumers.currents(across.T, reference.T)
-            slope, demand = case.consumers.slopes(across.T, current).sum(axis=0), current.sum(axis=0)
-            current = current.T
+            current = consumers.currents(across, reference)
+            slopes = consumers.slopes(across, current)
+            slope, demand = slopes.sum(axis=0), current.sum(axis=0)
             if case.alternator >= 0:
-                terminal = across[:, case.alternator] - root
+                terminal = across[case.alternator] - root
             new_root, delivered = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v, terminal,
                                           way)
             if case.alternator >= 0:
-                current[:, case.alternator] = -delivered
+                current[case.alternator] = -delivered
             supply, returns = case.supply.drops(current), case.returns.drops(current)
-            new_across = np.clip(new_root[:, None] - supply - returns, -MOST_V, MOST_V)
-            moved = np.maximum(np.abs(new_root - root), np.abs(new_across - across).max(axis=1, initial=0.0))
+            new_across = np.clip(new_root - supply - returns, -MOST_V, MOST_V)
             move = new_across - across
+            moved = np.maximum(np.abs(new_root - root), np.abs(move).max(axis=0, initial=0.0))
             if passes >= WHOLE_PASSES:
-                share, before = shares(before, move.T, share), move.T
-            root, across = root + share * (new_root - root), across + share[:, None] * move
+                share, before = shares(before, move, share), move
+                own = eased(slopes, case.supply.way_ohm(current) + case.returns.way_ohm(current))
+                root, across = root + share * (new_root - root), across + share * own * move
+            else:
+                root, across = new_root, new_across
             if moved.max(initial=0.0) < settled_v and passes > 1:
                 break
-        falling = case.consumers.constant_power
+        falling = consumers.constant_power
         doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal, delivered,
-                           current[:, falling].T, new_across[:, falling].T, moved >= settled_v)
+                           current[falling], new_across[falling], moved >= settled_v)
         return _Found(new_root, demand, current, supply, returns, delivered), doubted
 
 
 class _Found(NamedTuple):
-    """What passes end in, arrays (n,) or (n, K)."""
+    """What passes end in, arrays (n,) or (K, n)."""
 
     root_v: Floats
     demand_a: Floats
@@ -256,7 +250,7 @@ class _Found(NamedTuple):
         """A copy with some rows replaced."""
         copies = _Found(*(each.copy() for each in self))
         for copy, new in zip(copies, by, strict=True):
-            copy[rows] = new
+            copy[..., rows] = new
         return copies
 
 

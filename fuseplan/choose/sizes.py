@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import lru_cache
+from heapq import heappop, heappush
 from typing import NamedTuple
 
 import numpy as np
@@ -108,23 +109,31 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
            for index, value in share.items() if value > 0 and may_grow(index) and segments.length_m[index] > 0}
     ladders = {index: steps_up(results, index) for index in now}
     chosen: dict[int, str] = {}
+    best_first: list[tuple[float, int, int]] = []
+
+    def offer(rank: int, index: int) -> None:
+        """The next step of a segment, by what it gains for its copper; of equal ones the first on the path."""
+        value, area, ohm, place = now[index]
+        if place < len(ladders[index]):
+            step = ladders[index][place]
+            gain = value * (1.0 - min(step.ohm_per_m / ohm, 1.0))
+            worth = gain / ((step.area_mm2 - area) * float(segments.length_m[index]))
+            if worth > 0:
+                heappush(best_first, (-worth, rank, index))
+
+    for rank, index in enumerate(now):
+        offer(rank, index)
     while needed > 0:
-        best, best_worth = -1, 0.0
-        for index, (value, area, ohm, place) in now.items():
-            if place < len(ladders[index]):
-                step = ladders[index][place]
-                gain = value * (1.0 - min(step.ohm_per_m / ohm, 1.0))
-                worth = gain / ((step.area_mm2 - area) * float(segments.length_m[index]))
-                if worth > best_worth:
-                    best, best_worth = index, worth
-        if best < 0:
+        if not best_first:
             return None
+        _, rank, best = heappop(best_first)
         value, _, ohm, place = now[best]
         step = ladders[best][place]
         left = value * min(step.ohm_per_m / ohm, 1.0)
         needed -= value - left
         now[best] = (left, step.area_mm2, step.ohm_per_m, place + 1)
         chosen[best] = step.words
+        offer(rank, best)
     return chosen
 
 

@@ -20,6 +20,7 @@ from fuseplan.engine.regulated import (
     WHOLE_PASSES,
     by_rule,
     doubtful,
+    eased,
     root_of,
     shares,
 )
@@ -172,7 +173,10 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
         else:
             # `across` holds what the old voltages exceed the new ones by.
             share, before = shares(before, across, share), across
-            root, across = root + share * (new_root - root), (1.0 - share) * across + new_across
+            way_ohm = network.supply.drops(supply_ohm).take(consumers.supply_node, axis=0)
+            way_ohm += network.returns.drops(return_ohm).take(consumers.return_node, axis=0)
+            root = root + share * (new_root - root)
+            across = (1.0 - share * eased(tangent, way_ohm)) * across + new_across
     falling = consumers.constant_power
     doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal_less_root, alternator_a,
                        current.take(falling, axis=0), new_across.take(falling, axis=0), moving)

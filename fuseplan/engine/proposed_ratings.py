@@ -135,8 +135,11 @@ def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Re
     steps = [step for step in ladder(asked.network.fuse_kinds[device])
              if low * (1.0 - NOISE) <= step <= high * (1.0 + NOISE)]
     sure = [step for step in steps if step >= upper * (1.0 - NOISE)]
-    tested = [(step, next(_reasons(asked, device, step), None))
-              for step in (*sure, *reversed(steps[:len(steps) - len(sure)]))]
+    tested: list[tuple[float, Reason | None]] = []
+    for step in (*sure, *reversed(steps[:len(steps) - len(sure)])):
+        tested.append((step, next(_reasons(asked, device, step), None)))
+        if tested[-1][1] is None:
+            break
     passing = [step for step, reason in tested if reason is None]
     passing += [step for step, reason in tested if reason == "may open at switch-on"]
     rejected = tuple(Rejected(step, reason) for step, reason in sorted(tested) if reason is not None)

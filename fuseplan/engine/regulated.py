@@ -61,6 +61,15 @@ def shares(before: Floats | None, moves: Floats, last: Floats) -> Floats:
     return np.where(turned, np.maximum(0.5 * last, LEAST_SHARE), np.minimum(1.3 * last, MOST_SHARE))
 
 
+def eased(slope: Floats, way_ohm: Floats) -> Floats:
+    """Share of its own move that each load makes (L, R), from its slope [A/V] and the resistance on its way [ohm]: the
+    voltage across a load behind more resistance than its own swings ever further otherwise."""
+    found = slope * way_ohm
+    np.maximum(found, 0.0, out=found)
+    found += 1.0
+    return np.divide(1.0, found, out=found)
+
+
 def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
             setpoint_v: float, terminal_less_root: Floats, way: int = FREE) -> tuple[Floats, Floats]:
     """Voltage of the battery post and current of the alternator, from the demand and its slope over voltage.
