@@ -22,6 +22,8 @@ Floats = NDArray[np.float64]
 
 SEED = 20_000_101
 CHUNK = 500
+MOST_ASKED = 400
+"""Loads looked at one by one for what to measure first."""
 COUNTS_FROM = 0.05
 """A load is named for a verdict when its uncertainty covers this share of the way to the limit."""
 AT_LIMIT = 0.01
@@ -138,21 +140,37 @@ class Reading:
     condition_words: str
 
 
+def _uncertain(assessment: Assessment) -> list[int]:
+    """Loads whose current is not measured, by how many amperes it is open, the most first."""
+    consumers = assessment.results.network.consumers
+    open_a = consumers.reference_a * (consumers.lower + consumers.upper)
+    found = [index for index in np.flatnonzero((consumers.kind == LOAD) & (open_a > 0)).tolist()
+             if load_of(assessment.results, index).evidence != "measured"]
+    return sorted(found, key=lambda index: (-float(open_a[index]), index))
+
+
+def not_asked(assessment: Assessment) -> int:
+    """How many loads `measure_first` leaves out, the least uncertain."""
+    return max(0, len(_uncertain(assessment)) - MOST_ASKED)
+
+
 def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
     """The readings whose uncertainty can flip a verdict, those that can most first.
 
     A verdict can be flipped when it comes out otherwise with all currents at their upper, or all at their lower
-    bound. Loads that are measured already are left out.
+    bound. Loads that are measured already are left out, and beyond `MOST_ASKED` those whose currents are open by the
+    fewest amperes: the network is solved twice for each.
     """
     consumers = assessment.results.network.consumers
-    asked = [index for index in np.flatnonzero(consumers.kind == LOAD).tolist()
-             if consumers.reference_a[index] > 0 and consumers.upper[index] > 0
-             and load_of(assessment.results, index).evidence != "measured"]
+    asked = _uncertain(assessment)[:MOST_ASKED]
     if not asked:
         return ()
     verdicts = SampleVerdicts(assessment)
     nominal, upper, lower = consumers.reference_a, 1.0 + consumers.upper, 1.0 - consumers.lower
     rows = [nominal, nominal * upper, nominal * lower]
+    ends = verdicts.fails(verdicts.ratios(np.stack(rows)))
+    if not (ends[1:] != ends[0]).any():
+        return ()
     for index in asked:
         for bound in (upper, lower):
             one = nominal.copy()

@@ -33,6 +33,15 @@ def measure_lines(readings: Sequence[Reading], plan: Plan, room: int = 100, pain
     return [*lines, *paragraph(CAUTION, room, "⚠ ", INDENT)]
 
 
+def left_out_words(count: int) -> str:
+    """That some loads were not looked at; empty where all were."""
+    if not count:
+        return ""
+    loads = "1 load with the least uncertain current was" if count == 1 else \
+        f"{count} loads with the least uncertain currents were"
+    return f"In a plan of this size the {loads} not looked at."
+
+
 def reading_lines(each: Reading, plan: Plan, number: int, room: int = 100) -> list[str]:
     """One reading: what it may show, which verdicts it can flip, with what, where and when to measure."""
     alone = "flips it alone" if each.reach >= 1 else f"{writing.limit(each.reach, 'share')} of the way"

@@ -6,6 +6,7 @@ Works on the plain dict of the file, so that it still finds what it can when the
 from __future__ import annotations
 
 import difflib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any
@@ -235,13 +236,33 @@ def part_problems(data: Mapping[str, Any], most: int | None = None) -> list[tupl
 
 def _part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None) -> Iterator[tuple[Path, str]]:
     runs, words = _table(data.get("run")), _condition_words(data)
+    sizes: Counter[str] = Counter()
     for kind, path, part in parts(data if within is None else within):
+        group = part.get("either") if kind == "load" else None
+        if isinstance(group, str):
+            sizes = sizes or Counter(_groups(data))
+            if sizes[group] > MOST_ALTERNATIVES:
+                yield (*path, "either"), (
+                    f"{place(path)}: {sizes[group]} loads are in the group '{clean(group)}', of which one is on at a "
+                    f"time; accepted are up to {MOST_ALTERNATIVES}")
+                sizes[group] = 0
         if kind == "segment" and "along" in part:
             yield from _along_problems(path, part, runs)
         elif kind == "load":
             yield from _load_problems(path, part, words)
         elif kind == "circuit":
             yield from _state_problems(path, part)
+
+
+MOST_ALTERNATIVES = 24
+"""Loads of one group: the network is solved with each of them on in turn."""
+
+
+def _groups(data: Mapping[str, Any]) -> Iterator[str]:
+    """The group of every load that has one."""
+    for kind, _, part in parts(data):
+        if kind == "load" and isinstance(part.get("either"), str):
+            yield part["either"]
 
 
 def _condition_words(data: Mapping[str, Any]) -> set[str]:

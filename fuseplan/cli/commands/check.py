@@ -72,10 +72,10 @@ MOST_SAMPLES = 1_000_000
 def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> None:
     """Samples of the currents, where they are asked for, and what to measure first; beside a JSON document they go to
     the error output, which keeps it whole."""
-    from fuseplan.choose.evidence import measure_first, sample
+    from fuseplan.choose.evidence import measure_first, not_asked, sample
     from fuseplan.cli.terminal import complain, painter, progress, room, write
-    from fuseplan.papers.evidence_text import measure_lines, sample_lines
-    from fuseplan.papers.paragraphs import unpainted
+    from fuseplan.papers.evidence_text import left_out_words, measure_lines, sample_lines
+    from fuseplan.papers.paragraphs import paragraph, unpainted
 
     paint = unpainted if to_errors else painter()
     lines: list[str] = []
@@ -85,6 +85,8 @@ def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> Non
     readings = measure_first(assessment)
     lines += measure_lines(readings, assessment.plan, room(), paint) or [
         "Measure first: no uncertain current can flip a verdict."]
+    if left_out := left_out_words(not_asked(assessment)):
+        lines += paragraph(left_out, room(), "  ")
     if to_errors:
         for line in lines:
             complain(line)
