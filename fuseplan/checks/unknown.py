@@ -45,4 +45,5 @@ def _lost(results: Results, circuit: int) -> Iterator[str]:
     members = np.flatnonzero((consumers.circuit == circuit) & (consumers.kind == LOAD))
     for number in np.flatnonzero(results.lost.reshape(CORNERS, -1).any(axis=0)).tolist():
         if consumers.possible[number, members].any():
-            yield f"voltages and currents in {condition_words(results, number)}: no voltage was found that feeds all of it"
+            where = condition_words(results, number)
+            yield f"voltages and currents in {where}: no voltage was found that feeds all of it"
