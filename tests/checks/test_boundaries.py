@@ -1,0 +1,184 @@
+"""At its limit a verdict turns exactly once: whatever drives a check is raised in small steps from a plan that obeys it
+to one that breaks it, and just below and just above the place where it turns it is looked at again."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.checks.rule import all_rules
+from fuseplan.engine.clearing import greatest_time_s, least_time_s
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.wiring import allowance_of
+from fuseplan.guidance import guidance, names
+from fuseplan.plan.model import Plan
+from fuseplan.quantities.amounts import Amount
+from fuseplan.store.read import parse_plan
+from fuseplan.tables.fuses import KINDS
+from fuseplan.tables.insulations import INSULATIONS
+
+BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
+STEPS = 24
+JUST = 1e-3
+
+
+class Sweep(NamedTuple):
+    """What is raised, from a value that obeys the check to one that breaks it."""
+
+    path: str
+    """In the plan that breaks it; ``*`` is the circuit, feed … that the finding is about."""
+    obeys: float
+    breaks: float
+    unit: str = ""
+    contact: str | None = None
+    """Relay contact fitted instead of the plan's, where nothing is on file for that one."""
+
+
+LOAD, LENGTH = "circuit.*.load.0.current", "circuit.*.wire.0.length"
+SWEEPS = {
+    "alternator-overspeed": Sweep("condition.{0}.engine", 3000, 8000, "r/min"),
+    "box-position": Sweep("circuit.*.fuse.rating", 5, 40, "A"),
+    "crank-voltage": Sweep("circuit.*.load.0.current", 100, 600, "A"),
+    "earth-overloaded": Sweep(LOAD, 1, 60, "A"),
+    "feed-overloaded": Sweep("feed.*.limit", 60, 5, "A"),
+    "fuse-carries-load": Sweep(LOAD, 1, 20, "A"),
+    "fuse-clears-far-short": Sweep(LENGTH, 1, 60, "m"),
+    "fuse-guards-wire": Sweep(LENGTH.replace("wire.0.length", "fuse.rating"), 5, 60, "A"),
+    "fuse-near-source": Sweep("circuit.*.fuse.distance", 0.05, 2, "m"),
+    "fuse-rides-inrush": Sweep("circuit.*.load.0.inrush_time", 0.02, 2, "s"),
+    "holder-governs": Sweep(LOAD, 20, 60, "A"),
+    "relay-inrush": Sweep("circuit.*.load.0.inrush", 1, 20),
+    "relay-contact": Sweep(LOAD, 2, 80, "A", "mini_40"),
+    "standing-drain": Sweep("circuit.*.load.0.standby", 0.001, 2, "A"),
+    "switch-needs-relay": Sweep(LOAD, 0.5, 60, "A"),
+    "window-empty": Sweep(LOAD, 1, 40, "A"),
+    "wire-carries-load": Sweep(LOAD, 1, 60, "A"),
+    "wire-drop": Sweep(LENGTH, 0.2, 40, "m"),
+    "lamp-voltage": Sweep(LENGTH, 0.2, 40, "m"),
+    "wire-survives-short": Sweep("circuit.*.fuse.rating", 3, 60, "A"),
+    "output-overloaded": Sweep("circuit.*.relay.driver_limit", 2, 0.05, "A"),
+    "insulation-suits-zone": Sweep("zone.engine_bay.ambient", 20, 140, "degC"),
+    "alternator-share": Sweep(LOAD, 5, 120, "A"),
+    "alternator-peak": Sweep(LOAD, 5, 160, "A"),
+    "idle-deficit": Sweep(LOAD, 5, 160, "A"),
+    "reserve-short": Sweep(LOAD, 5, 200, "A"),
+}
+
+
+@lru_cache(maxsize=64)
+def breaking(name: str) -> tuple[Plan, str, str]:
+    """The plan that breaks a check, and kind and id of what its finding is about."""
+    text = all_rules()[name].breaks
+    plan = parse_plan(text if "fuseplan =" in text else BASE + text)
+    found = next(each for each in assess(plan).findings if each.check == name and not each.measure)
+    return plan, found.subject_kind, found.subject
+
+
+def put(part: Any, path: list[str], value: object) -> Any:
+    if not path:
+        return value
+    step = path[0]
+    if isinstance(part, tuple):
+        place = int(step)
+        return (*part[:place], put(part[place], path[1:], value), *part[place + 1:])
+    if isinstance(part, dict):
+        return {**part, step: put(part[step], path[1:], value)}
+    return part.model_copy(update={step: put(getattr(part, step), path[1:], value)})
+
+
+@lru_cache(maxsize=512)
+def at(name: str, sweep: Sweep, value: float) -> tuple[bool, bool]:
+    """Whether the check fails as entered, and whether it says anything, with a value in the sweep's place."""
+    plan, kind, subject = breaking(name)
+    if sweep.path.startswith("circuit.*") and kind != "circuit":
+        base = parse_plan(BASE)
+        subject = next(each for each in reversed(plan.circuit) if each not in base.circuit)
+    path = sweep.path.replace("*", subject).replace("{0}", next(iter(plan.condition), "")).split(".")
+    if path[-1] == "current":
+        plan = put(plan, [*path[:-1], "power"], None)
+    if sweep.contact is not None:
+        plan = put(plan, ["circuit", subject, "relay", "contact"], sweep.contact)
+    amount = Amount(value, f"{value:.9g} {sweep.unit}") if sweep.unit else value
+    found = [each for each in assess(put(plan, path, amount)).findings
+             if each.check == name and (each.subject_kind, each.subject) == breaking(name)[1:]]
+    return any(not each.measure for each in found), bool(found)
+
+
+@pytest.mark.parametrize("name", sorted(SWEEPS))
+def test_a_verdict_turns_exactly_once(name: str) -> None:
+    sweep = SWEEPS[name]
+    values = np.geomspace(sweep.obeys, sweep.breaks, STEPS).tolist()
+    for corner in (0, 1):
+        said = [at(name, sweep, value)[corner] for value in values]
+        turns = [number for number in range(1, STEPS) if said[number] != said[number - 1]]
+        assert not said[0] or corner, f"{name} fails at {values[0]:g} already"
+        assert said[-1], f"{name} passes at {values[-1]:g} still"
+        if said[0]:
+            continue
+        assert len(turns) == 1, (name, [(f"{value:.4g}", each) for value, each in zip(values, said, strict=True)])
+        low, high = values[turns[0] - 1], values[turns[0]]
+        while abs(high / low - 1.0) > JUST / 50:
+            middle = math.sqrt(low * high)
+            low, high = (low, middle) if at(name, sweep, middle)[corner] else (middle, high)
+        towards = 1.0 if sweep.breaks > sweep.obeys else -1.0
+        for share in (0.1, 0.3, 1.0, 3.0):
+            assert not at(name, sweep, low * (1.0 - towards * JUST * share))[corner], (name, low)
+            assert at(name, sweep, high * (1.0 + towards * JUST * share))[corner], (name, high)
+
+
+WITHOUT_A_LIMIT = {
+    "breaker-resets", "charge-lead-unfused", "coil-suppressed", "coil-waits-for-itself", "colour-clash",
+    "contact-closed-at-rest", "dead-in-crank", "earth-missing", "engine-strap", "evidence-weak", "feeds-joined",
+    "figures-missing", "fuse-missing", "fuse-rating-exists", "fuses-in-order", "label-twice", "lamps-on-one-fuse",
+    "live-when-stopped", "load-not-fed", "nothing-on-file", "out-of-scope", "place-unknown",
+    "wanted-but-dead", "word-unused",
+}
+"""Checks on whether something is there, named or joined: nothing can be raised through a limit."""
+BY_STEPS = {"charge-lead-drop", "exciter-weak", "fuse-can-break", "fuse-suits-voltage", "joints-staggered",
+            "link-suits-wire", "stud-crowded", "wire-minimum-size", "wire-shrinks-unfused"}
+"""Checks on figures that come in printed steps or counts, or that a published row alone decides: the laws on printed
+rows below, and each check's own two plans."""
+
+
+def test_every_check_is_swept_or_has_a_reason_not_to_be() -> None:
+    assert SWEEPS.keys() | WITHOUT_A_LIMIT | BY_STEPS == all_rules().keys()
+    assert not SWEEPS.keys() & (WITHOUT_A_LIMIT | BY_STEPS)
+
+
+AMBIENTS = np.unique(np.concatenate([np.arange(-40.0, 260.0, 1.0) + shift for shift in (-0.05, 0.0, 0.05)]))
+
+
+@pytest.mark.parametrize("name", names())
+def test_a_hotter_place_never_allows_more(name: str) -> None:
+    limits = guidance(name)
+    factor = np.asarray(limits.fuse_k(AMBIENTS))
+    known = ~np.isnan(factor)
+    assert (np.diff(factor[known]) <= 1e-12).all()
+    assert not known[np.flatnonzero(~known).min(initial=len(known)):].any(), "past the curve's end nothing is known"
+    looked_at = 0
+    for insulation in INSULATIONS:
+        for size in ("0.5 mm2", "1.5 mm2", "6 mm2", "25 mm2", "AWG 14"):
+            allowed = np.array([allowance_of(limits, size, insulation, float(each)).single_a for each in AMBIENTS[::7]])
+            known = ~np.isnan(allowed)
+            looked_at += int(known.any())
+            assert (np.diff(allowed[known]) <= 1e-9).all(), (insulation, size)
+    assert looked_at > 5
+
+
+@pytest.mark.parametrize("kind", sorted(KINDS))
+def test_more_current_never_takes_longer_to_open(kind: str) -> None:
+    """Across every printed multiple, just below, on and just above it."""
+    for rating in ladder(kind)[::3]:
+        printed = np.array([1.0, 1.1, 1.35, 1.5, 1.6, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 10.0, 20.0])
+        multiples = np.sort(np.concatenate([printed * (1.0 + share) for share in (-JUST, 0.0, JUST)]))
+        for times in (of(kind, rating, multiples * rating) for of in (greatest_time_s, least_time_s)):
+            known = ~np.isnan(times)
+            with np.errstate(invalid="ignore"):
+                steps = np.diff(times[known])
+            assert not (steps > 0).any(), (kind, rating)
