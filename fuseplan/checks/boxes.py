@@ -40,26 +40,24 @@ class Answer:
 def ways(results: Results, box_id: str) -> tuple[Way, ...]:
     """The positions of a fuse box in the order of the plan."""
     box = results.plan.fuse_box[box_id]
-    seated: dict[str, list[int]] = {}
+    seated = {position: devices for (feed, position), devices in seats(results).items() if feed == box.feed}
+    return tuple(Way(box_id, name, part, seated.get(name, ())) for name, part in box.position.items())
+
+
+def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
+    """The devices in each position that is named, by (feed they are taken from, position), fuse box or none."""
+    found: dict[tuple[str, str], tuple[int, ...]] = {}
     for index, row in enumerate(results.network.fuses):
-        if row.fuse.position is not None and _taken_from(results, index) == box.feed:
-            seated.setdefault(row.fuse.position, []).append(index)
-    return tuple(Way(box_id, name, part, tuple(seated.get(name, ()))) for name, part in box.position.items())
+        if row.fuse.position is not None:
+            key = (results.network.places.source(row.owner), row.fuse.position)
+            found[key] = (*found.get(key, ()), index)
+    return found
 
 
 def boxes_at(results: Results, index: int) -> Iterator[tuple[str, FuseBox]]:
     """The fuse boxes on the feed a device is taken from."""
-    feed = _taken_from(results, index)
+    feed = results.network.places.source(results.network.fuses[index].owner)
     return ((name, box) for name, box in results.plan.fuse_box.items() if box.feed == feed)
-
-
-def _taken_from(results: Results, index: int) -> str | None:
-    kind, name = results.network.fuses[index].owner
-    if kind == "circuit":
-        return results.plan.circuit[name].feed
-    if kind == "feed":
-        return results.plan.feed[name].upstream
-    return results.plan.alternator.feed if results.plan.alternator is not None else None
 
 
 def why_not(results: Results, index: int, way: Way) -> str | None:

@@ -184,9 +184,7 @@ def _through(asked: _Asked, current_a: float, more_ohm: float) -> float:
 def _position_limits(network: Network, device: int) -> Iterator[float]:
     """The largest fuse the position of a device takes, in each fuse box of its feed."""
     row, plan = network.fuses[device], network.plan
-    kind, name = row.owner
-    feed = (plan.circuit[name].feed if kind == "circuit" else plan.feed[name].upstream if kind == "feed"
-            else plan.alternator.feed if plan.alternator is not None else None)
+    feed = network.places.source(row.owner)
     for box in plan.fuse_box.values():
         part = box.position.get(row.fuse.position or "") if box.feed == feed else None
         if part is not None and part.largest is not None:

@@ -47,7 +47,7 @@ earth = "engine_block"
 # low_speed = "50 A"        # label: output at 1500 r/min of its own shaft
 # pulley_ratio = 2.4        # turns of its shaft for one turn of the engine
 # setpoint = "14.2 V"
-# charge_wire = [{{ size = "16 mm2", length = "1.4 m", zone = "engine_bay", insulation = "pvc105" }}]
+# charge_wire = [{{ size = "16 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
 
 # Zones: highest ambient to plan for. Common practice, no source: a thermometer on a hot day knows better.
 """
@@ -121,13 +121,13 @@ zone = "engine_bay"
 [earth.body_front]
 name = "Body, front"
 to = "battery_negative"
-wire = [{ size = "16 mm2", length = "0.4 m", zone = "engine_bay", insulation = "pvc105" }]
+wire = [{ size = "16 mm2", length = "0.4 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 
 [earth.engine_block]
 name = "Engine block"
 to = "battery_negative"
-wire = [{ size = "25 mm2", length = "0.8 m", zone = "engine_bay", insulation = "pvc105" }]
+wire = [{ size = "25 mm2", length = "0.8 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 engine = true
 

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import random
+from collections import defaultdict
+from typing import Any
+
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
@@ -10,6 +14,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.colour_clash import clashing
 from fuseplan.checks.window import fuse_window
 from tests.choose.worlds import around, one
+from tests.plans import plan_of, random_plan
 
 CIRCUIT = """
 [circuit.{name}]
@@ -68,6 +73,58 @@ def test_two_fuses_do_not_share_a_way() -> None:
     [finding] = [each for each in findings if each.subject_kind == "circuit"]
     assert (finding.subject, finding.level) == ("b", "warning")
     assert "taken by a" in finding.message
+
+
+def positioned(seed: int) -> dict[str, Any]:
+    """A plan by rule whose fuses name positions, with a fuse box on some of its feeds and one without positions."""
+    rng, data = random.Random(seed), random_plan(seed)
+    feeds = list(data["feed"])
+    data["fuse_box"] = {f"box_{feed}": {"feed": feed, "position": {f"F{way}": {"largest": "30 A"} for way in range(3)}}
+                        for feed in feeds if rng.random() < 0.4}
+    data["fuse_box"]["bare"] = {"feed": rng.choice(feeds)}
+    parts = [*data["circuit"].values(), *data["feed"].values(), *([data["alternator"]] if "alternator" in data else [])]
+    for part in parts:
+        if "fuse" in part and rng.random() < 0.8:
+            part["fuse"]["position"] = f"F{rng.randrange(5)}"
+    return data
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_every_position_that_is_named_is_checked_or_said_to_be_uncheckable(seed: int) -> None:
+    """Against a plain look-up: one fuse a position and feed; positions that exist; feeds without positions named."""
+    plan = plan_of(positioned(seed))
+    assessment = assess(plan, "road")
+    said: dict[tuple[str, str], str] = defaultdict(str)
+    for finding in assessment.findings:
+        if finding.check == "box-position":
+            said[finding.subject_kind, finding.subject] += finding.message + "; "
+    taken: set[tuple[str, str]] = set()
+    for row in assessment.results.network.fuses:
+        kind, name = row.owner
+        position = row.fuse.position
+        if position is None:
+            continue
+        feed = plan.circuit[name].feed if kind == "circuit" else plan.feed[name].upstream if kind == "feed" else \
+            plan.alternator.feed
+        subject = (kind, name or kind)
+        assert (f"position {position} of" in said[subject] and "is taken by" in said[subject]) == \
+            ((feed, position) in taken)
+        taken.add((feed, position))
+        ways_there = [way for box in plan.fuse_box.values() if box.feed == feed for way in box.position]
+        unknown = bool(ways_there) and position not in ways_there
+        assert (f"there is no position {position} in" in said[subject]) == unknown
+        uncheckable = "cannot be checked" in said["feed", feed] and position in said["feed", feed]
+        assert uncheckable == (not ways_there)
+    assert taken
+
+
+def test_what_is_missing_for_a_position_to_be_checked_is_said() -> None:
+    text = circuit("a", position="F2") + circuit("b", position="F4")
+    _, [finding] = found(text, "box-position")
+    assert (finding.subject_kind, finding.level) == ("feed", "advice")
+    assert "F2, F4 cannot be checked: no fuse box is stated on feed battery_post" in finding.message
+    _, [finding] = found('[fuse_box.old]\nfeed = "battery_post"\n' + text, "box-position")
+    assert "fuse box old has no positions stated" in finding.message
 
 
 def test_spare_ways_are_counted() -> None:
