@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -54,20 +55,32 @@ def _or_nan(value: float | None) -> float:
     return math.nan if value is None else value
 
 
-def larger_contact(current_a: float, ambient_c: float) -> str | None:
-    """The smallest contact on file that carries a current at an ambient."""
-    found = [(rating.value, name) for name, entry in relay_tables.CONTACTS.items()
-             if entry.contact == "NO" and (rating := relay_tables.contact_rating(name, ambient_c)) is not None
-             and rating.value >= current_a]
+def larger_contact(current_a: float, ambient_c: float, kinds: Collection[str | None] = ()) -> str | None:
+    """The smallest contact on file that carries a current at an ambient, by the figure printed for these kinds of load
+    where there is one."""
+    return _smallest(current_a, ambient_c, kinds, 0.0)
+
+
+def stronger_contact(surge_a: float, current_a: float, ambient_c: float, kinds: Collection[str | None] = ()
+                     ) -> str | None:
+    """The smallest contact on file that may close on a surge and carries the current at an ambient; as above."""
+    return _smallest(current_a, ambient_c, kinds, surge_a)
+
+
+def _smallest(current_a: float, ambient_c: float, kinds: Collection[str | None], surge_a: float) -> str | None:
+    found = []
+    for name, entry in relay_tables.CONTACTS.items():
+        printed = contact(name, ambient_c)
+        if entry.contact == "NO" and printed.is_printed and contact_limit_a(printed, kinds) >= current_a \
+                and (surge_a <= 0.0 or printed.make_a >= surge_a):
+            found.append((printed.make_a if surge_a > 0.0 else contact_limit_a(printed, kinds), name))
     return min(found)[1] if found else None
 
 
-def stronger_contact(surge_a: float, current_a: float, ambient_c: float) -> str | None:
-    """The smallest contact on file that may close on a surge and carries the current at an ambient."""
-    found = [(entry.make_a, name) for name, entry in relay_tables.CONTACTS.items()
-             if entry.contact == "NO" and entry.make_a is not None and entry.make_a >= surge_a
-             and (rating := relay_tables.contact_rating(name, ambient_c)) is not None and rating.value >= current_a]
-    return min(found)[1] if found else None
+def contact_limit_a(printed: Contact, kinds: Collection[str | None]) -> float:
+    """What a contact carries of these kinds of load [A]; NaN where nothing is on file."""
+    by_kind = [value for kind, value in (("lamp", printed.lamp_a), ("motor", printed.motor_a)) if kind in kinds]
+    return float(np.fmin.reduce([printed.limit_a, *by_kind]))
 
 
 def surges(results: Results, wanted: Flags) -> tuple[Floats, Flags]:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.contacts import contact
+from fuseplan.checks.contacts import contact, contact_limit_a
 from fuseplan.checks.overload import MOMENTARY_S, steady_before
 from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import current_known, drop_known
@@ -200,9 +200,7 @@ def _contact_limit(results: Results, number: int) -> float:
     assert circuit.relay is not None
     owner = ("circuit", results.network.circuit_ids[number])
     printed = contact(circuit.relay.contact, results.network.places.relay(owner).ambient_c)
-    kinds = {load.kind for load in circuit.load}
-    by_kind = [value for kind, value in (("lamp", printed.lamp_a), ("motor", printed.motor_a)) if kind in kinds]
-    return float(np.fmin.reduce([printed.limit_a, *by_kind]))
+    return contact_limit_a(printed, {load.kind for load in circuit.load})
 
 
 def _feed_limits(results: Results) -> list[tuple[str, float]]:

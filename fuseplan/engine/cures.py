@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fuseplan.engine.alternator import highest_rotor_rpm, machine_of
+from fuseplan.engine.alternator import highest_rotor_rpm
+from fuseplan.engine.alternator_size import larger_sizes, low_speed_share
 from fuseplan.engine.changes import Change, Path, apply
 from fuseplan.engine.consumers import LOAD, nominal
 from fuseplan.engine.results import Results, compute
@@ -20,7 +21,6 @@ from fuseplan.formulas.alternator import engine_speed
 from fuseplan.plan.parts import Load
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, POWER, SPEED, amount
-from fuseplan.tables import alternators
 
 PULLEY_STEP, LARGEST_PULLEY = 0.1, 3.5
 """Ratios tried; the upper end of what belt drives have. From memory."""
@@ -28,7 +28,6 @@ ASSUMED_HIGHEST_RPM = 6500.0
 """Highest engine speed where the plan gives none, so that no pulley is proposed that bursts the rotor. Common practice,
 no source."""
 IDLE_STEP_RPM, HIGHEST_IDLE_RPM = 25.0, 1500.0
-RATED_STEP_A, LARGEST_RATED_A = 5.0, 250.0
 LED_SHARE = 0.3
 """Power of an LED lamp as a share of the filament lamp it stands for; the upper end of 0.05 to 0.3. From memory."""
 LARGEST_LED_W = 25.0
@@ -57,7 +56,8 @@ class Cure:
 
 def cures_of(results: Results, condition: int) -> tuple[Cure, ...]:
     """Cures for one condition, those that close the gap first, the largest effect first."""
-    found = [cure for make in (_pulley, _idle, _bigger, _leds, _fans) for cure in make(results, condition)]
+    found = [cure for make in (_pulley, _idle, _bigger, _leds, _fans) for cure in make(results, condition)
+             if cure.after_a > cure.before_a]
     small = [cure for cure in found if cure.id in ("pulley", "leds", "fans")]
     if len(small) > 1 and not any(cure.closes for cure in small):
         found.append(_cure(
@@ -151,34 +151,17 @@ def _idle(results: Results, condition: int) -> Iterator[Cure]:
 
 
 def _bigger(results: Results, condition: int) -> Iterator[Cure]:
+    """The one size recommended for the plan; the largest sold where none is enough."""
     alternator = results.plan.alternator
     if alternator is None or not results.source.alternator_known:
         return
-    machine = machine_of(alternator)
-    hot_low = float(machine.hot_a(alternators.LOW_RPM))
-    low_share = hot_low / float(alternators.hot_factor(alternators.LOW_RPM)) / machine.rated_a
-    first = math.floor(machine.rated_a / RATED_STEP_A + 1e-9) + 1
-    values = [number * RATED_STEP_A for number in range(first, int(LARGEST_RATED_A / RATED_STEP_A) + 1)]
-
-    def changes(value: float) -> list[Change]:
-        low = max(1.0, math.floor(low_share * value))
-        out = [Change(("alternator", "rated"), amount(writing.rating(value), CURRENT)),
-               Change(("alternator", "low_speed"), amount(writing.rating(low), CURRENT))]
-        if alternator.label is not None:
-            out.append(Change(("alternator", "label"), None))
-        if alternator.curve:
-            out.append(Change(("alternator", "curve"), None))
-        return out
-
-    found = _smallest(results, condition, values, changes)
-    if found is not None:
-        value, changed = found
-        low_a = float(amount(changes(value)[1].plain, CURRENT))
-        now = f"{writing.bare(low_share * machine.rated_a, 'A', 'limit')}/{writing.rating(machine.rated_a)}"
-        yield _cure(results, condition, "bigger", f"a bigger alternator: "
-                                                  f"{writing.stated(low_a)}/{writing.rating(value)} instead of "
-                    f"{now}", changes(value),
-                    "Its lead and the fuse in it must suit the new rating: judge the plan again with it.", changed)
+    size = results.power.alternator_size or next(iter(larger_sizes(alternator)[-1:]), None)
+    if size is not None:
+        rated, low = results.source.rated_a, low_speed_share(alternator) * results.source.rated_a
+        yield _cure(results, condition, "bigger", f"a bigger alternator: {writing.stated(size.low_a)}/"
+                    f"{writing.rating(size.rated_a)} instead of {writing.bare(low, 'A', 'limit')}/"
+                    f"{writing.rating(rated)}", size.changes(alternator),
+                    "Its lead and the fuse in it must suit the new rating: judge the plan again with it.")
 
 
 def _loads(results: Results, condition: int) -> Iterator[tuple[str, int, Load]]:

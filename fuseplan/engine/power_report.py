@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.alternator import Machine, highest_rotor_rpm, machine_of
+from fuseplan.engine.alternator_size import AlternatorSize, recommended_size
 from fuseplan.engine.battery import BatteryFacts, Reserve, facts_of, reserve
 from fuseplan.engine.charge_lead import ChargeLead, charge_lead_of
 from fuseplan.engine.consumers import ALTERNATOR
@@ -190,6 +191,11 @@ class Power:
     @cached_property
     def _cures(self) -> dict[int, tuple[Cure, ...]]:
         return {}
+
+    @cached_property
+    def alternator_size(self) -> AlternatorSize | None:
+        """The size of alternator recommended wherever one is; None where none is known or sold that is enough."""
+        return recommended_size(self.results)
 
     @cached_property
     def _sheds(self) -> dict[int, tuple[Shed, ...]]:

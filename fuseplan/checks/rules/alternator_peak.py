@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.remedies import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import ALTERNATOR, MOMENTARY
@@ -40,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
         source=results.guidance.alternator.peak_source,
-        remedy=f"loads that are not on together, or an alternator rated {writing.burden(current / share, 'A')} or more",
+        remedy="; or ".join(["loads that are not on together", *filter(None, [larger_alternator(results)])]),
         fields=("alternator.rated",))
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.remedies import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
@@ -37,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
         measure=bool(corner), source=results.guidance.alternator.continuous_source,
-        remedy=f"an alternator rated {writing.burden(current / share, 'A')} or more, or less load at a time",
+        remedy="; or ".join([*filter(None, [larger_alternator(results)]), "less load at a time"]),
         fields=("alternator.rated",))
 
 

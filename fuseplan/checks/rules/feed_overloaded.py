@@ -32,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, corner in judged.fails:
         each = limits[index]
-        better = None if each.relay_ambient_c is None else larger_contact(float(lasting[0, node[each.feed]]),
+        better = None if each.relay_ambient_c is None else larger_contact(float(figure[corner, index]),
                                                                           each.relay_ambient_c)
         yield rule.finding(
             results, ("feed", each.feed),

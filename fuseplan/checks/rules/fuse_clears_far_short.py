@@ -43,7 +43,7 @@ def _remedy(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = [rating for rating in ladder(row.fuse.kind)
-             if low <= rating <= high
+             if low <= rating <= high and rating != results.fusing.rating_a[index]
              and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
              and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
     rating = float(results.fusing.rating_a[index])

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from fuseplan.checks.remedies import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
@@ -28,6 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for index, corner in over_limit(balance.demand_a, balance.available_a[0], running).fails:
         demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
         rotor = float(results.source.rotor_rpm[index])
+        fit = " or ".join(["a smaller pulley", *filter(None, [larger_alternator(results)])])
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
@@ -35,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"its rotor: the battery gives {writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
             remedy=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
-                   f"a smaller pulley or a larger alternator; the power report computes each",
+                   f"{fit}; the power report computes each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
 

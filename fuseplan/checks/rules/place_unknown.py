@@ -17,6 +17,8 @@ from fuseplan.quantities import writing
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     places, plan = network.places, results.plan
+    if places.feed(places.feed_root).zone is not None:
+        return  # every part's way ends here
     fuses = sum(places.holder(row.owner, row.fuse).zone is None for row in network.fuses)
     owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
     owners += [("feed", name) for name, feed in plan.feed.items() if feed.relay is not None]

@@ -56,7 +56,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         failed.add(number)
         entry, need, most = found[number], float(asked[corner, number]), float(limit[number])
         name = network.circuits[number].relay
-        better = larger_contact(need, entry.ambient_c)
+        better = larger_contact(need, entry.ambient_c, {load.kind for load in network.circuits[number].load})
         brief = need > lasting[corner, number]
         figure = float(demand[corner, FIVE_S, number]) if brief else need
         bears = most * short.value if brief else most

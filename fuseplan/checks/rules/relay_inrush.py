@@ -37,7 +37,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         entry, current, most = found[number], float(surge[corner, number]), float(limit[number])
         guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
         carried = float(results.demands.circuit[corner, FIVE_S, number])
-        name = stronger_contact(current, carried, entry.ambient_c)
+        name = stronger_contact(current, carried, entry.ambient_c,
+                                {load.kind for load in network.circuits[number].load})
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),

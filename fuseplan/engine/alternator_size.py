@@ -1,0 +1,117 @@
+"""The one size of alternator that is recommended for a plan, wherever one is named."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.changes import Change
+from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, MOMENTARY
+from fuseplan.engine.results import Results
+from fuseplan.engine.scenario import weighed
+from fuseplan.engine.solve import CORNERS, solve
+from fuseplan.plan.model import Alternator
+from fuseplan.quantities import writing
+from fuseplan.quantities.amounts import CURRENT, amount
+from fuseplan.tables import alternators
+
+Floats = NDArray[np.float64]
+
+STEP_A, LARGEST_A = 5.0, 250.0
+"""Rated outputs are recommended in steps of the first, up to the second: what is sold. From memory."""
+
+
+class AlternatorSize(NamedTuple):
+    """A larger alternator of the kind fitted: rated output and output at 1500 r/min of the rotor [A]."""
+
+    rated_a: float
+    low_a: float
+
+    def changes(self, fitted: Alternator) -> list[Change]:
+        """What has to be typed into the plan for it."""
+        found = [Change(("alternator", "rated"), amount(writing.rating(self.rated_a), CURRENT)),
+                 Change(("alternator", "low_speed"), amount(writing.rating(self.low_a), CURRENT))]
+        found += [Change(("alternator", key), None) for key, given in (("label", fitted.label), ("curve", fitted.curve))
+                  if given]
+        return found
+
+
+def larger_sizes(fitted: Alternator) -> list[AlternatorSize]:
+    """The sizes above the one fitted, the smallest first, each with the same share of its output at low speed."""
+    machine = machine_of(fitted)
+    share = low_speed_share(fitted)
+    first = math.floor(machine.rated_a / STEP_A + 1e-9) + 1
+    rated = [number * STEP_A for number in range(first, int(LARGEST_A / STEP_A) + 1)]
+    return [AlternatorSize(value, max(1.0, math.floor(share * value))) for value in rated]
+
+
+def low_speed_share(fitted: Alternator) -> float:
+    """Output at 1500 r/min of the rotor over the rated one, both as printed."""
+    machine = machine_of(fitted)
+    hot = float(machine.hot_a(alternators.LOW_RPM))
+    return hot / float(alternators.hot_factor(alternators.LOW_RPM)) / machine.rated_a
+
+
+def recommended_size(results: Results) -> AlternatorSize | None:
+    """The smallest size above the one fitted that carries the continuous loads, everything on together and the average
+    demand of every running condition, each within its published share.
+
+    The currents are those at the regulator's voltage, as entered; where the fitted machine is large enough for those,
+    at the upper bound of their evidence. None where no size sold does, or the fitted one is not known.
+    """
+    fitted, source = results.plan.alternator, results.source
+    if fitted is None or not source.alternator_known or not source.running.any():
+        return None
+    sizes = larger_sizes(fitted)
+    if not sizes:
+        return None
+    as_entered, upper = _asked(results)
+    enough = not _fails(as_entered, source.rated_a, source.available_a[source.running])
+    return _first(results, sizes, upper if enough else as_entered)
+
+
+class _Asked(NamedTuple):
+    """What the running conditions ask for [A]."""
+
+    rated_a: float
+    """Of the rated output."""
+    hot_a: Floats
+    """Of the hot output, in each running condition."""
+
+
+def _asked(results: Results) -> list[_Asked]:
+    """What is asked for as entered and at the upper bound, with an alternator strong enough to hold its voltage."""
+    network, source, limits = results.network, results.source, results.guidance.alternator
+    consumers = network.consumers
+    shape = (CORNERS, len(network.conditions), -1)
+    at_once = solve(network, source.strong, results.fuse_ohm).consumer_a.reshape(shape)
+    average = solve(weighed(network), source.strong, results.fuse_ohm).consumer_a.reshape(shape)
+    real = consumers.kind != ALTERNATOR
+
+    def most(current: Floats, counted: NDArray[np.bool_]) -> Floats:
+        return np.asarray((current * counted).sum(axis=2)[:, source.running])
+
+    lasting = most(at_once, real & (consumers.use < INTERMITTENT)) / limits.continuous_share
+    together = most(at_once, real & (consumers.use < MOMENTARY)) / limits.peak_share
+    rated = np.nan_to_num(np.maximum(lasting, together)).max(axis=1)
+    demand = np.nan_to_num(most(average, real))
+    return [_Asked(float(rated[corner]), demand[corner]) for corner in range(CORNERS)]
+
+
+def _fails(asked: _Asked, rated_a: float, hot_a: Floats) -> bool:
+    return asked.rated_a > rated_a or bool((asked.hot_a > hot_a).any())
+
+
+def _first(results: Results, sizes: Sequence[AlternatorSize], asked: _Asked) -> AlternatorSize | None:
+    rotor = results.source.rotor_rpm[results.source.running]
+    for size in sizes:
+        machine = machine_of(Alternator(rated=amount(writing.rating(size.rated_a), CURRENT),
+                                        low_speed=amount(writing.rating(size.low_a), CURRENT)))
+        if not _fails(asked, size.rated_a, machine.hot_a(rotor)):
+            return size
+    return None
