@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
-from textual.worker import WorkerFailed
+from textual.worker import WorkerCancelled, WorkerFailed
 
 from fuseplan.session.session import Session
 from fuseplan.tui.app import FuseplanApp
@@ -44,9 +44,14 @@ class Driver:
         for _ in range(2):
             await self.app.come_to_rest()
             # What fails away from the keys is written down, and noticed by that.
-            with contextlib.suppress(WorkerFailed):
+            with contextlib.suppress(WorkerFailed, WorkerCancelled):
                 await self.app.workers.wait_for_complete()
         await self.app.come_to_rest()
+
+    async def resize(self, width: int, height: int) -> None:
+        """Change the size of the window."""
+        await self.pilot.resize_terminal(width, height)
+        await self.rest()
 
     async def click(self, selector: str, x: int = 0, y: int = 0) -> None:
         await self.pilot.click(selector, offset=(x, y))
