@@ -68,8 +68,7 @@ def why_not(results: Results, index: int, way: Way) -> str | None:
         return f"it takes {part.kind} fuses, not {row.fuse.kind}"
     if part.largest is not None and rating > part.largest:
         return f"it takes at most {writing.rating(part.largest)}, not {writing.rating(rating)}"
-    demand = lasting_a(results, index)
-    if part.rating is not None and demand > part.rating:
+    if part.rating is not None and (demand := lasting_a(results, index)) > part.rating:
         return f"its feed bears {writing.rating(part.rating)}, the load draws {writing.burden(demand, 'A')}"
     return None
 

@@ -23,8 +23,8 @@ from fuseplan.engine.regulated import (
     FREE,
     MOST_EXACT,
     MOST_PASSES,
-    WHOLE_PASSES,
     by_rule,
+    creeps,
     doubtful,
     eased,
     root_of,
@@ -207,7 +207,7 @@ class SampleNetwork:
         open_v, inner, available = (np.full(rows, each[at]) for each in (source.open_circuit_v, source.internal_ohm,
                                                                          source.available_a))
         settled_v, most = (SETTLED_V, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
-        terminal, share, before = np.zeros(rows), np.ones(rows), None
+        terminal, share, before, slow, last = np.zeros(rows), np.ones(rows), None, False, np.inf
         for passes in range(1, most + 1):
             current = consumers.currents(across, reference)
             slopes = consumers.slopes(across, current)
@@ -222,13 +222,15 @@ class SampleNetwork:
             new_across = np.clip(new_root - supply - returns, -MOST_V, MOST_V)
             move = new_across - across
             moved = np.maximum(np.abs(new_root - root), np.abs(move).max(axis=0, initial=0.0))
-            if passes >= WHOLE_PASSES:
-                share, before = shares(before, move, share), move
+            most_moved = float(moved.max(initial=0.0))
+            slow, last = slow or creeps(passes, most_moved, last), most_moved
+            if slow:
+                share, before = shares(before, move, share, passes), move
                 own = eased(slopes, case.supply.way_ohm(current) + case.returns.way_ohm(current))
                 root, across = root + share * (new_root - root), across + share * own * move
             else:
                 root, across = new_root, new_across
-            if moved.max(initial=0.0) < settled_v and passes > 1:
+            if most_moved < settled_v and passes > 1:
                 break
         falling = consumers.constant_power
         doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal, delivered,

@@ -17,8 +17,8 @@ from fuseplan.engine.regulated import (
     FREE,
     MOST_EXACT,
     MOST_PASSES,
-    WHOLE_PASSES,
     by_rule,
+    creeps,
     doubtful,
     eased,
     root_of,
@@ -131,7 +131,7 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
     across, terminal_less_root = np.array(across.T, order="C"), np.zeros(len(at))
     settled, passes, moved = False, 0, np.inf
-    before, share = None, np.ones(len(at))
+    before, share, slow = None, np.ones(len(at)), False
     near_v, still_v, settled_v, most = (NEAR_V, STILL_V, SETTLED_V, MOST_PASSES) if way == FREE else \
         (0.0, 0.0, EXACT_V, MOST_EXACT)
     while not settled and passes < most:
@@ -162,17 +162,18 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
         new_across -= return_v.take(consumers.return_node, axis=0)
         np.clip(new_across, -MOST_V, MOST_V, out=new_across)
         across -= new_across
-        root_moved = np.abs(new_root - root)
+        root_moved, last = np.abs(new_root - root), moved
         moved = max(float(root_moved.max(initial=0.0)), float(across.max(initial=0.0)),
                     -float(across.min(initial=0.0)))
         settled = moved < settled_v and fresh and passes > 1
         if settled or passes == most:
             moving = np.maximum(root_moved, np.abs(across).max(axis=0, initial=0.0)) >= settled_v
-        if passes < WHOLE_PASSES:
+        slow = slow or creeps(passes, moved, last)
+        if not slow:
             root, across = new_root, new_across
         else:
             # `across` holds what the old voltages exceed the new ones by.
-            share, before = shares(before, across, share), across
+            share, before = shares(before, across, share, passes), across
             way_ohm = network.supply.drops(supply_ohm).take(consumers.supply_node, axis=0)
             way_ohm += network.returns.drops(return_ohm).take(consumers.return_node, axis=0)
             root = root + share * (new_root - root)

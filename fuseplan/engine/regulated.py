@@ -35,15 +35,21 @@ MOST_PASSES, MOST_EXACT = 80, 300
 """Passes allowed, and for the few rows solved by the rule."""
 RISE_SHARE, BEND_SHARE = 0.9, 1e-3
 """Drops in the wires let a demand rise less with the voltage than its loads alone would, and bend its course."""
-WHOLE_PASSES = 12
-"""So many passes make their moves as they come; what has not settled by then swings or creeps."""
+WHOLE_PASSES, FEW_PASSES, FAR_V = 12, 3, 0.2
+"""So many passes make their moves as they come, the few where they still move as far as this and by more than half of
+the pass before; what has not settled by then swings or creeps."""
 LEAST_SHARE, MOST_SHARE = 0.02, 4.0
 SUNK_SHARE = 0.6
 """A load of constant power at less than this share of the battery's voltage may be in the lower of two states that its
 own wire allows; in the upper one it has more than half."""
 
 
-def shares(before: Floats | None, moves: Floats, last: Floats) -> Floats:
+def creeps(passes: int, moved_v: float, last_v: float) -> bool:
+    """Whether moves are better not made as they come, after so many passes and by the largest move of the last two."""
+    return passes >= WHOLE_PASSES or (passes > FEW_PASSES and moved_v > FAR_V and moved_v > 0.5 * last_v)
+
+
+def shares(before: Floats | None, moves: Floats, last: Floats, passes: int) -> Floats:
     """Share of each row's move that a pass makes (R,). A stiff row swings (cranking through a poor lead, a load of
     constant power about to stop working): where a move turns back on the one before, less of it is made. A row close
     to where its loads can no longer be fed creeps: where moves go on the same way, more.
@@ -54,11 +60,14 @@ def shares(before: Floats | None, moves: Floats, last: Floats) -> Floats:
         The moves of all voltages in the pass before (None for none) and in this one.
     last : array (R,)
         What was made of the move before.
+    passes : int
+        How many were made; more than a whole move is made only late.
     """
     if before is None:
         return last
     turned = np.einsum("ij,ij->j", before, moves) < 0
-    return np.where(turned, np.maximum(0.5 * last, LEAST_SHARE), np.minimum(1.3 * last, MOST_SHARE))
+    most = MOST_SHARE if passes >= WHOLE_PASSES else 1.0
+    return np.where(turned, np.maximum(0.5 * last, LEAST_SHARE), np.minimum(1.3 * last, most))
 
 
 def eased(slope: Floats, way_ohm: Floats) -> Floats:
