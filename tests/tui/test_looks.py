@@ -42,7 +42,7 @@ SCREENS = {
 
 def is_drawn(curves: Curves) -> bool:
     canvas = curves.query_one("#plot", Canvas)
-    return any(cell.strip() for row in canvas._buffer for cell in row)
+    return any("\u2801" <= cell <= "\u28ff" for row in canvas._buffer for cell in row)
 
 
 async def rest(pilot: Pilot[Any]) -> None:

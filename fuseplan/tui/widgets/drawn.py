@@ -23,6 +23,8 @@ LEFT = 8
 """Columns left of the picture, for the figures on its upright axis."""
 SIGN_EVERY = 8
 """Columns between the signs along a curve, on average."""
+AGAIN_S = 0.05
+"""Until it is looked again whether all parts of a picture are there."""
 STRAIGHT = 60
 """Points of a straight line."""
 
@@ -89,7 +91,13 @@ class Curves(PlotWidget):
     def _draw(self) -> None:
         """Draw the picture, once there is room: how far apart the signs stand depends on it."""
         columns = self.size.width - LEFT
-        if not self._is_emptied or not self._is_whole or columns <= 0:
+        if columns <= 0 or not self._is_emptied:
+            return
+        if not self._is_whole or any(canvas._canvas_size is None for canvas in self.query(Canvas)):
+            if not self.is_attached:
+                return
+            # Its parts come one after the other; nothing tells when the last of them is there.
+            self.set_timer(AGAIN_S, self._draw)
             return
         picture, ranges = self._picture, self._picture.ranges()
         self.clear()
