@@ -26,7 +26,7 @@ from fuseplan.tui.screens.leaving import OnceLeft
 
 from .bursts import Input, arrive, burst, click, key, keys, paste
 from .conftest import Driver, opened
-from .test_bursts import PLACES, go
+from .test_bursts import PLACES, go, outcome
 
 SIZES = [(40, 12), (80, 24), (200, 50), (120, 8), (24, 40), (13, 5), (6, 3), (1, 1)]
 KEYS = sorted({each for action in ACTIONS for each in action.keys} | {
@@ -135,6 +135,23 @@ async def test_bursts_at_random_harm_no_plan_that_was_only_just_begun(tmp_path: 
     plan = tmp_path / "new.toml"
     plan.write_text(starter_plan("New car", ()), encoding="utf-8")
     await walk_and_undo(plan, 4, 5)
+
+
+async def compare(chance: random.Random) -> None:
+    """Some input at some place, all at once and piece by piece: it leads to the same."""
+    place, inputs = chance.choice(list(PLACES)), some_burst(chance, (80, 24))
+    assert await outcome(place, inputs, together=True) == await outcome(place, inputs, together=False), place
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+async def test_a_burst_at_random_does_what_its_input_does_piece_by_piece(seed: int) -> None:
+    await compare(random.Random(seed))
+
+
+@pytest.mark.long
+async def test_many_bursts_do_what_their_input_does_piece_by_piece(request: pytest.FixtureRequest) -> None:
+    for number in range(request.config.getoption("--bursts")):
+        await compare(random.Random(f"{request.config.getoption('--seed')} {number}"))
 
 
 @pytest.mark.long

@@ -39,11 +39,19 @@ def state(driver: Driver) -> tuple[object, ...]:
             dict(session.drafts.texts), type(driver.app.focused).__name__)
 
 
+def wait_for_long_work(driver: Driver) -> None:
+    """Have input wait also for what is worked out in the background: what comes meanwhile may meet a list that is still
+    empty, and that is no matter of how fast it comes."""
+    app, is_busy = driver.app, driver.app._is_busy
+    app._is_busy = lambda laid_out: is_busy(laid_out) or any(not each.is_finished for each in app.workers)
+
+
 async def outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[object, ...]:
     """How things stand after some input at a place."""
     Path("plan.toml").unlink(missing_ok=True)  # what was saved before would be asked about
     async with opened(small_car()) as driver:
         driver.app.leave = lambda: None  # type: ignore[method-assign]  # only leaving would end it
+        wait_for_long_work(driver)
         await go(driver, PLACES[place])
         if together:
             await burst(driver, *inputs)
