@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
 from fuseplan.checks.unknown import unknown_words
@@ -87,6 +88,11 @@ class Assessment:
             return ()
         return unknown_words(self.results, self._circuit_index[circuit], self._unjudged.get(("circuit", circuit), ()),
                              self.unlisted(circuit))
+
+    @cached_property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What was taken where the plan is silent."""
+        return assumptions(self.results)
 
     def verdict(self, circuit: str) -> Verdict:
         """The verdict on one circuit: ok only where every figure it rests on is known. A certain failure stands,

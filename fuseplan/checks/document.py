@@ -50,6 +50,7 @@ def document(assessment: Assessment) -> dict[str, Any]:
             for view in assessment.earths
         ],
         "power": power_part(assessment),
+        "assumptions": [each._asdict() | {"errs": each.errs.value} for each in assessment.assumptions],
         "unjudged": [asdict(each) for each in assessment.unjudged],
         "findings": [asdict(finding) | {"fields": list(finding.fields)} for finding in assessment.findings],
     })

@@ -202,6 +202,19 @@ class FindingResult(_Part):
     fields: list[str] = Field(description="paths in the plan that cure it, the likeliest first")
 
 
+class AssumptionResult(_Part):
+    """One figure taken where the plan gives none."""
+
+    subject_kind: str
+    subject: str
+    key: str = Field(description="path in the plan that settles it")
+    what: str
+    value: float
+    unit: str
+    errs: Literal["to the safe side", "to either side", "to the dangerous side"]
+    source: str
+
+
 class UnjudgedResult(_Part):
     """One check that could not be made."""
 
@@ -222,5 +235,6 @@ class Result(_Part):
     feeds: list[FeedResult]
     earths: list[EarthResult]
     power: Power
+    assumptions: list[AssumptionResult]
     unjudged: list[UnjudgedResult]
     findings: list[FindingResult]

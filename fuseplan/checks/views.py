@@ -20,6 +20,7 @@ from fuseplan.tables import fuses as fuse_tables
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment, Verdict
+    from fuseplan.checks.assumptions import Assumption
     from fuseplan.checks.rule import Finding
 
 
@@ -172,6 +173,12 @@ class CircuitView:
     @property
     def unknown(self) -> tuple[str, ...]:
         return self.assessment.unknown(self.id)
+
+    @property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """What was taken of its own parts where the plan is silent."""
+        return tuple(each for each in self.assessment.assumptions
+                     if each.subject_kind == "circuit" and each.subject == self.id)
 
     @property
     def findings(self) -> tuple[Finding, ...]:

@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.ambient import Places
+from fuseplan.engine.assumed import JOINT, STUD, Taken, contact_resistance, contact_taken, earth_joint
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.network import FuseRow, Network, coil_resistance, contact_resistance
+from fuseplan.engine.network import FuseRow, Network, coil_resistance
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
@@ -23,7 +24,7 @@ from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.guidance import Guidance
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
-from fuseplan.plan.parts import Fuse, Relay
+from fuseplan.plan.parts import Fuse, Relay, Wire
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -40,6 +41,7 @@ class _Compiler:
     returns: TreeBuilder = field(default_factory=TreeBuilder)
     rows: ConsumerRows = field(default_factory=ConsumerRows)
     supply_base: list[float] = field(default_factory=list)
+    supply_taken: list[float] = field(default_factory=list)
     returns_base: list[float] = field(default_factory=list)
     fuses: list[FuseRow] = field(default_factory=list)
     fuse_node: list[int] = field(default_factory=list)
@@ -106,6 +108,7 @@ class _Compiler:
     def branch(self, parent: int, base: float, fuse: Fuse | None, owner: tuple[str, str]) -> int:
         node = self.supply.open(parent)
         self.supply_base.append(base)
+        self.supply_taken.append(0.0)
         own = -1
         if fuse is not None:
             own = len(self.fuses)
@@ -113,6 +116,18 @@ class _Compiler:
             self.fuse_node.append(node)
         self.guard.append(own if own >= 0 else self.guard[parent] if parent >= 0 else -1)
         return node
+
+    def take(self, node: int, taken: Taken | None) -> None:
+        """Note what of a supply branch's resistance the plan does not give."""
+        if taken is not None:
+            self.supply_taken[node] += taken.ohm
+
+    def add_wire(self, node: int, owner: tuple[str, str], place: str, wire: Wire, missing: list[Missing]) -> None:
+        self.supply_base[node] += self.wiring.add(node, False, owner, place, wire, missing)
+        for segment in wire:
+            for joint in (segment.joint, *segment.splice):
+                if joint is not None and joint.resistance is None:
+                    self.take(node, JOINT)
 
     def consumer(self, number: int, node: int, wanted: int, live: int, earth: str) -> None:
         self.supply.consumer(number)
@@ -141,8 +156,11 @@ class _Compiler:
         if feed is None:
             return self.branch(parent, 0.0, None, ("feed", name))
         node = self.branch(parent, contact_resistance(feed.relay, feed.switch), feed.fuse, ("feed", name))
-        self.supply_base[node] += self.wiring.add(node, False, ("feed", name), "wire", feed.wire,
-                                                  self.missing_shared["feed", name])
+        self.take(node, contact_taken(feed.relay, feed.switch))
+        if feed.upstream is not None and not feed.wire:
+            self.supply_base[node] += STUD.ohm
+            self.take(node, STUD)
+        self.add_wire(node, ("feed", name), "wire", feed.wire, self.missing_shared["feed", name])
         return node
 
     def compile_circuit(self, name: str, parent: int) -> None:
@@ -162,14 +180,15 @@ class _Compiler:
             missing.append(Missing(Lack.WIRE, "wire", "wire"))
         if circuit.fuse is None and circuit.role is None and self.guard[node] < 0:
             missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
-        self.supply_base[node] += self.wiring.add(node, False, owner, "wire", circuit.wire, missing)
+        self.take(node, contact_taken(circuit.relay, circuit.switch))
+        self.add_wire(node, owner, "wire", circuit.wire, missing)
         live = self.circuit_fed[number][1]
         for index, load in enumerate(circuit.load):
             wanted = self.masks.words(load.when)
             at = node
             if load.wire:
                 at = self.branch(node, 0.0, None, owner)
-                self.supply_base[at] += self.wiring.add(at, False, owner, f"load.{index}.wire", load.wire, missing)
+                self.add_wire(at, owner, f"load.{index}.wire", load.wire, missing)
             earth = f"{name}\0{index}"
             consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing)
             self.consumer(consumer, at, wanted, live, earth)
@@ -224,8 +243,7 @@ class _Compiler:
         assert alternator is not None
         owner = ("alternator", "")
         node = self.branch(parent, 0.0, alternator.fuse, owner)
-        self.supply_base[node] += self.wiring.add(node, False, owner, "charge_wire", alternator.charge_wire,
-                                                  self.missing_shared[owner])
+        self.add_wire(node, owner, "charge_wire", alternator.charge_wire, self.missing_shared[owner])
         if not alternator.charge_wire:
             self.no_lead.append(node)
             self.missing_shared[owner].append(Missing(Lack.WIRE, "charge_wire", "its cable to the battery"))
@@ -295,22 +313,26 @@ class _Compiler:
             common[self.circuit_number[circuit_id]] = at
             self.returns_base[at] += self.wiring.add(at, True, owner, "earth_wire", circuit.earth_wire, missing)
         for index in shared:
-            self._load_return(circuit, owner, index, at, missing, place)
+            self._load_return(circuit, owner, index, at, at == node, missing, place)
         if at != node:
             self.returns.close(at)
         for index in indexes:
             if circuit.load[index].earth is not None:
-                self._load_return(circuit, owner, index, node, missing, place)
+                self._load_return(circuit, owner, index, node, True, missing, place)
 
-    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int,
+    def _load_return(self, circuit: Circuit, owner: tuple[str, str], index: int, parent: int, on_point: bool,
                      missing: list[Missing], place: Callable[[list[int], int], None]) -> None:
-        wire = circuit.load[index].earth_wire
-        node = parent
-        if wire:
+        load = circuit.load[index]
+        wire, node = load.earth_wire, parent
+        if wire or on_point:
             node = self.return_branch(parent)
-            self.returns_base[node] += self.wiring.add(node, True, owner, f"load.{index}.earth_wire", wire, missing)
-        place(self.return_at[f"{owner[1]}\0{index}"], node)
         if wire:
+            self.returns_base[node] += self.wiring.add(node, True, owner, f"load.{index}.earth_wire", wire, missing)
+        elif on_point:
+            point = self.plan.earth.get(load.earth or circuit.earth or "")
+            self.returns_base[node] += earth_joint(point is not None and bool(point.engine)).ohm
+        place(self.return_at[f"{owner[1]}\0{index}"], node)
+        if node != parent:
             self.returns.close(node)
 
     def run(self) -> Network:
@@ -338,6 +360,7 @@ class _Compiler:
             duration_s=np.array([condition.duration for condition in self.conditions], dtype=float),
             supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
             returns_base=_in_order(self.returns_base, return_final),
+            supply_taken=_in_order(self.supply_taken, supply_final),
             supply_known=_all_known(supply.count, segments.branch[~segments.r20_known & ~segments.returns],
                                     supply_final[np.array(self.no_lead, dtype=np.int64)]),
             returns_known=_all_known(returns.count, segments.branch[~segments.r20_known & segments.returns],

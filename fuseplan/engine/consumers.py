@@ -26,7 +26,7 @@ CONTINUOUS, PROLONGED, INTERMITTENT, MOMENTARY = range(len(USES))
 _USE = {use: number for number, use in enumerate(USES)}
 
 CHARGING_VOLTAGE = 13.5 / 12.0
-"""A current given without its voltage is taken at the test voltage of a 12 V system, 13.5 V (SAE J56), scaled."""
+"""Test voltage of a 12 V system, 13.5 V (SAE J56), over the nominal one."""
 
 
 SHARE_STOPPED = 0.5
@@ -114,11 +114,20 @@ class ConsumerRows:
 def nominal(load: Load, system_v: float) -> tuple[float, float]:
     """Running current of a load as entered and the voltage it is stated at: (A, V); NaN A where none is given."""
     if load.current is not None:
-        return float(load.current), float(load.at) if load.at else system_v * CHARGING_VOLTAGE
+        return float(load.current), stated_v(load, system_v)
     if load.power is not None:
-        voltage = float(load.at) if load.at else system_v
-        return float(load.power) / voltage, voltage
-    return math.nan, float(load.at) if load.at else system_v * CHARGING_VOLTAGE
+        return float(load.power) / stated_v(load, system_v), stated_v(load, system_v)
+    return math.nan, stated_v(load, system_v)
+
+
+def stated_v(load: Load, system_v: float) -> float:
+    """Voltage in V a load's current or power is stated at. Where the plan gives none, the one that leaves the larger
+    current at every voltage the car has: the nominal one where the current rises with the voltage, the test voltage for
+    the current of an electronic load. Of its power the voltage is no matter."""
+    if load.at:
+        return float(load.at)
+    falls = load.kind is not None and load_tables.EXPONENTS[load.kind] < 0 and load.current is not None
+    return system_v * CHARGING_VOLTAGE if falls else system_v
 
 
 def bounds(load: Load, current_a: float, tolerance: float) -> tuple[float, float]:

@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.clearing import limits
-from fuseplan.engine.network import fuse_resistance
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]

@@ -83,11 +83,14 @@ class Faults:
     start_c: Floats
 
 
-def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats) -> tuple[Floats, Floats]:
-    """Resistance from the root to each supply and return node at given conductor temperatures."""
+def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats, taken: bool = True) -> tuple[Floats, Floats]:
+    """Resistance from the root to each supply and return node at given conductor temperatures; `taken` counts what the
+    plan does not give and is assumed."""
     segments = network.segments
     ohm = segments.r20_ohm * copper_temperature_factor(segment_c)
     supply, back = network.supply_base.copy(), network.returns_base.copy()
+    if not taken:
+        supply -= network.supply_taken
     np.add.at(supply, network.fuse_node, fuse_ohm)
     np.add.at(supply, segments.branch[~segments.returns], ohm[~segments.returns])
     np.add.at(back, segments.branch[segments.returns], ohm[segments.returns])
@@ -156,7 +159,7 @@ def _start_c(network: Network, solution: Solution) -> Floats:
 
 
 def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats) -> Floats:
-    cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, 20.0), fuse_ohm)
+    cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, 20.0), fuse_ohm, taken=False)
     inner = strongest_ohm(network.plan.battery, network.system_v)
     upstream = cold[network.supply.parent[network.fuse_node]] + fuse_ohm
     alternator_a = source.rated_a if source.alternator_known else 0.0

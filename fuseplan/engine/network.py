@@ -20,7 +20,7 @@ from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.guidance import Guidance
 from fuseplan.plan.model import Circuit, Condition, Plan
-from fuseplan.plan.parts import Fuse, Load, Relay, Switch
+from fuseplan.plan.parts import Fuse, Load
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 
@@ -28,8 +28,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 DEFAULT_COIL_OHM = 90.0
-CONTACT_OHM = 0.002
-"""Contact resistance where none is printed: the largest typical drop on file, 20 mV at 10 A."""
+"""Coil of a contact type that is not on file: that of a mini relay."""
 
 
 class FuseRow(NamedTuple):
@@ -57,6 +56,8 @@ class Network:
     supply_base: Floats
     """Resistance of each supply branch besides its wires and fuse: contacts, switches, joints (N,)."""
     returns_base: Floats
+    supply_taken: Floats
+    """The part of `supply_base` the plan does not give (N,) [ohm]: it counts as nothing in the most a short draws."""
     supply_known: Flags
     """Whether the resistance of each supply branch is known, whatever its fuse (N,)."""
     returns_known: Flags
@@ -156,25 +157,6 @@ class Network:
                 zip(self.consumers.circuit[where].tolist(), self.consumers.number[where].tolist(), strict=True)]
 
 
-def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:
-    """Resistance in ohm of the contact the load current passes: the relay's, else the switch's."""
-    if relay is not None:
-        return contact_ohm(relay.contact)
-    if switch is not None and switch.resistance is not None:
-        return float(switch.resistance)
-    return 0.0
-
-
-@lru_cache(maxsize=256)
-def contact_ohm(contact: str) -> float:
-    """Resistance in ohm of a contact type."""
-    try:
-        printed = relay_tables.relay_contact(contact).contact_ohm
-    except TableError:
-        return CONTACT_OHM
-    return CONTACT_OHM if printed is None else printed
-
-
 @lru_cache(maxsize=256)
 def coil_resistance(contact: str) -> float:
     """Coil resistance in ohm of a contact type at 12 V."""
@@ -184,13 +166,13 @@ def coil_resistance(contact: str) -> float:
         return DEFAULT_COIL_OHM
 
 
-@lru_cache(maxsize=1024)
-def fuse_resistance(kind: str, rating_a: float) -> float:
-    """Cold resistance in ohm a device does not exceed; 0 where nothing is on file or no rating is known."""
-    if math.isnan(rating_a):
-        return 0.0
-    found = fuse_tables.cold_resistance_at_most_ohm(kind, rating_a)
-    return 0.0 if found is None else found.value
+@lru_cache(maxsize=256)
+def coil_printed(contact: str) -> bool:
+    """Whether the coil resistance of a contact type is printed."""
+    try:
+        return relay_tables.relay_contact(contact).coil_printed
+    except TableError:
+        return False
 
 
 @lru_cache(maxsize=1024)

@@ -17,13 +17,14 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.clearing import greatest_time_s
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import OPEN_WITHIN_S, FarEnds, outlived_by
 from fuseplan.engine.fusing import NOISE, Fusing, Rejected, ladder
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
-from fuseplan.engine.network import Network, fuse_resistance
+from fuseplan.engine.network import Network
 from fuseplan.tables import terminals
 
 Floats = NDArray[np.float64]

@@ -22,6 +22,8 @@ SETPOINT_V = 14.2
 REGULATOR_C = 20.0
 PULLEY_RATIO = 2.0
 """Rotor turns per engine turn where none is given: an old V-belt drive, on the low side."""
+HIGHEST_PULLEY_RATIO = 3.0
+"""The same for the rotor's highest speed, on the high side. Common practice, no source."""
 COLD_OPEN_V = 12.7
 WARM_SHARE = 0.5
 """Internal resistance at 20 to 25 °C as a share of that in the cold test. From memory."""

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Owner, Place, Places
+from fuseplan.engine.assumed import joint_ohm
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.still_wire import DISAGREES, balance_a
 from fuseplan.errors import TableError
@@ -159,8 +160,7 @@ class Wiring:
                 missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size", f"resistance of {where} ({unlisted})"))
             if segment.joint is not None or segment.splice:
                 self.marked["joint"].append(len(rows))
-                joints += sum(joint.resistance for joint in (segment.joint, *segment.splice)
-                              if joint is not None and joint.resistance is not None)
+                joints += sum(joint_ohm(joint) for joint in (segment.joint, *segment.splice) if joint is not None)
             if segment.colour:
                 self.marked["colour"].append(len(rows))
             if segment.label:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.views import CircuitView
+from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
@@ -26,6 +27,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         _loads(view, room, paint),
         _conditions(view, room, paint),
         findings_lines(view.findings, assessment, room, paint) or ["No findings about this circuit."],
+        assumption_lines(view.assumed, room, paint),
         notice_lines(assessment, room),
     ]
     return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"

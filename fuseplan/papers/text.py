@@ -9,6 +9,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.checks.supply_views import ConditionView
 from fuseplan.checks.views import CircuitView
+from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.cautions import notice, stop
 from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
@@ -45,6 +46,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         _section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint),
         _devices(assessment, room, paint),
         findings_lines(assessment.findings, assessment, room, paint),
+        assumption_lines(assessment.assumptions, room, paint),
         source_lines(assessment, room, paint),
         [paint(line, "heading") for line in paragraph(summary(assessment), room)],
         notice_lines(assessment, room),

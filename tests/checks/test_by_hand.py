@@ -130,7 +130,8 @@ def test_seconds_are_judged_by_heat() -> None:
     limit; on 1 mm²: 279.5 · exp(0.352) - 234.5 = 163 °C, which it does not."""
     load = ('current = "60 A"\nat = "11.74 V"\nkind = "electronic"\nuse = "momentary"\nwhen = ["key_on"]\n'
             'evidence = "measured"')
-    more = 'fuse = { kind = "maxi", rating = "80 A" }'
+    more = ('fuse = { kind = "maxi", rating = "80 A" }\n'
+            'earth_wire = [{ size = "95 mm2", length = "1 mm", zone = "cabin", insulation = "pvc105" }]')
     assert of(plan(load, more=more, length="0.1 m"), "wire-carries-load") == []
     finding, = of(plan(load, more=more, size="1 mm2", length="0.1 m"), "wire-carries-load")
     assert finding.unit == "°C"

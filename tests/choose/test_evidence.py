@@ -249,6 +249,7 @@ feed = "battery_post"
 fuse = { kind = "maxi", rating = "80 A" }
 wire = [{ size = "25 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
+earth_wire = [{ size = "95 mm2", length = "1 mm", zone = "cabin", insulation = "pvc70" }]
 [[circuit.heater.load]]
 current = "60 A"
 at = "14.2 V"

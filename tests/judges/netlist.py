@@ -20,6 +20,12 @@ EXPONENT = {"resistive": 1.0, "coil": 1.0, "motor": 1.0, "lamp": 0.55, "electron
 """Current over voltage by kind of load, as the plan format states it."""
 TINY_OHM = 1e-7
 """For a branch without any resistance: under 0.1 mV at 1,000 A."""
+FUSE_DROP_MV = {"mini": {2: 111.2, 3: 101.2, 4: 93.9, 5: 88.8, 7.5: 81.4, 10: 74.2, 15: 68.7, 20: 64.2, 25: 59.0,
+                         30: 55.5},
+                "regular": {1: 123, 2: 107, 3: 93.3, 4: 91.2, 5: 89.3, 7.5: 81.8, 10: 77, 15: 72, 20: 67.6, 25: 63,
+                            30: 59.1, 35: 69, 40: 57.6},
+                "maxi": {30: 57, 40: 56, 50: 55}}
+"""Cold drop at the rating, from the makers' cold resistances on file."""
 ROOT, NEGATIVE = "feed:root", "0"
 
 
@@ -73,6 +79,7 @@ class Builder:
             if part.upstream is not None and live[feed]:
                 up = ROOT if plan.feed[part.upstream].upstream is None else f"feed:{part.upstream}"
                 ohm = self._way(out.row, ("feed", feed), "wire", part.wire, part.fuse, part.relay, part.switch)
+                ohm += 0.0 if part.wire else 0.0003
                 out.resistors.append((up, node, ohm))
             by_hand = part.relay is not None and part.relay.driver in ("switch", "thermo_switch")
             if part.relay is not None and live[feed] and (not by_hand or self._asked_behind(feed, words.when)):
@@ -116,6 +123,9 @@ class Builder:
                     minus = f"back:{circuit}:{index}"
                     out.resistors.append((minus, far, self._way(out.row, ("circuit", circuit),
                                                                 f"load.{index}.earth_wire", load.earth_wire)))
+                elif load.earth is not None or not whole.earth_wire:
+                    far, minus = minus, f"back:{circuit}:{index}"
+                    out.resistors.append((minus, far, bolted_ohm(plan, load.earth or whole.earth)))
                 out.load_nodes[circuit, index] = (plus, minus)
                 amps, _ = self._reference(circuit, index, 0)
                 wanted.append((circuit, index, amps, asked[index] and closed))
@@ -155,16 +165,18 @@ class Builder:
         solved = self.results.solution.segment_ohm
         total = sum(float(solved[row, self.wires[*owner, f"{place}.{number}"]]) for number in range(len(wire)))
         for segment in wire:
-            total += sum(float(joint.resistance) for joint in (segment.joint, *segment.splice)
-                         if joint is not None and joint.resistance is not None)
+            total += sum(0.003 if joint.resistance is None else float(joint.resistance)
+                         for joint in (segment.joint, *segment.splice) if joint is not None)
         if fuse is not None:
             found = fuses.cold_resistance_at_most_ohm(fuse.kind, self.rating[owner])
-            total += 0.0 if found is None else found.value
+            rating = self.rating[owner]
+            total += found.value if found is not None else fuse_drop_v(rating) / rating if rating == rating else 0.0
         if relay is not None:
             printed = relays.relay_contact(relay.contact).contact_ohm
-            total += 0.002 if printed is None else printed
-        elif switch is not None and switch.resistance is not None:
-            total += float(switch.resistance)
+            assert printed is not None
+            total += printed
+        elif switch is not None:
+            total += 0.1 / float(switch.rating or 10.0) if switch.resistance is None else float(switch.resistance)
         return max(total, TINY_OHM)
 
     def _coil(self, out: Condition, relay: Relay) -> None:
@@ -176,7 +188,8 @@ class Builder:
     def _reference(self, circuit: str, index: int, corner: int) -> tuple[float, float]:
         load = self.plan.circuit[circuit].load[index]
         if load.current is not None:
-            amps, volts = float(load.current), float(load.at) if load.at else self.system_v * 13.5 / 12.0
+            amps, volts = float(load.current), float(load.at) if load.at else (
+                self.system_v * 13.5 / 12.0 if load.kind == "electronic" else self.system_v)
         elif load.power is None:
             return 0.0, self.system_v
         else:
@@ -216,3 +229,16 @@ def feed_live(plan: Plan, name: str, state: str, asked: tuple[str, ...] = ()) ->
     if feed.relay is None or feed.relay.contact.endswith("_nc"):
         return True
     return feed_live(plan, feed.relay.coil_feed, state, (*asked, name))
+
+
+def fuse_drop_v(rating_a: float) -> float:
+    """Drop at its rating taken for a fuse of which nothing is printed: the most any type has at the next smaller
+    rating printed."""
+    return max(row[max((step for step in row if step <= rating_a), default=min(row))]
+               for row in FUSE_DROP_MV.values()) / 1000.0
+
+
+def bolted_ohm(plan: Plan, earth: str | None) -> float:
+    """Joint taken for a load without an earth wire, bolted to the body or to the engine."""
+    point = plan.earth.get(earth or "")
+    return 0.0003 if point is not None and point.engine else 0.003

@@ -21,6 +21,7 @@ from fuseplan.guidance import guidance
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
 from fuseplan.store.read import read_plan
 from fuseplan.tables import conductors, fuses, relays
+from tests.judges.netlist import bolted_ohm, fuse_drop_v
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 WITHIN = 0.01
@@ -67,21 +68,24 @@ class Car:
             key = (*owner, f"{place}.{number}")
             # Copper: resistance grows as (234.5 + T) (IEC 60228).
             total += printed.r20_ohm_per_m * self.length[key] * (234.5 + self.hot_c[key]) / 254.5
-            total += sum(float(joint.resistance) for joint in (segment.joint, *segment.splice)
-                         if joint is not None and joint.resistance is not None)
+            total += sum(0.003 if joint.resistance is None else float(joint.resistance)
+                         for joint in (segment.joint, *segment.splice) if joint is not None)
         if fuse is not None:
             cold = fuses.cold_resistance_at_most_ohm(fuse.kind, self.rating[owner])
-            total += 0.0 if cold is None else cold.value
+            rating = self.rating[owner]
+            total += cold.value if cold is not None else fuse_drop_v(rating) / rating if rating == rating else 0.0
         if relay is not None:
             contact = relays.relay_contact(relay.contact).contact_ohm
-            total += 0.002 if contact is None else contact
-        elif switch is not None and switch.resistance is not None:
-            total += float(switch.resistance)
+            assert contact is not None
+            total += contact
+        elif switch is not None:
+            total += 0.1 / float(switch.rating or 10.0) if switch.resistance is None else float(switch.resistance)
         return max(total, NOTHING_OHM)
 
     def _feeds(self) -> list[Resistor]:
         return [(self._feed(part.upstream), self._feed(name),
-                 self._way(("feed", name), "wire", part.wire, part.fuse, part.relay, part.switch))
+                 self._way(("feed", name), "wire", part.wire, part.fuse, part.relay, part.switch)
+                 + (0.0 if part.wire else 0.0003))
                 for name, part in self.plan.feed.items() if part.upstream is not None]
 
     def _earths(self) -> list[Resistor]:
@@ -109,6 +113,9 @@ class Car:
                 if load.earth_wire:
                     found.append((f"m_{name}_{index}", ends[1],
                                   self._way(owner, f"load.{index}.earth_wire", load.earth_wire)))
+                    ends[1] = f"m_{name}_{index}"
+                elif load.earth is not None or not circuit.earth_wire:
+                    found.append((f"m_{name}_{index}", ends[1], bolted_ohm(self.plan, load.earth or circuit.earth)))
                     ends[1] = f"m_{name}_{index}"
                 self.shorts[name, index] = (ends[0], ends[1])
         return found

@@ -46,7 +46,8 @@ def lumped(results: Results, row: int, keep: int, average: bool) -> list[tuple[s
     solution = results.balance.average if average else results.solution
     network, consumers = results.network, results.network.consumers
     across = solution.load_v(network)[row]
-    return [("m" if int(consumers.return_node[number]) == network.earth_node["engine"] else "0",
+    engine = network.earth_node["engine"]
+    return [("m" if engine in (node := int(consumers.return_node[number]), int(network.returns.parent[node])) else "0",
              float(solution.consumer_a[row, number]), float(across[number]), float(consumers.exponent[number]))
             for number in range(consumers.count)
             if number not in (keep, network.alternator) and solution.consumer_a[row, number] > 0]

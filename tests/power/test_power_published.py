@@ -86,6 +86,7 @@ pulley_ratio = 2.5
 [circuit.heater]
 feed = "post"
 earth = "negative"
+earth_wire = [{ size = "95 mm2", length = "1 mm" }]
 [[circuit.heater.load]]
 current = "49 A"
 at = "14.2 V"
@@ -152,6 +153,7 @@ internal_resistance = "0.5 mohm"
 [circuit.panel]
 feed = "post"
 earth = "negative"
+earth_wire = [{{ size = "95 mm2", length = "1 mm" }}]
 {loads}""")
         return float(results.balance.demand_a[0, condition(results, "hazard")])
 
@@ -203,6 +205,7 @@ reserve_capacity = "{reserve_min} min"
 [circuit.clock]
 feed = "post"
 earth = "negative"
+earth_wire = [{{ size = "95 mm2", length = "1 mm" }}]
 [[circuit.clock.load]]
 current = "1 A"
 kind = "electronic"
@@ -234,6 +237,7 @@ resistance = "{extra} mohm"
 feed = "post"
 role = "starter"
 earth = "engine"
+earth_wire = [{{ size = "95 mm2", length = "1 mm" }}]
 drop_class = "starter_main"
 [[circuit.starter.load]]
 name = "Starter"

@@ -20,7 +20,8 @@ def test_far_end_current_by_hand():
     assessment = assessed()
     cold = fuses.cold_resistance_ohm("mini", 10.0).value
     hot_c = float(assessment.results.faults.start_c[0])
-    loop = 0.009 + cold + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
+    # Bolted to the body, 3 mΩ (AC 43.13-1B, the most a bonding joint may have).
+    loop = 0.009 + cold + 0.003 + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
     fault = assessment.circuit("lamp").fault
     assert fault.far_end_a == pytest.approx(12.6 / loop, rel=1e-9)
     assert fault.prospective_a == pytest.approx(12.6 / (0.009 + cold), rel=1e-9)
@@ -36,7 +37,7 @@ def test_what_is_not_known_is_taken_the_worse_way_for_each_short():
     fault = assessment.circuit("lamp").fault
     assert fault.prospective_a == pytest.approx(12.6 / 0.004)
     hot_c = float(assessment.results.faults.start_c[0])
-    loop = 0.020 + fuses.cold_resistance_ohm("regular", 30.0).value + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
+    loop = 0.020 + fuses.cold_resistance_ohm("regular", 30.0).value + 0.003 + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
     assert fault.far_end_a == pytest.approx(12.6 / loop)
 
 

@@ -36,10 +36,11 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
     if load.at is not None:
         entered("U₁", f"voltage the figure of {words} is stated at", at_v, "V", f"{path}.at")
     else:
-        given("U₁", f"voltage for {words}, none being given: " + (
-            "the system voltage of a power" if load.current is None else
+        nominal = at_v == network.system_v
+        given("U₁", f"voltage for {words}, none being given: the one that leaves the larger current, " + (
+            "the system voltage" if nominal else
             f"the test voltage 13.5 V of a 12 V system, scaled to {writing.stated(network.system_v, 'V')}"), at_v, "V",
-            "the plan, vehicle.system" if load.current is None else "SAE J56 (test voltage, from memory)")
+            "the plan, vehicle.system" if nominal else "SAE J56 (test voltage, from memory)")
     if load.current is not None or load.power is None:
         current = entered("I₁", f"current of {words}", float(consumers.reference_a[consumer]), "A", f"{path}.current")
     else:

@@ -121,6 +121,7 @@ NOT_EXPLAINED: dict[str, tuple[str, ...]] = {
          "power.reserve.in_condition"),
     "a finding: its figure and limit are explained at their own addresses, its texts are the check's": ("findings*",),
     "a check that could not be made": ("unjudged*",),
+    "an assumption: it stands with its source, and in the working of what rests on it": ("assumptions*",),
 }
 """Patterns of keys that need no working, by the reason."""
 

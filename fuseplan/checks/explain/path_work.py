@@ -12,12 +12,11 @@ from fuseplan.checks.explain import wire_work
 from fuseplan.checks.explain.demand_work import behind, reference
 from fuseplan.checks.explain.places import branch_words, consumer_words, segment_address
 from fuseplan.checks.explain.steps import KIRCHHOFF_VOLTAGE, Parts, entered, figure, given, solved, solved_cite, total
+from fuseplan.engine.assumed import JOINT, STUD, Taken, contact_resistance, contact_taken, earth_joint, fuse_taken
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.network import contact_resistance
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.tree import Tree
-from fuseplan.errors import TableError
 from fuseplan.formulas.drop import voltage_at_load, voltage_drop
 from fuseplan.formulas.load import load_current
 from fuseplan.formulas.working import apply
@@ -25,8 +24,6 @@ from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
-
-LARGEST_DROP = "largest typical drop on file, 20 mV at 10 A"
 
 
 def path(tree: Tree, node: int) -> list[int]:
@@ -116,8 +113,8 @@ def branch_resistance(results: Results, row: int, returns: bool, node: int) -> f
 def devices_in_series(results: Results, returns: bool, node: int, most: bool = True) -> list[tuple[str, float]]:
     """What a branch resists besides its wires: fuse, contact, body, joints; each with the step that gives it.
 
-    `most` takes of a fuse what its resistance does not exceed, for drops and the least a short draws; else what is
-    printed of it alone, for the most a short draws.
+    `most` takes of a fuse what its resistance does not exceed, and of what the plan does not give what is assumed, for
+    drops and the least a short draws; else what is printed or given alone, for the most a short draws.
     """
     network = results.network
     owner = _owner(results, returns, node)
@@ -127,18 +124,33 @@ def devices_in_series(results: Results, returns: bool, node: int, most: bool = T
         part = network.plan.circuit.get(name)
     parts = [] if returns else fuse_in_series(results, node, most)
     if part is not None and not returns and _is_head(results, owner, node):
-        parts += _contact(owner, part.relay, part.switch)
+        parts += _contact(owner, part.relay, part.switch, most)
+    if most and isinstance(part, Feed) and part.upstream is not None and not part.wire:
+        parts.append(("no wire given", _assumed("bolted to the feed it comes from", STUD)))
     earth = network.plan.earth.get(name) if kind == "earth" else None
     if earth is not None and earth.resistance is not None:
         parts.append(("body", entered("R", "body panels and joints on the way", float(earth.resistance), "ohm",
                                       f"earth.{name}.resistance")))
-    for index in np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist():
+    own = np.flatnonzero((network.segments.branch == node) & (network.segments.returns == returns)).tolist()
+    if returns and kind == "circuit" and not own:
+        above = next((name for name, at in network.earth_node.items() if at == int(network.returns.parent[node])), "")
+        point = network.plan.earth.get(above)
+        parts.append(("no earth wire given", _assumed("earthed where it is bolted",
+                                                      earth_joint(point is not None and bool(point.engine)))))
+    for index in own:
         segment = network.segments.segment[index]
         at = segment_address(network.segments.owner[index], network.segments.place[index])
         parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance),
                                     "ohm", at))
                   for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]
+        parts += [("joint", _assumed(f"joint: {joint.method or 'method not given'}", JOINT))
+                  for joint in (segment.joint, *segment.splice)
+                  if most and joint is not None and joint.resistance is None]
     return parts
+
+
+def _assumed(words: str, taken: Taken) -> float:
+    return given("R", f"{words}, assumed", taken.ohm, "ohm", taken.source)
 
 
 def _owner(results: Results, returns: bool, node: int) -> tuple[str, str]:
@@ -180,22 +192,21 @@ def _cold_fuse(kind: str, rating: float, words: str, most: bool) -> float:
     if smaller is not None:
         return given("R", f"{words}, none being printed: no more than the next smaller one printed, cold",
                      smaller.value, "ohm", smaller.source.line())
-    why = "no rating is known" if np.isnan(rating) else "no resistance on file" if most else "no resistance printed"
+    taken = fuse_taken(kind, rating) if most else None
+    if taken is not None:
+        return _assumed(f"{words}, none being printed", taken)
+    why = "no rating is known" if np.isnan(rating) else "no resistance printed"
     return given("R", f"{words}: {why}, counted as nothing", 0.0, "ohm", "no table on file")
 
 
-def _contact(owner: tuple[str, str], relay: Relay | None, switch: Switch | None) -> list[tuple[str, float]]:
-    ohm = contact_resistance(relay, switch)
+def _contact(owner: tuple[str, str], relay: Relay | None, switch: Switch | None, most: bool
+             ) -> list[tuple[str, float]]:
+    ohm, taken = contact_resistance(relay, switch), contact_taken(relay, switch)
+    words = "switch contact" if relay is None else f"relay contact {relay.contact}"
+    if taken is not None:
+        return [("contact", _assumed(words, taken))] if most else []
     if relay is not None:
-        return [("contact", given("R", f"relay contact {relay.contact}", ohm, "ohm", _contact_cite(relay)))]
-    if switch is not None and switch.resistance is not None:
-        return [("switch", entered("R", "switch contact", ohm, "ohm", f"{owner[0]}.{owner[1]}.switch.resistance"))]
+        return [("contact", given("R", words, ohm, "ohm", relay_tables.relay_contact(relay.contact).source.line()))]
+    if switch is not None:
+        return [("switch", entered("R", words, ohm, "ohm", f"{owner[0]}.{owner[1]}.switch.resistance"))]
     return []
-
-
-def _contact_cite(relay: Relay) -> str:
-    try:
-        found = relay_tables.relay_contact(relay.contact)
-    except TableError:
-        return f"contact type not on file: {LARGEST_DROP}"
-    return found.source.line() if found.contact_ohm is not None else f"none printed: {LARGEST_DROP}"

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
-from fuseplan.engine.source import PULLEY_RATIO
+from fuseplan.engine.source import HIGHEST_PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed, rotor_speed
 from fuseplan.quantities import writing
 
@@ -20,7 +20,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     alternator = results.plan.alternator
     if alternator is None:
         return
-    ratio = PULLEY_RATIO if alternator.pulley_ratio is None else alternator.pulley_ratio
+    given = alternator.pulley_ratio is not None
+    ratio = alternator.pulley_ratio or HIGHEST_PULLEY_RATIO
     fastest = max((float(condition.engine) for condition in results.network.conditions), default=0.0)
     if results.plan.vehicle.highest_engine_speed is not None:
         fastest = max(fastest, float(results.plan.vehicle.highest_engine_speed))
@@ -31,9 +32,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     said = "its limit as entered" if own else f"the limit of an older machine, its own is {words}"
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"at {writing.burden(fastest, 'r/min')} of the engine a ratio of {writing.stated(ratio)} turns the rotor at "
+        f"at {writing.burden(fastest, 'r/min')} of the engine a ratio of {writing.stated(ratio)}"
+        f"{'' if given else ' (assumed: none is given)'} turns the rotor at "
         f"{writing.burden(rotor, 'r/min')}; {said}: "
-        f"{writing.limit(limit, 'r/min')}", figure=rotor, limit=limit, unit="r/min", level=None if own else "advice",
+        f"{writing.limit(limit, 'r/min')}", figure=rotor, limit=limit, unit="r/min",
+        level=None if own and given else "advice",
         remedy=f"a ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
                f"{writing.limit(engine_speed(limit, ratio), 'r/min')} of the engine; enter `max_speed` from the "
                f"machine's data",

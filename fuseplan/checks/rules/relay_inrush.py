@@ -66,6 +66,7 @@ wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" 
 earth = "body"
 [[circuit.fan.load]]
 current = "15 A"
+at = "13.5 V"
 kind = "motor"
 inrush = 5
 inrush_time = "200 ms"
@@ -81,6 +82,7 @@ wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" 
 earth = "body"
 [[circuit.fan.load]]
 current = "20 A"
+at = "13.5 V"
 kind = "motor"
 inrush = 6
 inrush_time = "200 ms"

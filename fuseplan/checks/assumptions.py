@@ -1,0 +1,163 @@
+"""What was taken where the plan is silent, part by part: value, source, and to which side it errs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.subjects import owner_path, segment_path, segment_subject
+from fuseplan.engine.ambient import ASSUMED_C
+from fuseplan.engine.assumed import JOINT, STUD, Errs, Taken, contact_taken, earth_joint, fuse_taken
+from fuseplan.engine.consumers import stated_v
+from fuseplan.engine.network import coil_printed, coil_resistance
+from fuseplan.engine.relays import ADVISED_A
+from fuseplan.engine.results import Results
+from fuseplan.engine.source import (
+    PULLEY_RATIO,
+    SETPOINT_V,
+    UNKNOWN_OHM,
+    UNKNOWN_STRONG_OHM,
+    battery_known,
+)
+from fuseplan.engine.wiring import WEAKEST
+from fuseplan.plan.parts import Load, Relay, Switch, Wire
+from fuseplan.tables import insulations
+from fuseplan.tables import loads as load_tables
+
+COMMON = "common practice, no source"
+
+
+class Assumption(NamedTuple):
+    """One figure taken where the plan gives none."""
+
+    subject_kind: SubjectKind
+    subject: str
+    key: str
+    """Path in the plan that would settle it."""
+    what: str
+    """The figure, in the middle of a sentence."""
+    value: float
+    unit: str
+    errs: Errs
+    source: str
+
+
+def assumptions(results: Results) -> tuple[Assumption, ...]:
+    """All that was taken, in the order of the plan; circuits out of scope are left out."""
+    return tuple(_found(results))
+
+
+def _found(results: Results) -> Iterator[Assumption]:
+    yield from _supply(results)
+    plan = results.plan
+    for name, feed in plan.feed.items():
+        yield from _contact("feed", name, feed.relay, feed.switch)
+        yield from _joints("feed", name, "wire", feed.wire)
+        if feed.upstream is not None and not feed.wire:
+            yield _taken("feed", name, "wire", "no wire to it: bolted to the feed it comes from", STUD, Errs.EITHER)
+    for name, earth in plan.earth.items():
+        yield from _joints("earth", name, "wire", earth.wire)
+    for name, circuit in plan.circuit.items():
+        if circuit.out_of_scope is not None:
+            continue
+        yield from _contact("circuit", name, circuit.relay, circuit.switch)
+        yield from _joints("circuit", name, "wire", circuit.wire)
+        yield from _joints("circuit", name, "earth_wire", circuit.earth_wire)
+        for number, load in enumerate(circuit.load):
+            key = f"load.{number}"
+            yield from _joints("circuit", name, f"{key}.wire", load.wire)
+            yield from _joints("circuit", name, f"{key}.earth_wire", load.earth_wire)
+            if not load.earth_wire and (load.earth is not None or not circuit.earth_wire):
+                point = plan.earth.get(load.earth or circuit.earth or "")
+                yield _taken("circuit", name, f"{key}.earth_wire", "no earth wire: earthed where it is bolted",
+                             earth_joint(point is not None and bool(point.engine)), Errs.SAFE)
+            yield from _load(results, name, key, load)
+    for index, row in enumerate(results.network.fuses):
+        taken = fuse_taken(row.fuse.kind, float(results.fusing.rating_a[index]))
+        if taken is not None:
+            kind, name = row.owner
+            yield _taken(kind, name, "fuse", f"resistance of its {row.fuse.kind}: none on file", taken, Errs.SAFE)
+    yield from _wires(results)
+
+
+def _taken(kind: str, name: str, key: str, what: str, taken: Taken, errs: Errs) -> Assumption:
+    path = f"{owner_path((kind, name))}.{key}"
+    return Assumption(_kind(kind), name or kind, path, what, taken.ohm, "ohm", errs, taken.source)
+
+
+def _kind(kind: str) -> SubjectKind:
+    kinds: dict[str, SubjectKind] = {"circuit": "circuit", "feed": "feed", "earth": "earth", "alternator": "alternator"}
+    return kinds[kind]
+
+
+def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None) -> Iterator[Assumption]:
+    taken = contact_taken(relay, switch)
+    if taken is not None:
+        key, what = ("switch.resistance", "resistance of its switch") if relay is None else \
+            ("relay.contact", "resistance of its relay contact")
+        yield _taken(kind, name, key, what, taken, Errs.EITHER)
+    if relay is None and switch is not None and switch.rating is None and kind == "circuit":
+        yield Assumption("circuit", name, f"circuit.{name}.switch.rating",
+                         "current its switch carries, whatever the load", ADVISED_A, "A", Errs.DANGER, COMMON)
+    if relay is not None and relay.coil is None and not coil_printed(relay.contact):
+        yield Assumption(_kind(kind), name, f"{kind}.{name}.relay.coil", "coil of its relay, on 12 V",
+                         coil_resistance(relay.contact), "ohm", Errs.EITHER, f"that of a mini relay; {COMMON}")
+
+
+def _joints(kind: str, name: str, key: str, wire: Wire) -> Iterator[Assumption]:
+    for number, segment in enumerate(wire):
+        for joint in (segment.joint, *segment.splice):
+            if joint is not None and joint.resistance is None:
+                yield _taken(kind, name, f"{key}.{number}.joint.resistance", "resistance of a joint in its wire", JOINT,
+                             Errs.SAFE)
+
+
+def _load(results: Results, name: str, key: str, load: Load) -> Iterator[Assumption]:
+    path = f"circuit.{name}.{key}"
+    if load.at is None and (load.current is not None or load.power is not None):
+        yield Assumption("circuit", name, f"{path}.at", "voltage its current or power is stated at",
+                         stated_v(load, results.network.system_v), "V", Errs.SAFE,
+                         "nominal voltage of the system; for electronic loads the test voltage of SAE J56")
+    if load.kind == "lamp" and load.design_voltage is None:
+        yield Assumption("circuit", name, f"{path}.design_voltage", "design voltage of a lamp",
+                         float(load.at or results.network.system_v), "V", Errs.EITHER,
+                         "the voltage its figure is stated at, else that of the system")
+    if load.kind is not None and (load.inrush is None or load.inrush_time is None):
+        usual = load_tables.default_inrush(load.kind)
+        if usual.value[0] > 1:
+            yield Assumption("circuit", name, f"{path}.inrush", f"switch-on surge, usual for its kind ({load.kind})",
+                             usual.value[0], "times", Errs.EITHER, usual.source.line())
+
+
+def _supply(results: Results) -> Iterator[Assumption]:
+    plan, scale = results.plan, results.network.system_v / 12.0
+    if plan.circuit and not battery_known(plan.battery):
+        for what, ohm in (("weak battery, for cranking and the least a short draws", UNKNOWN_OHM),
+                          ("strong battery, for the most a short draws", UNKNOWN_STRONG_OHM)):
+            yield Assumption("battery", "battery", "battery.cold_crank", what, ohm * scale, "ohm", Errs.SAFE, COMMON)
+    if plan.alternator is None:
+        return
+    if plan.alternator.pulley_ratio is None:
+        yield Assumption("alternator", "alternator", "alternator.pulley_ratio", "pulley ratio, for its output",
+                         PULLEY_RATIO, "", Errs.SAFE, COMMON)
+    if plan.alternator.setpoint is None:
+        yield Assumption("alternator", "alternator", "alternator.setpoint", "regulator voltage at 20 °C",
+                         SETPOINT_V * scale, "V", Errs.EITHER, "middle of the published set points on file")
+
+
+def _wires(results: Results) -> Iterator[Assumption]:
+    segments = results.network.segments
+    out = {name for name, circuit in results.plan.circuit.items() if circuit.out_of_scope is not None}
+    unnamed = [index for index, segment in enumerate(segments.segment) if segment.insulation is None]
+    for numbers, key, what, value, errs, source in (
+            (unnamed, "insulation", f"insulation: {WEAKEST}, up to", insulations.insulation(WEAKEST).max_c, Errs.SAFE,
+             "the lowest class sold"),
+            (segments.marked.get("assumed_place", []), "zone", "temperature where a wire lies", ASSUMED_C, Errs.EITHER,
+             COMMON)):
+        for index in np.unique(np.array(numbers, dtype=np.int64)).tolist():
+            kind, name = segment_subject(results, index)
+            if not (kind == "circuit" and name in out):
+                yield Assumption(kind, name, segment_path(results, index, key), what, value, "°C", errs, source)

@@ -1,0 +1,131 @@
+"""Resistances taken where a plan gives none and a part plainly has some, each with its source.
+
+Larger than the part will have in good order: a drop then comes out too large and the least a short draws too small,
+which is the safe side of both. For the most a short draws they count as nothing.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from fuseplan.errors import TableError
+from fuseplan.plan.parts import Joint, Relay, Switch
+from fuseplan.plan.words import FUSE_KINDS
+from fuseplan.quantities import writing
+from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables import relays as relay_tables
+from fuseplan.tables.load import table
+
+
+class Errs(Enum):
+    """To which side a figure errs that is taken where the plan is silent."""
+
+    SAFE = "to the safe side"
+    EITHER = "to either side"
+    DANGER = "to the dangerous side"
+
+
+class Taken(NamedTuple):
+    """A resistance taken where the plan gives none."""
+
+    ohm: float
+    source: str
+
+
+JOINT = Taken(0.003, "AC 43.13-1B, 3 mΩ: the most a bonding joint may have")
+"""A load earthed on its own body, a crimp or solder joint."""
+STUD = Taken(0.0003, "MIL-DTL-83454A, 4.5.3: 7.5 mV at 25 A on a stud terminal")
+"""A load bolted on the engine: starter, solenoid, sender; a feed without a wire, bolted to the one it comes from."""
+UNRATED_CONTACT_A = 10.0
+"""Current at which a contact of unknown rating loses what a contact may lose. Common practice, no source: more than
+that is switched by a relay."""
+
+
+def joint_ohm(joint: Joint) -> float:
+    """Resistance of a joint in a wire [ohm]: as given, else that of `JOINT`."""
+    return JOINT.ohm if joint.resistance is None else float(joint.resistance)
+
+
+def earth_joint(on_engine: bool) -> Taken:
+    """What is taken for a load without an earth wire: it is earthed where it is bolted."""
+    return STUD if on_engine else JOINT
+
+
+def contact_taken(relay: Relay | None, switch: Switch | None) -> Taken | None:
+    """What is taken for the contact the load current passes; None where there is none or its resistance is known."""
+    if relay is not None:
+        return _relay_contact(relay.contact)
+    if switch is None or switch.resistance is not None:
+        return None
+    return _contact(None if switch.rating is None else float(switch.rating), "mechanical switch")
+
+
+def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:
+    """Resistance in ohm of the contact the load current passes: the relay's, else the switch's."""
+    taken = contact_taken(relay, switch)
+    if taken is not None:
+        return taken.ohm
+    if relay is not None:
+        return float(relay_tables.relay_contact(relay.contact).contact_ohm or 0.0)
+    return 0.0 if switch is None or switch.resistance is None else float(switch.resistance)
+
+
+@lru_cache(maxsize=256)
+def _relay_contact(name: str) -> Taken | None:
+    try:
+        printed = relay_tables.relay_contact(name)
+    except TableError:
+        return _contact(None, "magnetic switch")
+    if printed.contact_ohm is not None:
+        return None
+    return _contact(printed.rated_23_a or printed.rated_85_a, "magnetic switch")
+
+
+@lru_cache(maxsize=64)
+def _contact(rating_a: float | None, piece: str) -> Taken:
+    found = table("army_tm_cranking_drops").cited("piece", piece, "drop_v")
+    assert found is not None
+    current = rating_a or UNRATED_CONTACT_A
+    at = "its rating" if rating_a else f"{writing.stated(UNRATED_CONTACT_A, 'A')} (common practice, no source)"
+    return Taken(found.value / current, f"{found.source.line()}: {writing.stated(found.value, 'V')}, at {at}")
+
+
+@lru_cache(maxsize=1024)
+def fuse_taken(kind: str, rating_a: float) -> Taken | None:
+    """What is taken for a device of which no resistance is on file; None where one is, or without a rating.
+
+    Of every type on file, the drop at its rating falls as the rating grows: that of the next smaller rating printed is
+    the most this one can have, and the largest of any type is taken.
+    """
+    if rating_a != rating_a or fuse_tables.cold_resistance_at_most_ohm(kind, rating_a) is not None:
+        return None
+    drop_v, source = max(_next_smaller(each, rating_a) for each in FUSE_KINDS if _printed(each))
+    return Taken(drop_v / rating_a, "the largest drop of any fuse on file at the next smaller rating, "
+                                    f"{writing.burden(drop_v * 1000.0, 'mV')}: {source}")
+
+
+@cache
+def _printed(kind: str) -> tuple[tuple[float, float, str], ...]:
+    """(rating in A, cold resistance in ohm, source) of a type as printed, ascending."""
+    ladder = fuse_tables.ratings(kind)
+    return tuple((rating, printed.value, printed.source.line()) for rating in (() if ladder is None else ladder.value)
+                 if (printed := fuse_tables.cold_resistance_ohm(kind, rating)) is not None)
+
+
+def _next_smaller(kind: str, rating_a: float) -> tuple[float, str]:
+    """Drop in V at its rating of the next smaller rating printed, else of the smallest, and the source."""
+    steps = _printed(kind)
+    rating, ohm, source = next((step for step in reversed(steps) if step[0] <= rating_a), steps[0])
+    return rating * ohm, source
+
+
+@lru_cache(maxsize=1024)
+def fuse_resistance(kind: str, rating_a: float) -> float:
+    """Cold resistance in ohm a device does not exceed; 0 where no rating is known."""
+    taken = fuse_taken(kind, rating_a)
+    if taken is not None:
+        return taken.ohm
+    found = None if rating_a != rating_a else fuse_tables.cold_resistance_at_most_ohm(kind, rating_a)
+    return 0.0 if found is None else found.value

@@ -1,0 +1,258 @@
+"""Leaving a figure out never turns a verdict into ok, unless the plan's reader is told what was taken instead."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.plan.model import Plan
+
+COUPE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
+FIGURES = frozenset({
+    "size", "length", "resistance", "rating", "current", "power", "at", "inrush", "inrush_time", "ambient",
+    "insulation", "capacity", "cold_crank", "internal_resistance", "open_circuit", "rated", "low_speed", "label",
+    "pulley_ratio", "setpoint", "driver_limit", "coil", "duty", "range", "evidence", "use", "kind", "wire",
+    "earth_wire", "charge_wire", "state_of_charge", "temperature", "along", "earth", "feed",
+    "design_voltage", "standby",
+})
+"""Keys that hold a figure or decide one. Not among them: what the owner asks of a part (its class, what it must do, the
+limit of its bus), which no verdict can miss once it is no longer asked; the zone, whose place is then that of the part
+it sits on; and the rating of a fuse, which is then proposed and shown as proposed."""
+Place = tuple[str | int, ...]
+
+
+def figures(value: Any, at: Place = ()) -> Iterator[Place]:
+    """Places of everything that may be left out."""
+    if isinstance(value, dict):
+        for key, each in value.items():
+            if key in FIGURES and at and not (key == "rating" and at[-1] == "fuse"):
+                yield (*at, key)
+            yield from figures(each, (*at, key))
+    elif isinstance(value, list):
+        for number, each in enumerate(value):
+            if isinstance(each, dict):
+                yield from figures(each, (*at, number))
+
+
+def without(data: dict[str, Any], place: Place) -> Plan | None:
+    """The plan with one thing left out; None where the format does not let it be."""
+    data = copy.deepcopy(data)
+    here: Any = data
+    for step in place[:-1]:
+        here = here[step]
+    del here[place[-1]]
+    try:
+        return Plan.model_validate(data)
+    except ValueError:
+        return None
+
+
+def told(assessment: Assessment, place: Place) -> bool:
+    """An assumption or a finding names what was left out."""
+    path = ".".join(map(str, place))
+    return any(each.key.startswith(path) or path.startswith(each.key) for each in assessment.assumptions) or any(
+        path.startswith(field) for each in assessment.findings for field in each.fields
+        if each.check in ("figures-missing", "place-unknown"))
+
+
+def helped(data: dict[str, Any]) -> tuple[list[tuple[str, str]], int]:
+    """(what was left out, circuit that became ok without a word), and how many were tried."""
+    plain = assess(Plan.model_validate(data))
+    before = {name: plain.verdict(name) for name in plain.plan.circuit}
+    assert any(verdict != "ok" for verdict in before.values())
+    found, tried = [], 0
+    for place in figures(data):
+        plan = without(data, place)
+        if plan is None:
+            continue
+        tried += 1
+        after = assess(plan)
+        found += [(".".join(map(str, place)), name) for name in before
+                  if before[name] != "ok" and after.verdict(name) == "ok" and not told(after, place)]
+    return found, tried
+
+
+GOOD = """
+fuseplan = 1
+[battery]
+capacity = "60 Ah"
+cold_crank = "420 A"
+zone = "bay"
+[alternator]
+rated = "90 A"
+low_speed = "50 A"
+pulley_ratio = 2.2
+setpoint = "14.2 V"
+charge_wire = [{ size = "35 mm2", length = "1 m", zone = "bay", insulation = "xlpe125" }]
+fuse = { kind = "mega", rating = "100 A", zone = "bay" }
+earth = "engine"
+[zone.bay]
+ambient = "80 degC"
+[zone.cabin]
+ambient = "45 degC"
+[run.sill]
+from = "a"
+to = "b"
+length = "2 m"
+zone = "cabin"
+[feed.post]
+zone = "bay"
+[feed.bus]
+from = "post"
+zone = "cabin"
+fuse = { kind = "maxi", rating = "50 A" }
+wire = [{ size = "16 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+[feed.ignition]
+from = "bus"
+zone = "cabin"
+live = ["ignition", "crank", "running"]
+relay = { contact = "mini_60", coil_feed = "bus", driver = "switch", suppression = "diode" }
+wire = [{ size = "10 mm2", length = "0.3 m", zone = "cabin", insulation = "xlpe125" }]
+[earth.negative]
+[earth.engine]
+to = "negative"
+engine = true
+wire = [{ size = "50 mm2", length = "0.6 m", zone = "bay", insulation = "xlpe125" }]
+[earth.body]
+to = "negative"
+resistance = "1 mohm"
+[circuit.starter]
+feed = "post"
+wire = [{ size = "50 mm2", length = "0.8 m", zone = "bay", insulation = "xlpe125", cover = "sleeve" }]
+role = "starter"
+earth = "engine"
+earth_wire = [{ size = "50 mm2", length = "0.1 m", zone = "bay", insulation = "xlpe125" }]
+drop_class = "starter_main"
+[[circuit.starter.load]]
+current = "160 A"
+at = "10 V"
+kind = "motor"
+inrush = 3
+inrush_time = "200 ms"
+use = "momentary"
+when = ["crank"]
+evidence = "measured"
+[circuit.ecu]
+feed = "ignition"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "engine"
+earth_wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+must_run = ["crank", "running"]
+drop_class = "control"
+[[circuit.ecu.load]]
+current = "3 A"
+at = "13.5 V"
+kind = "electronic"
+inrush = 2
+inrush_time = "1 ms"
+when = ["engine", "crank"]
+evidence = "measured"
+[circuit.lamps]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+switch = { rating = "15 A", resistance = "5 mohm" }
+wire = [{ size = "2.5 mm2", along = ["sill"], insulation = "xlpe125", joint = { resistance = "1 mohm" } }]
+earth = "body"
+earth_wire = [{ size = "2.5 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
+drop_class = "lamp"
+[[circuit.lamps.load]]
+power = "21 W"
+at = "12 V"
+kind = "lamp"
+inrush = 10
+inrush_time = "5 ms"
+when = ["night"]
+evidence = "measured"
+design_voltage = "12 V"
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "20 A" }
+wire = [{ size = "4 mm2", along = ["sill"], insulation = "xlpe125" }]
+earth = "body"
+earth_wire = [{ size = "4 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
+drop_class = "control"
+[circuit.fan.relay]
+contact = "mini_60"
+coil_feed = "ignition"
+driver = "ecu"
+driver_limit = "500 mA"
+coil = "90 ohm"
+suppression = "diode"
+[[circuit.fan.load]]
+current = "9 A"
+at = "13.5 V"
+kind = "motor"
+inrush = 3
+inrush_time = "100 ms"
+when = ["rain"]
+evidence = "measured"
+[circuit.clock]
+feed = "bus"
+fuse = { kind = "mini", rating = "2 A" }
+wire = [{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+drop_class = "lamp_small"
+[[circuit.clock.load]]
+current = "0.2 A"
+at = "12 V"
+kind = "resistive"
+evidence = "measured"
+"""
+"""Every circuit ok or, beside the starter, as near to it as its checks let it be."""
+
+BAD: dict[str, tuple[Any, ...]] = {
+    "size": ("0.5 mm2",), "length": ("60 m",), "resistance": ("0.5 ohm",), "rating": ("1 A", "40 A", "120 A"),
+    "current": ("70 A",), "power": ("500 W",), "at": ("6 V",), "inrush": (60,), "inrush_time": ("20 s",),
+    "insulation": ("pvc70",), "cold_crank": ("60 A", "4000 A"), "driver_limit": ("5 mA",), "coil": ("5 ohm",),
+    "evidence": ("guess",), "design_voltage": ("18 V",), "setpoint": ("11 V", "17 V"), "rated": ("6 A",),
+    "state_of_charge": (0.05,), "capacity": ("3 Ah",), "low_speed": ("1 A",), "pulley_ratio": (0.5, 9.0),
+    "kind": ("electronic", "lamp"),
+}
+"""Values of a key that may break a circuit."""
+
+
+def put(data: dict[str, Any], place: Place, value: Any) -> dict[str, Any]:
+    """The plan with one value replaced."""
+    data = copy.deepcopy(data)
+    here: Any = data
+    for step in place[:-1]:
+        here = here[step]
+    here[place[-1]] = value
+    return data
+
+
+def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out() -> None:
+    good = tomllib.loads(GOOD)
+    plain = assess(Plan.model_validate(good))
+    assert [plain.verdict(name) for name in plain.plan.circuit].count("ok") >= 4
+    broke: set[tuple[Place, str]] = set()
+    found: list[tuple[str, Any, str]] = []
+    for place in figures(good):
+        silent = without(good, place)
+        after = None if silent is None else assess(silent)
+        for value in BAD.get(str(place[-1]), ()) if after is not None else ():
+            try:
+                bad = assess(Plan.model_validate(put(good, place, value)))
+            except ValueError:
+                continue
+            broken = [name for name in bad.plan.circuit if bad.verdict(name) != "ok"]
+            broke.update((place, name) for name in broken)
+            assert after is not None
+            found += [(".".join(map(str, place)), value, name) for name in broken
+                      if after.verdict(name) == "ok" and not told(after, place)]
+    assert len(broke) > 50
+    assert found == []
+
+
+@pytest.mark.long
+def test_no_figure_left_out_of_the_coupe_makes_anything_ok_in_silence() -> None:
+    found, tried = helped(tomllib.loads(COUPE.read_text(encoding="utf-8")))
+    assert tried > 400
+    assert found == []
