@@ -23,8 +23,10 @@ LEFT = 8
 """Columns left of the picture, for the figures on its upright axis."""
 SIGN_EVERY = 8
 """Columns between the signs along a curve, on average."""
-AGAIN_S = 0.05
-"""Until it is looked again whether all parts of a picture are there."""
+AGAIN_S = 0.1
+"""Until it is looked again whether a picture is drawn."""
+BRAILLE = ("\u2801", "\u28ff")
+"""First and last sign a fine line is made of."""
 STRAIGHT = 60
 """Points of a straight line."""
 
@@ -63,6 +65,17 @@ class Curves(PlotWidget):
     def on_mount(self) -> None:
         # The base empties itself when it is mounted, after this: what is drawn before is lost.
         self.call_later(self._emptied)
+        self._looking = self.set_interval(AGAIN_S, self._look)
+
+    def _look(self) -> None:
+        """Draw again until the curves stand on the canvas: its parts get their places one after the other, and what is
+        drawn before the last has one is lost without a word."""
+        canvas = self.query("#plot")
+        if not signed_curves(self._picture) or (canvas and any(
+                BRAILLE[0] <= cell <= BRAILLE[1] for row in canvas.first(Canvas)._buffer for cell in row)):
+            self._looking.stop()
+        else:
+            self._draw()
 
     def _emptied(self) -> None:
         self._is_emptied = True
@@ -93,11 +106,7 @@ class Curves(PlotWidget):
         columns = self.size.width - LEFT
         if columns <= 0 or not self._is_emptied:
             return
-        if not self._is_whole or any(canvas._canvas_size is None for canvas in self.query(Canvas)):
-            if not self.is_attached:
-                return
-            # Its parts come one after the other; nothing tells when the last of them is there.
-            self.set_timer(AGAIN_S, self._draw)
+        if not self._is_whole:
             return
         picture, ranges = self._picture, self._picture.ranges()
         self.clear()
