@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.assumption_text import assumption_words
 from fuseplan.session import circuits
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.circuits_listing import CircuitsListing
@@ -91,7 +92,8 @@ class CircuitsScreen(CircuitsListing):
         subject.update(circuit_line(session, view), layout=False)
         self.query_one(WindowBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
-                                          session.assessment.guidance.name)
+                                          session.assessment.guidance.name, unknown=view.unknown,
+                                          assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))))
 
     def show_fault(self) -> None:
         self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))

@@ -147,7 +147,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         if self.root[0] == "circuit" and self.session.has(self.root):
             circuit = assessment.circuit(str(self.root[1]))
             view, subject, caution, lacking = circuit, circuit_line(self.session, circuit), circuit.circuit.caution, \
-                circuit.missing
+                circuit.missing or circuit.unknown
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)
         self.query_one("#subject", Static).update(subject, layout=False)
