@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fuseplan.checks.contacts import contact
+from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -20,8 +20,7 @@ class FeedLimit:
     limit_a : what it bears lastingly [A]
     path : key of the plan it stands under
     source : where the figure is from
-    relay_ambient_c : ambient of a relay contact [°C]; None for other parts
-    is_printed : the limit is on file for so hot a place; otherwise it is that of a cooler one, too high
+    relay : the relay contact where it sits; None for other parts
     """
 
     feed: str
@@ -29,8 +28,12 @@ class FeedLimit:
     limit_a: float
     path: str
     source: str
-    relay_ambient_c: float | None = None
-    is_printed: bool = True
+    relay: InPlace | None = None
+
+    @property
+    def is_printed(self) -> bool:
+        """The limit is on file for so hot a place; otherwise it is that of a cooler one, too high."""
+        return self.relay is None or self.relay.contact.is_printed
 
 
 def feed_limits(results: Results) -> list[FeedLimit]:
@@ -46,10 +49,10 @@ def feed_limits(results: Results) -> list[FeedLimit]:
             found.append(FeedLimit(name, "its switch", float(feed.switch.rating), f"feed.{name}.switch.rating",
                                    "rating given in the plan"))
         if feed.relay is not None:
-            ambient = results.network.places.relay(("feed", name)).ambient_c
-            bears = contact(feed.relay.contact, ambient)
-            found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", bears.limit_a,
-                                   f"feed.{name}.relay.contact", bears.source, ambient, bears.is_printed))
+            fitted = contact_in_place(results.network, ("feed", name), feed.relay)
+            ambient = fitted.contact.ambient_c
+            found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", fitted.carries_a,
+                                   f"feed.{name}.relay.contact", fitted.contact.source, fitted))
     for box_id, box in plan.fuse_box.items():
         if box.rating is not None and box.feed in results.network.feed_node:
             found.append(FeedLimit(box.feed, f"the bus of fuse box {box_id}", float(box.rating),

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 
 import numpy as np
 
-from fuseplan.checks.contacts import contact, surges
+from fuseplan.checks.contacts import surges
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import coil_resistance
+from fuseplan.engine.relays import contact, kinds_behind
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
 from fuseplan.tables import relays as relay_tables
@@ -16,19 +18,18 @@ from fuseplan.tables import relays as relay_tables
 MOMENTARY_S = 5.0
 
 
-def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: set[str], coil_a: float, system_v: float,
-              highest_v: float) -> str | None:
+def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: Collection[str | None], coil_a: float,
+              system_v: float, highest_v: float) -> str | None:
     found = []
     for name, entry in relay_tables.CONTACTS.items():
         if entry.contact != "NO":
             continue
         printed = contact(name, ambient_c)
-        limits = [printed.limit_a, *(value for kind, value in (("lamp", printed.lamp_a), ("motor", printed.motor_a))
-                                     if kind in kinds and not math.isnan(value))]
+        limit = printed.carries_a(kinds)
         coil_ohm = coil_resistance(name) * (system_v / 12.0) ** 2
-        if (printed.is_printed and min(limits) >= need_a and not printed.make_a < surge_a
+        if (printed.is_printed and limit >= need_a and not printed.make_a < surge_a
                 and highest_v / coil_ohm <= coil_a):
-            found.append((min(limits), name))
+            found.append((limit, name))
     return min(found)[1] if found else None
 
 
@@ -38,12 +39,11 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
     The load is taken at the upper bound of its evidence, as entered where nothing on file bears that.
     """
     network = results.network
-    circuit = network.circuits[number]
     wanted = np.arange(len(network.circuits)) == number
     surge, _ = surges(results, wanted)
     short = relay_tables.short_time_multiple(MOMENTARY_S).value
     ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
-    kinds: set[str] = {load.kind for load in circuit.load if load.kind is not None}
+    kinds = kinds_behind(network, int(network.circuit_node[number]))
     for corner in (1, 0):
         demand = results.demands.circuit[corner, :, number]
         need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]), float(demand[FIVE_S]) / short)
@@ -56,11 +56,11 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
 def for_feed(results: Results, name: str) -> str | None:
     """A contact for everything a feed hands out; as `for_circuit`."""
     feed, node = results.plan.feed[name], results.network.feed_node[name]
-    ambient = results.network.places.relay(("feed", name)).ambient_c
+    ambient, kinds = results.network.places.relay(("feed", name)).ambient_c, kinds_behind(results.network, node)
     for corner in (1, 0):
         demand = results.demands.supply[corner, :, node]
         need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]))
-        found = _smallest(need, 0.0, ambient, set(), *_coil(results, feed.relay))
+        found = _smallest(need, 0.0, ambient, kinds, *_coil(results, feed.relay))
         if found is not None:
             return found
     return None

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.contacts import contact, contact_limit_a
+from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.overload import MOMENTARY_S, steady_before
 from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import current_known, drop_known
@@ -22,7 +22,7 @@ from fuseplan.engine.consumers import INTERMITTENT, LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.power import still_a
 from fuseplan.engine.ratios import heated_c, ratio
-from fuseplan.engine.relays import ADVISED_A, factor
+from fuseplan.engine.relays import ADVISED_A, contact_in_place, factor
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.formulas.fuse import smallest_fuse
@@ -63,7 +63,7 @@ class SampleVerdicts:
         self.results = assessment.results
         self.demands = SampleDemands(assessment.results)
         self._limits = _limits(assessment.results)
-        self._feed_limits = _feed_limits(assessment.results)
+        self._feed_limits = [(each.feed, each.limit_a) for each in feed_limits(assessment.results)]
         self._columns = self._subjects()
         self.judged = tuple(dict.fromkeys(self._columns))
         number = {each: place for place, each in enumerate(self.judged)}
@@ -189,31 +189,8 @@ def _limits(results: Results) -> _Limits:
         if not known[number] or circuit.out_of_scope is not None:
             continue
         if circuit.relay is not None:
-            carried[number] = _contact_limit(results, number)
+            carried[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]),
+                                               circuit.relay).carries_a
         elif circuit.switch is not None:
             switch[number] = ADVISED_A if circuit.switch.rating is None else float(circuit.switch.rating)
     return _Limits(supply, back, guidance.drop_covers_return, lamp, switch, carried)
-
-
-def _contact_limit(results: Results, number: int) -> float:
-    circuit = results.network.circuits[number]
-    assert circuit.relay is not None
-    owner = ("circuit", results.network.circuit_ids[number])
-    printed = contact(circuit.relay.contact, results.network.places.relay(owner).ambient_c)
-    return contact_limit_a(printed, {load.kind for load in circuit.load})
-
-
-def _feed_limits(results: Results) -> list[tuple[str, float]]:
-    """(feed, current its stud, switch, relay or fuse box bears)."""
-    found = []
-    for name, feed in results.plan.feed.items():
-        if feed.limit is not None:
-            found.append((name, float(feed.limit)))
-        if feed.switch is not None and feed.switch.rating is not None:
-            found.append((name, float(feed.switch.rating)))
-        if feed.relay is not None:
-            ambient = results.network.places.relay(("feed", name)).ambient_c
-            found.append((name, contact(feed.relay.contact, ambient).limit_a))
-    found += [(box.feed, float(box.rating)) for box in results.plan.fuse_box.values()
-              if box.rating is not None and box.feed in results.network.feed_node]
-    return found

@@ -5,6 +5,7 @@ The intervals are those of an aircraft load analysis (MIL-E-7016F; column headin
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,8 +15,9 @@ from numpy.typing import NDArray
 from fuseplan.engine.consumers import ALTERNATOR, COIL, INTERMITTENT, LOAD, MOMENTARY
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import Balance
-from fuseplan.engine.relays import contact_limit
+from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.solve import Solution
+from fuseplan.plan.parts import Relay
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -142,21 +144,22 @@ def _totals(network: Network, current: Floats, mean: Floats) -> tuple[tuple[Tota
         if feed is None:
             continue
         node = network.feed_node[name]
-        limit = float("nan") if feed.limit is None else float(feed.limit)
+        limit = math.nan if feed.limit is None else float(feed.limit)
         feeds.append(Total("feed", name, peak[:, node], average[:, node], limit, "limit of the bus as entered"))
         if feed.relay is not None:
-            relays.append(_relay(network, "feed", name, feed.relay.contact, peak[:, node], average[:, node]))
+            relays.append(_relay(network, "feed", name, feed.relay, peak[:, node], average[:, node]))
     for number, (name, circuit) in enumerate(zip(network.circuit_ids, network.circuits, strict=True)):
         if circuit.relay is not None and circuit.out_of_scope is None:
             node = int(network.circuit_node[number])
-            relays.append(_relay(network, "circuit", name, circuit.relay.contact, peak[:, node], average[:, node]))
+            relays.append(_relay(network, "circuit", name, circuit.relay, peak[:, node], average[:, node]))
     return tuple(feeds), tuple(relays)
 
 
-def _relay(network: Network, kind: str, name: str, contact: str, peak: Floats, average: Floats) -> Total:
-    place = network.places.relay((kind, name))
-    return Total(kind, name, peak, average, contact_limit(contact, place.ambient_c),
-                 f"contact {contact} at {place.words}")
+def _relay(network: Network, kind: str, name: str, relay: Relay, peak: Floats, average: Floats) -> Total:
+    fitted = contact_in_place(network, (kind, name), relay)
+    limit = fitted.carries_a if fitted.contact.is_printed else math.nan
+    return Total(kind, name, peak, average, limit,
+                 f"contact {relay.contact} at {network.places.relay((kind, name)).words}")
 
 
 def details_of(network: Network, solution: Solution, balance: Balance, condition: int) -> tuple[Detail, ...]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -56,14 +58,72 @@ def switching_of(network: Network, demands: Demands) -> Switching:
     return Switching(switch_a=asked, load_a=demands.circuit[:, FIVE_S])
 
 
+class Contact(NamedTuple):
+    """What a contact bears in one place. NaN where nothing is on file."""
+
+    limit_a: float
+    """Of its load, the figures printed for lamps and motors apart."""
+    ambient_c: float
+    is_printed: bool
+    """The ambient lies within the printed columns; past them `limit_a` is the last printed figure, too high."""
+    make_a: float
+    lamp_a: float
+    motor_a: float
+    source: str
+
+    def carries_a(self, kinds: Collection[str | None]) -> float:
+        """What it carries of these kinds of load [A], a kind not given being the worst one; NaN where nothing is on
+        file."""
+        by_kind = [value for kind, value in (("lamp", self.lamp_a), ("motor", self.motor_a))
+                   if kind in kinds or None in kinds]
+        return float(np.fmin.reduce([self.limit_a, *by_kind]))
+
+
 @lru_cache(maxsize=512)
-def contact_limit(contact: str, ambient_c: float) -> float:
-    """Current a contact type may carry at an ambient, in A; NaN where nothing is on file."""
+def contact(name: str, ambient_c: float) -> Contact:
+    """The printed figures of a contact type at an ambient."""
     try:
-        found = relay_tables.contact_rating(contact, ambient_c)
+        printed = relay_tables.relay_contact(name)
+        rating = relay_tables.contact_rating(name, ambient_c)
     except TableError:
-        return math.nan
-    return math.nan if found is None else found.value
+        return Contact(math.nan, ambient_c, False, math.nan, math.nan, math.nan, "no published limits on file")
+    hottest = [value for value in (printed.rated_125_a, printed.rated_85_a, printed.rated_23_a) if value is not None]
+    limit = rating.value if rating is not None else hottest[0] if hottest else math.nan
+    return Contact(limit, ambient_c, rating is not None, _or_nan(printed.make_a), _or_nan(printed.lamp_a),
+                   _or_nan(printed.motor_a), printed.source.line())
+
+
+def _or_nan(value: float | None) -> float:
+    return math.nan if value is None else value
+
+
+class InPlace(NamedTuple):
+    """A relay's contact where it sits, with what it switches."""
+
+    contact: Contact
+    kinds: frozenset[str | None]
+    """Kinds of the loads behind it, None for one not given."""
+
+    @property
+    def carries_a(self) -> float:
+        """What it carries of those loads [A]; past the printed temperatures too high, NaN where nothing is on file."""
+        return self.contact.carries_a(self.kinds)
+
+
+def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> InPlace:
+    """The contact of the relay of a circuit or a feed, at the ambient of its place."""
+    kind, name = owner
+    node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
+    return InPlace(contact(relay.contact, network.places.relay(owner).ambient_c), kinds_behind(network, node))
+
+
+def kinds_behind(network: Network, node: int) -> frozenset[str | None]:
+    """Kinds of the loads behind a supply node, None for one not given."""
+    consumers, tree = network.consumers, network.supply
+    behind = tree.order[tree.start[node]:tree.end[node]]
+    loads = behind[consumers.kind[behind] == LOAD].tolist()
+    return frozenset(network.circuits[int(consumers.circuit[each])].load[int(consumers.number[each])].kind
+                     for each in loads)
 
 
 def need(network: Network, switching: Switching, number: int) -> tuple[bool, str]:

@@ -32,8 +32,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, corner in judged.fails:
         each = limits[index]
-        better = None if each.relay_ambient_c is None else larger_contact(float(figure[corner, index]),
-                                                                          each.relay_ambient_c)
+        better = None if each.relay is None else larger_contact(
+            float(figure[corner, index]), each.relay.contact.ambient_c, each.relay.kinds)
         yield rule.finding(
             results, ("feed", each.feed),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(figure[corner, index], 'A')} together; {each.words} "

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
-from fuseplan.checks.contacts import Contact, contact, larger_contact
+from fuseplan.checks.contacts import larger_contact
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -25,25 +25,18 @@ MOMENTARY_S = 5.0
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network = results.network
-    found: dict[int, Contact] = {}
+    found: dict[int, InPlace] = {}
     for number in network.marked.get("relay", ()):
         circuit = network.circuits[number]
-        if circuit.relay is None or circuit.out_of_scope is not None:
-            continue
-        ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
-        found[number] = contact(circuit.relay.contact, ambient)
+        if circuit.relay is not None and circuit.out_of_scope is None:
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
     if not found:
         return
-    numbers, entries = list(found), list(found.values())
+    numbers = list(found)
     limit = np.full(len(network.circuits), np.nan)
-    limit[numbers] = [entry.limit_a for entry in entries]
+    limit[numbers] = [fitted.carries_a for fitted in found.values()]
     has_relay = np.zeros(len(network.circuits), dtype=bool)
     has_relay[numbers] = True
-    for kind, by_kind in (("lamp", [entry.lamp_a for entry in entries]),
-                          ("motor", [entry.motor_a for entry in entries])):
-        printed = np.full(len(network.circuits), np.nan)
-        printed[numbers] = by_kind
-        limit = np.where(_has(results, kind), np.fmin(limit, printed), limit)
     known = current_known(results)
     demand = results.demands.circuit
     lasting = np.where(known, np.maximum(demand[:, FIVE_MIN], demand[:, CONTINUOUS]), np.nan)
@@ -54,9 +47,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     judged = over_limit(asked, limit, known & has_relay)
     for number, corner in judged.fails:
         failed.add(number)
-        entry, need, most = found[number], float(asked[corner, number]), float(limit[number])
+        (entry, kinds), need, most = found[number], float(asked[corner, number]), float(limit[number])
         name = network.circuits[number].relay
-        better = larger_contact(need, entry.ambient_c, {load.kind for load in network.circuits[number].load})
+        better = larger_contact(need, entry.ambient_c, kinds)
         brief = need > lasting[corner, number]
         figure = float(demand[corner, FIVE_S, number]) if brief else need
         bears = most * short.value if brief else most
@@ -70,7 +63,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             remedy=f"a {better} contact" + ", or two relays, each with its own load" if better else
             "two relays, each with its own load and fuse, or a cooler place",
             fields=(circuit_path(results, number, "relay.contact"),))
-    for number, entry in found.items():
+    for number, (entry, _) in found.items():
         if not entry.is_printed and number not in failed and known[number]:
             yield rule.unjudged(circuit_subject(results, number),
                                 f"what its relay contact may carry at {writing.burden(entry.ambient_c, '°C')}")
@@ -81,14 +74,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 unit="°C", level="advice", source=entry.source,
                 remedy="move the relay to a cooler place, or choose a contact whose current is printed for it",
                 fields=(circuit_path(results, number, "relay.contact"),))
-
-
-def _has(results: Results, kind: str) -> NDArray[np.bool_]:
-    """Circuits with a load of a kind (circuits,)."""
-    has = np.zeros(len(results.network.circuits), dtype=bool)
-    consumers = results.network.consumers
-    has[consumers.circuit[[index for index, each in enumerate(consumers.load_kind) if each == kind]]] = True
-    return has
 
 
 RULE = Rule(

@@ -10,10 +10,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import contact, stronger_contact, surges
+from fuseplan.checks.contacts import stronger_contact, surges
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -29,16 +30,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for number in network.marked["relay"]:
         relay = network.circuits[number].relay
         if relay is not None:
-            ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
-            found[number] = contact(relay.contact, ambient)
-            limit[number] = found[number].make_a
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), relay)
+            limit[number] = found[number].contact.make_a
     surge, assumed = surges(results, wanted)
     for number, corner in over_limit(surge, limit, ~np.isnan(limit)).fails:
-        entry, current, most = found[number], float(surge[corner, number]), float(limit[number])
+        (entry, kinds), current, most = found[number], float(surge[corner, number]), float(limit[number])
         guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
         carried = float(results.demands.circuit[corner, FIVE_S, number])
-        name = stronger_contact(current, carried, entry.ambient_c,
-                                {load.kind for load in network.circuits[number].load})
+        name = stronger_contact(current, carried, entry.ambient_c, kinds)
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
