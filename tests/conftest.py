@@ -19,6 +19,13 @@ from fuseplan.store import crash_report
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
+# What the machine wishes of its terminal is tested neither here nor in the processes the tests start. Loading readline
+# states a size beneath `os.environ`.
+for _name in ("COLUMNS", "LINES", "ROWS", "NO_COLOR", "FORCE_COLOR", "COLORTERM", "ESCDELAY", "TMUX", "FUSEPLAN_DEBUG",
+              "PYTHONIOENCODING", "PYTHONUTF8", *(each for each in os.environ if each.startswith("TEXTUAL_"))):
+    os.environ.pop(_name, None)
+    os.unsetenv(_name)
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--renew-golden", action="store_true", help="write the golden files anew instead of comparing")

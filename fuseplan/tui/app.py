@@ -36,6 +36,7 @@ from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
+from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.key_bar import KeyBar
 
@@ -294,6 +295,7 @@ def run(path: FilePath | None) -> int:
     """
     from fuseplan.session.opening import open_session
 
+    forget_stated_size()
     app = FuseplanApp(open_session(path), guide=path is None and not was_seen(GUIDE))
     try:
         with contextlib.suppress(KeyboardInterrupt):

@@ -30,7 +30,7 @@ class Keeping(Base):
 
     session: Session
     _unkept = ""
-    _told = False
+    _told: bool
 
     if TYPE_CHECKING:
         def say(self, text: str) -> None: ...

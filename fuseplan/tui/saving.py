@@ -26,6 +26,8 @@ class Saving(Base):
     """The part of the program that saves; `session`, `say` and `refresh_plan` are the program's."""
 
     session: Session
+    _told = False
+    """Whether it was said that another program changed the file."""
 
     if TYPE_CHECKING:
         def say(self, text: str) -> None: ...
@@ -76,6 +78,7 @@ class Saving(Base):
             then()
 
     def _ask_changed(self, reason: str, then: Callable[[], object] | None) -> None:
+        self._told = True
         answers = [
             Answer("merge", "Take both together", "where they touch different lines; then it is saved"),
             Answer("show", "Show what changed in the file"),

@@ -27,7 +27,6 @@ ERRORS = (ZeroDivisionError("division by zero"), RecursionError("too deep\nand a
 @pytest.fixture(autouse=True)
 def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.delenv("FUSEPLAN_DEBUG", raising=False)
 
 
 def arguments_of(command: str, plan: Path) -> list[str]:

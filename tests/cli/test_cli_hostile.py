@@ -75,7 +75,6 @@ def test_a_hostile_plan_prints_what_its_spelled_out_twin_prints(command, options
     monkeypatch.setattr(terminal, "is_terminal", lambda: on_terminal)
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("COLUMNS", "160")
-    monkeypatch.delenv("NO_COLOR", raising=False)
     told = {}
     for spelled, folder in folders.items():
         monkeypatch.chdir(folder)

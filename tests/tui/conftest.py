@@ -75,6 +75,10 @@ class Driver:
         lines = self.app.screen._compositor.render_strips()
         return "\n".join("".join(segment.text for segment in strip)[:width] for strip in lines[:height])
 
+    def read(self) -> str:
+        """The words on the screen in one line: where a sentence is broken plays no part, nor do borders."""
+        return " ".join(self.seen().replace("│", " ").split())
+
 
 Open = Callable[..., Awaitable[Driver]]
 
@@ -85,7 +89,6 @@ def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     # Whatever is saved without a folder lies here.
     monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("NO_COLOR", raising=False)
     # The looks are those of a terminal with all colours, wherever the tests run.
     monkeypatch.setenv("COLORTERM", "truecolor")
 

@@ -149,6 +149,8 @@ async def test_changes_to_the_same_line_are_shown_and_nothing_is_overwritten(car
         assert driver.screen_name == "Choose", "the question is still there"
         await driver.press("enter")
         assert "Both changed the same lines" in driver.said
+        driver.app.look_at_file()
+        assert "Both changed the same lines" in driver.said, "what was asked about is not told again over the answer"
         assert read_plan(car).vehicle.name == "Changed elsewhere"
         assert driver.session.plan.vehicle.name == "Changed here"
 
@@ -189,7 +191,7 @@ async def test_texts_not_taken_are_asked_for_before_leaving_and_come_back(car: P
     async with opened(car) as driver:
         Form(driver.session, ("circuit", "fan")).type_text(("circuit", "fan", "feed"), "mian_bus")
         await driver.press("q")
-        assert "1 entry with an error" in driver.seen()
+        assert "lost when you leave: 1 entry with an error" in driver.read()
         await driver.press("escape")
         await until_kept(driver)
         driver.session.close()

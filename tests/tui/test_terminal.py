@@ -26,8 +26,6 @@ class Terminal:
         self.socket = str(folder / "tmux.sock")
         environment = {**os.environ, "TERM": "xterm-256color", "XDG_STATE_HOME": str(folder / "state"),
                        "XDG_CONFIG_HOME": str(folder / "config"), "LC_ALL": "C.UTF-8"}
-        environment.pop("NO_COLOR", None)
-        environment.pop("TMUX", None)
         subprocess.run(["tmux", "-S", self.socket, "-f", "/dev/null", "new-session", "-d", "-x", "80", "-y", "24",
                         "sh", "-c", f"{command}; echo status $?; sleep 60"], env=environment, check=True)
 
@@ -60,11 +58,14 @@ class Terminal:
 
 
 @pytest.fixture
-def terminal(car: Path, tmp_path: Path) -> Iterator[Terminal]:
-    script = tmp_path / "go.py"
-    script.write_text("import sys\nfrom pathlib import Path\nfrom fuseplan.tui.app import run\n"
-                      "sys.exit(run(Path(sys.argv[1])))\n")
-    made = Terminal(tmp_path, f"{sys.executable} {script} {car}")
+def environment() -> str:
+    """What else the environment states."""
+    return ""
+
+
+@pytest.fixture
+def terminal(car: Path, tmp_path: Path, environment: str) -> Iterator[Terminal]:
+    made = Terminal(tmp_path, f"env {environment} {sys.executable} -m fuseplan {car}")
     yield made
     made.run("kill-server")
 
@@ -94,7 +95,9 @@ def test_curves_come_and_go_with_what_is_known(terminal: Terminal) -> None:
         terminal.wait_for("Verdict")
 
 
+@pytest.mark.parametrize("environment", ["COLUMNS=80 LINES=24"])
 def test_keys_mouse_and_resize(terminal: Terminal, car: Path) -> None:
+    """The screens follow the window, also where the environment states the size it once had."""
     terminal.wait_for("Wendel 700 estate")
     terminal.wait_for("F10 all actions")
     terminal.click(3, 4)
