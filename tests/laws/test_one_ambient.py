@@ -65,8 +65,8 @@ def stated(assessment: Assessment) -> Stated:
     _in_documents(assessment, found)
     _in_findings(assessment, found)
     for limit in feed_limits(assessment.results):
-        if limit.relay_ambient_c is not None:
-            found["relay", "feed", limit.feed].add(limit.relay_ambient_c)
+        if limit.relay is not None:
+            found["relay", "feed", limit.feed].add(limit.relay.contact.ambient_c)
             found["relay", "feed", limit.feed].add(float(DEGREES.findall(limit.words)[0]))
     return found
 
