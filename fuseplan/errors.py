@@ -6,7 +6,7 @@
     ├── PlanError        a plan cannot be read or does not hold together; carries every Problem found
     ├── AmountError      one quantity cannot be understood: no unit, wrong dimension, out of range
     ├── TableError       a published table is missing, incomplete or asked for a row it does not have
-    ├── GuidanceError    a set of published limits is not known or not complete
+    ├── LimitsError    a set of published limits is not known or not complete
     ├── StoreError       a file cannot be read or written
     │   └── ChangedOnDisk    the file is not what was read: somebody else wrote it meanwhile
     ├── FigureError      a figure to be explained does not exist
@@ -65,8 +65,8 @@ class TableError(FuseplanError):
     """A published table is missing, lacks its head, or has no such row."""
 
 
-class GuidanceError(FuseplanError):
-    """A guidance is not known, or its file is not complete."""
+class LimitsError(FuseplanError):
+    """A set of limits is not known, or its file is not complete."""
 
 
 class StoreError(FuseplanError):

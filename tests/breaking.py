@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.checks import assessment as assessing
-from fuseplan.session import session as sessions
+from fuseplan.workspace import session as sessions
 
 BAD = "Bad name"
 """A plan that holds this cannot be assessed once `break_assessment` was called."""

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from fuseplan.store import crash_report
+from fuseplan.planfile import crash_report
 
 # A hundred processes started by the tests would each compile the package anew where the surroundings forbid bytecode.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from fuseplan.plan.references import ENTRIES, names_in
-from fuseplan.store.plain import with_value
-from fuseplan.store.sentences import model_at
+from fuseplan.planfile.plain import with_value
+from fuseplan.planfile.validation_messages import model_at
 
 ACTING = ("\x1b[31mred", "\u202eback", "a\nb\rc", "\x1b]52;c;QQ==\x07", "\u009b2J", "[red]m[/red]", "\t\u2066=1+1",
           "\u2028line\x7f", "\x1b[2K\x08", "%s{0}<b>&amp;")

@@ -1,4 +1,4 @@
-"""The assessment of one plan under one guidance: what every screen, paper, command and test reads."""
+"""The assessment of one plan under one set of limits: what every screen, paper, command and test reads."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from fuseplan.checks.views import CircuitView
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.engine.selectivity import Pair
-from fuseplan.guidance import Guidance, guidance
+from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ Verdict = Literal["ok", "measure", "fails", "unknown"]
 
 @dataclass(frozen=True, eq=False)
 class Assessment:
-    """Figures and findings of one plan under one guidance. Never changes; an edit makes a new one."""
+    """Figures and findings of one plan under one set of limits. Never changes; an edit makes a new one."""
 
     results: Results
     findings: tuple[Finding, ...]
@@ -44,8 +44,8 @@ class Assessment:
         return self.results.plan
 
     @property
-    def guidance(self) -> Guidance:
-        return self.results.guidance
+    def limit_set(self) -> LimitSet:
+        return self.results.limit_set
 
     @cached_property
     def _by_subject(self) -> dict[tuple[str, str], list[Finding]]:
@@ -71,7 +71,7 @@ class Assessment:
         return unlisted(self.results)
 
     def unlisted(self, circuit: str) -> tuple[str, ...]:
-        """What the guidance has nothing on file for, in words; nothing else is then known to be safe."""
+        """What the limits has nothing on file for, in words; nothing else is then known to be safe."""
         return self._unlisted.get(("circuit", circuit), ())
 
     @cached_property
@@ -210,22 +210,22 @@ class Assessment:
         return findings_frame(self)
 
 
-def assess(plan: Plan, by: str | Guidance | None = None) -> Assessment:
+def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     """Assess a plan.
 
     Parameters
     ----------
     plan : Plan
-    by : str or Guidance, optional
-        A shipped guidance by name, or a guidance object such as one read from the user's own file; the plan's own
-        guidance where left out.
+    by : str or LimitSet, optional
+        A shipped limits by name, or a set of limits object such as one read from the user's own file; the plan's own
+        limits where left out.
 
     Raises
     ------
-    GuidanceError
-        The guidance is not on file.
+    LimitsError
+        The limits is not on file.
     """
-    chosen = by if isinstance(by, Guidance) else guidance(by or plan.vehicle.guidance)
+    chosen = by if isinstance(by, LimitSet) else limit_set(by or plan.vehicle.limits)
     with collector_paused():
         results = compute(plan, chosen)
         return Assessment(results, *judge(results))

@@ -1,4 +1,4 @@
-"""Why published guidances disagree on a circuit, in words drawn from their own data and the figures they led to."""
+"""Why published sets of limits disagree on a circuit, in words from their own data and the figures they led to."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from fuseplan.checks.views import CircuitView, SegmentView
-from fuseplan.guidance import Guidance
+from fuseplan.limits import LimitSet
 from fuseplan.quantities import writing
 from fuseplan.tables import factors
 
@@ -21,20 +21,20 @@ def tightest_wire(view: CircuitView) -> SegmentView | None:
 
 
 def reasons(views: Sequence[CircuitView]) -> tuple[str, ...]:
-    """Sentences, each setting all guidances against each other on one point; points on which they agree are left
+    """Sentences, each setting all sets of limits against each other on one point; points on which they agree are left
     out."""
     points: tuple[tuple[str, Callable[[CircuitView], str], bool], ...] = (
         ("Wire", _wire, True),
         ("Conductors in one run", _group, _run_matters(views)),
-        ("Fuse against wire", lambda view: _fuse_against_wire(view.assessment.guidance), _windows_differ(views)),
+        ("Fuse against wire", lambda view: _fuse_against_wire(view.assessment.limit_set), _windows_differ(views)),
         ("Fuse against load", _fuse_against_load, any(view.fuse is not None for view in views)),
         ("Drop", _drop, _drop_matters(views)),
-        ("Lamps", lambda view: _lamps(view.assessment.guidance), _lamps_matter(views)),
+        ("Lamps", lambda view: _lamps(view.assessment.limit_set), _lamps_matter(views)),
         ("Nothing on file", lambda view: "; ".join(view.assessment.unlisted(view.id)), True),
     )
     found = []
     for title, words, matters in points:
-        said = [(view.assessment.guidance.name, words(view)) for view in views] if matters else []
+        said = [(view.assessment.limit_set.name, words(view)) for view in views] if matters else []
         if len({each for _, each in said}) > 1:
             found.append(f"{title}: " + "; ".join(f"{name}, {each}" for name, each in said if each) + ".")
     return tuple(found)
@@ -66,7 +66,7 @@ def _wire(view: CircuitView) -> str:
 
 
 def _grouped(view: CircuitView, wire: SegmentView) -> float:
-    return float(view.assessment.guidance.group_factor(np.array([wire.conductors]))[0])
+    return float(view.assessment.limit_set.group_factor(np.array([wire.conductors]))[0])
 
 
 def _run_matters(views: Sequence[CircuitView]) -> bool:
@@ -74,7 +74,7 @@ def _run_matters(views: Sequence[CircuitView]) -> bool:
 
 
 def _group(view: CircuitView) -> str:
-    rule, wire = view.assessment.guidance.group, tightest_wire(view)
+    rule, wire = view.assessment.limit_set.group, tightest_wire(view)
     if wire is None:
         return ""
     if rule.table is None:
@@ -89,18 +89,18 @@ def _windows_differ(views: Sequence[CircuitView]) -> bool:
     return len({None if view.fuse is None else view.fuse.high_a for view in views}) > 1
 
 
-def _fuse_against_wire(guidance: Guidance) -> str:
-    if guidance.fuse.wire_table is not None:
+def _fuse_against_wire(limit_set: LimitSet) -> str:
+    if limit_set.fuse.wire_table is not None:
         return "the fuse printed for the wire area"
-    return f"at most {writing.stated(guidance.fuse.wire_multiple or 1.0, 'share')} of what the wire may carry"
+    return f"at most {writing.stated(limit_set.fuse.wire_multiple or 1.0, 'share')} of what the wire may carry"
 
 
 def _fuse_against_load(view: CircuitView) -> str:
     fuse = view.fuse
     if fuse is None:
         return ""
-    rule = view.assessment.guidance.fuse
-    k = float(view.assessment.guidance.fuse_k(np.array([fuse.ambient_c]))[0])
+    rule = view.assessment.limit_set.fuse
+    k = float(view.assessment.limit_set.fuse_k(np.array([fuse.ambient_c]))[0])
     if np.isnan(k):
         return f"no curve for a holder at {writing.burden(fuse.ambient_c, '°C')}"
     words = f"{writing.limit(rule.continuous_share * k, 'share')} of the rating for a lasting load"
@@ -120,7 +120,7 @@ def _drop(view: CircuitView) -> str:
         return ""
     if drop.limit_v is None:
         return "no limit for this kind of circuit"
-    both = view.assessment.guidance.drop_covers_return
+    both = view.assessment.limit_set.drop_covers_return
     return f"{writing.limit(drop.limit_v, 'V')} for {'both leads together' if both else 'the supply lead alone'}"
 
 
@@ -128,8 +128,8 @@ def _lamps_matter(views: Sequence[CircuitView]) -> bool:
     return any(load.kind == "lamp" for load in views[0].circuit.load) and _drop_matters(views)
 
 
-def _lamps(guidance: Guidance) -> str:
-    share = guidance.drop.lamp_share
+def _lamps(limit_set: LimitSet) -> str:
+    share = limit_set.drop.lamp_share
     if share is None:
         return "no least voltage"
     return f"at least {writing.stated(share, 'share')} of the lamp's design voltage"

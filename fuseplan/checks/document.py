@@ -23,7 +23,7 @@ def document(assessment: Assessment) -> dict[str, Any]:
     found: dict[str, Any] = finite({
         "fuseplan": __version__,
         "plan": assessment.plan.vehicle.name,
-        "guidance": assessment.guidance.name,
+        "limits": assessment.limit_set.name,
         "conditions": [
             {"id": view.id, "name": view.name, "state": view.condition.state,
              "engine_rpm": float(view.condition.engine),

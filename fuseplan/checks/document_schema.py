@@ -192,7 +192,7 @@ class FindingResult(_Part):
     figure: Figure
     limit: Figure
     unit: str
-    guidance: str
+    limits: str
     source: str
     remedy: str
     caution: str
@@ -229,7 +229,7 @@ class Result(_Part):
 
     fuseplan: str = Field(description="version of the program")
     plan: str | None = Field(description="name of the plan")
-    guidance: str
+    limits: str
     conditions: list[ConditionResult]
     circuits: list[CircuitResult]
     feeds: list[FeedResult]

@@ -31,7 +31,7 @@ def circuits_frame(assessment: Assessment) -> pd.DataFrame:
             "drop_limit_v": drop.limit_v if drop else None, "drop_condition": drop.condition if drop else None,
             "relay_needed": needed, "relay_why": why, "earth": view.circuit.earth, "verdict": view.verdict,
             "missing": "; ".join(view.missing), "unknown": "; ".join(view.unknown),
-            "guidance": assessment.guidance.name,
+            "limits": assessment.limit_set.name,
         })
     return pd.DataFrame(rows)
 
@@ -60,7 +60,7 @@ def findings_frame(assessment: Assessment) -> pd.DataFrame:
     """One row a finding."""
     import pandas as pd
 
-    columns = ("level", "check", "subject_kind", "subject", "message", "figure", "limit", "unit", "guidance", "source",
+    columns = ("level", "check", "subject_kind", "subject", "message", "figure", "limit", "unit", "limits", "source",
                "remedy", "caution", "measure")
     rows = [{key: value for key, value in asdict(finding).items() if key in columns} for finding in assessment.findings]
     return pd.DataFrame(rows, columns=list(columns))

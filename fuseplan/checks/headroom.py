@@ -91,7 +91,7 @@ def _wires(results: Results, owner: tuple[str, str], condition: int) -> list[tup
 
 def _fuse(results: Results, owner: tuple[str, str], lasting: bool) -> list[tuple[str, float]]:
     """What the feed's fuse may carry: a share of its rating at its holder's ambient."""
-    rule, found = results.guidance.fuse, []
+    rule, found = results.limit_set.fuse, []
     for index, row in enumerate(results.network.fuses):
         if row.owner == owner:
             share = rule.continuous_share if lasting else rule.intermittent_share

@@ -44,8 +44,8 @@ def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats) -> Flo
 
 def _basis(results: Results, index: int) -> str:
     size = results.network.segments.segment[index].size
-    rated = None if size is None else results.guidance.ampacity(size, results.network.segments.insulation[index])
-    return results.guidance.words if rated is None else f"{rated.source.line()}; {rated.basis}"
+    rated = None if size is None else results.limit_set.ampacity(size, results.network.segments.insulation[index])
+    return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
 def _remedy(size: str | None) -> str:

@@ -25,8 +25,8 @@ def power_part(assessment: Assessment) -> dict[str, Any]:
     return {
         "alternator_rated_a": known(source.rated_a), "setpoint_v": known(source.setpoint_v),
         "open_circuit_v": known(source.open_circuit_v[0]) if len(source.open_circuit_v) else None,
-        "continuous_share_limit": assessment.guidance.alternator.continuous_share,
-        "peak_share_limit": assessment.guidance.alternator.peak_share,
+        "continuous_share_limit": assessment.limit_set.alternator.continuous_share,
+        "peak_share_limit": assessment.limit_set.alternator.peak_share,
         "in_condition": {name: _condition(power, index)
                          for index, name in enumerate(results.network.condition_ids)},
         "alternator": _alternator(power), "battery": _battery(power), "standing": _standing(power),
@@ -48,7 +48,7 @@ def power_report(assessment: Assessment, trips: Sequence[str] = (), condition: i
     ids = assessment.results.network.condition_ids
     chosen = power.worst if condition is None else condition
     found: dict[str, Any] = finite({
-        "plan": assessment.plan.vehicle.name, "guidance": assessment.guidance.name,
+        "plan": assessment.plan.vehicle.name, "limits": assessment.limit_set.name,
         **power_part(assessment),
         "worst_condition": ids[power.worst] if power.worst >= 0 else None,
         "explained_condition": ids[chosen] if chosen >= 0 else None,

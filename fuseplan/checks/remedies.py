@@ -1,4 +1,4 @@
-"""The next standard size that would pass, for the remedies: never a thinner answer than the guidance's own figures."""
+"""The next standard size that would pass, for the remedies: never a thinner answer than the limits's own figures."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
-from fuseplan.guidance import Rated
+from fuseplan.limits import Rated
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
@@ -36,8 +36,8 @@ def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | No
     segments = results.network.segments
     old = segments.segment[segment].size
     insulation, ambient_c = segments.insulation[segment], float(segments.ambient_c[segment])
-    was = None if old is None else results.guidance.ampacity(old, insulation)
-    would = results.guidance.ampacity(size, fitted or insulation)
+    was = None if old is None else results.limit_set.ampacity(old, insulation)
+    would = results.limit_set.ampacity(size, fitted or insulation)
     if was is None or would is None:
         return math.nan
     alone = was.base_a * _ambient_factor(was, ambient_c)
@@ -68,7 +68,7 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
         except (TableError, AmountError):
             continue
         if fuse:
-            limit = float(results.guidance.largest_fuse_a(np.array([area]), np.array([limit]))[0])
+            limit = float(results.limit_set.largest_fuse_a(np.array([area]), np.array([limit]))[0])
         if limit >= current_a:
             return words
     return None
@@ -103,7 +103,7 @@ def better_insulation(results: Results, segment: int) -> str | None:
     segments = results.network.segments
     size, asked_c = segments.segment[segment].size, float(segments.hottest_c[segment]) + SPARE_K
     fits = [(entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c >= asked_c
-            and (size is None or results.guidance.ampacity(size, name) is not None)]
+            and (size is None or results.limit_set.ampacity(size, name) is not None)]
     return min(fits)[1] if fits else None
 
 
@@ -147,7 +147,7 @@ def insulation_first(results: Results, segment: int, needed_a: float, otherwise:
     limit = ampacity_of(results, segment, size, better)
     if fuse:
         area = segments.area_mm2[[segment]]
-        limit = float(results.guidance.largest_fuse_a(area, np.array([limit]))[0])
+        limit = float(results.limit_set.largest_fuse_a(area, np.array([limit]))[0])
     return first if limit >= needed_a else f"{first}; then {otherwise}"
 
 

@@ -38,7 +38,7 @@ class Finding:
     figure: float | None
     limit: float | None
     unit: str
-    guidance: str
+    limits: str
     source: str
     remedy: str
     caution: str
@@ -93,7 +93,7 @@ class Rule:
         return Finding(
             check=self.name, level="advice" if measure else level or self.level, subject=subject[1],
             subject_kind=subject[0], message=message, figure=_known(figure), limit=_known(limit), unit=unit,
-            guidance=results.guidance.name, source=source or self.source, remedy=remedy or self.remedy,
+            limits=results.limit_set.name, source=source or self.source, remedy=remedy or self.remedy,
             caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
         )
 

@@ -1,6 +1,6 @@
-"""One plan judged by several guidances at once: what each says of every circuit, where they disagree, and why.
+"""One plan judged by several sets of limits at once: what each says of every circuit, where they disagree, and why.
 
-The reasons are read off the guidances' own data and the figures they led to, never written for a circuit.
+The reasons are read off the sets of limits' own data and the figures they led to, never written for a circuit.
 """
 
 from __future__ import annotations
@@ -13,23 +13,23 @@ from fuseplan.checks.assessment import Assessment, Verdict, assess
 from fuseplan.checks.differences import reasons, tightest_wire
 from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.views import CircuitView
-from fuseplan.guidance import Guidance, guidance, names
+from fuseplan.limits import LimitSet, limit_set, names
 from fuseplan.plan.model import Plan
 
 
 @dataclass(frozen=True)
 class Cell:
-    """What one guidance says of one circuit. Currents in A, drops in V; None for what is not known or not on file."""
+    """What one set of limits says of one circuit. Currents in A, drops in V, None where not known or not on file."""
 
-    guidance: str
+    limit_set: str
     verdict: Verdict
     design_a: float | None
     fuse_kind: str | None
     fuse_a: float | None
-    """Rating in the plan, or the one this guidance proposes where the plan leaves it out."""
+    """Rating in the plan, or the one this set of limits proposes where the plan leaves it out."""
     fuse_entered: bool
     proposed_a: float | None
-    """Smallest standard rating inside this guidance's window."""
+    """Smallest standard rating inside this set of limits's window."""
     window_low_a: float | None
     window_high_a: float | None
     wire: str
@@ -41,7 +41,7 @@ class Cell:
     checks: tuple[str, ...]
     """Checks that did not pass, advice left out."""
     silent: tuple[str, ...]
-    """What the guidance has nothing on file for."""
+    """What the limits has nothing on file for."""
 
     @property
     def fuse_fits(self) -> bool | None:
@@ -54,7 +54,7 @@ class Cell:
 
 @dataclass(frozen=True)
 class Row:
-    """One circuit under every guidance, in the order of `SideBySide.guidance`."""
+    """One circuit under every set of limits, in the order of `SideBySide.limits`."""
 
     id: str
     name: str
@@ -66,26 +66,26 @@ class Row:
 
 @dataclass(frozen=True)
 class SideBySide:
-    """Circuits × guidances."""
+    """Circuits × sets of limits."""
 
     plan: str | None
-    guidance: tuple[Guidance, ...]
+    limit_set: tuple[LimitSet, ...]
     assessments: tuple[Assessment, ...]
     rows: tuple[Row, ...]
 
     @property
     def disagreements(self) -> int:
-        """Number of circuits on which the guidances disagree."""
+        """Number of circuits on which the sets of limits disagree."""
         return sum(row.disagree for row in self.rows)
 
     def to_dict(self) -> dict[str, Any]:
         """The comparison as plain dictionaries, lists, strings and numbers; None for what is not known."""
         return {
             "plan": self.plan,
-            "guidance": [{"name": each.name, "title": each.title, "words": each.words} for each in self.guidance],
+            "limits": [{"name": each.name, "title": each.title, "words": each.words} for each in self.limit_set],
             "disagreements": self.disagreements,
             "circuits": [{"id": row.id, "name": row.name, "disagree": row.disagree, "reasons": list(row.reasons),
-                          "by": {cell.guidance: _plain(cell) for cell in row.cells}} for row in self.rows],
+                          "by": {cell.limit_set: _plain(cell) for cell in row.cells}} for row in self.rows],
         }
 
 
@@ -93,21 +93,21 @@ def _plain(cell: Cell) -> dict[str, Any]:
     return asdict(cell) | {"checks": list(cell.checks), "silent": list(cell.silent)}
 
 
-def side_by_side(plan: Plan, by: Sequence[str | Guidance] | None = None) -> SideBySide:
-    """Judge a plan by several guidances.
+def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> SideBySide:
+    """Judge a plan by several sets of limits.
 
     Parameters
     ----------
     plan : Plan
-    by : sequence of str or Guidance, optional
-        Names of shipped guidances or guidance objects; all that are shipped where left out.
+    by : sequence of str or LimitSet, optional
+        Names of shipped sets of limits or limits objects; all that are shipped where left out.
 
     Raises
     ------
-    GuidanceError
-        A guidance is not on file.
+    LimitsError
+        A set of limits is not on file.
     """
-    chosen = tuple(each if isinstance(each, Guidance) else guidance(each) for each in by or names())
+    chosen = tuple(each if isinstance(each, LimitSet) else limit_set(each) for each in by or names())
     assessments = tuple(assess(plan, each) for each in chosen)
     rows = []
     for views in zip(*(each.circuits for each in assessments), strict=True):
@@ -121,7 +121,7 @@ def _cell(view: CircuitView) -> Cell:
     fuse, drop, tightest = view.fuse, view.drop, tightest_wire(view)
     supply = [each for each in view.segments if each.side == "supply"]
     return Cell(
-        guidance=view.assessment.guidance.name, verdict=view.verdict, design_a=view.design_a,
+        limit_set=view.assessment.limit_set.name, verdict=view.verdict, design_a=view.design_a,
         fuse_kind=fuse.kind if fuse else None, fuse_a=fuse.rating_a if fuse else None,
         fuse_entered=bool(fuse and fuse.entered), proposed_a=fuse.proposed_a if fuse else None,
         window_low_a=fuse.low_a if fuse else None,
@@ -136,7 +136,7 @@ def _cell(view: CircuitView) -> Cell:
 
 def _disagree(cells: Sequence[Cell]) -> bool:
     """The verdicts differ, or the fuse: what is fitted suits some windows and not others, or other ratings are
-    proposed. A guidance that has nothing on file has no opinion."""
+    proposed. A set of limits that has nothing on file has no opinion."""
     heard = [cell for cell in cells if not cell.silent]
     if len({cell.verdict for cell in heard}) > 1:
         return True

@@ -235,13 +235,13 @@ class CircuitView:
         limit = None
         if self.circuit.drop_class is not None:
             use = self.circuit.load[int(results.network.consumers.number[worst])].use
-            found = results.guidance.drop_limit(self.circuit.drop_class, results.network.system_v,
+            found = results.limit_set.drop_limit(self.circuit.drop_class, results.network.system_v,
                                                 "continuous" if use in ("continuous", "prolonged") else "intermittent")
             limit = None if found is None else found.value
         return DropView(
             volts=total, supply_v=float(results.drops.supply_v[0, worst]),
             return_v=float(results.drops.return_v[0, worst]),
-            judged_v=total if results.guidance.drop_covers_return else float(results.drops.supply_v[0, worst]),
+            judged_v=total if results.limit_set.drop_covers_return else float(results.drops.supply_v[0, worst]),
             limit_v=limit, drop_class=self.circuit.drop_class,
             condition=results.network.condition_ids[int(results.drops.condition[0, worst])],
             load=int(results.network.consumers.number[worst]),

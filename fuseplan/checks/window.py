@@ -43,7 +43,7 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
     if index is None:
         return None
     results = assessment.results
-    fusing, rule = results.fusing, results.guidance.fuse
+    fusing, rule = results.fusing, results.limit_set.fuse
     low, upper = (float(value) for value in fusing.low_a[:, index])
     if math.isnan(low) or (
             owner[0] == "circuit" and leaves_unknown(assessment.lacks(owner[1]), Unknown.CURRENT)):
@@ -63,7 +63,7 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
     else:
         wire = f"{segment_words(results, binding)} bears {writing.limit(results.segment_limit_a[binding], 'A')}"
         if rule.wire_table is not None:
-            wire += f"; the guidance prints a fuse of {writing.LARGEST_FUSE(high)} for it"
+            wire += f"; the limits prints a fuse of {writing.LARGEST_FUSE(high)} for it"
         elif rule.wire_multiple is not None and rule.wire_multiple != 1.0:
             wire += f", and a fuse may be {writing.stated(rule.wire_multiple, 'share')} of that"
     steps = tuple(step for step in ladder(row.fuse.kind)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
-from fuseplan.store.library import Definition
+from fuseplan.planfile.library import Definition
 
 NONE = "-"
 _STRETCH = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)

@@ -91,7 +91,7 @@ def _report_program_error(error: Exception) -> None:
     if isinstance(error, MemoryError):
         complain("fuseplan: out of memory; do not rely on anything printed above")
         return
-    from fuseplan.store.crash_report import details, named
+    from fuseplan.planfile.crash_report import details, named
 
     said = f"fuseplan: an error in the program ({named(error)}); do not rely on anything printed above{details(error)}"
     for line in said.splitlines():

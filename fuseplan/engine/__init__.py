@@ -1,1 +1,1 @@
-"""The calculation: a plan and a guidance in, currents, voltages, limits and margins out, as arrays."""
+"""The calculation: a plan and a set of limits in, currents, voltages, limits and margins out, as arrays."""

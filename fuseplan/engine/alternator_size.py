@@ -86,7 +86,7 @@ class _Asked(NamedTuple):
 
 def _asked(results: Results) -> list[_Asked]:
     """What is asked for as entered and at the upper bound, with an alternator strong enough to hold its voltage."""
-    network, source, limits = results.network, results.source, results.guidance.alternator
+    network, source, limits = results.network, results.source, results.limit_set.alternator
     consumers = network.consumers
     shape = (CORNERS, len(network.conditions), -1)
     at_once = solve(network, source.strong, results.fuse_ohm).consumer_a.reshape(shape)

@@ -21,7 +21,7 @@ from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
-from fuseplan.guidance import Guidance
+from fuseplan.limits import LimitSet
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Relay, Wire
@@ -36,7 +36,7 @@ _BY_HAND = ("switch", "thermo_switch")
 @dataclass
 class _Compiler:
     plan: Plan
-    guidance: Guidance
+    limit_set: LimitSet
     supply: TreeBuilder = field(default_factory=TreeBuilder)
     returns: TreeBuilder = field(default_factory=TreeBuilder)
     rows: ConsumerRows = field(default_factory=ConsumerRows)
@@ -60,7 +60,7 @@ class _Compiler:
 
     def __post_init__(self) -> None:
         self.places = Places(self.plan)
-        self.wiring = Wiring(self.plan, self.guidance, self.places)
+        self.wiring = Wiring(self.plan, self.limit_set, self.places)
         self.system_v = float(self.plan.vehicle.system)
         table = conditions_of(self.plan)
         self.condition_ids, self.conditions = tuple(table), tuple(table.values())
@@ -355,7 +355,7 @@ class _Compiler:
         guard = np.empty_like(guard_built)
         guard[supply_final] = guard_built
         return Network(
-            plan=self.plan, guidance=self.guidance, places=self.places, system_v=self.system_v,
+            plan=self.plan, limit_set=self.limit_set, places=self.places, system_v=self.system_v,
             condition_ids=self.condition_ids, conditions=self.conditions, state=self.state,
             duration_s=np.array([condition.duration for condition in self.conditions], dtype=float),
             supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
@@ -409,6 +409,6 @@ def _all_known(count: int, *unknown: Ints) -> NDArray[np.bool_]:
     return known
 
 
-def compile_plan(plan: Plan, guidance: Guidance) -> Network:
+def compile_plan(plan: Plan, limit_set: LimitSet) -> Network:
     """Compile a plan. Names that do not exist are taken as the root, and listed as missing."""
-    return _Compiler(plan, guidance).run()
+    return _Compiler(plan, limit_set).run()

@@ -75,7 +75,7 @@ def _cure(results: Results, condition: int, name: str, words: str, changes: Sequ
 
 
 def _assessed(results: Results, changes: Sequence[Change]) -> Results:
-    return compute(apply(results.plan, changes), results.guidance)
+    return compute(apply(results.plan, changes), results.limit_set)
 
 
 def _smallest(results: Results, condition: int, values: Sequence[float],

@@ -26,7 +26,7 @@ def plain_ratings(network: Network) -> Floats:
     if not np.isnan(entered).any():
         return entered
     behind = network.supply.branch_sums(network.consumers.reference_a[None, :], network.fuse_node)[0]
-    need = behind / network.guidance.fuse.continuous_share
+    need = behind / network.limit_set.fuse.continuous_share
     return np.where(np.isnan(entered), proposals(network, np.stack([need, need]), np.full(len(need), np.inf)), entered)
 
 

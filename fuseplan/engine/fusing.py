@@ -52,7 +52,7 @@ class Fusing:
     binding: Ints
     """Segment that sets `high_a`, -1 for none."""
     silent: Flags
-    """The guidance has nothing on file for a wire the device guards (J,): nothing is proposed."""
+    """The limits has nothing on file for a wire the device guards (J,): nothing is proposed."""
     rating_a: Floats
     """Rating in force: as entered, else as proposed; NaN where neither."""
     proposed_a: Floats
@@ -82,9 +82,9 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
 
 def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
     """Ambient factor of each device (J,), and the smallest rating its demand (2, 3, J) allows (2, J)."""
-    rule = network.guidance.fuse
+    rule = network.limit_set.fuse
     ambient = network.holder_c
-    k = network.guidance.fuse_k(ambient) if len(ambient) else np.zeros(0)
+    k = network.limit_set.fuse_k(ambient) if len(ambient) else np.zeros(0)
     lasting = smallest_fuse(demand[:, CONTINUOUS], rule.continuous_share, k)
     short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), rule.intermittent_share, k)
     low = np.maximum(lasting, short)
@@ -95,10 +95,10 @@ def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
 
 
 def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, Ints, Flags]:
-    """Largest rating the wires of known limit allow, the segment that sets it, and whether the guidance is silent on
+    """Largest rating the wires of known limit allow, the segment that sets it, and whether the limits is silent on
     a wire behind the device: nothing is proposed then, for no fuse is known to guard it."""
     segments = network.segments
-    allowed = network.guidance.largest_fuse_a(segments.area_mm2, limit_a, segments.base_a)
+    allowed = network.limit_set.largest_fuse_a(segments.area_mm2, limit_a, segments.base_a)
     high = np.full(count, np.inf)
     binding = np.full(count, -1, dtype=np.int64)
     guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed))

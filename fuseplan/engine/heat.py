@@ -34,14 +34,14 @@ def per_metre(network: Network) -> Floats:
 def steady_c(network: Network, solution: Solution, demands: Demands) -> Floats:
     """Conductor temperature in °C of each segment at its lasting demand (S,).
 
-    Wires that share a run heat each other: the current is raised by the inverse of the guidance's grouping factor
+    Wires that share a run heat each other: the current is raised by the inverse of the limits's grouping factor
     for the conductors counted there. NaN where the wire is not known.
     """
     segments = network.segments
     if segments.count == 0:
         return np.zeros(0)
     inner, outer, conductivity = _geometry(network)
-    factor = network.guidance.group_factor(solution.loaded.max(axis=0))
+    factor = network.limit_set.group_factor(solution.loaded.max(axis=0))
     current = demands.lasting[0] / factor
     found = steady_temperature(current, per_metre(network), inner, outer, segments.ambient_c, conductivity,
                                EMISSIVITY)

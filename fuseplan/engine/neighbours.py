@@ -6,13 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.wiring import Segments
-from fuseplan.guidance import Guidance
+from fuseplan.limits import LimitSet
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
-def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> tuple[Floats, Ints]:
+def ampacities(segments: Segments, runs: int, nominal_a: Floats, limit_set: LimitSet) -> tuple[Floats, Ints]:
     """Ampacity of every segment in every condition, with the conductors that share its runs.
 
     Parameters
@@ -22,7 +22,7 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guida
         Number of runs in the plan.
     nominal_a : array (C, S)
         Current each segment carries in each condition, at the entered values [A].
-    guidance : Guidance
+    limits : LimitSet
 
     Returns
     -------
@@ -30,13 +30,13 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, guidance: Guida
     """
     if segments.count == 0:
         return np.zeros((nominal_a.shape[0], 0)), np.zeros((nominal_a.shape[0], 0), dtype=np.int64)
-    single, count = segments.pair_single_a, counted(segments, runs, nominal_a, guidance)
-    limited = single * guidance.group_factor(count)
+    single, count = segments.pair_single_a, counted(segments, runs, nominal_a, limit_set)
+    limited = single * limit_set.group_factor(count)
     return (np.minimum.reduceat(limited, segments.first_pair, axis=1),
             np.maximum.reduceat(count, segments.first_pair, axis=1))
 
 
-def counted(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance) -> Ints:
+def counted(segments: Segments, runs: int, nominal_a: Floats, limit_set: LimitSet) -> Ints:
     """Conductors counted beside each (segment, stretch) pair in its run, itself included: array (C, P), arguments as
     for `ampacities`."""
     conditions = nominal_a.shape[0]
@@ -45,7 +45,7 @@ def counted(segments: Segments, runs: int, nominal_a: Floats, guidance: Guidance
     along = np.flatnonzero(run >= 0)
     if along.size:
         current = nominal_a[:, pair[along]]
-        loaded = current > guidance.group.counted_from * np.nan_to_num(single[along], nan=0.0)
+        loaded = current > limit_set.group.counted_from * np.nan_to_num(single[along], nan=0.0)
         rows = np.repeat(np.arange(conditions), along.size) * runs + np.tile(run[along], conditions)
         totals = np.bincount(rows, weights=loaded.ravel(), minlength=conditions * runs).reshape(conditions, runs)
         shared = totals[:, run[along]].astype(np.int64)

@@ -18,7 +18,7 @@ from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
-from fuseplan.guidance import Guidance
+from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Circuit, Condition, Plan
 from fuseplan.plan.parts import Fuse, Load
 from fuseplan.tables import fuses as fuse_tables
@@ -44,7 +44,7 @@ class Network:
     """Everything the solver and the demands need. C conditions, S segments, L consumers, J fuses."""
 
     plan: Plan
-    guidance: Guidance
+    limit_set: LimitSet
     places: Places
     system_v: float
     condition_ids: tuple[str, ...]

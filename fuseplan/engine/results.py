@@ -1,4 +1,4 @@
-"""One plan under one guidance, solved: the arrays every check, screen, paper and command reads."""
+"""One plan under one set of limits, solved: the arrays every check, screen, paper and command reads."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
-from fuseplan.guidance import Guidance
+from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
 
@@ -116,7 +116,7 @@ class Results:
 
     @cached_property
     def table_ampacity_a(self) -> Floats:
-        """What the guidance's table would let each segment carry alone at its ambient, in A (S,), when asked for."""
+        """What the limits's table would let each segment carry alone at its ambient, in A (S,), when asked for."""
         return table_ampacity_a(self.network)
 
     @cached_property
@@ -146,8 +146,8 @@ class Results:
         return self.network.plan
 
     @property
-    def guidance(self) -> Guidance:
-        return self.network.guidance
+    def limit_set(self) -> LimitSet:
+        return self.network.limit_set
 
     @cached_property
     def segment_limit_a(self) -> NDArray[np.float64]:
@@ -178,18 +178,18 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
-def compute(plan: Plan, guidance: Guidance) -> Results:
+def compute(plan: Plan, limit_set: LimitSet) -> Results:
     """Compile and solve a plan.
 
     Ratings the plan leaves out are guessed for a first solution; where the proposals that follow from it have another
     resistance, the network is solved again with them, until it was solved with those that follow from it.
     """
     with collector_paused():
-        return _compute(plan, guidance)
+        return _compute(plan, limit_set)
 
 
-def _compute(plan: Plan, guidance: Guidance) -> Results:
-    network = compile_plan(plan, guidance)
+def _compute(plan: Plan, limit_set: LimitSet) -> Results:
+    network = compile_plan(plan, limit_set)
     source = source_of(plan, network.conditions, network.system_v)
     consumers = network.consumers
     others = [np.where(on, consumers.reference_a, 0.0) for on in consumers.instead]

@@ -98,7 +98,7 @@ def wires_of(network: Network) -> Wires:
     consumers, segments = network.consumers, network.segments
     reference = np.where(consumers.on, consumers.reference_a, 0.0)
     nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
-    ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.guidance)
+    ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.limit_set)
     heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
     rise = np.where(heated, ratio(np.maximum(segments.max_c - segments.ambient_c, 0.0), ampacity**2), 0.0)
     rise = np.where(np.isfinite(rise), rise, 0.0)

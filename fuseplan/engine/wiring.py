@@ -17,7 +17,7 @@ from fuseplan.engine.assumed import joint_ohm
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.still_wire import DISAGREES, balance_a
 from fuseplan.errors import TableError
-from fuseplan.guidance import Guidance, Rated
+from fuseplan.limits import LimitSet, Rated
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment
 from fuseplan.quantities.wire_size import WireSize
@@ -35,7 +35,7 @@ WEAKEST = "pvc70"
 
 
 class Conductor(NamedTuple):
-    """One conductor as the guidance rates it, before ambient and neighbours; NaN for what is not on file."""
+    """One conductor as the limits rates it, before ambient and neighbours; NaN for what is not on file."""
 
     r20_ohm_per_m: float
     area_mm2: float
@@ -49,14 +49,14 @@ class Allowance(NamedTuple):
     """What a conductor may carry alone at an ambient."""
 
     factor: float
-    """Ambient factor; NaN where the guidance has nothing on file for that ambient."""
+    """Ambient factor; NaN where the limits has nothing on file for that ambient."""
     printed_a: float
     single_a: float
     """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
 
 
 @lru_cache(maxsize=4096)
-def conductor_of(guidance: Guidance, size: str, insulation: str) -> Conductor:
+def conductor_of(limit_set: LimitSet, size: str, insulation: str) -> Conductor:
     """The figures of a size and insulation."""
     wire = WireSize.read(size)
     try:
@@ -67,15 +67,15 @@ def conductor_of(guidance: Guidance, size: str, insulation: str) -> Conductor:
         found = conductors.conductor(wire.system, wire.name)
     except TableError:
         return Conductor(math.nan, math.nan, math.nan, math.nan, top, None)
-    rated = guidance.ampacity(wire, insulation)
+    rated = limit_set.ampacity(wire, insulation)
     return Conductor(found.r20_ohm_per_m, found.area_mm2, found.diameter_mm,
                      math.nan if rated is None else rated.base_a, top if rated is None else rated.max_c, rated)
 
 
 @lru_cache(maxsize=16384)
-def allowance_of(guidance: Guidance, size: str, insulation: str, ambient_c: float) -> Allowance:
+def allowance_of(limit_set: LimitSet, size: str, insulation: str, ambient_c: float) -> Allowance:
     """What a size and insulation may carry alone at an ambient in °C: 0 at or above the insulation's limit."""
-    conductor = conductor_of(guidance, size, insulation)
+    conductor = conductor_of(limit_set, size, insulation)
     rated = conductor.rated
     if rated is None:
         return Allowance(math.nan, math.nan, math.nan)
@@ -129,8 +129,8 @@ ALLOWANCE = 0.10
 class Wiring:
     """Collects a plan's segments and looks each distinct conductor up once."""
 
-    def __init__(self, plan: Plan, guidance: Guidance, places: Places) -> None:
-        self.plan, self.guidance, self.places = plan, guidance, places
+    def __init__(self, plan: Plan, limit_set: LimitSet, places: Places) -> None:
+        self.plan, self.limit_set, self.places = plan, limit_set, places
         self.rows: list[Row] = []
         self.laid: list[Laid] = []
         self.marked: Marked = defaultdict(list)
@@ -175,9 +175,9 @@ class Wiring:
         insulation, size = segment.insulation or WEAKEST, segment.size
         text = "" if size is None else str.__str__(size)
         return Laid(
-            UNKNOWN if size is None else conductor_of(self.guidance, text, insulation), insulation,
+            UNKNOWN if size is None else conductor_of(self.limit_set, text, insulation), insulation,
             tuple((self.runs.get(run or "", -1), at.ambient_c,
-                   UNRATED if size is None else allowance_of(self.guidance, text, insulation, at.ambient_c))
+                   UNRATED if size is None else allowance_of(self.limit_set, text, insulation, at.ambient_c))
                   for run, at in stretches))
 
     def _length(self, segment: Segment, where: str, missing: list[Missing]) -> float:
@@ -222,9 +222,9 @@ class Segments:
     base_a: Floats
     max_c: Floats
     rated: list[Rated | None]
-    """What the guidance says of each, None where it has nothing on file."""
+    """What the limits says of each, None where it has nothing on file."""
     pair_factor: Floats
-    """Ambient factor of each pair, shape (P,); NaN where the guidance has nothing on file for that ambient."""
+    """Ambient factor of each pair, shape (P,); NaN where the limits has nothing on file for that ambient."""
     pair_segment: Ints
     pair_run: Ints
     pair_table_a: Floats

@@ -11,9 +11,9 @@ from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
+    from fuseplan.advice.evidence import Reading, Sample
+    from fuseplan.advice.sample_verdicts import Judged
     from fuseplan.checks.assessment import Assessment
-    from fuseplan.choose.evidence import Reading, Sample
-    from fuseplan.choose.sample_verdicts import Judged
     from fuseplan.plan.model import Plan
 
 INDENT = "  "

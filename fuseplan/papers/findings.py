@@ -58,7 +58,7 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int) -> list[s
     figure = figure_words(finding)
     if figure:
         lines += paragraph(figure, room, "    Figure    ")
-    lines += paragraph(f"{source_words(finding.source)} [{finding.guidance}]", room, "    Source    ")
+    lines += paragraph(f"{source_words(finding.source)} [{finding.limits}]", room, "    Source    ")
     if finding.remedy:
         lines += paragraph(shown(finding.remedy), room, "    Cure      ")
     if finding.caution:

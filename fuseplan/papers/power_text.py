@@ -88,7 +88,7 @@ def _headed(heading: str, lines: list[str], paint: Paint) -> list[str]:
 
 
 def _balance(assessment: Assessment, room: int, paint: Paint) -> list[str]:
-    limits = assessment.guidance.alternator
+    limits = assessment.limit_set.alternator
     rows = [ConditionPower(assessment, index) for index in range(len(assessment.results.network.conditions))]
     lines, _ = table(rows, CONDITION_COLUMNS, room, paint, INDENT)
     return _headed("Balance, by condition", [

@@ -10,8 +10,8 @@ from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 
 if TYPE_CHECKING:
+    from fuseplan.advice.proposal import Change, Proposal
     from fuseplan.checks.assessment import Assessment
-    from fuseplan.choose.proposal import Change, Proposal
 
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
@@ -61,7 +61,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
     """The whole proposal, with its caution."""
     before = proposal.before
     name = shown(before.plan.vehicle.name or "Plan without a name")
-    parts = [paragraph(f"{name} · proposal by {before.guidance.title} [{before.guidance.name}]", room)]
+    parts = [paragraph(f"{name} · proposal by {before.limit_set.title} [{before.limit_set.name}]", room)]
     if proposal.changes:
         order = list(proposal.after.plan.circuit)
         lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)), COLUMNS, room, paint, INDENT)

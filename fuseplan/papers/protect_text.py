@@ -198,7 +198,7 @@ def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpai
 def devices_document(assessment: Assessment) -> dict[str, Any]:
     """The table of devices as plain data."""
     return {
-        "plan": assessment.plan.vehicle.name, "guidance": assessment.guidance.name,
+        "plan": assessment.plan.vehicle.name, "limits": assessment.limit_set.name,
         "devices": [
             {"owner": row.owner, "kind": row.kind, "rating_a": row.rating_a, "prospective_a": row.fault.prospective_a,
              "far_end_a": row.fault.far_end_a, "opens_within_s": known_or_none(row.fault.opens_within_s),
@@ -214,7 +214,7 @@ def devices_document(assessment: Assessment) -> dict[str, Any]:
 def circuit_document(assessment: Assessment, circuit: str) -> dict[str, Any]:
     """The picture of one circuit as plain data: the arrays that are drawn, None for what is not known."""
     view = assessment.circuit(circuit)
-    document: dict[str, Any] = {"plan": assessment.plan.vehicle.name, "guidance": assessment.guidance.name,
+    document: dict[str, Any] = {"plan": assessment.plan.vehicle.name, "limits": assessment.limit_set.name,
                                 "circuit": circuit, "missing": list(view.missing)}
     if silent_words(view) is not None:
         return document | {"picture": None}

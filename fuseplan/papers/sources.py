@@ -10,7 +10,7 @@ from fuseplan.tables import fuses as fuse_tables
 
 def sources_used(assessment: Assessment) -> list[tuple[str, str]]:
     """(what, source) for what the verdicts rest on, each once."""
-    limits, segments = assessment.guidance, assessment.results.network.segments
+    limits, segments = assessment.limit_set, assessment.results.network.segments
     found: dict[tuple[str, str], None] = {}
     wires = {(segment.size, insulation): None for segment, insulation in
              zip(segments.segment, segments.insulation, strict=True) if segment.size is not None}
@@ -31,7 +31,7 @@ def sources_used(assessment: Assessment) -> list[tuple[str, str]]:
 
 def source_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
     """The same as lines of text."""
-    lines = [paint(f"Judged by: {shown(assessment.guidance.title)} [{assessment.guidance.name}]", "heading")]
+    lines = [paint(f"Judged by: {shown(assessment.limit_set.title)} [{assessment.limit_set.name}]", "heading")]
     for what, source in sources_used(assessment):
         lines += paragraph(shown(source), room, f"  {what}: ", "    ")
     return lines

@@ -55,10 +55,10 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
 
 
 def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
-    """Plan, guidance, system voltage; the running condition with the worst balance below."""
+    """Plan, limits, system voltage; the running condition with the worst balance below."""
     vehicle = assessment.plan.vehicle
     name = shown(vehicle.name) if vehicle.name else "Plan without a name"
-    title = f"{name} · {assessment.guidance.title} [{assessment.guidance.name}] · {shown(vehicle.system)}"
+    title = f"{name} · {assessment.limit_set.title} [{assessment.limit_set.name}] · {shown(vehicle.system)}"
     lines = [paint(line, "heading") for line in paragraph(title, room)]
     worst = worst_running(assessment)
     if worst is not None:
@@ -150,7 +150,7 @@ def summary(assessment: Assessment) -> str:
     kinds = ", ".join(f"{verdicts.count(verdict)} {words}" for verdict, words in (
         ("ok", "ok"), ("measure", "to measure"), ("fails", "failing"), ("unknown", "unknown")))
     return (f"Findings: {levels}, {assessment.measures} to measure first. "
-            f"Circuits: {len(verdicts)}, of these {kinds}. Guidance: {assessment.guidance.name}.")
+            f"Circuits: {len(verdicts)}, of these {kinds}. Limits: {assessment.limit_set.name}.")
 
 
 def notice_lines(assessment: Assessment, room: int) -> list[str]:

@@ -35,7 +35,7 @@ def working_text(working: Working, room: int, paint: Paint = unpainted) -> str:
     """A whole working."""
     figure = working.figure
     lines = [paint(f"{shown(figure.address)} = {answer(figure)}", "heading")]
-    lines += paragraph(f"{shown(figure.words)} [{working.guidance}]", room)
+    lines += paragraph(f"{shown(figure.words)} [{working.limit_set}]", room)
     if figure.solved:
         lines += paragraph("It rests on the solved network: the chain below checks that the solution closes, to a "
                            "tenth of "

@@ -44,7 +44,7 @@ class Vehicle(Part):
 
     name: Text | None = Field(None, description="what the plan is for")
     system: SystemVoltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
-    guidance: Name = Field("road", description="set of published limits the plan is judged by")
+    limits: Name = Field("road", description="set of published limits the plan is judged by")
     displacement: Displacement | None = Field(None, description="swept volume of the engine, for the starter's current")
     highest_engine_speed: HighestEngineSpeed | None = Field(
         None, description="highest engine speed, for the alternator's rotor")

@@ -8,7 +8,7 @@ from typing import Literal
 from textual.binding import Binding, BindingType
 
 Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
-                "guidances", "proposal", "devices"]
+                "limit_sets", "proposal", "devices"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -109,11 +109,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("measure", "to_field", ("enter",), "its field", "Go to the field the reading is typed into", 2),
     Action("measure", "sample", ("s",), "samples", "Sample the currents and say how often each check fails", 3),
     Action("measure", "copy", ("y",), "copy as text", "Copy the list and the samples as plain text"),
-    Action("guidances", "close", ("escape",), "back", "Back to the circuits", 1),
-    Action("guidances", "to_circuit", ("enter",), "edit", "Open the form of the circuit under the cursor", 2),
-    Action("guidances", "disagreements", ("f",), "only ≠", "Show only what is judged differently, or all again", 3),
-    Action("guidances", "choose_guidance", ("c",), "choose", "Choose the guidance this plan is judged by", 3),
-    Action("guidances", "copy", ("y",), "copy as text", "Copy the comparison as plain text"),
+    Action("limit_sets", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("limit_sets", "to_circuit", ("enter",), "edit", "Open the form of the circuit under the cursor", 2),
+    Action("limit_sets", "disagreements", ("f",), "only ≠", "Show only what is judged differently, or all again", 3),
+    Action("limit_sets", "choose_limits", ("c",), "choose", "Choose the limits this plan is judged by", 3),
+    Action("limit_sets", "copy", ("y",), "copy as text", "Copy the comparison as plain text"),
     Action("proposal", "close", ("escape",), "back", "Back; while proposing: stop it", 1),
     Action("proposal", "take", ("enter",), "take it", "Take the change under the cursor, or go to the field that "
            "cures what collides or is left", 2),
@@ -129,7 +129,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "go_supply", ("2",), "feeds", "Screen 2: feeds, earth points, what is live when", 15),
     Action("main", "go_charging", ("3",), "charging", "Screen 3: demand against the alternator's output, battery", 16),
     Action("main", "go_protection", ("4",), "protection", "Screen 4: time against current for one circuit", 17),
-    Action("main", "go_guidances", ("7",), "limits", "Screen 7: the plan by every published set of limits", 18),
+    Action("main", "go_limit_sets", ("7",), "limits", "Screen 7: the plan by every published set of limits", 18),
     Action("main", "go_measure", ("8",), "measure", "Screen 8: what to measure first", 19),
     Action("main", "go_devices", ("9",), "fuses", "Screen 9: every fuse in a short, and which of two opens first", 20),
     Action("main", "show_help", ("question_mark",), "keys", "Show this help"),
@@ -163,7 +163,7 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "supply": ("supply", "main", "everywhere"),
     "report": ("report", "main", "everywhere"),
     "measure": ("measure", "main", "everywhere"),
-    "guidances": ("guidances", "main", "everywhere"),
+    "limit_sets": ("limit_sets", "main", "everywhere"),
     "proposal": ("proposal", "main", "everywhere"),
     "devices": ("devices", "main", "everywhere"),
     "main": ("main", "everywhere"),

@@ -18,10 +18,7 @@ from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.papers.harmless import harmless_lines
 from fuseplan.plan.references import ENTRIES, Path, place
-from fuseplan.session.circuits import check_id
-from fuseplan.session.entry import shown
-from fuseplan.session.session import Session
-from fuseplan.store.seen import mark_seen, was_seen
+from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
@@ -39,6 +36,9 @@ from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
 from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.workspace.circuits import check_id
+from fuseplan.workspace.entry import shown
+from fuseplan.workspace.session import Session
 
 GUIDE = "first_steps"
 
@@ -188,7 +188,7 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
     def _after_finding(self, answer: tuple[str, Finding] | None) -> None:
         if answer is None:
             return
-        from fuseplan.session.findings import field_of
+        from fuseplan.workspace.findings import field_of
 
         word, finding = answer
         if word == "working":
@@ -290,10 +290,10 @@ def run(path: FilePath | None) -> int:
 
     Raises
     ------
-    PlanError, GuidanceError, StoreError
+    PlanError, LimitsError, StoreError
         The plan cannot be opened.
     """
-    from fuseplan.session.opening import open_session
+    from fuseplan.workspace.opening import open_session
 
     forget_stated_size()
     app = FuseplanApp(open_session(path), guide=path is None and not was_seen(GUIDE))

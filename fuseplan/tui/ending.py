@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from fuseplan.cli.exit_status import AFTER_SIGNAL
 from fuseplan.errors import StoreError
-from fuseplan.session.session import Session
+from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
     from textual.app import App

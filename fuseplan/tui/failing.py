@@ -12,8 +12,8 @@ from textual.worker import WorkerFailed
 
 from fuseplan.errors import StoreError
 from fuseplan.papers.harmless import harmless_lines
-from fuseplan.session.session import Session
-from fuseplan.store.crash_report import details, named
+from fuseplan.planfile.crash_report import details, named
+from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
     from textual.app import App

@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fuseplan.errors import FuseplanError, StoreError
-from fuseplan.session.overview import PROMISED_S
-from fuseplan.session.recovering import go_on_with, what_differs, why_not
-from fuseplan.session.session import Session
-from fuseplan.store import recovery
-from fuseplan.store.recovery import Kept
+from fuseplan.planfile import recovery
+from fuseplan.planfile.recovery import Kept
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.pages import differences_page
+from fuseplan.workspace.overview import PROMISED_S
+from fuseplan.workspace.recovering import go_on_with, what_differs, why_not
+from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
     from textual.app import App

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.checks.rule import Finding
-from fuseplan.session.session import Session
-from fuseplan.session.workings import WHOLE, Subject
 from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.workspace.session import Session
+from fuseplan.workspace.workings import WHOLE, Subject
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -84,10 +84,10 @@ class Places(Base):
         else:
             self._go(ProtectionScreen(circuit))
 
-    def action_go_guidances(self) -> None:
-        from fuseplan.tui.screens.guidances import GuidancesScreen
+    def action_go_limit_sets(self) -> None:
+        from fuseplan.tui.screens.limit_sets import LimitSetsScreen
 
-        self._go(GuidancesScreen())
+        self._go(LimitSetsScreen())
 
     def action_go_measure(self) -> None:
         from fuseplan.tui.screens.measure import MeasureScreen

@@ -6,11 +6,11 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from fuseplan.errors import ChangedOnDisk, FuseplanError, StoreError
-from fuseplan.session.entry import shown
-from fuseplan.session.recovering import changed_elsewhere
-from fuseplan.session.session import Session
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import differences_page
+from fuseplan.workspace.entry import shown
+from fuseplan.workspace.recovering import changed_elsewhere
+from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
     from collections.abc import Callable

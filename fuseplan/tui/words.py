@@ -10,8 +10,8 @@ from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
-from fuseplan.session.findings import level_words
-from fuseplan.session.session import Session
+from fuseplan.workspace.findings import level_words
+from fuseplan.workspace.session import Session
 
 LEVEL_STYLES = {"danger": "bold $text-error", "warning": "bold $text-warning", "advice": "bold $text-primary"}
 MEASURE_STYLE = "bold $text-accent"
@@ -51,7 +51,7 @@ def finding_content(finding: Finding, subject: str = "") -> Content:
              finding.message),
         line(("  Cure: ", "bold"), finding.remedy),
         line(("  ⚠ ", CAUTION_STYLE), finding.caution),
-        line((f"  Source: {source_words(finding.source)} [{finding.guidance}]", QUIET_STYLE)),
+        line((f"  Source: {source_words(finding.source)} [{finding.limits}]", QUIET_STYLE)),
     )
 
 

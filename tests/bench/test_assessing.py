@@ -12,15 +12,15 @@ import pytest
 import tomlkit
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from fuseplan.advice import propose
+from fuseplan.advice.evidence import sample
 from fuseplan.checks import assess
-from fuseplan.choose import propose
-from fuseplan.choose.evidence import sample
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.read import read_plan
 from fuseplan.quantities.amounts import Amount
-from fuseplan.store.document import PlanDocument
-from fuseplan.store.read import read_plan
 from tests.plans import large_plan, plan_of
 
 Note = Callable[[str, str, str], None]
@@ -106,5 +106,5 @@ def test_sample_example(benchmark: BenchmarkFixture, note: Note) -> None:
 
 def test_propose_sixty(benchmark: BenchmarkFixture, note: Note) -> None:
     plan = plan_of(large_plan(60))
-    benchmark.pedantic(propose, args=(plan, guidance("road")), rounds=3, warmup_rounds=1)
+    benchmark.pedantic(propose, args=(plan, limit_set("road")), rounds=3, warmup_rounds=1)
     note("propose, 60 circuits", f"{_least_ms(benchmark):.0f} ms", "2000 ms")

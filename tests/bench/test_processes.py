@@ -25,7 +25,7 @@ CHECK = f"import sys\nfrom fuseplan.cli.main import main\nsys.exit(main(['check'
 SCREEN = f"""
 import asyncio
 from pathlib import Path
-from fuseplan.session.opening import open_session
+from fuseplan.workspace.opening import open_session
 from fuseplan.tui.app import FuseplanApp
 
 async def main():

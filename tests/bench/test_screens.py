@@ -14,9 +14,9 @@ import tomlkit
 from textual import events
 from textual.widgets import Input
 
-from fuseplan.session.session import Session
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.workspace.session import Session
 from tests.plans import large_plan
 
 QUIET_S = 0.25

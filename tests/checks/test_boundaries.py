@@ -16,10 +16,10 @@ from fuseplan.checks.rule import all_rules
 from fuseplan.engine.clearing import greatest_time_s, least_time_s
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.wiring import allowance_of
-from fuseplan.guidance import guidance, names
+from fuseplan.limits import limit_set, names
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import parse_plan
 from fuseplan.quantities.amounts import Amount
-from fuseplan.store.read import parse_plan
 from fuseplan.tables.fuses import KINDS
 from fuseplan.tables.insulations import INSULATIONS
 
@@ -156,7 +156,7 @@ AMBIENTS = np.unique(np.concatenate([np.arange(-40.0, 260.0, 1.0) + shift for sh
 
 @pytest.mark.parametrize("name", names())
 def test_a_hotter_place_never_allows_more(name: str) -> None:
-    limits = guidance(name)
+    limits = limit_set(name)
     factor = np.asarray(limits.fuse_k(AMBIENTS))
     known = ~np.isnan(factor)
     assert (np.diff(factor[known]) <= 1e-12).all()

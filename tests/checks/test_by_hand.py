@@ -8,8 +8,8 @@ import pytest
 
 from fuseplan.checks import Assessment, Finding, assess
 from fuseplan.checks.rule import MEASURE_WORDS, all_rules
-from fuseplan.guidance import names
-from fuseplan.store.read import parse_plan
+from fuseplan.limits import names
+from fuseplan.planfile.read import parse_plan
 from tests.checks.test_rules import BASE, RULES, assessed
 
 CIRCUIT = """
@@ -248,14 +248,14 @@ def test_the_feed_named_is_live() -> None:
         assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-in-crank") == []
 
 
-@pytest.mark.parametrize("guidance", names())
-def test_every_guidance_judges_every_example(guidance: str) -> None:
+@pytest.mark.parametrize("limit_set", names())
+def test_every_limit_set_judges_every_example(limit_set: str) -> None:
     seen = 0
     for name in RULES:
         for text in (all_rules()[name].obeys, all_rules()[name].breaks):
-            for finding in assess(parse_plan(text if "fuseplan =" in text else BASE + text), guidance).findings:
+            for finding in assess(parse_plan(text if "fuseplan =" in text else BASE + text), limit_set).findings:
                 seen += 1
-                assert finding.guidance == guidance
+                assert finding.limits == limit_set
                 assert finding.source.strip()
                 assert "nan" not in finding.message.split()
                 assert "None" not in finding.message

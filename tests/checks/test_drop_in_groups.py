@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from fuseplan.advice.sizes import path_volts
 from fuseplan.checks import assess
 from fuseplan.checks.rules.wire_drop import RULE
-from fuseplan.choose.sizes import path_volts
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 
 BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 GROUP = """

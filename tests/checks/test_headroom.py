@@ -7,8 +7,8 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.checks.headroom import earth_headroom, feed_headroom
 from fuseplan.engine.intervals import CONTINUOUS
-from fuseplan.guidance import guidance
-from fuseplan.store.read import parse_plan
+from fuseplan.limits import limit_set
+from fuseplan.planfile.read import parse_plan
 
 PLAN = """
 fuseplan = 1
@@ -41,11 +41,11 @@ evidence = "measured"
 
 
 def assessed(size: str = "10 mm2", limit: str = ""):
-    return assess(parse_plan(PLAN.format(size=size, limit=limit)), guidance("road"))
+    return assess(parse_plan(PLAN.format(size=size, limit=limit)), limit_set("road"))
 
 
 def test_the_fuse_is_the_weakest_part() -> None:
-    """A fuse carries 75 % of its rating lastingly at 25 °C (fuse makers' selection guides, as the guidance cites)."""
+    """A fuse carries 75 % of its rating lastingly at 25 °C (fuse makers' selection guides, as the limits cites)."""
     found = assessed()
     feed = next(view for view in found.feeds if view.id == "bus")
     rows = {row.condition: row for row in feed_headroom(found, feed)}

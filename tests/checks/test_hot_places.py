@@ -6,9 +6,9 @@ import re
 
 import pytest
 
+from fuseplan.advice.propose import propose
 from fuseplan.checks.assessment import Assessment
-from fuseplan.choose.propose import propose
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from tests.checks.test_rules import assessed
 
 HOT = """
@@ -80,11 +80,11 @@ def test_a_smaller_fuse_is_never_the_fix_for_insulation_too_weak_for_its_place(a
 
 def test_the_proposal_leaves_no_insulation_without_20_k_to_spare() -> None:
     for ambient in (86, 100, 104, 105):
-        found = propose(hot(ambient, rating="20 A").plan, guidance("road"))
+        found = propose(hot(ambient, rating="20 A").plan, limit_set("road"))
         assert "insulation-suits-zone" not in {each.check for each in found.after.findings if each.subject == "w"}
 
 
 def test_the_proposal_gives_it_an_insulation_for_the_place() -> None:
-    found = propose(hot(120, rating="20 A").plan, guidance("road"))
+    found = propose(hot(120, rating="20 A").plan, limit_set("road"))
     changes = {change.path[2:]: change.new for change in found.changes}
     assert changes[("wire", 0, "insulation")] == "etfe150"

@@ -10,7 +10,7 @@ import pytest
 from fuseplan.checks import LEVELS, Assessment, assess
 from fuseplan.checks.rule import all_rules
 from fuseplan.plan.references import ENTRIES
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 
 BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 RULES = sorted(all_rules())
@@ -54,7 +54,7 @@ def test_breaks(name: str) -> None:
     found = [finding for finding in assessment.findings if finding.check == name and not finding.measure]
     assert found, f"{name} finds nothing in the plan that breaks it"
     for finding in found:
-        assert finding.guidance == assessment.guidance.name
+        assert finding.limits == assessment.limit_set.name
         for text in (finding.source, finding.caution, finding.remedy, finding.message):
             assert text.strip()
         for number in (finding.figure, finding.limit):

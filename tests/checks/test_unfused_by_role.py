@@ -13,8 +13,8 @@ import pytest
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.plan.words import CIRCUIT_ROLES, COVERS, FEED_ROLES
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 from tests.plans import plan_of, random_plan
 
 REASONS = (None, "runs beside the starter cable to the boot", "starter", "alternator cable, short, in a sleeve",

@@ -7,11 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from fuseplan.advice.sample_demand import SampleDemands
 from fuseplan.checks import assess
 from fuseplan.checks.explain import explain, figures
-from fuseplan.choose.sample_demand import SampleDemands
-from fuseplan.guidance import names
-from fuseplan.store.read import parse_plan
+from fuseplan.limits import names
+from fuseplan.planfile.read import parse_plan
 
 BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 LAMPS = """

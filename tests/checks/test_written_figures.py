@@ -12,8 +12,8 @@ import pytest
 from fuseplan.checks import assess
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.papers.findings import figure_words
+from fuseplan.planfile.read import parse_plan, read_plan
 from fuseplan.quantities import writing
-from fuseplan.store.read import parse_plan, read_plan
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")

@@ -12,9 +12,9 @@ import pytest
 from cli_processes import environment
 
 from fuseplan.cli.asking import ask, by_group, picked
-from fuseplan.store.library import definitions
-from fuseplan.store.read import read_plan
-from fuseplan.store.starter import CIRCUITS
+from fuseplan.planfile.library import definitions
+from fuseplan.planfile.read import read_plan
+from fuseplan.planfile.starter import CIRCUITS
 
 
 def test_numbers_words_usual_and_none():

@@ -27,7 +27,7 @@ BAD = {
     "feed_nowhere": f'{HEAD}{TREES}[circuit.a]\nfeed = "bus"\nearth = "minus"\n'.encode(),
     "two_roots": f"{HEAD}{TREES}[feed.other]\n".encode(),
     "loop": f'{HEAD}[feed.a]\nfrom = "b"\n[feed.b]\nfrom = "a"\n'.encode(),
-    "no_such_guidance": f'{HEAD}[vehicle]\nguidance = "lunar"\n'.encode(),
+    "no_such_limits": f'{HEAD}[vehicle]\nlimits = "lunar"\n'.encode(),
     "array_for_table": f"{HEAD}circuit = [1, 2]\n".encode(),
     "deep": f"{HEAD}x = {'[' * 5000}{']' * 5000}\n".encode(),
     "twice": f'{HEAD}[vehicle]\nname = "a"\n[vehicle]\nname = "b"\n'.encode(),
@@ -45,8 +45,8 @@ def test_bad_file(name, fuseplan, tmp_path: Path):
     lines = ran.err.splitlines()
     assert lines
     for line in lines:
-        # The guidance is judged after reading, so its message names no line.
-        assert re.match(r"plan\.toml(:\d+)?: .{10}", line) or name == "no_such_guidance", line
+        # The limits is judged after reading, so its message names no line.
+        assert re.match(r"plan\.toml(:\d+)?: .{10}", line) or name == "no_such_limits", line
         assert line.isprintable()
 
 

@@ -48,14 +48,14 @@ def test_json_has_every_key_of_the_result_document(fuseplan, small):
     ran = fuseplan("check", small, "--json")
     assert ran.status == 1
     document = json.loads(ran.out)
-    assert {"fuseplan", "plan", "guidance", "conditions", "circuits", "feeds", "earths", "power", "findings"} <= set(
+    assert {"fuseplan", "plan", "limits", "conditions", "circuits", "feeds", "earths", "power", "findings"} <= set(
         document)
     keys = {
         "conditions": {"id", "state", "bus_v", "demand_a", "available_a", "battery_a"},
         "circuits": {"id", "name", "verdict", "design_a", "in_condition", "drop", "fuse", "segments", "relay", "fault"},
         "feeds": {"id", "from", "resistance_ohm", "in_condition", "fuse"},
         "earths": {"id", "to", "resistance_ohm", "in_condition"},
-        "findings": {"check", "level", "subject", "message", "figure", "limit", "unit", "guidance", "source", "remedy",
+        "findings": {"check", "level", "subject", "message", "figure", "limit", "unit", "limits", "source", "remedy",
                      "caution"},
     }
     for name, wanted in keys.items():
@@ -108,8 +108,8 @@ def test_an_unknown_circuit_names_the_nearest(fuseplan, small):
     assert "'blower'" in ran.err
 
 
-def test_an_unknown_guidance_names_those_on_file(fuseplan, small):
-    ran = fuseplan("check", small, "--guidance", "rood")
+def test_an_unknown_limit_set_names_those_on_file(fuseplan, small):
+    ran = fuseplan("check", small, "--limits", "rood")
     assert (ran.status, ran.out) == (2, "")
     assert "rood" in ran.err
     assert "road" in ran.err

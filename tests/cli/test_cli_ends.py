@@ -17,7 +17,7 @@ from fuseplan.cli import terminal
 from fuseplan.cli.exit_status import COMMON, EXIT_STATUS, PROGRAM_ERROR
 from fuseplan.cli.parser import commands
 
-ARGUMENTS = {"cautions": [], "check": ["PLAN"], "circuits": [], "compare-guidance": ["PLAN"], "explain": ["PLAN"],
+ARGUMENTS = {"cautions": [], "check": ["PLAN"], "circuits": [], "compare-limits": ["PLAN"], "explain": ["PLAN"],
              "new": ["new.toml"], "power": ["PLAN"], "propose": ["PLAN"], "protect": ["PLAN"], "schema": ["plan"],
              "serve": ["PLAN"]}
 ERRORS = (ZeroDivisionError("division by zero"), RecursionError("too deep\nand a \x1b[31msecond line"), MemoryError(),

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from fuseplan.store.library import shipped_folder
+from fuseplan.planfile.library import shipped_folder
 
 GOLDEN = Path(__file__).parent.parent / "golden"
 SMALL = Path(__file__).parent / "plans" / "small.toml"

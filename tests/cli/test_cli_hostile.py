@@ -31,13 +31,13 @@ LINES = {
               ["--condition", next(iter(DATA["condition"])), "--json"]),
     "protect": ([], [CIRCUIT, "--svg", "protect.svg"], ["--json"], [CIRCUIT, "--json"]),
     "propose": (["--write"], ["--json"]),
-    "compare-guidance": ([], ["--json"]),
+    "compare-limits": ([], ["--json"]),
     "explain": ([], ["--json"], [f"{CIRCUIT}.drop"], [f"{CIRCUIT}.design", "--json"]),
 }
 WITHOUT_PLAN = {"cautions", "circuits", "new", "schema", "serve"}
 WRONG = (["check", "PLAN", "--circuit", hostile(4)], ["power", "PLAN", "--trip", hostile(4)],
          ["power", "PLAN", "--condition", hostile(4)], ["protect", "PLAN", hostile(4)], ["explain", "PLAN", hostile(4)],
-         ["propose", "PLAN", hostile(4)], ["check", "PLAN", "--guidance", hostile(4)], ["cautions", hostile(4)],
+         ["propose", "PLAN", hostile(4)], ["check", "PLAN", "--limits", hostile(4)], ["cautions", hostile(4)],
          ["circuits", hostile(4)], ["circuits", "--group", hostile(4)], ["new", "x.toml", "--take", hostile(4)],
          [hostile(4)], ["check", hostile(4)], ["--nonsense", hostile(4)], ["check", "PLAN", "--sample", hostile(4)])
 

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from fuseplan.cli import main as program
-from fuseplan.store.files import LARGEST_BYTES
-from fuseplan.store.library import library, user_folder
+from fuseplan.planfile.files import LARGEST_BYTES
+from fuseplan.planfile.library import library, user_folder
 
-COMMANDS = (["check"], ["check", "--json"], ["power"], ["protect"], ["propose", "--write"], ["compare-guidance"],
+COMMANDS = (["check"], ["check", "--json"], ["power"], ["protect"], ["propose", "--write"], ["compare-limits"],
             ["explain"], ["serve"])
 
 
@@ -97,11 +97,11 @@ def test_the_users_own_files_are_read_with_the_same_limits(kind: str, tmp_path: 
     assert "own" not in library().definitions
     assert program.main(["circuits"]) == 0
     assert len(capsys.readouterr().err.splitlines()) == 1
-    guidance = user_folder().with_name("guidance")
-    guidance.mkdir()
-    KINDS[kind](guidance / "own.toml")
-    assert program.main(["check", str(small), "--guidance", "own"]) == 2
+    limit_set = user_folder().with_name("limits")
+    limit_set.mkdir()
+    KINDS[kind](limit_set / "own.toml")
+    assert program.main(["check", str(small), "--limits", "own"]) == 2
     out, err = capsys.readouterr()
     assert out == ""
     assert len(err.splitlines()) == 1
-    assert str(guidance / "own.toml") in err
+    assert str(limit_set / "own.toml") in err

@@ -22,7 +22,7 @@ import aiohttp
 import pytest
 from cli_processes import environment
 
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 
 WAIT_S = 40.0
 CHROMIUM = shutil.which("chromium")
@@ -252,7 +252,7 @@ async def test_pages_sizes_and_messages_are_bounded(served: Served, http) -> Non
 
 async def test_a_page_writes_nothing_but_plans_in_the_plans_folder(plan: Path, tmp_path: Path) -> None:
     from fuseplan.errors import StoreError
-    from fuseplan.session.session import Session
+    from fuseplan.workspace.session import Session
 
     folder = tmp_path / "car"
     folder.mkdir()

@@ -7,8 +7,8 @@ import pytest
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.explain import explain, figures
 from fuseplan.errors import FigureError
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import parse_plan, read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan, read_plan
 
 PLAN = """
 fuseplan = 1

@@ -1,4 +1,4 @@
-"""``fuseplan explain`` and ``fuseplan compare-guidance`` as they are called."""
+"""``fuseplan explain`` and ``fuseplan compare-limits`` as they are called."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fuseplan.cli.main import main
-from fuseplan.store.library import shipped_folder
+from fuseplan.planfile.library import shipped_folder
 
 CAR = str(shipped_folder("examples") / "track_car.toml")
 
@@ -39,10 +39,10 @@ def test_a_working_as_text(capsys: pytest.CaptureFixture[str]) -> None:
     assert max(len(line) for line in out.splitlines()) <= 100
 
 
-def test_a_working_as_json_by_another_guidance(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["explain", CAR, "fuel_pump.wire.0.ampacity", "--guidance", "aircraft", "--json"]) == 0
+def test_a_working_as_json_by_another_limit_set(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", CAR, "fuel_pump.wire.0.ampacity", "--limits", "aircraft", "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert found["guidance"] == "aircraft"
+    assert found["limits"] == "aircraft"
     assert found["steps"][-1]["result"] == pytest.approx(found["value"])
     assert any("AC 43.13-1B" in source for source in found["sources"])
     assert {step["source"] for step in found["steps"]} == set(range(1, len(found["sources"]) + 1))
@@ -64,12 +64,12 @@ def test_the_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert all(each["figure"].startswith("power.idle_wet_night.") for each in some)
 
 
-def test_a_figure_or_guidance_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_figure_or_limit_set_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", CAR, "fuel_pump.fuse.windw"]) == 2
     assert "near are fuel_pump.fuse.window" in capsys.readouterr().err
-    assert main(["explain", CAR, "--guidance", "rode"]) == 2
+    assert main(["explain", CAR, "--limits", "rode"]) == 2
     assert "the nearest known is 'road'" in capsys.readouterr().err
-    assert main(["compare-guidance", CAR, "--guidance", "\x1b[31m"]) == 2
+    assert main(["compare-limits", CAR, "--limits", "\x1b[31m"]) == 2
     assert "\x1b" not in capsys.readouterr().err
 
 
@@ -77,7 +77,7 @@ def test_names_from_the_file_never_act(tmp_path: Path, capsys: pytest.CaptureFix
     plan = tmp_path / "plan.toml"
     plan.write_text(HOSTILE, encoding="utf-8")
     for arguments in (["explain", str(plan)], ["explain", str(plan), "lamp.fuse.window"],
-                      ["compare-guidance", str(plan)]):
+                      ["compare-limits", str(plan)]):
         assert main(arguments) in (0, 1)
         out = capsys.readouterr().out
         assert "\x1b" not in out
@@ -86,11 +86,11 @@ def test_names_from_the_file_never_act(tmp_path: Path, capsys: pytest.CaptureFix
 
 
 def test_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["compare-guidance", CAR, "--guidance", "road", "--guidance", "aircraft"]) == 1
+    assert main(["compare-limits", CAR, "--limits", "road", "--limits", "aircraft"]) == 1
     out = capsys.readouterr().out
     assert "≠ " in out
     assert "ask a qualified auto electrician" in out
-    assert main(["compare-guidance", CAR, "--guidance", "road", "--json"]) == 0
+    assert main(["compare-limits", CAR, "--limits", "road", "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["disagreements"] == 0
     assert set(found["circuits"][0]["by"]) == {"road"}

@@ -14,32 +14,32 @@ from fuseplan.checks import Assessment, assess
 from fuseplan.checks.explain import Figure, Working, explain, figures
 from fuseplan.formulas.registry import load_all
 from fuseplan.formulas.working import Step
-from fuseplan.guidance import names
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.limits import names
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SUM = re.compile(r": ((?:\(?-?[\d.e+-]+\)? \([^=]*?\)(?: \+ )?)+)$")
 
 
 @cache
-def assessment_of(path: Path, guidance: str) -> Assessment:
-    return assess(read_plan(path), guidance)
+def assessment_of(path: Path, limit_set: str) -> Assessment:
+    return assess(read_plan(path), limit_set)
 
 
-def workings(path: Path, guidance: str) -> Iterator[tuple[Figure, Working]]:
-    assessment = assessment_of(path, guidance)
+def workings(path: Path, limit_set: str) -> Iterator[tuple[Figure, Working]]:
+    assessment = assessment_of(path, limit_set)
     for figure in figures(assessment).values():
         yield figure, explain(assessment, figure)
 
 
-CASES = [pytest.param(path, guidance, id=f"{path.stem}-{guidance}") for path in EXAMPLES for guidance in names()]
+CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}") for path in EXAMPLES for limit_set in names()]
 
 
-@pytest.mark.parametrize(("path", "guidance"), CASES)
-def test_working_ends_in_the_engines_own_figure(path: Path, guidance: str) -> None:
+@pytest.mark.parametrize(("path", "limit_set"), CASES)
+def test_working_ends_in_the_engines_own_figure(path: Path, limit_set: str) -> None:
     known = 0
-    for figure, working in workings(path, guidance):
+    for figure, working in workings(path, limit_set):
         assert working.steps, figure.address
         if figure.value is not None:
             known += 1
@@ -74,19 +74,19 @@ def unexplained(steps: tuple[Step, ...]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize(("path", "guidance"), CASES)
-def test_no_number_comes_from_nowhere(path: Path, guidance: str) -> None:
+@pytest.mark.parametrize(("path", "limit_set"), CASES)
+def test_no_number_comes_from_nowhere(path: Path, limit_set: str) -> None:
     formulas = 0
-    for figure, working in workings(path, guidance):
+    for figure, working in workings(path, limit_set):
         assert not unexplained(working.steps), f"{figure.address}: {unexplained(working.steps)}"
         formulas += sum(bool(step.inputs) for step in working.steps)
     assert formulas > 1000
 
 
-@pytest.mark.parametrize(("path", "guidance"), CASES)
-def test_every_step_names_its_source_and_sums_add_up(path: Path, guidance: str) -> None:
+@pytest.mark.parametrize(("path", "limit_set"), CASES)
+def test_every_step_names_its_source_and_sums_add_up(path: Path, limit_set: str) -> None:
     sums = 0
-    for figure, working in workings(path, guidance):
+    for figure, working in workings(path, limit_set):
         for step in working.steps:
             assert step.cite.strip(), f"{figure.address}: {step.equation}"
             assert working.sources[working.source_number(step) - 1] == step.cite

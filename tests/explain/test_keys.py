@@ -9,8 +9,8 @@ import pytest
 from fuseplan.checks import assess
 from fuseplan.checks.explain import figures
 from fuseplan.checks.explain.keys import EXPLAINED, NOT_EXPLAINED, Leaf, leaves
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 

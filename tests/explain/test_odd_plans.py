@@ -6,9 +6,9 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.explain import explain, figures
-from fuseplan.guidance import names
+from fuseplan.limits import names
 from fuseplan.plan.model import Plan
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 from tests.plans import large_plan, plan_of
 
 GAPS = """
@@ -68,10 +68,10 @@ PLANS = {
 }
 
 
-@pytest.mark.parametrize("guidance", names())
+@pytest.mark.parametrize("limit_set", names())
 @pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
-def test_every_figure(plan: Plan, guidance: str) -> None:
-    assessment = assess(plan, guidance)
+def test_every_figure(plan: Plan, limit_set: str) -> None:
+    assessment = assess(plan, limit_set)
     found = figures(assessment)
     assert len(found) > 100
     for address, figure in found.items():

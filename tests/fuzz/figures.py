@@ -11,11 +11,11 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from fuseplan.guidance import names as guidances
+from fuseplan.limits import names as limit_sets
 from fuseplan.plan.conditions import built_in
-from fuseplan.session.entry import is_right
-from fuseplan.session.fields import Entry
-from fuseplan.store.read import _on_file
+from fuseplan.planfile.read import _on_file
+from fuseplan.workspace.entry import is_right
+from fuseplan.workspace.fields import Entry
 
 HERE = Path(__file__).parent
 SHIPPED = sorted([*(HERE.parents[1] / "examples").glob("*.toml"), *(HERE.parents[1] / "circuits").glob("*.toml")])
@@ -57,8 +57,8 @@ def figure(rng: random.Random, entry: Entry, wild: float) -> Any:
         return rng.random() < 0.5
     if entry.key in ON_FILE:
         return rng.choice(sorted(_on_file(entry.key)))
-    if entry.key == "guidance":
-        return rng.choice(guidances())
+    if entry.key == "limits":
+        return rng.choice(limit_sets())
     if entry.kind == "size":
         return rng.choice(SIZES if rng.random() < wild or not known else [str(each) for each in known])
     if entry.kind in ("amount", "pair"):

@@ -25,7 +25,7 @@ from fuseplan.plan.model import (
 )
 from fuseplan.plan.references import REFERENCES
 from fuseplan.quantities.amounts import CURRENT, amount
-from fuseplan.session.fields import Entry, entries
+from fuseplan.workspace.fields import Entry, entries
 from tests.fuzz.figures import STATES, WORDS, figure
 
 BUILT_IN = ("parked", "key_on", "crank", "idle_hot_day", "cruise_wet_night", "after_run", "hazard")

@@ -22,9 +22,9 @@ from fuseplan.checks.document_schema import Result
 from fuseplan.checks.explain import figures
 from fuseplan.cli.parser import parser
 from fuseplan.errors import PlanError
-from fuseplan.guidance import Guidance
+from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 
 NO_NUMBER = re.compile(r"(?<![\w'\[])[-+−]?(nan|inf|None(?! of)|NaN|Infinity|infinity)(?![\w'])")
 """A number that is none, as Python or numpy would print it; in quotes it is the user's own."""
@@ -49,9 +49,9 @@ def hold(data: dict[str, Any], folder: Path, seed: int) -> str:
             return "refused"
         found: dict[str, Assessment] = {}
 
-        def assess(plan: Plan, by: str | Guidance | None = None) -> Assessment:
+        def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
             """Worked out once for all commands that are asked the same."""
-            key = by.name if isinstance(by, Guidance) else by or plan.vehicle.guidance
+            key = by.name if isinstance(by, LimitSet) else by or plan.vehicle.limits
             if plan != first:
                 return _assess(plan, by)
             if key not in found:
@@ -103,7 +103,7 @@ def commands(plan: Plan, assessment: Assessment, rng: random.Random) -> Iterator
     for address in rng.sample(addresses, min(8, len(addresses))):
         yield ["explain", "PLAN", address, *(["--json"] if rng.random() < 0.3 else [])]
     if rng.random() < 0.2:
-        yield ["compare-guidance", "PLAN", *(["--json"] if rng.random() < 0.3 else [])]
+        yield ["compare-limits", "PLAN", *(["--json"] if rng.random() < 0.3 else [])]
     if rng.random() < 0.2 and len(circuits) <= 12:
         yield ["propose", "PLAN", *some, *(["--json"] if rng.random() < 0.3 else [])]
 

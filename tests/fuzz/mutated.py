@@ -13,8 +13,8 @@ from typing import Any
 from fuseplan.checks.rule import all_rules
 from fuseplan.plan.conditions import built_in
 from fuseplan.plan.references import REFERENCES, Path, names_in
-from fuseplan.session.fields import entry_at
-from fuseplan.store.starter import starter_plan
+from fuseplan.planfile.starter import starter_plan
+from fuseplan.workspace.fields import entry_at
 from tests.fuzz.figures import HERE, SHIPPED, figure
 
 TESTS = HERE.parent

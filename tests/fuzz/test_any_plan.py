@@ -30,7 +30,7 @@ def test_a_plan_is_refused_in_a_sentence_or_sound_throughout(kind: str, seed: in
 def test_most_of_what_is_tried_is_assessed(kind: str) -> None:
     from fuseplan.errors import PlanError
     from fuseplan.plan.model import Plan
-    from fuseplan.store.read import plan_of
+    from fuseplan.planfile.read import plan_of
 
     read = 0
     for seed in range(12):

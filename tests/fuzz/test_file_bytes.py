@@ -13,7 +13,7 @@ import pytest
 
 from fuseplan.cli import main as program
 from fuseplan.errors import EditError, PlanError
-from fuseplan.store.document import PlanDocument
+from fuseplan.planfile.document import PlanDocument
 
 TESTS = Path(__file__).parents[1]
 SEEDS = [(TESTS / name).read_bytes() for name in ("cli/plans/small.toml", "cli/plans/quiet.toml",

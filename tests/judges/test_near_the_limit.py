@@ -15,11 +15,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from fuseplan.advice.sample_network import SampleNetwork
 from fuseplan.checks import assess
-from fuseplan.choose.sample_network import SampleNetwork
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.solve import solve
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from tests.judges import spice
 from tests.judges.netlist import Builder
 from tests.judges.test_ngspice import differences
@@ -37,7 +37,7 @@ MORE_SEEDS = range(30, 90)
 @lru_cache(maxsize=128)
 def needed_a(seed: int) -> float:
     """What the loads of a plan draw in its first running condition at the regulator voltage [A]."""
-    results = compute(plan_of(near_limit_plan(seed, PLENTY_A)), guidance("road"))
+    results = compute(plan_of(near_limit_plan(seed, PLENTY_A)), limit_set("road"))
     return float(results.solution.alternator_a[first_running(results)])
 
 
@@ -47,7 +47,7 @@ def first_running(results: Results) -> int:
 
 def at(seed: int, beyond: float) -> Results:
     """The plan with an alternator that gives more than needed by a share of it."""
-    return compute(plan_of(near_limit_plan(seed, needed_a(seed) * (1.0 + beyond))), guidance("road"))
+    return compute(plan_of(near_limit_plan(seed, needed_a(seed) * (1.0 + beyond))), limit_set("road"))
 
 
 def judged(seed: int, beyond: float) -> None:

@@ -14,9 +14,9 @@ import pytest
 from fuseplan.engine.network import Network
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.tree import Tree
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 from tests.plans import large_plan, plan_of, random_plan
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -29,7 +29,7 @@ def _results(name: str) -> Results:
         plan = plan_of(large_plan(int(name[5:])))
     else:
         plan = read_plan(EXAMPLES / f"{name}.toml")
-    return compute(plan, guidance("road"))
+    return compute(plan, limit_set("road"))
 
 
 PLANS = ["coupe_turbo", "track_car", "van_24v", "large200", *(f"random{seed}" for seed in range(12))]

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from fuseplan.engine.results import Results, compute
-from fuseplan.guidance import guidance
-from fuseplan.store.read import read_plan
+from fuseplan.limits import limit_set
+from fuseplan.planfile.read import read_plan
 from tests.judges.netlist import Builder, Condition
 from tests.judges.spice import solve
 from tests.plans import plan_of, resistive_plan
@@ -55,7 +55,7 @@ def differences(results: Results, conditions: Sequence[Condition], answers: Sequ
 @pytest.mark.parametrize("example", sorted(path.stem for path in EXAMPLES.glob("*.toml")))
 def test_examples(example: str, corner: int, tmp_path: Path) -> None:
     plan = read_plan(EXAMPLES / f"{example}.toml")
-    results = compute(plan, guidance(plan.vehicle.guidance))
+    results = compute(plan, limit_set(plan.vehicle.limits))
     conditions = Builder(results).conditions(corner)
     found = differences(results, conditions, solve(conditions, tmp_path))
     assert len(found) > 100
@@ -65,7 +65,7 @@ def test_examples(example: str, corner: int, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("seed", range(50))
 def test_generated_plans(seed: int, tmp_path: Path) -> None:
-    results = compute(plan_of(resistive_plan(seed)), guidance("road"))
+    results = compute(plan_of(resistive_plan(seed)), limit_set("road"))
     conditions = Builder(results).conditions()
     found = differences(results, conditions, solve(conditions, tmp_path))
     assert len(found) > 50

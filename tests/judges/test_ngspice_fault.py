@@ -17,9 +17,9 @@ import pytest
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.source import internal_ohm
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 from fuseplan.tables import conductors, fuses, relays
 from tests.judges.netlist import bolted_ohm, fuse_drop_v
 
@@ -143,7 +143,7 @@ def currents(car: Car, shorts: list[tuple[str, str]], emf_v: float, inner_ohm: f
 
 def _car(example: str) -> tuple[Car, float, float]:
     plan = read_plan(EXAMPLES / f"{example}.toml")
-    results = compute(plan, guidance(plan.vehicle.guidance))
+    results = compute(plan, limit_set(plan.vehicle.limits))
     return (Car(results), float(results.source.open_circuit_v[0]),
             internal_ohm(plan.battery, results.network.system_v, cold=True))
 

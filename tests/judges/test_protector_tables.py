@@ -48,7 +48,7 @@ def test_the_tables_were_looped_over() -> None:
 
 
 @pytest.mark.parametrize(("gauge", "fuse_a"), FAA)
-def test_aircraft_guidance_allows_the_printed_fuse_and_no_larger(gauge: str, fuse_a: float) -> None:
+def test_aircraft_limit_set_allows_the_printed_fuse_and_no_larger(gauge: str, fuse_a: float) -> None:
     assert _pair(f"AWG {gauge}", fuse_a, by="aircraft").circuit("lamp").fuse.high_a == pytest.approx(fuse_a)
 
 

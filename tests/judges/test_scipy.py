@@ -15,9 +15,9 @@ from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import spsolve
 
 from fuseplan.engine.results import compute
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Plan
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 from tests.judges.netlist import NEGATIVE, ROOT, Builder, Condition
 from tests.judges.test_ngspice import WITHIN_V, differences
 from tests.plans import plan_of, random_plan
@@ -137,7 +137,7 @@ def _plans() -> list[tuple[str, Plan]]:
 
 @pytest.mark.parametrize(("name", "plan"), _plans(), ids=lambda value: value if isinstance(value, str) else "")
 def test_node_voltages(name: str, plan: Plan) -> None:
-    results = compute(plan, guidance("road"))
+    results = compute(plan, limit_set("road"))
     conditions = Builder(results).conditions()
     found = differences(results, conditions, [solve(condition) for condition in conditions])
     assert len(found) > 50, name

@@ -18,8 +18,8 @@ from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.engine.changes import apply
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Fuse, Segment
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 from tests.checks.test_rules import assessed
 from tests.laws.test_one_ambient import heavier
 from tests.plans import large_plan, plan_of, random_plan

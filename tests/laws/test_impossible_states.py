@@ -10,7 +10,7 @@ import pytest
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.document_schema import Result
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 
 PLAN = """
 fuseplan = 1

@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.results import Results, compute
-from fuseplan.guidance import guidance
-from fuseplan.guidance.model import names
+from fuseplan.limits import limit_set
+from fuseplan.limits.model import names
 from fuseplan.plan.words import FUSE_KINDS
 from tests.plans import plan_of, random_plan
 
@@ -28,7 +28,7 @@ MILLI_A = 1e-3
 
 
 def computed(data: dict[str, Any]) -> Results:
-    return compute(plan_of(data), guidance("road"))
+    return compute(plan_of(data), limit_set("road"))
 
 
 def one_circuit(amps: float, length_m: float, size: str = "2.5 mm2", ambient_c: float = 45.0, others: int = 0,
@@ -166,7 +166,7 @@ def test_hotter_never_allows_more(cool: float, hotter: float, insulation: str, s
         data = one_circuit(8.0, 2.0, size, ambient_c)
         data["zone"]["box"]["ambient"] = f"{ambient_c} degC"
         data["circuit"]["one"]["wire"][0]["insulation"] = insulation
-        return compute(plan_of(data), guidance(name))
+        return compute(plan_of(data), limit_set(name))
 
     before, after = at(cool), at(cool + hotter)
     index = before.network.segments.owner.index(("circuit", "one"))

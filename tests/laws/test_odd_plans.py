@@ -10,17 +10,17 @@ from typing import Any
 import pytest
 import tomlkit
 
+from fuseplan.advice.evidence import MOST_ASKED, measure_first, not_asked, sample
+from fuseplan.advice.propose import propose
 from fuseplan.checks import assess
 from fuseplan.checks.explain import figures
-from fuseplan.choose.evidence import MOST_ASKED, measure_first, not_asked, sample
-from fuseplan.choose.propose import propose
 from fuseplan.errors import PlanError
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.plan.references import MOST_ALTERNATIVES
-from fuseplan.session.session import Session
-from fuseplan.session.supply import branches
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
+from fuseplan.workspace.session import Session
+from fuseplan.workspace.supply import branches
 from tests.odd_plans import CHAINS, CROWDS, groups
 from tests.plans import plan_of
 
@@ -50,7 +50,7 @@ def test_no_chain_is_too_long_to_read_edit_explain_and_propose(made: Made, tmp_p
     assert len(branches(session, "feed")) == len(session.plan.feed)
     assert len(branches(session, "earth")) == len(session.plan.earth)
     assert len(figures(session.assessment)) > 50
-    assert propose_text(propose(session.plan, guidance("road")))
+    assert propose_text(propose(session.plan, limit_set("road")))
 
 
 @pytest.mark.long
@@ -71,7 +71,7 @@ def test_nothing_takes_minutes(made: Made) -> None:
     timed("sample", lambda: sample(assessment, 20))
     timed("measure first", lambda: measure_first(assessment))
     timed("power", lambda: [assessment.results.power.trip(name) for name in assessment.results.power.trips])
-    timed("propose", lambda: propose(plan, guidance("road")))
+    timed("propose", lambda: propose(plan, limit_set("road")))
     assert max(took.values()) < SECONDS, took
 
 

@@ -18,8 +18,8 @@ from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.power_document import power_report
 from fuseplan.engine.ambient import ASSUMED_C, Places
 from fuseplan.plan.model import Plan
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 from tests.plans import large_plan, plan_of, random_plan
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
@@ -114,7 +114,7 @@ def test_the_working_of_a_fuse_starts_from_its_own_ambient(make: Any) -> None:
     seen = 0
     for index, row in enumerate(assessment.results.network.fuses):
         figure = known.get(f"{row.owner[1] or row.owner[0]}.fuse.window.low")
-        if figure is not None and assessment.guidance.fuse.ambient != "none":
+        if figure is not None and assessment.limit_set.fuse.ambient != "none":
             steps = explain(assessment, figure).steps
             taken = {step.result for step in steps if step.equation.startswith("ambient at the holder")}
             assert taken == {assessment.results.network.holder_c[index]}

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
+from fuseplan.advice.contact_choice import for_circuit, for_feed
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.headroom import feed_headroom
-from fuseplan.choose.contact_choice import for_circuit, for_feed
 from fuseplan.engine.relays import contact
 from fuseplan.plan.model import Plan
 

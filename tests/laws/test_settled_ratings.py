@@ -18,7 +18,7 @@ from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine import results as engine
 from fuseplan.engine.results import Results, compute
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from tests.plans import large_plan, plan_of, random_plan
 
 WITHIN_V, WITHIN_SHARE = 5e-4, 1e-4
@@ -27,7 +27,7 @@ MANY_SEEDS = range(12, 150)
 
 
 def solved(data: dict[str, Any]) -> Results:
-    return compute(plan_of(data), guidance("road"))
+    return compute(plan_of(data), limit_set("road"))
 
 
 def one_box(watts: float, rating: str | None = None, size: str = "2.5 mm2") -> dict[str, Any]:

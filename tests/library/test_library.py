@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from fuseplan.errors import PlanError
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 
 FOLDER = Path(__file__).parents[2] / "circuits"
 TEXTS = {path.stem: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.toml"))}

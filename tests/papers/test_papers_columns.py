@@ -9,7 +9,7 @@ import pytest
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.columns import BY_KEY, COLUMNS, PROPOSED, VERDICT_WORDS
 from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS, SEGMENT_COLUMNS
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 
 PLAN = Path(__file__).parent.parent / "cli" / "plans" / "small.toml"
 

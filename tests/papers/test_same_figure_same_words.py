@@ -21,10 +21,10 @@ from fuseplan.papers.power_text import power_text
 from fuseplan.papers.protect_text import devices_report, protect_report
 from fuseplan.papers.text import report
 from fuseplan.papers.working_text import answer, working_text
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 from fuseplan.quantities import writing
-from fuseplan.session.workings import behind
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.workspace.workings import behind
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SHOWS_NOTHING = {writing.NONE, writing.UNKNOWN, "not on file", "never?"}

@@ -11,12 +11,12 @@ from pydantic import BaseModel, ValidationError
 
 from fuseplan.cli.commands.schema import _plan_schema
 from fuseplan.errors import AmountError, PlanError
+from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.validation_messages import sentences
 from fuseplan.quantities.amounts import Amount, Between, amount
-from fuseplan.session.entry import is_right
-from fuseplan.session.fields import PARTS, Entry, entries
-from fuseplan.session.rows import _help
-from fuseplan.store.read import parse_plan
-from fuseplan.store.sentences import sentences
+from fuseplan.workspace.entry import is_right
+from fuseplan.workspace.fields import PARTS, Entry, entries
+from fuseplan.workspace.rows import _help
 
 
 def figures() -> Iterator[tuple[type[BaseModel], Entry]]:

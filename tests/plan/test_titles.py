@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.plan.conditions import title_of
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 
 
 @pytest.mark.parametrize(("kind", "name", "title"), [

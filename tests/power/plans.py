@@ -8,16 +8,16 @@ from typing import Any
 
 from fuseplan.engine.changes import Change
 from fuseplan.engine.results import Results, compute
-from fuseplan.guidance import guidance
-from fuseplan.store.read import parse_plan, plan_of
+from fuseplan.limits import limit_set
+from fuseplan.planfile.read import parse_plan, plan_of
 
 DEFICIT = Path(__file__).with_name("deficit.toml")
 WET_IDLE = "idle_wet_night"
 
 
 def solved(text: str) -> Results:
-    """A plan's text, solved under the road guidance."""
-    return compute(parse_plan(text), guidance("road"))
+    """A plan's text, solved under the road limits."""
+    return compute(parse_plan(text), limit_set("road"))
 
 
 def deficit() -> Results:
@@ -45,7 +45,7 @@ def typed_in(file: Path, changes: tuple[Change, ...]) -> Results:
         else:
             here[change.path[-1]] = change.plain
     plan = plan_of(data, text, str(file))
-    return compute(plan, guidance(plan.vehicle.guidance))
+    return compute(plan, limit_set(plan.vehicle.limits))
 
 
 def condition(results: Results, name: str) -> int:

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from fuseplan.engine.results import compute
-from fuseplan.guidance import guidance
-from fuseplan.store.read import read_plan
+from fuseplan.limits import limit_set
+from fuseplan.planfile.read import read_plan
 from tests.power.plans import DEFICIT, WET_IDLE, condition, deficit, typed_in
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
@@ -17,7 +17,7 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 @pytest.mark.parametrize("file", [DEFICIT, EXAMPLE], ids=["deficit", "example"])
 def test_typed_in_it_does_what_was_predicted(file: Path) -> None:
     plan = read_plan(file)
-    results = compute(plan, guidance(plan.vehicle.guidance))
+    results = compute(plan, limit_set(plan.vehicle.limits))
     index = condition(results, WET_IDLE)
     cures = results.power.cures(index)
     assert {"bigger", "idle", "pulley", "leds", "fans"} <= {cure.id for cure in cures}

@@ -14,7 +14,7 @@ from fuseplan.engine.battery import facts_of
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.trip import drive
 from fuseplan.formulas.alternator import rotor_speed
-from fuseplan.guidance import guidance
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Alternator, Battery, Plan
 from fuseplan.plan.trips import built_in_trips
 from tests.power.plans import WET_IDLE, changed, condition, deficit, solved
@@ -188,7 +188,7 @@ def test_what_the_solution_leaves_open_is_no_deficit(scale: float, size: str) ->
                 "load": [{"current": f"{scale} A", "at": "14.2 V", "kind": kind, "when": ["engine"],
                           "evidence": "measured"}]}
                 for number, kind in enumerate(kinds)},
-        }), guidance("road"))
+        }), limit_set("road"))
         running = results.source.running
         assert running.sum() > 3
         between = results.balance.bus_v[0, running]

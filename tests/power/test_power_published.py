@@ -13,7 +13,7 @@ from fuseplan.engine.battery import facts_of, reserve
 from fuseplan.formulas.alternator import shaft_power
 from fuseplan.formulas.battery import endurance, peukert_exponent, peukert_one_ampere
 from fuseplan.plan.model import Alternator, Battery
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 from tests.power.plans import condition, deficit, solved
@@ -99,7 +99,7 @@ evidence = "measured"
     assert finding.limit == pytest.approx(48.0)
     assert finding.figure == pytest.approx(49.0, abs=0.1)
     assert "alternator-peak" not in found
-    assert results.guidance.alternator.peak_share * 60.0 == pytest.approx(57.0)
+    assert results.limit_set.alternator.peak_share * 60.0 == pytest.approx(57.0)
 
 
 def test_regulator_slope_and_charge_lead_limit() -> None:

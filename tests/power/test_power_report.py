@@ -20,8 +20,8 @@ from fuseplan.papers.plots import Band, Marker, Picture, Series, text_plot, tick
 from fuseplan.papers.power_text import power_text
 from fuseplan.papers.svg import svg_page
 from fuseplan.papers.text import report
-from fuseplan.store.outputs import write_picture
-from fuseplan.store.read import parse_plan, read_plan
+from fuseplan.planfile.outputs import write_picture
+from fuseplan.planfile.read import parse_plan, read_plan
 from tests.power.plans import DEFICIT
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))

@@ -10,7 +10,7 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
-from fuseplan.store.document import PlanDocument
+from fuseplan.planfile.document import PlanDocument
 
 CAR = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 

@@ -10,7 +10,7 @@ import pytest
 
 from fuseplan.checks.assessment import assess
 from fuseplan.errors import PlanError, TableError
-from fuseplan.store.read import parse_plan
+from fuseplan.planfile.read import parse_plan
 from fuseplan.tables.terminals import TERMINALS, holders, terminal_limit_a
 from tests.plans import plan_of
 from tests.protection.small import assessed, data, found

@@ -11,8 +11,8 @@ import pytest
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled, WorkerFailed
 
-from fuseplan.session.session import Session
 from fuseplan.tui.app import FuseplanApp
+from fuseplan.workspace.session import Session
 
 CAR = Path(__file__).with_name("car.toml")
 _NAMES = {" ": "space", ",": "comma", ".": "full_stop", "/": "slash", "?": "question_mark", "!": "exclamation_mark",

@@ -13,10 +13,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from fuseplan.session.form import Form
-from fuseplan.session.session import Session
-from fuseplan.store.document import PlanDocument
-from fuseplan.store.recovery import Keeper, Typed, Work
+from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.recovery import Keeper, Typed, Work
+from fuseplan.workspace.form import Form
+from fuseplan.workspace.session import Session
 
 
 def digest(text: str, typed: Typed) -> str:

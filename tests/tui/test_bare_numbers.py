@@ -9,7 +9,7 @@ from textual import events
 from textual.widgets import Input, OptionList
 
 from fuseplan.plan.references import Path as PlanPath
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
 
 from .conftest import Driver, opened

@@ -16,9 +16,9 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.store.document import PlanDocument
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.starter import starter_plan
+from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.starter import starter_plan
 from fuseplan.tui.actions import ACTIONS
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen

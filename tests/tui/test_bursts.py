@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.session.session import Session
+from fuseplan.workspace.session import Session
 
 from .bursts import Input, burst, click, key, keys
 from .conftest import CAR, Driver, opened

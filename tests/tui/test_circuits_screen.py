@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fuseplan.session.session import Session
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.library import LibraryScreen
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.workspace.session import Session
 
 from .conftest import Driver, opened
 

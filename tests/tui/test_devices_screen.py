@@ -6,12 +6,12 @@ from pathlib import Path
 
 from fuseplan.checks.rules.fuses_in_order import RULE
 from fuseplan.papers.protect_text import device_findings, protection_findings
-from fuseplan.session.devices import devices
-from fuseplan.session.session import Session
-from fuseplan.store.library import shipped_folder
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.screens.report import ProtectionScreen
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.workspace.devices import devices
+from fuseplan.workspace.session import Session
 
 from .conftest import opened
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
-from fuseplan.session.form import Form
+from fuseplan.workspace.form import Form
 
 from .bursts import burst, click, keys
 from .conftest import Driver, opened

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.session import reports, workings
-from fuseplan.session.form import Form
-from fuseplan.store import recovery
-from fuseplan.tui.screens import guidances, measure, working
+from fuseplan.planfile import recovery
+from fuseplan.tui.screens import limit_sets, measure, working
+from fuseplan.workspace import reports, workings
+from fuseplan.workspace.form import Form
 from tests.breaking import BAD, bad, break_assessment
 
 from .bursts import burst, keys
@@ -46,7 +46,7 @@ async def test_an_edit_the_program_fails_at_is_taken_back_and_said(car: Path, mo
 
 @pytest.mark.parametrize(("place", "module", "name"), [
     ("3", reports, "charging"), ("3", reports, "charging_bars"), ("4", reports, "protection_pictures"),
-    ("7", guidances, "side_by_side"), ("8", measure, "measure_first"), ("w", workings, "figures_of"),
+    ("7", limit_sets, "side_by_side"), ("8", measure, "measure_first"), ("w", workings, "figures_of"),
     ("w", working, "explain"),
 ])
 async def test_a_screen_says_what_cannot_be_worked_out(car: Path, monkeypatch: pytest.MonkeyPatch, place: str,

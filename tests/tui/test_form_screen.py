@@ -7,10 +7,10 @@ from pathlib import Path
 from textual import events
 from textual.widgets import Input
 
-from fuseplan.session.findings import field_of
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.workspace.findings import field_of
 
 from .conftest import Driver, opened
 
@@ -223,13 +223,13 @@ async def test_forms_of_other_parts(car: Path) -> None:
         assert str(driver.session.plan.zone["boot"].ambient) == "40 degC"
 
 
-async def test_guidance_that_is_not_on_file_is_refused(car: Path) -> None:
+async def test_limit_set_that_is_not_on_file_is_refused(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("v", "enter")
-        await go_to(driver, "vehicle", "guidance")
+        await go_to(driver, "vehicle", "limits")
         await replace(driver, "roads")
-        assert "is not a guidance on file" in driver.seen()
-        assert driver.session.plan.vehicle.guidance == "road"
+        assert "is not a set of limits on file" in driver.seen()
+        assert driver.session.plan.vehicle.limits == "road"
 
 
 async def test_mouse_chooses_a_row_and_adds_a_part(car: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.store.recovery import Keeper, Work
+from fuseplan.planfile.recovery import Keeper, Work
 
 from .conftest import opened
 

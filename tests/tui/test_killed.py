@@ -23,8 +23,8 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.session.session import Session
-from fuseplan.store.files import read_text
+from fuseplan.planfile.files import read_text
+from fuseplan.workspace.session import Session
 
 from .conftest import CAR
 from .journal import digest

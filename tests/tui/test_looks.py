@@ -10,9 +10,9 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 from textual_hires_canvas import Canvas
 
-from fuseplan.session.session import Session
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.widgets.drawn import Curves
+from fuseplan.workspace.session import Session
 
 from .conftest import CAR
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.containers import VerticalScroll
 
-from fuseplan.choose.evidence import measure_first
+from fuseplan.advice.evidence import measure_first
 from fuseplan.plan.conditions import title_of
 from fuseplan.tui.screens import measure
 from fuseplan.tui.widgets.progress_line import ProgressLine

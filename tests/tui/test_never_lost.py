@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 
 from fuseplan.cli.exit_status import PROGRAM_ERROR
-from fuseplan.session.form import Form
-from fuseplan.session.session import Session
-from fuseplan.store import recovery
-from fuseplan.store.read import read_plan
+from fuseplan.planfile import recovery
+from fuseplan.planfile.read import read_plan
+from fuseplan.workspace.form import Form
+from fuseplan.workspace.session import Session
 
 from .conftest import CAR, Driver, opened
 from .test_terminal import Terminal

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.session.session import Session
-from fuseplan.store import recovery
+from fuseplan.planfile import recovery
 from fuseplan.tui.screens.report import ProtectionScreen
+from fuseplan.workspace.session import Session
 
 from .conftest import opened
 
@@ -38,7 +38,7 @@ async def test_state_table_marks_what_must_run_and_what_must_stop(car: Path) -> 
 @pytest.mark.parametrize(("key", "parts"), [
     ("3", ("Charging", "Idle, hot day", "│", "╳")),
     ("4", ("Protection", "Fuel pump", "time in s")),
-    ("7", ("Guidance side by side", "aircraft")),
+    ("7", ("Limits side by side", "aircraft")),
     ("8", ("Measure first",)),
 ])
 async def test_reports(car: Path, key: str, parts: tuple[str, ...]) -> None:
@@ -127,9 +127,9 @@ async def test_a_change_by_another_program_is_noticed(car: Path) -> None:
 
 
 async def test_the_first_steps_come_once(car: Path) -> None:
-    from fuseplan.session.session import Session
-    from fuseplan.store.seen import was_seen
+    from fuseplan.planfile.seen import was_seen
     from fuseplan.tui.app import GUIDE, FuseplanApp
+    from fuseplan.workspace.session import Session
 
     app = FuseplanApp(Session.open(car), guide=True)
     async with app.run_test(size=(80, 24)) as pilot:

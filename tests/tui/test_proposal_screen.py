@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.choose import propose
-from fuseplan.session import proposals
-from fuseplan.session.session import Session
+from fuseplan.advice import propose
 from fuseplan.tui.screens.proposal import ProposalScreen
 from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.workspace import proposals
+from fuseplan.workspace.session import Session
 
 from .conftest import Driver, opened
 
@@ -23,7 +23,7 @@ def screen(driver: Driver) -> ProposalScreen:
 async def test_all_changes_of_the_plan_in_one_step(car: Path) -> None:
     async with opened(car) as driver:
         before = driver.session.document.text
-        expected = propose(driver.session.plan, driver.session.assessment.guidance)
+        expected = propose(driver.session.plan, driver.session.assessment.limit_set)
         assert len(expected.changes) > 1
         await driver.press("P")
         assert f"Changes: {len(expected.changes)} to take" in driver.seen()
@@ -117,7 +117,7 @@ async def test_proposing_can_be_stopped(car: Path, monkeypatch: pytest.MonkeyPat
 
 async def test_the_field_takes_what_is_proposed(car: Path) -> None:
     async with opened(car) as driver:
-        expected = propose(driver.session.plan, driver.session.assessment.guidance, "fan")
+        expected = propose(driver.session.plan, driver.session.assessment.limit_set, "fan")
         change = expected.changes[0]
         driver.app.open_field(("circuit", "fan"), change.path)
         await driver.settle()
@@ -133,7 +133,7 @@ async def test_the_field_takes_what_is_proposed(car: Path) -> None:
 
 async def test_a_field_elsewhere_offers_what_the_part_needs(car: Path) -> None:
     async with opened(car) as driver:
-        expected = propose(driver.session.plan, driver.session.assessment.guidance, "fan")
+        expected = propose(driver.session.plan, driver.session.assessment.limit_set, "fan")
         await driver.press("down", "enter", "ctrl+t")
         assert "Nothing is proposed for the field under the cursor" in driver.seen()
         await driver.press("enter")

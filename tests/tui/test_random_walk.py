@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.session.session import Session
-from fuseplan.store.library import shipped_folder
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
+from fuseplan.workspace.session import Session
 
 from .conftest import Driver, opened
 

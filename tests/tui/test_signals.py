@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.session.session import Session
+from fuseplan.workspace.session import Session
 
 WAIT_S = 60.0
 READY = b"all actions"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fuseplan.session.boxes import boxes
-from fuseplan.session.session import Session
-from fuseplan.session.supply import headroom
-from fuseplan.store.library import shipped_folder
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.workspace.boxes import boxes
+from fuseplan.workspace.session import Session
+from fuseplan.workspace.supply import headroom
 
 from .conftest import opened
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 
 pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
 WAIT_S = 30.0

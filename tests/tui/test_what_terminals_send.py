@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from fuseplan.cli.exit_status import PROGRAM_ERROR
-from fuseplan.store.read import read_plan
+from fuseplan.planfile.read import read_plan
 from fuseplan.tui import app as program
 from fuseplan.tui.app import FuseplanApp
 

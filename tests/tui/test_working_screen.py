@@ -6,8 +6,8 @@ from pathlib import Path
 
 from textual.widgets import OptionList
 
-from fuseplan.session.session import Session
 from fuseplan.tui.screens.working import WorkingScreen
+from fuseplan.workspace.session import Session
 
 from .conftest import Driver, opened
 

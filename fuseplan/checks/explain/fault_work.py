@@ -212,7 +212,7 @@ def segment_end(results: Results, index: int) -> float:
     limit = float(results.segment_limit_a[index])
     if time > OPEN_WITHIN_S and limit > 0:
         bears = ampacity(results, worst_condition(results, index), index)
-        top = entered("Tₘ", "what its insulation is rated for under this guidance",
+        top = entered("Tₘ", "what its insulation is rated for under this set of limits",
                       float(network.segments.max_c[index]), "°C", "insulation")
         steady = float(apply(conductor_temperature, ambient_c=ambient_c(results, index), max_c=top, current_a=current,
                              ampacity_a=bears))

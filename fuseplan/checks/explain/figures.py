@@ -68,7 +68,7 @@ class Working:
     """The working of one figure: its steps in order, and the sources they cite, numbered from 1."""
 
     figure: Figure
-    guidance: str
+    limit_set: str
     steps: tuple[Step, ...]
     sources: tuple[str, ...]
 
@@ -84,7 +84,7 @@ class Working:
     def to_dict(self) -> dict[str, Any]:
         """The working as plain dictionaries, lists, strings and numbers."""
         return {
-            "figure": self.figure.address, "words": self.figure.words, "guidance": self.guidance,
+            "figure": self.figure.address, "words": self.figure.words, "limits": self.limit_set,
             "value": self.figure.value, "unit": self.figure.unit,
             "steps": [{"symbol": step.symbol, "equation": step.equation, "numbers": step.numbers,
                        "result": step.result, "unit": step.unit, "source": self.source_number(step)}
@@ -160,4 +160,4 @@ def explain(assessment: Assessment, figure: str | Figure) -> Working:
         else:
             found.work()
     cites = tuple(dict.fromkeys(step.cite for step in steps))
-    return Working(found, assessment.guidance.name, tuple(steps), cites)
+    return Working(found, assessment.limit_set.name, tuple(steps), cites)

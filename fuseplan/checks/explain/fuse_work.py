@@ -26,12 +26,12 @@ def path_of(results: Results, index: int) -> str:
 
 def ambient_k(results: Results, index: int) -> float:
     """Ambient factor of a device at its holder."""
-    row, rule = results.network.fuses[index], results.guidance.fuse
+    row, rule = results.network.fuses[index], results.limit_set.fuse
     ambient_c = ambient_of("ambient at the holder", results.network.places.holder(row.owner, row.fuse),
                            path_of(results, index))
     k = float(results.fusing.ambient_k[index])
     if rule.ambient == "none":
-        return given("f", "no ambient factor is printed", k, "-", f"guidance {results.guidance.name}")
+        return given("f", "no ambient factor is printed", k, "-", f"limits {results.limit_set.name}")
     return given("f", f"what the fuse may carry at {writing.burden(ambient_c, '°C')} over what it may at "
                       f"{writing.stated(rule.ambient_reference_c, '°C')}, straight line between the printed "
                  "temperatures, at most 1", k, "-",
@@ -40,14 +40,14 @@ def ambient_k(results: Results, index: int) -> float:
 
 def low(results: Results, index: int, corner: int = 0) -> float:
     """Smallest rating the load allows."""
-    rule, node = results.guidance.fuse, int(results.network.fuse_node[index])
+    rule, node = results.limit_set.fuse, int(results.network.fuse_node[index])
     k = ambient_k(results, index)
     share = given("s", "share of its rating a fuse may carry "
                        "lastingly", rule.continuous_share, "-", rule.continuous_source)
     lasting = branch_demand(results, False, node, CONTINUOUS, corner)
     for_lasting = float(apply(smallest_fuse, load=lasting, share=share, ambient_factor=k))
     share = given("s", "share of its rating for what lasts up to five minutes", rule.intermittent_share, "-",
-                  f"guidance {results.guidance.name}, fuse.intermittent_share")
+                  f"limits {results.limit_set.name}, fuse.intermittent_share")
     demand = results.demands.supply[corner, :, node]
     if float(demand.max()) == float(demand[CONTINUOUS]):
         short = given("I", "what lasts up to five minutes: no more than lasts for good", lasting, "A",
@@ -61,7 +61,7 @@ def low(results: Results, index: int, corner: int = 0) -> float:
 
 def high(results: Results, index: int) -> float:
     """Largest rating the wires allow: that of the segment that bears least."""
-    network, rule = results.network, results.guidance.fuse
+    network, rule = results.network, results.limit_set.fuse
     binding = int(results.fusing.binding[index])
     segments = network.segments
     place = segment_address(segments.owner[binding], segments.place[binding])
@@ -77,7 +77,7 @@ def high(results: Results, index: int) -> float:
                     float(rows.largest_fuse_for_area(segments.area_mm2[binding])), "A", rows.source.line())
     base = float(segments.base_a[binding])
     cut = given("m", f"cut as far as the wire's {figure(bears)} A is below the printed {figure(base)} A",
-                min(bears / base, 1.0), "-", f"guidance {results.guidance.name}: never more than printed")
+                min(bears / base, 1.0), "-", f"limits {results.limit_set.name}: never more than printed")
     return float(apply(largest_fuse, ampacity=printed, multiple=cut))
 
 

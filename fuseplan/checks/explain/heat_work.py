@@ -44,7 +44,7 @@ def _wire(results: Results, index: int) -> tuple[float, float, float, float]:
 
 def steady(results: Results, index: int) -> float:
     """Steady temperature of a segment at its lasting demand, the wires beside it counted by raising its current."""
-    network, guidance = results.network, results.guidance
+    network, limit_set = results.network, results.limit_set
     segments = network.segments
     r20, inner, over, conductivity = _wire(results, index)
     ambient = ambient_c(results, index)
@@ -52,9 +52,9 @@ def steady(results: Results, index: int) -> float:
     count = int(results.solution.loaded[:, index].max())
     group = given("g", f"factor for {count} conductors counted in its fullest run: its current is raised by the "
                        "inverse",
-                  float(guidance.group_factor(np.array([count]))[0]), "-",
-                  factors.group_source(guidance.group.table).line() if guidance.group.table else
-                  f"guidance {guidance.name}: {guidance.group.basis}")
+                  float(limit_set.group_factor(np.array([count]))[0]), "-",
+                  factors.group_source(limit_set.group.table).line() if limit_set.group.table else
+                  f"limits {limit_set.name}: {limit_set.group.basis}")
     current = total("I", f"{writing.worked(demand)} A over {writing.worked(group)}", [("current that heats "
                                                                                        "it", demand / group)], "A",
                     "definition of the grouping factor")
@@ -72,7 +72,7 @@ def ampacity(results: Results, index: int) -> float:
     r20, inner, over, conductivity = _wire(results, index)
     ambient = ambient_c(results, index)
     top = entered("Tₘ", f"limit of {segments.insulation[index]} under this "
-                        "guidance", float(segments.max_c[index]), "°C",
+                        "limits", float(segments.max_c[index]), "°C",
                   "insulation")
     current = float(results.balance_ampacity_a[index])
     if top > ambient:

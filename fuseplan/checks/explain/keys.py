@@ -99,7 +99,7 @@ switch rating the flag rests on."""
 
 NOT_EXPLAINED: dict[str, tuple[str, ...]] = {
     "a name, an id, a word or a place": (
-        "fuseplan", "plan", "guidance", "*.id", "*.name", "*.role", "*.feed", "*.from", "*.to", "*.state", "*.verdict",
+        "fuseplan", "plan", "limits", "*.id", "*.name", "*.role", "*.feed", "*.from", "*.to", "*.state", "*.verdict",
         "*.missing", "*.missing.{index}", "*.unknown", "*.unknown.{index}",
         "*.drop.class", "*.drop.condition", "*.drop.load", "*.fuse.kind",
         "*.fuse.colour", "*.fuse.position", "*.side", "*.place", "*.insulation", "*.relay.why", "*.owner_kind",

@@ -72,7 +72,7 @@ def temperature(results: Results, solution: Solution, row: int, index: int) -> f
     limit, top = float(solution.ampacity_a[condition, index]), float(segments.max_c[index])
     if np.isnan(limit) or limit <= 0.0 or top <= ambient:
         why = "no current is on file for it" if np.isnan(limit) else "its ambient is at its insulation's limit"
-        return given("T", f"{why}: taken at its ambient", ambient, "°C", results.guidance.name)
+        return given("T", f"{why}: taken at its ambient", ambient, "°C", results.limit_set.name)
     limit = ampacity(results, condition, index)
     current = solved("I", "current in "
                           f"'{network.condition_ids[condition]}'", float(solution.segment_a[row, index]), "A",
@@ -84,7 +84,7 @@ def temperature(results: Results, solution: Solution, row: int, index: int) -> f
                              f"wire of this branch bears: it has long failed, and the square law no longer "
                         "holds", most, "A",
                         "limit of this program")
-    top = given("Tₘ", f"what {segments.insulation[index]} is rated for under this guidance", top, "°C",
+    top = given("Tₘ", f"what {segments.insulation[index]} is rated for under this set of limits", top, "°C",
                 _class_cite(results, index))
     return float(apply(conductor_temperature, ambient_c=ambient, max_c=top, current_a=current, ampacity_a=limit))
 
@@ -122,21 +122,21 @@ def worst_condition(results: Results, index: int) -> int:
 
 def ampacity(results: Results, condition: int, index: int) -> float:
     """Ampacity of a segment in one condition: printed current × ambient factor × grouping factor, worst stretch."""
-    network, segments, guidance = results.network, results.network.segments, results.guidance
+    network, segments, limit_set = results.network, results.network.segments, results.limit_set
     counts = _counts(results)[condition]
     pairs = np.flatnonzero(segments.pair_segment == index)
-    limited = segments.pair_single_a[pairs] * guidance.group_factor(counts[pairs])
+    limited = segments.pair_single_a[pairs] * limit_set.group_factor(counts[pairs])
     pair = int(pairs[int(limited.argmin())])
     base, factor = _alone(results, index, pair)
     count, run = int(counts[pair]), int(segments.pair_run[pair])
-    group = float(guidance.group_factor(np.array([count]))[0])
-    if guidance.group.table is None:
-        given("g", guidance.group.basis, group, "-", f"guidance {guidance.name}")
+    group = float(limit_set.group_factor(np.array([count]))[0])
+    if limit_set.group.table is None:
+        given("g", limit_set.group.basis, group, "-", f"limits {limit_set.name}")
     else:
         where = f"run {tuple(network.plan.run)[run]} in '{network.condition_ids[condition]}'" if run >= 0 else "no run"
-        given("g", f"{count} conductors counted{factors.conductors_count_as(guidance.group.table)}, {where}; "
-                   f"{guidance.group.basis}", group,
-              "-", factors.group_source(guidance.group.table).line())
+        given("g", f"{count} conductors counted{factors.conductors_count_as(limit_set.group.table)}, {where}; "
+                   f"{limit_set.group.basis}", group,
+              "-", factors.group_source(limit_set.group.table).line())
     return float(apply(derated_ampacity, ampacity_a=base, ambient_factor=factor, group_factor=group))
 
 
@@ -180,16 +180,16 @@ def _ambient_factor(results: Results, index: int, ambient: float) -> float:
     segments = results.network.segments
     rated = segments.rated[index]
     assert rated is not None
-    top = given("Tₘ", f"what {segments.insulation[index]} is rated for under this guidance", rated.max_c, "°C",
+    top = given("Tₘ", f"what {segments.insulation[index]} is rated for under this set of limits", rated.max_c, "°C",
                 _class_cite(results, index))
     if ambient > top:
         top = given("Tₘ", "the ambient is above the limit: nothing is left", ambient, "°C", "definition")
     rise = given("Δθ", "conductor rise the printed current stands for", rated.rise_k, "K",
-                 f"guidance {results.guidance.name}: {rated.basis}")
+                 f"limits {results.limit_set.name}: {rated.basis}")
     factor = float(apply(rise_factor, max_c=top, ambient_c=ambient, rise_k=rise))
     if factor > rated.largest_factor:
         factor = given("f", "the printed current is never raised", rated.largest_factor, "-",
-                       f"guidance {results.guidance.name}: {rated.basis}")
+                       f"limits {results.limit_set.name}: {rated.basis}")
     if ambient > rated.reference_c and factor > rated.warm_factor and rated.warm_source is not None:
         factor = given("f", f"above {writing.stated(rated.reference_c, '°C')} the engine-space factor of the "
                             "class", rated.warm_factor, "-",
@@ -202,7 +202,7 @@ def _counts(results: Results) -> np.ndarray[tuple[int, int], np.dtype[np.int64]]
     network = results.network
     reference = np.where(network.consumers.on, network.consumers.reference_a, 0.0)
     nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
-    return counted(network.segments, len(network.plan.run), nominal, results.guidance)
+    return counted(network.segments, len(network.plan.run), nominal, results.limit_set)
 
 
 def conductors_counted(results: Results, index: int) -> int:
@@ -211,5 +211,5 @@ def conductors_counted(results: Results, index: int) -> int:
     count = int(results.solution.loaded[condition, index])
     given("N", f"conductors counted in its fullest run in '{results.network.condition_ids[condition]}', itself "
                "included; "
-          f"{results.guidance.group.basis}", float(count), "-", f"guidance {results.guidance.name}")
+          f"{results.limit_set.group.basis}", float(count), "-", f"limits {results.limit_set.name}")
     return count

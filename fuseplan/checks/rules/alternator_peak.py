@@ -24,7 +24,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if results.plan.alternator is not None:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
-    share = results.guidance.alternator.peak_share
+    share = results.limit_set.alternator.peak_share
     consumers = network.consumers
     counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
     peak = results.solution.consumer_a[:, counted].sum(axis=1).reshape(CORNERS, len(network.conditions))
@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.burden(current / source.rated_a, 'share')} of {writing.rating(source.rated_a)} rated; "
         f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
-        source=results.guidance.alternator.peak_source,
+        source=results.limit_set.alternator.peak_source,
         remedy="; or ".join(["loads that are not on together", *filter(None, [larger_alternator(results)])]),
         fields=("alternator.rated",))
 

@@ -17,7 +17,7 @@ from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    source, balance, share = results.source, results.balance, results.guidance.alternator.continuous_share
+    source, balance, share = results.source, results.balance, results.limit_set.alternator.continuous_share
     if not source.alternator_known:
         if results.plan.alternator is not None:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
         f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
-        measure=bool(corner), source=results.guidance.alternator.continuous_source,
+        measure=bool(corner), source=results.limit_set.alternator.continuous_source,
         remedy="; or ".join([*filter(None, [larger_alternator(results)]), "less load at a time"]),
         fields=("alternator.rated",))
 

@@ -19,7 +19,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 RULE = Rule(
     level="danger",
     title="Earth strap overloaded",
-    source="ampacity table of the guidance",
+    source="ampacity table of the limits",
     caution="No fuse guards an earth strap: when it fails, the current looks for another way, through cables and "
             "pipes.",
     remedy="a thicker strap",

@@ -34,7 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         rating, need = float(fusing.rating_a[index]), float(fusing.low_a[corner, index])
         share = float(fusing.share[corner, index])
         k = float(fusing.ambient_k[index])
-        allowed = results.guidance.fuse.continuous_share * k
+        allowed = results.limit_set.fuse.continuous_share * k
         used, may_use = writing.against(share, allowed, "share")
         message = (f"{writing.burden(fusing.continuous_a[corner, index], 'A')} continuous is {used} of "
                    f"{writing.rating(rating)}; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
@@ -48,7 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
                            limit=rating, unit="A", remedy=_remedy(need, high, fits, hopeless),
-                           source=results.guidance.fuse.continuous_source, measure=bool(corner),
+                           source=results.limit_set.fuse.continuous_source, measure=bool(corner),
                            fields=(fuse_path(row, "rating"),))
 
 

@@ -32,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, fuse_subject(row),
             f"{writing.rating(rating)} is more than the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} bears",
-            figure=rating, limit=high, unit="A", source=results.guidance.fuse.wire_source,
+            figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
             remedy=insulation_first(results, binding, rating, _remedy(results, index, low, high), fuse=True),
             fields=(fuse_path(row, "rating"), wire_field(results, binding)),
         )

@@ -63,7 +63,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
 
 def _largest(results: Results) -> dict[tuple[str, str], float]:
     segments = results.network.segments
-    allowed = results.guidance.largest_fuse_a(segments.area_mm2, results.segment_limit_a)
+    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a)
     found: dict[tuple[str, str], float] = {}
     for owner, most in zip(segments.owner, allowed.tolist(), strict=True):
         if most == most:

@@ -32,7 +32,7 @@ Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, share = results.network, results.guidance.drop.lamp_share
+    network, share = results.network, results.limit_set.drop.lamp_share
     consumers = network.consumers
     lamps = consumers.lamps[consumers.kind[consumers.lamps] == LOAD]
     if share is None or not lamps.size:

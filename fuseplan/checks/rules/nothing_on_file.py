@@ -1,7 +1,7 @@
-"""What the guidance prints no limit for cannot be called safe.
+"""What the limits prints no limit for cannot be called safe.
 
 Published tables end somewhere: at a size, at an insulation class, at an ambient. Past their end nothing is guessed. The
-circuit's verdict is unknown, no fuse is proposed for it, and another guidance may have a row for it.
+circuit's verdict is unknown, no fuse is proposed for it, and another set of limits may have a row for it.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if circuit is not None and circuit.out_of_scope is not None:
             continue
         yield rule.finding(results, (cast(SubjectKind, kind), name or kind),
-                           f"guidance {results.guidance.name} has nothing on file: {'; '.join(words)}",
-                           source=f"guidance {results.guidance.name}: {results.guidance.words}",
+                           f"limits {results.limit_set.name} has nothing on file: {'; '.join(words)}",
+                           source=f"limits {results.limit_set.name}: {results.limit_set.words}",
                            fields=(owner_path((kind, name)),))
 
 
@@ -31,7 +31,7 @@ RULE = Rule(
     title="Nothing on file",
     source="published tables are not carried past their end",
     caution="No limit on file does not mean no limit: a wire nobody has rated can still burn.",
-    remedy="a size and insulation the guidance prints, or another guidance: fuseplan compare-guidance shows them all",
+    remedy="a size and insulation the limits prints, or another set of limits: fuseplan compare-limits shows them all",
     find=find,
     obeys="""
 [circuit.lamp]

@@ -58,7 +58,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
             continue
         if fusing.silent[index] and any(low <= step <= high for step in steps):
-            continue  # a rating would fit, but the guidance knows no limit for a wire behind it: unknown, not empty
+            continue  # a rating would fit, but the limits knows no limit for a wire behind it: unknown, not empty
         weakest = segment_words(results, binding)
         needs, allows = writing.SMALLEST_FUSE(low), writing.LARGEST_FUSE(high)
         message = f"the load needs a fuse of {needs}, {weakest} allows {allows}"
@@ -68,7 +68,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                       f"the load needs {needs}, the largest {row.fuse.kind} fuse sold is {writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
-            remedy=_remedy(results, row, low, high, binding), source=results.guidance.fuse.wire_source,
+            remedy=_remedy(results, row, low, high, binding), source=results.limit_set.fuse.wire_source,
             fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
 
 

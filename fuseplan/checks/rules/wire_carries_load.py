@@ -20,7 +20,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 RULE = Rule(
     level="danger",
     title="Wire carries load",
-    source="ampacity table of the guidance",
+    source="ampacity table of the limits",
     caution="An overloaded wire ages, softens and shorts inside the loom, where nobody sees it.",
     remedy="a thicker wire",
     find=find,

@@ -2,7 +2,7 @@
 
 A wire can be thick enough not to get hot and still lose so much that a pump runs slow or a lamp goes yellow. The lead
 out is held against the limit for its kind of circuit, the way back through the earth against a limit of its own, unless
-the guidance gives one limit for both.
+the limits gives one limit for both.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    guidance, network, drops = results.guidance, results.network, results.drops
+    limit_set, network, drops = results.limit_set, results.network, results.drops
     consumers = network.consumers
     judged = np.flatnonzero(consumers.kind == LOAD)
     judged = judged[drop_known(results)[consumers.circuit[judged]]]
@@ -50,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[word]] if word is not None
                         else (np.nan, np.nan) for word in classes], dtype=float).reshape(-1, 2)
     limit[judged] = printed[consumers.circuit[judged], (consumers.use[judged] >= INTERMITTENT).astype(int)]
-    whole = guidance.drop_covers_return
+    whole = limit_set.drop_covers_return
     figure = drops.total_v if whole else drops.supply_v
     on = segments_on(results, returns=False)
     failing = over_limit(figure, limit, ~np.isnan(limit)).fails
@@ -69,15 +69,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
             measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
             fields=(*paths, circuit_path(results, number, "feed")))
-    if not whole and guidance.drop.return_limit_v is not None:
+    if not whole and limit_set.drop.return_limit_v is not None:
         yield from _way_back(rule, results, judged, classes)
 
 
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
     """Limits of each kind of circuit, for lasting and for short use."""
-    guidance, system_v = results.guidance, results.network.system_v
-    return {word: (guidance.drop_limit(word, system_v, "continuous"),
-                   guidance.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
+    limit_set, system_v = results.limit_set, results.network.system_v
+    return {word: (limit_set.drop_limit(word, system_v, "continuous"),
+                   limit_set.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
 
 
 def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
@@ -122,7 +122,7 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
     network, drops = results.network, results.drops
     starter = table("starter_tester_drops").cited("side", "return", "drop_v")
     scale = network.system_v / 12.0
-    by_circuit = np.full(len(classes), (results.guidance.drop.return_limit_v or np.nan) * scale)
+    by_circuit = np.full(len(classes), (results.limit_set.drop.return_limit_v or np.nan) * scale)
     if starter is not None:
         by_circuit[[word == "starter_main" for word in classes]] = starter.value * scale
     limit = np.full(network.consumers.count, np.nan)
@@ -131,7 +131,7 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
                                                     drops.return_v - limit).items():
         lost, most = float(drops.return_v[corner, index]), float(limit[index])
         cited = starter.source.line() if starter is not None and classes[number] == "starter_main" else \
-            results.guidance.drop.return_source
+            results.limit_set.drop.return_source
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost on the way back from "
@@ -145,7 +145,7 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
 RULE = Rule(
     level="warning",
     title="Wire drop",
-    source="drop limits of the guidance",
+    source="drop limits of the limits",
     caution="Low voltage starves pumps and control units long before anything gets hot; do not cure it by raising "
             "the fuse.",
     remedy="a thicker wire",

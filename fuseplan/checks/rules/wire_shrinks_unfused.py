@@ -27,7 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     guard = network.segment_guard
     rating = np.where(guard >= 0, results.fusing.rating_a[guard], np.inf) if len(network.fuses) else \
         np.full(segments.count, np.inf)
-    allowed = results.guidance.largest_fuse_a(segments.area_mm2, results.segment_limit_a, segments.base_a)
+    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a, segments.base_a)
     unguarded = ~(rating <= allowed * (1.0 + ROUNDING)) & ~np.isnan(allowed) & ~np.isnan(rating)
     for index in np.flatnonzero(unguarded & (before >= 0)).tolist():
         thick = int(before[index])

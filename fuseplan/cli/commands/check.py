@@ -18,7 +18,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true",
                         help="print the result document instead of text (fuseplan schema result describes it)")
     parser.add_argument("--csv", metavar="FOLDER", help="also write circuits.csv, segments.csv and findings.csv there")
-    parser.add_argument("--guidance", metavar="NAME",
+    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="judge by this set of published limits, not by the plan's own")
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
     parser.add_argument("--measure-first", action="store_true",
@@ -31,9 +31,9 @@ def run(args: argparse.Namespace) -> int:
     """Print the assessment."""
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
-    from fuseplan.store.guidance_files import read_judged
+    from fuseplan.planfile.limit_files import read_judged
 
-    assessment = assess(*read_judged(args.plan, args.guidance))
+    assessment = assess(*read_judged(args.plan, args.limit_set))
     circuit: str | None = args.circuit
     if circuit is not None and circuit not in assessment.plan.circuit:
         from fuseplan.plan.references import accepted
@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
         return 2
     if args.csv is not None:
         from fuseplan.papers.csv_files import csv_texts
-        from fuseplan.store.outputs import write_folder
+        from fuseplan.planfile.outputs import write_folder
 
         for path in write_folder(csv_texts(assessment), args.csv):
             complain(f"written: {path}")
@@ -72,7 +72,7 @@ MOST_SAMPLES = 1_000_000
 def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> None:
     """Samples of the currents, where they are asked for, and what to measure first; beside a JSON document they go to
     the error output, which keeps it whole."""
-    from fuseplan.choose.evidence import measure_first, not_asked, sample
+    from fuseplan.advice.evidence import measure_first, not_asked, sample
     from fuseplan.cli.terminal import complain, painter, progress, room, write
     from fuseplan.papers.evidence_text import left_out_words, measure_lines, sample_lines
     from fuseplan.papers.paragraphs import paragraph, unpainted

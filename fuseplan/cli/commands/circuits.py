@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fuseplan.store.library import Definition
+    from fuseplan.planfile.library import Definition
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -20,7 +20,7 @@ def run(args: argparse.Namespace) -> int:
     """Print the list or the definition."""
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.plan.references import accepted
-    from fuseplan.store.library import library
+    from fuseplan.planfile.library import library
 
     found = library()
     for problem in found.problems:

@@ -29,9 +29,9 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.papers.cautions import notice
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
-    from fuseplan.store.library import definitions
-    from fuseplan.store.starter import CIRCUITS, starter_plan
-    from fuseplan.store.write import write_new
+    from fuseplan.planfile.library import definitions
+    from fuseplan.planfile.starter import CIRCUITS, starter_plan
+    from fuseplan.planfile.write import write_new
 
     taken: list[str] = args.take
     known = definitions() if taken else {}

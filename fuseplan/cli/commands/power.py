@@ -27,7 +27,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="also the load analysis of every circuit in every condition")
     parser.add_argument("--json", action="store_true", help="print the report as a document instead of text")
     parser.add_argument("--svg", metavar="FILE", help="also write the curves as an SVG file")
-    parser.add_argument("--guidance", metavar="NAME",
+    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="judge by this set of published limits, not by the plan's own")
 
 
@@ -37,9 +37,9 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.power_text import POWER_CHECKS, power_text
     from fuseplan.plan.references import accepted
-    from fuseplan.store.guidance_files import read_judged
+    from fuseplan.planfile.limit_files import read_judged
 
-    assessment = assess(*read_judged(args.plan, args.guidance))
+    assessment = assess(*read_judged(args.plan, args.limit_set))
     power, network = assessment.results.power, assessment.results.network
     unknown = [name for name in args.trip if name not in power.trips]
     if unknown:
@@ -66,7 +66,7 @@ def _write_pictures(assessment: Assessment, path: str, trips: list[str], conditi
     from fuseplan.errors import StoreError
     from fuseplan.papers.power_pictures import curve_picture, trip_picture
     from fuseplan.papers.svg import svg_page
-    from fuseplan.store.outputs import write_picture
+    from fuseplan.planfile.outputs import write_picture
 
     power = assessment.results.power
     curve = power.curve(power.worst if condition is None else condition)

@@ -17,7 +17,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="draw this circuit; left out: a table of all devices")
     parser.add_argument("--svg", metavar="FILE", help="also write the circuit's picture as an SVG file")
     parser.add_argument("--json", action="store_true", help="print the figures as a document instead of text")
-    parser.add_argument("--guidance", metavar="NAME",
+    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="judge by this set of published limits, not by the plan's own")
 
 
@@ -35,12 +35,12 @@ def run(args: argparse.Namespace) -> int:
         silent_words,
     )
     from fuseplan.plan.references import accepted
-    from fuseplan.store.guidance_files import read_judged
+    from fuseplan.planfile.limit_files import read_judged
 
     if args.svg is not None and args.circuit is None:
         complain("fuseplan protect: --svg draws one circuit; accepted is fuseplan protect PLAN CIRCUIT --svg FILE")
         return 2
-    assessment = assess(*read_judged(args.plan, args.guidance))
+    assessment = assess(*read_judged(args.plan, args.limit_set))
     circuit: str | None = args.circuit
     if circuit is not None and circuit not in assessment.plan.circuit:
         complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
@@ -61,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
                 return 2
             from fuseplan.papers.svg import svg_page
             from fuseplan.papers.time_current import time_current
-            from fuseplan.store.outputs import write_picture
+            from fuseplan.planfile.outputs import write_picture
 
             page = svg_page([time_current(assessment, circuit)[0]])
             complain(f"written: {write_picture(page, args.svg)}")

@@ -34,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.cli.terminal import complain, flush, room, write
     from fuseplan.papers.harmless import shown
     from fuseplan.papers.paragraphs import paragraph
-    from fuseplan.session.opening import open_session
+    from fuseplan.workspace.opening import open_session
 
     try:
         # Names are not looked up: the question could leave this machine.

@@ -24,8 +24,8 @@ LAST_S = 10.0
 def main() -> int:
     """Run the screens on the plan named as the only argument until the page or the server goes away."""
     _bound_memory()
-    from fuseplan.session.opening import open_session
     from fuseplan.tui.app import FuseplanApp
+    from fuseplan.workspace.opening import open_session
 
     try:
         session = open_session(Path(sys.argv[1]))

@@ -21,7 +21,7 @@ from fuseplan.cli.served.program import COLUMNS, LONGEST_MESSAGE, ROWS, Program,
 from fuseplan.cli.terminal import complain
 from fuseplan.errors import FuseplanError
 from fuseplan.papers.harmless import shown
-from fuseplan.session.opening import open_session
+from fuseplan.workspace.opening import open_session
 
 HERE = Path(__file__).parent
 LETTERS_PX, LETTERS = 16, (8, 48)

@@ -9,13 +9,13 @@ from textual.worker import Worker, WorkerState
 
 from fuseplan.checks.rule import Finding
 from fuseplan.errors import FuseplanError
-from fuseplan.session.session import Session
-from fuseplan.store import crash_report
+from fuseplan.planfile import crash_report
 from fuseplan.tui.actions import Where, screen_words
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.workspace.session import Session
 
 if TYPE_CHECKING:
     from fuseplan.tui.app import FuseplanApp

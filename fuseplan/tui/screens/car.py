@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.references import ENTRIES, Path
-from fuseplan.session.circuits import check_id
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.workspace.circuits import check_id
 
 if TYPE_CHECKING:
     from fuseplan.tui.app import FuseplanApp
@@ -21,7 +21,7 @@ def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
     """Ask for a part and open its form; a new one gets its id first."""
     plan = program.session.plan
     answers = [Answer(kind, kind, words) for kind, words in (
-        ("vehicle", "name, system voltage, guidance"), ("battery", "capacity, cold-cranking current"),
+        ("vehicle", "name, system voltage, limits"), ("battery", "capacity, cold-cranking current"),
         ("alternator", "output, set point, charge lead"))] if kinds == ENTRIES else []
     for kind in kinds:
         if kind == "circuit":

@@ -11,7 +11,6 @@ from textual.widgets import DataTable, Static
 
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.assumption_text import assumption_words
-from fuseplan.session import circuits
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.circuits_listing import CircuitsListing
 from fuseplan.tui.screens.dialogs import Ask
@@ -21,6 +20,7 @@ from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.window_bar import WindowBar
 from fuseplan.tui.words import circuit_line, line
+from fuseplan.workspace import circuits
 
 
 class CircuitsScreen(CircuitsListing):
@@ -92,7 +92,7 @@ class CircuitsScreen(CircuitsListing):
         subject.update(circuit_line(session, view), layout=False)
         self.query_one(WindowBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
-                                          session.assessment.guidance.name, unknown=view.unknown,
+                                          session.assessment.limit_set.name, unknown=view.unknown,
                                           assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))))
 
     def show_fault(self) -> None:

@@ -8,10 +8,10 @@ from textual import on
 from textual.widgets import DataTable
 
 from fuseplan.papers.columns import COLUMNS
-from fuseplan.session import findings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.workspace import findings
 
 
 class CircuitsListing(PlanScreen[None]):

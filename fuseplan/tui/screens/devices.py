@@ -14,8 +14,6 @@ from fuseplan.papers.columns import PROPOSED_NOTE
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, opens_words, order_words, survives_words
 from fuseplan.papers.protect_text import device_findings, devices_report
 from fuseplan.plan.references import Path
-from fuseplan.session.devices import Device, devices
-from fuseplan.session.findings import subject_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.columns_table import ColumnsTable
@@ -23,6 +21,8 @@ from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
+from fuseplan.workspace.devices import Device, devices
+from fuseplan.workspace.findings import subject_words
 
 
 class DevicesScreen(PlanScreen[None]):
@@ -95,7 +95,7 @@ class DevicesScreen(PlanScreen[None]):
         found = tuple(device_findings(self.session.assessment, device.row.fault))
         others = {at: subject_words(self.session, each) for at, each in enumerate(found)
                   if (each.subject_kind, each.subject) != device.owner}
-        self.query_one(FindingsList).show(found, guidance=self.session.assessment.guidance.name, subjects=others)
+        self.query_one(FindingsList).show(found, limit_set=self.session.assessment.limit_set.name, subjects=others)
 
     def show_fault(self) -> None:
         self.query_one("#device", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
@@ -111,7 +111,7 @@ class DevicesScreen(PlanScreen[None]):
 
     @on(FindingsList.Chosen)
     def _finding(self, event: FindingsList.Chosen) -> None:
-        from fuseplan.session.findings import field_of
+        from fuseplan.workspace.findings import field_of
 
         self.program.open_field(*field_of(self.session, event.finding))
 

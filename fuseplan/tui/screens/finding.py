@@ -12,10 +12,10 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
-from fuseplan.session.findings import subject_words
-from fuseplan.session.session import Session
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.words import finding_content, line
+from fuseplan.workspace.findings import subject_words
+from fuseplan.workspace.session import Session
 
 
 class FindingPage(Dialogue[tuple[str, Finding] | None]):

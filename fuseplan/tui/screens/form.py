@@ -15,8 +15,6 @@ from fuseplan.checks.rule import Finding
 from fuseplan.checks.supply_views import FeedView
 from fuseplan.checks.views import CircuitView
 from fuseplan.plan.references import Path, place
-from fuseplan.session import findings
-from fuseplan.session.form import Form
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.form_help import finding_content
 from fuseplan.tui.screens.form_line import Completer
@@ -30,6 +28,8 @@ from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.window_bar import WindowBar
 from fuseplan.tui.words import circuit_line, line
+from fuseplan.workspace import findings
+from fuseplan.workspace.form import Form
 
 WIDE = 118
 """From this width on the findings stand beside the form."""
@@ -163,7 +163,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, lacking, assessment.guidance.name)
+            listed.show(found, caution, None, lacking, assessment.limit_set.name)
             if found:
                 listed.go_to(found[at])
 

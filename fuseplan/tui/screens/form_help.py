@@ -5,12 +5,12 @@ from __future__ import annotations
 from textual.content import Content
 
 from fuseplan.checks.rule import Finding
-from fuseplan.session.choices import choices, complete
-from fuseplan.session.findings import level_words
-from fuseplan.session.offers import offers
-from fuseplan.session.rows import Row
-from fuseplan.session.session import Session
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
+from fuseplan.workspace.choices import choices, complete
+from fuseplan.workspace.findings import level_words
+from fuseplan.workspace.offers import offers
+from fuseplan.workspace.rows import Row
+from fuseplan.workspace.session import Session
 
 _MOST = 12
 

@@ -8,16 +8,16 @@ from textual import on
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
-from fuseplan.session.choices import complete
-from fuseplan.session.entry import same
-from fuseplan.session.rows import Row
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.form_help import help_lines
 from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
+from fuseplan.workspace.choices import complete
+from fuseplan.workspace.entry import same
+from fuseplan.workspace.rows import Row
 
 if TYPE_CHECKING:
-    from fuseplan.session.form import Form
+    from fuseplan.workspace.form import Form
 
 
 class FormLine(PlanScreen[None]):

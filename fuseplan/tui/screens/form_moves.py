@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.references import Path, place
-from fuseplan.session import findings
 from fuseplan.tui.screens.form_line import FormLine
 from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
+from fuseplan.workspace import findings
 
 
 class FormMoves(FormLine):

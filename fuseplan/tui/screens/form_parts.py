@@ -6,18 +6,18 @@ from typing import TYPE_CHECKING
 
 from fuseplan.plan.references import Path, place
 from fuseplan.quantities.amounts import clean
-from fuseplan.session.choices import choices, complete
-from fuseplan.session.entry import read, shown
-from fuseplan.session.fields import entry_at
-from fuseplan.session.offers import offers
-from fuseplan.session.rows import Row, item_words
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose, ChooseSome
 from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
+from fuseplan.workspace.choices import choices, complete
+from fuseplan.workspace.entry import read, shown
+from fuseplan.workspace.fields import entry_at
+from fuseplan.workspace.offers import offers
+from fuseplan.workspace.rows import Row, item_words
 
 if TYPE_CHECKING:
-    from fuseplan.session.form import Form
+    from fuseplan.workspace.form import Form
 
 
 class PartActions(PlanScreen[None]):
@@ -111,7 +111,7 @@ class PartActions(PlanScreen[None]):
 
     def _is_choice(self, row: Row) -> bool:
         return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in
-                                          ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "guidance"))
+                                          ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "limits"))
 
     def action_choices(self) -> None:
         row = self.row

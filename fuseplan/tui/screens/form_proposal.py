@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING
 from textual import work
 from textual.worker import get_current_worker
 
+from fuseplan.advice import Change, Proposal
 from fuseplan.checks.assessment import Assessment
-from fuseplan.choose import Change, Proposal
 from fuseplan.papers.propose_text import CAUTION, new_words, now_words, part_words
 from fuseplan.plan.references import Path, place
-from fuseplan.session import proposals
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.workspace import proposals
 
 if TYPE_CHECKING:
-    from fuseplan.session.rows import Row
+    from fuseplan.workspace.rows import Row
 
 
 class _Stopped(Exception):

@@ -10,9 +10,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
-from fuseplan.session import circuits
-from fuseplan.session.preview import circuit_facts
-from fuseplan.store.library import Definition, Mapped, library
+from fuseplan.planfile.library import Definition, Mapped, library
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -20,6 +18,8 @@ from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
+from fuseplan.workspace import circuits
+from fuseplan.workspace.preview import circuit_facts
 
 MEASURE_WORDS = ("The lengths, sizes and currents are an example's. Measure the path in your car with a string, "
                  "read the plate on the part, and put both into the form.")

@@ -12,8 +12,8 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import Worker, get_current_worker
 
+from fuseplan.advice.evidence import Reading, Sample, measure_first, not_asked, sample
 from fuseplan.checks.assessment import Assessment
-from fuseplan.choose.evidence import Reading, Sample, measure_first, not_asked, sample
 from fuseplan.papers.evidence_text import CAUTION, left_out_words, measure_lines, reading_lines, sample_lines
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
@@ -115,12 +115,12 @@ class MeasureScreen(PlanScreen[None]):
         listed, samples = self.query_one(OptionList), self.query_one("#samples")
         samples.set_class(self._sample is not None, "-shown")
         room = max(30, listed.size.width - 4)
-        guidance = self.session.assessment.guidance.name
+        limit_set = self.session.assessment.limit_set.name
         words = (f"{len(self._readings)} currents whose uncertainty can flip a verdict, the gravest first"
                  if self._readings else f"✗ {self.fault}" if self.fault else "No uncertain current can flip a verdict")
         left_out = "" if self._assessment is None or self.fault else left_out_words(not_asked(self._assessment))
         self.query_one("#subject", Static).update(
-            line(("Measure first  ", "bold"), words, (f"   {guidance} limits  {left_out}", QUIET_STYLE)))
+            line(("Measure first  ", "bold"), words, (f"   {limit_set} limits  {left_out}", QUIET_STYLE)))
         if room != self._room:
             self._room, here = room, listed.highlighted
             listed.set_options([Option(painted("\n".join(reading_lines(each, self.session.plan, number, room))))

@@ -11,17 +11,17 @@ from textual.content import Content
 from textual.widgets import Static
 
 from fuseplan.papers import cautions
-from fuseplan.session.session import Session
 from fuseplan.tui.actions import ACTIONS, SECTIONS, Where, actions_of
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
+from fuseplan.workspace.session import Session
 
 MENU = next(action.key for action in ACTIONS if action.name == "menu")
 """The key of the menu of all actions."""
 _SECTION_WORDS: dict[Where, str] = {
     "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working",
     "supply": "Feeds and earths",
-    "report": "Reports", "measure": "Measure first", "guidances": "Guidance side by side", "proposal": "Proposal",
+    "report": "Reports", "measure": "Measure first", "limit_sets": "Limits side by side", "proposal": "Proposal",
     "devices": "Fuses in a short", "main": "On every numbered screen", "everywhere": "Everywhere",
 }
 
@@ -73,7 +73,7 @@ def help_page(where: Where) -> Page:
         line(("Everything is done by mouse as well: ", "bold"),
              "click a key in the bottom line, a heading to sort, a finding to go to its field; F10 lists all actions."),
         line(("Verdicts name the published set of limits they rest on. Published sets disagree; choose one under "
-              "vehicle, guidance.", QUIET_STYLE)),
+              "vehicle, limits.", QUIET_STYLE)),
     ]
     return Page("Keys and signs", lines(*parts))
 

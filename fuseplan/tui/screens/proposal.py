@@ -11,13 +11,11 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import Worker, get_current_worker
 
+from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
-from fuseplan.choose import Change, Collision, Proposal
 from fuseplan.papers.propose_text import CAUTION, summary_words
 from fuseplan.plan.model import Plan
-from fuseplan.session import proposals
-from fuseplan.session.findings import field_of
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.proposal_lines import Item, told
@@ -25,6 +23,8 @@ from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
+from fuseplan.workspace import proposals
+from fuseplan.workspace.findings import field_of
 
 
 class _Stopped(Exception):
@@ -119,7 +119,7 @@ class ProposalScreen(PlanScreen[None]):
         self.query_one(OptionList).highlighted = next((at for at, each in enumerate(self._items) if each), None)
 
     def _show(self) -> None:
-        found, limits = self.proposal, self.session.assessment.guidance.name
+        found, limits = self.proposal, self.session.assessment.limit_set.name
         name = "the whole plan"
         if self.circuit is not None and self.circuit in self.session.plan.circuit:
             name = self.session.plan.circuit[self.circuit].name or self.circuit

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from textual.content import Content
 
+from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.rule import Finding
-from fuseplan.choose import Change, Collision, Proposal
 from fuseplan.papers.propose_text import new_words, now_words, part_words, subject_words
-from fuseplan.session import proposals
-from fuseplan.session.findings import level_words
-from fuseplan.session.findings import subject_words as finding_subject
-from fuseplan.session.session import Session
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
+from fuseplan.workspace import proposals
+from fuseplan.workspace.findings import level_words
+from fuseplan.workspace.findings import subject_words as finding_subject
+from fuseplan.workspace.session import Session
 
 Item = Change | Collision | Finding
 

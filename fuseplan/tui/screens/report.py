@@ -16,7 +16,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.plots import Picture
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
-from fuseplan.session import reports
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen
@@ -24,6 +23,7 @@ from fuseplan.tui.theme import curve_colours
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line, lines
+from fuseplan.workspace import reports
 
 _MOST_ROOM = 120
 WIDE = 150

@@ -11,8 +11,6 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from fuseplan.session.boxes import Box, Seat, boxes
-from fuseplan.session.supply import Branch, branches, headroom, state_table
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.car import ask_new
@@ -20,6 +18,8 @@ from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.supply_tables import box_line, branch_line, headroom_content, seat_line, states_content
 from fuseplan.tui.words import line
+from fuseplan.workspace.boxes import Box, Seat, boxes
+from fuseplan.workspace.supply import Branch, branches, headroom, state_table
 
 WIDE = 140
 """From this width on headroom and states stand side by side."""

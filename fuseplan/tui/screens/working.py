@@ -13,8 +13,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.explain import Figure, explain
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.working_text import answer, working_text
-from fuseplan.session import workings
-from fuseplan.session.workings import Subject
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen
@@ -23,6 +21,8 @@ from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
+from fuseplan.workspace import workings
+from fuseplan.workspace.workings import Subject
 
 WIDE = 118
 """From this width on the working stands beside the list, else below it."""
@@ -130,7 +130,7 @@ class WorkingScreen(PlanScreen[None]):
     def _show(self) -> None:
         kind, name = self.subject
         part = "the car" if self.subject == workings.WHOLE else name if kind == name else f"{kind} {name}"
-        limits = self.session.assessment.guidance.name
+        limits = self.session.assessment.limit_set.name
         self.query_one("#subject", Static).update(
             line(("Working ", "bold"), (part, "bold"), (f"   {limits} limits   F4 another part", QUIET_STYLE)))
         figure, pane = self.figure, self.query_one("#work", VerticalScroll)

@@ -10,9 +10,9 @@ from textual.coordinate import Coordinate
 
 from fuseplan.checks.views import CircuitView
 from fuseplan.papers.columns import COLUMNS, Column
-from fuseplan.session.session import Session
 from fuseplan.tui.widgets.row_table import RowTable
 from fuseplan.tui.words import VERDICT_STYLES
+from fuseplan.workspace.session import Session
 
 _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire": 9, "drop": 14, "relay": 7,
            "verdict": 9}

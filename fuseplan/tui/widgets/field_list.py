@@ -17,8 +17,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from fuseplan.papers.harmless import shown
-from fuseplan.session.rows import Row
 from fuseplan.tui.widgets.entry_line import ROW_BINDINGS
+from fuseplan.workspace.rows import Row
 
 LABEL_WIDTH = 22
 """Columns of the labels, indentation included."""

@@ -8,8 +8,8 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
-from fuseplan.session import findings
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line
+from fuseplan.workspace import findings
 
 
 class FindingsList(OptionList):
@@ -37,10 +37,10 @@ class FindingsList(OptionList):
         self._shown: object = None
 
     def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
-             lacking: tuple[str, ...] = (), guidance: str = "", subjects: dict[int, str] | None = None,
+             lacking: tuple[str, ...] = (), limit_set: str = "", subjects: dict[int, str] | None = None,
              unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = ()) -> None:
         """Show findings and what else there is to say; keeps the place in the list where it can."""
-        now = (found, caution, note, lacking, guidance, subjects, unknown, assumed)
+        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed)
         if now == self._shown:
             return
         self._shown = now
@@ -48,7 +48,7 @@ class FindingsList(OptionList):
         self._found = found
         prompts = [finding_content(each, (subjects or {}).get(index, "")) for index, each in enumerate(found)]
         options: list[Option] = [Option(prompt) for prompt in prompts]
-        options += [Option(extra, disabled=True) for extra in _extras(found, caution, note, lacking, guidance,
+        options += [Option(extra, disabled=True) for extra in _extras(found, caution, note, lacking, limit_set,
                                                                                    unknown, assumed)]
         self.set_options(options)
         if found:
@@ -73,14 +73,14 @@ class FindingsList(OptionList):
 
 
 def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, lacking: tuple[str, ...],
-            guidance: str, unknown: tuple[str, ...], assumed: tuple[str, ...]) -> list[Content]:
+            limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...]) -> list[Content]:
     extras: list[Content] = []
     if lacking:
         extras.append(line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}"))
     elif unknown:
         extras.append(line(("? Not known: ", "bold $text-warning"), "; ".join(unknown)))
-    elif not found and guidance:
-        extras.append(line(("✓ Nothing found ", "$text-success"), f"against the {guidance} limits."))
+    elif not found and limit_set:
+        extras.append(line(("✓ Nothing found ", "$text-success"), f"against the {limit_set} limits."))
     extras += [line(("Assumed: ", "bold"), (words, QUIET_STYLE)) for words in assumed]
     if caution:
         extras.append(line(("⚠ ", CAUTION_STYLE), caution))

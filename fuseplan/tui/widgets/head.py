@@ -8,16 +8,16 @@ from textual.content import Content
 from textual.widgets import Static
 
 from fuseplan.quantities import writing
-from fuseplan.session.overview import Overview, overview
-from fuseplan.session.session import Session
 from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line, lines
+from fuseplan.workspace.overview import Overview, overview
+from fuseplan.workspace.session import Session
 
 FAULT = "✗ not all worked out"
 WAITING = "✎"
 
 
 class Head(Static):
-    """Plan, guidance, unsaved mark, system voltage; worst balance while running; numbers of findings."""
+    """Plan, limits, unsaved mark, system voltage; worst balance while running; numbers of findings."""
 
     DEFAULT_CSS = "Head { height: 2; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }"
 
@@ -65,7 +65,7 @@ def head_content(now: Overview, screen: str, width: int, fault: bool = False) ->
     marks.append(("● unsaved   ", "bold $text-warning") if now.unsaved else ("saved   ", QUIET_STYLE))
     marks.append(writing.stated(now.system_v, "V"))
     right = line(*marks)
-    middle = line((f"   {now.guidance} limits", QUIET_STYLE))
+    middle = line((f"   {now.limit_set} limits", QUIET_STYLE))
     here = line((f"{screen}   ", "bold $text-accent")) if screen else line("")
     room = max(8, width - here.cell_length - right.cell_length - middle.cell_length - 2)
     title = line((now.title, "bold")).truncate(room, ellipsis=True)

@@ -8,11 +8,11 @@ from textual.content import Content
 from fuseplan.checks.headroom import Headroom
 from fuseplan.papers.supply_columns import HEADROOM_COLUMNS
 from fuseplan.plan.words import STATES
-from fuseplan.session.boxes import Box, Seat
-from fuseplan.session.findings import level_words
-from fuseplan.session.supply import LIVE_SIGNS, Branch, Live
 from fuseplan.tui.widgets.columns_table import GAP, fitted
 from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, finding_style, line, lines
+from fuseplan.workspace.boxes import Box, Seat
+from fuseplan.workspace.findings import level_words
+from fuseplan.workspace.supply import LIVE_SIGNS, Branch, Live
 
 _STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "bold $text-error",
                  "forbidden": "bold $text-error"}

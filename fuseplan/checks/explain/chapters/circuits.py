@@ -102,10 +102,10 @@ def _limit(assessment: Assessment, view: CircuitView) -> float:
     assert drop is not None
     assert view.circuit.drop_class is not None
     use = view.circuit.load[drop.load].use
-    found = results.guidance.drop_limit(view.circuit.drop_class, results.network.system_v,
+    found = results.limit_set.drop_limit(view.circuit.drop_class, results.network.system_v,
                                         "continuous" if use in ("continuous", "prolonged") else "intermittent")
     assert found is not None
-    leads = "for both leads together" if results.guidance.drop_covers_return else "for the supply lead alone"
+    leads = "for both leads together" if results.limit_set.drop_covers_return else "for the supply lead alone"
     return given("ΔU", f"limit of a '{view.circuit.drop_class}' circuit at "
                        f"{writing.stated(results.network.system_v, 'V')}, {use} use, {leads}",
                  found.value, "V", found.source.line())

@@ -24,7 +24,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
             continue
         high_a = float("inf") if view.high_a is None else view.high_a
         window = None if view.low_a is None else fuse_work.window_words(view.low_a, high_a)
-        silent = f"guidance {assessment.guidance.name} has nothing on file for it, or the wires behind it have no limit"
+        silent = f"limits {assessment.limit_set.name} has nothing on file for it, or the wires behind it have no limit"
         yield Figure(f"{at}.window", f"window of {at}, from load to wire", "A", window,
                      partial(fuse_work.window, results, index), why_unknown=silent)
         yield Figure(f"{at}.window.low", f"smallest rating the load allows for {at}", "A", view.low_a,

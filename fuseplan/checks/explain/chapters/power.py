@@ -30,7 +30,7 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
     yield Figure("power.open_circuit", "rested voltage of the battery", "V", float(results.source.open_circuit_v[0]),
                  partial(battery_work.open_circuit, results))
     yield Figure("power.share_limit", "largest continuous load as a share of the output", "-",
-                 assessment.guidance.alternator.continuous_share, partial(_share_limit, assessment))
+                 assessment.limit_set.alternator.continuous_share, partial(_share_limit, assessment))
     for view in assessment.conditions:
         at, row, words = f"power.{view.id}", view.index, f"in '{view.name}'"
         rotor = float(results.source.rotor_rpm[row])
@@ -58,6 +58,6 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
 
 
 def _share_limit(assessment: Assessment) -> float:
-    rule = assessment.guidance.alternator
+    rule = assessment.limit_set.alternator
     return given("s", "largest continuous load as a share of the "
                       "output", rule.continuous_share, "-", rule.continuous_source)

@@ -28,7 +28,7 @@ PER_MINUTE = 60.0
 def chapter(assessment: Assessment) -> Iterator[Figure]:
     """Figures of every condition, of alternator and battery, of the standing car and of the reserve."""
     results = assessment.results
-    rule = assessment.guidance.alternator
+    rule = assessment.limit_set.alternator
     yield Figure("power.peak_limit", "largest share of the output for all that is on together", "-", rule.peak_share,
                  partial(given, "s", "largest share of the output", rule.peak_share, "-", rule.peak_source))
     for view in assessment.conditions:

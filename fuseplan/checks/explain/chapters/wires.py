@@ -31,7 +31,7 @@ def _segment(assessment: Assessment, at: str, view: SegmentView) -> Iterator[Fig
     hottest = int(solution.segment_c[:conditions, index].argmax())
     node, returns = int(network.segments.branch[index]), bool(network.segments.returns[index])
     silent = "size not given" if view.size_mm2 is None else \
-        f"guidance {assessment.guidance.name} has no current on file for this size and insulation at this ambient"
+        f"limits {assessment.limit_set.name} has no current on file for this size and insulation at this ambient"
     yield Figure(f"{at}.ampacity", f"what {at} may carry", "A", view.ampacity_a,
                  lambda: wire_work.ampacity(results, wire_work.worst_condition(results, index), index),
                  why_unknown=silent)

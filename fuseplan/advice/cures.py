@@ -1,0 +1,43 @@
+"""Which cure goes with which check."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fuseplan.advice.look import Look
+from fuseplan.advice.rating_cures import contact, fuse, order, rating, surge
+from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
+from fuseplan.checks.rule import Finding
+
+
+def shrinks(look: Look, finding: Finding) -> None:
+    """Another rating where a fuse stands before it, else the size of the wire before it."""
+    (rating if finding.fields[0] in look.fuse_at else size)(look, finding)
+
+
+def part(look: Look, finding: Finding) -> None:
+    """A wire, or the contact of a relay; the limit of any other part stands."""
+    first = finding.fields[0] if finding.fields else ""
+    if first in look.segment_at:
+        size(look, finding)
+    elif first.endswith("relay.contact"):
+        contact(look, finding)
+    else:
+        look.draft.give_up_on(finding, "the limit of a part", "no size of wire and no rating cures it")
+
+
+CURES: dict[str, Callable[[Look, Finding], None]] = {
+    "fuse-carries-load": rating, "fuse-guards-wire": rating, "fuse-rating-exists": rating, "window-empty": rating,
+    "fuse-rides-inrush": surge, "fuse-clears-far-short": far_short, "fuses-in-order": order, "fuse-missing": fuse,
+    "wire-carries-load": size, "feed-overloaded": part, "earth-overloaded": size, "wire-survives-short": size,
+    "wire-shrinks-unfused": shrinks, "insulation-suits-zone": insulation, "wire-drop": drop, "lamp-voltage": drop,
+    "charge-lead-drop": lead, "crank-voltage": lead, "switch-needs-relay": contact, "relay-contact": contact,
+    "relay-inrush": contact, "output-overloaded": contact,
+}
+"""The checks a size, a rating or a relay can cure."""
+
+
+def is_curable(look: Look, finding: Finding) -> bool:
+    """Whether a size, a rating or a relay can cure a finding."""
+    return finding.check in CURES and (CURES[finding.check] is not lead
+                                       or any(each in look.segment_at for each in finding.fields))

@@ -1,0 +1,112 @@
+"""A proposal as it grows: the values changed so far, what forced each, and what has been given up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from fuseplan.advice.edit import changed, owner_key, segment_key
+from fuseplan.advice.proposal import Change, Collision, Plain
+from fuseplan.advice.sizes import steps_up
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.rule import Finding, SubjectKind
+from fuseplan.engine.results import Results
+from fuseplan.limits import LimitSet
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path
+
+Owner = tuple[str, str]
+
+
+@dataclass
+class Draft:
+    """Changes in the making. Sizes and floors of ratings only ever rise, so that the rounds come to an end."""
+
+    plan: Plan
+    limit_set: LimitSet
+    scope: str | None
+    """The one circuit whose values may change; None for the whole plan."""
+    changes: dict[Path, Change] = field(default_factory=dict)
+    for_fuse: dict[Path, Owner] = field(default_factory=dict)
+    """Sizes that only a fuse's rating asked for, and that go back if the rating is given up."""
+    free: set[Path] = field(default_factory=set)
+    """Sizes the plan leaves to be chosen."""
+    managed: set[Owner] = field(default_factory=set)
+    """Devices whose rating is chosen here."""
+    reasons: dict[Owner, Finding] = field(default_factory=dict)
+    """The finding that made a given rating subject to choice."""
+    settled: set[Owner] = field(default_factory=set)
+    """Managed devices that had the rating they ask for at the last look."""
+    floors: dict[Owner, tuple[float, Finding]] = field(default_factory=dict)
+    """Least rating, and the finding that asks for more than the load does."""
+    stuck: set[Owner] = field(default_factory=set)
+    climbed: dict[tuple[str, str, str], tuple[float, dict[Path, Change | None]]] = field(default_factory=dict)
+    """For a finding cured size by size: its figure at the last look, and what stood in the places that were changed."""
+    given_up: set[tuple[str, str, str]] = field(default_factory=set)
+    collisions: list[Collision] = field(default_factory=list)
+
+    def assess(self) -> Assessment:
+        """The plan as it stands with the changes made."""
+        return assess(changed(self.plan, {path: change.new for path, change in self.changes.items()}), self.limit_set)
+
+    def in_scope(self, path: Path) -> bool:
+        """Whether a value may be changed."""
+        return self.scope is None or path[:2] == ("circuit", self.scope)
+
+    def put(self, path: Path, old: object, new: Plain, check: str, why: str, cause: Owner | None = None) -> None:
+        """Change one value; back to what the plan says is no change."""
+        entered = self.changes[path].old if path in self.changes else None if old is None else str(old)
+        if entered is not None and new == entered:
+            self.changes.pop(path, None)
+            return
+        self.changes[path] = Change(path, entered, new, check, why)
+        if cause is not None:
+            self.for_fuse.setdefault(path, cause)
+        else:
+            self.for_fuse.pop(path, None)
+
+    def may_grow(self, results: Results, index: int) -> bool:
+        """Whether a segment may be replaced by a thicker one: not kept, in scope, and a next size is on file."""
+        kept = results.network.segments.segment[index].origin == "kept"
+        return not kept and self.in_scope(segment_key(results, index)) and bool(steps_up(results, index))
+
+    def resize(self, results: Results, index: int, words: str, check: str, why: str,
+               cause: Owner | None = None) -> None:
+        """Give a segment another size."""
+        path = (*segment_key(results, index), "size")
+        self.put(path, results.network.segments.segment[index].size, words, check, why, cause)
+
+    def step(self, results: Results, index: int, check: str, why: str, cause: Owner | None = None) -> bool:
+        """Give a segment the next standard size; whether that could be done."""
+        if not self.may_grow(results, index):
+            return False
+        self.resize(results, index, steps_up(results, index)[0].words, check, why, cause)
+        return True
+
+    def withdraw(self, owner: Owner) -> None:
+        """Take back what only this device's rating asked for."""
+        rating = (*owner_key(owner), "fuse", "rating")
+        for path in [path for path, cause in self.for_fuse.items() if cause == owner]:
+            if path not in self.free:
+                self.changes.pop(path, None)
+                del self.for_fuse[path]
+        self.changes.pop(rating, None)
+
+    def release(self, owner: Owner, floor: Finding, is_given: bool) -> None:
+        """Drop a floor that cannot be met; a given rating that was chosen anew only for its sake stays as it is."""
+        self.floors.pop(owner, None)
+        reason = self.reasons.get(owner)
+        if is_given and (reason is None or reason.check == floor.check):
+            self.managed.discard(owner)
+            self.reasons.pop(owner, None)
+            self.changes.pop((*owner_key(owner), "fuse", "rating"), None)
+
+    def give_up(self, kind: SubjectKind, subject: str, check: str, against: str, words: str, remedy: str) -> None:
+        """Record limits that collide, once."""
+        if (check, kind, subject) not in self.given_up:
+            self.given_up.add((check, kind, subject))
+            self.collisions.append(Collision(kind, subject, check, against, words, remedy))
+
+    def give_up_on(self, finding: Finding, against: str, words: str) -> None:
+        """Record that a finding cannot be cured, and why."""
+        self.give_up(finding.subject_kind, finding.subject, finding.check, against, f"{finding.message}; {words}",
+                     finding.remedy)

@@ -1,0 +1,95 @@
+"""What a proposal is: the changes, the limits that collide, what no size or rating cures, and the plan that results."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding, SubjectKind
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import Path
+
+Plain = str | Mapping[str, str]
+"""A value as it would stand in the plan's file."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """One value of the plan to be changed."""
+
+    path: Path
+    old: str | None
+    """As it stands, None where the plan says nothing."""
+    new: Plain
+    check: str
+    """The check that forces it."""
+    why: str
+    """That check's figures in a sentence."""
+
+    @property
+    def subject(self) -> str:
+        """The circuit, feed or earth it belongs to; ``alternator``."""
+        return str(self.path[1]) if self.path[0] != "alternator" else "alternator"
+
+    @property
+    def new_words(self) -> str:
+        """The new value in one line."""
+        return self.new if isinstance(self.new, str) else ", ".join(f"{key} {value}" for key, value in self.new.items())
+
+
+@dataclass(frozen=True)
+class Collision:
+    """Limits that cannot be met together."""
+
+    subject_kind: SubjectKind
+    subject: str
+    check: str
+    """The check that stays unmet."""
+    against: str
+    """What it collides with: another check, a kept wire, the end of what is sold or on file."""
+    words: str
+    remedy: str
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """Changes to a plan that were judged by assessing the changed plan."""
+
+    before: Assessment
+    after: Assessment
+    changes: tuple[Change, ...]
+    """In an order in which they can be applied."""
+    collisions: tuple[Collision, ...]
+    left: tuple[Finding, ...]
+    """Findings above advice that a size, a rating or a relay does not cure."""
+
+    @property
+    def plan(self) -> Plan:
+        """The plan with the changes made."""
+        return self.after.plan
+
+    @property
+    def accepted(self) -> bool:
+        """Nothing collides and nothing above advice is left."""
+        return not self.collisions and not self.left
+
+    @property
+    def edits(self) -> list[tuple[Path, object]]:
+        """The changes as an open document takes them."""
+        return [(change.path, dict(change.new) if isinstance(change.new, Mapping) else change.new)
+                for change in self.changes]
+
+    def to_dict(self) -> dict[str, object]:
+        """The proposal as plain dictionaries and lists."""
+        return {
+            "plan": self.before.plan.vehicle.name, "limits": self.before.limit_set.name, "accepted": self.accepted,
+            "changes": [{"path": list(each.path), "old": each.old,
+                         "new": dict(each.new) if isinstance(each.new, Mapping) else each.new,
+                         "check": each.check, "why": each.why} for each in self.changes],
+            "collisions": [{"subject_kind": each.subject_kind, "subject": each.subject, "check": each.check,
+                            "against": each.against, "words": each.words, "remedy": each.remedy}
+                           for each in self.collisions],
+            "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
+                      "subject": each.subject, "message": each.message, "remedy": each.remedy} for each in self.left],
+        }

@@ -1,0 +1,149 @@
+"""Propose wires, fuses and relays so that every check passes, by assessing the changed plan again and again.
+
+Sizes climb the standard sizes from what the plan says, or from the smallest where it says nothing; they never
+shrink. Ratings are the smallest sold that carry the load, ride its surge and are guarded by a wire that bears them.
+A wire that is kept is never changed: its circuit gets a smaller fuse, or the limits are said to collide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fuseplan.advice.cures import CURES, is_curable
+from fuseplan.advice.draft import Draft
+from fuseplan.advice.edit import owner_key
+from fuseplan.advice.look import Look
+from fuseplan.advice.proposal import Change, Collision, Proposal
+from fuseplan.advice.ratings import fit, known_demand
+from fuseplan.advice.sizes import smallest, usual_system
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.limits import LimitSet
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Wire
+from fuseplan.plan.references import Path
+
+MOST_ROUNDS = 60
+"""Every round raises at least one size or rating or gives something up; no car needs as many."""
+
+
+def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
+            progress: Callable[[int, int], None] | None = None) -> Proposal:
+    """What to fit so that every check passes under a set of limits.
+
+    Parameters
+    ----------
+    plan : Plan
+    limits : LimitSet
+    circuit_id : str, optional
+        Change this circuit alone.
+    progress : callable (round, changes), optional
+        Called before every round with its number from 1 and the changes so far; raising from it ends the work.
+
+    Returns
+    -------
+    Proposal
+        Without collisions, the changed plan has no finding above advice that a size, a rating or a relay cures.
+    """
+    draft = Draft(plan, limit_set, circuit_id)
+    before = draft.assess()
+    _fill(draft)
+    after = before
+    for number in range(1, MOST_ROUNDS + 1):
+        if progress is not None:
+            progress(number, len(draft.changes))
+        state = _state(draft)
+        after = draft.assess()
+        _round(draft, after)
+        if _state(draft) == state:
+            break
+    after = draft.assess()
+    look = Look(draft, after)
+    for finding in _open(draft, after):
+        if is_curable(look, finding):
+            draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
+    left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
+    return Proposal(before, after, _ordered(draft), _standing(draft, after), left)
+
+
+def _state(draft: Draft) -> tuple[object, ...]:
+    return ({path: change.new for path, change in draft.changes.items()}, set(draft.managed), dict(draft.floors),
+            set(draft.given_up), set(draft.stuck), set(draft.settled))
+
+
+def _fill(draft: Draft) -> None:
+    """Smallest size for every wire the plan leaves to be chosen."""
+    words = smallest(usual_system(draft.plan))
+    for path, wire in _wires(draft.plan):
+        if draft.in_scope(path):
+            for number, segment in enumerate(wire):
+                if segment.size is None and segment.origin != "kept" and (segment.length is not None or segment.along):
+                    key = (*path, number, "size")
+                    draft.free.add(key)
+                    draft.put(key, None, words, "figures-missing", "the plan gives no size: the smallest that passes")
+
+
+def _wires(plan: Plan) -> list[tuple[Path, Wire]]:
+    found: list[tuple[Path, Wire]] = []
+    if plan.alternator is not None:
+        found.append((("alternator", "charge_wire"), plan.alternator.charge_wire))
+    found += [(("feed", name, "wire"), feed.wire) for name, feed in plan.feed.items()]
+    found += [(("earth", name, "wire"), earth.wire) for name, earth in plan.earth.items()]
+    for name, circuit in plan.circuit.items():
+        if circuit.out_of_scope is None:
+            found += [(("circuit", name, "wire"), circuit.wire), (("circuit", name, "earth_wire"), circuit.earth_wire)]
+            for number, load in enumerate(circuit.load):
+                key = ("circuit", name, "load", number)
+                found += [((*key, "wire"), load.wire), ((*key, "earth_wire"), load.earth_wire)]
+    return found
+
+
+def _open(draft: Draft, assessment: Assessment, given_up: bool = False) -> list[Finding]:
+    """Findings above advice in scope, without those given up unless they are asked for."""
+    return [finding for finding in assessment.findings
+            if finding.level != "advice" and not finding.measure
+            and (draft.scope is None or (finding.subject_kind, finding.subject) == ("circuit", draft.scope))
+            and (given_up or (finding.check, finding.subject_kind, finding.subject) not in draft.given_up)]
+
+
+def _round(draft: Draft, assessment: Assessment) -> None:
+    look = Look(draft, assessment)
+    for index, row in enumerate(assessment.results.network.fuses):
+        if row.fuse.rating is None and draft.in_scope(owner_key(row.owner)) and row.owner not in draft.stuck \
+                and known_demand(assessment.results, index):
+            draft.managed.add(row.owner)
+    state = _state(draft)
+    curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
+    for finding in curable:
+        if finding.check not in DROPS:
+            CURES[finding.check](look, finding)
+    if _state(draft) == state:
+        # Wires on the way that grow for another reason lose less: what is still lost is cured when those have settled.
+        for finding in curable:
+            if finding.check in DROPS:
+                CURES[finding.check](look, finding)
+    draft.settled.clear()
+    for index, row in enumerate(assessment.results.network.fuses):
+        if row.owner in draft.managed and row.owner not in draft.stuck:
+            fit(draft, assessment.results, index)
+
+
+DROPS = {"wire-drop", "lamp-voltage"}
+"""The checks on voltage, which every wire on the way to a load has a part in."""
+
+
+def _ordered(draft: Draft) -> tuple[Change, ...]:
+    """A part that is added goes before what is set in it."""
+    return tuple(sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
+
+
+RATINGS = {"fuse-carries-load", "fuse-guards-wire", "window-empty"}
+"""The checks by which a rating that was not found shows, whichever of them it was given up under."""
+
+
+def _standing(draft: Draft, after: Assessment) -> tuple[Collision, ...]:
+    """What was given up on the way and is still unmet in the end."""
+    unmet = {(finding.check, finding.subject_kind, finding.subject) for finding in _open(draft, after, given_up=True)}
+    short = {key[1:] for key in unmet if key[0] in RATINGS}
+    return tuple(each for each in draft.collisions if (each.check, each.subject_kind, each.subject) in unmet
+                 or (each.check in RATINGS and (each.subject_kind, each.subject) in short))

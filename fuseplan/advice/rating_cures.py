@@ -1,0 +1,129 @@
+"""Findings cured by another rating, another device above or below, a fuse, a relay or its contact."""
+
+from __future__ import annotations
+
+from fuseplan.advice import contact_choice
+from fuseplan.advice.edit import owner_key
+from fuseplan.advice.look import Look, subject_key
+from fuseplan.advice.ratings import LARGER, entered
+from fuseplan.checks.rule import Finding
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
+
+
+def rating(look: Look, finding: Finding) -> None:
+    """The device's rating is chosen anew."""
+    index = look.manage(finding)
+    if index is None:
+        return
+    owner = look.results.network.fuses[index].owner
+    if owner in look.draft.stuck or owner in look.draft.settled or not look.draft.in_scope(owner_key(owner)):
+        look.draft.give_up_on(finding, "the limits of its wire and its load", "no rating meets both")
+
+
+def surge(look: Look, finding: Finding) -> None:
+    """The next rating up, or the next larger type."""
+    index = look.manage(finding)
+    if index is None:
+        return
+    row = look.results.network.fuses[index]
+    now = float(look.results.fusing.rating_a[index])
+    above = [step for step in ladder(row.fuse.kind) if step > now]
+    if row.owner in look.draft.stuck or not look.draft.in_scope(owner_key(row.owner)):
+        look.draft.give_up_on(finding, "fuse-guards-wire", "no larger rating can be fitted")
+    elif above:
+        _raise_floor(look, row.owner, above[0], finding)
+    elif row.fuse.kind in LARGER and row.fuse.position is None and row.fuse.holder is None:
+        look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, LARGER[row.fuse.kind], finding.check,
+                       f"{finding.message}; the larger type needs a holder of its own")
+    else:
+        look.draft.give_up_on(finding, "the end of the ratings sold", "no larger rating is sold")
+        look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
+
+
+def _raise_floor(look: Look, owner: tuple[str, str], least_a: float, finding: Finding) -> None:
+    held = look.draft.floors.get(owner)
+    if held is None or held[0] < least_a:
+        look.draft.floors[owner] = (least_a, finding)
+        look.draft.settled.discard(owner)
+
+
+def order(look: Look, finding: Finding) -> None:
+    """Smaller devices below where that helps; else a larger one above, wires in step."""
+    results, draft = look.results, look.draft
+    upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if subject_key(finding)[1:] else "")]
+    pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
+    row, fusing = results.network.fuses[upper], results.fusing
+    waiting = False
+    for pair in pairs:
+        below = results.network.fuses[pair.lower]
+        if below.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(below.owner)):
+            continue
+        smaller = [step for step in ladder(below.fuse.kind)
+                   if fusing.low_a[1, pair.lower] <= step < fusing.rating_a[pair.lower]]
+        if smaller and _in_order(results, pair, (below.fuse.kind, smaller[0]), _device(results, upper)):
+            draft.managed.add(below.owner)
+            draft.reasons[below.owner] = finding
+            waiting = True
+    if waiting:
+        return
+    larger = [step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
+              and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)]
+    if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):
+        draft.give_up_on(finding, "the published opening bands", "no larger rating here is in order with those below")
+        return
+    draft.managed.add(row.owner)
+    _raise_floor(look, row.owner, larger[0], finding)
+
+
+def _device(results: Results, index: int) -> tuple[str, float]:
+    return results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+
+
+def _in_order(results: Results, pair: Pair, lower: tuple[str, float], upper: tuple[str, float]) -> bool:
+    faults = results.faults
+    answers, _ = compare_many(lower, upper, faults.fuse_far_a[[pair.lower]], faults.prospective_a[[pair.lower]])[:2]
+    return int(answers[0]) != NOT_ASSURED
+
+
+def contact(look: Look, finding: Finding) -> None:
+    """Another relay contact, or a relay where there was a switch alone."""
+    results, draft = look.results, look.draft
+    key = subject_key(finding)
+    part = results.plan.circuit.get(finding.subject) if key[0] == "circuit" else results.plan.feed.get(finding.subject)
+    if part is None or not draft.in_scope(key):
+        draft.give_up_on(finding, "lies outside what may be changed here", "its contact may not be changed here")
+        return
+    if key[0] == "circuit":
+        found = contact_choice.for_circuit(results, look.assessment.circuit(finding.subject).index, part.relay)
+    else:
+        found = contact_choice.for_feed(results, finding.subject)
+    if found is None or (part.relay is not None and part.relay.contact == found):
+        draft.give_up_on(finding, "the contacts on file", "no single contact on file bears it there")
+    elif part.relay is not None:
+        draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message)
+    elif results.plan.circuit[finding.subject].feed is None:
+        draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and the circuit names none")
+    else:
+        # A resistor quenches the coil whichever way round it is wired; a diode would not.
+        relay = {"contact": found, "coil_feed": str(results.plan.circuit[finding.subject].feed), "driver": "switch",
+                 "suppression": "resistor"}
+        draft.put((*key, "relay"), None, relay, finding.check, finding.message)
+
+
+def fuse(look: Look, finding: Finding) -> None:
+    """A fuse where there is none; its rating is chosen in the next round."""
+    key, draft = subject_key(finding), look.draft
+    if not draft.in_scope(key):
+        draft.give_up_on(finding, "lies outside what may be changed here", "no fuse can be added here")
+        return
+    part = draft.plan.circuit[finding.subject] if key[0] == "circuit" else draft.plan.feed[finding.subject]
+    if part.role is not None:
+        draft.give_up_on(finding, "the length and cover of its cable",
+                         "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
+        return
+    kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values() if circuit.fuse is not None]
+    usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "regular"
+    draft.put((*key, "fuse"), None, {"kind": "maxi" if key[0] == "feed" else usual}, finding.check, finding.message)
+    draft.managed.add((str(key[0]), str(key[1])))

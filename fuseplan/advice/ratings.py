@@ -1,0 +1,145 @@
+"""Choosing the rating of one protective device, and the wire that goes with it."""
+
+from __future__ import annotations
+
+import math
+from typing import cast
+
+from fuseplan.advice.draft import Draft, Owner
+from fuseplan.advice.edit import owner_key, segment_key
+from fuseplan.checks.rule import ROUNDING, Finding, SubjectKind
+from fuseplan.checks.subjects import segment_words
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.missing import Unknown, leaves_unknown
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+LARGER = {"micro2": "mini", "micro3": "mini", "mini": "regular", "glass": "regular", "torpedo": "regular",
+          "regular": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
+"""The next larger type, where the ratings of one end. Each needs a holder of its own."""
+
+
+def first_from(kind: str, need_a: float) -> float | None:
+    """The smallest rating sold in a type that is at least `need_a`; a need at the rating itself is met, as in the
+    checks."""
+    return next((rating for rating in ladder(kind) if rating >= need_a * (1.0 - ROUNDING)), None)
+
+
+def known_demand(results: Results, index: int) -> bool:
+    """Whether a device's load rests on no missing figure, and there is one."""
+    kind, name = results.network.fuses[index].owner
+    lacks = results.network.missing.get(name, ()) if kind == "circuit" else ()
+    if leaves_unknown(lacks, Unknown.CURRENT) or leaves_unknown(lacks, Unknown.RESISTANCE):
+        return False
+    low = float(results.fusing.low_a[0, index])
+    return not math.isnan(low) and low > 0
+
+
+def fit(draft: Draft, results: Results, index: int) -> None:
+    """Bring a device nearer to the smallest rating that carries its load and guards its wire.
+
+    The rating suits the load at the upper bound of its evidence where the wire allows that, else as entered. Where
+    the wire allows neither, the wire grows; where it may not, the limits collide and the device is left to guard
+    the wire.
+    """
+    row, fusing = results.network.fuses[index], results.fusing
+    owner, kind = row.owner, row.fuse.kind
+    path = (*owner_key(owner), "fuse", "rating")
+    if not ladder(kind) or not known_demand(results, index) or not draft.in_scope(path):
+        return
+    floor, floor_finding = draft.floors.get(owner, (0.0, None))
+    low, upper = (max(float(value), floor) for value in fusing.low_a[:, index])
+    high, binding = float(fusing.high_a[index]), int(fusing.binding[index])
+    least, wanted = first_from(kind, low), first_from(kind, upper)
+    if least is None:
+        _larger_type(draft, results, index, low)
+        return
+    sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
+        else "fuse-carries-load"
+    high *= 1.0 + ROUNDING
+    can_grow = binding >= 0 and draft.may_grow(results, binding)
+    is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
+    chosen = least
+    if wanted is not None and (wanted <= high or (can_grow and is_free)):
+        chosen = wanted
+    if chosen <= high:
+        draft.settled.add(owner)
+    elif can_grow:
+        draft.step(results, binding, "fuse-guards-wire", f"a {writing.rating(chosen)} fuse needs a wire that bears it; "
+                   f"{segment_words(results, binding)} bears {writing.LARGEST_FUSE(high)}", owner)
+    else:
+        _collide(draft, results, index, floor_finding if sets != "fuse-carries-load" else None, least, high)
+        return
+    held_up = floor_finding if sets != "fuse-carries-load" else None
+    reason = draft.reasons.get(owner) or held_up
+    draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-carries-load" if reason is None else reason.check,
+              _why(results, index, reason, held_up))
+
+
+def _why(results: Results, index: int, reason: Finding | None, held_up: Finding | None) -> str:
+    low, upper = (float(value) for value in results.fusing.low_a[:, index])
+    words = [] if reason is None else [reason.message]
+    if held_up is not None and held_up is not reason:
+        words.append(f"smaller, {held_up.message}")
+    words.append(f"the load needs a fuse of {writing.SMALLEST_FUSE(low)}")
+    if upper > low * 1.02:
+        words[-1] += f", {writing.SMALLEST_FUSE(upper)} at the upper bound of its evidence"
+    return "; ".join(words)
+
+
+def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None:
+    row = results.network.fuses[index]
+    owner, kind = row.owner, row.fuse.kind
+    subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
+    largest = ladder(kind)[-1]
+    words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind} fuse sold is {writing.rating(largest)}"
+    if row.fuse.position is not None or row.fuse.holder is not None or kind not in LARGER:
+        where = f"position {row.fuse.position}" if row.fuse.position else f"holder {row.fuse.holder}"
+        draft.stuck.add(owner)
+        draft.withdraw(owner)
+        draft.give_up(*subject, "fuse-carries-load", "the end of the ratings sold",
+                      f"{words}, and {where} takes no larger type" if kind in LARGER else words,
+                      "split the load over two fuses with a wire each")
+        return
+    draft.put((*owner_key(owner), "fuse", "kind"), kind, LARGER[kind], "fuse-carries-load",
+              f"{words}; the larger type needs a holder of its own")
+
+
+def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, least: float, high: float) -> None:
+    """The device asks for more than a wire that cannot grow bears: leave the wire guarded.
+
+    `floor` is the finding that asks for more than the load does, None where it is the load itself.
+    """
+    row, binding = results.network.fuses[index], int(results.fusing.binding[index])
+    owner: Owner = row.owner
+    subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
+    segment = results.network.segments.segment[binding]
+    reason = ("is kept" if segment.origin == "kept" else "lies outside what may be changed here"
+              if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
+    own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
+    words = (f"it asks for a fuse of {writing.rating(least)}, {segment_words(results, binding)} bears "
+             f"{writing.LARGEST_FUSE(high)} and {reason}")
+    draft.withdraw(owner)
+    if floor is not None and own is not None and own <= high:
+        # Only the surge or the order of fuses is given up; the load itself still finds its rating.
+        draft.release(owner, floor, entered(draft, owner) is not None)
+        draft.give_up_on(floor, "fuse-guards-wire", words)
+        return
+    draft.give_up(*subject, "fuse-carries-load", "fuse-guards-wire", words,
+                  "replace that wire, split the load over two fuses with a wire each, or bring part of it elsewhere")
+    draft.stuck.add(owner)
+    given = entered(draft, owner)
+    guards = [rating for rating in ladder(row.fuse.kind) if rating <= high]
+    if guards and (given is None or given > high):
+        draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
+                  writing.rating(guards[-1]),
+                  "fuse-guards-wire",
+                  f"the most that guards {segment_words(results, binding)}; it may open under the load")
+
+
+def entered(draft: Draft, owner: Owner) -> float | None:
+    """The rating the plan gave."""
+    kind, name = owner
+    fuse = (draft.plan.circuit[name].fuse if kind == "circuit" else draft.plan.feed[name].fuse if kind == "feed"
+            else draft.plan.alternator.fuse if draft.plan.alternator is not None else None)
+    return None if fuse is None or fuse.rating is None else float(fuse.rating)

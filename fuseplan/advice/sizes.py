@@ -1,0 +1,157 @@
+"""Standard wire sizes one step up, and the cheapest way to take a resistance out of a path."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from heapq import heappop, heappush
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.remedies import size_words
+from fuseplan.checks.subjects import segments_on
+from fuseplan.engine.results import Results
+from fuseplan.errors import TableError
+from fuseplan.limits import LimitSet
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Segment
+from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables import conductors
+
+Floats = NDArray[np.float64]
+
+SMALLEST_MM2 = 0.5
+"""Smallest size proposed; thinner wire on its own breaks (common practice, no source)."""
+
+
+class Step(NamedTuple):
+    """A standard size."""
+
+    words: str
+    area_mm2: float
+    ohm_per_m: float
+
+
+@lru_cache(maxsize=512)
+def ladder_from(limit_set: LimitSet, system: str, area_mm2: float, insulation: str) -> tuple[Step, ...]:
+    """Standard sizes of a system above an area for which the limits prints a current, ascending."""
+    found = []
+    for name in conductors.standard_sizes(system):
+        conductor = conductors.conductor(system, name)
+        words = size_words(system, name)
+        if conductor.area_mm2 > area_mm2 * 1.0001 and limit_set.ampacity(WireSize.read(words), insulation) is not None:
+            found.append(Step(words, conductor.area_mm2, conductor.r20_ohm_per_m))
+    return tuple(found)
+
+
+def steps_up(results: Results, index: int) -> tuple[Step, ...]:
+    """Standard sizes above that of a segment, ascending; none where its own size is not known."""
+    segments = results.network.segments
+    size = segments.segment[index].size
+    if size is None or not segments.area_mm2[index] > 0:
+        return ()
+    try:
+        return ladder_from(results.limit_set, size.system, float(segments.area_mm2[index]), segments.insulation[index])
+    except TableError:
+        return ()
+
+
+def smallest(system: str) -> str:
+    """The smallest size proposed where a plan gives none."""
+    found = conductors.next_size(system, SMALLEST_MM2)
+    assert found is not None
+    return size_words(found.system, found.name)
+
+
+def usual_system(plan: Plan) -> str:
+    """The system of sizes most of a plan's wires are given in."""
+    counted: dict[str, int] = {"mm2": 0}
+    for segment in all_segments(plan):
+        if segment.size is not None:
+            counted[segment.size.system] = counted.get(segment.size.system, 0) + 1
+    return max(counted, key=lambda system: counted[system])
+
+
+def all_segments(plan: Plan) -> list[Segment]:
+    """Every segment of a plan."""
+    found = list(plan.alternator.charge_wire) if plan.alternator is not None else []
+    for feed in plan.feed.values():
+        found += feed.wire
+    for earth in plan.earth.values():
+        found += earth.wire
+    for circuit in plan.circuit.values():
+        found += (*circuit.wire, *circuit.earth_wire)
+        for load in circuit.load:
+            found += (*load.wire, *load.earth_wire)
+    return found
+
+
+def cheapest(results: Results, share: Mapping[int, float], needed: float,
+             may_grow: Callable[[int], bool]) -> dict[int, str] | None:
+    """The sizes that take `needed` out of a path for the least copper, each step the best of all.
+
+    Parameters
+    ----------
+    share : mapping of segment to what it contributes now (V, or ohm)
+    needed : float
+        By how much their sum must fall.
+    may_grow : callable
+        Whether a segment may be replaced.
+
+    Returns
+    -------
+    dict of segment to size, or None where all of them at their largest are not enough
+    """
+    segments = results.network.segments
+    now = {index: (value, float(segments.area_mm2[index]), segments.r20_ohm[index] / segments.length_m[index], 0)
+           for index, value in share.items() if value > 0 and may_grow(index) and segments.length_m[index] > 0}
+    ladders = {index: steps_up(results, index) for index in now}
+    chosen: dict[int, str] = {}
+    best_first: list[tuple[float, int, int]] = []
+
+    def offer(rank: int, index: int) -> None:
+        """The next step of a segment, by what it gains for its copper; of equal ones the first on the path."""
+        value, area, ohm, place = now[index]
+        if place < len(ladders[index]):
+            step = ladders[index][place]
+            gain = value * (1.0 - min(step.ohm_per_m / ohm, 1.0))
+            worth = gain / ((step.area_mm2 - area) * float(segments.length_m[index]))
+            if worth > 0:
+                heappush(best_first, (-worth, rank, index))
+
+    for rank, index in enumerate(now):
+        offer(rank, index)
+    while needed > 0:
+        if not best_first:
+            return None
+        _, rank, best = heappop(best_first)
+        value, _, ohm, place = now[best]
+        step = ladders[best][place]
+        left = value * min(step.ohm_per_m / ohm, 1.0)
+        needed -= value - left
+        now[best] = (left, step.area_mm2, step.ohm_per_m, place + 1)
+        chosen[best] = step.words
+        offer(rank, best)
+    return chosen
+
+
+def path_volts(results: Results, consumer: int, supply: bool, returns: bool) -> dict[int, float]:
+    """What each segment on a consumer's way loses in V, in the condition where the consumer's drop is worst."""
+    network, drops = results.network, results.drops
+    solution, row = results.choices[int(drops.choice[0, consumer])], int(drops.condition[0, consumer])
+    ends = ((network.supply, int(network.consumers.supply_node[consumer]), False, supply),
+            (network.returns, int(network.consumers.return_node[consumer]), True, returns))
+    found: dict[int, float] = {}
+    for tree, node, side, wanted in ends:
+        if not wanted:
+            continue
+        on = segments_on(results, side)
+        while True:
+            for index in on(node):
+                found[index] = float(solution.segment_a[row, index] * solution.segment_ohm[row, index])
+            if node == 0:
+                break
+            node = int(tree.parent[node])
+    return found

@@ -1,0 +1,147 @@
+"""Findings cured by a wire: the next size, the cheapest sizes on a way, another insulation."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.advice.edit import owner_key, segment_key
+from fuseplan.advice.look import Look
+from fuseplan.advice.sizes import cheapest, path_volts
+from fuseplan.checks.remedies import better_insulation
+from fuseplan.checks.rule import Finding
+from fuseplan.engine.clearing import greatest_time_s
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.fault import OPEN_WITHIN_S
+from fuseplan.quantities import writing
+
+MARGIN = 1.001
+"""A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
+LEAST_GAIN = 0.01
+"""A size that does not change a figure by this share of it does not lie where the loss is."""
+
+
+def size(look: Look, finding: Finding) -> None:
+    """The next size for the wire the finding names first, or another insulation, where it names that."""
+    draft, results = look.draft, look.results
+    first = finding.fields[0] if finding.fields else ""
+    index = look.segment_at.get(first)
+    if index is None or first.endswith(".insulation"):
+        insulation(look, finding)
+        return
+    guard = int(results.network.segment_guard[index])
+    owner = results.network.fuses[guard].owner if guard >= 0 else None
+    if finding.check == "wire-survives-short" and owner is not None and owner not in draft.managed | draft.stuck \
+            and draft.in_scope(owner_key(owner)):
+        draft.managed.add(owner)
+        draft.reasons[owner] = finding
+        return
+    if not draft.step(results, index, finding.check, finding.message):
+        draft.give_up_on(finding, _why_fixed(look, index), f"that wire {_why_fixed(look, index)}")
+
+
+def _why_fixed(look: Look, index: int) -> str:
+    if look.results.network.segments.segment[index].origin == "kept":
+        return "is kept"
+    if not look.draft.in_scope(segment_key(look.results, index)):
+        return "lies outside what may be changed here"
+    return "has no next size with a current on file"
+
+
+def insulation(look: Look, finding: Finding) -> None:
+    """The lowest class that stands the place."""
+    draft, segments = look.draft, look.results.network.segments
+    index = next((look.segment_at[each] for each in finding.fields if each in look.segment_at), None)
+    if index is None or segments.segment[index].origin == "kept" or finding.figure is None:
+        draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
+        return
+    path = (*segment_key(look.results, index), "insulation")
+    better = better_insulation(look.results, index)
+    if better is None or not draft.in_scope(path) or better == segments.insulation[index]:
+        draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")
+        return
+    draft.put(path, segments.segment[index].insulation, better, finding.check, finding.message)
+
+
+def far_short(look: Look, finding: Finding) -> None:
+    """The smallest rating first; then less resistance in the wires the device guards."""
+    index = look.manage(finding)
+    if index is None:
+        return
+    results, draft = look.results, look.draft
+    row = results.network.fuses[index]
+    if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
+        return
+    amperes, current = float(results.fusing.rating_a[index]), float(results.faults.fuse_far_a[index])
+    asked = np.linspace(1.0, 20.0, 1901) * amperes
+    enough = asked[greatest_time_s(row.fuse.kind, amperes, asked) <= OPEN_WITHIN_S]
+    if not enough.size:
+        draft.give_up_on(finding, "what is printed of this type", "no printed current opens it in time")
+        return
+    emf = float(results.source.open_circuit_v[0])
+    fault = results.faults.segment_fault_a
+    on_way = np.flatnonzero((results.network.segment_guard == index) & (fault <= current * 1.0001))
+    hot = results.solution.segment_ohm.max(axis=0)
+    sizes = cheapest(results, {each: float(hot[each]) for each in on_way.tolist()},
+                     (emf / current - emf / float(enough[0])) * MARGIN, lambda each: draft.may_grow(results, each))
+    if sizes is None:
+        draft.give_up_on(finding, "the resistance that cannot be changed",
+                         "the wires that may be replaced hold too little of the loop's resistance")
+        return
+    for each, words in sizes.items():
+        draft.resize(results, each, words, finding.check, finding.message)
+
+
+def drop(look: Look, finding: Finding) -> None:
+    """Thicker wires on the way to the load, for the least copper."""
+    results, draft = look.results, look.draft
+    if finding.figure is None or finding.limit is None:
+        return
+    number = look.assessment.circuit(finding.subject).index
+    consumers, drops = results.network.consumers, results.drops
+    members = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
+    supply = returns = True
+    needed = finding.limit - finding.figure
+    figures = -drops.total_v[0, members]
+    if finding.check == "wire-drop":
+        needed = -needed
+        returns = results.limit_set.drop_covers_return or finding.fields[-1].endswith(".earth")
+        supply = results.limit_set.drop_covers_return or not returns
+        side = drops.total_v if supply and returns else drops.supply_v if supply else drops.return_v
+        figures = np.abs(side[0, members] - finding.figure)
+    consumer = int(members[int(np.nanargmin(figures))])
+    sizes = cheapest(results, path_volts(results, consumer, supply, returns), needed * MARGIN,
+                     lambda each: draft.may_grow(results, each))
+    if sizes is None:
+        lost = float(drops.total_v[0, consumer])
+        if finding.check == "lamp-voltage" and lost < needed:
+            draft.give_up_on(finding, "the voltage of the battery", f"the wires lose only {writing.burden(lost, 'V')}; "
+                                                                    "the rest is missing at the battery post: more "
+                             "output at that speed, or less load")
+        else:
+            draft.give_up_on(finding, "what is not wire, or may not be replaced",
+                             "the wires that may be replaced lose too little of it")
+        return
+    for each, words in sizes.items():
+        draft.resize(results, each, words, finding.check, finding.message)
+
+
+def lead(look: Look, finding: Finding) -> None:
+    """The next size for the wires the finding names, as long as that helps; else they stay as they were."""
+    draft, figure = look.draft, float(finding.figure or 0.0)
+    key = (finding.check, finding.subject_kind, finding.subject)
+    places = [look.segment_at[each] for each in finding.fields if each.endswith(".size") and each in look.segment_at]
+    last, held = draft.climbed.get(key, (None, {}))
+    helps = last is None or abs(figure - last) >= LEAST_GAIN * abs(figure)
+    paths = {index: (*segment_key(look.results, index), "size") for index in places}
+    before = {path: draft.changes.get(path) for path in paths.values()}
+    if not helps or not [index for index in places
+                         if draft.step(look.results, index, finding.check, finding.message)]:
+        for path, change in held.items():
+            if change is None:
+                draft.changes.pop(path, None)
+            else:
+                draft.changes[path] = change
+        draft.give_up_on(finding, "what is not this wire, or may not be replaced",
+                         "a thicker wire there does not cure it")
+        return
+    draft.climbed[key] = (figure, {**before, **held})

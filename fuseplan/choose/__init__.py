@@ -1,6 +1,0 @@
-"""Choosing: sizes, ratings and relays that pass every check, and which readings would settle a doubtful verdict."""
-
-from fuseplan.choose.proposal import Change, Collision, Proposal
-from fuseplan.choose.propose import propose
-
-__all__ = ["Change", "Collision", "Proposal", "propose"]

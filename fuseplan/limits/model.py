@@ -1,0 +1,199 @@
+"""A set of limits: which published tables and factors a plan is judged by, as data with a source beside each figure."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import lru_cache
+from importlib.resources import files
+from typing import Annotated, Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import Field, ValidationError
+
+from fuseplan.errors import LimitsError
+from fuseplan.limits.rated import Part, Positive, Rated, WireRule, one_of, rate
+from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables import ampacity, drops, factors, fuses
+from fuseplan.tables.load import Cited
+
+Floats = NDArray[np.float64]
+Share = Annotated[float, Field(gt=0, le=1)]
+GroupTable = Annotated[str, one_of(factors.GROUPS, "grouping table")]
+ProtectorTable = Annotated[str, one_of(("ac43_t11_3", "bodybuilder_2015"), "wire-and-fuse table")]
+DropTable = Annotated[str, one_of(drops.LIMITS, "drop table")]
+
+
+class GroupRule(Part):
+    """How conductors that share a run heat each other."""
+
+    table: GroupTable | None = None
+    counted_from: float = Field(0.0, ge=0, le=1)
+    """A conductor counts when it carries more than this share of its own rating."""
+    basis: str
+
+
+class FuseRule(Part):
+    """What a fuse may carry, and what it may guard."""
+
+    continuous_share: Share
+    intermittent_share: Share = 1.0
+    ambient: Literal["none", "blade"] = "none"
+    """"blade": the published ambient curve of blade fuses; "none": no ambient factor printed."""
+    ambient_reference_c: float = 25.0
+    """Ambient the share is stated at; the curve is taken relative to it, so that its own margin is not counted
+    twice."""
+    wire_multiple: Positive | None = None
+    """Largest fuse as a multiple of the wire's derated ampacity."""
+    wire_table: ProtectorTable | None = None
+    """Or: the fuse printed for the wire, cut as far as the wire's ampacity is below the printed one."""
+    continuous_source: str
+    wire_source: str
+
+
+class DropRule(Part):
+    """Permitted drops."""
+
+    table: DropTable
+    lamp_share: Share | None = None
+    return_limit_v: Positive | None = None
+    return_source: str | None = None
+
+
+class AlternatorRule(Part):
+    """Permitted load of the alternator."""
+
+    continuous_share: Share
+    peak_share: Share
+    continuous_source: str
+    peak_source: str
+
+
+class LimitSet(Part):
+    """One set of published limits."""
+
+    # Hashed by identity: it is a key of caches on every path of the engine, and its fields are many.
+    __hash__ = object.__hash__
+
+    name: str = Field(pattern=r"^[a-z0-9_]{1,40}$")
+    title: str
+    words: str
+    wire: tuple[WireRule, ...] = Field(min_length=1)
+    group: GroupRule
+    fuse: FuseRule
+    drop: DropRule
+    alternator: AlternatorRule
+
+    def ampacity(self, size: WireSize, insulation: str) -> Rated | None:
+        """Printed current of a conductor, or None where nothing is on file.
+
+        The first rule that suits the insulation and prints a row no larger than the conductor answers.
+        """
+        return _ampacity(self, str(size), insulation)
+
+    def group_factor(self, count: NDArray[np.int64]) -> Floats:
+        """Factor for `count` loaded conductors in one run; past the printed end the last row's law is not stretched:
+        the smallest printed factor is halved, which no published table goes below for a car's loom."""
+        if self.group.table is None:
+            return np.ones(np.shape(count))
+        return _group_factors(self.group.table)[np.minimum(count, _MOST)]
+
+    def fuse_k(self, ambient_c: Floats) -> Floats:
+        """Ambient factor of the fuse, 1 at the share's own ambient and below; NaN past the published curve's end."""
+        if self.fuse.ambient == "none":
+            return np.ones(np.shape(ambient_c))
+        return fuses.ambient_k(ambient_c, self.fuse.ambient_reference_c)
+
+    def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats | None = None) -> Floats:
+        """Largest fuse a wire allows, in A.
+
+        Parameters
+        ----------
+        area_mm2 : array (S,)
+        ampacity_a : array (S,)
+            Derated ampacity; NaN where nothing is on file, and then so is the answer.
+        base_a : array (S,), optional
+            Printed ampacity before ambient and grouping; left out: the printed fuse is not cut.
+
+        Returns
+        -------
+        array (S,): a multiple of the derated ampacity; or the printed fuse of the row, cut in the proportion in which
+        the derated ampacity is below the printed one.
+        """
+        if self.fuse.wire_table is not None:
+            rows = ampacity.protector_rows(self.fuse.wire_table)
+            printed = rows.largest_fuse_for_area(area_mm2)
+            return printed if base_a is None else np.asarray(printed * np.minimum(ampacity_a / base_a, 1.0))
+        return (self.fuse.wire_multiple or 1.0) * ampacity_a
+
+    def drop_limit(self, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
+        """Permitted drop in V for a kind of circuit."""
+        return drops.drop_limit(self.drop.table, drop_class, system_v, use)
+
+    @property
+    def drop_covers_return(self) -> bool:
+        """Whether the printed drop is for both leads together, or for the supply lead alone."""
+        return drops.covers_return(self.drop.table)
+
+
+_MOST = 200
+
+
+@lru_cache(maxsize=64)
+def _group_factors(table: str) -> Floats:
+    counts = np.arange(_MOST + 1)
+    printed = np.ones(_MOST + 1)
+    printed[1:] = factors.group_factor(table, counts[1:])
+    lost = np.isnan(printed)
+    if lost.any():
+        printed[lost] = 0.5 * np.nanmin(printed)
+    return printed
+
+
+@lru_cache(maxsize=4096)
+def _ampacity(limit_set_: LimitSet, size: str, insulation: str) -> Rated | None:
+    return rate(limit_set_.wire, WireSize.read(size), insulation)
+
+
+def parse(text: str, where: str) -> LimitSet:
+    """A set of limits from the text of its file.
+
+    Raises
+    ------
+    LimitsError
+        ``where: 'place': what is wrong``, everything that is wrong on a line of its own.
+    """
+    try:
+        return LimitSet.model_validate(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as error:
+        raise LimitsError(f"{where}: not TOML: {error}") from None
+    except ValidationError as error:
+        raise LimitsError("\n".join(_sentence(where, each) for each in error.errors())) from None
+
+
+def _sentence(where: str, error: Any) -> str:
+    place = ".".join(str(part) for part in error["loc"])
+    return f"{where}: '{place}': {str(error['msg']).removeprefix('Value error, ')}"
+
+
+@lru_cache(maxsize=1)
+def names() -> tuple[str, ...]:
+    """Names of the limits shipped, the default first."""
+    found = sorted(entry.name[:-5] for entry in (files("fuseplan.limits") / "data").iterdir()
+                   if entry.name.endswith(".toml"))
+    return tuple(sorted(found, key=lambda name: name != "road"))
+
+
+@lru_cache(maxsize=32)
+def limit_set(name: str) -> LimitSet:
+    """The shipped limits of that name.
+
+    Raises
+    ------
+    LimitsError
+        No such limits; the message lists the names that are on file.
+    """
+    if name not in names():
+        raise LimitsError(f"'{name}' is not a set of limits on file; accepted is {', '.join(names())}")
+    text = (files("fuseplan.limits") / "data" / f"{name}.toml").read_text(encoding="utf-8")
+    return parse(text, f"limits {name}")

@@ -1,0 +1,103 @@
+"""Sets of limits side by side as text: circuits × limits with fuse, wire limit and verdict, and why they disagree."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from fuseplan.papers.columns import VERDICT_WORDS, Column, by_text
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
+
+if TYPE_CHECKING:
+    from fuseplan.checks.side_by_side import Cell, Row, SideBySide
+
+DISAGREE = "≠"
+LEGEND = ("Each cell: fuse window from load to wire, what the thinnest supply wire may carry, verdict. "
+          f"{DISAGREE} marks a circuit on which the sets of limits disagree: about the verdict, or about the fuse.")
+CAUTION = ("Published limits disagree because they assume different surroundings. None of them knows your car: keep "
+           "to the "
+           "strictest unless you know why it does not apply, and ask a qualified auto electrician where you are not "
+           "certain.")
+
+
+def cell_words(cell: Cell) -> str:
+    """One set of limits on one circuit, in a table's cell."""
+    fuse = "" if cell.fuse_kind is None else f"{writing.window(cell.window_low_a, cell.window_high_a)} A, "
+    wire = "" if not cell.wire else f"wire {writing.limit(cell.wire_limit_a, 'A')}, "
+    return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
+
+
+def _fuse(row: Row) -> str:
+    cell = row.cells[0]
+    if cell.fuse_kind is None:
+        return writing.NONE
+    if any(each.fuse_entered for each in row.cells):
+        return writing.rating(cell.fuse_a)
+    ratings = dict.fromkeys("?" if each.proposed_a is None else writing.stated(each.proposed_a) for each in row.cells)
+    return f"{'/'.join(ratings)} A*"
+
+
+def columns_of(found: SideBySide) -> list[Column[Row]]:
+    """The columns of the comparison: circuit, mark, fuse, wire, one for each set of limits."""
+    fixed: list[Column[Row]] = [
+        Column("circuit", "circuit", "circuit", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
+        Column("disagree", DISAGREE, DISAGREE, "left", 0, lambda row: DISAGREE if row.disagree else "",
+               lambda row: by_text("" if row.disagree else "z")),
+        Column("fuse", "fuse", "fuse", "left", 2, _fuse, lambda row: by_text(_fuse(row))),
+        Column("wire", "wire", "wire", "left", 3, lambda row: shown(row.cells[0].wire),
+               lambda row: by_text(row.cells[0].wire)),
+    ]
+    return fixed + [
+        Column(each.name, each.name, each.name, "left", 0, partial(_at, number), partial(_order, number))
+        for number, each in enumerate(found.limit_set)
+    ]
+
+
+def verdict_columns_of(found: SideBySide) -> list[Column[Row]]:
+    """The same with verdicts alone, for where there is little room."""
+    named = {each.name: number for number, each in enumerate(found.limit_set)}
+    return [replace(column, cell=partial(_verdict_at, named[column.key]), role=partial(_role_at, named[column.key]))
+            if column.key in named else column for column in columns_of(found)]
+
+
+def _verdict_at(number: int, row: Row) -> str:
+    return VERDICT_WORDS[row.cells[number].verdict]
+
+
+def _role_at(number: int, row: Row) -> str:
+    return row.cells[number].verdict
+
+
+def _at(number: int, row: Row) -> str:
+    return cell_words(row.cells[number])
+
+
+def _order(number: int, row: Row) -> tuple[int, float, str]:
+    return by_text(row.cells[number].verdict)
+
+
+def limits_text(found: SideBySide, room: int, paint: Paint = unpainted) -> str:
+    """The whole comparison."""
+    lines = [paint(f"{shown(found.plan or 'Plan')}: sets of limits side by side", "heading"), ""]
+    for each in found.limit_set:
+        lines += paragraph(f"{shown(each.title)}: {shown(each.words)}", room, f"  {each.name}: ", "      ")
+    lines += ["", *paragraph(LEGEND, room), ""]
+    body, _ = table(found.rows, columns_of(found), room, paint)
+    lines += body
+    lines += ["", paint(f"Disagreements: {found.disagreements} of {len(found.rows)} circuits", "heading")]
+    for row in found.rows:
+        if row.disagree:
+            head = paragraph(f"{shown(row.name)}: {_verdicts(row)}", room, f"{DISAGREE} ")
+            lines += ["", *(paint(line, "heading") for line in head)]
+            for reason in row.reasons:
+                lines += paragraph(shown(reason), room, "    ")
+    return "\n".join([*lines, "", *paragraph(f"⚠ {CAUTION}", room)])
+
+
+def _verdicts(row: Row) -> str:
+    return ", ".join(f"{cell.limit_set} {cell.verdict}" + (f" ({', '.join(cell.checks)})" if cell.checks else "")
+                     for cell in row.cells)

@@ -1,0 +1,34 @@
+"""Where a page in a browser may write: the plan itself and new plan files beside it."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from fuseplan.errors import StoreError
+from fuseplan.planfile.files import clean_path
+
+
+def check_confined(own: Path | None, target: str | os.PathLike[str] | None, force: bool) -> None:
+    """Refuse a target outside the folder of the plan `own`, one that is no .toml file, and one that is there already.
+
+    Raises
+    ------
+    StoreError
+        With what is accepted.
+    """
+    accepted = "accepted from a page is a new file that ends in .toml, in the folder of the plan"
+    if own is None:
+        raise StoreError(f"the plan has no file, so there is no folder to save in; {accepted}")
+    if target is None or os.path.realpath(target) == os.path.realpath(own):
+        if force and os.path.lexists(own):
+            raise StoreError(f"{clean_path(own)}: somebody else wrote this file meanwhile, and a page does not "
+                             "overwrite it; accepted is to take both together or to save under another name")
+        return
+    name, folder = Path(target), Path(os.path.realpath(own)).parent
+    if name.suffix.lower() != ".toml" or name.name.startswith("."):
+        raise StoreError(f"{clean_path(name)}: no plan file; {accepted}")
+    if folder not in Path(os.path.realpath(name)).parents:
+        raise StoreError(f"{clean_path(name)}: outside the folder of the plan; {accepted}")
+    if os.path.lexists(name):
+        raise StoreError(f"{clean_path(name)}: already there, and a page overwrites no file; {accepted}")

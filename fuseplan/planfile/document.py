@@ -1,0 +1,306 @@
+"""An opened plan: its text, the plan the text says, and edits that keep both in step."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+from typing import Any
+
+from fuseplan.errors import ChangedOnDisk, EditError, PlanError, StoreError
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import ENTRIES, Path, names_in, place, reference_problems
+from fuseplan.planfile import edits
+from fuseplan.planfile.consistency import changed_parts, in_order, says, validated, without_traces
+from fuseplan.planfile.files import (
+    Fingerprint,
+    Shape,
+    clean_path,
+    fingerprint,
+    read_bytes,
+    read_text,
+    reason,
+)
+from fuseplan.planfile.incoming import circuit_of_text, plain_value
+from fuseplan.planfile.merge import merged
+from fuseplan.planfile.plain import MISSING, get, section_text, with_value
+from fuseplan.planfile.read import name_problems, parse_data, plan_of
+from fuseplan.planfile.write import write_atomically
+from fuseplan.quantities.amounts import clean
+
+
+@dataclass(frozen=True, eq=False)
+class Snapshot:
+    """A document at one moment: its text, the plan, and the plain data they stand for. Not to be changed."""
+
+    text: str
+    plan: Plan
+    data: Mapping[str, Any]
+
+
+class PlanDocument:
+    """A plan open for editing. Always holds a valid plan: an edit that would break it is refused.
+
+    Every edit returns the new `Snapshot`; `restore` goes back to any of them, so undo is a list of snapshots.
+    """
+
+    def __init__(self, now: Snapshot, path: FilePath | None, shape: Shape, read: Fingerprint | None) -> None:
+        self.path = path
+        self._now = now
+        self._shape = shape
+        self._read = read
+        self._on_disk = now.text if read else None
+
+    @classmethod
+    def open(cls, path: str | os.PathLike[str]) -> PlanDocument:
+        """Open a plan's file; raises PlanError with all of its problems."""
+        file = read_text(os.fspath(path))
+        return cls(_snapshot(file.text, os.fspath(path)), FilePath(path), file.shape, file.fingerprint)
+
+    @classmethod
+    def from_text(cls, text: str, path: str | os.PathLike[str] | None = None) -> PlanDocument:
+        """A plan that is on no disk yet; raises PlanError with all of its problems."""
+        text = text.replace("\r\n", "\n")
+        text = text if text.endswith("\n") else text + "\n"
+        return cls(_snapshot(text, str(path or "plan")), FilePath(path) if path else None, Shape(), None)
+
+    @property
+    def text(self) -> str:
+        """The text, lines ending in LF, with a final newline."""
+        return self._now.text
+
+    @property
+    def plan(self) -> Plan:
+        """The plan the text says."""
+        return self._now.plan
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether the text differs from what was last read or saved."""
+        return self._on_disk != self._now.text
+
+    def snapshot(self) -> Snapshot:
+        """The document as it is now."""
+        return self._now
+
+    def restore(self, earlier: Snapshot | str) -> None:
+        """Go back to a snapshot, at once, or to a text, read again; raises PlanError for a text that is no plan."""
+        self._now = earlier if isinstance(earlier, Snapshot) else _snapshot(earlier, str(self.path or "plan"))
+
+    def set(self, path: Path, value: object) -> Snapshot:
+        """Set one value; a table or list replaces what is there, rewriting only what differs.
+
+        Raises
+        ------
+        EditError
+            The plan would not hold together; nothing is changed.
+        """
+        return self.change([(path, value)])
+
+    def remove(self, path: Path) -> Snapshot:
+        """Remove a key, an entry of a list or a whole part; raises EditError if it is not there or is needed."""
+        return self.change([(path, None)])
+
+    def change(self, changes: Iterable[tuple[Path, object]]) -> Snapshot:
+        """Several edits at once, judged after the last of them; a value of None removes."""
+        text, data = self._now.text, self._now.data
+        touched: list[Path] = []
+        for steps, value in changes:
+            path = tuple(steps)
+            if not path or not all(isinstance(step, (str, int)) for step in path):
+                raise EditError("an edit needs the path of a key")
+            if value is None:
+                if get(data, path) is MISSING:
+                    raise EditError(f"{place(path)} is not there, so it cannot be removed")
+                text = edits.drop(text, path)
+                data = without_traces(text, data, path)
+            else:
+                plain = plain_value(value)
+                text, data = edits.put(text, data, path, plain), with_value(data, path, plain)
+            touched.append(path)
+        return self._accept(text, data, touched)
+
+    def insert_circuit(self, name: str, table: Mapping[str, Any] | str, after: str | None = None) -> Snapshot:
+        """Add a circuit, behind another or behind the last.
+
+        `table` holds its keys, or is a text with one ``[circuit.…]``, whose comments come along.
+        """
+        self._check_free("circuit", name)
+        if after is not None:
+            self._check_there("circuit", after)
+        if isinstance(table, str):
+            block, plain = circuit_of_text(table, name)
+        else:
+            plain = plain_value(table)
+            block = section_text(("circuit", name), plain)
+        text = edits.insert_block(self.text, ("circuit", name), block, ("circuit", after) if after else None)
+        return self._accept(text, with_value(self._now.data, ("circuit", name), plain), [("circuit", name)])
+
+    def duplicate_circuit(self, name: str, new: str) -> Snapshot:
+        """Copy a circuit, comments included, and put the copy behind it."""
+        self._check_there("circuit", name)
+        block = edits.block_of(self.text, ("circuit", name))
+        return self.insert_circuit(new, block or self._now.data["circuit"][name], after=name)
+
+    def move_circuit(self, name: str, before: str | None) -> Snapshot:
+        """Put a circuit before another, or behind the last for None."""
+        self._check_there("circuit", name)
+        if before is not None:
+            self._check_there("circuit", before)
+        if before == name:
+            return self._now
+        path: Path = ("circuit", name)
+        block = edits.block_of(self.text, path) or section_text(path, self._now.data["circuit"][name])
+        text = edits.drop(self.text, path)
+        if before is None:
+            text = edits.insert_block(text, path, block)
+        else:
+            text = edits.insert_before(text, ("circuit", before), block)
+        return self._accept(text, dict(self._now.data), [path])
+
+    def rename(self, kind: str, old: str, new: str) -> Snapshot:
+        """Rename a named part; everything that names it follows."""
+        if kind not in ENTRIES:
+            raise EditError(f"'{clean(kind)}' cannot be renamed; accepted are {', '.join(ENTRIES)}")
+        self._check_there(kind, old)
+        if old == new:
+            return self._now
+        self._check_free(kind, new)
+        data: Mapping[str, Any] = self._now.data
+        spots = [(path, new) for path, name, target in names_in(data) if target == kind and name == old]
+        text = edits.rename_keys(edits.splice(self.text, spots), (kind, old), new)
+        for path, value in spots:
+            data = with_value(data, path, value)
+        data = {**data, kind: {new if name == old else name: part for name, part in data[kind].items()}}
+        moved = [(kind, new) if path[:2] == (kind, old) else path for path, _ in spots]
+        return self._accept(text, data, [*moved, (kind, new)])
+
+    def _check_there(self, kind: str, name: str) -> None:
+        if name not in self._now.data.get(kind, {}):
+            raise EditError(f"there is no {kind} '{clean(name)}' in this plan")
+
+    def _check_free(self, kind: str, name: str) -> None:
+        if not 1 <= len(name) <= 64 or not name.isprintable():
+            raise EditError(f"'{clean(name)}' is no name; accepted are 1 to 64 characters that can be printed")
+        if name in self._now.data.get(kind, {}):
+            raise EditError(f"there is a {kind} '{clean(name)}' already; accepted is a name that is not taken")
+
+    def _accept(self, text: str, data: Mapping[str, Any], touched: list[Path]) -> Snapshot:
+        """Take an edited text, if the plan still holds together and the text says what the data say."""
+        heads = {path[:2] if path[0] in ENTRIES and len(path) > 1 else path[:1] for path in touched}
+        data = in_order(text, data, {str(head[0]) for head in heads})
+        plan = validated(self._now.plan, data, heads)
+        looked_at = changed_parts(self._now.data, data, heads)
+        problems = [*reference_problems(data, looked_at), *name_problems(data if looked_at is None else looked_at)]
+        if problems:
+            raise EditError("; ".join(message for _, message in problems))
+        if not says(text, data, heads):
+            raise EditError(f"{', '.join(place(head) for head in sorted(heads, key=str))}: laid out in a way that "
+                            "cannot be edited here; change it in the file")
+        self._now = Snapshot(text, plan, data)
+        return self._now
+
+    def changed_on_disk(self) -> bool:
+        """Whether the file is no longer what was read or saved; also when it is gone."""
+        if self.path is None or self._read is None:
+            return False
+        try:
+            about = self.path.stat()
+            if about.st_mtime_ns == self._read.changed_ns and about.st_size == self._read.size:
+                return False
+            raw, about = read_bytes(self.path)
+        except (OSError, PlanError):
+            return True
+        return fingerprint(raw, about).sha256 != self._read.sha256
+
+    @property
+    def base(self) -> str:
+        """The text as it was last read or saved; empty for a plan that is on no disk yet."""
+        return self._on_disk or ""
+
+    def merge_disk(self) -> bool:
+        """Take another program's change to the file into the text, beside what was changed here.
+
+        Returns
+        -------
+        bool
+            False where both changed the same lines or the two together are no plan; nothing is changed then.
+
+        Raises
+        ------
+        PlanError
+            The file cannot be read.
+        """
+        file = read_text(os.fspath(self._named()))
+        text = merged(self.base, self.text, file.text)
+        if text is None:
+            return False
+        try:
+            now = _snapshot(text, str(self.path))
+        except PlanError:
+            return False
+        self._now, self._shape, self._read, self._on_disk = now, file.shape, file.fingerprint, file.text
+        return True
+
+    def _named(self) -> FilePath:
+        if self.path is None:
+            raise StoreError("this plan has no file yet; accepted is a path to save it to")
+        return self.path
+
+    def save(self, path: str | os.PathLike[str] | None = None, force: bool = False) -> None:
+        """Write the text to its file, or to another; whole or not at all.
+
+        Raises
+        ------
+        ChangedOnDisk
+            The file is not what was read, or another file of that name is there; `force` writes all the same.
+        StoreError
+            The file cannot be written; the old one is as it was.
+        """
+        target = FilePath(path) if path is not None else self._named()
+        if "\0" in str(target):
+            raise StoreError(f"{clean_path(target)}: no file can have this name")
+        own = self.path is not None and self._read is not None and _same_file(target, self.path)
+        if own and not self.is_changed and not (force and self.changed_on_disk()):
+            return
+        if not force:
+            self._check_unchanged(target, own)
+        raw = self._shape.encode(self.text)
+        about = write_atomically(target, raw)
+        self.path, self._read, self._on_disk = target, fingerprint(raw, about), self.text
+
+    def _check_unchanged(self, target: FilePath, own: bool) -> None:
+        shown = clean_path(target)
+        if not own:
+            if os.path.lexists(target):
+                raise ChangedOnDisk(f"{shown}: already there; accepted is a name that is not taken, or to overwrite it")
+            return
+        try:
+            about = target.stat()
+        except FileNotFoundError:
+            raise ChangedOnDisk(f"{shown}: the file was removed meanwhile; accepted is to write it again") from None
+        except OSError as error:
+            raise StoreError(f"{shown}: cannot be read again before saving: {reason(error)}") from None
+        same = self._read is not None and about.st_size == self._read.size
+        if same or not stat.S_ISREG(about.st_mode):
+            try:
+                raw, about = read_bytes(target)
+            except PlanError as error:
+                raise StoreError(str(error)) from None
+            same = self._read is not None and fingerprint(raw, about).sha256 == self._read.sha256
+        if not same:
+            raise ChangedOnDisk(
+                f"{shown}: somebody else wrote this file meanwhile; accepted is to open it again, to save under "
+                "another name, or to overwrite it"
+            )
+
+
+def _same_file(one: FilePath, other: FilePath) -> bool:
+    return os.path.realpath(one) == os.path.realpath(other)
+
+
+def _snapshot(text: str, file: str) -> Snapshot:
+    data = parse_data(text, file)
+    return Snapshot(text, plan_of(data, text, file), data)

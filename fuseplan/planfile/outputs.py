@@ -1,0 +1,57 @@
+"""Files of results, asked for by name: tables and pictures."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from fuseplan.errors import StoreError
+from fuseplan.planfile.files import READING, clean_path, reason
+from fuseplan.planfile.write import write_atomically
+
+
+def write_picture(page: str, path: str | os.PathLike[str]) -> Path:
+    """Write an SVG page; an earlier SVG file is replaced, any other file is left alone.
+
+    Raises
+    ------
+    StoreError
+        Another kind of file is there, or it cannot be written.
+    """
+    target = Path(path)
+    if target.is_file() and not _begins(target).lstrip().startswith((b"<svg", b"<?xml")):
+        raise StoreError(f"{clean_path(target)}: a file that is not SVG is there; accepted is a new name, or an SVG "
+                         "file to replace")
+    write_atomically(target, page.encode("utf-8"))
+    return target
+
+
+def _begins(file: Path) -> bytes:
+    try:
+        with os.fdopen(os.open(file, READING), "rb") as stream:
+            return stream.read(200)
+    except OSError as error:
+        raise StoreError(f"{clean_path(file)}: cannot be read: {reason(error)}; accepted is a new name") from None
+
+
+def write_folder(texts: Mapping[str, str], folder: str | os.PathLike[str]) -> tuple[Path, ...]:
+    """Write texts into the files of a folder, which is made if need be; earlier files of these names are replaced.
+
+    Raises
+    ------
+    StoreError
+        A file stands where the folder should be, or the folder cannot be written.
+    """
+    target = Path(folder)
+    try:
+        target.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise StoreError(f"{clean_path(target)}: a file is in the way; accepted is a folder, or a name that is not "
+                         "taken") from None
+    except (OSError, ValueError) as error:
+        raise StoreError(f"{clean_path(target)}: cannot be made: {reason(error)}; accepted is a folder that can be "
+                         "written") from None
+    for name, text in texts.items():
+        write_atomically(target / name, text.encode("utf-8"))
+    return tuple(target / name for name in texts)

@@ -1,0 +1,182 @@
+"""A first plan to fill in: commented, complete enough to be assessed, with the names the library uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fuseplan.errors import EditError
+from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.library import circuit_for
+from fuseplan.planfile.plain import literal
+
+ZONES = {
+    "cabin": ("Cabin", "45 degC"),
+    "engine_bay": ("Engine bay", "90 degC"),
+    "near_exhaust": ("Near the exhaust", "120 degC"),
+    "underbody": ("Underbody", "50 degC"),
+    "boot": ("Boot", "45 degC"),
+    "door": ("Doors", "45 degC"),
+}
+"""Name and highest ambient of the zones the library names. Common practice, no source."""
+CIRCUITS = ("fuel_pump_in_line", "fan_single", "ecu_main", "dip_beam_left", "dip_beam_right", "horn")
+"""What a first plan holds unless told otherwise."""
+
+_HEAD = """\
+fuseplan = 1   # version of this file's format; leave it
+
+# How to read this file: one `key = value` a line, names in [brackets], anything behind # is a comment.
+# Every quantity is text with its unit: "7.5 A", "1.6 m", "2.5 mm2", "AWG 14", "3 mohm", "45 degC".
+# What is not known yet may be left out: the plan then says what it lacks and guesses nothing.
+# Lengths, sizes and currents below are examples: measure your car and write your own figures.
+
+[vehicle]
+name = {name}
+system = "12 V"
+limits = "road"   # set of published limits the plan is judged by
+
+[battery]
+zone = "engine_bay"
+# capacity = "60 Ah"        # from the label
+# cold_crank = "540 A"      # from the label; cold_crank_test = "EN" or "SAE" says by which test
+# internal_resistance = "9 mohm"   # left out: derived from cold_crank
+
+[alternator]
+feed = "battery_post"
+earth = "engine_block"
+# rated = "90 A"            # label: output at 6000 r/min of its own shaft
+# low_speed = "50 A"        # label: output at 1500 r/min of its own shaft
+# pulley_ratio = 2.4        # turns of its shaft for one turn of the engine
+# setpoint = "14.2 V"
+# charge_wire = [{{ size = "16 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
+
+# Zones: highest ambient to plan for. Common practice, no source: a thermometer on a hot day knows better.
+"""
+
+_TREES = """\
+
+# Feeds: points that hand out supply, a tree. The root, the battery's positive post, has no `from`.
+
+[feed.battery_post]
+name = "Battery positive post"
+zone = "engine_bay"
+
+[feed.main_bus]
+name = "Permanent bus"
+terminal = "30"
+from = "battery_post"
+fuse = { kind = "maxi", rating = "60 A" }   # close to the battery: the wire before it is not protected
+wire = [{ size = "10 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
+zone = "cabin"
+live = ["off", "accessory", "ignition", "crank", "running", "after_run"]
+
+[feed.accessory_bus]
+name = "Accessory bus"
+terminal = "75"
+from = "main_bus"
+zone = "cabin"
+live = ["accessory", "ignition", "running"]   # many key switches drop it while cranking: try yours with a lamp
+
+[feed.ignition_bus]
+name = "Ignition bus"
+terminal = "15"
+from = "main_bus"
+zone = "cabin"
+live = ["ignition", "crank", "running"]
+
+[feed.engine_bus]
+name = "Engine bus, behind the main relay"
+terminal = "87"
+from = "main_bus"
+zone = "engine_bay"
+live = ["ignition", "crank", "running"]
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", suppression = "diode" }
+
+[feed.crank_bus]
+name = "Start signal"
+terminal = "50"
+from = "main_bus"
+zone = "cabin"
+live = ["crank"]
+
+[feed.light_bus]
+name = "Side and tail lamp bus"
+terminal = "58"
+from = "main_bus"
+zone = "cabin"
+
+[feed.lamp_bus]
+name = "Headlamp bus"
+terminal = "56"
+from = "main_bus"
+zone = "cabin"
+live = ["ignition", "running"]
+
+# Earths: points that lead back to the battery, a tree. The root, the negative post, has no `to`.
+# `resistance` is that of body panels and joints on the way: measure millivolts with a known current.
+
+[earth.battery_negative]
+name = "Battery negative post"
+zone = "engine_bay"
+
+[earth.body_front]
+name = "Body, front"
+to = "battery_negative"
+wire = [{ size = "16 mm2", length = "0.4 m", zone = "engine_bay", insulation = "xlpe125" }]
+zone = "engine_bay"
+
+[earth.engine_block]
+name = "Engine block"
+to = "battery_negative"
+wire = [{ size = "25 mm2", length = "0.8 m", zone = "engine_bay", insulation = "xlpe125" }]
+zone = "engine_bay"
+engine = true
+
+[earth.body_cabin]
+name = "Body, cabin"
+to = "body_front"
+resistance = "3 mohm"   # an example: measure
+zone = "cabin"
+
+[earth.body_rear]
+name = "Body, rear"
+to = "body_front"
+resistance = "3 mohm"   # an example: measure
+zone = "boot"
+
+# Circuits: from a feed, through fuse and relay or switch, along wires, to loads, back through an earth point.
+# A fuse without a rating is proposed. evidence: measured, plate, published, typical or guess.
+"""
+
+
+def starter_plan(name: str, definitions: Iterable[str] = CIRCUITS) -> str:
+    """Text of a first plan with some circuits of the library.
+
+    Parameters
+    ----------
+    name : str
+        What the plan is for.
+    definitions : iterable of str
+        Ids of the library's definitions to copy in, in this order.
+
+    Returns
+    -------
+    str
+        A plan that reads without a problem.
+
+    Raises
+    ------
+    EditError
+        A definition is not known, or needs something the first plan does not have.
+    """
+    zones = "".join(
+        f"\n[zone.{zone}]\nname = {literal(words)}\nambient = {literal(ambient)}\n"
+        for zone, (words, ambient) in ZONES.items()
+    )
+    document = PlanDocument.from_text(_HEAD.format(name=literal(name)) + zones + _TREES)
+    for chosen in definitions:
+        fitted = circuit_for(document.plan, chosen)
+        if fitted.missing:
+            raise EditError(f"'{chosen}' cannot stand in a first plan: {'; '.join(fitted.reports)}")
+        for circuit, text in fitted.texts.items():
+            document.insert_circuit(circuit, text)
+    return document.text

@@ -1,0 +1,202 @@
+"""What the models found wrong, said in sentences: what, where, and what is accepted."""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import EXCLUDING, Path, accepted, place
+from fuseplan.planfile.plain import get
+from fuseplan.quantities.amounts import clean
+
+_KINDS = {
+    "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",
+    "int_from_float": "a whole number", "finite_number": "a finite number", "bool_type": "true or false",
+    "tuple_type": "a list in [ ]", "model_type": "a table of keys", "model_attributes_type": "a table of keys",
+    "mapping_type": "a table of keys", "dict_type": "a table of keys",
+}
+
+
+def keys_of(model: type[BaseModel]) -> list[str]:
+    """The keys a table of the file may hold."""
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+@lru_cache(maxsize=256)
+def model_at(path: Path, root: type[BaseModel] = Plan) -> type[BaseModel] | None:
+    """The model of the table a path leads to; None where there is no table."""
+    here: Any = root
+    for step in path:
+        here = _below(here, step)
+        if here is None:
+            return None
+    return _model(here)
+
+
+def _model(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    if get_origin(annotation) in (Union, UnionType):
+        return next((found for part in get_args(annotation) if (found := _model(part))), None)
+    return None
+
+
+def _below(annotation: Any, step: str | int) -> Any:
+    """Type of what stands under a key or position."""
+    model = _model(annotation)
+    if model:
+        return next(
+            (field.annotation for name, field in model.model_fields.items() if step == (field.alias or name)), None
+        )
+    origin, args = get_origin(annotation), get_args(annotation)
+    if origin in (Union, UnionType):
+        return next((found for part in args if (found := _below(part, step)) is not None), None)
+    if origin is tuple and isinstance(step, int):
+        return args[0]
+    if isinstance(origin, type) and issubclass(origin, Mapping) and isinstance(step, str):
+        return args[1]
+    return None
+
+
+def _meaning(path: Path, root: type[BaseModel]) -> str:
+    """What a key stands for, in brackets."""
+    model = model_at(path[:-1], root)
+    for name, field in model.model_fields.items() if model else ():
+        if path[-1] == (field.alias or name) and field.description:
+            return f" ({field.description})"
+    return ""
+
+
+def kind_of(value: object) -> str:
+    """A value's type as a user of TOML would call it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return f"the number {clean(value)}"
+    if isinstance(value, str):
+        return f"the text '{clean(value)}'"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (datetime.date, datetime.time)):
+        return f"the date {clean(value)}"
+    return clean(type(value).__name__)
+
+
+def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = (), most: int | None = None,
+              data: object = None) -> list[tuple[Path, str]]:
+    """Path and sentence of what a validation found, in its order.
+
+    Parameters
+    ----------
+    root : type
+        The model that the paths begin at.
+    prefix : path
+        Where in `root` the validated value stands.
+    most : int, optional
+        How many; left out: all.
+    data : mapping, optional
+        What was validated, from `root` on; with it no key is suggested that would be refused in its turn.
+    """
+    return [_sentence(detail, root, prefix, data) for detail in error.errors(include_url=False)[:most]]
+
+
+def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path, data: object) -> tuple[Path, str]:
+    path: Path = (*prefix, *detail["loc"])
+    kind, value, context = detail["type"], detail["input"], detail.get("ctx", {})
+    if path and path[-1] == "[key]":
+        path = path[:-1]
+        table, name = place(path[:-1]), clean(path[-1])
+        if kind == "literal_error":
+            known = _words(context.get("expected", ""))
+            return path, f"{table}: '{name}' is not a known word; {accepted(path[-1], known, 20)}"
+        return path, f"{table}: the name '{name}' has {len(str(path[-1]))} characters; accepted are 1 to 64"
+    around, key = (place(path[:-1]), clean(path[-1])) if path else (place(path), "")
+    if path and isinstance(path[-1], int):
+        owner = [step for step in path if isinstance(step, str)][-1]
+        around, key = place(path[: path.index(owner)]) if path.index(owner) else place(()), f"{owner} {path[-1] + 1}"
+    if kind == "extra_forbidden":
+        model = model_at(path[:-1], root)
+        instead = _suggested(path[-1], get(data, path[:-1]), model) if model else "none is known"
+        return path, f"unknown key '{key}' in {around}; {instead}"
+    if kind == "missing":
+        if isinstance(path[-1], int):
+            return path, f"{around}: `{key}` is missing; accepted is a list of that many values"
+        return path, f"{around}: `{key}` is missing; accepted is a table that gives it{_meaning(path, root)}"
+    return path, f"{around}: `{key}` {_wrong(kind, value, context)}"
+
+
+def _suggested(key: object, table: object, model: type[BaseModel]) -> str:
+    """What would be accepted instead of an unknown key: the nearest that is free and takes its value, else the nearest
+    that is free with what it takes, else all that are free."""
+    held: dict[str, Any] = table if isinstance(table, dict) else {}
+    free = [known for known in keys_of(model) if known not in held]
+    for known in difflib.get_close_matches(str(key)[:80], keys_of(model), n=1):
+        if known in held:
+            return f"the nearest known, '{known}', is there already"
+    near = difflib.get_close_matches(str(key)[:80], free, n=3)
+    refusals = [_refusal(known, held.get(str(key)), held, model) for known in near] if held else []
+    for known, refusal in zip(near, refusals, strict=False):
+        if not refusal:
+            return f"the nearest known is '{known}'"
+    for known, refusal in zip(near, refusals, strict=False):
+        takes = refusal.partition("accepted")[2]
+        if refusal.startswith(known) and takes:
+            return f"the nearest known is '{known}'; accepted there{takes}"
+    return accepted(key, free if not refusals else [known for known in free if known not in near], 60)
+
+
+def _refusal(known: str, value: object, table: Mapping[str, Any], model: type[BaseModel]) -> str:
+    """What would be said of a table's value under another key, beginning with that key, or of the two keys that exclude
+    each other; empty where nothing would."""
+    kept = {key: each for key, each in table.items() if key in keys_of(model)} | {known: value}
+    for one, others in EXCLUDING.items():
+        if (known == one and others & kept.keys()) or (one in kept and known in others):
+            return "it excludes one that is there"
+    try:
+        model.model_validate(kept)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            if not detail["loc"]:
+                return f": {detail['msg']}"
+            if detail["loc"][0] == known:
+                return f"{known}: {_wrong(detail['type'], detail['input'], detail.get('ctx', {}))}"
+    return ""
+
+
+def _wrong(kind: str, value: object, context: Mapping[str, Any]) -> str:
+    """The rest of the sentence: what is wrong with a value and what is accepted."""
+    if kind == "value_error":
+        return f"is wrong: {context['error']}"
+    if kind == "literal_error":
+        known = _words(context.get("expected", ""))
+        near = accepted(value, known, 0) if isinstance(value, str) else ""
+        hint = f"; {near}" if near.startswith("the nearest") else ""
+        return f"is {kind_of(value)}; accepted is {_either(known)}{hint}"
+    if kind == "string_too_long":
+        return f"has {len(str(value))} characters; accepted are at most {context['max_length']}"
+    if kind == "string_too_short":
+        return f"is empty; accepted is text of at least {context['min_length']} character"
+    if kind in ("too_long", "too_short"):
+        limit = context.get("max_length", context.get("min_length"))
+        return f"has {context['actual_length']} values; accepted are {limit}"
+    wanted = _KINDS.get(kind)
+    return f"is {kind_of(value)}; accepted is {wanted or 'another kind of value'}"
+
+
+def _words(expected: str) -> list[str]:
+    return [part.strip("' ") for part in expected.replace(" or ", ", ").split(",")]
+
+
+def _either(words: Iterable[str]) -> str:
+    quoted = [f"'{word}'" for word in words]
+    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"

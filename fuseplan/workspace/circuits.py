@@ -1,0 +1,113 @@
+"""What can be done with whole circuits: add from the library, copy, rename, delete, move."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import partial
+
+from fuseplan.errors import EditError
+from fuseplan.plan.references import names_in
+from fuseplan.planfile.library import Mapped, circuit_for
+from fuseplan.planfile.plain import with_value
+from fuseplan.workspace.session import Session
+
+
+def name_of(session: Session, circuit: str) -> str:
+    """A circuit's name, else its id."""
+    return session.plan.circuit[circuit].name or circuit
+
+
+def free_id(session: Session, wanted: str) -> str:
+    """An id near the wanted one that no circuit has."""
+    base = re.sub(r"\W+", "_", wanted.strip().lower()).strip("_")[:56] or "circuit"
+    if base not in session.plan.circuit:
+        return base
+    stem = re.sub(r"_\d+\Z", "", base)
+    return next(name for number in range(2, 100_000) if (name := f"{stem}_{number}") not in session.plan.circuit)
+
+
+def fitted(session: Session, definition: str) -> Mapped:
+    """A definition of the library made to fit this plan; raises EditError or PlanError."""
+    return circuit_for(session.plan, definition)
+
+
+def add_fitted(session: Session, mapped: Mapped, chosen: Mapping[tuple[str, str], str], after: str | None) -> list[str]:
+    """Insert a fitted definition behind a circuit.
+
+    Parameters
+    ----------
+    mapped : Mapped
+    chosen : mapping
+        For each kind and name the plan lacks, the plan's own name to put there.
+    after : str or None
+        Circuit to put it behind; None: behind the last.
+
+    Returns
+    -------
+    list of str
+        Ids of the new circuits.
+    """
+    lacking = [f"{kind} '{name}'" for kind, name in mapped.missing if (kind, name) not in chosen]
+    if lacking:
+        raise EditError(f"the plan has no {' and no '.join(lacking)}; accepted is to choose one of its own first")
+
+    def insert() -> None:
+        behind = after
+        for new, text in mapped.texts.items():
+            table = mapped.tables[new] if mapped.missing else text
+            if not isinstance(table, str):
+                data = {"circuit": {new: table}}
+                for path, name, kind in list(names_in(data)):
+                    if (kind, name) in chosen:
+                        data = with_value(data, path, chosen[kind, name])
+                table = data["circuit"][new]
+            session.document.insert_circuit(new, table, behind)
+            behind = new
+
+    session.edit(f"add {', '.join(mapped.texts)}", insert)
+    return list(mapped.texts)
+
+
+def add_empty(session: Session, name: str, after: str | None) -> str:
+    """Insert a circuit that has nothing but a name; its id."""
+    if not name.strip():
+        raise EditError("a circuit needs a name; accepted is any text")
+    new = free_id(session, name)
+    session.edit(f"add {name}", partial(session.document.insert_circuit, new, {"name": name.strip()}, after))
+    return new
+
+
+def duplicate(session: Session, circuit: str) -> str:
+    """Copy a circuit and put the copy behind it; the copy's id."""
+    new = free_id(session, circuit)
+    name = name_of(session, circuit)
+
+    def copy() -> None:
+        session.document.duplicate_circuit(circuit, new)
+        session.document.set(("circuit", new, "name"), f"{name} (copy)")
+
+    session.edit(f"duplicate {name}", copy)
+    return new
+
+
+def check_id(session: Session, kind: str, text: str) -> str:
+    """Why a text is no id for a new part; empty when it is one."""
+    name = text.strip()
+    if not name or len(name) > 64 or not name.isprintable():
+        return "accepted are 1 to 64 characters that can be printed"
+    if name in getattr(session.plan, kind):
+        return f"there is a {kind.replace('_', ' ')} '{name}' already; accepted is an id that is not taken"
+    return ""
+
+
+def move(session: Session, circuit: str, by: int) -> bool:
+    """Move a circuit up (−1) or down (+1) in the order of the plan; False at the end of the list."""
+    order = list(session.plan.circuit)
+    at = order.index(circuit)
+    if not 0 <= at + by < len(order):
+        return False
+    before = order[at - 1] if by < 0 else (order[at + 2] if at + 2 < len(order) else None)
+    session.edit(f"move {name_of(session, circuit)}",
+                 partial(session.document.move_circuit, circuit, before), key=("move", circuit))
+    return True

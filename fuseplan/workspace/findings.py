@@ -1,0 +1,93 @@
+"""Findings in the order one works through them, and where in the plan each is cured."""
+
+from __future__ import annotations
+
+from fuseplan.checks.rule import Finding
+from fuseplan.papers import findings as words
+from fuseplan.plan.conditions import title_of
+from fuseplan.plan.references import ENTRIES, Path
+from fuseplan.planfile.plain import MISSING, get
+from fuseplan.workspace.session import Session
+
+SIGNS = {"danger": "✗", "warning": "!", "advice": "·", "measure": "◐"}
+
+
+def level_words(finding: Finding) -> str:
+    """Sign and word of a finding, so that its weight never rests on colour alone."""
+    level = words.finding_level(finding)
+    return f"{SIGNS[level]} {words.level_words(level)}"
+
+
+def _key(finding: Finding) -> tuple[str, str, str, str]:
+    """What tells one finding from another across assessments."""
+    return finding.subject_kind, finding.subject, finding.check, finding.fields[0] if finding.fields else ""
+
+
+def subject_path(finding: Finding) -> Path:
+    """The part of the plan a finding is about."""
+    if finding.subject_kind in ENTRIES:
+        return (finding.subject_kind, finding.subject)
+    return (finding.subject_kind if finding.subject_kind in ("alternator", "battery") else "vehicle",)
+
+
+def subject_words(session: Session, finding: Finding) -> str:
+    """The subject by its name."""
+    kind, name = finding.subject_kind, finding.subject
+    if kind in ENTRIES:
+        return title_of(session.plan, kind, name)
+    return {"plan": "the car"}.get(kind, kind)
+
+
+def following(session: Session, current: Finding | None, by: int = 1) -> Finding | None:
+    """The next finding, the gravest first and round at the end; None when there is none."""
+    found = session.assessment.findings
+    if not found:
+        return None
+    at = None if current is None else index_of(found, current)
+    if at is None:
+        return found[0 if by > 0 else -1]
+    return found[(at + by) % len(found)]
+
+
+def index_of(found: tuple[Finding, ...], finding: Finding) -> int | None:
+    """Place of a finding among others: itself, else the same check on the same subject; None without one."""
+    if finding in found:
+        return found.index(finding)
+    keys = [_key(each) for each in found]
+    return keys.index(_key(finding)) if _key(finding) in keys else None
+
+
+def field_of(session: Session, finding: Finding) -> tuple[Path, Path]:
+    """Where a finding is cured: (root of the form, field). The root alone where no field is named."""
+    for dotted in finding.fields:
+        path = _split(session, dotted)
+        if path is None:
+            continue
+        root = path[:2] if path[0] in ENTRIES else path[:1]
+        if len(root) == 1 or session.has(root):
+            return root, path
+    root = subject_path(finding)
+    return root, root
+
+
+def _split(session: Session, dotted: str) -> Path | None:
+    """A dotted path as steps; names may hold dots themselves, so they are matched against the plan."""
+    head, _, rest = dotted.partition(".")
+    steps: list[str | int] = [head]
+    if head in ENTRIES:
+        names = get(session.document.snapshot().data, (head,))
+        fits = [name for name in (names if names is not MISSING else ()) if f"{rest}.".startswith(f"{name}.")]
+        if not fits:
+            return None
+        name = max(fits, key=len)
+        steps.append(name)
+        rest = rest[len(name) + 1:]
+    steps += [int(step) if step.isdigit() else step for step in rest.split(".") if step]
+    return tuple(steps)
+
+
+def subject_of(root: Path) -> tuple[str, str]:
+    """Kind and subject by which findings about a part of the plan are found."""
+    if root[0] == "vehicle":
+        return "plan", "plan"
+    return str(root[0]), str(root[1] if len(root) > 1 else root[0])

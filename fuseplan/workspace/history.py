@@ -1,0 +1,80 @@
+"""Undo and redo over everything: snapshots with words for what was done."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+from fuseplan.planfile.document import Snapshot
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing that can be undone: the document before it, and what it was."""
+
+    before: Snapshot
+    words: str
+    key: Hashable | None
+
+
+class History:
+    """What was done and what was undone.
+
+    Steps with the same key that follow one another are one step, so that a text typed into a field is undone as a
+    whole and not letter by letter; `seal` ends such a row of steps.
+    """
+
+    def __init__(self) -> None:
+        self._done: list[Step] = []
+        self._undone: list[Step] = []
+        self._open: Hashable | None = None
+
+    def add(self, before: Snapshot, words: str, key: Hashable | None = None) -> None:
+        """Remember a step; what was undone before it cannot be redone any more."""
+        self._undone.clear()
+        if key is None or key != self._open:
+            self._done.append(Step(before, words, key))
+        self._open = key
+
+    def seal(self) -> None:
+        """The next step is a step of its own, whatever its key."""
+        self._open = None
+
+    def is_open(self, key: Hashable) -> bool:
+        """Whether a further step with this key would join the last one."""
+        return key is not None and key == self._open
+
+    def undo(self, now: Snapshot) -> Step | None:
+        """The last step, whose `before` is to be restored; None when there is nothing to undo."""
+        return self._move(now, self._done, self._undone)
+
+    def redo(self, now: Snapshot) -> Step | None:
+        """The step undone last, whose `before` is to be restored; None when there is nothing to redo."""
+        return self._move(now, self._undone, self._done)
+
+    def _move(self, now: Snapshot, source: list[Step], target: list[Step]) -> Step | None:
+        self._open = None
+        if not source:
+            return None
+        step = source.pop()
+        target.append(Step(now, step.words, step.key))
+        return step
+
+    def clear(self) -> None:
+        """Forget everything: another text was read."""
+        self._done.clear()
+        self._undone.clear()
+        self._open = None
+
+    @property
+    def last(self) -> Step | None:
+        """The step that undo would take back; None when there is none."""
+        return self._done[-1] if self._done else None
+
+    @property
+    def can_undo(self) -> bool:
+        return bool(self._done)
+
+    @property
+    def can_redo(self) -> bool:
+        return bool(self._undone)

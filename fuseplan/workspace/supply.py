@@ -1,0 +1,115 @@
+"""The trees of feeds and earth points, and which circuit is live in which state of the key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
+from fuseplan.checks.rule import Finding
+from fuseplan.checks.supply_views import EarthView, FeedView
+from fuseplan.papers.columns import fuse_words
+from fuseplan.papers.supply_columns import earth_highest, earth_most, feed_lowest, feed_most
+from fuseplan.plan.conditions import title_of
+from fuseplan.plan.words import STATES
+from fuseplan.quantities import writing
+from fuseplan.workspace.session import Session
+
+Live = Literal["live", "dead", "needed", "forbidden"]
+"""`needed`: dead although it must run; `forbidden`: live although it must stop."""
+LIVE_SIGNS: Mapping[Live, str] = {"live": "●", "dead": "·", "needed": "✗ dead", "forbidden": "✗ live"}
+
+
+@dataclass(frozen=True)
+class Branch:
+    """One feed or earth point in its tree.
+
+    Attributes
+    ----------
+    kind : "feed" or "earth"
+    stem : the lines of the tree before the name
+    facts : what hangs on it: fuse, most current and where, voltage
+    findings : what is found against it, the gravest first
+    """
+
+    kind: str
+    id: str
+    name: str
+    stem: str
+    facts: str
+    findings: tuple[Finding, ...]
+
+
+def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
+    """A tree from its root outwards, each branch behind the one it hangs on."""
+    assessment = session.assessment
+    parts = session.plan.feed if kind == "feed" else session.plan.earth
+    views: dict[str, FeedView | EarthView] = {view.id: view for view in (
+        assessment.feeds if kind == "feed" else assessment.earths)}
+    below: dict[str | None, list[str]] = {}
+    for name, part in parts.items():
+        below.setdefault(part.upstream, []).append(name)
+
+    found = []
+    ahead = [(name, "", "") for name in reversed(below.get(None, []))]
+    while ahead:
+        name, stem, behind = ahead.pop()
+        view = views.get(name)
+        found.append(Branch(kind, name, parts[name].name or name, stem, "" if view is None else _facts(session, view),
+                            assessment.findings_for(kind, name)))
+        names = below.get(name, [])
+        ahead += [(each, behind + ("├ " if each != names[-1] else "└ "), behind + ("│ " if each != names[-1] else "  "))
+                  for each in reversed(names)]
+    return found
+
+
+def _facts(session: Session, view: FeedView | EarthView) -> str:
+    parts: list[str] = []
+    if isinstance(view, FeedView):
+        most, volts = feed_most(view), feed_lowest(view)
+        parts += _most_words(session, most)
+        if view.fuse is not None:
+            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.LARGEST_FUSE(view.fuse.high_a)}")
+        if volts is not None:
+            parts.append(f"down to {writing.limit(volts[0], 'V')}")
+    else:
+        most, lift = earth_most(view), earth_highest(view)
+        parts += _most_words(session, most)
+        if lift is not None:
+            parts.append(f"lifted up to {writing.EARTH_LIFT(lift[0])}")
+    return "; ".join(parts)
+
+
+def _most_words(session: Session, most: tuple[float, str] | None) -> list[str]:
+    """The most current and the condition in which it flows; nothing where it is not known."""
+    if most is None:
+        return []
+    if most[0] <= 0.0:
+        return ["carries nothing yet"]
+    return [f"up to {writing.burden(most[0], 'A')} in {title_of(session.plan, 'condition', most[1])}"]
+
+
+def headroom(session: Session, kind: str, name: str) -> tuple[Headroom, ...]:
+    """What a feed or an earth point has left in each condition; nothing for other parts."""
+    assessment = session.assessment
+    if kind == "feed":
+        return next((feed_headroom(assessment, view) for view in assessment.feeds if view.id == name), ())
+    if kind == "earth":
+        return next((earth_headroom(assessment, view) for view in assessment.earths if view.id == name), ())
+    return ()
+
+
+def state_table(session: Session) -> list[tuple[str, list[Live]]]:
+    """For each circuit by name, what it is in every state of the key, in the order of `STATES`."""
+    network = session.assessment.results.network
+    rows: list[tuple[str, list[Live]]] = []
+    for index, name in enumerate(network.circuit_ids):
+        circuit = session.plan.circuit[name]
+        cells: list[Live] = []
+        for number, state in enumerate(STATES):
+            live = bool(network.circuit_live[index, number])
+            cells.append("needed" if not live and state in circuit.must_run else
+                         "forbidden" if live and state in circuit.must_stop else "live" if live else "dead")
+        rows.append((circuit.name or name, cells))
+    return rows

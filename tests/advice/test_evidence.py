@@ -1,0 +1,313 @@
+"""Samples and readings, against sums done with numpy alone and against the checks' own findings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fuseplan.advice.evidence import measure_first, sample
+from fuseplan.advice.sample_demand import SampleDemands
+from fuseplan.advice.sample_network import SampleNetwork
+from fuseplan.advice.sample_verdicts import Judged, SampleVerdicts
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.limits import names
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import read_plan
+from tests.advice.worlds import around, gappy_plan
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+COUNT = 10_000
+
+
+def compare_with_findings(assessment: Assessment) -> int:
+    """Entered currents and upper bounds through the samples' own sums, against the findings; number of failures."""
+    consumers = assessment.results.network.consumers
+    verdicts = SampleVerdicts(assessment)
+    rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])
+    fails = verdicts.fails(verdicts.ratios(rows))
+    checks = {judged.check for judged in verdicts.judged} - {"idle-deficit"}
+    for corner in (0, 1):
+        mine = {judged for judged, failed in zip(verdicts.judged, fails[corner], strict=True)
+                if failed and judged.check != "idle-deficit"}
+        theirs = {Judged(each.check, each.subject_kind, each.subject) for each in assessment.findings
+                  if each.check in checks and each.unit != "°C" and (corner or not each.measure)
+                  and each.figure is not None}
+        heat = {Judged(each.check, each.subject_kind, each.subject) for each in assessment.findings
+                if each.check in checks and each.unit == "°C"}
+        if corner == 0:
+            assert mine - heat == theirs - heat
+        else:
+            # The checks take for each load the bus voltage that is worst of all its conditions and of both corners.
+            assert mine - heat <= theirs
+    short = sum(bool(failed) for judged, failed in zip(verdicts.judged, fails[0], strict=True)
+                if judged.check == "idle-deficit")
+    assert short == sum(each.check == "idle-deficit" and not each.measure for each in assessment.findings)
+    return int(fails.sum())
+
+
+@pytest.mark.parametrize("name", names())
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_entered_plan_fails_in_the_samples_where_it_fails_in_the_checks(path: Path, name: str) -> None:
+    compare_with_findings(assess(read_plan(path), name))
+
+
+def test_generated_plans_fail_in_the_samples_where_they_fail_in_the_checks() -> None:
+    assert sum(compare_with_findings(assess(gappy_plan(40, seed), name)) for seed in range(3)
+               for name in names()) > 20
+
+
+@settings(max_examples=15, deadline=None)
+@given(circuits=st.integers(1, 25), seed=st.integers(0, 1000))
+def test_the_sampled_network_is_the_solved_network(circuits: int, seed: int) -> None:
+    """Both corners of the engine's own solution, to a millivolt and a few milliamperes."""
+    results = assess(gappy_plan(circuits, seed), "road").results
+    consumers, conditions = results.network.consumers, len(results.network.conditions)
+    rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])
+    seen = 0
+    for row in SampleNetwork(results).solve(rows, choices=False):
+        for corner in (0, 1):
+            at = corner * conditions + row.condition
+            assert row.root_v[corner] == pytest.approx(results.solution.root_v[at], abs=1e-3)
+            assert row.current_a[corner] == pytest.approx(results.solution.consumer_a[at, row.on], abs=1e-2)
+            seen += 1
+    assert seen == 2 * conditions
+
+
+@settings(max_examples=15, deadline=None)
+@given(circuits=st.integers(1, 25), seed=st.integers(0, 1000))
+def test_the_sampled_demand_of_the_entered_plan_is_the_engines(circuits: int, seed: int) -> None:
+    """Loads, circuits, feeds and earths over all three intervals: other choices of a group, the average, and the
+    lowest voltage of a converter all count there as they do in the engine."""
+    compare_demands(assess(gappy_plan(circuits, seed), "road"))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_sampled_demand_of_the_examples_is_the_engines(path: Path) -> None:
+    compare_demands(assess(read_plan(path), "road"))
+
+
+def compare_demands(assessment: Assessment) -> None:
+    results = assessment.results
+    demands, consumers = results.demands, results.network.consumers
+    found = SampleDemands(results).of(consumers.reference_a[None, :])
+    assert found.load[0] == pytest.approx(demands.load[0], rel=1e-3, abs=1e-2)
+    assert found.supply[0] == pytest.approx(demands.supply[0], rel=1e-3, abs=1e-2)
+    assert found.returns[0] == pytest.approx(demands.returns[0], rel=1e-3, abs=1e-2)
+    assert demands.supply[0].max() > 1.0
+
+
+GROUPED = """
+[feed.bus]
+from = "battery_post"
+wire = [{ size = "1.5 mm2", length = "6 m", zone = "cabin", insulation = "pvc70" }]
+[circuit.converter]
+feed = "bus"
+wire = [{ size = "1.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+[[circuit.converter.load]]
+name = "Weaker of the group"
+power = "60 W"
+kind = "electronic"
+when = ["key_on"]
+evidence = "measured"
+either = "one"
+[feed.seldom]
+from = "battery_post"
+live = ["accessory"]
+wire = [{ size = "1.5 mm2", length = "6 m", zone = "cabin", insulation = "pvc70" }]
+[circuit.seldom]
+feed = "seldom"
+wire = [{ size = "1.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+[[circuit.seldom.load]]
+name = "On in no condition"
+power = "40 W"
+kind = "electronic"
+evidence = "measured"
+[circuit.other]
+feed = "battery_post"
+wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+[[circuit.other.load]]
+power = "160 W"
+kind = "resistive"
+when = ["key_on", "engine"]
+evidence = "measured"
+duty = 0.3
+either = "one"
+"""
+
+
+def test_the_weaker_load_of_a_group_counts_on_its_feed() -> None:
+    """160 W at the post and 60 W on a long thin feed exclude each other; the feed must bear the 60 W all the same.
+    9 m of 1.5 mm² at 13.3 ohm/km (IEC 60228 class 5) are 0.12 ohm: 12.6 V rested less 0.6 V in the wire, cold, and
+    less than 0.1 V in the battery leave 11.9 V, at which 60 W are 5.04 A."""
+    assessment = assess(around(GROUPED), "road")
+    compare_demands(assessment)
+    feed = assessment.results.network.feed_node["bus"]
+    found = float(assessment.results.demands.supply[0, :, feed].max())
+    assert found == pytest.approx(5.04, rel=0.02)
+
+
+# The alternator holds its own terminal, here the battery post, at 14.2 V while it can: every current below is the
+# entered one times its factor, whatever the others do.
+THREE = """
+[circuit.fused]
+feed = "battery_post"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "6 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+[[circuit.fused.load]]
+name = "Heater"
+current = "7 A"
+at = "14.2 V"
+kind = "resistive"
+when = ["engine"]
+evidence = "typical"
+[circuit.wired]
+feed = "battery_post"
+fuse = { kind = "regular", rating = "25 A" }
+wire = [{ size = "0.75 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+[[circuit.wired.load]]
+name = "Motor"
+current = "14 A"
+at = "14.2 V"
+kind = "motor"
+when = ["engine"]
+evidence = "guess"
+[circuit.pair]
+feed = "battery_post"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "6 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+[[circuit.pair.load]]
+name = "One"
+current = "5 A"
+at = "14.2 V"
+kind = "resistive"
+when = ["engine"]
+evidence = "guess"
+[[circuit.pair.load]]
+name = "Other"
+current = "5 A"
+at = "14.2 V"
+kind = "motor"
+when = ["engine"]
+evidence = "typical"
+"""
+
+
+def three() -> Plan:
+    return around(THREE)
+
+
+def share(assessment: Assessment, check: str, circuit: str) -> float:
+    found = sample(assessment, COUNT)
+    assert found.finished
+    assert found.count == COUNT
+    return next((each.share for each in found.checks if each.judged == Judged(check, "circuit", circuit)), 0.0)
+
+
+def test_failure_shares_agree_with_numpy_alone() -> None:
+    """Tolerances: typical 30 %, guess 50 % (common practice). A continuous load may use 75 % of a fuse at 25 °C; the
+    0.75 mm² bears 15 A at 30 °C, 70 °C insulation (DIN VDE 0298-4:2023 table 11), at 25 °C √(45/40) times that."""
+    assessment = assess(three(), "road")
+    random = np.random.default_rng(7)
+    draw = random.uniform(-1, 1, (4, 400_000))
+    expected = {
+        ("fuse-carries-load", "fused"): (7.0 * (1 + 0.3 * draw[0]) / 0.75 > 10.0).mean(),
+        ("wire-carries-load", "wired"): (14.0 * (1 + 0.5 * draw[1]) > 15.0 * np.sqrt(45 / 40)).mean(),
+        ("fuse-carries-load", "pair"): ((5 * (1 + 0.5 * draw[2]) + 5 * (1 + 0.3 * draw[3])) / 0.75 > 15.0).mean(),
+    }
+    for (check, circuit), wanted in expected.items():
+        assert 0.05 < wanted < 0.95
+        # Four standard deviations of a share over 10,000 samples.
+        assert share(assessment, check, circuit) == pytest.approx(wanted, abs=4 * np.sqrt(0.25 / COUNT)), circuit
+
+
+def test_the_share_of_a_single_uniform_current_is_its_closed_form() -> None:
+    """7 A ± 30 % pass 7.5 A in the top (1.3 · 7 − 7.5) / (0.6 · 7) of their range."""
+    wanted = (1.3 * 7 - 7.5) / (0.6 * 7)
+    assert share(assess(three(), "road"), "fuse-carries-load", "fused") == pytest.approx(wanted, abs=0.02)
+
+
+def test_the_alternator_falls_short_as_often_as_numpy_says() -> None:
+    """What the machine gives hot at that speed stands against 1.1 times as much at 14.2 V, known to 30 %."""
+    plan = around("""
+[condition.idle_hot_day]
+state = "running"
+engine = "800 r/min"
+when = ["hot"]
+duration = "15 min"
+[circuit.heater]
+feed = "battery_post"
+fuse = { kind = "maxi", rating = "80 A" }
+wire = [{ size = "25 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
+earth = "battery_negative"
+earth_wire = [{ size = "95 mm2", length = "1 mm", zone = "cabin", insulation = "pvc70" }]
+[[circuit.heater.load]]
+current = "60 A"
+at = "14.2 V"
+kind = "resistive"
+when = ["hot"]
+evidence = "typical"
+""")
+    assessment = assess(plan, "road")
+    number = assessment.results.network.condition_ids.index("idle_hot_day")
+    gives = float(assessment.results.source.available_a[number])
+    current = 60.0
+    # Short once the battery, 12.6 V at rest, has to give: a resistance draws 12.6/14.2 of its current there.
+    wanted = (1.3 - gives / (current * 12.6 / 14.2)) / 0.6
+    assert 0.05 < wanted < 0.95
+    assert sample(assessment, COUNT).short["idle_hot_day"] == pytest.approx(wanted, abs=0.02)
+
+
+def test_the_same_seed_draws_the_same_samples_and_another_others() -> None:
+    assessment = assess(three(), "road")
+    assert sample(assessment, 800, seed=1) == sample(assessment, 800, seed=1)
+    assert sample(assessment, 800, seed=1).checks != sample(assessment, 800, seed=2).checks
+
+
+def test_progress_is_told_and_a_sample_can_be_stopped() -> None:
+    assessment = assess(three(), "road")
+    told: list[tuple[int, int]] = []
+    found = sample(assessment, 1200, progress=lambda done, whole: told.append((done, whole)))
+    assert told == [(500, 1200), (1000, 1200), (1200, 1200)]
+    assert found.finished
+    stopped = sample(assessment, 1200, cancelled=lambda: True)
+    assert (stopped.count, stopped.finished, stopped.checks) == (0, False, ())
+
+
+def test_what_is_measured_first_is_what_can_flip_a_verdict_most() -> None:
+    readings = measure_first(assess(three(), "road"))
+    by_name = {each.name: each for each in readings}
+    assert set(by_name) == {"Heater", "Motor", "One", "Other"}
+    # The engine's strap takes a few millivolts from the 14.2 V.
+    # 9.33 A asked of 10 A: 30 % more is 2.8 A over a way of 0.67 A.
+    assert by_name["Heater"].reach == pytest.approx(0.3 * 7 / (7.5 - 7), rel=0.02)
+    # 10 A of 11.25 A allowed: 2.5 A and 1.5 A more against 1.25 A.
+    assert by_name["One"].reach == pytest.approx(2.5 / 1.25, rel=0.02)
+    assert by_name["Other"].reach == pytest.approx(1.5 / 1.25, rel=0.02)
+    assert [each.name for each in readings] == sorted(by_name, key=lambda name: -by_name[name].reach)
+    for each in readings:
+        assert each.instrument
+        assert each.place
+        assert each.condition_words
+        assert each.low_a < each.entered_a < each.high_a
+    assert Judged("fuse-carries-load", "circuit", "fused") in by_name["Heater"].flips
+
+
+def test_a_measured_current_is_not_measured_again() -> None:
+    text = THREE.replace('"typical"', '"measured"').replace('"guess"', '"measured"')
+    assert measure_first(assess(around(text), "road")) == ()
+
+
+def test_a_plan_without_loads_has_nothing_to_measure() -> None:
+    assessment = assess(around(""), "road")
+    assert measure_first(assessment) == ()
+    assert sample(assessment, 10).checks == ()

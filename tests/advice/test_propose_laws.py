@@ -1,0 +1,108 @@
+"""Laws of every proposal, on generated plans and on the examples, under every set of limits shipped."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fuseplan.advice import Proposal, propose
+from fuseplan.advice.cures import is_curable
+from fuseplan.advice.draft import Draft
+from fuseplan.advice.look import Look
+from fuseplan.advice.sizes import all_segments
+from fuseplan.checks.assessment import assess
+from fuseplan.limits import limit_set, names
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import read_plan
+from fuseplan.tables import conductors
+from tests.advice.worlds import gappy_plan
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+def area(size: object) -> float:
+    """Copper area of a size, 0 for none."""
+    return 0.0 if size is None else conductors.conductor(size.system, size.name).area_mm2  # type: ignore[attr-defined]
+
+
+def check_laws(proposal: Proposal) -> None:
+    after, plan = proposal.after, proposal.before.plan
+    above = [finding for finding in after.findings if finding.level != "advice"]
+    if proposal.accepted:
+        assert not above
+    look = Look(Draft(plan, after.limit_set, None), after)
+    named = {(each.subject_kind, each.subject) for each in proposal.collisions}
+    for finding in above:
+        assert not is_curable(look, finding) or (finding.subject_kind, finding.subject) in named, finding.message
+    before, changed = all_segments(plan), all_segments(after.plan)
+    assert len(before) == len(changed)
+    for old, new in zip(before, changed, strict=True):
+        if old.origin == "kept":
+            assert old == new
+        assert area(new.size) >= area(old.size)
+    fusing = after.results.fusing
+    for index, row in enumerate(after.results.network.fuses):
+        path = (*(part for part in row.owner if part), "fuse", "rating")
+        if any(change.path == path for change in proposal.changes):
+            assert fusing.rating_a[index] <= fusing.high_a[index] * (1 + 1e-9), row.owner
+    for change in proposal.changes:
+        assert change.check
+        assert change.why
+        assert change.new != change.old
+
+
+@pytest.mark.parametrize("name", names())
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_laws_hold_on_the_examples(path: Path, name: str) -> None:
+    check_laws(propose(read_plan(path), limit_set(name)))
+
+
+@settings(max_examples=25, deadline=None)
+@given(circuits=st.integers(1, 14), seed=st.integers(0, 10_000), name=st.sampled_from(names()))
+def test_the_laws_hold_on_generated_plans(circuits: int, seed: int, name: str) -> None:
+    check_laws(propose(gappy_plan(circuits, seed), limit_set(name)))
+
+
+@settings(max_examples=10, deadline=None)
+@given(circuits=st.integers(1, 10), seed=st.integers(0, 10_000))
+def test_a_proposal_leaves_nothing_to_propose_where_it_is_accepted(circuits: int, seed: int) -> None:
+    first = propose(gappy_plan(circuits, seed), limit_set("road"))
+    if not first.collisions:
+        assert propose(first.plan, limit_set("road")).changes == ()
+
+
+@settings(max_examples=10, deadline=None)
+@given(seed=st.integers(0, 10_000))
+def test_a_proposal_for_one_circuit_changes_that_circuit_alone(seed: int) -> None:
+    plan = gappy_plan(8, seed)
+    proposal = propose(plan, limit_set("road"), "circuit_3")
+    assert all(change.path[:2] == ("circuit", "circuit_3") for change in proposal.changes)
+    for name in plan.circuit:
+        assert name == "circuit_3" or proposal.plan.circuit[name] == plan.circuit[name]
+    assert proposal.plan.feed == plan.feed
+
+
+def accepted_ones(count: int) -> list[Plan]:
+    found = []
+    for seed in range(40):
+        plan = gappy_plan(5, seed)
+        if propose(plan, limit_set("road")).accepted:
+            found.append(plan)
+            if len(found) == count:
+                break
+    return found
+
+
+def test_the_laws_are_not_empty() -> None:
+    """Proposals for generated plans are accepted, not because there was nothing to change."""
+    plans = accepted_ones(5)
+    assert len(plans) == 5
+    for plan in plans:
+        proposal = propose(plan, limit_set("road"))
+        keys = {change.path[-1] for change in proposal.changes}
+        assert {"size", "rating"} <= keys
+        assert any(view.verdict != "ok" for view in assess(plan, "road").circuits)
+        assert all(view.verdict in ("ok", "measure") for view in proposal.after.circuits)

@@ -1,0 +1,108 @@
+"""What is suggested instead of a wrong word is not refused in its turn."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fuseplan.errors import PlanError
+from fuseplan.plan.references import ENTRIES, names_in
+from fuseplan.planfile.library import definitions
+from fuseplan.planfile.plain import with_value, without
+from fuseplan.planfile.read import plan_of
+from fuseplan.planfile.starter import starter_plan
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+NEAREST = re.compile(r"the nearest known is '([^']*)'(;?)")
+Path_ = tuple[str | int, ...]
+
+
+def problems(data: dict[str, Any]) -> list[str]:
+    try:
+        plan_of(data, "", "plan")
+    except PlanError as error:
+        return [problem.message for problem in error.problems]
+    return []
+
+
+def tables(value: Any, path: Path_ = ()) -> Iterator[tuple[Path_, dict[str, Any]]]:
+    """One table of each shape: kind of part and what it holds."""
+    if isinstance(value, dict):
+        yield path, value
+    for key, each in value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ():
+        yield from tables(each, (*path, key))
+
+
+def mistyped(word: str) -> Iterator[str]:
+    yield word[:-1] + word[-1] * 2
+    if len(word) > 3:
+        yield word[1] + word[0] + word[2:]
+        yield word[:-2] + word[-1]
+
+
+def test_a_key_that_is_suggested_is_free_and_takes_the_value() -> None:
+    data = tomllib.loads((EXAMPLES / "van_24v.toml").read_text(encoding="utf-8"))
+    data["circuit"] = dict(list(data["circuit"].items())[:3])
+    seen: set[tuple[Any, ...]] = set()
+    followed = 0
+    for path, table in list(tables(data)):
+        shape = (path[:1], len(path), *sorted(table))
+        if shape in seen or (len(path) == 1 and path[0] in ENTRIES):
+            continue
+        seen.add(shape)
+        for key, value in table.items():
+            for wrong in mistyped(key):
+                broken = with_value(without(data, (*path, key)), (*path, wrong), value)
+                said = problems(broken)
+                found = next(filter(None, (NEAREST.search(each) for each in said if f"'{wrong}'" in each)), None)
+                if found is None or found[2]:
+                    continue
+                followed += 1
+                assert found[1] not in table or found[1] == key
+                fixed = problems(with_value(without(broken, (*path, wrong)), (*path, found[1]), value))
+                assert len(fixed) < len(said), (path, key, wrong, said, fixed)
+    assert followed > 60
+
+
+@pytest.mark.parametrize(("table", "wrong", "value", "said"), [
+    ({"current": "3 A"}, "curent", "4 A", None),
+    ({"current": "3 A"}, "powr", "55 W", None),
+    ({"name": "Pump"}, "currrent", "4 A", "the nearest known is 'current'"),
+    ({"name": "Pump"}, "dutty", "a lot", "the nearest known is 'duty'; accepted there is a number"),
+])
+def test_a_key_that_excludes_another_or_is_there_is_not_suggested(table: dict[str, Any], wrong: str, value: str,
+                                                                  said: str | None) -> None:
+    data = tomllib.loads((EXAMPLES / "van_24v.toml").read_text(encoding="utf-8"))
+    circuit = next(iter(data["circuit"]))
+    (message,) = problems(with_value(data, ("circuit", circuit, "load"), [{**table, wrong: value}]))
+    if said is None:
+        found = NEAREST.search(message)
+        assert found is None or found[1] not in ("current", "power")
+    else:
+        assert message.endswith(said)
+
+
+def test_a_part_that_is_suggested_makes_no_circle_and_joins() -> None:
+    followed = 0
+    data = tomllib.loads((EXAMPLES / "van_24v.toml").read_text(encoding="utf-8"))
+    for path, name, _ in list(names_in(data)):
+        if path[-1] not in ("from", "to") and path[-2] != "along":
+            continue
+        for wrong in (*mistyped(name), *(mistyped(str(path[1])) if path[0] in ("feed", "earth") else ())):
+            said = problems(with_value(data, path, wrong))
+            found = next(filter(None, (NEAREST.search(each) for each in said if f"'{wrong}'" in each)), None)
+            if found is not None:
+                followed += 1
+                assert not problems(with_value(data, path, found[1])), (path, wrong, found[1])
+    assert followed > 30
+
+
+def test_a_definition_that_is_suggested_can_begin_a_plan() -> None:
+    """Each but those that no figures are given for, which are taken as they are: out of scope."""
+    for name in definitions():
+        assert starter_plan("car", [name])

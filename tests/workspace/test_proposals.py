@@ -1,0 +1,88 @@
+"""Taking proposed changes on the open plan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fuseplan.advice import Change
+from fuseplan.workspace.form import Form
+from fuseplan.workspace.proposals import is_taken, open_changes, propose_for, take, with_needed
+from fuseplan.workspace.session import Session
+
+CAR = Path(__file__).parents[1] / "tui" / "car.toml"
+
+
+def fresh() -> Session:
+    return Session.of_text(CAR.read_text(encoding="utf-8"))
+
+
+def test_all_changes_give_the_plan_that_was_judged() -> None:
+    session = fresh()
+    found = propose_for(session.assessment, None)
+    assert open_changes(session, found) == list(found.changes)
+    before = session.document.text
+    take(session, open_changes(session, found))
+    assert session.plan == found.plan
+    assert open_changes(session, found) == []
+    assert session.undo() == f"{len(found.changes)} proposed changes"
+    assert session.document.text == before
+
+
+def test_each_change_can_be_taken_alone() -> None:
+    found = propose_for(fresh().assessment, None)
+    assert found.changes
+    for change in found.changes:
+        session = fresh()
+        take(session, with_needed(open_changes(session, found), change))
+        assert is_taken(session, change)
+
+
+def test_a_part_that_is_not_there_yet_comes_along() -> None:
+    relay = Change(("circuit", "radio", "relay"), None, {"contact": "mini_40", "coil_feed": "ignition_bus"}, "x", "y")
+    contact = Change(("circuit", "radio", "relay", "suppression"), None, "diode", "x", "y")
+    other = Change(("circuit", "radio", "wire", 0, "size"), "1 mm2", "1.5 mm2", "x", "y")
+    assert with_needed([relay, contact, other], contact) == [relay, contact]
+    session = fresh()
+    take(session, [relay, contact])
+    assert session.plan.circuit["radio"].relay is not None
+    assert is_taken(session, contact)
+    assert session.undo()
+    assert session.plan.circuit["radio"].relay is None
+
+
+def test_what_was_typed_and_not_taken_gives_way() -> None:
+    session = fresh()
+    found = propose_for(session.assessment, None)
+    change = next(each for each in found.changes if isinstance(each.new, str))
+    form = Form(session, change.path[:2])
+    assert form.type_text(change.path, "nonsense")
+    take(session, [change])
+    assert form.text(change.path) == change.new
+
+
+def test_nothing_to_take_is_no_step() -> None:
+    session = fresh()
+    take(session, [])
+    assert not session.history.can_undo
+
+
+def test_progress_is_told_before_every_round() -> None:
+    told: list[tuple[int, int]] = []
+    found = propose_for(fresh().assessment, "fan", lambda number, changes: told.append((number, changes)))
+    assert [number for number, _ in told] == list(range(1, len(told) + 1))
+    assert told[-1][1] == len(found.changes)
+
+
+def test_a_fuse_brings_its_type_and_its_wire_and_nothing_of_others() -> None:
+    session = fresh()
+    changes = open_changes(session, propose_for(session.assessment, None))
+    bus = ("feed", "main_bus")
+    rating = next(each for each in changes if each.path == (*bus, "fuse", "rating"))
+    together = with_needed(changes, rating)
+    assert {each.path for each in together} == {
+        (*bus, "fuse", "rating"), (*bus, "fuse", "kind"), (*bus, "wire", 0, "size")}
+    wire = next(each for each in changes if each.path == (*bus, "wire", 0, "size"))
+    assert with_needed(changes, wire) == [wire], "a thicker wire endangers nothing by itself"
+    take(session, together)
+    found = {each.check for each in session.assessment.findings_for(*bus)}
+    assert not found & {"fuse-guards-wire", "fuse-rating-exists"}

@@ -1,0 +1,69 @@
+"""Which figures a part has, in groups, and which of them stands behind a finding."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks.explain import explain, figures
+from fuseplan.workspace.session import Session
+from fuseplan.workspace.workings import behind, figures_of, subjects
+
+CAR = Path(__file__).parents[1] / "tui" / "car.toml"
+
+
+@pytest.fixture(scope="module")
+def session() -> Session:
+    return Session.of_text(CAR.read_text(encoding="utf-8"))
+
+
+def test_every_figure_of_a_part_is_listed_once(session: Session) -> None:
+    seen = 0
+    for kind in ("circuit", "feed", "earth"):
+        for name in getattr(session.plan, kind):
+            listed = [each.address for _, members in figures_of(session.assessment, (kind, name)) for each in members]
+            expected = {each.address for each in figures(session.assessment).values()
+                        if each.address.startswith(f"{kind}.{name}.")}
+            assert len(listed) == len(set(listed))
+            assert set(listed) == expected
+            seen += len(listed)
+    assert seen > 100
+
+
+def test_groups_go_by_what_one_asks_for(session: Session) -> None:
+    groups = dict(figures_of(session.assessment, ("circuit", "fan")))
+    assert next(iter(groups)) == "Current"
+    assert {each.address.split(".")[2] for each in groups["Fuse"]} == {"fuse"}
+    wires = {each.address for each in groups["Wires"]}
+    assert {"circuit.fan.wire.0.ampacity", "circuit.fan.wire.0.current"} <= wires
+    assert "circuit.fan.load.0.volts.crank" in {each.address for each in groups["In each condition"]}
+
+
+def test_every_subject_has_figures_that_can_be_explained(session: Session) -> None:
+    for subject, _ in subjects(session.assessment):
+        groups = figures_of(session.assessment, subject)
+        assert groups, subject
+        for _, members in groups:
+            assert explain(session.assessment, members[0]).figure is members[0]
+
+
+def test_an_id_with_a_dot_keeps_its_figures_to_itself() -> None:
+    text = CAR.read_text(encoding="utf-8").replace("[circuit.radio]", '[circuit."fan.two"]').replace(
+        "[[circuit.radio.load]]", '[[circuit."fan.two".load]]')
+    session = Session.of_text(text)
+    listed = [each.address for _, members in figures_of(session.assessment, ("circuit", "fan")) for each in members]
+    assert listed
+    assert not any(address.startswith("circuit.fan.two.") for address in listed)
+
+
+def test_most_findings_with_a_figure_lead_to_it(session: Session) -> None:
+    asked = [each for each in session.assessment.findings if each.figure is not None and not each.measure
+             and each.unit in ("A", "V") and each.subject_kind in ("circuit", "feed", "alternator", "battery")]
+    found = [behind(figures_of(session.assessment, (each.subject_kind, each.subject)), each) for each in asked]
+    assert asked
+    hits = [figure for figure in found if figure is not None]
+    assert len(hits) >= len(asked) / 2
+    for each, figure in zip(asked, found, strict=True):
+        if figure is not None:
+            assert figure.value in (pytest.approx(each.figure), pytest.approx(each.limit))
