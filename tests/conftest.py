@@ -8,6 +8,7 @@ line prints is a contract.
 from __future__ import annotations
 
 import os
+import re
 import sys
 from collections.abc import Iterator
 
@@ -20,9 +21,10 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
 # What the machine wishes of its terminal is tested neither here nor in the processes the tests start. Loading readline
-# states a size beneath `os.environ`.
+# states a size beneath `os.environ`. What compares the pictures of the screens keeps its own notes there.
 for _name in ("COLUMNS", "LINES", "ROWS", "NO_COLOR", "FORCE_COLOR", "COLORTERM", "ESCDELAY", "TMUX", "FUSEPLAN_DEBUG",
-              "PYTHONIOENCODING", "PYTHONUTF8", *(each for each in os.environ if each.startswith("TEXTUAL_"))):
+              "PYTHONIOENCODING", "PYTHONUTF8",
+              *(each for each in os.environ if re.match("TEXTUAL_(?!SNAPSHOT)", each))):
     os.environ.pop(_name, None)
     os.unsetenv(_name)
 
