@@ -49,7 +49,7 @@ class Collision:
     against: str
     """What it collides with: another check, a kept wire, the end of what is sold or on file."""
     words: str
-    remedy: str
+    fix: str
 
 
 @dataclass(frozen=True)
@@ -88,8 +88,8 @@ class Proposal:
                          "new": dict(each.new) if isinstance(each.new, Mapping) else each.new,
                          "check": each.check, "why": each.why} for each in self.changes],
             "collisions": [{"subject_kind": each.subject_kind, "subject": each.subject, "check": each.check,
-                            "against": each.against, "words": each.words, "remedy": each.remedy}
+                            "against": each.against, "words": each.words, "fix": each.fix}
                            for each in self.collisions],
             "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
-                      "subject": each.subject, "message": each.message, "remedy": each.remedy} for each in self.left],
+                      "subject": each.subject, "message": each.message, "fix": each.fix} for each in self.left],
         }

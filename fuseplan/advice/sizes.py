@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.remedies import size_words
+from fuseplan.checks.fixes import size_words
 from fuseplan.checks.subjects import segments_on
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError

@@ -7,7 +7,7 @@ import numpy as np
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.sizes import cheapest, path_volts
-from fuseplan.checks.remedies import better_insulation
+from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.clearing import greatest_time_s
 from fuseplan.engine.consumers import LOAD

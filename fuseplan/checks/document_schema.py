@@ -194,7 +194,7 @@ class FindingResult(_Part):
     unit: str
     limits: str
     source: str
-    remedy: str
+    fix: str
     caution: str
     measure: bool = Field(description="passes as entered, fails at the upper bound of the evidence")
     figure_side: Side = Field(description="burden: more of the figure is worse; limit: less is worse; its limit is of "

@@ -61,6 +61,6 @@ def findings_frame(assessment: Assessment) -> pd.DataFrame:
     import pandas as pd
 
     columns = ("level", "check", "subject_kind", "subject", "message", "figure", "limit", "unit", "limits", "source",
-               "remedy", "caution", "measure")
+               "fix", "caution", "measure")
     rows = [{key: value for key, value in asdict(finding).items() if key in columns} for finding in assessment.findings]
     return pd.DataFrame(rows, columns=list(columns))

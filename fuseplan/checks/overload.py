@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.remedies import another_insulation, insulation_first, size_that_carries, wire_field
+from fuseplan.checks.fixes import another_insulation, insulation_first, size_that_carries, wire_field
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
@@ -48,7 +48,7 @@ def _basis(results: Results, index: int) -> str:
     return results.limit_set.words if rated is None else f"{rated.source.line()}; {rated.basis}"
 
 
-def _remedy(size: str | None) -> str:
+def _fix(size: str | None) -> str:
     if size is None:
         return "share the current between two wires, each with its own fuse, or move the wire to a cooler place"
     return f"fit {size} in its place"
@@ -74,7 +74,7 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} it bears {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
-            remedy=insulation_first(results, index, current, _remedy(size)), fields=(wire_field(results, index),),
+            fix=insulation_first(results, index, current, _fix(size)), fields=(wire_field(results, index),),
         )
     brief = asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit)
     short = final_temperature(results)
@@ -88,5 +88,5 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation bears "
             f"{writing.limit(top_c, '°C')}",
             figure=end_c, limit=top_c, unit="°C", measure=bool(corner), source=MOMENTARY_SOURCE,
-            remedy=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),
+            fix=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),
         )

@@ -17,7 +17,7 @@ _WORDS = {
     "may open at switch-on": "may open at switch-on, by the usual inrush of such a load",
     "own resistance": "no longer passes once its own resistance is counted",
 }
-REMEDIES = {
+FIXES = {
     "far end": "a thicker or shorter wire, or a better earth, so that a short draws more",
     "wire in a short": "a thicker wire",
     "holder": "a holder for a larger fuse",
@@ -36,10 +36,10 @@ def rejected_words(results: Results, index: int) -> str:
                                                           key=lambda each: each.reason)))
 
 
-def rejected_remedy(results: Results, index: int) -> str:
+def rejected_fix(results: Results, index: int) -> str:
     """What would make a rating fit, for each reason once."""
-    return "; or ".join(dict.fromkeys(REMEDIES[each.reason] for each in results.fusing.rejected.get(index, ())
-                                 if each.reason in REMEDIES))
+    return "; or ".join(dict.fromkeys(FIXES[each.reason] for each in results.fusing.rejected.get(index, ())
+                                 if each.reason in FIXES))
 
 
 def rejected_reason(results: Results, index: int, rating_a: float) -> str:

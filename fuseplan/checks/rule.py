@@ -40,7 +40,7 @@ class Finding:
     unit: str
     limits: str
     source: str
-    remedy: str
+    fix: str
     caution: str
     measure: bool = False
     """It passes as entered and fails at the upper bound of the evidence: measure before trusting it."""
@@ -72,7 +72,7 @@ class Rule:
     title: str
     source: str
     caution: str
-    remedy: str
+    fix: str
     find: Callable[[Rule, Results], Iterable[Finding | Unjudged]]
     obeys: str
     breaks: str
@@ -86,14 +86,14 @@ class Rule:
         return Unjudged(check=self.name, subject=subject[1], subject_kind=subject[0], words=words)
 
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
-                limit: float | None = None, unit: str = "", remedy: str | None = None, source: str | None = None,
+                limit: float | None = None, unit: str = "", fix: str | None = None, source: str | None = None,
                 level: Level | None = None, caution: str | None = None, measure: bool = False,
                 figure_side: Side = "burden", fields: tuple[str, ...] = ()) -> Finding:
         """A finding of this rule; texts not given are the rule's own."""
         return Finding(
             check=self.name, level="advice" if measure else level or self.level, subject=subject[1],
             subject_kind=subject[0], message=message, figure=_known(figure), limit=_known(limit), unit=unit,
-            limits=results.limit_set.name, source=source or self.source, remedy=remedy or self.remedy,
+            limits=results.limit_set.name, source=source or self.source, fix=fix or self.fix,
             caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
         )
 

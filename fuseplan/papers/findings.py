@@ -59,8 +59,8 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int) -> list[s
     if figure:
         lines += paragraph(figure, room, "    Figure    ")
     lines += paragraph(f"{source_words(finding.source)} [{finding.limits}]", room, "    Source    ")
-    if finding.remedy:
-        lines += paragraph(shown(finding.remedy), room, "    Cure      ")
+    if finding.fix:
+        lines += paragraph(shown(finding.fix), room, "    Cure      ")
     if finding.caution:
         lines += paragraph(shown(finding.caution), room, "    ⚠ Caution ")
     return lines

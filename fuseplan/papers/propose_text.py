@@ -73,14 +73,14 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
         for each in proposal.collisions:
             lines += paragraph(f"{shown(each.subject)}: {each.check} against {each.against}. {shown(each.words)}", room,
                                INDENT, INDENT * 2)
-            lines += paragraph(f"Cure: {shown(each.remedy)}.", room, INDENT * 2)
+            lines += paragraph(f"Cure: {shown(each.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.left:
         lines = [paint(f"Left to you: no size, rating or relay cures it ({len(proposal.left)})", "heading")]
         for finding in proposal.left:
             lines += paragraph(f"{finding.level.upper()} {finding.check} · {shown(finding.subject)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
-            lines += paragraph(f"Cure: {shown(finding.remedy)}.", room, INDENT * 2)
+            lines += paragraph(f"Cure: {shown(finding.fix)}.", room, INDENT * 2)
         parts.append(lines)
     parts.append(paragraph(summary_words(proposal), room))
     parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))

@@ -49,7 +49,7 @@ def finding_content(finding: Finding, subject: str = "") -> Content:
     return lines(
         line((level_words(finding), finding_style(finding)), f"{about} {finding.check.replace('-', ' ')}: ",
              finding.message),
-        line(("  Cure: ", "bold"), finding.remedy),
+        line(("  Cure: ", "bold"), finding.fix),
         line(("  ⚠ ", CAUTION_STYLE), finding.caution),
         line((f"  Source: {source_words(finding.source)} [{finding.limits}]", QUIET_STYLE)),
     )

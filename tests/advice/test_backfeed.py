@@ -107,7 +107,7 @@ def test_the_finding_names_the_place_of_the_diode() -> None:
     assert found
     for each in found:
         assert each.subject == "tell_tale"
-        assert "a diode in the wire of tell_tale" in each.remedy
+        assert "a diode in the wire of tell_tale" in each.fix
     assert any(each.level == "warning" and "coil" in each.message for each in found)
 
 

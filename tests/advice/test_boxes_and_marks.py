@@ -65,7 +65,7 @@ def test_a_position_refuses_what_it_is_not_made_for(rating: float, kind: str, cu
     [finding] = [each for each in findings if each.subject_kind == "circuit"]
     assert finding.level == level
     assert words in finding.message
-    assert "position F" in finding.remedy or "no free way" in finding.remedy
+    assert "position F" in finding.fix or "no free way" in finding.fix
 
 
 def test_two_fuses_do_not_share_a_way() -> None:

@@ -1,4 +1,4 @@
-"""Figures of the checks against arithmetic by hand from published numbers; remedies against their own checks."""
+"""Figures of the checks against arithmetic by hand from published numbers; fixes against their own checks."""
 
 from __future__ import annotations
 
@@ -212,11 +212,11 @@ def test_earth_marked_as_engine_is_asked_for() -> None:
     assert "marked as on the engine" in finding.message
 
 
-# --- a remedy passes the check that names it ------------------------------------------------------------------------
+# --- a fix passes the check that names it ------------------------------------------------------------------------
 
-def size_in(remedy: str) -> str:
-    found = re.search(r"([\d.]+ mm2)", remedy)
-    assert found is not None, remedy
+def size_in(fix: str) -> str:
+    found = re.search(r"([\d.]+ mm2)", fix)
+    assert found is not None, fix
     return found[1]
 
 
@@ -227,15 +227,15 @@ def test_the_size_named_passes(check: str) -> None:
     size = assessed(text).plan
     owner = size.circuit.get(finding.subject) or size.earth[finding.subject]
     old = str(owner.wire[0].size)
-    assert of(assessed(text.replace(f'size = "{old}"', f'size = "{size_in(finding.remedy)}"')), check) == []
+    assert of(assessed(text.replace(f'size = "{old}"', f'size = "{size_in(finding.fix)}"')), check) == []
 
 
 def test_the_size_and_rating_named_leave_a_window() -> None:
     text = all_rules()["window-empty"].breaks
     finding, = of(assessed(text), "window-empty")
-    rating = re.search(r"then ([\d.]+) A", finding.remedy)
+    rating = re.search(r"then ([\d.]+) A", finding.fix)
     assert rating is not None
-    cured = text.replace("1.5 mm2", size_in(finding.remedy)).replace(
+    cured = text.replace("1.5 mm2", size_in(finding.fix)).replace(
         'kind = "regular"', f'kind = "regular", rating = "{rating[1]} A"')
     checks = {finding.check for finding in assessed(cured).findings_for("circuit", "blower") if not finding.measure}
     assert not checks & {"window-empty", "fuse-carries-load", "fuse-guards-wire", "wire-carries-load"}
@@ -244,7 +244,7 @@ def test_the_size_and_rating_named_leave_a_window() -> None:
 def test_the_feed_named_is_live() -> None:
     text = all_rules()["dead-in-crank"].breaks
     finding, = of(assessed(text), "dead-in-crank")
-    for feed in finding.remedy.split(": ")[1].split(", "):
+    for feed in finding.fix.split(": ")[1].split(", "):
         assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-in-crank") == []
 
 
@@ -282,7 +282,7 @@ fuse = { kind = "regular", rating = "10 A" }
 relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 mA" }
 """)  # 14 kilohm, which no coil has
     finding, = of(assessment, "output-overloaded")
-    assert finding.remedy == "a small relay between output and coil"
+    assert finding.fix == "a small relay between output and coil"
 
 
 def test_a_battery_without_figures_is_said_to_be_taken() -> None:

@@ -43,8 +43,8 @@ def test_the_cure_of_the_weaker_load_is_its_own_wire() -> None:
     assessment = assess(parse_plan(BASE + GROUP), "road")
     found = [each for each in assessment.findings if each.check == RULE.name and each.subject == "dip"]
     assert len(found) == 1
-    assert found[0].remedy.startswith("fit ")
-    assert "wire 1 of dip" in found[0].remedy
+    assert found[0].fix.startswith("fit ")
+    assert "wire 1 of dip" in found[0].fix
     results = assessment.results
     consumer = int(results.drops.worst_load[assessment.circuit("dip").index])
     lost = path_volts(results, consumer, supply=True, returns=False)

@@ -40,9 +40,9 @@ def test_no_thickness_helps(ambient: int, use: str, rating: str) -> None:
     found = [each for each in hot(ambient, use, rating).findings if each.subject == "w" and each.check in ON_WIRES]
     assert len(found) >= 2
     for each in found:
-        assert "no thickness helps" in each.remedy, each.check
-        assert "thicker wire" not in each.remedy
-        assert f"such as {'xlpe125' if ambient == 105 else 'etfe150'}" in each.remedy
+        assert "no thickness helps" in each.fix, each.check
+        assert "thicker wire" not in each.fix
+        assert f"such as {'xlpe125' if ambient == 105 else 'etfe150'}" in each.fix
         assert not any(field.endswith(".size") for field in each.fields), each.check
 
 
@@ -50,7 +50,7 @@ def test_a_place_20_k_cooler_leaves_the_size_as_the_fix() -> None:
     text = HOT.format(ambient=85, use="continuous", rating="").replace("15 A", "45 A")
     found = [each for each in assessed(text).findings if each.subject == "w" and each.check == "wire-carries-load"]
     assert found
-    assert "thickness" not in found[0].remedy
+    assert "thickness" not in found[0].fix
 
 
 @pytest.mark.parametrize(("ambient", "level"), [
@@ -65,7 +65,7 @@ def test_insulation_is_judged_against_its_place_whatever_the_fuse_and_the_curren
     assert [each.level for each in found] == ([level] if level else [])
     for each in found:
         assert each.fields[0].endswith("insulation")
-        assert "or move the wire to a cooler place" in each.remedy
+        assert "or move the wire to a cooler place" in each.fix
 
 
 @pytest.mark.parametrize("ambient", [90, 100, 104, 105])
@@ -74,8 +74,8 @@ def test_a_smaller_fuse_is_never_the_fix_for_insulation_too_weak_for_its_place(a
     found = [each for each in hot(ambient, rating=rating).findings if each.check == "fuse-guards-wire"]
     assert found or ambient == 90
     for each in found:
-        assert not re.match(r"fit [\d.]+ A", each.remedy), each.remedy
-        assert "another insulation" in each.remedy
+        assert not re.match(r"fit [\d.]+ A", each.fix), each.fix
+        assert "another insulation" in each.fix
 
 
 def test_the_proposal_leaves_no_insulation_without_20_k_to_spare() -> None:

@@ -38,7 +38,7 @@ def test_texts(name: str) -> None:
     rule = all_rules()[name]
     assert rule.name == name
     assert rule.level in LEVELS
-    for text in (rule.title, rule.source, rule.caution, rule.remedy, rule.words):
+    for text in (rule.title, rule.source, rule.caution, rule.fix, rule.words):
         assert text.strip()
 
 
@@ -55,12 +55,12 @@ def test_breaks(name: str) -> None:
     assert found, f"{name} finds nothing in the plan that breaks it"
     for finding in found:
         assert finding.limits == assessment.limit_set.name
-        for text in (finding.source, finding.caution, finding.remedy, finding.message):
+        for text in (finding.source, finding.caution, finding.fix, finding.message):
             assert text.strip()
         for number in (finding.figure, finding.limit):
             assert number is None or math.isfinite(number)
         assert finding.figure is None or finding.limit is None or finding.unit
-        assert not any(word in finding.message + finding.remedy for word in ("nan", "inf ", "None"))
+        assert not any(word in finding.message + finding.fix for word in ("nan", "inf ", "None"))
         for path in finding.fields:
             assert path.split(".")[0] in ROOTS, path
 

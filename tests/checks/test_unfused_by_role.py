@@ -50,7 +50,7 @@ def test_words_never_excuse_a_missing_fuse(reason: str | None, length: str) -> N
     assert assessment.verdict("cable") != "ok"
     assert assessment.exit_status == 1
     [finding] = [each for each in assessment.findings if each.check == "fuse-missing"]
-    assert all(word in finding.remedy for word in (*CIRCUIT_ROLES, "length", "cover"))
+    assert all(word in finding.fix for word in (*CIRCUIT_ROLES, "length", "cover"))
     assert reason is None or reason in finding.message
     data["feed"]["stud"] = {"from": "post", **stated, "wire": [{"size": "16 mm2", "length": length}]}
     assert missing(data, "feed", "stud") == ["danger"]

@@ -112,5 +112,5 @@ def test_figure_and_limit_of_a_finding_never_read_the_same(found: list[Finding])
 
 
 def test_no_text_carries_more_decimals_than_a_reader_wants(found: list[Finding]) -> None:
-    assert [text for finding in found for text in (finding.message, finding.remedy)
+    assert [text for finding in found for text in (finding.message, finding.fix)
             if re.search(r"\d\.\d{5,}|\d[eE][+-]?\d|\bnan\b|\binf\b", text)] == []

@@ -55,7 +55,7 @@ def test_json_has_every_key_of_the_result_document(fuseplan, small):
         "circuits": {"id", "name", "verdict", "design_a", "in_condition", "drop", "fuse", "segments", "relay", "fault"},
         "feeds": {"id", "from", "resistance_ohm", "in_condition", "fuse"},
         "earths": {"id", "to", "resistance_ohm", "in_condition"},
-        "findings": {"check", "level", "subject", "message", "figure", "limit", "unit", "limits", "source", "remedy",
+        "findings": {"check", "level", "subject", "message", "figure", "limit", "unit", "limits", "source", "fix",
                      "caution"},
     }
     for name, wanted in keys.items():

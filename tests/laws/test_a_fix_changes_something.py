@@ -1,4 +1,4 @@
-"""A fix changes something: no remedy names what is fitted already, and one plan has one recommended alternator.
+"""A fix changes something: no fix names what is fitted already, and one plan has one recommended alternator.
 
 The plans are the examples, those that break the checks, plans made by rule, and such with loads too large for their
 parts.
@@ -87,11 +87,11 @@ def segments_at(assessment: Assessment, finding: Finding) -> list[Segment]:
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_no_remedy_names_what_is_fitted(name: str) -> None:
+def test_no_fix_names_what_is_fitted(name: str) -> None:
     assessment = judged(name)
     plan = assessment.plan
     for finding in assessment.findings:
-        text, fuse = finding.remedy, fuse_at(plan, finding)
+        text, fuse = finding.fix, fuse_at(plan, finding)
         if fuse is not None and fuse.rating is not None and finding.check != "fuses-in-order":
             assert float(fuse.rating) not in [float(each) for each in FIT_FUSE.findall(text)], (finding.check, text)
         part = {"circuit": plan.circuit, "feed": plan.feed}.get(finding.subject_kind, {}).get(finding.subject)
@@ -112,7 +112,7 @@ def test_no_remedy_names_what_is_fitted(name: str) -> None:
 def sizes_named(assessment: Assessment) -> set[float]:
     """Rated outputs of all alternators recommended in findings and in the power report."""
     power = assessment.results.power
-    found = {float(each) for finding in assessment.findings for each in ALTERNATOR.findall(finding.remedy)}
+    found = {float(each) for finding in assessment.findings for each in ALTERNATOR.findall(finding.fix)}
     return found | {float(change.value) for cure in power.cures(power.worst) if cure.id == "bigger" and cure.closes
                     for change in cure.changes if change.path[-1] == "rated"}  # type: ignore[arg-type]
 
@@ -157,7 +157,7 @@ def test_every_cure_of_a_deficit_has_an_effect(name: str) -> None:
         assert cure.after_a > cure.before_a, cure.words
 
 
-def test_the_laws_see_remedies_of_every_kind() -> None:
-    texts = [finding.remedy for name in ALL for finding in judged(name).findings]
+def test_the_laws_see_fixes_of_every_kind() -> None:
+    texts = [finding.fix for name in ALL for finding in judged(name).findings]
     for pattern in (FIT_FUSE, A_CONTACT, FIT_SIZE, INSULATION, ALTERNATOR, SWITCH):
         assert any(pattern.search(text) for text in texts), pattern.pattern

@@ -1,5 +1,5 @@
 """The example car: a short that does not open its fuse, a holder that governs, a pair not in order; each is found with
-remedy and caution, and gone when the remedy is typed in."""
+fix and caution, and gone when the fix is typed in."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def car(tmp_path: Path) -> PlanDocument:
 def _found(assessment: Assessment, check: str) -> list[Finding]:
     found = [each for each in assessment.findings if each.check == check and not each.measure]
     for each in found:
-        assert each.remedy
+        assert each.fix
         assert each.caution
         assert each.source
     return found
@@ -41,9 +41,9 @@ def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
     assert findings
     for finding in findings:
         assert finding.level == "danger"
-        remedy = re.match(r"fit ([\d.]+) A, which opens in time", finding.remedy)
-        assert remedy, finding.remedy
-        car.set(_path(finding.fields[0]), f"{remedy[1]} A")
+        fix = re.match(r"fit ([\d.]+) A, which opens in time", finding.fix)
+        assert fix, finding.fix
+        car.set(_path(finding.fields[0]), f"{fix[1]} A")
     after = assess(car.plan)
     assert not _found(after, "fuse-clears-far-short")
     for finding in findings:
@@ -58,9 +58,9 @@ def test_a_holder_that_governs(car: PlanDocument) -> None:
     assert findings
     for finding in findings:
         assert "governs, not the wire" in finding.message
-        remedy = re.search(r"\((\w+)\), which bears", finding.remedy)
-        assert remedy, finding.remedy
-        car.set(_path(finding.fields[0]), remedy[1])
+        fix = re.search(r"\((\w+)\), which bears", finding.fix)
+        assert fix, finding.fix
+        car.set(_path(finding.fields[0]), fix[1])
     assert not _found(assess(car.plan), "holder-governs")
 
 
@@ -71,10 +71,10 @@ def test_a_pair_that_is_not_in_order(car: PlanDocument) -> None:
     unordered = [pair for pair in before.results.pairs if pair.answer == "not assured"]
     assert unordered
     for finding in findings:
-        for amperes, kind, circuit in re.findall(r"fit ([\d.]+) A (\w+) at (\w+)", finding.remedy):
+        for amperes, kind, circuit in re.findall(r"fit ([\d.]+) A (\w+) at (\w+)", finding.fix):
             car.set(("circuit", circuit, "fuse"), {**car.plan.circuit[circuit].fuse.model_dump(
                 exclude_none=True, include={"position"}), "kind": kind, "rating": f"{amperes} A"})
-        for amperes, kind in re.findall(r"fit ([\d.]+) A (\w+) here", finding.remedy):
+        for amperes, kind in re.findall(r"fit ([\d.]+) A (\w+) here", finding.fix):
             car.set((finding.subject_kind, finding.subject, "fuse", "kind"), kind)
             car.set((finding.subject_kind, finding.subject, "fuse", "rating"), f"{amperes} A")
     after = assess(car.plan)

@@ -102,7 +102,7 @@ def test_a_fuse_above_its_holder_and_the_holder_that_bears_it():
     held = {"fuse": {"holder": "regular_in_line"}, "kind": "regular", "rating": "25 A", "size": "6 mm2"}
     (finding,) = found(assessed(**held), "holder-governs")
     assert (finding.figure, finding.limit) == (25.0, 20.0)
-    assert "regular_in_line_heavy" in finding.remedy
+    assert "regular_in_line_heavy" in finding.fix
     assert not found(assessed(**{**held, "fuse": {"holder": "regular_in_line_heavy"}}), "holder-governs")
 
 

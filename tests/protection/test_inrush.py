@@ -52,7 +52,7 @@ def test_a_motor_blows_a_fuse_that_carries_it():
     (finding,) = found(assessment, "fuse-rides-inrush")
     assert finding.level == "warning"
     assert finding.figure == pytest.approx(0.3)
-    fits = finding.remedy.split("fit ")[1].split(" A")[0]
+    fits = finding.fix.split("fit ")[1].split(" A")[0]
     assert not found(assessed(load=MOTOR, size="4 mm2", rating=f"{fits} A"), "fuse-rides-inrush")
 
 
@@ -61,7 +61,7 @@ def test_a_usual_surge_only_advises():
     (finding,) = found(assessment, "fuse-rides-inrush")
     assert finding.level == "advice"
     assert "the plan gives none" in finding.message
-    assert "measure the surge" in finding.remedy
+    assert "measure the surge" in finding.fix
 
 
 def test_what_runs_beside_it_counts():
@@ -90,5 +90,5 @@ def test_a_proposal_beside_an_entered_rating_rides_the_surge_too():
     left_out = assess(plan_of(plan)).circuit("lamp").fuse
     (finding,) = found(entered, "fuse-rides-inrush")
     assert entered.circuit("lamp").fuse.proposed_a == left_out.proposed_a == left_out.rating_a > 10.0
-    assert f"fit {left_out.rating_a:g} A" in finding.remedy
+    assert f"fit {left_out.rating_a:g} A" in finding.fix
     assert entered.circuit("lamp").fuse.rating_a == 10.0

@@ -66,7 +66,7 @@ def test_a_long_thin_wire_does_not_blow_its_fuse():
     assessment = assessed(length="40 m", size="0.5 mm2", rating="10 A")
     (finding,) = found(assessment, "fuse-clears-far-short")
     assert finding.level == "danger"
-    assert finding.remedy
+    assert finding.fix
     assert finding.caution
     assert finding.source
     # 12.6 V over 40 m · 39 mΩ/m is about 8 A: below 135 % it may never open.
@@ -90,7 +90,7 @@ def test_wire_lost_before_the_fuse_opens():
     (finding,) = found(assessment, "wire-survives-short")
     assert finding.figure > finding.limit == 160.0
     assert assessment.circuit("lamp").fault.wire_survives is False
-    fits = finding.remedy.split("fit ")[1].split(" A")[0]
+    fits = finding.fix.split("fit ")[1].split(" A")[0]
     cured = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating=f"{fits} A")
     assert not found(cured, "wire-survives-short")
 

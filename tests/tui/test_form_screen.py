@@ -184,7 +184,7 @@ async def test_next_part_next_circuit_next_finding(car: Path) -> None:
         await driver.press("f3")
         assert form(driver).row.path == ("circuit", "fan", "fuse", "rating")
         found = driver.session.assessment.findings_for("circuit", "fan")
-        assert f"Cure: {found[0].remedy}"[:60] in driver.seen()
+        assert f"Cure: {found[0].fix}"[:60] in driver.seen()
         await driver.press("ctrl+b")
         assert form(driver).root == PUMP
 

@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         f"{writing.burden(rotor, 'r/min')}; {said}: "
         f"{writing.limit(limit, 'r/min')}", figure=rotor, limit=limit, unit="r/min",
         level=None if own and given else "advice",
-        remedy=f"a ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
+        fix=f"a ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
                f"{writing.limit(engine_speed(limit, ratio), 'r/min')} of the engine; enter `max_speed` from the "
                f"machine's data",
         fields=("alternator.pulley_ratio", "alternator.max_speed"))
@@ -49,7 +49,7 @@ RULE = Rule(
     source="highest rotor speed by the machine's own data; where it is not entered, 12,000 r/min, the lowest printed: "
            "a car maker's workshop manual of the 1970s",
     caution="A bursting rotor throws metal through the engine bay. Never try a ratio out by running the engine up.",
-    remedy="a larger pulley on the alternator",
+    fix="a larger pulley on the alternator",
     find=find,
     obeys="""
 [condition.red_line]

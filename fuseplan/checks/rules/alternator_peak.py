@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.remedies import larger_alternator
+from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import ALTERNATOR, MOMENTARY
@@ -41,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
         source=results.limit_set.alternator.peak_source,
-        remedy="; or ".join(["loads that are not on together", *filter(None, [larger_alternator(results)])]),
+        fix="; or ".join(["loads that are not on together", *filter(None, [larger_alternator(results)])]),
         fields=("alternator.rated",))
 
 
@@ -50,7 +50,7 @@ RULE = Rule(
     title="Alternator peak",
     source="peak at most 95 %: avionics installation manual 190-00734-17, p. 3-24",
     caution="Written for aircraft; for a car it tells how often the battery has to help.",
-    remedy="fewer loads on together, or a larger alternator",
+    fix="fewer loads on together, or a larger alternator",
     find=find,
     obeys="""
 [circuit.heater]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.remedies import larger_alternator
+from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
         measure=bool(corner), source=results.limit_set.alternator.continuous_source,
-        remedy="; or ".join([*filter(None, [larger_alternator(results)]), "less load at a time"]),
+        fix="; or ".join([*filter(None, [larger_alternator(results)]), "less load at a time"]),
         fields=("alternator.rated",))
 
 
@@ -48,7 +48,7 @@ RULE = Rule(
     source="continuous load at most 80 % of the machine's output: FAA AC 43.13-1B CHG 1, 27 September 2001, par. 11-35",
     caution="A bigger alternator needs a bigger charge lead, and a dash ammeter in that lead must bear its whole "
             "current.",
-    remedy="a larger alternator, or less load",
+    fix="a larger alternator, or less load",
     find=find,
     obeys="""
 [circuit.heater]

@@ -30,7 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 of = way.box if way is not None else f"feed {feed}"
                 yield rule.finding(
                     results, fuse_subject(row), f"position {position} of {of} is taken by {other}", level="warning",
-                    remedy=_remedy(results, index), fields=(fuse_path(row, "position"),))
+                    fix=_fix(results, index), fields=(fuse_path(row, "position"),))
             if way is None and any(held[name] for name in boxes):
                 yield _no_such(rule, results, index, [name for name in boxes if held[name]])
         if not any(held[name] for name in boxes):
@@ -43,7 +43,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, ("fuse_box", name), f"{left} of {len(box.position)} ways are free, {box.spare} are wanted",
                 figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways", level="advice",
                 source="spare circuits in the harness: a fire-apparatus purchase specification",
-                remedy="a second fuse box, or a larger one",
+                fix="a second fuse box, or a larger one",
                 fields=(f"fuse_box.{name}.position", f"fuse_box.{name}.spare"))
 
 
@@ -54,7 +54,7 @@ def _seated(rule: Rule, results: Results, index: int, way: Way | None) -> Iterat
         yield rule.finding(
             results, fuse_subject(row), f"position {way.position} of {way.box}: {reason}",
             figure=float(results.fusing.rating_a[index]), limit=way.part.largest, unit="A",
-            remedy=_remedy(results, index), fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
+            fix=_fix(results, index), fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
 
 
 def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Finding:
@@ -67,7 +67,7 @@ def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Find
            f"{feed}" if elsewhere else ""
     return rule.finding(
         results, fuse_subject(row), f"there is no position {position} in {' or '.join(boxes)}{hint}", level="warning",
-        remedy=_remedy(results, index), fields=(fuse_path(row, "position"),))
+        fix=_fix(results, index), fields=(fuse_path(row, "position"),))
 
 
 def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> Finding:
@@ -82,12 +82,12 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
         results, ("feed", feed) if feed else ("plan", "plan"),
         f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
         level="advice", source="what a fuse box takes is its own limit: the plan must state it",
-        remedy=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed}'}, each "
+        fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed}'}, each "
                "with the type and the largest rating it takes",
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
 
 
-def _remedy(results: Results, index: int) -> str:
+def _fix(results: Results, index: int) -> str:
     found = answers(results, index)
     fits = [answer.way for answer in found if answer.why_not is None]
     if not found:
@@ -120,7 +120,7 @@ RULE = Rule(
     title="Fuse box position",
     source="the box's own limits, as given in the plan",
     caution="The contacts of an overloaded fuse box melt around a fuse that stays whole.",
-    remedy="another position",
+    fix="another position",
     find=find,
     obeys=_PLAN.format(largest="20 A"),
     breaks=_PLAN.format(largest="15 A"),

@@ -55,7 +55,7 @@ RULE = Rule(
     title="Breaker resets by itself",
     source="SAE J553 types 1, 2 and 3, second-hand",
     caution="Keep hands out of wipers, windows and fans while a breaker may close again.",
-    remedy="a breaker with manual reset for motors, one that recloses for lamps, or a fuse",
+    fix="a breaker with manual reset for motors, one that recloses for lamps, or a fuse",
     find=find,
     obeys=_CIRCUIT.format(kind="breaker_3"),
     breaks=_CIRCUIT.format(kind="breaker_1"),

@@ -35,7 +35,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.rating(lead.rated_a)}; {writing.limit(lead.return_limit_v.value, 'V')} is the "
             "limit", figure=lead.return_drop_v,
             limit=lead.return_limit_v.value, unit="V", source=lead.return_limit_v.source.line(),
-            remedy="a thicker or shorter engine strap, clean joints", fields=("alternator.earth",))
+            fix="a thicker or shorter engine strap, clean joints", fields=("alternator.earth",))
 
 
 def _supply(rule: Rule, results: Results, lead: ChargeLead) -> Iterator[Finding]:
@@ -47,7 +47,7 @@ def _supply(rule: Rule, results: Results, lead: ChargeLead) -> Iterator[Finding]
             f"the charge lead loses {writing.burden(lead.supply_drop_v, 'V')} at {writing.rating(lead.rated_a)}; "
             f"{writing.limit(limit.value, 'V')} is the limit",
             figure=lead.supply_drop_v, limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
-            remedy=f"a lead of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
+            fix=f"a lead of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
                    f"or a shorter one")
     elif lead.supply_ohm > lead.limit_ohm.value:
         yield rule.finding(
@@ -55,7 +55,7 @@ def _supply(rule: Rule, results: Results, lead: ChargeLead) -> Iterator[Finding]
             f"the charge lead has {writing.burden(lead.supply_ohm, 'ohm')}; a workshop test passes "
             f"{writing.limit(lead.limit_ohm.value, 'ohm')} (0.3 V at 30 A)", figure=lead.supply_ohm,
             limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
-            remedy=f"a lead of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
+            fix=f"a lead of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
                    f"cross-section")
 
 
@@ -66,7 +66,7 @@ RULE = Rule(
            "10 mΩ: a car maker's workshop manual, 2018",
     caution="This lead comes straight from the battery: disconnect the battery, earth lead first, before touching it, "
             "and never undo it with the engine running.",
-    remedy="a thicker or shorter charge lead",
+    fix="a thicker or shorter charge lead",
     find=find,
     obeys="",
     breaks="""

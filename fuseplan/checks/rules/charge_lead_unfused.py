@@ -58,7 +58,7 @@ RULE = Rule(
     title="Charge lead without a fuse",
     source=CABLE_SOURCE,
     caution="Disconnect the battery before you touch the alternator: its lead is live.",
-    remedy="a bolted fuse or a link at the battery end, sized for the alternator's rating; or a short cable, covered "
+    fix="a bolted fuse or a link at the battery end, sized for the alternator's rating; or a short cable, covered "
     "all the way, with its length and cover stated",
     find=find,
     obeys=_PLAN.format(key=', cover = "sleeve"'),

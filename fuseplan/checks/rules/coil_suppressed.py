@@ -32,12 +32,12 @@ def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Re
     path = f"{kind}.{name}.relay.suppression"
     if relay.suppression is None:
         yield rule.finding(results, (kind, name), "the plan does not say what quenches its relay coil", level="advice",
-                           remedy=f"look at the relay: {CURE}", fields=(path,))
+                           fix=f"look at the relay: {CURE}", fields=(path,))
     elif relay.driver == "ecu":
         yield rule.finding(results, (kind, name), "a control unit drives its relay coil and nothing quenches it",
-                           remedy=CURE, fields=(path,))
+                           fix=CURE, fields=(path,))
     else:
-        yield rule.finding(results, (kind, name), "nothing quenches its relay coil", level="advice", remedy=CURE,
+        yield rule.finding(results, (kind, name), "nothing quenches its relay coil", level="advice", fix=CURE,
                            fields=(path,))
 
 
@@ -48,7 +48,7 @@ RULE = Rule(
            "unsuppressed 12 V coil can throw 1000 to 1500 V: a relay maker's application note",
     caution="The spike kills control units and light-emitting diodes; with a diode, a coil wired the wrong way "
             "round is a short circuit.",
-    remedy=CURE,
+    fix=CURE,
     find=find,
     obeys="""
 [circuit.pump]

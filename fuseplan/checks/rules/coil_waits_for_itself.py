@@ -28,7 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         coils = [here for here, ahead in zip(ring, [*ring[1:], name], strict=True) if _coil_feed(feeds, here) == ahead]
         told.update(coils)
         yield rule.finding(
-            results, ("feed", name), _message(feeds, name, ring, coils), remedy=_remedy(results, coils),
+            results, ("feed", name), _message(feeds, name, ring, coils), fix=_fix(results, coils),
             fields=tuple(f"feed.{each}.relay.coil_feed" for each in coils))
 
 
@@ -115,7 +115,7 @@ def _way(names: list[str]) -> str:
     return f"{' → '.join(names[:MOST_NAMED])} → {len(names) - MOST_NAMED - 1} more → {names[-1]}"
 
 
-def _remedy(results: Results, coils: list[str]) -> str:
+def _fix(results: Results, coils: list[str]) -> str:
     """What is live before any of these contacts closes: the feed ahead of the first, and what else is live with it."""
     feeds, live = results.plan.feed, results.network.feed_live
     ahead = feeds[coils[0]].upstream
@@ -132,7 +132,7 @@ RULE = Rule(
     source="common practice, no source",
     caution="Everything behind such a relay is dead, hazard lamps and pumps too, whatever the rest of the plan says; "
             "never bridge the contact to make it start.",
-    remedy="feed the coil from what is live before it",
+    fix="feed the coil from what is live before it",
     find=find,
     obeys="""
 [feed.engine_bus]

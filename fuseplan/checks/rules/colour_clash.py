@@ -70,7 +70,7 @@ RULE = Rule(
     title="Colour clash",
     source="DIN 72551, from a hobby page; BS AU 7, from memory: check against the car's own diagram",
     caution="Somebody will join the two brown wires. Mark live ones at both ends, and measure before you join.",
-    remedy="another colour for one of the two, or a sleeve of another colour at both ends, and say so in the plan",
+    fix="another colour for one of the two, or a sleeve of another colour at both ends, and say so in the plan",
     find=find,
     obeys=_PLAN.format(colour="RD"),
     breaks=_PLAN.format(colour="BN"),

@@ -62,11 +62,11 @@ def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live:
         message += ", and a broken coil wire does not stop it" if subject[0] == "circuit" else \
             f", and a broken coil wire does not stop {', '.join(stops[:4])}"
     return rule.finding(
-        results, subject, message, level="danger" if stops else "advice", remedy=_remedy(relay, bool(stops)),
+        results, subject, message, level="danger" if stops else "advice", fix=_fix(relay, bool(stops)),
         fields=(f"{subject[0]}.{subject[1]}.relay.contact",))
 
 
-def _remedy(relay: Relay, must_stop: bool) -> str:
+def _fix(relay: Relay, must_stop: bool) -> str:
     usual = relay.contact.removesuffix("_nc")
     found = relay_tables.CONTACTS.get(usual)
     named = f" such as {usual}" if found is not None and found.contact == "NO" else ""
@@ -80,7 +80,7 @@ RULE = Rule(
     source="common practice, no source",
     caution="Pull the relay's coil wire and see that what must stop does stop; a fuel pump that runs on after a crash "
             "feeds a fire.",
-    remedy="a contact that is open at rest",
+    fix="a contact that is open at rest",
     find=find,
     obeys="""
 [circuit.fuel_pump]

@@ -36,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.burden(current, 'A')}; {writing.burden(limit.value, 'V')} is the least a workshop test "
             f"accepts", figure=volts, figure_side="limit", limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(corner),
-            remedy="a battery with a higher cold-cranking current, or a starter that takes less",
+            fix="a battery with a higher cold-cranking current, or a starter that takes less",
             fields=("battery.cold_crank", "battery.internal_resistance"))
     yield from _return(rule, results, cranking)
     for survivor in cranking.survivors:
@@ -79,7 +79,7 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
             source=limit.source.line(), measure=bool(corner),
             caution="What the strap does not carry goes home through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
-            remedy="a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
+            fix="a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
             fields=(f"earth.{subject[1]}.wire.0.size",) if subject[0] == "earth" else ("battery.internal_resistance",))
 
 
@@ -103,7 +103,7 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
         f"a {survivor.kind} {words} "
         f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", level=level,
         source=source,
-        measure=bool(corner), remedy=_CURES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
+        measure=bool(corner), fix=_CURES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
 
 
 RULE = Rule(
@@ -112,7 +112,7 @@ RULE = Rule(
     source="9.6 V at the battery while cranking: a car maker's workshop manual, 2004",
     caution="Crank for 15 seconds at most and let the starter cool: a cable too thin for it glows. Keep hands, hair "
             "and leads clear of belts and fan, gear in neutral.",
-    remedy="a stronger battery, thicker and shorter cables, clean joints",
+    fix="a stronger battery, thicker and shorter cables, clean joints",
     find=find,
     obeys="""
 [circuit.starter]

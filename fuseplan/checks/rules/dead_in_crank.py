@@ -34,7 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
         yield rule.finding(
             results, circuit_subject(results, number), f"it must run {state_words(dead)}, where {part} is dead",
-            remedy=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
+            fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
 
@@ -46,7 +46,7 @@ RULE = Rule(
            "accessory feeds are dead while cranking: a sheet of workshop tips",
     caution="Measure each feed with the key held in the crank position, with fuel and ignition disabled, before "
             "trusting it.",
-    remedy="a feed that is live in all states it must run in",
+    fix="a feed that is live in all states it must run in",
     find=find,
     obeys="""
 [circuit.control_unit]

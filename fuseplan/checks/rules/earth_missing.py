@@ -28,7 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         points = ", ".join(list(known)[:6])
         yield rule.finding(
             results, circuit_subject(results, number), message,
-            remedy=f"name one of {points}, or add a point" if known else "add an earth point and name it",
+            fix=f"name one of {points}, or add a point" if known else "add an earth point and name it",
             fields=(circuit_path(results, number, "earth"),))
 
 
@@ -38,7 +38,7 @@ RULE = Rule(
     source="each circuit ends on a named point: common practice, no source",
     caution="A forgotten earth sends current through cables, bearings and fuel pipes. No earth screw near fuel or "
             "vapour parts.",
-    remedy="an earth point",
+    fix="an earth point",
     find=find,
     lack=True,
     obeys="""

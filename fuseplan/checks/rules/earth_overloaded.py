@@ -22,7 +22,7 @@ RULE = Rule(
     source="ampacity table of the limits",
     caution="No fuse guards an earth strap: when it fails, the current looks for another way, through cables and "
             "pipes.",
-    remedy="a thicker strap",
+    fix="a thicker strap",
     find=find,
     obeys="""
 [earth.rear]

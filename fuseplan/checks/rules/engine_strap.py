@@ -28,7 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         subject, words, _ = users[0]
         yield rule.finding(
             results, subject, f"{words} sits on the engine, and no earth point of the plan is marked as on the engine",
-            remedy="add an earth point with `engine = true` and the strap that leads from it, and let the starter "
+            fix="add an earth point with `engine = true` and the strap that leads from it, and let the starter "
                    "and the alternator return to it", fields=("earth",))
         return
     told: set[str] = set()
@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not plan.earth[earth].engine:
             path = f"circuit.{subject[1]}.earth" if subject[0] == "circuit" else "alternator.earth"
             yield rule.finding(results, subject, f"{words} returns to {earth}, which is not marked as on the engine",
-                               remedy=f"let it return to {marked[0]}, or mark {earth} with `engine = "
+                               fix=f"let it return to {marked[0]}, or mark {earth} with `engine = "
                                       f"true`", level="warning",
                                fields=(path, f"earth.{earth}.engine"))
             continue
@@ -80,7 +80,7 @@ RULE = Rule(
     source="common practice, no source",
     caution="Without the strap the starter's current burns through control cables and fuel pipes. Fit it before the "
             "first crank.",
-    remedy="a strap from the engine to the body or the battery, of the size of the battery's earth cable",
+    fix="a strap from the engine to the body or the battery, of the size of the battery's earth cable",
     find=find,
     obeys="""
 [circuit.starter]

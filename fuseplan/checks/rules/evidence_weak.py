@@ -36,7 +36,7 @@ RULE = Rule(
     title="Evidence weak",
     source="tolerances by kind of evidence: common practice, no source",
     caution="Measure with a clamp meter or across the fuse; never crank through a meter's current socket.",
-    remedy="measure it, or read the plate, and enter the evidence",
+    fix="measure it, or read the plate, and enter the evidence",
     find=find,
     obeys="""
 [circuit.radio]

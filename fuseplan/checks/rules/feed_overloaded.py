@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{MEASURE_WORDS if corner else ''}{writing.burden(figure[corner, index], 'A')} together; {each.words} "
             f"bears {writing.limit(each.limit_a, 'A')}", figure=float(figure[corner, index]), limit=each.limit_a,
             unit="A", measure=bool(corner), source=each.source,
-            remedy=f"{f'a {better} contact, or ' if better else ''}a second feed for part of its circuits",
+            fix=f"{f'a {better} contact, or ' if better else ''}a second feed for part of its circuits",
             fields=(each.path,))
 
 
@@ -49,7 +49,7 @@ RULE = Rule(
     source="limits of the part",
     caution="A feed melts where it is hidden, behind the fuse box; its own fuse does not see a hot stud or relay "
             "socket.",
-    remedy="a second feed for part of its circuits",
+    fix="a second feed for part of its circuits",
     find=find,
     obeys="""
 [feed.fan_bus]

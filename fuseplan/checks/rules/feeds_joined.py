@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
             f"{writing.burden(worst.dead_v, 'V')} is left "
             f"there{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
-            remedy=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
+            fix=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
                    "the current; and say so in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
 
@@ -90,7 +90,7 @@ RULE = Rule(
            "reference page; common practice otherwise, no source",
     caution="An engine that does not stop with the key, or a pump that runs on, can kill after a crash: test that "
             "everything dies.",
-    remedy="a diode",
+    fix="a diode",
     find=find,
     obeys=_PLAN.format(diode="diode = true"),
     breaks=_PLAN.format(diode=""),

@@ -31,13 +31,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if row.fuse.rating is None and not ladder(row.fuse.kind):
             yield rule.finding(results, fuse_subject(row), f"no ratings are on file for a {row.fuse.kind}: none is "
                                                            f"proposed",
-                               remedy="enter the rating of the part", fields=(fuse_path(row, "rating"),))
+                               fix="enter the rating of the part", fields=(fuse_path(row, "rating"),))
     for number in network.marked.get("relay", ()):
         circuit = network.circuits[number]
         if circuit.relay is not None and circuit.relay.driver == "ecu" and circuit.relay.driver_limit is None:
             name = network.circuit_ids[number]
             yield rule.finding(results, ("circuit", name), "not known: what the control unit's output may carry",
-                               remedy="read it in the control unit's own sheet",
+                               fix="read it in the control unit's own sheet",
                                fields=(f"circuit.{name}.relay.driver_limit",))
     if plan.battery is None and plan.circuit:
         yield rule.finding(results, ("battery", "battery"), "the battery is not known: an old, small one is taken",
@@ -48,7 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("battery", "battery"),
             "its internal resistance is not known, that of an old, small battery is taken: a better one drives a "
             "larger short than is shown here, and cranks better",
-            remedy="enter the cold-cranking current of its label",
+            fix="enter the cold-cranking current of its label",
             fields=("battery.cold_crank", "battery.internal_resistance"))
     if plan.alternator is not None and not results.source.alternator_known:
         yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not judged",
@@ -67,7 +67,7 @@ RULE = Rule(
     title="Figures missing",
     source="common practice, no source",
     caution="Do not power up a circuit whose figures are not known.",
-    remedy="measure or look up what is missing, and enter it",
+    fix="measure or look up what is missing, and enter it",
     find=find,
     obeys="""
 [circuit.radio]

@@ -60,7 +60,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.limit(found.value, 'A')} that {row.fuse.kind} fuses are made to break{others}",
             level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
-            remedy=_BEYOND if found.value >= BOLTED_A else None,
+            fix=_BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),
         )
 
@@ -115,7 +115,7 @@ RULE = Rule(
     title="Fuse can break the short",
     source="1000 A for blade fuses, 2000 A for bolted strip fuses: ISO 8820-3 and ISO 8820-5, scopes",
     caution="A fuse asked to break more than it is made for can burst or keep arcing.",
-    remedy="a bolted strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
+    fix="a bolted strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
     find=find,
     obeys=_PLAN.format(kind="strip"),
     breaks=_PLAN.format(kind="maxi"),

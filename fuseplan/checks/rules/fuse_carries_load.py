@@ -11,8 +11,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import another_insulation, carries_nothing
 from fuseplan.checks.protected import rating_unknown, unjudged
-from fuseplan.checks.remedies import another_insulation, carries_nothing
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.checks.unlisted import holder_unlisted
@@ -47,12 +47,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         binding = int(fusing.binding[index])
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
         yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
-                           limit=rating, unit="A", remedy=_remedy(need, high, fits, hopeless),
+                           limit=rating, unit="A", fix=_fix(need, high, fits, hopeless),
                            source=results.limit_set.fuse.continuous_source, measure=bool(corner),
                            fields=(fuse_path(row, "rating"),))
 
 
-def _remedy(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
+def _fix(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
     if hopeless is not None:
         return f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, and the wire none: {hopeless}"
     if math.isfinite(high_a):
@@ -71,7 +71,7 @@ RULE = Rule(
     source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 "
            "September 1996",
     caution="Never fit a bigger fuse to stop it blowing: the wire becomes the fuse.",
-    remedy="a larger fuse, only together with the wire it guards",
+    fix="a larger fuse, only together with the wire it guards",
     find=find,
     obeys="""
 [circuit.fan]

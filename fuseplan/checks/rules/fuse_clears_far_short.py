@@ -34,12 +34,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
             f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, the wire heats meanwhile",
             figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
-            remedy=_remedy(results, index, current),
+            fix=_fix(results, index, current),
             fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
         )
 
 
-def _remedy(results: Results, index: int, current_a: float) -> str:
+def _fix(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = [rating for rating in ladder(row.fuse.kind)
@@ -77,7 +77,7 @@ RULE = Rule(
     title="Fuse clears a short at the far end",
     source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
     caution="A short that does not blow its fuse can set the loom alight without a spark to be seen.",
-    remedy="a smaller fuse, a thicker or shorter wire, a better earth",
+    fix="a smaller fuse, a thicker or shorter wire, a better earth",
     find=find,
     obeys=_CIRCUIT.format(rating="2 A"),
     breaks=_CIRCUIT.format(rating="10 A"),

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import insulation_first, wire_field
 from fuseplan.checks.protected import rating_unknown, unjudged
-from fuseplan.checks.remedies import insulation_first, wire_field
 from fuseplan.checks.rule import Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
@@ -33,12 +33,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.rating(rating)} is more than the {writing.LARGEST_FUSE(high)} that "
             f"{segment_words(results, binding)} bears",
             figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
-            remedy=insulation_first(results, binding, rating, _remedy(results, index, low, high), fuse=True),
+            fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
             fields=(fuse_path(row, "rating"), wire_field(results, binding)),
         )
 
 
-def _remedy(results: Results, index: int, low_a: float, high_a: float) -> str:
+def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     fits = [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= high_a]
     if fits:
         return f"fit {writing.rating(fits[-1])}, which still carries the load"
@@ -52,7 +52,7 @@ RULE = Rule(
     title="Fuse guards wire",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
     caution="A wire that its fuse does not guard can glow inside the loom for minutes before anything opens.",
-    remedy="a smaller fuse or a thicker wire",
+    fix="a smaller fuse or a thicker wire",
     find=find,
     obeys="""
 [circuit.lamp]

@@ -49,14 +49,14 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     given = f"; the reason given, '{reason}', is shown and not judged" if reason else ""
     if excuse.role is None:
         message = f"no fuse of its own or upstream protects it, and no role is stated for it{given}"
-        remedy = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
-                  f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
+        fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
+               f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
     else:
         message = f"the role {excuse.role} does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
-        remedy = f"{fuse}, or shorten and cover the cable, and state its length and cover"
+        fix = f"{fuse}, or shorten and cover the cable, and state its length and cover"
     known = excuse.length_m if np.isfinite(excuse.length_m) and excuse.length_m > 0 else None
     return rule.finding(
-        results, subject, message, remedy=remedy, figure=known, unit="m" if known is not None else "",
+        results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
         source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
         fields=(f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
 
@@ -77,7 +77,7 @@ RULE = Rule(
     source=CABLE_SOURCE,
     caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches "
             "it.",
-    remedy="a fuse where the wire begins",
+    fix="a fuse where the wire begins",
     find=find,
     lack=True,
     obeys="""

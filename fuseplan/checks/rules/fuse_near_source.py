@@ -47,7 +47,7 @@ RULE = Rule(
     title="Fuse near the source",
     source=LENGTH_SOURCE,
     caution="A chafed wire before the first fuse is a welding lead: sleeve it, clip it, keep it short.",
-    remedy="move the fuse to the battery end, or cover the conductor all the way and state its cover",
+    fix="move the fuse to the battery end, or cover the conductor all the way and state its cover",
     find=find,
     obeys=_CIRCUIT.format(distance="0.15 m"),
     breaks=_CIRCUIT.format(distance="0.6 m"),

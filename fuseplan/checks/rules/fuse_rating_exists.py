@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                                         f"are {near}",
             figure=float(rating), figure_side="stated", unit="A",
             source=None if ratings is None else ratings.source.line(),
-            remedy=f"fit {near}, whichever lies between what the load needs and what the wire allows",
+            fix=f"fit {near}, whichever lies between what the load needs and what the wire allows",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )
 
@@ -43,7 +43,7 @@ RULE = Rule(
     title="Fuse rating exists",
     source="fuse makers' lists of ratings by type",
     caution="A fuse that cannot be bought is replaced by a bigger one sooner or later: the wire becomes the fuse.",
-    remedy="a rating that is sold",
+    fix="a rating that is sold",
     find=find,
     obeys="""
 [circuit.radio]

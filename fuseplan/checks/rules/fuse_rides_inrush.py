@@ -41,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             + ("; the surge is the usual one of its kind, the plan gives none" if usual else ""),
             figure=figure, limit=limit, unit=unit, level="advice" if usual else None,
             source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
-            remedy=_remedy(results, int(inrush.device[consumer]), through, length, usual),
+            fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
             fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
             else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
         )
@@ -64,7 +64,7 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
                                   f"{writing.limit(least, 's')} at that current")
 
 
-def _remedy(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
+def _fix(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
     kind = results.network.fuses[device].fuse.kind
     fits = [step for step in ladder(kind) if results.fusing.rating_a[device] < step <= results.fusing.high_a[device]
             and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
@@ -96,7 +96,7 @@ RULE = Rule(
     source="short pulses: 22 % of melting I²t for 100,000 pulses, Littelfuse catalogue rev. 03/03/17 p. 12, a chart "
     "for electronic fuses, not for vehicle blade fuses; longer surges: the type's least opening time",
     caution="A fuse that blows at switch-on tempts to a bigger one: change the wire with it, or the type.",
-    remedy="a slower or larger fuse, with the wire that allows it",
+    fix="a slower or larger fuse, with the wire that allows it",
     find=find,
     obeys=_CIRCUIT.format(rating="30 A").replace('inrush_time = "500 ms"', 'inrush_time = "100 ms"'),
     breaks=_CIRCUIT.format(rating="15 A"),

@@ -46,7 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row),
             f"in a short this {_words(device)} may open before {', '.join(below)}{more} below it",
             figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
-            remedy=_remedy(results, upper, pairs),
+            fix=_fix(results, upper, pairs),
             fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
                     fuse_path(row, "rating")),
         )
@@ -74,7 +74,7 @@ def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device
             and (rating >= own[1] if larger else rating <= own[1])]
 
 
-def _remedy(results: Results, upper: int, pairs: list[Pair]) -> str:
+def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
     """What brings them in order: another upper fuse for all, else another lower one for each."""
     steps, lower = _steps(results, upper, SLOW, True), np.array([pair.lower for pair in pairs])
     faults = results.faults
@@ -85,12 +85,12 @@ def _remedy(results: Results, upper: int, pairs: list[Pair]) -> str:
     for step, cures in zip(steps, (answers.reshape(-1, len(pairs)) == ASSURED).all(axis=1), strict=True):
         if cures:
             return f"fit {_words(step)} here: its wire bears it, and the order is then assured"
-    found = [words for words in (_lower_remedy(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
+    found = [words for words in (_lower_fix(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
     return "; ".join(found) or ("no pair on file is in order here: take the circuit below from the feed above by a "
                                 "fuse of its own, or split its load")
 
 
-def _lower_remedy(results: Results, upper: int, lower: int) -> str:
+def _lower_fix(results: Results, upper: int, lower: int) -> str:
     """The largest lower fuse that brings them in order, else one that does as far as anything is printed."""
     own = _device(results, lower)[0]
     steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (step[0] != own, -step[1]))
@@ -142,7 +142,7 @@ RULE = Rule(
     source="order assured when the lower is clear before the upper melts, at every fault current: general practice of "
     "fuse coordination",
     caution="When the main fuse goes first, lamps and engine go with it.",
-    remedy="a smaller fuse below or a slower one above",
+    fix="a smaller fuse below or a slower one above",
     find=find,
     obeys=_PLAN.format(upper="maxi", lower="10"),
     breaks=_PLAN.format(upper="regular", lower="20"),

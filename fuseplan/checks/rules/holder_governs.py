@@ -35,7 +35,7 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
     if holder.fuse_kind != row.fuse.kind:
         yield rule.finding(
             results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
-            source=holder.source.line(), remedy=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
+            source=holder.source.line(), fix=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
             fields=(path, fuse_path(row, "kind")))
         return
     limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
@@ -47,7 +47,7 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
                 f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous; the {holder.words} bears "
                 f"{writing.rating(limit)}: the holder governs, not the "
                 "wire", figure=load, limit=limit, unit="A", measure=bool(corner),
-                source=holder.source.line(), remedy=_remedy(results, index, load),
+                source=holder.source.line(), fix=_fix(results, index, load),
                 fields=(path, fuse_path(row, "kind")))
             break
     if holder.max_a is not None and rating > holder.max_a:
@@ -55,19 +55,19 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
             results, fuse_subject(row),
             f"a {writing.rating(rating)} fuse in a {holder.words} made for {writing.rating(holder.max_a)} at most: the "
             "holder governs, not the wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
-            remedy=_remedy(results, index, float(fusing.continuous_a[0, index])),
+            fix=_fix(results, index, float(fusing.continuous_a[0, index])),
             fields=(path, fuse_path(row, "rating")))
 
 
-def _remedy(results: Results, index: int, load_a: float) -> str:
+def _fix(results: Results, index: int, load_a: float) -> str:
     """The weakest holder on file that bears load and rating, else the rule's own words."""
     kind, rating = results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
     fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
             and holder.max_a >= rating and (holder.continuous_a or holder.max_a) >= load_a]
     best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
     if best is None:
-        return RULE.remedy
-    return f"a {best.words} ({best.id}), which bears {writing.rating(best.max_a)}; or {RULE.remedy}"
+        return RULE.fix
+    return f"a {best.words} ({best.id}), which bears {writing.rating(best.max_a)}; or {RULE.fix}"
 
 
 def _terminals(results: Results) -> list[tuple[int, str, str]]:
@@ -105,7 +105,7 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
                 f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; it bears "
                 f"{writing.rating(found.value)}: the terminal governs, not the wire",
                 figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
-                remedy="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
+                fix="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
                 fields=(path, segment_path(results, index, "size")))
             return
 
@@ -129,7 +129,7 @@ RULE = Rule(
     title="Holder governs",
     source="holder and terminal data sheets",
     caution="A holder that is warm to the touch is on its way to melting; a bigger fuse makes it worse.",
-    remedy="a bolted fuse or a holder of the next size, or two circuits",
+    fix="a bolted fuse or a holder of the next size, or two circuits",
     find=find,
     obeys=_CIRCUIT.format(holder="maxi_in_line", current="35 A"),
     breaks=_CIRCUIT.format(holder="maxi_in_line", current="52 A"),

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.remedies import larger_alternator
+from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
@@ -36,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"on average, the hot alternator gives {writing.limit(gives, 'A')} at {writing.limit(rotor, 'r/min')} of "
             f"its rotor: the battery gives {writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
-            remedy=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
+            fix=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
                    f"{fit}; the power report computes each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
@@ -55,7 +55,7 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the electronic loads draw more than it gives and the battery goes on discharging at "
             f"{writing.burden(battery, 'A')}",
             figure=battery, limit=0.0, unit="A", level="advice", measure=bool(corner),
-            remedy="leave more to spare at this speed: less load, a higher idle speed, or a larger alternator; until "
+            fix="leave more to spare at this speed: less load, a higher idle speed, or a larger alternator; until "
                    "then switch loads on only once the engine runs",
             fields=FIELDS)
 
@@ -75,7 +75,7 @@ RULE = Rule(
     source="the alternator must carry all loads but horn, lift and starter, and keep the battery charged: "
            "Maryland COMAR 11.19.03.07; hot output at low speed: alternator output curve on file",
     caution="A battery that gives current at every stop goes flat with the lamps on; the engine then stops with it.",
-    remedy="less load at idle, or more output there",
+    fix="less load at idle, or more output there",
     find=find,
     obeys="""
 [circuit.heater]

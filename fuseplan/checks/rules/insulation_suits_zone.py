@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.remedies import SPARE_K, better_insulation, insulation_class_c
+from fuseplan.checks.fixes import SPARE_K, better_insulation, insulation_class_c
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
@@ -43,7 +43,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{' (assumed: no zone stated)' if index in assumed else ''}"
             f"{'' if too_hot else f', less than {spare} below it'}",
             figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C", level=None if too_hot else "warning",
-            remedy=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
+            fix=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
                    f"or a thicker wire is no fix{'; state the zone it lies in' if index in assumed else ''}",
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
@@ -72,7 +72,7 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
                                        f"vehicle maker asks for there", level="advice", limit=ASKED_C, unit="°C",
             source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",
-            remedy="insulation etfe150, or sleeve and keep clear of the exhaust",
+            fix="insulation etfe150, or sleeve and keep clear of the exhaust",
             fields=tuple(segment_path(results, index, "insulation") for index in indexes[:PATHS_SHOWN]))
 
 
@@ -81,7 +81,7 @@ RULE = Rule(
     title="Insulation suits zone",
     source="ISO 6722 temperature classes",
     caution="Cooked insulation cracks off: the bare wire then lies against the engine or the body.",
-    remedy="insulation of a higher class, or a cooler way",
+    fix="insulation of a higher class, or a cooler way",
     find=find,
     obeys="""
 [circuit.sender]

@@ -103,7 +103,7 @@ RULE = Rule(
     title="Joints staggered",
     source="40 mm: a car maker's workshop manual, 2007; 50 and 51 mm: two others, 1996 and 2001",
     caution="Joints that lie on each other chafe through and short where nobody looks.",
-    remedy="move one joint along the loom by 51 mm or more",
+    fix="move one joint along the loom by 51 mm or more",
     find=find,
     obeys=_PLAN.format(place="560 mm"),
     breaks=_PLAN.format(place="530 mm"),

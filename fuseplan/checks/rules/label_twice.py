@@ -59,7 +59,7 @@ RULE = Rule(
     title="Label twice",
     source="common practice, no source",
     caution="A wire taken for another ends on the wrong fuse.",
-    remedy="another label for one of them",
+    fix="another label for one of them",
     find=find,
     obeys=_PLAN.format(label="L2"),
     breaks=_PLAN.format(label="L1"),

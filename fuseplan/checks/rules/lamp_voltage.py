@@ -61,7 +61,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
             f"{writing.burden(least, 'V')}. It gives {writing.limit(light, 'share')} of its light",
             figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(corner),
-            remedy="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
+            fix="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
                    "more charge, if the whole car is low",
             fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "relay.contact"),
                     load_path(results, index, "design_voltage")))
@@ -93,7 +93,7 @@ RULE = Rule(
            "1249(c)",
     caution="Dim lamps hide you and the road; do not fit stronger bulbs to make up for a thin wire, it makes the "
             "drop worse.",
-    remedy="a relay near the lamp, a thicker wire, a better earth",
+    fix="a relay near the lamp, a thicker wire, a better earth",
     find=find,
     obeys="""
 [circuit.beam]

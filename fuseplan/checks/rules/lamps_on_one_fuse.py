@@ -44,7 +44,7 @@ RULE = Rule(
     title="Lamps on one fuse",
     source="common practice, no source",
     caution="Both headlamps gone at speed on an unlit road leaves no time to stop.",
-    remedy="a circuit with its own fuse for each side",
+    fix="a circuit with its own fuse for each side",
     find=find,
     obeys="".join(f"""
 [circuit.beam_{side}]

@@ -78,7 +78,7 @@ RULE = Rule(
     title="Fusible link suits its wire",
     source="four gauge numbers thinner, 10 for 6: SAE J156, second-hand; lengths of trade pages from 4 to 9 inches",
     caution="Never replace a link by ordinary wire: its insulation burns, the link's does not.",
-    remedy="link wire four gauge numbers thinner than the wire it guards, 100 to 230 mm long, outside the cabin",
+    fix="link wire four gauge numbers thinner than the wire it guards, 100 to 230 mm long, outside the cabin",
     find=find,
     obeys=_CIRCUIT.format(size="AWG 14"),
     breaks=_CIRCUIT.format(size="AWG 12"),

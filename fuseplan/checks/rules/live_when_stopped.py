@@ -34,7 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but can be live then: {through}",
-            remedy=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
+            fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is dead in all the states it must stop in: add one behind the ignition",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
 
@@ -45,7 +45,7 @@ RULE = Rule(
     source="the pump must stop with the engine, by control unit, oil pressure or crash switch: a racing club's "
            "scrutineering note; crash switch: Formula SAE Rules 2014, EV5.7",
     caution="Fuel under pressure after a crash feeds a fire. Add a crash switch as well; the key alone is not enough.",
-    remedy="a feed that is dead in the states it must stop in",
+    fix="a feed that is dead in the states it must stop in",
     find=find,
     obeys="""
 [circuit.fuel_pump]

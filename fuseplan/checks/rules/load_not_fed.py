@@ -56,7 +56,7 @@ RULE = Rule(
     title="Load not fed",
     source="Kirchhoff's laws with the load's power held constant",
     caution="Currents that cannot be worked out cannot be judged: nothing of such a condition counts as safe.",
-    remedy="check power and voltage of the largest loads, their wires, and the battery's internal resistance",
+    fix="check power and voltage of the largest loads, their wires, and the battery's internal resistance",
     find=find,
     obeys=_PLAN.format(size="16 mm2"),
     breaks=_PLAN.format(size="0.5 mm2"),

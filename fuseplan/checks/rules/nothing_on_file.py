@@ -31,7 +31,7 @@ RULE = Rule(
     title="Nothing on file",
     source="published tables are not carried past their end",
     caution="No limit on file does not mean no limit: a wire nobody has rated can still burn.",
-    remedy="a size and insulation the limits prints, or another set of limits: fuseplan compare-limits shows them all",
+    fix="a size and insulation the limits prints, or another set of limits: fuseplan compare-limits shows them all",
     find=find,
     obeys="""
 [circuit.lamp]

@@ -35,7 +35,7 @@ RULE = Rule(
            "source",
     caution="Do not probe, splice, extend or re-use it. An airbag that fires in the hand, brakes that fail or high "
             "voltage can kill.",
-    remedy="the maker's procedure and a qualified person",
+    fix="the maker's procedure and a qualified person",
     find=find,
     obeys="""
 [circuit.radio]

@@ -47,7 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, (cast(SubjectKind, kind), name),
             f"{MEASURE_WORDS if corner else ''}the coil draws {writing.burden(drawn, 'A')}, the control unit's output "
             f"may carry {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(corner),
-            remedy=cure,
+            fix=cure,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 
 
@@ -56,7 +56,7 @@ RULE = Rule(
     title="Output overloaded",
     source="limit of the output as entered in the plan; coil resistances from relay makers' datasheets",
     caution="The output burns inside the control unit; it cannot be repaired at the roadside and may fail switched on.",
-    remedy="a relay with a coil of higher resistance, or a small relay between the output and the coil",
+    fix="a relay with a coil of higher resistance, or a small relay between the output and the coil",
     find=find,
     obeys="""
 [circuit.pump]

@@ -60,7 +60,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(bears, 'A')}"
             f"{'' if entry.is_printed else ' at the hottest temperature printed, below this place'}",
             figure=figure, limit=bears, unit="A", measure=bool(corner), source=entry.source,
-            remedy=f"a {better} contact" + ", or two relays, each with its own load" if better else
+            fix=f"a {better} contact" + ", or two relays, each with its own load" if better else
             "two relays, each with its own load and fuse, or a cooler place",
             fields=(circuit_path(results, number, "relay.contact"),))
     for number, (entry, _) in found.items():
@@ -72,7 +72,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 f"no current is on file for this contact at "
                 f"{writing.burden(entry.ambient_c, '°C')}", figure=entry.ambient_c,
                 unit="°C", level="advice", source=entry.source,
-                remedy="move the relay to a cooler place, or choose a contact whose current is printed for it",
+                fix="move the relay to a cooler place, or choose a contact whose current is printed for it",
                 fields=(circuit_path(results, number, "relay.contact"),))
 
 
@@ -81,7 +81,7 @@ RULE = Rule(
     title="Relay contact",
     source="relay makers' datasheets",
     caution="An overloaded relay socket melts, and a contact that welds shut cannot be switched off with the key.",
-    remedy="a larger contact, or two relays",
+    fix="a larger contact, or two relays",
     find=find,
     obeys="""
 [circuit.fan]

@@ -44,7 +44,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on{guess}; the contact may "
             f"close on {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source,
-            remedy=f"a relay for each load, started one after the other, or {better}",
+            fix=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 
 
@@ -54,7 +54,7 @@ RULE = Rule(
     source="relay makers' datasheets; usual surges: common practice, no source",
     caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "
             "battery is flat.",
-    remedy="a relay for each load",
+    fix="a relay for each load",
     find=find,
     obeys="""
 [circuit.fan]

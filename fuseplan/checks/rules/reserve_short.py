@@ -40,7 +40,7 @@ RULE = Rule(
     source=RESERVE_SOURCE,
     caution="Written for aircraft; no figure for cars is on file. Lamps that dim and an engine that stops leave a car "
             "standing in the dark: know how many minutes there are.",
-    remedy="a larger battery, or fewer essential loads",
+    fix="a larger battery, or fewer essential loads",
     find=find,
     obeys="""
 [circuit.pump]

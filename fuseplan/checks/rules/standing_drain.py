@@ -48,7 +48,7 @@ RULE = Rule(
     title="Standing drain",
     source="no start after about 40 % of the capacity is gone: a car maker's bulletin on standing drain",
     caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",
-    remedy="feed it from a switched bus, find the coil that stays on, fit a battery switch or a trickle charger",
+    fix="feed it from a switched bus, find the coil that stays on, fit a battery switch or a trickle charger",
     find=find,
     obeys="""
 [circuit.clock]

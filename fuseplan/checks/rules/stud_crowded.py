@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, ("earth", name), f"{count} wires end on it; a stud takes {MOST}", figure=float(count),
                 limit=float(MOST), unit="wires",
-                remedy=f"{studs} studs, or a bar with a screw for each wire, and an earth point for each in the plan",
+                fix=f"{studs} studs, or a bar with a screw for each wire, and an earth point for each in the plan",
                 fields=(f"earth.{name}",))
 
 
@@ -47,7 +47,7 @@ RULE = Rule(
     title="Stud crowded",
     source="at most four wires on one stud: AC 21-99 (Australian aircraft wiring and bonding), section 2, chapter 13",
     caution="A loose earth makes many circuits misbehave at once, each through the others.",
-    remedy="a second stud",
+    fix="a second stud",
     find=find,
     obeys="""
 [circuit.horn]

@@ -36,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {writing.burden(asked, 'A')}, this one is "
             f"rated {writing.rating(most)}",
             figure=asked, limit=most, unit="A", measure=bool(corner),
-            remedy=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
+            fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
         current = float(switching.load_a[corner, number])
@@ -50,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             level="warning" if required else "advice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
                    "reference text",
-            remedy="a relay whose coil the switch feeds, or find the rating of the switch",
+            fix="a relay whose coil the switch feeds, or find the rating of the switch",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
 
 
@@ -59,7 +59,7 @@ RULE = Rule(
     title="Switch needs relay",
     source="needed rating = load current times a factor by kind of load: FAA AC 43.13-1B Table 11-4",
     caution="An old dash switch that carries too much melts behind the dash, in the driver's lap.",
-    remedy="a relay whose coil the switch feeds",
+    fix="a relay whose coil the switch feeds",
     find=find,
     obeys="""
 [circuit.beams]

@@ -47,7 +47,7 @@ RULE = Rule(
     title="Wanted but dead",
     source="common practice, no source",
     caution="Hazard lamps, after-run pumps and fans are needed just when the key is off; try each with the key out.",
-    remedy="a feed, and a coil feed, that are live then; or take the word out of the load's `when`; or list the state "
+    fix="a feed, and a coil feed, that are live then; or take the word out of the load's `when`; or list the state "
            "under must_stop, if it is meant to stop",
     find=find,
     obeys="""

@@ -12,8 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rejected import rejected_remedy, rejected_words
-from fuseplan.checks.remedies import (
+from fuseplan.checks.fixes import (
     another_insulation,
     carries_nothing,
     insulation_first,
@@ -21,6 +20,7 @@ from fuseplan.checks.remedies import (
     size_that_carries,
     wire_field,
 )
+from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
@@ -47,14 +47,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, fuse_subject(row), f"no published ambient factor for a fuse at "
                                             f"{writing.burden(row.ambient_c, '°C')}: none can be "
                 "proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
-                remedy="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
+                fix="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
             continue
         if index in fusing.rejected and math.isnan(fusing.proposed_a[index]):
             yield rule.finding(
                 results, fuse_subject(row), f"no {row.fuse.kind} fuse fits: {rejected_words(results, index)}",
                 figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
                 level="warning" if all("switch-on" in each.reason for each in fusing.rejected[index]) else None,
-                remedy=rejected_remedy(results, index), source=_OTHER_SOURCE,
+                fix=rejected_fix(results, index), source=_OTHER_SOURCE,
                 fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
             continue
         if fusing.silent[index] and any(low <= step <= high for step in steps):
@@ -68,11 +68,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                       f"the load needs {needs}, the largest {row.fuse.kind} fuse sold is {writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
-            remedy=_remedy(results, row, low, high, binding), source=results.limit_set.fuse.wire_source,
+            fix=_fix(results, row, low, high, binding), source=results.limit_set.fuse.wire_source,
             fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
 
 
-def _remedy(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
+def _fix(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
     split = "or split the load over two fuses with a wire each"
     rating = next_rating(row.fuse.kind, low)
     if rating is None:
@@ -96,7 +96,7 @@ RULE = Rule(
     title="Fuse window empty",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
     caution="Never fit the bigger fuse alone: without the thicker wire the wire becomes the fuse.",
-    remedy="a thicker wire, or two fuses",
+    fix="a thicker wire, or two fuses",
     find=find,
     obeys="""
 [circuit.blower]

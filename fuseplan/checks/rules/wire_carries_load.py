@@ -22,7 +22,7 @@ RULE = Rule(
     title="Wire carries load",
     source="ampacity table of the limits",
     caution="An overloaded wire ages, softens and shorts inside the loom, where nobody sees it.",
-    remedy="a thicker wire",
+    fix="a thicker wire",
     find=find,
     obeys="""
 [circuit.heated_window]

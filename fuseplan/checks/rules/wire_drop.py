@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.remedies import size_of_area
+from fuseplan.checks.fixes import size_of_area
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -60,14 +60,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         lost, most = float(figure[corner, index]), float(limit[index])
         nodes = dict.fromkeys((int(network.circuit_node[number]), int(consumers.supply_node[index])))
         own = [segment for node in nodes for segment in on(node)]
-        remedy, paths = _thicker(results, own, index, corner, lost, most)
+        fix, paths = _thicker(results, own, index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost "
             f"{'out and back' if whole else 'on the way out'} to {load_words(results, index)} in "
             f"{condition_words(results, int(drops.condition[corner, index]))}; the limit for "
             f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
-            measure=bool(corner), remedy=remedy, source=entry.source.line() if entry is not None else None,
+            measure=bool(corner), fix=fix, source=entry.source.line() if entry is not None else None,
             fields=(*paths, circuit_path(results, number, "feed")))
     if not whole and limit_set.drop.return_limit_v is not None:
         yield from _way_back(rule, results, judged, classes)
@@ -82,7 +82,7 @@ def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[floa
 
 def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
              most: float) -> tuple[str, tuple[str, ...]]:
-    """The remedy, and the path of the wire it is about: the circuit's thinnest, or its feed's."""
+    """The fix, and the path of the wire it is about: the circuit's thinnest, or its feed's."""
     segments, drops = results.network.segments, results.drops
     solution = results.choices[int(drops.choice[corner, consumer])]
     row = corner * len(results.network.conditions) + int(drops.condition[corner, consumer])
@@ -97,12 +97,12 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
     more = writing.burden(times, "factor")
     if size is None:
-        remedy = f"its wire needs {more} times the copper, more than is sold: bring the feed nearer"
+        fix = f"its wire needs {more} times the copper, more than is sold: bring the feed nearer"
     elif len(own) == 1:
-        remedy = f"fit {size} at {segment_words(results, thin)}"
+        fix = f"fit {size} at {segment_words(results, thin)}"
     else:
-        remedy = f"{more} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
-    return remedy, (segment_path(results, thin, "size"),)
+        fix = f"{more} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
+    return fix, (segment_path(results, thin, "size"),)
 
 
 def _feed_wire(results: Results, number: int) -> tuple[str, ...]:
@@ -138,7 +138,7 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
             f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
             f"earth side may lose {writing.limit(most, 'V')}",
             figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
-            remedy="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
+            fix="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
             fields=(circuit_path(results, number, "earth_wire.0.size"), circuit_path(results, number, "earth")))
 
 
@@ -148,7 +148,7 @@ RULE = Rule(
     source="drop limits of the limits",
     caution="Low voltage starves pumps and control units long before anything gets hot; do not cure it by raising "
             "the fuse.",
-    remedy="a thicker wire",
+    fix="a thicker wire",
     find=find,
     obeys="""
 [circuit.pump]

@@ -38,7 +38,7 @@ RULE = Rule(
     title="Wire minimum size",
     source="common practice, no source; 0.5 mm² is the smallest size in a vehicle maker's body-builder table, 2015",
     caution="A wire that breaks inside its insulation comes and goes with every bump.",
-    remedy="fit 0.5 mm2 or thicker, or lay it along a run",
+    fix="fit 0.5 mm2 or thicker, or lay it along a run",
     find=find,
     obeys="""
 [circuit.lamp]

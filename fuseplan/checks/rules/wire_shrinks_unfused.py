@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{segment_words(results, thick)} goes on as {segment_words(results, index)} {behind}; the thinner bears a "
             f"fuse of {writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
-            remedy=f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same size "
+            fix=f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same size "
                    f"all the way",
             fields=(*((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
                     segment_path(results, index, "size")))
@@ -90,7 +90,7 @@ RULE = Rule(
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1; a "
            "device wherever the conductor gets smaller, unless the one before protects it: common practice, no source",
     caution="The thin end glows while the fuse at the thick end sees nothing.",
-    remedy="a fuse where it gets thinner",
+    fix="a fuse where it gets thinner",
     find=find,
     obeys=_PLAN.format(size="2.5 mm2"),
     breaks=_PLAN.format(size="0.75 mm2"),

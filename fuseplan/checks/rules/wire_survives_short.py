@@ -36,16 +36,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"from {writing.burden(faults.start_c[index], '°C')} to {writing.burden(end_c, '°C')} before "
             f"{writing.rating(results.fusing.rating_a[guard])} surely opens; its insulation bears "
             f"{writing.limit(limit_c, '°C')}",
-            figure=end_c, limit=limit_c, unit="°C", source=source, remedy=_remedy(results, guard),
+            figure=end_c, limit=limit_c, unit="°C", source=source, fix=_fix(results, guard),
             fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
         )
 
 
-def _remedy(results: Results, device: int) -> str:
+def _fix(results: Results, device: int) -> str:
     row, fusing = results.network.fuses[device], results.fusing
     fits = [rating for rating in ladder(row.fuse.kind) if fusing.low_a[0, device] <= rating < fusing.rating_a[device]
             and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
-    return f"fit {writing.rating(fits[-1])}, which still carries the load; or a thicker wire" if fits else RULE.remedy
+    return f"fit {writing.rating(fits[-1])}, which still carries the load; or a thicker wire" if fits else RULE.fix
 
 
 _CIRCUIT = """
@@ -66,7 +66,7 @@ RULE = Rule(
     title="Wire outlives a short",
     source="adiabatic heating with K = 226 A·√s/mm² for copper, IEC 60949, from memory",
     caution="A wire that glows before its fuse opens takes its neighbours in the loom with it.",
-    remedy="a thicker wire or a smaller fuse",
+    fix="a thicker wire or a smaller fuse",
     find=find,
     obeys=_CIRCUIT.format(rating="3 A"),
     breaks=_CIRCUIT.format(rating="30 A"),

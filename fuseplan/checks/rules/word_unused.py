@@ -63,7 +63,7 @@ RULE = Rule(
     title="Word unused",
     source="common practice, no source",
     caution="Do not trust the balance of such a condition: what it was meant to switch on is counted as off.",
-    remedy="list words the loads use in the condition's `when`, or list its word in the `when` of what is on then",
+    fix="list words the loads use in the condition's `when`, or list its word in the `when` of what is on then",
     find=find,
     obeys="""
 [condition.wet_town]

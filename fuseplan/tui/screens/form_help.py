@@ -44,7 +44,7 @@ def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, la
         which = f" {at + 1} of {len(found)}" if len(found) > 1 else ""
         return lines(
             line((level_words(shown), finding_style(shown)), (which, QUIET_STYLE), f" {shown.message}"),
-            line(("Cure: ", "bold"), shown.remedy),
+            line(("Cure: ", "bold"), shown.fix),
             line(("⚠ ", CAUTION_STYLE), shown.caution),
         )
     if lacking:

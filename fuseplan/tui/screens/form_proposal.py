@@ -87,7 +87,7 @@ class FieldProposal(PlanScreen[None]):
         for each in found.collisions:
             if (each.subject_kind, each.subject) == (kind, name):
                 return (f"Nothing can be proposed: {each.check} against {each.against}. {each.words}. "
-                        f"Cure: {each.remedy}")
+                        f"Cure: {each.fix}")
         return f"Nothing is proposed for {place(self.root)}: no size, rating or relay needs to change"
 
     def _take_changes(self, changes: list[Change]) -> None:

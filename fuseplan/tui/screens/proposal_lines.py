@@ -49,10 +49,10 @@ def _change(session: Session, change: Change) -> Content:
 def _collision(each: Collision) -> Content:
     return lines(
         line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
-        line(("  Cure: ", "bold"), each.remedy))
+        line(("  Cure: ", "bold"), each.fix))
 
 
 def _left(session: Session, each: Finding) -> Content:
     return lines(
         line((level_words(each), finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
-        line(("  Cure: ", "bold"), each.remedy), line(("  ⚠ ", CAUTION_STYLE), each.caution))
+        line(("  Cure: ", "bold"), each.fix), line(("  ⚠ ", CAUTION_STYLE), each.caution))

@@ -1,4 +1,4 @@
-"""The next standard size that would pass, for the remedies: never a thinner answer than the limits's own figures."""
+"""The next standard size that would pass, for the fixes: never a thinner answer than the limits's own figures."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ def better_insulation(results: Results, segment: int) -> str | None:
 
 
 def larger_alternator(results: Results) -> str | None:
-    """The alternator recommended for the plan, the same in every remedy: ``an alternator rated 110 A``; None where none
+    """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``; None where none
     that is sold is enough."""
     size = results.power.alternator_size
     return None if size is None else f"an alternator rated {writing.rating(size.rated_a)}"
