@@ -27,12 +27,13 @@ def part(look: Look, finding: Finding) -> None:
 
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
-    "fuse-carries-load": rating, "fuse-guards-wire": rating, "fuse-rating-exists": rating, "window-empty": rating,
-    "fuse-rides-inrush": surge, "fuse-clears-far-short": far_short, "fuses-in-order": order, "fuse-missing": fuse,
-    "wire-carries-load": size, "feed-overloaded": part, "earth-overloaded": size, "wire-survives-short": size,
-    "wire-shrinks-unfused": shrinks, "insulation-suits-zone": insulation, "wire-drop": drop, "lamp-voltage": drop,
-    "charge-lead-drop": lead, "crank-voltage": lead, "switch-needs-relay": contact, "relay-contact": contact,
-    "relay-inrush": contact, "output-overloaded": contact,
+    "fuse-too-small": rating, "fuse-exceeds-wire": rating, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
+    "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
+    "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": size,
+    "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation, "voltage-drop": drop,
+    "low-lamp-voltage": drop, "charging-voltage-drop": lead, "low-cranking-voltage": lead,
+    "switch-overloaded": contact, "relay-overloaded": contact, "relay-inrush-too-high": contact,
+    "output-overloaded": contact,
 }
 """The checks a size, a rating or a relay can cure."""
 

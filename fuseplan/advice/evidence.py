@@ -96,9 +96,9 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
             progress(done, count)
     shares = failed / max(done, 1)
     checks = sorted((Failing(judged, float(share)) for judged, share in zip(verdicts.judged, shares, strict=True)
-                     if share > 0 and judged.check != "idle-deficit"), key=lambda each: -each.share)
+                     if share > 0 and judged.check != "discharge-while-running"), key=lambda each: -each.share)
     short = {judged.subject: float(share) for judged, share in zip(verdicts.judged, shares, strict=True)
-             if judged.check == "idle-deficit" and _runs(assessment, judged.subject)}
+             if judged.check == "discharge-while-running" and _runs(assessment, judged.subject)}
     return Sample(done, seed, done >= count, tuple(checks),
                   {name: number / max(done, 1) for name, number in by_circuit.items()}, short)
 

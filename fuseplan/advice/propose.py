@@ -128,7 +128,7 @@ def _round(draft: Draft, assessment: Assessment) -> None:
             fit(draft, assessment.results, index)
 
 
-DROPS = {"wire-drop", "lamp-voltage"}
+DROPS = {"voltage-drop", "low-lamp-voltage"}
 """The checks on voltage, which every wire on the way to a load has a part in."""
 
 
@@ -137,7 +137,7 @@ def _ordered(draft: Draft) -> tuple[Change, ...]:
     return tuple(sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
 
 
-RATINGS = {"fuse-carries-load", "fuse-guards-wire", "window-empty"}
+RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "no-fuse-fits"}
 """The checks by which a rating that was not found shows, whichever of them it was given up under."""
 
 

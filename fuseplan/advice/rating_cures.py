@@ -31,7 +31,7 @@ def surge(look: Look, finding: Finding) -> None:
     now = float(look.results.fusing.rating_a[index])
     above = [step for step in ladder(row.fuse.kind) if step > now]
     if row.owner in look.draft.stuck or not look.draft.in_scope(owner_key(row.owner)):
-        look.draft.give_up_on(finding, "fuse-guards-wire", "no larger rating can be fitted")
+        look.draft.give_up_on(finding, "fuse-exceeds-wire", "no larger rating can be fitted")
     elif above:
         _raise_floor(look, row.owner, above[0], finding)
     elif row.fuse.kind in LARGER and row.fuse.position is None and row.fuse.holder is None:

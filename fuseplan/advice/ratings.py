@@ -55,7 +55,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         _larger_type(draft, results, index, low)
         return
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
-        else "fuse-carries-load"
+        else "fuse-too-small"
     high *= 1.0 + ROUNDING
     can_grow = binding >= 0 and draft.may_grow(results, binding)
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
@@ -65,14 +65,15 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     if chosen <= high:
         draft.settled.add(owner)
     elif can_grow:
-        draft.step(results, binding, "fuse-guards-wire", f"a {writing.rating(chosen)} fuse needs a wire that bears it; "
-                   f"{segment_words(results, binding)} bears {writing.LARGEST_FUSE(high)}", owner)
+        draft.step(results, binding, "fuse-exceeds-wire",
+                   f"a {writing.rating(chosen)} fuse needs a wire rated for it; {segment_words(results, binding)} is "
+                   f"rated for {writing.LARGEST_FUSE(high)}", owner)
     else:
-        _collide(draft, results, index, floor_finding if sets != "fuse-carries-load" else None, least, high)
+        _collide(draft, results, index, floor_finding if sets != "fuse-too-small" else None, least, high)
         return
-    held_up = floor_finding if sets != "fuse-carries-load" else None
+    held_up = floor_finding if sets != "fuse-too-small" else None
     reason = draft.reasons.get(owner) or held_up
-    draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-carries-load" if reason is None else reason.check,
+    draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-too-small" if reason is None else reason.check,
               _why(results, index, reason, held_up))
 
 
@@ -97,11 +98,11 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
         where = f"position {row.fuse.position}" if row.fuse.position else f"holder {row.fuse.holder}"
         draft.stuck.add(owner)
         draft.withdraw(owner)
-        draft.give_up(*subject, "fuse-carries-load", "the end of the ratings sold",
+        draft.give_up(*subject, "fuse-too-small", "the end of the ratings sold",
                       f"{words}, and {where} takes no larger type" if kind in LARGER else words,
                       "split the load over two fuses with a wire each")
         return
-    draft.put((*owner_key(owner), "fuse", "kind"), kind, LARGER[kind], "fuse-carries-load",
+    draft.put((*owner_key(owner), "fuse", "kind"), kind, LARGER[kind], "fuse-too-small",
               f"{words}; the larger type needs a holder of its own")
 
 
@@ -123,9 +124,9 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     if floor is not None and own is not None and own <= high:
         # Only the surge or the order of fuses is given up; the load itself still finds its rating.
         draft.release(owner, floor, entered(draft, owner) is not None)
-        draft.give_up_on(floor, "fuse-guards-wire", words)
+        draft.give_up_on(floor, "fuse-exceeds-wire", words)
         return
-    draft.give_up(*subject, "fuse-carries-load", "fuse-guards-wire", words,
+    draft.give_up(*subject, "fuse-too-small", "fuse-exceeds-wire", words,
                   "replace that wire, split the load over two fuses with a wire each, or bring part of it elsewhere")
     draft.stuck.add(owner)
     given = entered(draft, owner)
@@ -133,7 +134,7 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     if guards and (given is None or given > high):
         draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
                   writing.rating(guards[-1]),
-                  "fuse-guards-wire",
+                  "fuse-exceeds-wire",
                   f"the most that guards {segment_words(results, binding)}; it may open under the load")
 
 

@@ -32,12 +32,12 @@ from fuseplan.tables.load import table
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-OWNER_CHECKS = {"circuit": "wire-carries-load", "alternator": "wire-carries-load", "feed": "feed-overloaded",
-                "earth": "earth-overloaded"}
+OWNER_CHECKS = {"circuit": "wire-overloaded", "alternator": "wire-overloaded", "feed": "feed-overloaded",
+                "earth": "earth-strap-overloaded"}
 
 
 class Judged(NamedTuple):
-    """One verdict: a check on a subject. The subject of ``idle-deficit`` is a condition."""
+    """One verdict: a check on a subject. The subject of ``discharge-while-running`` is a condition."""
 
     check: str
     kind: str
@@ -100,15 +100,15 @@ class SampleVerdicts:
         by_consumer = [circuit[number] if number >= 0 else Judged("", "plan", "plan")
                        for number in network.consumers.circuit.tolist()]
         return [
-            *(Judged("fuse-carries-load", row.owner[0], row.owner[1] or row.owner[0]) for row in network.fuses),
+            *(Judged("fuse-too-small", row.owner[0], row.owner[1] or row.owner[0]) for row in network.fuses),
             *owners, *owners,
-            *(each._replace(check="wire-drop") for each in by_consumer * 2),
-            *(each._replace(check="lamp-voltage") for each in by_consumer),
-            *(each._replace(check="switch-needs-relay") for each in circuit),
-            *(each._replace(check="relay-contact") for each in circuit),
+            *(each._replace(check="voltage-drop") for each in by_consumer * 2),
+            *(each._replace(check="low-lamp-voltage") for each in by_consumer),
+            *(each._replace(check="switch-overloaded") for each in circuit),
+            *(each._replace(check="relay-overloaded") for each in circuit),
             *(Judged("feed-overloaded", "feed", name) for name, _ in self._feed_limits),
-            *(Judged("idle-deficit", "condition", name) for name in network.condition_ids),
-            *(Judged("alternator-share", "alternator", "alternator") for _ in network.condition_ids),
+            *(Judged("discharge-while-running", "condition", name) for name in network.condition_ids),
+            *(Judged("alternator-too-small", "alternator", "alternator") for _ in network.condition_ids),
         ]
 
     def _figures(self, demand: SampleDemand) -> list[Floats]:

@@ -30,7 +30,7 @@ def size(look: Look, finding: Finding) -> None:
         return
     guard = int(results.network.segment_guard[index])
     owner = results.network.fuses[guard].owner if guard >= 0 else None
-    if finding.check == "wire-survives-short" and owner is not None and owner not in draft.managed | draft.stuck \
+    if finding.check == "wire-damaged-by-short" and owner is not None and owner not in draft.managed | draft.stuck \
             and draft.in_scope(owner_key(owner)):
         draft.managed.add(owner)
         draft.reasons[owner] = finding
@@ -102,7 +102,7 @@ def drop(look: Look, finding: Finding) -> None:
     supply = returns = True
     needed = finding.limit - finding.figure
     figures = -drops.total_v[0, members]
-    if finding.check == "wire-drop":
+    if finding.check == "voltage-drop":
         needed = -needed
         returns = results.limit_set.drop_covers_return or finding.fields[-1].endswith(".earth")
         supply = results.limit_set.drop_covers_return or not returns
@@ -113,7 +113,7 @@ def drop(look: Look, finding: Finding) -> None:
                      lambda each: draft.may_grow(results, each))
     if sizes is None:
         lost = float(drops.total_v[0, consumer])
-        if finding.check == "lamp-voltage" and lost < needed:
+        if finding.check == "low-lamp-voltage" and lost < needed:
             draft.give_up_on(finding, "the voltage of the battery", f"the wires lose only {writing.burden(lost, 'V')}; "
                                                                     "the rest is missing at the battery post: more "
                              "output at that speed, or less load")

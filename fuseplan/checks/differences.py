@@ -11,7 +11,7 @@ from fuseplan.limits import LimitSet
 from fuseplan.quantities import writing
 from fuseplan.tables import factors
 
-_DROP_CHECKS = {"wire-drop", "lamp-voltage"}
+_DROP_CHECKS = {"voltage-drop", "low-lamp-voltage"}
 
 
 def tightest_wire(view: CircuitView) -> SegmentView | None:

@@ -37,8 +37,9 @@ from fuseplan.quantities import writing
 INDENT = "  "
 PLOT_ROWS = 18
 POWER_CHECKS = frozenset({
-    "alternator-share", "alternator-peak", "alternator-overspeed", "idle-deficit", "charge-lead-drop", "exciter-weak",
-    "crank-voltage", "standing-drain", "reserve-short", "engine-strap",
+    "alternator-too-small", "alternator-peak-overload", "alternator-overspeed", "discharge-while-running",
+    "charging-voltage-drop", "exciter-current-too-low",
+    "low-cranking-voltage", "standing-drain", "battery-reserve-too-short", "no-engine-strap",
 })
 
 

@@ -35,9 +35,9 @@ from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 
 PROTECTION_CHECKS = frozenset({
-    "breaker-resets", "fuse-can-break", "fuse-clears-far-short", "fuse-guards-wire", "fuse-missing", "fuse-near-source",
-    "fuse-rides-inrush", "fuse-suits-voltage", "fuses-in-order", "holder-governs", "link-suits-wire",
-    "wire-survives-short",
+    "automatic-reset-breaker", "breaking-capacity", "no-trip-far-end", "fuse-exceeds-wire", "no-fuse",
+    "fuse-far-from-battery", "blows-at-switch-on", "fuse-voltage-too-low", "not-selective", "connection-overloaded",
+    "unsuitable-fusible-link", "wire-damaged-by-short",
 })
 PLOT_ROWS = 18
 _RIDES = {RIDES: "the fuse rides it", DOES_NOT: "the fuse may open"}
@@ -81,7 +81,7 @@ def device_findings(assessment: Assessment, fault: FaultView) -> list[Finding]:
     the short nearer the battery where it cannot break that either."""
     found = _of(assessment, fault.device, PROTECTION_CHECKS)
     if fault.order == "not assured":
-        found += _of(assessment, fault.upstream, {"fuses-in-order"})
+        found += _of(assessment, fault.upstream, {"not-selective"})
     return [*found, *(each for each in _breaking(assessment, fault.device) if each not in found)]
 
 
@@ -104,7 +104,7 @@ def _breaking(assessment: Assessment, device: int) -> list[Finding]:
     at, seen = device, set[int]()
     while at >= 0 and at not in seen:
         seen.add(at)
-        found = _of(assessment, at, {"fuse-can-break"})
+        found = _of(assessment, at, {"breaking-capacity"})
         if found:
             return found
         at = int(network.guard[network.supply.parent[network.fuse_node[at]]])

@@ -103,7 +103,7 @@ def test_an_ordinary_plan_joins_nothing() -> None:
 
 
 def test_the_finding_names_the_place_of_the_diode() -> None:
-    found = [each for each in assess(around(tell_tale()), "road").findings if each.check == "feeds-joined"]
+    found = [each for each in assess(around(tell_tale()), "road").findings if each.check == "back-feed"]
     assert found
     for each in found:
         assert each.subject == "tell_tale"

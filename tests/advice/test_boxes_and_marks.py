@@ -11,7 +11,7 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.boxes import answers, free, ways
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.rules.colour_clash import clashing
+from fuseplan.checks.rules.wire_colour_conflict import clashing
 from fuseplan.checks.window import fuse_window
 from tests.advice.worlds import around, one
 from tests.plans import plan_of, random_plan
@@ -61,7 +61,8 @@ def found(text: str, check: str) -> tuple[Assessment, list[Finding]]:
 ])
 def test_a_position_refuses_what_it_is_not_made_for(rating: float, kind: str, current: float, position: str, level: str,
                                                     words: str) -> None:
-    _, findings = found(BOX + circuit(rating=rating, kind=kind, current=current, position=position), "box-position")
+    _, findings = found(BOX + circuit(rating=rating, kind=kind, current=current, position=position),
+                        "wrong-fuse-position")
     [finding] = [each for each in findings if each.subject_kind == "circuit"]
     assert finding.level == level
     assert words in finding.message
@@ -69,7 +70,7 @@ def test_a_position_refuses_what_it_is_not_made_for(rating: float, kind: str, cu
 
 
 def test_two_fuses_do_not_share_a_way() -> None:
-    _, findings = found(BOX + circuit("a", position="F2") + circuit("b", position="F2"), "box-position")
+    _, findings = found(BOX + circuit("a", position="F2") + circuit("b", position="F2"), "wrong-fuse-position")
     [finding] = [each for each in findings if each.subject_kind == "circuit"]
     assert (finding.subject, finding.level) == ("b", "warning")
     assert "taken by a" in finding.message
@@ -96,7 +97,7 @@ def test_every_position_that_is_named_is_checked_or_said_to_be_uncheckable(seed:
     assessment = assess(plan, "road")
     said: dict[tuple[str, str], str] = defaultdict(str)
     for finding in assessment.findings:
-        if finding.check == "box-position":
+        if finding.check == "wrong-fuse-position":
             said[finding.subject_kind, finding.subject] += finding.message + "; "
     taken: set[tuple[str, str]] = set()
     for row in assessment.results.network.fuses:
@@ -120,15 +121,15 @@ def test_every_position_that_is_named_is_checked_or_said_to_be_uncheckable(seed:
 
 def test_what_is_missing_for_a_position_to_be_checked_is_said() -> None:
     text = circuit("a", position="F2") + circuit("b", position="F4")
-    _, [finding] = found(text, "box-position")
+    _, [finding] = found(text, "wrong-fuse-position")
     assert (finding.subject_kind, finding.level) == ("feed", "advice")
     assert "F2, F4 cannot be checked: no fuse box is stated on feed battery_post" in finding.message
-    _, [finding] = found('[fuse_box.old]\nfeed = "battery_post"\n' + text, "box-position")
+    _, [finding] = found('[fuse_box.old]\nfeed = "battery_post"\n' + text, "wrong-fuse-position")
     assert "fuse box old has no positions stated" in finding.message
 
 
 def test_spare_ways_are_counted() -> None:
-    assessment, findings = found(BOX + circuit("a", position="F2") + circuit("b", position="F1"), "box-position")
+    assessment, findings = found(BOX + circuit("a", position="F2") + circuit("b", position="F1"), "wrong-fuse-position")
     assert free(assessment.results, "old") == 1
     [finding] = findings
     assert (finding.subject_kind, finding.subject, finding.level) == ("fuse_box", "old", "advice")
@@ -136,7 +137,7 @@ def test_spare_ways_are_counted() -> None:
 
 
 def test_the_ways_a_circuit_may_take_come_smallest_first() -> None:
-    assessment, _ = found(BOX + circuit("a", position="F1") + circuit("b"), "box-position")
+    assessment, _ = found(BOX + circuit("a", position="F1") + circuit("b"), "wrong-fuse-position")
     index = assessment.fuse_of["circuit", "b"]
     said = [(each.way.position, each.why_not) for each in answers(assessment.results, index)]
     assert said[0] == ("F2", None)
@@ -146,19 +147,19 @@ def test_the_ways_a_circuit_may_take_come_smallest_first() -> None:
 
 def test_a_box_on_another_feed_is_no_place_for_a_circuit() -> None:
     text = BOX + '[feed.other]\nfrom = "battery_post"\n' + circuit("a", feed="other", position="F1")
-    assessment, findings = found(text, "box-position")
+    assessment, findings = found(text, "wrong-fuse-position")
     assert not [each for each in findings if each.subject_kind == "circuit"]
     assert all(way.is_free for way in ways(assessment.results, "old"))
 
 
 def test_the_stretches_of_one_wire_share_their_label() -> None:
     series = one().model_copy()
-    assert not [each for each in assess(series, "road").findings if each.check == "label-twice"]
+    assert not [each for each in assess(series, "road").findings if each.check == "duplicate-label"]
     first = '{ size = "4 mm2", length = "1 m", zone = "cabin", insulation = "pvc70", label = "W1" }'
     two = around(circuit("a", wire=', label = "W1"').replace("wire = [{", f"wire = [{first}, {{", 1))
     assert len(two.circuit["a"].wire) == 2
-    assert not [each for each in assess(two, "road").findings if each.check == "label-twice"]
-    _, findings = found(circuit("a", wire=', label = "W1"') + circuit("b", wire=', label = " w1"'), "label-twice")
+    assert not [each for each in assess(two, "road").findings if each.check == "duplicate-label"]
+    _, findings = found(circuit("a", wire=', label = "W1"') + circuit("b", wire=', label = " w1"'), "duplicate-label")
     assert [each.subject for each in findings] == ["b"]
 
 
@@ -175,7 +176,7 @@ def test_brown_and_black_mean_earth_in_one_scheme_and_live_in_the_other() -> Non
 def test_a_colour_is_not_both_live_and_earth(out: str, back: str, origins: tuple[str, str], level: str | None) -> None:
     text = circuit(wire=f', colour = "{out}", origin = "{origins[0]}"',
                    earth=f', colour = "{back}", origin = "{origins[1]}"')
-    _, findings = found(text, "colour-clash")
+    _, findings = found(text, "wire-colour-conflict")
     assert [each.level for each in findings] == ([] if level is None else [level])
 
 
@@ -200,7 +201,7 @@ def along(name: str, runs: str, place: str) -> str:
 @pytest.mark.parametrize(("gap_mm", "is_found"), [(39, True), (45, True), (50, True), (51, False), (60, False)])
 def test_joints_in_one_run_are_51_mm_apart(gap_mm: int, is_found: bool) -> None:
     text = RUNS + along("a", '["first"]', "300 mm") + along("b", '["first"]', f"{300 + gap_mm} mm")
-    _, findings = found(text, "joints-staggered")
+    _, findings = found(text, "joints-side-by-side")
     assert bool(findings) is is_found
     assert all(each.figure == pytest.approx(gap_mm / 1000) for each in findings)
 
@@ -209,8 +210,8 @@ def test_joints_are_measured_along_the_way_the_wire_goes() -> None:
     """1.3 m along `first` then `second` is 0.3 m into `second` from its far end: 0.7 m from where that run begins."""
     near = RUNS + along("a", '["first", "second"]', "1.3 m") + along("b", '["second"]', "710 mm")
     far = RUNS + along("a", '["first", "second"]', "1.3 m") + along("b", '["second"]', "300 mm")
-    assert found(near, "joints-staggered")[1]
-    assert not found(far, "joints-staggered")[1]
+    assert found(near, "joints-side-by-side")[1]
+    assert not found(far, "joints-side-by-side")[1]
 
 
 def test_a_thinner_branch_needs_a_fuse_unless_the_one_before_suits_it() -> None:
@@ -220,8 +221,8 @@ def test_a_thinner_branch_needs_a_fuse_unless_the_one_before_suits_it() -> None:
             'evidence = "measured"', 'evidence = "measured"\n'
             'wire = [{ size = "0.75 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]')
 
-    assert not found(branch(15), "wire-shrinks-unfused")[1]
-    [finding] = found(branch(20), "wire-shrinks-unfused")[1]
+    assert not found(branch(15), "thinner-wire-unprotected")[1]
+    [finding] = found(branch(20), "thinner-wire-unprotected")[1]
     assert finding.limit == pytest.approx(15 * (45 / 40) ** 0.5, rel=1e-6)
     assert finding.level == "danger"
 

@@ -50,7 +50,7 @@ def plan(tmp_path: Path) -> Path:
 def test_a_proposal_is_printed_and_nothing_written(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["propose", str(plan)]) == 0
     out = capsys.readouterr().out
-    assert "fuse-carries-load" in out
+    assert "fuse-too-small" in out
     assert "15 A" in out
     assert "0.75 mm²" in out
     assert "not an approval" in out
@@ -112,7 +112,7 @@ def test_a_sample_tells_shares_and_what_to_measure_first(plan: Path, capsys: pyt
     main(["check", str(plan), "--sample", "2000"])
     out = capsys.readouterr().out
     assert "2000 samples" in out
-    assert "fuse carries load of 'pump'" in out
+    assert "fuse too small of 'pump'" in out
     assert "Measure first" in out
     main(["check", str(plan), "--measure-first"])
     out = capsys.readouterr().out

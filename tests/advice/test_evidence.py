@@ -29,10 +29,10 @@ def compare_with_findings(assessment: Assessment) -> int:
     verdicts = SampleVerdicts(assessment)
     rows = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])
     fails = verdicts.fails(verdicts.ratios(rows))
-    checks = {judged.check for judged in verdicts.judged} - {"idle-deficit"}
+    checks = {judged.check for judged in verdicts.judged} - {"discharge-while-running"}
     for corner in (0, 1):
         mine = {judged for judged, failed in zip(verdicts.judged, fails[corner], strict=True)
-                if failed and judged.check != "idle-deficit"}
+                if failed and judged.check != "discharge-while-running"}
         theirs = {Judged(each.check, each.subject_kind, each.subject) for each in assessment.findings
                   if each.check in checks and each.unit != "°C" and (corner or not each.measure)
                   and each.figure is not None}
@@ -44,8 +44,8 @@ def compare_with_findings(assessment: Assessment) -> int:
             # The checks take for each load the bus voltage that is worst of all its conditions and of both corners.
             assert mine - heat <= theirs
     short = sum(bool(failed) for judged, failed in zip(verdicts.judged, fails[0], strict=True)
-                if judged.check == "idle-deficit")
-    assert short == sum(each.check == "idle-deficit" and not each.measure for each in assessment.findings)
+                if judged.check == "discharge-while-running")
+    assert short == sum(each.check == "discharge-while-running" and not each.measure for each in assessment.findings)
     return int(fails.sum())
 
 
@@ -220,9 +220,9 @@ def test_failure_shares_agree_with_numpy_alone() -> None:
     random = np.random.default_rng(7)
     draw = random.uniform(-1, 1, (4, 400_000))
     expected = {
-        ("fuse-carries-load", "fused"): (7.0 * (1 + 0.3 * draw[0]) / 0.75 > 10.0).mean(),
-        ("wire-carries-load", "wired"): (14.0 * (1 + 0.5 * draw[1]) > 15.0 * np.sqrt(45 / 40)).mean(),
-        ("fuse-carries-load", "pair"): ((5 * (1 + 0.5 * draw[2]) + 5 * (1 + 0.3 * draw[3])) / 0.75 > 15.0).mean(),
+        ("fuse-too-small", "fused"): (7.0 * (1 + 0.3 * draw[0]) / 0.75 > 10.0).mean(),
+        ("wire-overloaded", "wired"): (14.0 * (1 + 0.5 * draw[1]) > 15.0 * np.sqrt(45 / 40)).mean(),
+        ("fuse-too-small", "pair"): ((5 * (1 + 0.5 * draw[2]) + 5 * (1 + 0.3 * draw[3])) / 0.75 > 15.0).mean(),
     }
     for (check, circuit), wanted in expected.items():
         assert 0.05 < wanted < 0.95
@@ -233,7 +233,7 @@ def test_failure_shares_agree_with_numpy_alone() -> None:
 def test_the_share_of_a_single_uniform_current_is_its_closed_form() -> None:
     """7 A ± 30 % pass 7.5 A in the top (1.3 · 7 − 7.5) / (0.6 · 7) of their range."""
     wanted = (1.3 * 7 - 7.5) / (0.6 * 7)
-    assert share(assess(three(), "road"), "fuse-carries-load", "fused") == pytest.approx(wanted, abs=0.02)
+    assert share(assess(three(), "road"), "fuse-too-small", "fused") == pytest.approx(wanted, abs=0.02)
 
 
 def test_the_alternator_falls_short_as_often_as_numpy_says() -> None:
@@ -299,7 +299,7 @@ def test_what_is_measured_first_is_what_can_flip_a_verdict_most() -> None:
         assert each.place
         assert each.condition_words
         assert each.low_a < each.entered_a < each.high_a
-    assert Judged("fuse-carries-load", "circuit", "fused") in by_name["Heater"].flips
+    assert Judged("fuse-too-small", "circuit", "fused") in by_name["Heater"].flips
 
 
 def test_a_measured_current_is_not_measured_again() -> None:

@@ -106,8 +106,8 @@ def test_limits_that_collide_are_named_and_the_kept_wire_is_guarded() -> None:
     proposal = propose(one(wire='size = "0.5 mm2", origin = "kept"', current="12 A", length="0.5 m",
                            fuse='fuse = { kind = "regular", rating = "20 A" }'), ROAD)
     assert not proposal.accepted
-    [collision] = [each for each in proposal.collisions if each.check == "fuse-carries-load"]
-    assert collision.against == "fuse-guards-wire"
+    [collision] = [each for each in proposal.collisions if each.check == "fuse-too-small"]
+    assert collision.against == "fuse-exceeds-wire"
     assert "is kept" in collision.words
     assert new(proposal, "fuse", "rating") == "10 A"
     assert new(proposal, "wire", 0, "size") is None
@@ -117,12 +117,12 @@ def test_a_drop_is_cured_by_the_next_sizes_up() -> None:
     """2.5 mm² class 5 has 7.98 mΩ/m at 20 °C (IEC 60228, from memory), so 6 m and 10 A lose at least 0.48 V; a 6 mm²
     with 3.30 mΩ/m loses 0.20 V cold and stays below half a volt hot."""
     plan = one(wire='size = "2.5 mm2"', current="13 A", length="6 m", more='drop_class = "control"')
-    assert "wire-drop" in {finding.check for finding in assess(plan, "road").findings}
+    assert "voltage-drop" in {finding.check for finding in assess(plan, "road").findings}
     proposal = propose(plan, ROAD)
     assert proposal.accepted, (proposal.collisions, [each.message for each in proposal.left])
     assert new(proposal, "wire", 0, "size") == "4 mm2"
     forced = [change for change in proposal.changes if change.path[-1] == "size"]
-    assert [change.check for change in forced] == ["wire-drop"]
+    assert [change.check for change in forced] == ["voltage-drop"]
 
 
 def test_a_switch_that_cannot_bear_its_lamps_gets_a_relay() -> None:
@@ -169,7 +169,7 @@ evidence = "measured"
     assert not proposal.changes
     assert not proposal.collisions
     assert not proposal.accepted
-    assert "dead-in-crank" in {finding.check for finding in proposal.left}
+    assert "dead-when-needed" in {finding.check for finding in proposal.left}
 
 
 def test_feeds_are_sized_from_the_leaves_to_the_root_and_straps_with_them() -> None:
@@ -244,8 +244,8 @@ evidence = "measured"
 def test_a_drop_is_cured_once_wires_have_grown_for_their_fuses() -> None:
     """The bus must grow for its fuse, and then the lamps' own wire loses little enough as it is."""
     plan = around(THIN_BUS)
-    assert [each.check for each in assess(plan, "road").findings if each.subject == "lamps"].count("wire-drop") == 1
+    assert [each.check for each in assess(plan, "road").findings if each.subject == "lamps"].count("voltage-drop") == 1
     found = propose(plan, limit_set("road"))
     sizes = {change.path[:2]: change.new for change in found.changes if change.path[-1] == "size"}
     assert sizes == {("feed", "bus"): "6 mm2"}
-    assert not [each for each in found.after.findings if each.check == "wire-drop" and not each.measure]
+    assert not [each for each in found.after.findings if each.check == "voltage-drop" and not each.measure]

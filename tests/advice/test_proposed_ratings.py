@@ -21,8 +21,8 @@ from fuseplan.planfile.library import definitions
 from fuseplan.planfile.starter import starter_plan
 from tests.advice.worlds import gappy_plan, one
 
-RATING = {"fuse-carries-load", "fuse-guards-wire", "fuse-clears-far-short", "fuse-rides-inrush", "fuse-rating-exists",
-          "wire-survives-short", "holder-governs", "box-position", "window-empty"}
+RATING = {"fuse-too-small", "fuse-exceeds-wire", "no-trip-far-end", "blows-at-switch-on", "no-such-fuse-rating",
+          "wire-damaged-by-short", "connection-overloaded", "wrong-fuse-position", "no-fuse-fits"}
 """The checks that look at a rating."""
 
 
@@ -79,7 +79,7 @@ def test_where_none_is_proposed_every_rating_breaks_a_check(plan: Plan, reason: 
         assert any(finding.check in RATING for finding in judged.findings_for("circuit", circuit)), each
     if view.proposed_a is None:
         assert [each.rating_a for each in rejected] == inside
-        empty, = (each for each in assessment.findings if each.check == "window-empty")
+        empty, = (each for each in assessment.findings if each.check == "no-fuse-fits")
         assert f"{inside[0]:g} A" in empty.message
         assert assessment.verdict(circuit) == "fails"
 

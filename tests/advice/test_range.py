@@ -73,7 +73,7 @@ def test_bounds_are_never_negative() -> None:
 def test_a_fuse_within_the_range_is_to_be_measured_first() -> None:
     """15 A on a 30 A fuse carries; 30 A, at the upper end of the range, does not."""
     def told(text: str) -> list[bool]:
-        return [each.measure for each in assessed(text).findings if each.check == "fuse-carries-load"]
+        return [each.measure for each in assessed(text).findings if each.check == "fuse-too-small"]
 
     assert told(WINDOW) == []
     assert told(WINDOW + SPAN) == [True]
@@ -86,9 +86,9 @@ def test_a_fuse_within_the_range_is_to_be_measured_first() -> None:
 def test_samples_fill_the_range() -> None:
     """The fuse fails from some current within the range on: in the share of the range that lies above it."""
     found = sample(assessed(WINDOW + SPAN), 4000)
-    share = next(each.share for each in found.checks if each.judged.check == "fuse-carries-load")
+    share = next(each.share for each in found.checks if each.judged.check == "fuse-too-small")
     assert 0.2 < share < 0.5
-    assert not any(each.judged.check == "fuse-carries-load" for each in sample(assessed(WINDOW), 1000).checks)
+    assert not any(each.judged.check == "fuse-too-small" for each in sample(assessed(WINDOW), 1000).checks)
 
 
 def test_the_working_gives_the_range_as_the_reason() -> None:

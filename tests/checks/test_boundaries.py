@@ -43,31 +43,31 @@ class Sweep(NamedTuple):
 LOAD, LENGTH = "circuit.*.load.0.current", "circuit.*.wire.0.length"
 SWEEPS = {
     "alternator-overspeed": Sweep("condition.{0}.engine", 3000, 8000, "r/min"),
-    "box-position": Sweep("circuit.*.fuse.rating", 5, 40, "A"),
-    "crank-voltage": Sweep("circuit.*.load.0.current", 100, 600, "A"),
-    "earth-overloaded": Sweep(LOAD, 1, 60, "A"),
+    "wrong-fuse-position": Sweep("circuit.*.fuse.rating", 5, 40, "A"),
+    "low-cranking-voltage": Sweep("circuit.*.load.0.current", 100, 600, "A"),
+    "earth-strap-overloaded": Sweep(LOAD, 1, 60, "A"),
     "feed-overloaded": Sweep("feed.*.limit", 60, 5, "A"),
-    "fuse-carries-load": Sweep(LOAD, 1, 20, "A"),
-    "fuse-clears-far-short": Sweep(LENGTH, 1, 60, "m"),
-    "fuse-guards-wire": Sweep(LENGTH.replace("wire.0.length", "fuse.rating"), 5, 60, "A"),
-    "fuse-near-source": Sweep("circuit.*.fuse.distance", 0.05, 2, "m"),
-    "fuse-rides-inrush": Sweep("circuit.*.load.0.inrush_time", 0.02, 2, "s"),
-    "holder-governs": Sweep(LOAD, 20, 60, "A"),
-    "relay-inrush": Sweep("circuit.*.load.0.inrush", 1, 20),
-    "relay-contact": Sweep(LOAD, 2, 80, "A", "mini_40"),
+    "fuse-too-small": Sweep(LOAD, 1, 20, "A"),
+    "no-trip-far-end": Sweep(LENGTH, 1, 60, "m"),
+    "fuse-exceeds-wire": Sweep(LENGTH.replace("wire.0.length", "fuse.rating"), 5, 60, "A"),
+    "fuse-far-from-battery": Sweep("circuit.*.fuse.distance", 0.05, 2, "m"),
+    "blows-at-switch-on": Sweep("circuit.*.load.0.inrush_time", 0.02, 2, "s"),
+    "connection-overloaded": Sweep(LOAD, 20, 60, "A"),
+    "relay-inrush-too-high": Sweep("circuit.*.load.0.inrush", 1, 20),
+    "relay-overloaded": Sweep(LOAD, 2, 80, "A", "mini_40"),
     "standing-drain": Sweep("circuit.*.load.0.standby", 0.001, 2, "A"),
-    "switch-needs-relay": Sweep(LOAD, 0.5, 60, "A"),
-    "window-empty": Sweep(LOAD, 1, 40, "A"),
-    "wire-carries-load": Sweep(LOAD, 1, 60, "A"),
-    "wire-drop": Sweep(LENGTH, 0.2, 40, "m"),
-    "lamp-voltage": Sweep(LENGTH, 0.2, 40, "m"),
-    "wire-survives-short": Sweep("circuit.*.fuse.rating", 3, 60, "A"),
+    "switch-overloaded": Sweep(LOAD, 0.5, 60, "A"),
+    "no-fuse-fits": Sweep(LOAD, 1, 40, "A"),
+    "wire-overloaded": Sweep(LOAD, 1, 60, "A"),
+    "voltage-drop": Sweep(LENGTH, 0.2, 40, "m"),
+    "low-lamp-voltage": Sweep(LENGTH, 0.2, 40, "m"),
+    "wire-damaged-by-short": Sweep("circuit.*.fuse.rating", 3, 60, "A"),
     "output-overloaded": Sweep("circuit.*.relay.driver_limit", 2, 0.05, "A"),
-    "insulation-suits-zone": Sweep("zone.engine_bay.ambient", 20, 140, "degC"),
-    "alternator-share": Sweep(LOAD, 5, 120, "A"),
-    "alternator-peak": Sweep(LOAD, 5, 160, "A"),
-    "idle-deficit": Sweep(LOAD, 5, 160, "A"),
-    "reserve-short": Sweep(LOAD, 5, 200, "A"),
+    "insulation-too-weak": Sweep("zone.engine_bay.ambient", 20, 140, "degC"),
+    "alternator-too-small": Sweep(LOAD, 5, 120, "A"),
+    "alternator-peak-overload": Sweep(LOAD, 5, 160, "A"),
+    "discharge-while-running": Sweep(LOAD, 5, 160, "A"),
+    "battery-reserve-too-short": Sweep(LOAD, 5, 200, "A"),
 }
 
 
@@ -133,15 +133,16 @@ def test_a_verdict_turns_exactly_once(name: str) -> None:
 
 
 WITHOUT_A_LIMIT = {
-    "breaker-resets", "charge-lead-unfused", "coil-suppressed", "coil-waits-for-itself", "colour-clash",
-    "contact-closed-at-rest", "dead-in-crank", "earth-missing", "engine-strap", "evidence-weak", "feeds-joined",
-    "figures-missing", "fuse-missing", "fuse-rating-exists", "fuses-in-order", "label-twice", "lamps-on-one-fuse",
-    "live-when-stopped", "load-not-fed", "nothing-on-file", "out-of-scope", "place-unknown",
-    "wanted-but-dead", "word-unused",
+    "automatic-reset-breaker", "alternator-cable-unfused", "no-suppression", "relay-cannot-pull-in",
+    "wire-colour-conflict", "normally-closed-contact", "dead-when-needed", "no-earth", "no-engine-strap",
+    "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
+    "duplicate-label", "headlamps-share-fuse", "live-when-off", "insufficient-supply", "no-published-limit",
+    "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused",
 }
 """Checks on whether something is there, named or joined: nothing can be raised through a limit."""
-BY_STEPS = {"charge-lead-drop", "exciter-weak", "fuse-can-break", "fuse-suits-voltage", "joints-staggered",
-            "link-suits-wire", "stud-crowded", "wire-minimum-size", "wire-shrinks-unfused"}
+BY_STEPS = {"charging-voltage-drop", "exciter-current-too-low", "breaking-capacity", "fuse-voltage-too-low",
+            "joints-side-by-side", "unsuitable-fusible-link", "too-many-wires-on-stud", "wire-below-minimum-size",
+            "thinner-wire-unprotected"}
 """Checks on figures that come in printed steps or counts, or that a published row alone decides: the laws on printed
 rows below, and each check's own two plans."""
 

@@ -36,7 +36,7 @@ def test_fuse_window_of_the_obeying_fan() -> None:
     """Low: 7.5 A at 13.5 V is 7.89 A at the set point of 14.2 V (motor: in proportion, common practice); divided by
     75 % (Lundy, EDN 1996) and by the blade curve's factor at 45 °C (Littelfuse 287, rerating curve; its share at 45 °C
     over its share at 25 °C). High: 29 A for 2.5 mm² thin-wall wire (a British cable dealer's table), not raised."""
-    assessment = assessed(all_rules()["fuse-carries-load"].obeys)
+    assessment = assessed(all_rules()["fuse-too-small"].obeys)
     fuse = assessment.circuit("fan").fuse
     assert fuse is not None
     assert fuse.high_a == pytest.approx(29.0)
@@ -50,14 +50,14 @@ def test_drop_by_hand() -> None:
     plus (6.3/16.5)² of the 60 K to its 105 °C the copper has 54 °C: factor 288.5/254.5 = 1.133, so 0.1326 ohm and
     0.83 V. A 15 A blade fuse adds 4.8 mohm (maker's cold value), the bus some 2 mohm: 0.87 V in all, less the little
     the pump draws less for it. The handbook's limit for other leads is 0.5 V."""
-    finding, = of(assessed(all_rules()["wire-drop"].breaks), "wire-drop")
+    finding, = of(assessed(all_rules()["voltage-drop"].breaks), "voltage-drop")
     assert finding.figure == pytest.approx(0.83, rel=0.05)
     assert finding.limit == 0.5
 
 
 def test_lamp_at_the_published_share() -> None:
     """85 % of 12.8 V is 10.88 V (13 CCR 1249(c))."""
-    finding, = of(assessed(all_rules()["lamp-voltage"].breaks), "lamp-voltage")
+    finding, = of(assessed(all_rules()["low-lamp-voltage"].breaks), "low-lamp-voltage")
     assert finding.limit == pytest.approx(10.88)
     assert finding.figure is not None
     assert finding.figure < 10.88
@@ -67,7 +67,7 @@ def test_switch_for_ten_amperes_of_lamps() -> None:
     """10 A of filament lamps ask for a 50 A switch at 12 V (AC 43.13-1B Table 11-4: 5)."""
     load = 'current = "10 A"\nat = "14.2 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
     finding, = of(plan(load, more='switch = { rating = "20 A" }\nfuse = { kind = "regular", rating = "20 A" }'),
-                  "switch-needs-relay")
+                  "switch-overloaded")
     assert finding.figure == pytest.approx(50.0, rel=0.01)
     assert finding.limit == 20.0
 
@@ -76,7 +76,7 @@ def test_switch_for_ten_amperes_of_lamps() -> None:
 def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
     """Advised above 6 A (common practice, no source), required above about 10 A (a consumer reference text)."""
     load = f'current = "{current_a} A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "measured"'
-    found = of(plan(load, more='switch = {}\nfuse = { kind = "regular", rating = "20 A" }'), "switch-needs-relay")
+    found = of(plan(load, more='switch = {}\nfuse = { kind = "regular", rating = "20 A" }'), "switch-overloaded")
     assert [finding.level for finding in found] == ([] if level is None else [level])
 
 
@@ -87,7 +87,7 @@ def test_one_headlamp_or_the_pair_on_a_relay(power: str, breaks: bool) -> None:
     more = ('fuse = { kind = "regular", rating = "15 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
             'driver = "switch", suppression = "resistor" }')
     load = f'power = "{power}"\nat = "12 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
-    found = [finding for finding in of(plan(load, more=more), "relay-inrush") if not finding.measure]
+    found = [finding for finding in of(plan(load, more=more), "relay-inrush-too-high") if not finding.measure]
     assert bool(found) == breaks
     for finding in found:
         assert finding.limit == 90.0
@@ -100,13 +100,13 @@ def test_relay_contact_takes_the_next_hotter_column() -> None:
     more = ('fuse = { kind = "maxi", rating = "60 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
             'driver = "switch", suppression = "resistor" }')
     load = 'current = "37 A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "measured"'
-    finding, = of(plan(load, more=more, size="16 mm2", insulation="xlpe125"), "relay-contact")
+    finding, = of(plan(load, more=more, size="16 mm2", insulation="xlpe125"), "relay-overloaded")
     assert finding.limit == 35.0
 
 
 def test_alternator_share() -> None:
     """80 % of 90 A is 72 A (AC 43.13-1B par. 11-35)."""
-    finding, = of(assessed(all_rules()["alternator-share"].breaks), "alternator-share")
+    finding, = of(assessed(all_rules()["alternator-too-small"].breaks), "alternator-too-small")
     assert finding.limit == pytest.approx(72.0)
 
 
@@ -119,7 +119,7 @@ def test_ampacity_at_ambient(ambient: float, bears: float) -> None:
         load='current = "20 A"\nat = "14.2 V"\nkind = "resistive"\nevidence = "measured"',
         more='fuse = { kind = "regular", rating = "30 A" }', size="1 mm2", length="1 m", zone="hot",
         insulation="pvc105")
-    finding, = of(assessed(text), "wire-carries-load")
+    finding, = of(assessed(text), "wire-overloaded")
     assert finding.limit == pytest.approx(bears)
 
 
@@ -132,8 +132,8 @@ def test_seconds_are_judged_by_heat() -> None:
             'evidence = "measured"')
     more = ('fuse = { kind = "maxi", rating = "80 A" }\n'
             'earth_wire = [{ size = "95 mm2", length = "1 mm", zone = "cabin", insulation = "pvc105" }]')
-    assert of(plan(load, more=more, length="0.1 m"), "wire-carries-load") == []
-    finding, = of(plan(load, more=more, size="1 mm2", length="0.1 m"), "wire-carries-load")
+    assert of(plan(load, more=more, length="0.1 m"), "wire-overloaded") == []
+    finding, = of(plan(load, more=more, size="1 mm2", length="0.1 m"), "wire-overloaded")
     assert finding.unit == "°C"
     assert finding.figure == pytest.approx(163, abs=3)
 
@@ -154,14 +154,14 @@ at = "12 V"
 kind = "lamp"
 evidence = "plate"
 """ for number in range(count))
-    assert bool(of(assessed(text), "stud-crowded")) == crowded
+    assert bool(of(assessed(text), "too-many-wires-on-stud")) == crowded
 
 
 def test_insulation_at_its_own_class_fails() -> None:
     text = '[zone.hot]\nambient = "70 degC"\n' + CIRCUIT.format(
         load='current = "1 A"\nkind = "electronic"\nevidence = "plate"', zone="hot", insulation="pvc70",
         more='fuse = { kind = "regular", rating = "5 A" }', size="1 mm2", length="1 m")
-    finding, = of(assessed(text), "insulation-suits-zone")
+    finding, = of(assessed(text), "insulation-too-weak")
     assert (finding.figure, finding.limit, finding.level) == (70.0, 70.0, "danger")
 
 
@@ -169,13 +169,13 @@ def test_passing_only_as_entered_asks_for_a_measurement() -> None:
     """A typical current may be 30 % higher (common practice, no source)."""
     load = 'current = "6 A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "typical"'
     assessment = plan(load)
-    finding, = of(assessment, "fuse-carries-load")
+    finding, = of(assessment, "fuse-too-small")
     assert finding.measure
     assert finding.level == "advice"
     assert finding.message.startswith(MEASURE_WORDS)
     assert assessment.verdict("one") == "measure"
     measured = plan(load.replace("typical", "measured"))
-    assert of(measured, "fuse-carries-load") == []
+    assert of(measured, "fuse-too-small") == []
 
 
 @pytest.mark.parametrize(("load", "more"), [
@@ -193,7 +193,7 @@ def test_a_missing_length_is_not_judged_as_no_drop() -> None:
         load='current = "8 A"\nkind = "motor"\nevidence = "plate"', size="0.5 mm2", zone="cabin", insulation="pvc105",
         more='fuse = { kind = "regular", rating = "15 A" }\ndrop_class = "control"')
     assessment = assessed(text)
-    assert of(assessment, "wire-drop") == []
+    assert of(assessment, "voltage-drop") == []
     finding, = of(assessment, "figures-missing")
     assert "length of wire.0" in finding.message
 
@@ -206,8 +206,8 @@ def test_out_of_scope_has_no_figures() -> None:
 
 
 def test_earth_marked_as_engine_is_asked_for() -> None:
-    whole = BASE.replace("engine = true\n", "") + all_rules()["engine-strap"].obeys
-    finding, *_ = of(assess(parse_plan(whole)), "engine-strap")
+    whole = BASE.replace("engine = true\n", "") + all_rules()["no-engine-strap"].obeys
+    finding, *_ = of(assess(parse_plan(whole)), "no-engine-strap")
     assert finding.level == "danger"
     assert "marked as on the engine" in finding.message
 
@@ -220,7 +220,7 @@ def size_in(fix: str) -> str:
     return found[1]
 
 
-@pytest.mark.parametrize("check", ["wire-carries-load", "wire-drop", "earth-overloaded"])
+@pytest.mark.parametrize("check", ["wire-overloaded", "voltage-drop", "earth-strap-overloaded"])
 def test_the_size_named_passes(check: str) -> None:
     text = all_rules()[check].breaks
     finding = of(assessed(text), check)[0]
@@ -231,21 +231,21 @@ def test_the_size_named_passes(check: str) -> None:
 
 
 def test_the_size_and_rating_named_leave_a_window() -> None:
-    text = all_rules()["window-empty"].breaks
-    finding, = of(assessed(text), "window-empty")
+    text = all_rules()["no-fuse-fits"].breaks
+    finding, = of(assessed(text), "no-fuse-fits")
     rating = re.search(r"then ([\d.]+) A", finding.fix)
     assert rating is not None
     cured = text.replace("1.5 mm2", size_in(finding.fix)).replace(
         'kind = "regular"', f'kind = "regular", rating = "{rating[1]} A"')
     checks = {finding.check for finding in assessed(cured).findings_for("circuit", "blower") if not finding.measure}
-    assert not checks & {"window-empty", "fuse-carries-load", "fuse-guards-wire", "wire-carries-load"}
+    assert not checks & {"no-fuse-fits", "fuse-too-small", "fuse-exceeds-wire", "wire-overloaded"}
 
 
 def test_the_feed_named_is_live() -> None:
-    text = all_rules()["dead-in-crank"].breaks
-    finding, = of(assessed(text), "dead-in-crank")
+    text = all_rules()["dead-when-needed"].breaks
+    finding, = of(assessed(text), "dead-when-needed")
     for feed in finding.fix.split(": ")[1].split(", "):
-        assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-in-crank") == []
+        assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-when-needed") == []
 
 
 @pytest.mark.parametrize("limit_set", names())
@@ -268,7 +268,7 @@ def test_a_drop_over_its_limit_never_reads_as_met() -> None:
     for centimetres in range(200, 330, 2):
         found = of(plan('power = "14 W"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"', size="1 mm2",
                         length=f"{centimetres} cm", more='fuse = { kind = "regular", rating = "5 A" }\n'
-                                                         'drop_class = "lamp_small"'), "wire-drop")
+                                                         'drop_class = "lamp_small"'), "voltage-drop")
         for finding in found:
             assert finding.figure is not None
             assert "0.10 V lost" not in finding.message
@@ -289,7 +289,7 @@ def test_a_battery_without_figures_is_said_to_be_taken() -> None:
     """The short behind a fuse then rests on an assumed resistance: silence would let a fuse pass that cannot break."""
     text = BASE.replace("cold_crank", "# cold_crank").replace("internal_resistance", "# internal_resistance")
     assert text != BASE
-    text += all_rules()["wire-drop"].obeys
+    text += all_rules()["voltage-drop"].obeys
     finding, = [each for each in assess(parse_plan(text)).findings
                 if each.check == "figures-missing" and each.subject == "battery"]
     assert "larger short" in finding.message
@@ -302,5 +302,5 @@ def test_a_battery_that_can_give_nothing_is_judged_all_the_same() -> None:
     text += CIRCUIT.format(more='fuse = { kind = "regular", rating = "10 A" }', size="2.5 mm2", length="1 m",
                            zone="cabin", insulation="pvc105",
                            load='power = "2 kW"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
-    finding, = of(assess(parse_plan(text)), "lamp-voltage")
+    finding, = of(assess(parse_plan(text)), "low-lamp-voltage")
     assert "It gives 0 % of its light" in finding.message

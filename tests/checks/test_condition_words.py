@@ -22,7 +22,7 @@ CONDITION = '[condition.c]\nname = "Wet town"\nstate = "{state}"\nwhen = {when}\
 def told(word: str, state: str, *when: str) -> list[str]:
     words = "[" + ", ".join(f'"{each}"' for each in when) + "]"
     found = assessed(CONDITION.format(state=state, when=words) + LOAD.format(word=word)).findings
-    return [each.message for each in found if each.check == "word-unused"]
+    return [each.message for each in found if each.check == "condition-word-unused"]
 
 
 def test_a_word_like_a_known_one_is_told_with_it() -> None:
@@ -47,4 +47,4 @@ def test_a_word_only_a_load_lists_is_known_by_it() -> None:
 
 
 def test_built_in_conditions_are_left_alone() -> None:
-    assert "word-unused" not in {each.check for each in assessed(LOAD.format(word="hazard")).findings}
+    assert "condition-word-unused" not in {each.check for each in assessed(LOAD.format(word="hazard")).findings}

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from fuseplan.advice.sizes import path_volts
 from fuseplan.checks import assess
-from fuseplan.checks.rules.wire_drop import RULE
+from fuseplan.checks.rules.voltage_drop import RULE
 from fuseplan.planfile.read import parse_plan
 
 BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")

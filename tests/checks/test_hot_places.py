@@ -26,7 +26,7 @@ when = ["demist"]
 use = "{use}"
 evidence = "measured"
 """
-ON_WIRES = ("wire-carries-load", "fuse-guards-wire", "fuse-carries-load", "window-empty")
+ON_WIRES = ("wire-overloaded", "fuse-exceeds-wire", "fuse-too-small", "no-fuse-fits")
 
 
 def hot(ambient: int, use: str = "continuous", rating: str = "") -> Assessment:
@@ -48,7 +48,7 @@ def test_no_thickness_helps(ambient: int, use: str, rating: str) -> None:
 
 def test_a_place_20_k_cooler_leaves_the_size_as_the_fix() -> None:
     text = HOT.format(ambient=85, use="continuous", rating="").replace("15 A", "45 A")
-    found = [each for each in assessed(text).findings if each.subject == "w" and each.check == "wire-carries-load"]
+    found = [each for each in assessed(text).findings if each.subject == "w" and each.check == "wire-overloaded"]
     assert found
     assert "thickness" not in found[0].fix
 
@@ -61,7 +61,7 @@ def test_insulation_is_judged_against_its_place_whatever_the_fuse_and_the_curren
         ambient: int, level: str | None, rating: str, current: str) -> None:
     """105 °C insulation; 20 K to spare is common practice, no source."""
     text = HOT.format(ambient=ambient, use="continuous", rating=f', rating = "{rating}"').replace("15 A", current)
-    found = [each for each in assessed(text).findings if each.check == "insulation-suits-zone" and each.subject == "w"]
+    found = [each for each in assessed(text).findings if each.check == "insulation-too-weak" and each.subject == "w"]
     assert [each.level for each in found] == ([level] if level else [])
     for each in found:
         assert each.fields[0].endswith("insulation")
@@ -71,7 +71,7 @@ def test_insulation_is_judged_against_its_place_whatever_the_fuse_and_the_curren
 @pytest.mark.parametrize("ambient", [90, 100, 104, 105])
 @pytest.mark.parametrize("rating", ["20 A", "30 A", "40 A"])
 def test_a_smaller_fuse_is_never_the_fix_for_insulation_too_weak_for_its_place(ambient: int, rating: str) -> None:
-    found = [each for each in hot(ambient, rating=rating).findings if each.check == "fuse-guards-wire"]
+    found = [each for each in hot(ambient, rating=rating).findings if each.check == "fuse-exceeds-wire"]
     assert found or ambient == 90
     for each in found:
         assert not re.match(r"fit [\d.]+ A", each.fix), each.fix
@@ -81,7 +81,7 @@ def test_a_smaller_fuse_is_never_the_fix_for_insulation_too_weak_for_its_place(a
 def test_the_proposal_leaves_no_insulation_without_20_k_to_spare() -> None:
     for ambient in (86, 100, 104, 105):
         found = propose(hot(ambient, rating="20 A").plan, limit_set("road"))
-        assert "insulation-suits-zone" not in {each.check for each in found.after.findings if each.subject == "w"}
+        assert "insulation-too-weak" not in {each.check for each in found.after.findings if each.subject == "w"}
 
 
 def test_the_proposal_gives_it_an_insulation_for_the_place() -> None:

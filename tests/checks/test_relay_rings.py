@@ -31,20 +31,20 @@ def feed(name: str, coil: str, upstream: str = "bus", contact: str = "mini_40") 
 
 
 def rings(assessment: Assessment) -> list[tuple[str, tuple[str, ...]]]:
-    return [(each.subject, each.fields) for each in assessment.findings if each.check == "coil-waits-for-itself"]
+    return [(each.subject, each.fields) for each in assessment.findings if each.check == "relay-cannot-pull-in"]
 
 
 def test_a_coil_on_its_own_feed() -> None:
     found = assessed(feed("a", "a") + LAMP.format(feed="a"))
     assert rings(found) == [("a", ("feed.a.relay.coil_feed",))]
     assert not found.results.network.feed_live["a"].any()
-    assert [each.subject for each in found.findings if each.check == "wanted-but-dead"] == ["lamp"]
+    assert [each.subject for each in found.findings if each.check == "load-without-supply"] == ["lamp"]
 
 
 def test_a_coil_on_a_feed_that_hangs_on_it() -> None:
     found = assessed(feed("a", "c") + '[feed.b]\nfrom = "a"\n[feed.c]\nfrom = "b"\n')
     assert rings(found) == [("a", ("feed.a.relay.coil_feed",))]
-    message, = (each.message for each in found.findings if each.check == "coil-waits-for-itself")
+    message, = (each.message for each in found.findings if each.check == "relay-cannot-pull-in")
     assert "a → c → b → a" in message
     assert not any(found.results.network.feed_live[name].any() for name in "abc")
 
@@ -72,7 +72,7 @@ def test_a_chain_of_relays_is_no_circle() -> None:
 
 def test_a_contact_closed_at_rest_in_its_own_coils_supply_chatters() -> None:
     found = assessed(feed("a", "a", contact="mini_40_nc"))
-    message, = (each.message for each in found.findings if each.check == "coil-waits-for-itself")
+    message, = (each.message for each in found.findings if each.check == "relay-cannot-pull-in")
     assert "has no rest" in message
     assert found.results.network.feed_live["a"].all()
 
@@ -82,7 +82,7 @@ PUMP = LAMP.replace("[circuit.lamp]", '[circuit.lamp]\nmust_stop = ["off"]').rep
 
 def at_rest(assessment: Assessment) -> list[tuple[str, str, str]]:
     return [(each.level, each.subject_kind, each.subject) for each in assessment.findings
-            if each.check == "contact-closed-at-rest"]
+            if each.check == "normally-closed-contact"]
 
 
 @pytest.mark.parametrize(("circuit", "level"), [(LAMP, "advice"), (PUMP, "danger")])
@@ -93,7 +93,7 @@ def test_a_contact_closed_at_rest_is_live_whatever_its_coil_has(circuit: str, le
     own = assessed(circuit.format(feed="bus").replace("earth =", relay + "earth ="))
     assert at_rest(own) == [(level, "circuit", "lamp")]
     assert own.results.network.circuit_live[0].all()
-    assert not [each for each in own.findings if each.check in ("wanted-but-dead", "live-when-stopped")]
+    assert not [each for each in own.findings if each.check in ("load-without-supply", "live-when-off")]
     shared = assessed(feed("a", "ignition_bus", contact="mini_40_nc") + '[feed.b]\nfrom = "a"\n' +
                       circuit.format(feed="b"))
     assert at_rest(shared) == [(level, "feed", "a")]

@@ -37,7 +37,7 @@ def car(wire: dict[str, Any] | None, load: dict[str, Any] = MOTOR, feed: str = "
 
 def missing(data: dict[str, Any], kind: str = "circuit", name: str = "cable") -> list[str]:
     """Levels of the findings of a missing fuse on one part."""
-    return [each.level for each in assess(plan_of(data)).findings_for(kind, name) if each.check == "fuse-missing"]
+    return [each.level for each in assess(plan_of(data)).findings_for(kind, name) if each.check == "no-fuse"]
 
 
 @pytest.mark.parametrize("reason", REASONS)
@@ -49,7 +49,7 @@ def test_words_never_excuse_a_missing_fuse(reason: str | None, length: str) -> N
     assessment = assess(plan_of(data))
     assert assessment.verdict("cable") != "ok"
     assert assessment.exit_status == 1
-    [finding] = [each for each in assessment.findings if each.check == "fuse-missing"]
+    [finding] = [each for each in assessment.findings if each.check == "no-fuse"]
     assert all(word in finding.fix for word in (*CIRCUIT_ROLES, "length", "cover"))
     assert reason is None or reason in finding.message
     data["feed"]["stud"] = {"from": "post", **stated, "wire": [{"size": "16 mm2", "length": length}]}
@@ -137,7 +137,7 @@ def test_the_alternator_cable_goes_by_the_same_rule(length: str | None, cover: s
     data["alternator"] = {"rated": "60 A", "charge_wire": [{"size": "16 mm2", "zone": "bay", **stated}]}
     if reason is not None:
         data["alternator"]["unfused"] = reason
-    found = [each.level for each in assess(plan_of(data)).findings if each.check == "charge-lead-unfused"]
+    found = [each.level for each in assess(plan_of(data)).findings if each.check == "alternator-cable-unfused"]
     assert found == ([level] if level else [])
 
 
@@ -153,7 +153,7 @@ def test_no_circuit_or_feed_without_a_fuse_is_silent_unless_role_length_and_cove
     for kind, views in (("circuit", assessment.circuits), ("feed", assessment.feeds)):
         for view in views:
             part = view.circuit if kind == "circuit" else view.feed
-            found = [each for each in assessment.findings_for(kind, view.id) if each.check == "fuse-missing"]
+            found = [each for each in assessment.findings_for(kind, view.id) if each.check == "no-fuse"]
             if view.is_unfused and not found:
                 assert part.role is not None
                 assert part.wire

@@ -100,7 +100,7 @@ def test_the_side_of_a_figure_is_the_one_on_which_it_fails(found: list[Finding])
     wrong_side = [finding for finding in found if finding.figure is not None and finding.limit is not None
                   and finding.figure != finding.limit
                   and (finding.figure > finding.limit) != (finding.figure_side == "burden")]
-    assert {finding.check for finding in wrong_side} <= {"feeds-joined"}
+    assert {finding.check for finding in wrong_side} <= {"back-feed"}
     assert {finding.level for finding in wrong_side} <= {"advice"}
 
 

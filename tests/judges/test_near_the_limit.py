@@ -141,6 +141,6 @@ def test_a_second_state_is_told(output_a: float, told: bool) -> None:
         assert battery_a == pytest.approx(560.0 / volts - output_a, abs=2e-3)
     else:
         assert battery_a == 0.0
-    found = [each for each in assessment.findings if each.check == "idle-deficit" and not each.measure]
+    found = [each for each in assessment.findings if each.check == "discharge-while-running" and not each.measure]
     assert bool(found) == (output_a < 45.0)
     assert all(("After starting" in each.message) == told for each in found)

@@ -30,7 +30,7 @@ FIT_SIZE = re.compile(r"\bfit ((?:AWG|SAE|AV) \S+|[\d.]+ mm2) (?:in its place|at
 INSULATION = re.compile(r"\b(?:insulation |such as )([a-z]+\d+)\b")
 ALTERNATOR = re.compile(r"an alternator rated (\d[\d.]*) A")
 SWITCH = re.compile(r"a switch of (\d[\d.]*) A or more")
-OF_ALTERNATOR = ("alternator-share", "alternator-peak", "idle-deficit")
+OF_ALTERNATOR = ("alternator-too-small", "alternator-peak-overload", "discharge-while-running")
 
 
 def sources() -> Iterator[tuple[str, Callable[[], Assessment]]]:
@@ -92,7 +92,7 @@ def test_no_fix_names_what_is_fitted(name: str) -> None:
     plan = assessment.plan
     for finding in assessment.findings:
         text, fuse = finding.fix, fuse_at(plan, finding)
-        if fuse is not None and fuse.rating is not None and finding.check != "fuses-in-order":
+        if fuse is not None and fuse.rating is not None and finding.check != "not-selective":
             assert float(fuse.rating) not in [float(each) for each in FIT_FUSE.findall(text)], (finding.check, text)
         part = {"circuit": plan.circuit, "feed": plan.feed}.get(finding.subject_kind, {}).get(finding.subject)
         relay = getattr(part, "relay", None)
@@ -101,7 +101,7 @@ def test_no_fix_names_what_is_fitted(name: str) -> None:
         switch = getattr(part, "switch", None)
         if switch is not None and switch.rating is not None:
             assert all(float(each) > float(switch.rating) for each in SWITCH.findall(text)), (finding.check, text)
-        if finding.check != "wire-drop":
+        if finding.check != "voltage-drop":
             for segment in segments_at(assessment, finding):
                 assert str(segment.size) not in FIT_SIZE.findall(text), (finding.check, text)
                 assert segment.insulation not in INSULATION.findall(text), (finding.check, text)

@@ -61,7 +61,7 @@ def test_a_load_its_wire_cannot_feed_leaves_its_condition_unknown() -> None:
     found = assessed("300 W")
     document = found.to_dict()
     Result.model_validate(document)
-    finding, = [each for each in found.findings if each.check == "load-not-fed"]
+    finding, = [each for each in found.findings if each.check == "insufficient-supply"]
     assert "no voltage was found at which battery, alternator and wires feed all that is on" in finding.message
     assert [found.verdict(name) for name in ("heater", "lamp")] == ["fails", "unknown"]
     hazard = next(each for each in document["conditions"] if each["id"] == "hazard")
@@ -77,7 +77,7 @@ def test_a_load_its_wire_cannot_feed_leaves_its_condition_unknown() -> None:
 def test_only_the_upper_bound_may_be_impossible() -> None:
     text = PLAN.format(power="70 W", size="0.5 mm2", length="20 m", kind="electronic")
     found = assess(parse_plan(text.replace('evidence = "measured"', 'evidence = "guess"', 1)))
-    finding, = [each for each in found.findings if each.check == "load-not-fed"]
+    finding, = [each for each in found.findings if each.check == "insufficient-supply"]
     assert finding.measure
     assert found.verdict("lamp") == "unknown"
 

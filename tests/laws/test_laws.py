@@ -213,7 +213,7 @@ def test_a_proposed_fuse_passes_its_own_checks(amps: float, size: str, ambient: 
     assert fuse.high_a is not None
     assert fuse.low_a <= fuse.rating_a * (1 + 1e-9)
     assert fuse.rating_a <= fuse.high_a * (1 + 1e-9)
-    against = {"fuse-guards-wire", "fuse-rating-exists", "fuse-carries-load"}
+    against = {"fuse-exceeds-wire", "no-such-fuse-rating", "fuse-too-small"}
     assert [each for each in assessment.findings if each.check in against and not each.measure] == []
 
 
@@ -265,7 +265,7 @@ def test_a_figure_left_out_is_unknown_and_nothing_breaks(seed: int, left_out: st
         assert left_out != "feed"
         assert assessment.verdict(name) == "fails"
         assert {each.check for each in assessment.findings_for("circuit", name) if each.level != "advice"
-                and not each.measure} - {"fuse-missing", "earth-missing"}
+                and not each.measure} - {"no-fuse", "no-earth"}
     document = assessment.to_dict()
     assert next(each for each in document["circuits"] if each["id"] == name)["missing"]
     assert len(document["circuits"]) == len(data["circuit"])

@@ -126,12 +126,12 @@ def test_a_part_without_a_zone_up_to_the_battery_is_said_to_be_judged_at_an_assu
     for seed in range(8):
         data = random_plan(seed)
         assessment = assess(plan_of(data))
-        [finding] = [each for each in assessment.findings if each.check == "place-unknown"]
+        [finding] = [each for each in assessment.findings if each.check == "zone-not-stated"]
         assert finding.figure == ASSUMED_C
         assert finding.subject == "root"
         data["battery"]["zone"] = "cabin"
         assessment = assess(plan_of(data))
-        assert not [each for each in assessment.findings if each.check == "place-unknown"]
+        assert not [each for each in assessment.findings if each.check == "zone-not-stated"]
         assert all(row.ambient_c == 45.0 for row in assessment.results.network.fuses)
 
 

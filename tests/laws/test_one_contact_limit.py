@@ -43,7 +43,7 @@ def test_the_limit_is_that_of_the_kind_of_load_wherever_it_shows(kind: str | Non
     printed = PRINTED[kind]
     total, = assessment.results.power.loads.relays
     assert total.limit_a == printed
-    check = "relay-contact" if at == "circuit" else "feed-overloaded"
+    check = "relay-overloaded" if at == "circuit" else "feed-overloaded"
     found = [each.limit for each in assessment.findings if each.check == check]
     assert found == ([] if printed > 22 or (kind is None and at == "circuit") else [printed])
     if at == "feed":

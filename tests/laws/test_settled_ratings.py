@@ -90,7 +90,7 @@ def test_where_the_wire_allows_no_larger_one_none_is_proposed_and_it_is_said(bet
     monkeypatch.setattr(engine, "fusing_of", _narrow(engine.fusing_of, 6.0))
     assessment = assess(plan_of(one_box(between)))
     assert math.isnan(assessment.results.fusing.rating_a[0])
-    found = [each for each in assessment.findings if each.check == "window-empty"]
+    found = [each for each in assessment.findings if each.check == "no-fuse-fits"]
     assert len(found) == 1
     assert "5 A no longer passes once its own resistance is counted" in found[0].message
 

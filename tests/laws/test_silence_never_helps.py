@@ -58,7 +58,7 @@ def told(assessment: Assessment, place: Place) -> bool:
     path = ".".join(map(str, place))
     return any(each.key.startswith(path) or path.startswith(each.key) for each in assessment.assumptions) or any(
         path.startswith(field) for each in assessment.findings for field in each.fields
-        if each.check in ("figures-missing", "place-unknown"))
+        if each.check in ("figures-missing", "zone-not-stated"))
 
 
 def helped(data: dict[str, Any]) -> tuple[list[tuple[str, str]], int]:

@@ -103,7 +103,7 @@ def test_nothing_on_file_is_unknown_and_proposes_nothing() -> None:
     assert assessment.unlisted("lamp") == ("no current printed for 2.5 mm2 with pvc70 at 25 °C (wire 1)",)
     assert view.fuse is not None
     assert view.fuse.proposed_a is None
-    said = [finding for finding in view.findings if finding.check == "nothing-on-file"]
+    said = [finding for finding in view.findings if finding.check == "no-published-limit"]
     assert [finding.level for finding in said] == ["advice"]
     assert "aircraft has nothing on file" in said[0].message
     assert assess(parse_plan(SILENT), "road").circuit("lamp").verdict == "ok"

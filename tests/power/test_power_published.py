@@ -95,10 +95,10 @@ when = ["engine"]
 evidence = "measured"
 """)
     found = {finding.check: finding for finding in assess(results.plan).findings}
-    finding = found["alternator-share"]
+    finding = found["alternator-too-small"]
     assert finding.limit == pytest.approx(48.0)
     assert finding.figure == pytest.approx(49.0, abs=0.1)
-    assert "alternator-peak" not in found
+    assert "alternator-peak-overload" not in found
     assert results.limit_set.alternator.peak_share * 60.0 == pytest.approx(57.0)
 
 
@@ -259,7 +259,8 @@ def test_starter_sound_and_corroded(extra: int, current: float, volts: float, wa
     assert float(cranking.current_a[0]) == pytest.approx(current, rel=1e-4)
     assert float(cranking.starter_v[0]) == pytest.approx(volts, rel=1e-4)
     assert float(cranking.starter_w[0]) == pytest.approx(watts, rel=1e-4)
-    found = [each for each in assess(results.plan).findings if each.check == "crank-voltage" and not each.measure]
+    found = [each for each in assess(results.plan).findings
+             if each.check == "low-cranking-voltage" and not each.measure]
     assert bool(found) == bool(extra)
     if found:
         assert found[0].subject == "engine"

@@ -16,7 +16,7 @@ from tests.protection.small import assessed, found
     ("breaker_1", "lamp", False), ("breaker_2", "lamp", True), ("breaker_3", "lamp", True),
     ("breaker_1", "resistive", False), ("mini", "motor", False)])
 def test_reset_matters_for_motors_and_lamps(kind, load, finds):
-    findings = found(assessed(kind=kind, load={"kind": load}), "breaker-resets")
+    findings = found(assessed(kind=kind, load={"kind": load}), "automatic-reset-breaker")
     assert bool(findings) is finds
     assert all(finding.level == "advice" and finding.caution for finding in findings)
 
@@ -30,7 +30,7 @@ def test_a_breaker_upstream_counts():
 
     plan = data(box=box, load={"kind": "motor"})
     del plan["circuit"]["lamp"]["fuse"]
-    (finding,) = found(assess(plan_of(plan)), "breaker-resets")
+    (finding,) = found(assess(plan_of(plan)), "automatic-reset-breaker")
     assert finding.subject == "box"
 
 
@@ -40,14 +40,14 @@ def test_a_breaker_upstream_counts():
     ("AWG 16", "AWG 14", True), ("AWG 12", "AWG 10", True)])
 def test_link_gauges(link, wire, finds):
     assessment = assessed(kind="link", rating="30 A", size=wire, fuse={"link_size": link, "link_length": "150 mm"})
-    assert bool(found(assessment, "link-suits-wire")) is finds
+    assert bool(found(assessment, "unsuitable-fusible-link")) is finds
 
 
 @pytest.mark.parametrize(("length", "finds"), [("90 mm", True), ("4 inch", False), ("9 inch", False), ("300 mm", True)])
 def test_link_lengths(length, finds):
     link = {"link_size": "AWG 14", "link_length": length}
     assessment = assessed(kind="link", rating="30 A", size="AWG 10", fuse=link)
-    assert bool(found(assessment, "link-suits-wire")) is finds
+    assert bool(found(assessment, "unsuitable-fusible-link")) is finds
 
 
 @pytest.mark.parametrize(("distance", "cover", "level"), [
@@ -55,4 +55,4 @@ def test_link_lengths(length, finds):
     ("200 mm", "sleeve", None), ("40 inch", "conduit", None), ("41 inch", "conduit", "danger")])
 def test_unfused_length(distance, cover, level):
     fuse = {"distance": distance} | ({"cover": cover} if cover else {})
-    assert [each.level for each in found(assessed(fuse=fuse), "fuse-near-source")] == ([level] if level else [])
+    assert [each.level for each in found(assessed(fuse=fuse), "fuse-far-from-battery")] == ([level] if level else [])

@@ -37,7 +37,7 @@ def _path(field: str) -> tuple[str | int, ...]:
 
 
 def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
-    findings = _found(assess(car.plan), "fuse-clears-far-short")
+    findings = _found(assess(car.plan), "no-trip-far-end")
     assert findings
     for finding in findings:
         assert finding.level == "danger"
@@ -45,28 +45,28 @@ def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
         assert fix, finding.fix
         car.set(_path(finding.fields[0]), f"{fix[1]} A")
     after = assess(car.plan)
-    assert not _found(after, "fuse-clears-far-short")
+    assert not _found(after, "no-trip-far-end")
     for finding in findings:
         view = after.circuit(finding.subject)
         assert view.fault.opens_within_s <= 5.0
         assert view.fault.wire_survives is True
-        assert not [each for each in view.findings if each.check in ("wire-survives-short", "fuse-carries-load")]
+        assert not [each for each in view.findings if each.check in ("wire-damaged-by-short", "fuse-too-small")]
 
 
 def test_a_holder_that_governs(car: PlanDocument) -> None:
-    findings = _found(assess(car.plan), "holder-governs")
+    findings = _found(assess(car.plan), "connection-overloaded")
     assert findings
     for finding in findings:
         assert "governs, not the wire" in finding.message
         fix = re.search(r"\((\w+)\), which bears", finding.fix)
         assert fix, finding.fix
         car.set(_path(finding.fields[0]), fix[1])
-    assert not _found(assess(car.plan), "holder-governs")
+    assert not _found(assess(car.plan), "connection-overloaded")
 
 
 def test_a_pair_that_is_not_in_order(car: PlanDocument) -> None:
     before = assess(car.plan)
-    findings = _found(before, "fuses-in-order")
+    findings = _found(before, "not-selective")
     assert findings
     unordered = [pair for pair in before.results.pairs if pair.answer == "not assured"]
     assert unordered
@@ -78,7 +78,7 @@ def test_a_pair_that_is_not_in_order(car: PlanDocument) -> None:
             car.set((finding.subject_kind, finding.subject, "fuse", "kind"), kind)
             car.set((finding.subject_kind, finding.subject, "fuse", "rating"), f"{amperes} A")
     after = assess(car.plan)
-    assert not _found(after, "fuses-in-order")
+    assert not _found(after, "not-selective")
     assert not [pair for pair in after.results.pairs if pair.answer == "not assured"]
 
 

@@ -72,19 +72,19 @@ LOAD = {"current": "18 A", "kind": "motor"}
 def test_the_terminal_governs_not_the_wire():
     plan = data(load=LOAD, rating="30 A", size="2.5 mm2")
     plan["circuit"]["lamp"]["wire"][0]["end"] = {"terminal": "flat_6.3"}
-    (finding,) = found(assess(plan_of(plan)), "holder-governs")
+    (finding,) = found(assess(plan_of(plan)), "connection-overloaded")
     assert finding.limit == 15.0
     assert "the terminal governs, not the wire" in finding.message
     assert finding.fields[0] == "circuit.lamp.wire.0.end.terminal"
     plan["circuit"]["lamp"]["wire"][0]["size"] = "6 mm2"
-    assert not found(assess(plan_of(plan)), "holder-governs")
+    assert not found(assess(plan_of(plan)), "connection-overloaded")
 
 
 def test_the_socket_governs_not_the_wire():
     plan = data(load=LOAD, rating="30 A", size="2.5 mm2")
     plan["circuit"]["lamp"]["relay"] = {"contact": "mini_40", "coil_feed": "battery_post", "driver": "switch",
                                         "suppression": "diode", "socket": "flat_6.3"}
-    (finding,) = found(assess(plan_of(plan)), "holder-governs")
+    (finding,) = found(assess(plan_of(plan)), "connection-overloaded")
     assert finding.fields[0] == "circuit.lamp.relay.socket"
 
 
@@ -95,18 +95,18 @@ def test_an_earth_named_like_a_feed_borrows_no_socket():
                   "socket": "ring_22"}})
     plan["earth"]["box"] = {"to": "negative", "wire": [{"size": "1 mm2", "length": "1 m", "zone": "place"}]}
     plan["circuit"]["lamp"]["earth"] = "box"
-    assert not found(assess(plan_of(plan)), "holder-governs")
+    assert not found(assess(plan_of(plan)), "connection-overloaded")
 
 
 def test_a_fuse_above_its_holder_and_the_holder_that_bears_it():
     held = {"fuse": {"holder": "regular_in_line"}, "kind": "regular", "rating": "25 A", "size": "6 mm2"}
-    (finding,) = found(assessed(**held), "holder-governs")
+    (finding,) = found(assessed(**held), "connection-overloaded")
     assert (finding.figure, finding.limit) == (25.0, 20.0)
     assert "regular_in_line_heavy" in finding.fix
-    assert not found(assessed(**{**held, "fuse": {"holder": "regular_in_line_heavy"}}), "holder-governs")
+    assert not found(assessed(**{**held, "fuse": {"holder": "regular_in_line_heavy"}}), "connection-overloaded")
 
 
 def test_a_holder_for_another_type():
-    (finding,) = found(assessed(fuse={"holder": "maxi_in_line"}), "holder-governs")
+    (finding,) = found(assessed(fuse={"holder": "maxi_in_line"}), "connection-overloaded")
     assert "a mini fuse does not fit" in finding.message
     assert all(holder.fuse_kind for holder in holders().values())

@@ -49,16 +49,16 @@ MOTOR = {"kind": "motor", "current": "6 A", "inrush": 5.0, "inrush_time": "300 m
 
 def test_a_motor_blows_a_fuse_that_carries_it():
     assessment = assessed(load=MOTOR, size="4 mm2")
-    (finding,) = found(assessment, "fuse-rides-inrush")
+    (finding,) = found(assessment, "blows-at-switch-on")
     assert finding.level == "warning"
     assert finding.figure == pytest.approx(0.3)
     fits = finding.fix.split("fit ")[1].split(" A")[0]
-    assert not found(assessed(load=MOTOR, size="4 mm2", rating=f"{fits} A"), "fuse-rides-inrush")
+    assert not found(assessed(load=MOTOR, size="4 mm2", rating=f"{fits} A"), "blows-at-switch-on")
 
 
 def test_a_usual_surge_only_advises():
     assessment = assessed(load={"kind": "motor", "current": "6 A"}, size="4 mm2")
-    (finding,) = found(assessment, "fuse-rides-inrush")
+    (finding,) = found(assessment, "blows-at-switch-on")
     assert finding.level == "advice"
     assert "the plan gives none" in finding.message
     assert "measure the surge" in finding.fix
@@ -88,7 +88,7 @@ def test_a_proposal_beside_an_entered_rating_rides_the_surge_too():
     plan = data(load=MOTOR, size="4 mm2")
     del plan["circuit"]["lamp"]["fuse"]["rating"]
     left_out = assess(plan_of(plan)).circuit("lamp").fuse
-    (finding,) = found(entered, "fuse-rides-inrush")
+    (finding,) = found(entered, "blows-at-switch-on")
     assert entered.circuit("lamp").fuse.proposed_a == left_out.proposed_a == left_out.rating_a > 10.0
     assert f"fit {left_out.rating_a:g} A" in finding.fix
     assert entered.circuit("lamp").fuse.rating_a == 10.0

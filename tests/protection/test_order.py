@@ -86,12 +86,12 @@ BOX = {"wire": [{"size": "10 mm2", "length": "1 m", "zone": "place", "insulation
 
 def test_one_finding_for_the_upper_fuse_with_a_fix_that_cures():
     box = {**BOX, "fuse": {"kind": "regular", "rating": "15 A"}}
-    (finding,) = found(assessed(box=box, kind="regular", rating="10 A", length="24 m"), "fuses-in-order")
+    (finding,) = found(assessed(box=box, kind="regular", rating="10 A", length="24 m"), "not-selective")
     assert finding.subject == "box"
     assert finding.source.count("287") >= 1
     assert finding.caution
     rating, kind = finding.fix.removeprefix("fit ").split(" here")[0].split(" A ")
     cured = assessed(box={**BOX, "fuse": {"kind": kind, "rating": f"{rating} A"}}, kind="regular", rating="10 A",
                      length="24 m")
-    assert not found(cured, "fuses-in-order")
+    assert not found(cured, "not-selective")
     assert cured.circuit("lamp").fault.order == "assured"

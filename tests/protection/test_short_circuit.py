@@ -64,7 +64,7 @@ def test_k_115_only_where_it_belongs():
 
 def test_a_long_thin_wire_does_not_blow_its_fuse():
     assessment = assessed(length="40 m", size="0.5 mm2", rating="10 A")
-    (finding,) = found(assessment, "fuse-clears-far-short")
+    (finding,) = found(assessment, "no-trip-far-end")
     assert finding.level == "danger"
     assert finding.fix
     assert finding.caution
@@ -87,12 +87,12 @@ def test_where_the_fuse_may_never_open_the_steady_temperature_decides():
 
 def test_wire_lost_before_the_fuse_opens():
     assessment = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating="30 A")
-    (finding,) = found(assessment, "wire-survives-short")
+    (finding,) = found(assessment, "wire-damaged-by-short")
     assert finding.figure > finding.limit == 160.0
     assert assessment.circuit("lamp").fault.wire_survives is False
     fits = finding.fix.split("fit ")[1].split(" A")[0]
     cured = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating=f"{fits} A")
-    assert not found(cured, "wire-survives-short")
+    assert not found(cured, "wire-damaged-by-short")
 
 
 def test_no_limits_on_file_is_neither_good_nor_bad():
@@ -101,7 +101,7 @@ def test_no_limits_on_file_is_neither_good_nor_bad():
     assert fault.opens_within_s is None
     assert fault.limits_on_file is False
     assert fault.wire_survives is None
-    assert not found(assessment, "fuse-clears-far-short")
+    assert not found(assessment, "no-trip-far-end")
     assert assessment.to_dict()["circuits"][0]["fault"]["limits_on_file"] is False
 
 
@@ -112,7 +112,7 @@ def test_insulation_without_a_short_time_limit_is_unknown():
 def test_a_blade_fuse_beside_the_battery_cannot_break_its_short_and_is_told_once():
     box = {"fuse": {"kind": "maxi", "rating": "40 A"}, "wire": [{"size": "16 mm2", "length": "0.2 m", "zone": "place"}]}
     assessment = assessed(inner="5 mohm", box=box, rating="30 A", size="4 mm2")
-    (finding,) = found(assessment, "fuse-can-break")
+    (finding,) = found(assessment, "breaking-capacity")
     # 12.6 V / 6.4 mΩ (maxi 40 A: 1.4 mΩ, Littelfuse 299 datasheet); made to break 1000 A.
     assert finding.figure == pytest.approx(12.6 / 0.0064, rel=0.01)
     assert finding.limit == 1000.0
@@ -129,8 +129,8 @@ def test_voltage_rating_against_the_highest_system_voltage():
     high = data()
     high["vehicle"]["system"] = "48 V"
     high["battery"]["open_circuit"] = "51 V"
-    assert found(assess(plan_of(high)), "fuse-suits-voltage")
-    assert not found(assessed(), "fuse-suits-voltage")
+    assert found(assess(plan_of(high)), "fuse-voltage-too-low")
+    assert not found(assessed(), "fuse-voltage-too-low")
 
 
 def test_json_carries_the_fault():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fuseplan.checks.rules.fuses_in_order import RULE
+from fuseplan.checks.rules.not_selective import RULE
 from fuseplan.papers.protect_text import device_findings, protection_findings
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.screens.report import ProtectionScreen
@@ -99,6 +99,6 @@ async def test_a_fuse_that_cannot_break_its_short_says_so_wherever_it_is_told() 
                 if each.owner[0] == "circuit" and each.row.fault.prospective_a > 1000 and each.row.kind == "regular"]
         assert weak
         for each in weak:
-            assert "fuse-can-break" in {found.check for found in device_findings(assessment, each.row.fault)}
-            assert "fuse-can-break" in {
+            assert "breaking-capacity" in {found.check for found in device_findings(assessment, each.row.fault)}
+            assert "breaking-capacity" in {
                 found.check for found in protection_findings(assessment.circuit(each.owner[1]))}

@@ -56,7 +56,7 @@ async def test_typing_narrows_and_enter_gives_the_working_the_whole_screen(car: 
 
 async def test_the_figure_behind_a_finding_comes_first(car: Path) -> None:
     async with opened(car) as driver:
-        found = next(each for each in driver.session.assessment.findings if each.check == "fuse-guards-wire")
+        found = next(each for each in driver.session.assessment.findings if each.check == "fuse-exceeds-wire")
         while driver.app.finding != found:
             await driver.press("n")
             if driver.screen_name == "FindingPage":
@@ -70,7 +70,7 @@ async def test_the_figure_behind_a_finding_comes_first(car: Path) -> None:
 async def test_from_the_page_of_a_finding_on_the_alternator(car: Path) -> None:
     async with opened(car) as driver:
         found = next(each for each in driver.session.assessment.findings
-                     if each.check == "idle-deficit" and not each.measure)
+                     if each.check == "discharge-while-running" and not each.measure)
         driver.app.show_finding(found)
         await driver.settle()
         await driver.press("w")

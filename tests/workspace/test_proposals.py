@@ -85,4 +85,4 @@ def test_a_fuse_brings_its_type_and_its_wire_and_nothing_of_others() -> None:
     assert with_needed(changes, wire) == [wire], "a thicker wire endangers nothing by itself"
     take(session, together)
     found = {each.check for each in session.assessment.findings_for(*bus)}
-    assert not found & {"fuse-guards-wire", "fuse-rating-exists"}
+    assert not found & {"fuse-exceeds-wire", "no-such-fuse-rating"}

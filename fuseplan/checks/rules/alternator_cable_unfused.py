@@ -1,0 +1,66 @@
+"""The alternator cable is live from the battery even with the engine still.
+
+Practice leaves it without a fuse where it is short and covered all the way. Where it is long or bare, a short of it is
+a short of the battery with nothing to open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, Unfused
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    alternator = results.plan.alternator
+    if alternator is None or not alternator.charge_wire or alternator.fuse is not None:
+        return
+    unfused = Unfused(results)
+    if not unfused.wires["alternator", ""]:
+        return
+    excuse = unfused.alternator()
+    if excuse.holds:
+        return
+    given = f"; the reason given, '{alternator.unfused}', is shown and not judged" if alternator.unfused else ""
+    known = float(excuse.length_m) if np.isfinite(excuse.length_m) else None
+    too_long = known is not None and known > CABLE_M
+    yield rule.finding(
+        results, ("alternator", "alternator"),
+        f"the alternator cable has no fuse or link: {'; '.join(excuse.against)}{given}", figure=known,
+        limit=CABLE_M if too_long else None, unit="m" if known is not None else "",
+        fields=("alternator.fuse", *(f"alternator.{results.network.segments.place[index]}.cover"
+                                     for index in unfused.wires["alternator", ""])))
+
+
+_PLAN = """
+fuseplan = 1
+[vehicle]
+name = "Charge lead"
+[battery]
+cold_crank = "400 A"
+[alternator]
+rated = "60 A"
+pulley_ratio = 2.2
+charge_wire = [{{ size = "16 mm2", length = "1.5 m", zone = "cabin", insulation = "pvc105"{key} }}]
+[zone.cabin]
+ambient = "25 degC"
+[feed.battery_post]
+zone = "cabin"
+[earth.battery_negative]
+"""
+
+RULE = Rule(
+    level="danger",
+    title="Alternator cable without a fuse",
+    source=CABLE_SOURCE,
+    caution="Disconnect the battery before you touch the alternator: its lead is live.",
+    fix="a bolted fuse or a link at the battery end, sized for the alternator's rating; or a short cable, covered "
+    "all the way, with its length and cover stated",
+    find=find,
+    obeys=_PLAN.format(key=', cover = "sleeve"'),
+    breaks=_PLAN.format(key=""),
+)

@@ -1,0 +1,77 @@
+"""What runs for long should use no more than 80 % of the alternator's rated output.
+
+The rest charges the battery and covers what comes and goes. A machine that works at its limit for hours runs hot and
+dies early.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.fixes import larger_alternator
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    source, balance, share = results.source, results.balance, results.limit_set.alternator.continuous_share
+    if not source.alternator_known:
+        if results.plan.alternator is not None:
+            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
+        return
+    running = results.network.state == STATE_INDEX["running"]
+    continuous = balance.continuous_a
+    limit = share * source.rated_a
+    failing = over_limit(continuous, limit, running).fails
+    if not failing:
+        return
+    worst, corner = min(failing, key=lambda entry: (entry[1], -continuous[entry[1], entry[0]]))
+    current = float(continuous[corner, worst])
+    also = [condition_words(results, index) for index, _ in failing if index != worst]
+    yield rule.finding(
+        results, ("alternator", "alternator"),
+        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} for long in "
+        f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
+        f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
+        f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
+        measure=bool(corner), source=results.limit_set.alternator.continuous_source,
+        fix="; or ".join([*filter(None, [larger_alternator(results)]), "less load at a time"]),
+        fields=("alternator.rated",))
+
+
+RULE = Rule(
+    level="warning",
+    title="Alternator too small",
+    source="continuous load at most 80 % of the machine's output: FAA AC 43.13-1B CHG 1, 27 September 2001, par. 11-35",
+    caution="A bigger alternator needs a bigger charge lead, and a dash ammeter in that lead must bear its whole "
+            "current.",
+    fix="a larger alternator, or less load",
+    find=find,
+    obeys="""
+[circuit.heater]
+feed = "bus"
+fuse = { kind = "maxi", rating = "40 A" }
+wire = [{ size = "10 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.heater.load]]
+current = "25 A"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.heater]
+feed = "battery_post"
+fuse = { kind = "mega", rating = "150 A" }
+wire = [{ size = "50 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.heater.load]]
+current = "80 A"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+""",
+)

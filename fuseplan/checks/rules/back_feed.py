@@ -1,0 +1,97 @@
+"""A feed that is switched off must stay dead: no lamp, coil or shared wire may carry current back into it.
+
+A warning lamp between two feeds lights the wrong way round and feeds whatever hangs on the dead one. The classic case
+is the charge lamp: with the key off, the turning alternator feeds the ignition through it, and the engine runs on.
+A diode in the wire lets current pass one way only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import STATE_WORDS
+from fuseplan.engine.backfeed import MACHINE, Join, joins_of
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+LETS_GO = 0.10
+"""A relay may hold until its coil has less than this share of its voltage: the release voltage relay makers print.
+From memory."""
+WORKS = 0.50
+"""An electronic load may work from this share of its voltage up. Common practice, no source."""
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    least_v, works_v = LETS_GO * results.network.system_v, WORKS * results.network.system_v
+    told: dict[tuple[str, str, str], list[Join]] = {}
+    for join in joins_of(results):
+        told.setdefault((join.circuit, join.source[1], join.dead), []).append(join)
+    for (circuit, _, dead), joins in told.items():
+        worst = max(joins, key=lambda join: join.dead_v)
+        alive = (*(worst.holds if worst.dead_v > least_v else ()), *(worst.feeds if worst.dead_v > works_v else ()))
+        states = ", ".join(dict.fromkeys(STATE_WORDS[join.state] for join in joins))
+        source = "the turning alternator" if worst.source == MACHINE else worst.source[1]
+        stays = f"; {alive[0]}{' and more' if len(alive) > 1 else ''} may stay on" if alive else \
+            f", too little to hold a relay ({writing.limit(least_v, 'V')})" if worst.holds else \
+            ", and nothing there works from so little"
+        yield rule.finding(
+            results, ("circuit", circuit),
+            f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
+            f"{writing.burden(worst.dead_v, 'V')} is left "
+            f"there{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
+            fix=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
+                   "the current; and say so in the plan",
+            fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
+
+
+def _through(results: Results, join: Join) -> str:
+    words = []
+    for step in join.path:
+        if step.load is not None:
+            load = results.plan.circuit[step.circuit].load[step.load]
+            words.append(f"'{load.name or f'load {step.load + 1}'}' of {step.circuit}")
+    return " and ".join(words) or f"the shared wire of {join.circuit}"
+
+
+_PLAN = """
+[circuit.tell_tale]
+feed = "ignition_bus"
+{diode}
+fuse = {{ kind = "regular", rating = "3 A" }}
+wire = [{{ size = "0.75 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "body"
+[[circuit.tell_tale.load]]
+name = "Tell-tale"
+power = "2 W"
+at = "12 V"
+kind = "lamp"
+to_feed = "bus"
+when = ["key_on"]
+evidence = "plate"
+[circuit.ecu]
+feed = "ignition_bus"
+fuse = {{ kind = "regular", rating = "5 A" }}
+relay = {{ contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "resistor" }}
+wire = [{{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "body"
+[[circuit.ecu.load]]
+current = "1 A"
+at = "13.5 V"
+kind = "electronic"
+when = ["engine"]
+evidence = "measured"
+"""
+
+RULE = Rule(
+    level="warning",
+    title="Back-feed",
+    source="charge lamp that keeps the ignition alive, cured with a series diode: an owners' forum and a builder's "
+           "reference page; common practice otherwise, no source",
+    caution="An engine that does not stop with the key, or a pump that runs on, can kill after a crash: test that "
+            "everything dies.",
+    fix="a diode",
+    find=find,
+    obeys=_PLAN.format(diode="diode = true"),
+    breaks=_PLAN.format(diode=""),
+)

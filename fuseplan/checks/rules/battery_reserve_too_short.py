@@ -1,0 +1,71 @@
+"""When the alternator dies the battery should carry the essential loads long enough to get off the road.
+
+The published sum: five minutes to notice the lamp and switch off the rest, then the essentials on what is left of 75 %
+of the capacity.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.battery import RESERVE_SOURCE, RESERVE_WANTED_S
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    if results.plan.alternator is not None and results.power.has_essentials and \
+            math.isnan(results.power.battery.capacity_ah):
+        yield rule.unjudged(("battery", "battery"), "the battery's capacity, and so its reserve")
+    if results.plan.alternator is None or results.power.least_reserve_s >= RESERVE_WANTED_S:
+        return
+    worst = min(results.power.reserves, key=lambda each: each.total_s, default=None)
+    if worst is None or worst.total_s >= RESERVE_WANTED_S:
+        return
+    yield rule.finding(
+        results, ("battery", "battery"),
+        f"without the alternator {condition_words(results, worst.condition)} lasts "
+        f"{writing.limit(worst.total_s / 60, 'min')}: {writing.burden(worst.normal_a, 'A')} until it is noticed, then "
+        f"{writing.burden(worst.essential_a, 'A')} of essentials, from {writing.limit(worst.usable_ah, 'Ah')}",
+        figure=worst.total_s / 60, figure_side="limit", limit=RESERVE_WANTED_S / 60, unit="min",
+        fields=("battery.capacity",))
+
+
+RULE = Rule(
+    level="advice",
+    title="Battery reserve too short",
+    source=RESERVE_SOURCE,
+    caution="Written for aircraft; no figure for cars is on file. Lamps that dim and an engine that stops leave a car "
+            "standing in the dark: know how many minutes there are.",
+    fix="a larger battery, or fewer essential loads",
+    find=find,
+    obeys="""
+[circuit.pump]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+essential = true
+evidence = "measured"
+""",
+    breaks="""
+[circuit.pump]
+feed = "battery_post"
+fuse = { kind = "mega", rating = "200 A" }
+wire = [{ size = "50 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.pump.load]]
+current = "120 A"
+kind = "motor"
+when = ["engine"]
+essential = true
+evidence = "measured"
+""",
+)

@@ -1,0 +1,103 @@
+"""A fuse must ride the surge when its load is switched on.
+
+Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
+which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
+by a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding only
+advises.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_subject, fuse_path, load_path, load_words
+from fuseplan.engine.clearing import least_time_s, limits
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, allowed_heat_a2s, judged
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    inrush, consumers, network = results.inrush, results.network.consumers, results.network
+    worst: dict[int, int] = {}
+    for consumer in np.flatnonzero(inrush.rides == DOES_NOT).tolist():
+        circuit = int(consumers.circuit[consumer])
+        held = worst.get(circuit)
+        if held is None or _gravity(results, consumer) > _gravity(results, held):
+            worst[circuit] = consumer
+    for circuit, consumer in worst.items():
+        row, rating = network.fuses[int(inrush.device[consumer])], results.fusing.rating_a[inrush.device[consumer]]
+        through, length = float(inrush.through_a[consumer]), float(inrush.length_s[consumer])
+        figure, limit, unit, words = _words(row.fuse.kind, float(rating), through, length)
+        usual = bool(inrush.assumed[consumer])
+        printed = limits(row.fuse.kind, float(rating))
+        yield rule.finding(
+            results, circuit_subject(results, circuit),
+            f"switching on '{load_words(results, consumer)}' draws {writing.burden(through, 'A')} for {words}"
+            + ("; the surge is the usual one of its kind, the plan gives none" if usual else ""),
+            figure=figure, limit=limit, unit=unit, level="advice" if usual else None,
+            source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
+            fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
+            fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
+            else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
+        )
+
+
+def _gravity(results: Results, consumer: int) -> tuple[bool, float]:
+    """A surge the plan gives goes before a usual one, then the one with more heat."""
+    return not results.inrush.assumed[consumer], float(results.inrush.heat_a2s[consumer])
+
+
+def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tuple[float, float, str, str]:
+    """(figure, limit, unit, words) of the test that fails: the heat where one is on file and the surge is short."""
+    heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
+    if length_s <= SHORT_PULSE_S and not np.isnan(allowed):
+        return heat, allowed, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
+                                      f"{writing.rating(rating_a)} bears {writing.limit(allowed, 'A²s')} "
+                                      f"{writing.whole(PULSES)} times")
+    least = float(np.nan_to_num(least_time_s(kind, rating_a, np.array(through_a))))
+    return length_s, least, "s", (f"{writing.burden(length_s, 's')}; {writing.rating(rating_a)} may open after "
+                                  f"{writing.limit(least, 's')} at that current")
+
+
+def _fix(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
+    kind = results.network.fuses[device].fuse.kind
+    fits = [step for step in ladder(kind) if results.fusing.rating_a[device] < step <= results.fusing.high_a[device]
+            and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
+    measure = "measure the surge and enter it; " if usual else ""
+    if fits:
+        return f"{measure}fit {writing.rating(fits[0])}: the wire allows it"
+    return f"{measure}a slower type of fuse, or a thicker wire with the larger fuse"
+
+
+_CIRCUIT = """
+[circuit.fan]
+feed = "bus"
+fuse = {{ kind = "mini", rating = "{rating}" }}
+wire = [{{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.fan.load]]
+current = "10 A"
+at = "13.5 V"
+kind = "motor"
+inrush = 5
+inrush_time = "500 ms"
+evidence = "plate"
+when = ["engine"]
+"""
+
+RULE = Rule(
+    level="warning",
+    title="Fuse blows at switch-on",
+    source="short pulses: 22 % of melting I²t for 100,000 pulses, Littelfuse catalogue rev. 03/03/17 p. 12, a chart "
+    "for electronic fuses, not for vehicle blade fuses; longer surges: the type's least opening time",
+    caution="A fuse that blows at switch-on tempts to a bigger one: change the wire with it, or the type.",
+    fix="a slower or larger fuse, with the wire that allows it",
+    find=find,
+    obeys=_CIRCUIT.format(rating="30 A").replace('inrush_time = "500 ms"', 'inrush_time = "100 ms"'),
+    breaks=_CIRCUIT.format(rating="15 A"),
+)

@@ -1,0 +1,122 @@
+"""A fuse must be able to break the largest short the battery can drive at its place.
+
+A car battery alone can drive more than the 1000 A a blade fuse is made to break. Near the battery a bolted fuse with a
+larger breaking capacity must come first. The finding is told for the first fuse on the way; those behind it that
+are in the same case are counted with it, for they have the same cure.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
+from fuseplan.quantities import writing
+from fuseplan.tables import fuses as fuse_tables
+
+BOLTED_A = 2000.0
+"""Nothing on file breaks more than this: above it the finding can only advise."""
+_BEYOND = ("nothing on file breaks more: ask the fuse's maker for one that does, or for proof that this one bears it; "
+           "cover the stretch before it so that it cannot be shorted")
+
+
+@lru_cache(maxsize=32)
+def _capacity_a(kind: str) -> float:
+    found = fuse_tables.breaking_capacity_a(kind)
+    return np.nan if found is None else found.value
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, prospective = results.network, results.faults.prospective_a
+    if not network.fuses:
+        return
+    known = battery_known(results.plan.battery)
+    capacity = np.full(len(network.fuses), np.nan)
+    for kind, where in network.fuses_by_kind.items():
+        capacity[where] = _capacity_a(kind)
+    above = network.guard[network.supply.parent[network.fuse_node]]
+    overloaded = np.flatnonzero(prospective > capacity)
+    first: dict[int, list[int]] = defaultdict(list)
+    seen: dict[int, int] = {}
+    for index in overloaded.tolist():
+        top = _first(index, above, prospective, capacity, seen)
+        if top >= 0:
+            first[top].append(index)
+    for top, members in first.items():
+        row = network.fuses[top]
+        found = fuse_tables.breaking_capacity_a(row.fuse.kind)
+        assert found is not None
+        others = f"; the same holds for {len(members) - 1} more behind it" if len(members) > 1 else ""
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"a short right behind it draws up to {writing.burden(prospective[top], 'A')}, more than the "
+            f"{writing.limit(found.value, 'A')} that {row.fuse.kind} fuses are made to break{others}",
+            level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]),
+            limit=found.value, unit="A", source=found.source.line(),
+            fix=_BEYOND if found.value >= BOLTED_A else None,
+            fields=(fuse_path(row, "kind"),),
+        )
+
+
+def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64], capacity: NDArray[np.float64],
+           seen: dict[int, int]) -> int:
+    """The device nearest the battery that cannot break its own prospective current, on the way to one that cannot
+    either; -1 where a device on the way can break the current at the latter."""
+    here, way = index, []
+    while here not in seen:
+        seen[here] = here
+        upper, at = int(above[here]), here
+        while upper >= 0 and upper != at:
+            if capacity[upper] >= prospective[here]:
+                seen[here] = -1
+                break
+            if prospective[upper] > capacity[upper]:
+                way.append((here, upper))
+                here = upper
+                break
+            upper, at = int(above[upper]), upper
+    for at, upper in reversed(way):
+        seen[at] = upper if seen[upper] < 0 else seen[upper]
+    return seen[index]
+
+
+_PLAN = """
+fuseplan = 1
+[vehicle]
+name = "Breaking"
+[battery]
+cold_crank = "360 A"
+[zone.cabin]
+ambient = "25 degC"
+[feed.battery_post]
+zone = "cabin"
+[earth.battery_negative]
+[circuit.amplifier]
+feed = "battery_post"
+fuse = {{ kind = "{kind}", rating = "30 A" }}
+wire = [{{ size = "6 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.amplifier.load]]
+current = "15 A"
+at = "13.5 V"
+kind = "electronic"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="warning",
+    title="Breaking capacity exceeded",
+    source="1000 A for blade fuses, 2000 A for bolted strip fuses: ISO 8820-3 and ISO 8820-5, scopes",
+    caution="A fuse asked to break more than it is made for can burst or keep arcing.",
+    fix="a bolted strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
+    find=find,
+    obeys=_PLAN.format(kind="strip"),
+    breaks=_PLAN.format(kind="maxi"),
+)

@@ -1,0 +1,102 @@
+"""What a condition lists must switch something on.
+
+A load is on in the conditions that list one of its words. A word that no load lists, misspelt or merely like one,
+leaves the load off without a sign, and the balance of that condition looks better than it is.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
+from fuseplan.plan.conditions import words_in_use
+from fuseplan.plan.words import WHEN_ALWAYS
+
+SHOWN = 12
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    loads = network.consumers.kind == LOAD
+    if not results.plan.condition or not loads.any():
+        return
+    listed = words_in_use(results.plan)
+    known, used = set(listed), {word for word, circuits in listed.items() if circuits}
+    for number, name in enumerate(network.condition_ids):
+        condition = results.plan.condition.get(name)
+        if condition is None:
+            continue
+        unknown = [word for word in dict.fromkeys(condition.when) if word not in known and word != WHEN_ALWAYS]
+        idle = condition.state == "running" and not network.consumers.on[number, loads].any()
+        if not unknown and not idle:
+            continue
+        told = [f"no load lists {_quoted(unknown)}{_nearest(unknown, known)}"] if unknown else []
+        told += ["no load at all is on in it, with the engine running"] if idle else []
+        yield rule.finding(
+            results, ("plan", "plan"),
+            f"condition {condition_words(results, number)}: {'; '.join(told)}; {_used(used)}",
+            fields=(f"condition.{name}.when",))
+
+
+def _quoted(words: list[str]) -> str:
+    return ", ".join(f"'{word}'" for word in words)
+
+
+def _nearest(unknown: list[str], known: set[str]) -> str:
+    near = [each for word in unknown for each in difflib.get_close_matches(word, sorted(known), 1)]
+    return f" (the nearest known: {_quoted(list(dict.fromkeys(near)))})" if near else ""
+
+
+def _used(used: set[str]) -> str:
+    if not used:
+        return "the loads list no words, they are on whenever they are fed"
+    words = sorted(used)
+    return f"the loads use {_quoted(words[:SHOWN])}" + (f" and {len(words) - SHOWN} more" if len(words) > SHOWN else "")
+
+
+RULE = Rule(
+    level="warning",
+    title="Condition word unused",
+    source="common practice, no source",
+    caution="Do not trust the balance of such a condition: what it was meant to switch on is counted as off.",
+    fix="list words the loads use in the condition's `when`, or list its word in the `when` of what is on then",
+    find=find,
+    obeys="""
+[condition.wet_town]
+state = "running"
+engine = "1500 r/min"
+when = ["engine", "rain"]
+
+[circuit.wiper]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.wiper.load]]
+current = "4 A"
+kind = "motor"
+when = ["rain"]
+evidence = "measured"
+""",
+    breaks="""
+[condition.wet_town]
+state = "running"
+engine = "1500 r/min"
+when = ["engine", "rainy"]
+
+[circuit.wiper]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.wiper.load]]
+current = "4 A"
+kind = "motor"
+when = ["rain"]
+evidence = "measured"
+""",
+)

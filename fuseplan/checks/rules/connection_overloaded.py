@@ -1,0 +1,136 @@
+"""The holder, the terminal or the relay socket may bear less than fuse and wire do.
+
+Push-in holders and flat terminals heat at their contact. In practice they melt at 25 to 30 A while the fuse in them
+stays whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.protected import unjudged
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables import terminals
+from fuseplan.tables.fuses import KINDS
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    held = [(index, row.fuse.holder) for index, row in enumerate(results.network.fuses) if row.fuse.holder is not None]
+    for index, name in held:
+        holder = terminals.holders().get(name)
+        if holder is None:
+            yield from unjudged(rule, results, index, f"what the holder '{name}' may carry: it is not on file")
+        else:
+            yield from _holder(rule, results, index, holder)
+    for index, terminal, path in _terminals(results):
+        yield from _terminal(rule, results, index, terminal, path)
+
+
+def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) -> Iterator[Finding]:
+    row, fusing = results.network.fuses[index], results.fusing
+    rating, path = float(fusing.rating_a[index]), fuse_path(row, "holder")
+    if holder.fuse_kind != row.fuse.kind:
+        yield rule.finding(
+            results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
+            source=holder.source.line(), fix=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
+            fields=(path, fuse_path(row, "kind")))
+        return
+    limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
+    for corner in range(2):
+        load = float(fusing.continuous_a[corner, index])
+        if limit is not None and load > limit:
+            yield rule.finding(
+                results, fuse_subject(row),
+                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous; the {holder.words} bears "
+                f"{writing.rating(limit)}: the holder governs, not the "
+                "wire", figure=load, limit=limit, unit="A", measure=bool(corner),
+                source=holder.source.line(), fix=_fix(results, index, load),
+                fields=(path, fuse_path(row, "kind")))
+            break
+    if holder.max_a is not None and rating > holder.max_a:
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"a {writing.rating(rating)} fuse in a {holder.words} made for {writing.rating(holder.max_a)} at most: the "
+            "holder governs, not the wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
+            fix=_fix(results, index, float(fusing.continuous_a[0, index])),
+            fields=(path, fuse_path(row, "rating")))
+
+
+def _fix(results: Results, index: int, load_a: float) -> str:
+    """The weakest holder on file that bears load and rating, else the rule's own words."""
+    kind, rating = results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+    fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
+            and holder.max_a >= rating and (holder.continuous_a or holder.max_a) >= load_a]
+    best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
+    if best is None:
+        return RULE.fix
+    return f"a {best.words} ({best.id}), which bears {writing.rating(best.max_a)}; or {RULE.fix}"
+
+
+def _terminals(results: Results) -> list[tuple[int, str, str]]:
+    """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
+    segments = results.network.segments
+    ended = [(index, segments.segment[index]) for index in segments.marked.get("end", ())]
+    found = [(index, end.terminal, segment_path(results, index, f"{key}.terminal")) for index, segment in ended
+             for key, end in (("start", segment.start), ("end", segment.end))
+             if end is not None and end.terminal is not None]
+    network = results.network
+    circuits = {network.circuit_ids[number]: network.circuits[number] for number in network.marked.get("relay", ())}
+    sockets = {(kind, name): part.relay.socket
+               for kind, parts in (("circuit", circuits), ("feed", results.plan.feed))
+               for name, part in parts.items() if part.relay is not None and part.relay.socket is not None}
+    if sockets:
+        found += [(index, sockets[owner], f"{owner_path(owner)}.relay.socket")
+                  for index, owner in enumerate(segments.owner)
+                  if owner in sockets and segments.place[index] == "wire.0"]
+    return found
+
+
+def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str) -> Iterator[Finding | Unjudged]:
+    area = float(results.network.segments.area_mm2[index])
+    found = terminals.terminal_limit_a(terminal, area) if terminal in terminals.TERMINALS else None
+    if found is None:
+        yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
+                            f"{segment_words(results, index)}: it is not on file")
+        return
+    for corner in range(2):
+        load = float(results.demands.lasting[corner, index])
+        if load > found.value:
+            yield rule.finding(
+                results, segment_subject(results, index),
+                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} through a "
+                f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; it bears "
+                f"{writing.rating(found.value)}: the terminal governs, not the wire",
+                figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
+                fix="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
+                fields=(path, segment_path(results, index, "size")))
+            return
+
+
+_CIRCUIT = """
+[circuit.fan]
+feed = "bus"
+fuse = {{ kind = "maxi", rating = "60 A", holder = "{holder}" }}
+wire = [{{ size = "16 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.fan.load]]
+current = "{current}"
+at = "14.2 V"
+kind = "motor"
+evidence = "measured"
+when = ["engine"]
+"""
+
+RULE = Rule(
+    level="danger",
+    title="Holder or terminal overloaded",
+    source="holder and terminal data sheets",
+    caution="A holder that is warm to the touch is on its way to melting; a bigger fuse makes it worse.",
+    fix="a bolted fuse or a holder of the next size, or two circuits",
+    find=find,
+    obeys=_CIRCUIT.format(holder="maxi_in_line", current="35 A"),
+    breaks=_CIRCUIT.format(holder="maxi_in_line", current="52 A"),
+)

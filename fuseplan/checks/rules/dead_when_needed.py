@@ -1,0 +1,77 @@
+"""What must run in a position of the key must have supply in it.
+
+Control unit, ignition, injectors and fuel pump on an accessory feed die while the starter turns: the engine spins and
+never starts, or only as the key springs back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject, state_words
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    for number in network.marked.get("must", ()):
+        circuit = network.circuits[number]
+        if not circuit.must_run or circuit.out_of_scope is not None:
+            continue
+        dead = [state for state in circuit.must_run if not network.circuit_live[number, STATE_INDEX[state]]]
+        if not dead:
+            continue
+        wanted = [STATE_INDEX[state] for state in circuit.must_run]
+        feeds = [name for name, live in network.feed_live.items() if live[wanted].all()]
+        # The root is live in every state and hands out nothing but the main fuse's current.
+        feeds = [name for name in feeds if results.plan.feed[name].upstream is not None] or feeds
+        coil = circuit.relay.coil_feed if circuit.relay is not None else None
+        feed_dead = circuit.feed in network.feed_live and any(
+            not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)
+        part = f"its feed {circuit.feed}" if feed_dead else f"the coil of its relay, fed from {coil},"
+        paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
+        yield rule.finding(
+            results, circuit_subject(results, number), f"it must run {state_words(dead)}, where {part} is dead",
+            fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
+            "no feed of the plan is live in all the states it must run in: add one",
+            fields=tuple(paths if feed_dead else reversed(paths)))
+
+
+RULE = Rule(
+    level="warning",
+    title="Dead when needed",
+    source="terminal 15 is live with the ignition on and through cranking: DIN 72552 as quoted on a technical page; "
+           "accessory feeds are dead while cranking: a sheet of workshop tips",
+    caution="Measure each feed with the key held in the crank position, with fuel and ignition disabled, before "
+            "trusting it.",
+    fix="a feed that is live in all states it must run in",
+    find=find,
+    obeys="""
+[circuit.control_unit]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+must_run = ["crank", "running"]
+[[circuit.control_unit.load]]
+current = "3 A"
+kind = "electronic"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.control_unit]
+feed = "accessory_bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+must_run = ["crank", "running"]
+[[circuit.control_unit.load]]
+current = "3 A"
+kind = "electronic"
+when = ["engine"]
+evidence = "measured"
+""",
+)

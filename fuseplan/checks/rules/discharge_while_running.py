@@ -1,0 +1,104 @@
+"""While the engine runs, the alternator should carry all that is on.
+
+At idle an alternator gives half its rating or less, hot even less. What it cannot give the battery does, until it is
+flat in traffic.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from fuseplan.checks.fixes import larger_alternator
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.quantities import writing
+
+FIELDS = ("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio")
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    network, balance = results.network, results.balance
+    if not results.source.alternator_known:
+        if results.plan.alternator is not None:
+            yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
+        return
+    running = network.state == STATE_INDEX["running"]
+    for index, corner in over_limit(balance.demand_a, balance.available_a[0], running).fails:
+        demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
+        rotor = float(results.source.rotor_rpm[index])
+        fit = " or ".join(["a smaller pulley", *filter(None, [larger_alternator(results)])])
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
+            f"on average, the hot alternator gives {writing.limit(gives, 'A')} at {writing.limit(rotor, 'r/min')} of "
+            f"its rotor: the battery gives {writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
+            figure=demand, limit=gives, unit="A", measure=bool(corner),
+            fix=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
+                   f"{fit}; the power report computes each",
+            fields=FIELDS)
+    yield from _not_recovered(rule, results)
+
+
+def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
+    has been low."""
+    balance = results.balance
+    for index, corner in over_limit(results.discharge_if_low_a, 0.0, True).fails:
+        battery, spare = float(results.discharge_if_low_a[corner, index]), float(balance.balance_a[corner, index])
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} leaves the alternator "
+            f"{writing.limit(spare, 'A')} to spare at its regulator voltage. After starting, with the voltage low, "
+            f"the electronic loads draw more than it gives and the battery goes on discharging at "
+            f"{writing.burden(battery, 'A')}",
+            figure=battery, limit=0.0, unit="A", level="advice", measure=bool(corner),
+            fix="leave more to spare at this speed: less load, a higher idle speed, or a larger alternator; until "
+                   "then switch loads on only once the engine runs",
+            fields=FIELDS)
+
+
+def _lasting(results: Results, index: int, corner: int) -> str:
+    """How long the battery keeps it up, where its capacity is known."""
+    power = results.power
+    flat, no_start = power.flat_s(index, corner), power.no_start_s(index, corner)
+    if results.plan.battery is None or not math.isfinite(flat) or not math.isfinite(no_start):
+        return ""
+    return f", for {writing.lasting(no_start)} until the car no longer starts, {writing.lasting(flat)} until it is flat"
+
+
+RULE = Rule(
+    level="warning",
+    title="Battery discharges with the engine running",
+    source="the alternator must carry all loads but horn, lift and starter, and keep the battery charged: "
+           "Maryland COMAR 11.19.03.07; hot output at low speed: alternator output curve on file",
+    caution="A battery that gives current at every stop goes flat with the lamps on; the engine then stops with it.",
+    fix="less load at idle, or more output there",
+    find=find,
+    obeys="""
+[circuit.heater]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.heater.load]]
+current = "15 A"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.heater]
+feed = "battery_post"
+fuse = { kind = "mega", rating = "150 A" }
+wire = [{ size = "50 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
+earth = "body"
+[[circuit.heater.load]]
+current = "70 A"
+kind = "resistive"
+when = ["cabin"]
+evidence = "measured"
+""",
+)

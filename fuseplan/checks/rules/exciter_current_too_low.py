@@ -1,0 +1,62 @@
+"""The charge lamp must pass enough current to start the alternator's field.
+
+A small LED in its place looks the same and passes almost nothing: the alternator then charges only after a burst of
+revs, or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    lead = results.power.charge_lead
+    exciter = None if lead is None else lead.exciter
+    if exciter is None or not exciter.current_a < exciter.wanted.value:
+        return
+    yield rule.finding(
+        results, ("circuit", exciter.circuit),
+        f"the exciter passes {writing.limit(exciter.current_a, 'A')}; the smallest published current is "
+        f"{writing.burden(exciter.wanted.value, 'A')}",
+        figure=exciter.current_a, figure_side="limit", limit=exciter.wanted.value, unit="A",
+        source=exciter.wanted.source.line(), fields=(f"circuit.{exciter.circuit}.load.0.current",))
+
+
+RULE = Rule(
+    level="advice",
+    title="Exciter current too low",
+    source="80 mA through 150 ohm, 120 mA through the lamp as fitted: a build diary",
+    caution="An alternator that does not charge gives no sign but the lamp: look for it going out after each start.",
+    fix="a filament lamp of 2.2 W, or a resistor of 150 ohm and 3 W beside the LED",
+    find=find,
+    obeys="",
+    breaks="""
+fuseplan = 1
+[battery]
+capacity = "60 Ah"
+[alternator]
+rated = "55 A"
+exciter = "charge_lamp"
+[zone.cabin]
+ambient = "45 degC"
+[feed.battery_post]
+[feed.ignition]
+from = "battery_post"
+live = ["ignition", "running"]
+[earth.battery_negative]
+[circuit.charge_lamp]
+feed = "ignition"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "0.75 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.charge_lamp.load]]
+current = "20 mA"
+kind = "electronic"
+when = ["key_on"]
+evidence = "plate"
+""",
+)

@@ -1,0 +1,81 @@
+"""The fuse must open before any wire behind it gets too hot, down to the next fuse, branches and earth wires too."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.fixes import insulation_first, wire_field
+from fuseplan.checks.protected import rating_unknown, unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    fusing, network = results.fusing, results.network
+    judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.high_a, True)
+    unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & (fusing.rating_a <= fusing.high_a))
+    for index in judged.unknown:
+        yield from unjudged(rule, results, index, rating_unknown(results, index))
+    for index in unlimited.tolist():
+        yield from unjudged(rule, results, index, "what a wire it protects may carry")
+    for index, _ in judged.fails:
+        row, binding = network.fuses[index], int(fusing.binding[index])
+        rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
+                                                         fusing.low_a[0, index]))
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"{writing.rating(rating)} is more than the {writing.LARGEST_FUSE(high)} that "
+            f"{segment_words(results, binding)} bears",
+            figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
+            fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
+            fields=(fuse_path(row, "rating"), wire_field(results, binding)),
+        )
+
+
+def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
+    fits = [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= high_a]
+    if fits:
+        return f"fit {writing.rating(fits[-1])}, which still carries the load"
+    needs = "" if math.isnan(low_a) else f"; the load needs a fuse of {writing.SMALLEST_FUSE(low_a)}"
+    binding = segment_words(results, int(results.fusing.binding[index]))
+    return f"a thicker wire at {binding}, or a fuse where it begins{needs}"
+
+
+RULE = Rule(
+    level="danger",
+    title="Fuse rating exceeds wire ampacity",
+    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
+    caution="A wire that its fuse does not guard can glow inside the loom for minutes before anything opens.",
+    fix="a smaller fuse or a thicker wire",
+    find=find,
+    obeys="""
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "21 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "25 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "21 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""",
+)

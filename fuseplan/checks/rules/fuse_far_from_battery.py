@@ -1,0 +1,54 @@
+"""The first fuse belongs as near the battery as it can be fitted: what lies before it is not protected by anything.
+
+No road-car rule in millimetres is published; the boat rule serves as a yardstick: 7 inches, or 40 inches where the
+conductor lies in a sheath or enclosure all the way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import ROUNDING, Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    for row in results.network.fuses:
+        distance, covered = row.fuse.distance, row.fuse.cover is not None
+        if distance is None or distance <= (ENCLOSED_M if covered else OPEN_M) * (1.0 + ROUNDING):
+            continue
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"{writing.burden(distance, 'm')} of {'covered' if covered else 'uncovered'} conductor before this fuse; "
+            f"the boat rule allows {writing.limit(OPEN_M, 'm')}, or {writing.limit(ENCLOSED_M, 'm')} with its cover "
+            "stated", figure=float(distance), limit=ENCLOSED_M if covered else OPEN_M, unit="m",
+            level="danger" if distance > ENCLOSED_M * (1.0 + ROUNDING) else None,
+            fields=(fuse_path(row, "distance"), fuse_path(row, "cover")))
+
+
+_CIRCUIT = """
+[circuit.heater]
+feed = "battery_post"
+fuse = {{ kind = "regular", rating = "10 A", distance = "{distance}" }}
+wire = [{{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.heater.load]]
+current = "3 A"
+at = "13.5 V"
+kind = "resistive"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="warning",
+    title="Fuse far from the battery",
+    source=LENGTH_SOURCE,
+    caution="A chafed wire before the first fuse is a welding lead: sleeve it, clip it, keep it short.",
+    fix="move the fuse to the battery end, or cover the conductor all the way and state its cover",
+    find=find,
+    obeys=_CIRCUIT.format(distance="0.15 m"),
+    breaks=_CIRCUIT.format(distance="0.6 m"),
+)

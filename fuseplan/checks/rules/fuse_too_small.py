@@ -1,0 +1,102 @@
+"""The fuse must carry the load for good at the temperature of its holder.
+
+A fuse at its rated current runs hot and opens in the end. The continuous demand may use only a share of the rating,
+less in a hot place; what lasts up to five minutes may use the rating itself, cut for temperature.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.fixes import another_insulation, carries_nothing
+from fuseplan.checks.protected import rating_unknown, unjudged
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.unlisted import holder_unlisted
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    fusing = results.fusing
+    judged = over_limit(fusing.low_a, fusing.rating_a, True)
+    for index in judged.unknown:
+        row = results.network.fuses[index]
+        words = rating_unknown(results, index) if np.isnan(fusing.rating_a[index]) else \
+            holder_unlisted(row) if np.isnan(fusing.ambient_k[index]) else "the current through it"
+        yield from unjudged(rule, results, index, words)
+    for index, corner in judged.fails:
+        row = results.network.fuses[index]
+        rating, need = float(fusing.rating_a[index]), float(fusing.low_a[corner, index])
+        share = float(fusing.share[corner, index])
+        k = float(fusing.ambient_k[index])
+        allowed = results.limit_set.fuse.continuous_share * k
+        used, may_use = writing.against(share, allowed, "share")
+        message = (f"{writing.burden(fusing.continuous_a[corner, index], 'A')} continuous is {used} of "
+                   f"{writing.rating(rating)}; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
+                   f"{may_use}")
+        if share <= allowed:
+            message = (f"{writing.burden(fusing.short_a[corner, index], 'A')} for up to five minutes is more than "
+                       f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
+        high = float(fusing.high_a[index])
+        fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
+        binding = int(fusing.binding[index])
+        hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
+        yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
+                           limit=rating, unit="A", fix=_fix(need, high, fits, hopeless),
+                           source=results.limit_set.fuse.continuous_source, measure=bool(corner),
+                           fields=(fuse_path(row, "rating"),))
+
+
+def _fix(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
+    if hopeless is not None:
+        return f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, and the wire none: {hopeless}"
+    if math.isfinite(high_a):
+        return (f"fit {writing.rating(fits[0])}: the wire allows up to {writing.LARGEST_FUSE(high_a)}" if fits else
+                f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, the wire allows "
+                f"{writing.LARGEST_FUSE(high_a)}: a thicker wire with the larger fuse, or two fuses with a wire each")
+    silent = "what the wire allows is not on file"
+    return (f"fit {writing.rating(fits[0])} once you know that the wire bears it: {silent}" if fits else
+            f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}: a larger type of fuse, or two fuses with a "
+            f"wire each; {silent}")
+
+
+RULE = Rule(
+    level="danger",
+    title="Fuse too small",
+    source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 "
+           "September 1996",
+    caution="Never fit a bigger fuse to stop it blowing: the wire becomes the fuse.",
+    fix="a larger fuse, only together with the wire it guards",
+    find=find,
+    obeys="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.fan.load]]
+current = "7.5 A"
+at = "13.5 V"
+kind = "motor"
+evidence = "measured"
+when = ["engine"]
+""",
+    breaks="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.fan.load]]
+current = "7.5 A"
+at = "13.5 V"
+kind = "motor"
+evidence = "measured"
+when = ["engine"]
+""",
+)

@@ -1,0 +1,67 @@
+"""A fuse's voltage rating must not be below the highest voltage of the system: it could not quench its arc."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables import fuses as fuse_tables
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    highest = max(float(results.source.setpoint_v) if results.source.alternator_known else 0.0,
+                  float(results.source.open_circuit_v[0]), results.network.system_v)
+    rated = {kind: fuse_tables.voltage_rating_v(kind) for kind in results.network.fuses_by_kind}
+    short = {kind: found for kind, found in rated.items() if found is not None and found.value < highest}
+    for row in results.network.fuses if short else ():
+        found = short.get(row.fuse.kind)
+        if found is None:
+            continue
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"the system reaches {writing.burden(highest, 'V')}, {row.fuse.kind} fuses are rated "
+            f"{writing.stated(found.value, 'V')}", figure=highest,
+            limit=found.value, unit="V", source=found.source.line(), fields=(fuse_path(row, "kind"),),
+        )
+
+
+def _plan(system: int) -> str:
+    return f"""
+fuseplan = 1
+[vehicle]
+name = "Voltage"
+system = "{system} V"
+[battery]
+cold_crank = "400 A"
+open_circuit = "{system * 1.05:.1f} V"
+[zone.cabin]
+ambient = "25 degC"
+[feed.battery_post]
+zone = "cabin"
+[earth.battery_negative]
+[circuit.heater]
+feed = "battery_post"
+fuse = {{ kind = "regular", rating = "10 A" }}
+wire = [{{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.heater.load]]
+current = "3 A"
+at = "{system} V"
+kind = "resistive"
+evidence = "plate"
+"""
+
+
+RULE = Rule(
+    level="danger",
+    title="Fuse voltage rating too low",
+    source="ISO 8820-3: blade fuses rated 32 V or 58 V",
+    caution="Above its voltage rating a fuse may go on burning after it has blown.",
+    fix="a fuse and holder of the next voltage rating; a 58 V holder with a 32 V fuse is a 32 V assembly",
+    find=find,
+    obeys=_plan(24),
+    breaks=_plan(48),
+)

@@ -1,0 +1,62 @@
+"""A guessed current makes every verdict on its circuit a guess.
+
+A load without evidence is counted as a guess, half as much again at the upper bound. A reading with a clamp meter takes
+a minute and often makes the fuse smaller.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known, load_words
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    consumers = results.network.consumers
+    known = current_known(results)[consumers.circuit[results.load_consumers]]
+    weak: dict[int, list[int]] = {}
+    for index in results.load_consumers[consumers.guessed[results.load_consumers] & known].tolist():
+        weak.setdefault(int(consumers.circuit[index]), []).append(index)
+    for number, indexes in weak.items():
+        names = ", ".join(dict.fromkeys(load_words(results, index) for index in indexes))
+        share = float(consumers.upper[indexes].max())
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"the current of {names} is a guess: it may be {writing.burden(share, 'share')} "
+            f"higher", figure=share, unit="share",
+            fields=tuple(circuit_path(results, number, f"load.{int(consumers.number[index])}.evidence")
+                         for index in indexes))
+
+
+RULE = Rule(
+    level="advice",
+    title="Guessed current",
+    source="tolerances by kind of evidence: common practice, no source",
+    caution="Measure with a clamp meter or across the fuse; never crank through a meter's current socket.",
+    fix="measure it, or read the plate, and enter the evidence",
+    find=find,
+    obeys="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+""",
+)

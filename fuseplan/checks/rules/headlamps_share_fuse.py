@@ -1,0 +1,83 @@
+"""One blown fuse should not put out both headlamps.
+
+Left and right on a fuse each leaves one burning. Judged are the lamps of circuits in the headlamp class that are on
+together; the fuse of the feed they share is not counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import condition_words, fuse_path, fuse_subject
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, consumers = results.network, results.network.consumers
+    heads = np.array([circuit.drop_class == "headlamp" for circuit in network.circuits], dtype=bool)
+    if not heads.any():
+        return
+    lamps = np.array([index for index in np.flatnonzero(consumers.kind == LOAD).tolist()
+                      if heads[consumers.circuit[index]] and consumers.load_kind[index] == "lamp"], dtype=np.int64)
+    guards = network.guard[consumers.supply_node[lamps]]
+    told: set[int] = set()
+    for on in (consumers.on, *consumers.instead):
+        for condition in range(len(network.conditions)):
+            burning = on[condition, lamps]
+            behind = set(guards[burning].tolist())
+            count = int(burning.sum())
+            if count < 2 or len(behind) != 1 or -1 in behind or behind <= told:
+                continue
+            told |= behind
+            row = network.fuses[behind.pop()]
+            yield rule.finding(
+                results, fuse_subject(row), f"all {count} headlamps that burn in {condition_words(results, condition)} "
+                "hang on its one fuse", fields=(fuse_path(row, "rating"),))
+
+
+RULE = Rule(
+    level="advice",
+    title="Headlamps share one fuse",
+    source="common practice, no source",
+    caution="Both headlamps gone at speed on an unlit road leaves no time to stop.",
+    fix="a circuit with its own fuse for each side",
+    find=find,
+    obeys="".join(f"""
+[circuit.beam_{side}]
+feed = "ignition_bus"
+fuse = {{ kind = "regular", rating = "10 A" }}
+wire = [{{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "body"
+drop_class = "headlamp"
+[[circuit.beam_{side}.load]]
+power = "55 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""" for side in ("left", "right")),
+    breaks="""
+[circuit.beams]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "20 A" }
+wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+drop_class = "headlamp"
+[[circuit.beams.load]]
+power = "55 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+[[circuit.beams.load]]
+power = "55 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+)

@@ -1,0 +1,108 @@
+"""The insulation must be rated for the heat of its place, before any current flows.
+
+At an ambient at or above its class the insulation hardens and cracks even on a dead wire; less than 20 K below its
+class leaves nothing for the heat of the current or a hotter day. No fuse changes that. Beyond that, a vehicle maker
+asks for 150 °C insulation in the engine bay and near the exhaust; that is advice here, given once for each such zone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.fixes import SPARE_K, better_insulation, insulation_class_c
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables.insulations import INSULATIONS
+
+ASKED_C = 150.0
+HOT_WORDS = ("engine", "exhaust", "turbo", "manifold")
+"""Zones whose name holds one of these are the engine bay or near the exhaust."""
+PATHS_SHOWN = 20
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    segments = results.network.segments
+    class_c = {name: insulation_class_c(name) for name in set(segments.insulation)}
+    rated_c = np.array([class_c[name] for name in segments.insulation])
+    close = segments.hottest_c > rated_c - SPARE_K
+    spare = writing.stated(SPARE_K, "K")
+    assumed = set(segments.marked.get("assumed_place", ()))
+    for index in np.flatnonzero(close).tolist():
+        place_c, name, own = float(segments.hottest_c[index]), segments.insulation[index], float(rated_c[index])
+        too_hot = place_c >= own
+        given = "" if segments.segment[index].insulation else ", taken because none is stated,"
+        better = better_insulation(results, index)
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{segment_words(results, index)}: {name}{given} is rated for {writing.limit(own, '°C')}, the place has "
+            f"{writing.burden(place_c, '°C')}"
+            f"{' (assumed: no zone stated)' if index in assumed else ''}"
+            f"{'' if too_hot else f', less than {spare} below it'}",
+            figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C", level=None if too_hot else "warning",
+            fix=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
+                   f"or a thicker wire is no fix{'; state the zone it lies in' if index in assumed else ''}",
+            source=f"{INSULATIONS[name].source.line()}"
+                   f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
+            fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
+    yield from _below_asked(rule, results, (rated_c < ASKED_C) & (segments.hottest_c < rated_c))
+
+
+def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Iterator[Finding]:
+    plan, segments = results.plan, results.network.segments
+    hot = {zone for zone in plan.zone if any(word in zone.lower() for word in HOT_WORDS)}
+    hot_runs = {name: run.zone for name, run in plan.run.items() if run.zone in hot}
+    if not hot:
+        return
+    found: dict[str, list[int]] = {}
+    for index in np.flatnonzero(low).tolist():
+        segment = segments.segment[index]
+        zone = segment.zone if segment.zone in hot else None
+        if segment.along:
+            zone = next((hot_runs[name] for name in segment.along if name in hot_runs), None)
+        if zone is not None:
+            found.setdefault(zone, []).append(index)
+    for zone, indexes in found.items():
+        stretches = "1 stretch of wire has" if len(indexes) == 1 else f"{len(indexes)} stretches of wire have"
+        yield rule.finding(
+            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {writing.stated(ASKED_C, '°C')} a "
+                                       f"vehicle maker asks for there", level="advice", limit=ASKED_C, unit="°C",
+            source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
+                   "body-builder manual, 2015",
+            fix="insulation etfe150, or sleeve and keep clear of the exhaust",
+            fields=tuple(segment_path(results, index, "insulation") for index in indexes[:PATHS_SHOWN]))
+
+
+RULE = Rule(
+    level="danger",
+    title="Insulation too weak for the zone",
+    source="ISO 6722 temperature classes",
+    caution="Cooked insulation cracks off: the bare wire then lies against the engine or the body.",
+    fix="insulation of a higher class, or a cooler way",
+    find=find,
+    obeys="""
+[circuit.sender]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "engine_bay", insulation = "etfe150" }]
+earth = "engine"
+[[circuit.sender.load]]
+current = "1 A"
+kind = "electronic"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.sender]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "engine_bay", insulation = "pvc70" }]
+earth = "engine"
+[[circuit.sender.load]]
+current = "1 A"
+kind = "electronic"
+evidence = "plate"
+""",
+)

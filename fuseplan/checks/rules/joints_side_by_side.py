@@ -1,0 +1,110 @@
+"""Joints in neighbouring wires should not lie side by side.
+
+Splices at one spot make a lump that does not bend, chafes, and puts bare metal of several wires into the same damp
+corner. Workshop manuals ask for 40 to 51 mm between them.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from itertools import pairwise
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.results import Results
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Segment
+from fuseplan.quantities import writing
+
+STAGGER_M = 0.051
+LEAST_M = 0.040
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    segments = results.network.segments
+    at: dict[object, list[tuple[float, int]]] = defaultdict(list)
+    for index in segments.marked.get("joint", ()):
+        segment = segments.segment[index]
+        for joint in (segment.joint, *segment.splice):
+            if joint is not None and joint.place is not None:
+                run, place = _where(results.plan, segment, float(joint.place))
+                at[run or index].append((place, index))
+    for joints in at.values():
+        joints.sort()
+        for (near, one), (far, other) in pairwise(joints):
+            gap = far - near
+            if gap < STAGGER_M * (1 - 1e-9):
+                least = writing.stated(LEAST_M * 1000, "mm")
+                below = "" if gap >= LEAST_M else f", and less than the {least} of the most lenient one"
+                yield rule.finding(
+                    results, segment_subject(results, other),
+                    f"joints of {segment_words(results, one)} and {segment_words(results, other)} lie "
+                    f"{writing.limit(gap * 1000, 'mm')} apart; workshop manuals ask for up to "
+                    f"{writing.stated(STAGGER_M * 1000, 'mm')}{below}",
+                    figure=gap, figure_side="limit", limit=STAGGER_M, unit="m",
+                    fields=tuple(dict.fromkeys((segment_path(results, other, "joint.place"),
+                                                segment_path(results, one, "joint.place")))))
+
+
+def _where(plan: Plan, segment: Segment, place_m: float) -> tuple[str | None, float]:
+    """The run a joint lies in and its distance from where that run begins; no run for a segment of its own.
+
+    A segment along one run is taken to start where the run starts; along several, the way they join tells the
+    direction of each.
+    """
+    runs = [plan.run[name] for name in segment.along or () if name in plan.run]
+    if not runs or any(run.length is None for run in runs):
+        return None, place_m
+    end = None
+    if len(runs) > 1:
+        end = runs[0].start if runs[0].end in (runs[1].start, runs[1].end) else runs[0].end
+    here = end if end is not None else runs[0].start
+    for name, run in zip(segment.along or (), runs, strict=True):
+        length = float(run.length or 0.0)
+        forward = here == run.start
+        if place_m <= length or run is runs[-1]:
+            return name, place_m if forward else length - place_m
+        place_m -= length
+        here = run.end if forward else run.start
+    return None, place_m
+
+
+_PLAN = """
+[run.sill]
+from = "dash"
+to = "boot"
+length = "2 m"
+zone = "cabin"
+[circuit.left]
+feed = "bus"
+fuse = {{ kind = "regular", rating = "5 A" }}
+wire = [{{ size = "1 mm2", along = ["sill"], insulation = "pvc105", joint = {{ place = "500 mm" }} }}]
+earth = "body"
+[[circuit.left.load]]
+power = "10 W"
+at = "13.5 V"
+kind = "lamp"
+evidence = "plate"
+[circuit.right]
+feed = "bus"
+fuse = {{ kind = "regular", rating = "5 A" }}
+wire = [{{ size = "1 mm2", along = ["sill"], insulation = "pvc105", joint = {{ place = "{place}" }} }}]
+earth = "body"
+[[circuit.right.load]]
+power = "10 W"
+at = "13.5 V"
+kind = "lamp"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="advice",
+    title="Joints side by side",
+    source="40 mm: a car maker's workshop manual, 2007; 50 and 51 mm: two others, 1996 and 2001",
+    caution="Joints that lie on each other chafe through and short where nobody looks.",
+    fix="move one joint along the loom by 51 mm or more",
+    find=find,
+    obeys=_PLAN.format(place="560 mm"),
+    breaks=_PLAN.format(place="530 mm"),
+)

@@ -1,0 +1,80 @@
+"""What must stop with the key must not have supply after it.
+
+A fuel pump that runs on after a crash pumps fuel onto the road. Here the feed and the relay's coil are judged; a crash
+switch in the coil's feed is a part of its own and still needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject, state_words
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX, rests_closed
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    for number in network.marked.get("must", ()):
+        circuit = network.circuits[number]
+        if not circuit.must_stop or circuit.out_of_scope is not None:
+            continue
+        if circuit.relay is not None and rests_closed(circuit.relay):
+            continue  # no feed of the coil cures that: normally-closed-contact tells it
+        live = [state for state in circuit.must_stop if network.circuit_live[number, STATE_INDEX[state]]]
+        if not live:
+            continue
+        stop = [STATE_INDEX[state] for state in circuit.must_stop]
+        run = [STATE_INDEX[state] for state in circuit.must_run]
+        feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()]
+        through = f"its relay's coil is fed from {circuit.relay.coil_feed}" if circuit.relay is not None else \
+            f"it hangs on {circuit.feed or 'a feed the plan does not name'}"
+        key = "relay.coil_feed" if circuit.relay is not None else "feed"
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"it must stop {state_words(live)} but can be live then: {through}",
+            fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
+            "no feed of the plan is dead in all the states it must stop in: add one behind the ignition",
+            fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
+
+
+RULE = Rule(
+    level="danger",
+    title="Live when it must be off",
+    source="the pump must stop with the engine, by control unit, oil pressure or crash switch: a racing club's "
+           "scrutineering note; crash switch: Formula SAE Rules 2014, EV5.7",
+    caution="Fuel under pressure after a crash feeds a fire. Add a crash switch as well; the key alone is not enough.",
+    fix="a feed that is dead in the states it must stop in",
+    find=find,
+    obeys="""
+[circuit.fuel_pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+must_run = ["crank", "running"]
+must_stop = ["off", "accessory"]
+[[circuit.fuel_pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.fuel_pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+must_run = ["crank", "running"]
+must_stop = ["off", "accessory"]
+[[circuit.fuel_pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+)

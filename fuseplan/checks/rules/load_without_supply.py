@@ -1,0 +1,79 @@
+"""A load that is wanted in a condition should have supply in it.
+
+A fan that is to run on after the engine stops, hung on a feed that dies with the key, does nothing; hazard lamps on an
+ignition feed stay dark in a breakdown. Loads that are always on are on whenever they are fed, and are not judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_words
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
+from fuseplan.plan.words import WHEN_ALWAYS
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, consumers = results.network, results.network.consumers
+    dead = consumers.wanted & ~consumers.possible & (consumers.kind == LOAD)
+    told: set[int] = set()
+    for index in np.flatnonzero(dead.any(axis=0)).tolist():
+        number = int(consumers.circuit[index])
+        if number in told or WHEN_ALWAYS in load_of(results, index).when:
+            continue
+        circuit = network.circuits[number]
+        # A state in which the plan says it must stop is meant; one in which it must run has a finding of its own.
+        settled = {*circuit.must_stop, *circuit.must_run}
+        conditions = [condition for condition in np.flatnonzero(dead[:, index]).tolist()
+                      if network.conditions[condition].state not in settled]
+        if not conditions:
+            continue
+        told.add(number)
+        names = ", ".join(condition_words(results, condition) for condition in conditions)
+        yield rule.finding(
+            results, circuit_subject(results, number), f"{load_words(results, index)} is wanted in {names}, where its "
+            "feed or the coil of its relay is dead",
+            fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
+                    circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
+                    circuit_path(results, number, "must_stop")))
+
+
+RULE = Rule(
+    level="warning",
+    title="Load without supply",
+    source="common practice, no source",
+    caution="Hazard lamps, after-run pumps and fans are needed just when the key is off; try each with the key out.",
+    fix="a feed, and a coil feed, that are live then; or take the word out of the load's `when`; or list the state "
+           "under must_stop, if it is meant to stop",
+    find=find,
+    obeys="""
+[circuit.hazard_lamps]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.hazard_lamps.load]]
+power = "84 W"
+at = "12 V"
+kind = "lamp"
+when = ["hazard"]
+evidence = "plate"
+""",
+    breaks="""
+[circuit.hazard_lamps]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.hazard_lamps.load]]
+power = "84 W"
+at = "12 V"
+kind = "lamp"
+when = ["hazard"]
+evidence = "plate"
+""",
+)

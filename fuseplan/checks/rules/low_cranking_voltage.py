@@ -1,0 +1,147 @@
+"""While the starter turns the engine, the battery, the control unit, the relays and the solenoid need their voltage.
+
+A starter takes hundreds of amperes. What the battery, the cable, the strap and the joints lose then decides whether the
+control unit stays awake and the engine fires, or only turns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Level, Rule, Unjudged, over_limit, under_limit
+from fuseplan.checks.subjects import Subject
+from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
+from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
+from fuseplan.quantities import writing
+
+_CURES = {
+    "relay": "a relay with a lower pull-in voltage, or a feed taken nearer the battery",
+    "solenoid": "a relay near the starter that feeds terminal 50 from the battery",
+    "control unit": "a feed of its own from the battery, a thicker starter cable, a stronger battery",
+}
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    cranking = results.power.cranking
+    if not cranking.known or not battery_known(results.plan.battery):
+        yield from _unjudged(rule, results)
+        return
+    limit = cranking.battery_limit
+    for _, corner in under_limit(cranking.battery_v[:, None], limit.value, True).fails:
+        volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])
+        yield rule.finding(
+            results, ("battery", "battery"),
+            f"{MEASURE_WORDS if corner else ''}the battery falls to {writing.limit(volts, 'V')} while cranking with "
+            f"{writing.burden(current, 'A')}; {writing.burden(limit.value, 'V')} is the least a workshop test "
+            f"accepts", figure=volts, figure_side="limit", limit=limit.value, unit="V",
+            source=limit.source.line(), measure=bool(corner),
+            fix="a battery with a higher cold-cranking current, or a starter that takes less",
+            fields=("battery.cold_crank", "battery.internal_resistance"))
+    yield from _return(rule, results, cranking)
+    for survivor in cranking.survivors:
+        yield from _survivor(rule, results, survivor)
+
+
+def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
+    """The battery, and whoever must work while cranking. Without a starter in the plan that is who the plan says must
+    run then, unless a load that is on then lacks its current: it may be the starter."""
+    network, cranking = results.network, results.power.cranking
+    if cranking.condition < 0:
+        return
+    words = "voltage while cranking: the battery's cold-cranking current is not given" if cranking.known or \
+        cranking.starter is not None else "voltage while cranking: the starter's current is not given"
+    yield rule.unjudged(("battery", "battery"), words)
+    consumers = network.consumers
+    on = consumers.circuit[consumers.on[cranking.condition] & (consumers.circuit >= 0)]
+    starts = cranking.starter is not None or not bool(network.current_known[on].all())
+    for each in unmeasured_survivors(network):
+        if each.limit is not None and (starts or each.must_run):
+            kind, name = each.owner
+            yield rule.unjudged(("feed", name) if kind == "feed" else ("circuit", name), words)
+
+
+def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Finding]:
+    limit = side_limit("return", results.network.system_v)
+    for _, corner in over_limit(cranking.return_drop_v[:, None], limit.value, True).fails:
+        drop = float(cranking.return_drop_v[corner])
+        worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
+                                  key=lambda piece: float(piece.drop_v[corner]), default=None)
+        most = "" if worst is None else f", {writing.burden(worst.drop_v[corner], 'V')} of it at {worst.owner[1]}"
+        strap = worst is not None and worst.engine_strap
+        subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
+            ("battery", "battery")
+        yield rule.finding(
+            results, subject,
+            f"{MEASURE_WORDS if corner else ''}the starter's way back to the battery loses {writing.burden(drop, 'V')} "
+            f"while cranking{most}; {writing.limit(limit.value, 'V')} is the "
+            "limit", figure=drop, limit=limit.value, unit="V",
+            source=limit.source.line(), measure=bool(corner),
+            caution="What the strap does not carry goes home through control cables, fuel pipes, gearbox bearings and "
+                    "the thin earth wires of the loom, which smoke and melt." if strap else None,
+            fix="a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
+            fields=(f"earth.{subject[1]}.wire.0.size",) if subject[0] == "earth" else ("battery.internal_resistance",))
+
+
+def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Finding]:
+    checks: list[tuple[Level, float, str, str]] = []
+    if survivor.limit is not None:
+        checks.append(("danger" if survivor.kind == "control unit" else "warning", survivor.limit.value,
+                       survivor.limit.source.line(), "does not work below"))
+    if survivor.safe is not None:
+        checks.append(("warning", survivor.safe.value, survivor.safe.source.line(), "is sure to work only above"))
+    failing = [(corner, order) for order, (_, limit, _, _) in enumerate(checks)
+               for _, corner in under_limit(survivor.volts[:, None], limit, True).fails]
+    if not failing:
+        return
+    corner, order = min(failing)
+    level, limit, source, words = checks[order]
+    volts, (kind, name) = float(survivor.volts[corner]), survivor.owner
+    yield rule.finding(
+        results, ("feed", name) if kind == "feed" else ("circuit", name),
+        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} gets {writing.limit(volts, 'V')} while cranking; "
+        f"a {survivor.kind} {words} "
+        f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", level=level,
+        source=source,
+        measure=bool(corner), fix=_CURES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
+
+
+RULE = Rule(
+    level="warning",
+    title="Low cranking voltage",
+    source="9.6 V at the battery while cranking: a car maker's workshop manual, 2004",
+    caution="Crank for 15 seconds at most and let the starter cool: a cable too thin for it glows. Keep hands, hair "
+            "and leads clear of belts and fan, gear in neutral.",
+    fix="a stronger battery, thicker and shorter cables, clean joints",
+    find=find,
+    obeys="""
+[circuit.starter]
+feed = "battery_post"
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
+earth = "engine"
+drop_class = "starter_main"
+[[circuit.starter.load]]
+current = "150 A"
+at = "10 V"
+kind = "motor"
+use = "momentary"
+when = ["crank"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.starter]
+feed = "battery_post"
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
+earth = "engine"
+drop_class = "starter_main"
+[[circuit.starter.load]]
+current = "450 A"
+at = "10 V"
+kind = "motor"
+use = "momentary"
+when = ["crank"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,126 @@
+"""A filament lamp needs most of its design voltage to give light.
+
+Light falls with the 3.4th power of the voltage: at 85 % little more than half is left. The voltage at the bulb is
+judged with the engine running, as the published rule does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, under_limit
+from fuseplan.checks.subjects import (
+    circuit_path,
+    circuit_subject,
+    drop_known,
+    load_of,
+    load_path,
+    load_words,
+    worst_by_circuit,
+)
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
+from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.formulas.load import lamp_light
+from fuseplan.quantities import writing
+
+Floats = NDArray[np.float64]
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    network, share = results.network, results.limit_set.drop.lamp_share
+    consumers = network.consumers
+    lamps = consumers.lamps[consumers.kind[consumers.lamps] == LOAD]
+    if share is None or not lamps.size:
+        return
+    lamps = lamps[drop_known(results)[consumers.circuit[lamps]]]
+    volts = np.full((CORNERS, consumers.count), np.nan)
+    volts[:, lamps] = running_volts(results, lamps)
+    design = np.full(consumers.count, np.nan)
+    for index in lamps.tolist():
+        load = load_of(results, index)
+        design[index] = float(load.design_voltage or load.at or network.system_v)
+    limit = share * design
+    judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
+    failing = worst_by_circuit(results, judged.fails, limit - volts)
+    if not results.known.charge_lead:
+        on = np.unique(consumers.circuit[~np.isnan(volts).all(axis=0)])
+        for number in on[~np.isin(on, list(failing))].tolist():
+            yield rule.unjudged(circuit_subject(results, number), "resistance of the alternator's cable or strap, and "
+                                "so the voltage at its lamps with the engine running")
+    for number, (index, corner) in failing.items():
+        at_bulb, least = float(volts[corner, index]), float(limit[index])
+        light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
+            f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
+            f"{writing.burden(least, 'V')}. It gives {writing.limit(light, 'share')} of its light",
+            figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(corner),
+            fix="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
+                   "more charge, if the whole car is low",
+            fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "relay.contact"),
+                    load_path(results, index, "design_voltage")))
+
+
+def running_volts(results: Results, lamps: NDArray[np.int64]) -> Floats:
+    """Lowest voltage across each lamp in any condition with the engine running in which it is on (2, lamps); NaN
+    where it never is. A lamp that gives way to a stronger one of its `either` group in every condition is taken at the
+    lowest running voltage of the battery post less its own worst drop."""
+    network, solution = results.network, results.solution
+    consumers, conditions = network.consumers, len(network.conditions)
+    running = network.state == STATE_INDEX["running"]
+    shape = (CORNERS, conditions, lamps.size)
+    across = (solution.supply_v[:, consumers.supply_node[lamps]]
+              - solution.return_v[:, consumers.return_node[lamps]]).reshape(shape)
+    root = solution.root_v.reshape(CORNERS, conditions, 1)
+    on = (consumers.on[:, lamps] & running[:, None])[None]
+    possible = (consumers.possible[:, lamps] & running[:, None])[None]
+    lowest = np.where(on, across, np.inf).min(axis=1, initial=np.inf)
+    other = np.where(possible, root, np.inf).min(axis=1, initial=np.inf) - results.drops.total_v[:, lamps]
+    lowest = np.where(np.isinf(lowest), other, lowest)
+    return np.where(np.isfinite(lowest), lowest, np.nan)
+
+
+RULE = Rule(
+    level="warning",
+    title="Low lamp voltage",
+    source="at least 85 % of the bulb's design voltage at the socket, lamps lit and engine running: California 13 CCR "
+           "1249(c)",
+    caution="Dim lamps hide you and the road; do not fit stronger bulbs to make up for a thin wire, it makes the "
+            "drop worse.",
+    fix="a relay near the lamp, a thicker wire, a better earth",
+    find=find,
+    obeys="""
+[circuit.beam]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.beam.load]]
+power = "55 W"
+at = "12 V"
+design_voltage = "12.8 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+    breaks="""
+[circuit.beams]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "0.5 mm2", length = "12 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.beams.load]]
+power = "110 W"
+at = "12 V"
+design_voltage = "12.8 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+)

@@ -1,0 +1,67 @@
+"""Every load needs a way back to the battery that the plan names.
+
+Current that has no planned way home finds one: through another lamp, a cable sheath, a bearing. Half of all mysterious
+faults in old cars are earths.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject
+from fuseplan.engine.missing import Lack
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    for number, name in enumerate(network.circuit_ids):
+        if all(each.lack is not Lack.EARTH for each in network.missing.get(name, ())):
+            continue
+        circuit, known = network.circuits[number], results.plan.earth
+        unknown = sorted({earth for earth in (circuit.earth, *(load.earth for load in circuit.load))
+                          if earth is not None and earth not in known})
+        message = "the plan names no earth point for it"
+        if unknown:
+            message = f"its earth point {unknown[0]} is not in the plan"
+        points = ", ".join(list(known)[:6])
+        yield rule.finding(
+            results, circuit_subject(results, number), message,
+            fix=f"name one of {points}, or add a point" if known else "add an earth point and name it",
+            fields=(circuit_path(results, number, "earth"),))
+
+
+RULE = Rule(
+    level="danger",
+    title="No earth",
+    source="each circuit ends on a named point: common practice, no source",
+    caution="A forgotten earth sends current through cables, bearings and fuel pipes. No earth screw near fuel or "
+            "vapour parts.",
+    fix="an earth point",
+    find=find,
+    lack=True,
+    obeys="""
+[circuit.horn]
+feed = "bus"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.horn.load]]
+current = "4 A"
+kind = "motor"
+use = "intermittent"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.horn]
+feed = "bus"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+[[circuit.horn.load]]
+current = "4 A"
+kind = "motor"
+use = "intermittent"
+evidence = "plate"
+""",
+)

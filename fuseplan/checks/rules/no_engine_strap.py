@@ -1,0 +1,119 @@
+"""The engine needs a strap of its own to the body or the battery.
+
+It stands on rubber. Forget the strap in the engine swap and the starter's current goes home through the throttle cable,
+the clutch cable or the fuel pipe, which smoke, seize or melt.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import Subject
+from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.results import Results
+from fuseplan.plan.model import Plan
+
+STARTER_A = 60.0
+"""A motor that is on for seconds while cranking and draws more is a starter. Common practice, no source."""
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    plan = results.plan
+    users = list(_users(results))
+    if not users or not plan.earth:
+        return
+    marked = [name for name, earth in plan.earth.items() if earth.engine]
+    if not marked:
+        subject, words, _ = users[0]
+        yield rule.finding(
+            results, subject, f"{words} sits on the engine, and no earth point of the plan is marked as on the engine",
+            fix="add an earth point with `engine = true` and the strap that leads from it, and let the starter "
+                   "and the alternator return to it", fields=("earth",))
+        return
+    told: set[str] = set()
+    for subject, words, earth in users:
+        if earth is None or earth not in plan.earth:
+            continue
+        if not plan.earth[earth].engine:
+            path = f"circuit.{subject[1]}.earth" if subject[0] == "circuit" else "alternator.earth"
+            yield rule.finding(results, subject, f"{words} returns to {earth}, which is not marked as on the engine",
+                               fix=f"let it return to {marked[0]}, or mark {earth} with `engine = "
+                                      f"true`", level="warning",
+                               fields=(path, f"earth.{earth}.engine"))
+            continue
+        last = _last_on_engine(plan, earth)
+        if last not in told and plan.earth[last].upstream is not None and not plan.earth[last].wire:
+            told.add(last)
+            yield rule.finding(
+                results, ("earth", last), f"{words} returns through {last}, from which no strap leads off the engine",
+                fields=(f"earth.{last}.wire.0.size", f"earth.{last}.wire"))
+
+
+def _users(results: Results) -> Iterator[tuple[Subject, str, str | None]]:
+    """Starters and the alternator: subject, words, and the earth point they return to."""
+    network, plan = results.network, results.plan
+    for number in (results.demands.circuit[0, FIVE_S] > STARTER_A).nonzero()[0].tolist():
+        circuit, name = network.circuits[number], network.circuit_ids[number]
+        for load in circuit.load:
+            if load.kind == "motor" and load.use == "momentary" and "crank" in load.when:
+                yield ("circuit", name), f"the starter motor of {name}", load.earth or circuit.earth
+                break
+    if plan.alternator is not None and (plan.alternator.earth is not None or results.source.alternator_known):
+        root = next((name for name, earth in plan.earth.items() if earth.upstream is None), None)
+        yield ("alternator", "alternator"), "the alternator", plan.alternator.earth or root
+
+
+def _last_on_engine(plan: Plan, name: str) -> str:
+    """The last point on the engine on the way from one to the battery."""
+    for _ in range(len(plan.earth)):
+        upstream = plan.earth[name].upstream
+        if upstream is None or upstream not in plan.earth or not plan.earth[upstream].engine:
+            break
+        name = upstream
+    return name
+
+
+RULE = Rule(
+    level="danger",
+    title="No engine strap",
+    source="common practice, no source",
+    caution="Without the strap the starter's current burns through control cables and fuel pipes. Fit it before the "
+            "first crank.",
+    fix="a strap from the engine to the body or the battery, of the size of the battery's earth cable",
+    find=find,
+    obeys="""
+[circuit.starter]
+feed = "battery_post"
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
+earth = "engine"
+drop_class = "starter_main"
+[[circuit.starter.load]]
+current = "150 A"
+at = "10 V"
+kind = "motor"
+use = "momentary"
+when = ["crank"]
+evidence = "measured"
+""",
+    breaks="""
+[earth.gearbox]
+to = "battery_negative"
+engine = true
+resistance = "20 mohm"
+[circuit.starter]
+feed = "battery_post"
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
+earth = "gearbox"
+drop_class = "starter_main"
+[[circuit.starter.load]]
+current = "150 A"
+at = "10 V"
+kind = "motor"
+use = "momentary"
+when = ["crank"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,109 @@
+"""Every wire from the battery needs a fuse at its start.
+
+A wire without one can carry hundreds of amperes into a chafed spot until something burns. The published list of what
+may go without is short: starter, glow plugs, the alternator cable, and the short link to the first fuses. Which of them
+a wire is must be stated as its role, with its length and its cover; words about it excuse nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import Subject
+from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
+from fuseplan.engine.results import Results
+from fuseplan.plan.words import CIRCUIT_ROLES, FEED_ROLES
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, plan = results.network, results.plan
+    bare = np.flatnonzero(network.guard[network.circuit_node] < 0).tolist()
+    circuits = [network.circuit_ids[number] for number in bare
+                if network.circuits[number].fuse is None and network.circuits[number].out_of_scope is None]
+    feeds = [name for name, feed in plan.feed.items()
+             if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
+    if not circuits and not feeds:
+        return
+    unfused = Unfused(results)
+    judged: list[tuple[Subject, Excuse, str | None]] = [
+        *((("circuit", name), unfused.circuit(name), plan.circuit[name].unfused) for name in circuits),
+        *((("feed", name), unfused.feed(name), plan.feed[name].unfused) for name in feeds)]
+    failing = [each for each in judged if not each[1].holds]
+    allowed = _largest(results) if failing else {}
+    for subject, excuse, reason in failing:
+        yield _finding(rule, results, subject, excuse, reason, allowed)
+
+
+def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
+             allowed: dict[tuple[str, str], float]) -> Finding:
+    path = f"{subject[0]}.{subject[1]}"
+    roles = " or ".join(CIRCUIT_ROLES if subject[0] == "circuit" else FEED_ROLES)
+    most = allowed.get(subject, float("inf"))
+    size = f"no larger than {writing.LARGEST_FUSE(most)}, which its weakest wire is rated for, " \
+        if np.isfinite(most) else ""
+    fuse = f"fit a fuse {size}at the end where the current comes from, as near to it as it can go"
+    given = f"; the reason given, '{reason}', is shown and not judged" if reason else ""
+    if excuse.role is None:
+        message = f"no fuse of its own or upstream protects it, and no role is stated for it{given}"
+        fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
+               f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
+    else:
+        message = f"the role {excuse.role} does not excuse the missing fuse: {'; '.join(excuse.against)}{given}"
+        fix = f"{fuse}, or shorten and cover the cable, and state its length and cover"
+    known = excuse.length_m if np.isfinite(excuse.length_m) and excuse.length_m > 0 else None
+    return rule.finding(
+        results, subject, message, fix=fix, figure=known, unit="m" if known is not None else "",
+        source=f"{CABLE_SOURCE}; battery_link: {LENGTH_SOURCE}" if subject[0] == "feed" else None,
+        fields=(f"{path}.fuse.rating", f"{path}.fuse.kind", f"{path}.role"))
+
+
+def _largest(results: Results) -> dict[tuple[str, str], float]:
+    segments = results.network.segments
+    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a)
+    found: dict[tuple[str, str], float] = {}
+    for owner, most in zip(segments.owner, allowed.tolist(), strict=True):
+        if most == most:
+            found[owner] = min(most, found.get(owner, float("inf")))
+    return found
+
+
+RULE = Rule(
+    level="danger",
+    title="No fuse",
+    source=CABLE_SOURCE,
+    caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches "
+            "it.",
+    fix="a fuse where the wire begins",
+    find=find,
+    lack=True,
+    obeys="""
+[circuit.starter]
+feed = "battery_post"
+role = "starter"
+wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
+earth = "engine"
+drop_class = "starter_main"
+[[circuit.starter.load]]
+current = "150 A"
+at = "10 V"
+kind = "motor"
+use = "momentary"
+when = ["crank"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.amplifier]
+feed = "battery_post"
+wire = [{ size = "6 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.amplifier.load]]
+current = "20 A"
+kind = "electronic"
+when = ["cabin"]
+evidence = "plate"
+""",
+)

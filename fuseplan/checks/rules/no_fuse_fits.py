@@ -1,0 +1,125 @@
+"""There must be a fuse that carries the load and still guards the wire.
+
+The load sets the smallest fuse, the thinnest wire the largest. Where nothing that is sold fits between, no fuse is
+right: the wire must grow, or the load must be split. A rating between the two that would break another check is not
+proposed either.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.fixes import (
+    another_insulation,
+    carries_nothing,
+    insulation_first,
+    next_rating,
+    size_that_carries,
+    wire_field,
+)
+from fuseplan.checks.rejected import rejected_fix, rejected_words
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.network import FuseRow
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    fusing, network = results.fusing, results.network
+    candidates = np.flatnonzero(np.isnan(fusing.rating_a)).tolist()
+    if not candidates:
+        return
+    known = dict(zip(network.circuit_ids, current_known(results).tolist(), strict=True))
+    for index in candidates:
+        row = network.fuses[index]
+        kind, owner = row.owner
+        steps = ladder(row.fuse.kind)
+        if row.fuse.rating is not None or not steps or (kind == "circuit" and not known[owner]):
+            continue
+        low, high, binding = float(fusing.low_a[0, index]), float(fusing.high_a[index]), int(fusing.binding[index])
+        if math.isnan(low):
+            yield rule.finding(
+                results, fuse_subject(row), f"no published ambient factor for a fuse at "
+                                            f"{writing.burden(row.ambient_c, '°C')}: none can be "
+                "proposed", figure=row.ambient_c, unit="°C", source="fuse makers' ambient curves end at 125 °C",
+                fix="move the holder to a cooler place", fields=(fuse_path(row, "zone"),))
+            continue
+        if index in fusing.rejected and math.isnan(fusing.proposed_a[index]):
+            yield rule.finding(
+                results, fuse_subject(row), f"no {row.fuse.kind} fuse fits: {rejected_words(results, index)}",
+                figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
+                level="warning" if all("switch-on" in each.reason for each in fusing.rejected[index]) else None,
+                fix=rejected_fix(results, index), source=_OTHER_SOURCE,
+                fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
+            continue
+        if fusing.silent[index] and any(low <= step <= high for step in steps):
+            continue  # a rating would fit, but the limits knows no limit for a wire behind it: unknown, not empty
+        weakest = segment_words(results, binding)
+        needs, allows = writing.SMALLEST_FUSE(low), writing.LARGEST_FUSE(high)
+        message = f"the load needs a fuse of {needs}, {weakest} allows {allows}"
+        if low <= high:
+            message = f"no {row.fuse.kind} fuse is sold between the {needs} the load needs and the " \
+                      f"{allows} {weakest} allows" if math.isfinite(high) else \
+                      f"the load needs {needs}, the largest {row.fuse.kind} fuse sold is {writing.rating(steps[-1])}"
+        yield rule.finding(
+            results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
+            fix=_fix(results, row, low, high, binding), source=results.limit_set.fuse.wire_source,
+            fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
+
+
+def _fix(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
+    split = "or split the load over two fuses with a wire each"
+    rating = next_rating(row.fuse.kind, low)
+    if rating is None:
+        return f"a larger type of fuse than {row.fuse.kind}, {split}"
+    if rating <= high:
+        return f"fit {writing.rating(rating)}"
+    if carries_nothing(results, binding):
+        return f"{another_insulation(results, binding)}; then a fuse of {writing.rating(rating)}"
+    size = size_that_carries(results, binding, rating, fuse=True)
+    at, fuse = segment_words(results, binding), writing.rating(rating)
+    thicker = f"fit {size} at {at} and then {fuse}, {split}" if size else \
+        f"a thicker wire at {at} for a fuse of {fuse}, {split}"
+    return insulation_first(results, binding, rating, thicker, fuse=True)
+
+
+_OTHER_SOURCE = ("the checks on opening in time, on the wire in a short, on the inrush current and on holder and "
+                 "position, each with its own source")
+
+RULE = Rule(
+    level="danger",
+    title="No fuse fits",
+    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
+    caution="Never fit the bigger fuse alone: without the thicker wire the wire becomes the fuse.",
+    fix="a thicker wire, or two fuses",
+    find=find,
+    obeys="""
+[circuit.blower]
+feed = "bus"
+fuse = { kind = "regular" }
+wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.blower.load]]
+current = "15 A"
+kind = "motor"
+when = ["cabin"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.blower]
+feed = "bus"
+fuse = { kind = "regular" }
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.blower.load]]
+current = "15 A"
+kind = "motor"
+when = ["cabin"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,70 @@
+"""The fuse must be a rating that is sold in its type.
+
+A rating nobody makes ends as whatever lies in the drawer, and that is the next size up. Types whose ladder is not on
+file are not judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables import fuses as fuse_tables
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    for index in np.flatnonzero(~np.isnan(network.entered_a)).tolist():
+        row, rating = network.fuses[index], network.fuses[index].fuse.rating
+        if rating is None or not (steps := ladder(row.fuse.kind)) or float(rating) in steps:
+            continue
+        below = [step for step in steps if step < rating]
+        above = [step for step in steps if step > rating]
+        near = " or ".join(writing.rating(step) for step in (*below[-1:], *above[:1]))
+        ratings = fuse_tables.ratings(row.fuse.kind)
+        yield rule.finding(
+            results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {row.fuse.kind} fuse: the nearest "
+                                        f"are {near}",
+            figure=float(rating), figure_side="stated", unit="A",
+            source=None if ratings is None else ratings.source.line(),
+            fix=f"fit {near}, whichever lies between what the load needs and what the wire allows",
+            fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
+        )
+
+
+RULE = Rule(
+    level="warning",
+    title="No such fuse rating",
+    source="fuse makers' lists of ratings by type",
+    caution="A fuse that cannot be bought is replaced by a bigger one sooner or later: the wire becomes the fuse.",
+    fix="a rating that is sold",
+    find=find,
+    obeys="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "7.5 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.radio]
+feed = "bus"
+fuse = { kind = "regular", rating = "8 A" }
+wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.radio.load]]
+current = "3 A"
+kind = "electronic"
+evidence = "plate"
+""",
+)

@@ -1,0 +1,84 @@
+"""A short at the far end of a wire must blow its fuse within five seconds.
+
+On a long thin wire the wire itself holds the current back. If too little flows, the fuse takes minutes or never opens,
+and the wire heats the loom all the while. The current is taken through the whole loop: battery, cables, fuses,
+contacts, joints, hot conductors and the way back through the earth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
+from fuseplan.engine.clearing import greatest_time_s, limits
+from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    faults, fusing = results.faults, results.fusing
+    slow = np.flatnonzero(faults.fuse_opens_s > OPEN_WITHIN_S)
+    for index in slow.tolist():
+        row, rating = results.network.fuses[index], float(fusing.rating_a[index])
+        current, time_s = float(faults.fuse_far_a[index]), float(faults.fuse_opens_s[index])
+        printed = limits(row.fuse.kind, rating)
+        source = "; ".join(each.line() for each in printed.sources) if printed else rule.source
+        takes = "may never open" if np.isinf(time_s) else f"may take {writing.burden(time_s, 's')} to open"
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"a short at the far end draws {writing.limit(current, 'A')}, {writing.limit(current / rating, 'factor')} "
+            f"times {writing.rating(rating)}: the {row.fuse.kind} fuse {takes}, the wire heats meanwhile",
+            figure=time_s if np.isfinite(time_s) else None, limit=OPEN_WITHIN_S, unit="s", source=source,
+            fix=_fix(results, index, current),
+            fields=(fuse_path(row, "rating"), f"{owner_path(row.owner)}.wire.0.size", f"{owner_path(row.owner)}.earth"),
+        )
+
+
+def _fix(results: Results, index: int, current_a: float) -> str:
+    row = results.network.fuses[index]
+    low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
+    quick = [rating for rating in ladder(row.fuse.kind)
+             if low <= rating <= high and rating != results.fusing.rating_a[index]
+             and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
+             and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
+    rating = float(results.fusing.rating_a[index])
+    asked = np.linspace(1.0, 20.0, 1901) * rating
+    enough = asked[greatest_time_s(row.fuse.kind, rating, asked) <= OPEN_WITHIN_S]
+    words = []
+    if quick:
+        words.append(f"fit {writing.rating(quick[-1])}, which opens in time and still carries the load")
+    if enough.size:
+        emf = float(results.source.open_circuit_v[0])
+        has, may_have = writing.against(emf / current_a, emf / float(enough[0]), "ohm")
+        words.append(f"bring the loop from {has} to {may_have}: thicker or shorter wire, a better earth")
+    return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
+
+
+_CIRCUIT = """
+[circuit.lamp]
+feed = "bus"
+fuse = {{ kind = "mini", rating = "{rating}" }}
+wire = [{{ size = "0.5 mm2", length = "22 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="danger",
+    title="No trip on a short at the far end",
+    source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
+    caution="A short that does not blow its fuse can set the loom alight without a spark to be seen.",
+    fix="a smaller fuse, a thicker or shorter wire, a better earth",
+    find=find,
+    obeys=_CIRCUIT.format(rating="2 A"),
+    breaks=_CIRCUIT.format(rating="10 A"),
+)

@@ -1,0 +1,115 @@
+"""Behind a contact that is closed at rest the load runs whenever the coil is not driven.
+
+A broken coil wire, a blown control fuse or a control unit that has stopped leaves such a load on. For a fuel pump that
+is the wrong way round: it must stop when whatever drives it fails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import Subject, state_words
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import Flags, rests_closed
+from fuseplan.plan.parts import Relay
+from fuseplan.plan.words import STATES
+from fuseplan.tables import relays as relay_tables
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, feeds = results.network, results.plan.feed
+    resting = [name for name, feed in feeds.items() if feed.relay is not None and rests_closed(feed.relay)]
+    stops = _must_stop_behind(results) if resting else {}
+    for name in resting:
+        relay = feeds[name].relay
+        assert relay is not None
+        yield _finding(rule, results, ("feed", name), relay, network.feed_live[name], stops.get(name, []))
+    for number in network.marked.get("relay", ()):
+        circuit, name = network.circuits[number], network.circuit_ids[number]
+        if circuit.relay is None or circuit.out_of_scope is not None or not rests_closed(circuit.relay):
+            continue
+        yield _finding(rule, results, ("circuit", name), circuit.relay, network.circuit_live[number],
+                       [name] if circuit.must_stop else [])
+
+
+def _must_stop_behind(results: Results) -> dict[str, list[str]]:
+    """For each feed the circuits behind it, through any feeds between, that must stop in some state."""
+    network, feeds = results.network, results.plan.feed
+    found: dict[str, list[str]] = {}
+    for number in network.marked.get("must", ()):
+        circuit = network.circuits[number]
+        if not circuit.must_stop or circuit.out_of_scope is not None:
+            continue
+        here = circuit.feed
+        while here is not None and here in feeds:
+            found.setdefault(here, []).append(network.circuit_ids[number])
+            here = feeds[here].upstream
+    return found
+
+
+def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live: Flags, stops: list[str]) -> Finding:
+    states = [STATES[state] for state in np.flatnonzero(live).tolist()]
+    what = "what hangs on it" if subject[0] == "feed" else "it"
+    runs = "runs" if subject[0] == "circuit" else "has supply"
+    when = f", {state_words(states)}" if 0 < len(states) < len(STATES) else ", in every position of the key" if states \
+        else ""
+    message = f"{what} {runs} whenever the coil of its relay is not driven{when}: contact {relay.contact} is closed " \
+              "at rest"
+    if stops:
+        message += ", and a broken coil wire does not stop it" if subject[0] == "circuit" else \
+            f", and a broken coil wire does not stop {', '.join(stops[:4])}"
+    return rule.finding(
+        results, subject, message, level="danger" if stops else "advice", fix=_fix(relay, bool(stops)),
+        fields=(f"{subject[0]}.{subject[1]}.relay.contact",))
+
+
+def _fix(relay: Relay, must_stop: bool) -> str:
+    usual = relay.contact.removesuffix("_nc")
+    found = relay_tables.CONTACTS.get(usual)
+    named = f" such as {usual}" if found is not None and found.contact == "NO" else ""
+    words = f"a contact that is open at rest{named}, its coil driven to make it run"
+    return words if must_stop else f"{words}; leave it if it is meant to run when its coil's supply fails"
+
+
+RULE = Rule(
+    level="danger",
+    title="Normally closed contact",
+    source="common practice, no source",
+    caution="Pull the relay's coil wire and see that what must stop does stop; a fuel pump that runs on after a crash "
+            "feeds a fire.",
+    fix="a contact that is open at rest",
+    find=find,
+    obeys="""
+[circuit.fuel_pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "diode" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+must_run = ["crank", "running"]
+must_stop = ["off", "accessory"]
+[[circuit.fuel_pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.fuel_pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40_nc", coil_feed = "ignition_bus", driver = "switch", suppression = "diode" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+must_run = ["crank", "running"]
+must_stop = ["off", "accessory"]
+[[circuit.fuel_pump.load]]
+current = "6 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,149 @@
+"""Of two fuses in a row the one nearer the fault should open first, so that one short does not take the whole car.
+
+The published opening bands are wide. Order is assured only where the slowest lower fuse is quicker than the quickest
+upper one, or lets too little heat through to hurt it, at every current a fault can have there. What is not assured is
+told once for the upper fuse, whose opening takes everything behind it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.clearing import limits
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
+from fuseplan.quantities import writing
+
+Device = tuple[str, float]
+QUICK, SLOW = "mini", "maxi"
+"""The quickest and the slowest type with printed opening times."""
+NAMED = 3
+"""So many of the devices below are named in one finding."""
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    groups: dict[int, list[Pair]] = defaultdict(list)
+    for pair in results.pairs:
+        if pair.answer == "not assured":
+            groups[pair.upper].append(pair)
+    for upper, pairs in groups.items():
+        pairs.sort(key=lambda pair: pair.from_a)
+        row, device = network.fuses[upper], _device(results, upper)
+        types = dict.fromkeys([device, *(_device(results, pair.lower) for pair in pairs)])
+        sources = dict.fromkeys(each.line() for kind in types if (found := limits(*kind)) is not None
+                                for each in found.sources)
+        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (from "
+                 f"{writing.limit(pair.from_a, 'A')})" for pair in pairs[:NAMED]]
+        more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"in a short this {_words(device)} may open before {', '.join(below)}{more} below it",
+            figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
+            fix=_fix(results, upper, pairs),
+            fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
+                    fuse_path(row, "rating")),
+        )
+
+
+def _device(results: Results, index: int) -> Device:
+    return results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
+
+
+def _owner(results: Results, index: int) -> str:
+    kind, name = results.network.fuses[index].owner
+    return name or kind
+
+
+def _words(device: Device) -> str:
+    return f"{writing.rating(device[1])} {device[0]}"
+
+
+def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device]:
+    """Ratings its window admits, of the device's own type first, then of another; none smaller than its own rating
+    where a larger one is wanted, none larger where a smaller one is."""
+    own, fusing = _device(results, index), results.fusing
+    return [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ladder(each)
+            if fusing.low_a[0, index] <= rating <= fusing.high_a[index]
+            and (rating >= own[1] if larger else rating <= own[1])]
+
+
+def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
+    """What brings them in order: another upper fuse for all, else another lower one for each."""
+    steps, lower = _steps(results, upper, SLOW, True), np.array([pair.lower for pair in pairs])
+    faults = results.faults
+    answers, _ = compare_types(
+        [_device(results, index) for index in lower.tolist()] * len(steps),
+        [step for step in steps for _ in pairs], np.tile(faults.fuse_far_a[lower], len(steps)),
+        np.tile(faults.prospective_a[lower], len(steps)))
+    for step, cures in zip(steps, (answers.reshape(-1, len(pairs)) == ASSURED).all(axis=1), strict=True):
+        if cures:
+            return f"fit {_words(step)} here: its wire bears it, and the order is then assured"
+    found = [words for words in (_lower_fix(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
+    return "; ".join(found) or ("no pair on file is in order here: take the circuit below from the feed above by a "
+                                "fuse of its own, or split its load")
+
+
+def _lower_fix(results: Results, upper: int, lower: int) -> str:
+    """The largest lower fuse that brings them in order, else one that does as far as anything is printed."""
+    own = _device(results, lower)[0]
+    steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (step[0] != own, -step[1]))
+    count = len(steps)
+    answers, starts = compare_types(steps, [_device(results, upper)] * count,
+                                    np.repeat(results.faults.fuse_far_a[lower], count),
+                                    np.repeat(results.faults.prospective_a[lower], count))
+    for step, answer in zip(steps, answers.tolist(), strict=True):
+        if answer == ASSURED:
+            return f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured"
+    for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
+        if answer != NOT_ASSURED:
+            return (f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured up to "
+                    f"{writing.limit(start, 'A')}, above that nothing is on file")
+    return ""
+
+
+_PLAN = """
+fuseplan = 1
+[vehicle]
+name = "Order"
+[battery]
+cold_crank = "300 A"
+[zone.cabin]
+ambient = "25 degC"
+[feed.battery_post]
+zone = "cabin"
+[feed.box]
+from = "battery_post"
+fuse = {{ kind = "{upper}", rating = "40 A" }}
+wire = [{{ size = "10 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }}]
+zone = "cabin"
+[earth.battery_negative]
+[circuit.lamp]
+feed = "box"
+fuse = {{ kind = "mini", rating = "{lower} A" }}
+wire = [{{ size = "2.5 mm2", length = "12 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "35 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="warning",
+    title="Fuses not selective",
+    source="order assured when the lower is clear before the upper melts, at every fault current: general practice of "
+    "fuse coordination",
+    caution="When the main fuse goes first, lamps and engine go with it.",
+    fix="a smaller fuse below or a slower one above",
+    find=find,
+    obeys=_PLAN.format(upper="maxi", lower="10"),
+    breaks=_PLAN.format(upper="regular", lower="20"),
+)

@@ -1,0 +1,153 @@
+"""A relay's coil must be fed from what is live before its contact closes.
+
+A coil that hangs behind its own contact gets its supply only once the contact is closed, and the contact closes only
+once the coil has its supply: the relay never pulls in. The same goes for relays that feed each other's coils in a
+circle. Only a start button beside the contact would get it going, which a plan cannot say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import rests_closed
+from fuseplan.plan.model import Feed
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    feeds = results.plan.feed
+    told: set[str] = set()
+    circling = _circling(feeds)
+    for name, feed in feeds.items():
+        if feed.relay is None or name in told or name not in circling:
+            continue
+        ring = _ring(feeds, name)
+        if not ring:
+            continue
+        coils = [here for here, ahead in zip(ring, [*ring[1:], name], strict=True) if _coil_feed(feeds, here) == ahead]
+        told.update(coils)
+        yield rule.finding(
+            results, ("feed", name), _message(feeds, name, ring, coils), fix=_fix(results, coils),
+            fields=tuple(f"feed.{each}.relay.coil_feed" for each in coils))
+
+
+def _coil_feed(feeds: Mapping[str, Feed], name: str) -> str | None:
+    relay = feeds[name].relay
+    return None if relay is None else relay.coil_feed
+
+
+def _chatters(feeds: Mapping[str, Feed], coils: list[str]) -> bool:
+    """Whether one of the contacts rests closed: then the circle is not dead but has no rest."""
+    relays = [feeds[name].relay for name in coils]
+    return any(relay is not None and rests_closed(relay) for relay in relays)
+
+
+def _needs(feeds: Mapping[str, Feed], name: str) -> list[str]:
+    """What a feed waits for: the feed it comes from, and its coil's."""
+    return [each for each in (feeds[name].upstream, _coil_feed(feeds, name)) if each is not None and each in feeds]
+
+
+def _circling(feeds: Mapping[str, Feed]) -> set[str]:
+    """The feeds that may lie in a circle: what waits for nothing is taken off until nothing more comes off, and then
+    what nothing waits for. Few plans have any left, so that no way need be searched from every relay."""
+    left = {name: _needs(feeds, name) for name in feeds}
+    for _ in range(2):
+        behind: dict[str, list[str]] = {name: [] for name in left}
+        for name, others in left.items():
+            for each in others:
+                behind[each].append(name)
+        open_ends = {name: len(others) for name, others in left.items()}
+        ready = [name for name, count in open_ends.items() if not count]
+        for name in ready:
+            for each in behind[name]:
+                open_ends[each] -= 1
+                if not open_ends[each]:
+                    ready.append(each)
+        gone = set(ready)
+        left = {name: [each for each in behind[name] if each not in gone] for name in left if name not in gone}
+    return set(left)
+
+
+def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
+    """The shortest way from a relay's coil back to the feed behind its own contact, beginning with that feed; empty
+    where there is none. Each step leads to what the one before it needs: its coil's feed, or the feed it comes from."""
+    came_from: dict[str, str] = {}
+    coil = _coil_feed(feeds, name)
+    ahead = [(coil, name)] if coil is not None else []
+    for here, before in ahead:
+        if here not in feeds or here in came_from:
+            continue
+        came_from[here] = before
+        if here == name:
+            break
+        ahead += [(each, here) for each in _needs(feeds, here)]
+    if name not in came_from:
+        return []
+    ring = [came_from[name]]
+    while ring[-1] != name:
+        ring.append(came_from[ring[-1]])
+    return ring[::-1]
+
+
+def _message(feeds: Mapping[str, Feed], name: str, ring: list[str], coils: list[str]) -> str:
+    if _chatters(feeds, coils):
+        return (f"the relay of {name} has no rest: a contact that is closed at rest lies in its coil's own supply, so "
+                f"that it opens as it pulls in and closes again ({_way([*ring, name])})")
+    if len(ring) == 1:
+        return f"the relay of {name} can never pull in: its coil is fed from {name}, which its own contact switches"
+    way = _way([*ring, name])
+    if len(coils) == 1:
+        return f"the relay of {name} can never pull in: its coil is fed from behind its own contact ({way})"
+    named = ", ".join(coils) if len(coils) <= MOST_NAMED else \
+        f"{', '.join(coils[:MOST_NAMED])} and {len(coils) - MOST_NAMED} more feeds"
+    return f"the relays of {named} can never pull in: each coil waits for the next one's contact ({way})"
+
+
+MOST_NAMED = 12
+"""Of a longer circle the first feeds are named, and how many there are."""
+
+
+def _way(names: list[str]) -> str:
+    """``a → b → a``."""
+    if len(names) <= MOST_NAMED + 1:
+        return " → ".join(names)
+    return f"{' → '.join(names[:MOST_NAMED])} → {len(names) - MOST_NAMED - 1} more → {names[-1]}"
+
+
+def _fix(results: Results, coils: list[str]) -> str:
+    """What is live before any of these contacts closes: the feed ahead of the first, and what else is live with it."""
+    feeds, live = results.plan.feed, results.network.feed_live
+    ahead = feeds[coils[0]].upstream
+    others = [each for each, mask in live.items() if mask.any() and each != ahead and feeds[each].upstream is not None]
+    named = [each for each in (ahead, *others) if each is not None and live[each].any()]
+    if not named:
+        return "feed the coil from what is live before it: no feed of the plan is, so add one"
+    return f"feed the coil from what is live before it: {', '.join(named[:4])}"
+
+
+RULE = Rule(
+    level="danger",
+    title="Relay cannot pull in",
+    source="common practice, no source",
+    caution="Everything behind such a relay is dead, hazard lamps and pumps too, whatever the rest of the plan says; "
+            "never bridge the contact to make it start.",
+    fix="feed the coil from what is live before it",
+    find=find,
+    obeys="""
+[feed.engine_bus]
+from = "bus"
+fuse = { kind = "maxi", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
+wire = [{ size = "6 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
+zone = "cabin"
+""",
+    breaks="""
+[feed.engine_bus]
+from = "bus"
+fuse = { kind = "maxi", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "engine_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
+wire = [{ size = "6 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
+zone = "cabin"
+""",
+)

@@ -1,0 +1,91 @@
+"""The relay's contact must bear the surge when the load is switched on.
+
+A cold filament draws about ten times its running current, a standing motor about five times. The contact can weld in
+that moment. Where the plan gives no surge, the usual multiple for lamps and motors is taken and the finding says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.contacts import stronger_contact, surges
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.relays import contact_in_place
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    wanted = np.zeros(len(network.circuits), dtype=bool)
+    wanted[network.marked.get("relay", [])] = True
+    wanted &= current_known(results)
+    if not wanted.any():
+        return
+    limit, found = np.full(len(network.circuits), np.nan), {}
+    for number in network.marked["relay"]:
+        relay = network.circuits[number].relay
+        if relay is not None:
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), relay)
+            limit[number] = found[number].contact.make_a
+    surge, assumed = surges(results, wanted)
+    for number, corner in over_limit(surge, limit, ~np.isnan(limit)).fails:
+        (entry, kinds), current, most = found[number], float(surge[corner, number]), float(limit[number])
+        guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
+        carried = float(results.demands.circuit[corner, FIVE_S, number])
+        name = stronger_contact(current, carried, entry.ambient_c, kinds)
+        better = f"a {name} contact" if name else "a contact with a higher making current"
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on{guess}; the contact may "
+            f"close on {writing.limit(most, 'A')}",
+            figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source,
+            fix=f"a relay for each load, started one after the other, or {better}",
+            fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
+
+
+RULE = Rule(
+    level="warning",
+    title="Inrush current too high for the relay",
+    source="relay makers' datasheets; usual surges: common practice, no source",
+    caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "
+            "battery is flat.",
+    fix="a relay for each load",
+    find=find,
+    obeys="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "15 A"
+at = "13.5 V"
+kind = "motor"
+inrush = 5
+inrush_time = "200 ms"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "20 A"
+at = "13.5 V"
+kind = "motor"
+inrush = 6
+inrush_time = "200 ms"
+when = ["engine"]
+evidence = "measured"
+""",
+)

@@ -1,0 +1,112 @@
+"""The relay's contact must carry the load at the temperature of its place.
+
+The number on a relay is what it carries at room temperature. In a hot place it carries less, and for lamps and motors
+some makers print less again. A load of a few seconds may exceed the contact's rating by the printed short-time
+multiple.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.contacts import larger_contact
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.relays import InPlace, contact_in_place
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables import relays as relay_tables
+
+MOMENTARY_S = 5.0
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    network = results.network
+    found: dict[int, InPlace] = {}
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
+        if circuit.relay is not None and circuit.out_of_scope is None:
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
+    if not found:
+        return
+    numbers = list(found)
+    limit = np.full(len(network.circuits), np.nan)
+    limit[numbers] = [fitted.carries_a for fitted in found.values()]
+    has_relay = np.zeros(len(network.circuits), dtype=bool)
+    has_relay[numbers] = True
+    known = current_known(results)
+    demand = results.demands.circuit
+    lasting = np.where(known, np.maximum(demand[:, FIVE_MIN], demand[:, CONTINUOUS]), np.nan)
+    short = relay_tables.short_time_multiple(MOMENTARY_S)
+    # Both as the rating they ask for, so that the graver of the two is the one that is told.
+    asked = np.maximum(lasting, np.where(known, demand[:, FIVE_S] / short.value, np.nan))
+    failed = set()
+    judged = over_limit(asked, limit, known & has_relay)
+    for number, corner in judged.fails:
+        failed.add(number)
+        (entry, kinds), need, most = found[number], float(asked[corner, number]), float(limit[number])
+        name = network.circuits[number].relay
+        better = larger_contact(need, entry.ambient_c, kinds)
+        brief = need > lasting[corner, number]
+        figure = float(demand[corner, FIVE_S, number]) if brief else need
+        bears = most * short.value if brief else most
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through a "
+            f"{name.contact if name else ''} contact at {writing.burden(entry.ambient_c, '°C')}, which bears "
+            f"{writing.limit(bears, 'A')}"
+            f"{'' if entry.is_printed else ' at the hottest temperature printed, below this place'}",
+            figure=figure, limit=bears, unit="A", measure=bool(corner), source=entry.source,
+            fix=f"a {better} contact" + ", or two relays, each with its own load" if better else
+            "two relays, each with its own load and fuse, or a cooler place",
+            fields=(circuit_path(results, number, "relay.contact"),))
+    for number, (entry, _) in found.items():
+        if not entry.is_printed and number not in failed and known[number]:
+            yield rule.unjudged(circuit_subject(results, number),
+                                f"what its relay contact may carry at {writing.burden(entry.ambient_c, '°C')}")
+            yield rule.finding(
+                results, circuit_subject(results, number),
+                f"no current is on file for this contact at "
+                f"{writing.burden(entry.ambient_c, '°C')}", figure=entry.ambient_c,
+                unit="°C", level="advice", source=entry.source,
+                fix="move the relay to a cooler place, or choose a contact whose current is printed for it",
+                fields=(circuit_path(results, number, "relay.contact"),))
+
+
+RULE = Rule(
+    level="danger",
+    title="Relay contact overloaded",
+    source="relay makers' datasheets",
+    caution="An overloaded relay socket melts, and a contact that welds shut cannot be switched off with the key.",
+    fix="a larger contact, or two relays",
+    find=find,
+    obeys="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "regular", rating = "30 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "18 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.fan]
+feed = "bus"
+fuse = { kind = "maxi", rating = "60 A" }
+relay = { contact = "mini_25", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
+wire = [{ size = "16 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.fan.load]]
+current = "38 A"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+)

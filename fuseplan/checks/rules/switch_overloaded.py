@@ -1,0 +1,92 @@
+"""A plain switch must be rated for the kind of load it breaks.
+
+Lamps draw several times their current when cold and motors arc when they are cut, so a switch rated for heaters bears
+far less of them. Where the switch cannot bear it, a relay takes the load and the switch only its coil.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, switching = results.network, results.switching
+    rating = np.full(len(network.circuits), np.nan)
+    unrated = np.zeros(len(network.circuits), dtype=bool)
+    for number in network.marked.get("switch", ()):
+        circuit = network.circuits[number]
+        if circuit.switch is not None and circuit.relay is None:
+            if circuit.switch.rating is None:
+                unrated[number] = True
+            else:
+                rating[number] = float(circuit.switch.rating)
+    known = current_known(results)
+    for number, corner in over_limit(switching.switch_a, rating, known & ~np.isnan(rating)).fails:
+        asked, most = float(switching.switch_a[corner, number]), float(rating[number])
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {writing.burden(asked, 'A')}, this one is "
+            f"rated {writing.rating(most)}",
+            figure=asked, limit=most, unit="A", measure=bool(corner),
+            fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
+            fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+    for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
+        current = float(switching.load_a[corner, number])
+        required = not corner and current > REQUIRED_A
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} through a switch of unknown rating: "
+            f"above {writing.rating(REQUIRED_A if required else ADVISED_A)} a relay is "
+            f"{'required' if required else 'advised'}",
+            figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
+            level="warning" if required else "advice",
+            source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
+                   "reference text",
+            fix="a relay whose coil the switch feeds, or find the rating of the switch",
+            fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+
+
+RULE = Rule(
+    level="warning",
+    title="Switch overloaded",
+    source="needed rating = load current times a factor by kind of load: FAA AC 43.13-1B Table 11-4",
+    caution="An old dash switch that carries too much melts behind the dash, in the driver's lap.",
+    fix="a relay whose coil the switch feeds",
+    find=find,
+    obeys="""
+[circuit.beams]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "resistor" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.beams.load]]
+power = "110 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+    breaks="""
+[circuit.beams]
+feed = "ignition_bus"
+fuse = { kind = "regular", rating = "15 A" }
+switch = { rating = "10 A" }
+wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.beams.load]]
+power = "110 W"
+at = "12 V"
+kind = "lamp"
+when = ["night"]
+evidence = "plate"
+""",
+)

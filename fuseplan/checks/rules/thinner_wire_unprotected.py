@@ -1,0 +1,97 @@
+"""Where a wire gets thinner there must be a fuse, unless the one before it is small enough for the thinner wire.
+
+A fuse that suits the thick wire lets the thin one burn. It is the commonest slip where a new wire is joined to an old
+one, or a thin branch is taken from a thick feed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import ROUNDING, Finding, Rule
+from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+SAME = 1.05
+"""Sizes of two systems within this ratio count as the same."""
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, segments = results.network, results.network.segments
+    if not segments.count:
+        return
+    before = _before(results)
+    guard = network.segment_guard
+    rating = np.where(guard >= 0, results.fusing.rating_a[guard], np.inf) if len(network.fuses) else \
+        np.full(segments.count, np.inf)
+    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a, segments.base_a)
+    unguarded = ~(rating <= allowed * (1.0 + ROUNDING)) & ~np.isnan(allowed) & ~np.isnan(rating)
+    for index in np.flatnonzero(unguarded & (before >= 0)).tolist():
+        thick = int(before[index])
+        if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
+            continue
+        device = int(guard[index])
+        behind = f"behind {writing.rating(rating[index])}" if device >= 0 else "behind no fuse at all"
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{segment_words(results, thick)} goes on as {segment_words(results, index)} {behind}; the thinner bears a "
+            f"fuse of {writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
+            limit=float(allowed[index]), unit="A",
+            fix=f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same size "
+                   f"all the way",
+            fields=(*((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
+                    segment_path(results, index, "size")))
+
+
+def _before(results: Results) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """The segment nearer the battery that each supply segment goes on from, -1 for none (S,)."""
+    network, segments = results.network, results.network.segments
+    last = np.full(network.supply.count, -1, dtype=np.int64)
+    before = np.full(segments.count, -1, dtype=np.int64)
+    first: dict[int, int] = {}
+    for index, node in enumerate(segments.branch.tolist()):
+        if not segments.returns[index]:
+            before[index] = last[node]
+            first.setdefault(node, index)
+            last[node] = index
+    for node, index in first.items():
+        above = int(network.supply.parent[node])
+        while node != 0 and last[above] < 0 and above != 0:
+            above = int(network.supply.parent[above])
+        before[index] = last[above] if node != 0 else -1
+    return before
+
+
+_PLAN = """
+[circuit.pump]
+feed = "bus"
+fuse = {{ kind = "regular", rating = "20 A" }}
+wire = [
+    {{ size = "4 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }},
+    {{ size = "{size}", length = "2 m", zone = "cabin", insulation = "pvc105" }},
+]
+earth = "body"
+[[circuit.pump.load]]
+current = "6 A"
+at = "13.5 V"
+kind = "motor"
+inrush = 3
+inrush_time = "100 ms"
+when = ["engine"]
+evidence = "measured"
+"""
+
+RULE = Rule(
+    level="danger",
+    title="Thinner wire unprotected",
+    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1; a "
+           "device wherever the conductor gets smaller, unless the one before protects it: common practice, no source",
+    caution="The thin end glows while the fuse at the thick end sees nothing.",
+    fix="a fuse where it gets thinner",
+    find=find,
+    obeys=_PLAN.format(size="2.5 mm2"),
+    breaks=_PLAN.format(size="0.75 mm2"),
+)

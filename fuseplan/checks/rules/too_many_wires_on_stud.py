@@ -1,0 +1,82 @@
+"""Not more than four wires on one earth stud.
+
+A stack of ring terminals loosens as it settles, and the top one lifts first. Counted are the earth wires and straps the
+plan gives; a load that is earthed by its own case counts nothing.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.results import Results
+
+MOST = 4
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    plan = results.plan
+    wires: Counter[str] = Counter()
+    for circuit in plan.circuit.values():
+        common = circuit.earth if circuit.earth_wire else None
+        for load in circuit.load:
+            if load.earth is not None:
+                wires[load.earth] += bool(load.earth_wire)
+            elif common is None and circuit.earth is not None:
+                wires[circuit.earth] += bool(load.earth_wire)
+        if common is not None:
+            wires[common] += 1
+    for name, earth in plan.earth.items():
+        if earth.wire:
+            wires[name] += 1
+            if earth.upstream is not None:
+                wires[earth.upstream] += 1
+    for name, count in wires.items():
+        if count > MOST and name in plan.earth:
+            studs = -(-count // MOST)
+            yield rule.finding(
+                results, ("earth", name), f"{count} wires end on it; a stud takes {MOST}", figure=float(count),
+                limit=float(MOST), unit="wires",
+                fix=f"{studs} studs, or a bar with a screw for each wire, and an earth point for each in the plan",
+                fields=(f"earth.{name}",))
+
+
+RULE = Rule(
+    level="advice",
+    title="Too many wires on one stud",
+    source="at most four wires on one stud: AC 21-99 (Australian aircraft wiring and bonding), section 2, chapter 13",
+    caution="A loose earth makes many circuits misbehave at once, each through the others.",
+    fix="a second stud",
+    find=find,
+    obeys="""
+[circuit.horn]
+feed = "bus"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+earth_wire = [{ size = "1.5 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }]
+[[circuit.horn.load]]
+current = "4 A"
+kind = "motor"
+use = "intermittent"
+evidence = "plate"
+""",
+    breaks="""
+[earth.stud]
+to = "battery_negative"
+resistance = "1 mohm"
+[circuit.lamps]
+feed = "bus"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
+earth = "stud"
+""" + "".join("""
+[[circuit.lamps.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+earth_wire = [{ size = "1 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }]
+""" for _ in range(5)),
+)

@@ -1,0 +1,181 @@
+"""Not too much voltage may be lost between the battery and the load.
+
+A wire can be thick enough not to get hot and still lose so much that a pump runs slow or a lamp goes yellow. The lead
+out is held against the limit for its kind of circuit, the way back through the earth against a limit of its own, unless
+the limits gives one limit for both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.fixes import size_of_area
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.subjects import (
+    circuit_path,
+    circuit_subject,
+    condition_words,
+    drop_known,
+    load_words,
+    segment_path,
+    segment_words,
+    segments_on,
+    worst_by_circuit,
+)
+from fuseplan.engine.consumers import INTERMITTENT, LOAD
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables.drops import DROP_CLASSES
+from fuseplan.tables.load import Cited, table
+
+Floats = NDArray[np.float64]
+
+MOST_TIMES = 4.0
+"""Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
+Common practice, no source."""
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    limit_set, network, drops = results.limit_set, results.network, results.drops
+    consumers = network.consumers
+    judged = np.flatnonzero(consumers.kind == LOAD)
+    judged = judged[drop_known(results)[consumers.circuit[judged]]]
+    limit = np.full(consumers.count, np.nan)
+    limits = _limits(results)
+    classes = [circuit.drop_class for circuit in network.circuits]
+    printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[word]] if word is not None
+                        else (np.nan, np.nan) for word in classes], dtype=float).reshape(-1, 2)
+    limit[judged] = printed[consumers.circuit[judged], (consumers.use[judged] >= INTERMITTENT).astype(int)]
+    whole = limit_set.drop_covers_return
+    figure = drops.total_v if whole else drops.supply_v
+    on = segments_on(results, returns=False)
+    failing = over_limit(figure, limit, ~np.isnan(limit)).fails
+    for number, (index, corner) in worst_by_circuit(results, failing, figure - limit).items():
+        word = str(classes[number])
+        entry = limits[word][int(consumers.use[index] >= INTERMITTENT)]
+        lost, most = float(figure[corner, index]), float(limit[index])
+        nodes = dict.fromkeys((int(network.circuit_node[number]), int(consumers.supply_node[index])))
+        own = [segment for node in nodes for segment in on(node)]
+        fix, paths = _thicker(results, own, index, corner, lost, most)
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost "
+            f"{'out and back' if whole else 'on the way out'} to {load_words(results, index)} in "
+            f"{condition_words(results, int(drops.condition[corner, index]))}; the limit for "
+            f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
+            measure=bool(corner), fix=fix, source=entry.source.line() if entry is not None else None,
+            fields=(*paths, circuit_path(results, number, "feed")))
+    if not whole and limit_set.drop.return_limit_v is not None:
+        yield from _way_back(rule, results, judged, classes)
+
+
+def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
+    """Limits of each kind of circuit, for lasting and for short use."""
+    limit_set, system_v = results.limit_set, results.network.system_v
+    return {word: (limit_set.drop_limit(word, system_v, "continuous"),
+                   limit_set.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
+
+
+def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
+             most: float) -> tuple[str, tuple[str, ...]]:
+    """The fix, and the path of the wire it is about: the circuit's thinnest, or its feed's."""
+    segments, drops = results.network.segments, results.drops
+    solution = results.choices[int(drops.choice[corner, consumer])]
+    row = corner * len(results.network.conditions) + int(drops.condition[corner, consumer])
+    wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
+    elsewhere = lost - wire_v
+    times = math.inf if elsewhere >= most else wire_v / (most - elsewhere)
+    if not own or math.isinf(times) or (times > MOST_TIMES and elsewhere > wire_v):
+        return (f"its own wire loses only {writing.burden(wire_v, 'V')} of that: first a thicker wire for the feed, or "
+                "a nearer feed",
+                _feed_wire(results, int(results.network.consumers.circuit[consumer])))
+    thin = min(own, key=lambda index: float(segments.area_mm2[index]))
+    size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
+    more = writing.burden(times, "factor")
+    if size is None:
+        fix = f"its wire needs {more} times the copper, more than is sold: bring the feed nearer"
+    elif len(own) == 1:
+        fix = f"fit {size} at {segment_words(results, thin)}"
+    else:
+        fix = f"{more} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
+    return fix, (segment_path(results, thin, "size"),)
+
+
+def _feed_wire(results: Results, number: int) -> tuple[str, ...]:
+    """Path of the nearest wire on the way to a circuit's feed."""
+    feeds, name = results.plan.feed, results.network.circuits[number].feed
+    for _ in range(len(feeds)):
+        if name is None or name not in feeds:
+            break
+        if feeds[name].wire:
+            return (f"feed.{name}.wire.0.size",)
+        name = feeds[name].upstream
+    return ()
+
+
+def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
+              classes: Sequence[str | None]) -> Iterator[Finding]:
+    network, drops = results.network, results.drops
+    starter = table("starter_tester_drops").cited("side", "return", "drop_v")
+    scale = network.system_v / 12.0
+    by_circuit = np.full(len(classes), (results.limit_set.drop.return_limit_v or np.nan) * scale)
+    if starter is not None:
+        by_circuit[[word == "starter_main" for word in classes]] = starter.value * scale
+    limit = np.full(network.consumers.count, np.nan)
+    limit[judged] = by_circuit[network.consumers.circuit[judged]]
+    for number, (index, corner) in worst_by_circuit(results, over_limit(drops.return_v, limit, ~np.isnan(limit)).fails,
+                                                    drops.return_v - limit).items():
+        lost, most = float(drops.return_v[corner, index]), float(limit[index])
+        cited = starter.source.line() if starter is not None and classes[number] == "starter_main" else \
+            results.limit_set.drop.return_source
+        yield rule.finding(
+            results, circuit_subject(results, number),
+            f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost on the way back from "
+            f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
+            f"earth side may lose {writing.limit(most, 'V')}",
+            figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
+            fix="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
+            fields=(circuit_path(results, number, "earth_wire.0.size"), circuit_path(results, number, "earth")))
+
+
+RULE = Rule(
+    level="warning",
+    title="Voltage drop too high",
+    source="drop limits of the limits",
+    caution="Low voltage starves pumps and control units long before anything gets hot; do not cure it by raising "
+            "the fuse.",
+    fix="a thicker wire",
+    find=find,
+    obeys="""
+[circuit.pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+drop_class = "control"
+[[circuit.pump.load]]
+current = "6 A"
+at = "13.5 V"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+    breaks="""
+[circuit.pump]
+feed = "bus"
+fuse = { kind = "regular", rating = "15 A" }
+wire = [{ size = "1 mm2", length = "6 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+drop_class = "control"
+[[circuit.pump.load]]
+current = "6 A"
+at = "13.5 V"
+kind = "motor"
+when = ["engine"]
+evidence = "measured"
+""",
+)

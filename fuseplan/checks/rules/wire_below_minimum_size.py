@@ -1,0 +1,67 @@
+"""A wire on its own should not be thinner than 0.5 mm².
+
+Thinner wire carries a tell-tale's current easily, and breaks at the first tug or crimp. Laid in a run, its neighbours
+hold it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+SMALLEST_MM2 = 0.5
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    segments = results.network.segments
+    if not segments.count:
+        return
+    alone = segments.pair_run[segments.first_pair] < 0
+    for index in np.flatnonzero(alone & (segments.area_mm2 < SMALLEST_MM2 * (1 - 1e-9))).tolist():
+        area = float(segments.area_mm2[index])
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{segment_words(results, index)} is thinner than {writing.stated(SMALLEST_MM2, 'mm²')} and lies on its "
+            f"own",
+            figure=area, figure_side="limit", limit=SMALLEST_MM2, unit="mm²",
+            fields=(segment_path(results, index, "size"),))
+
+
+RULE = Rule(
+    level="advice",
+    title="Wire below the minimum size",
+    source="common practice, no source; 0.5 mm² is the smallest size in a vehicle maker's body-builder table, 2015",
+    caution="A wire that breaks inside its insulation comes and goes with every bump.",
+    fix="fit 0.5 mm2 or thicker, or lay it along a run",
+    find=find,
+    obeys="""
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "3 A" }
+wire = [{ size = "0.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.lamp.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""",
+    breaks="""
+[circuit.lamp]
+feed = "bus"
+fuse = { kind = "regular", rating = "3 A" }
+wire = [{ size = "0.22 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
+earth = "body"
+[[circuit.lamp.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+""",
+)

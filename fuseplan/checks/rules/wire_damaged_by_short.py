@@ -1,0 +1,73 @@
+"""A wire must outlive the short its fuse clears.
+
+What the fuse lets through until it opens stays in the copper. From the temperature the wire has in service it must not
+pass the final temperature its insulation bears for up to five seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
+from fuseplan.engine.fusing import ladder
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+from fuseplan.tables import insulations
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    faults, network = results.faults, results.network
+    lost = np.flatnonzero(faults.segment_end_c > faults.segment_limit_c)
+    for index in lost.tolist():
+        if not float(faults.segment_opens_s[index]) <= OPEN_WITHIN_S:
+            continue  # The device is too slow for this sum to be fair: that is a finding of its own.
+        guard = int(network.segment_guard[index])
+        row = network.fuses[guard]
+        end_c, limit_c = float(faults.segment_end_c[index]), float(faults.segment_limit_c[index])
+        covering = insulations.insulation(network.segments.insulation[index])
+        source = rule.source if covering.short_source is None else f"{rule.source}; {covering.short_source.line()}"
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"a short of {writing.limit(faults.segment_fault_a[index], 'A')} takes {segment_words(results, index)} "
+            f"from {writing.burden(faults.start_c[index], '°C')} to {writing.burden(end_c, '°C')} before "
+            f"{writing.rating(results.fusing.rating_a[guard])} surely opens; its insulation bears "
+            f"{writing.limit(limit_c, '°C')}",
+            figure=end_c, limit=limit_c, unit="°C", source=source, fix=_fix(results, guard),
+            fields=(segment_path(results, index, "size"), fuse_path(row, "rating")),
+        )
+
+
+def _fix(results: Results, device: int) -> str:
+    row, fusing = results.network.fuses[device], results.fusing
+    fits = [rating for rating in ladder(row.fuse.kind) if fusing.low_a[0, device] <= rating < fusing.rating_a[device]
+            and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
+    return f"fit {writing.rating(fits[-1])}, which still carries the load; or a thicker wire" if fits else RULE.fix
+
+
+_CIRCUIT = """
+[circuit.lamp]
+feed = "bus"
+fuse = {{ kind = "mini", rating = "{rating}" }}
+wire = [{{ size = "0.5 mm2", length = "1.5 m", zone = "cabin", insulation = "pvc70" }}]
+earth = "battery_negative"
+[[circuit.lamp.load]]
+power = "5 W"
+at = "12 V"
+kind = "lamp"
+evidence = "plate"
+"""
+
+RULE = Rule(
+    level="danger",
+    title="Wire damaged by a short",
+    source="adiabatic heating with K = 226 A·√s/mm² for copper, IEC 60949, from memory",
+    caution="A wire that glows before its fuse opens takes its neighbours in the loom with it.",
+    fix="a thicker wire or a smaller fuse",
+    find=find,
+    obeys=_CIRCUIT.format(rating="3 A"),
+    breaks=_CIRCUIT.format(rating="30 A"),
+)

@@ -1,0 +1,127 @@
+"""A fuse must suit the way of the fuse box it sits in, and have it to itself.
+
+Old fuse boxes have few ways, and each is made for one type of fuse up to one rating: the contacts and the strip behind
+them heat before the fuse does. A few spare ways are wanted for what comes later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.boxes import Way, answers, boxes_at, free, seats, ways, why_not
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.results import Results
+
+SHOWN = 12
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    plan, network = results.plan, results.network
+    held = {box: {way.position: way for way in ways(results, box)} for box in plan.fuse_box}
+    unchecked: dict[str, list[int]] = {}
+    for (feed, position), devices in seats(results).items():
+        boxes = [name for name, _ in boxes_at(results, devices[0])]
+        way = next((held[name][position] for name in boxes if position in held[name]), None)
+        for index in devices:
+            yield from _seated(rule, results, index, way)
+            if index != devices[0]:
+                row, other = network.fuses[index], fuse_subject(network.fuses[devices[0]])[1]
+                of = way.box if way is not None else f"feed {feed}"
+                yield rule.finding(
+                    results, fuse_subject(row), f"position {position} of {of} is taken by {other}", level="warning",
+                    fix=_fix(results, index), fields=(fuse_path(row, "position"),))
+            if way is None and any(held[name] for name in boxes):
+                yield _no_such(rule, results, index, [name for name in boxes if held[name]])
+        if not any(held[name] for name in boxes):
+            unchecked.setdefault(feed, []).extend(devices)
+    for feed, indexes in unchecked.items():
+        yield _unchecked(rule, results, feed, indexes)
+    for name, box in plan.fuse_box.items():
+        if box.spare and box.position and (left := free(results, name)) < box.spare:
+            yield rule.finding(
+                results, ("fuse_box", name), f"{left} of {len(box.position)} ways are free, {box.spare} are wanted",
+                figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways", level="advice",
+                source="spare circuits in the harness: a fire-apparatus purchase specification",
+                fix="a second fuse box, or a larger one",
+                fields=(f"fuse_box.{name}.position", f"fuse_box.{name}.spare"))
+
+
+def _seated(rule: Rule, results: Results, index: int, way: Way | None) -> Iterator[Finding]:
+    """What speaks against a device in the position it names."""
+    row, reason = results.network.fuses[index], None if way is None else why_not(results, index, way)
+    if way is not None and reason is not None:
+        yield rule.finding(
+            results, fuse_subject(row), f"position {way.position} of {way.box}: {reason}",
+            figure=float(results.fusing.rating_a[index]), limit=way.part.largest, unit="A",
+            fix=_fix(results, index), fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
+
+
+def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Finding:
+    """A position none of the boxes on its feed has."""
+    row, plan = results.network.fuses[index], results.plan
+    position = row.fuse.position or ""
+    elsewhere = [name for name, box in plan.fuse_box.items() if position in box.position]
+    feed = results.network.places.source(row.owner)
+    hint = f"; {elsewhere[0]} has one, on feed {plan.fuse_box[elsewhere[0]].feed}, but this fuse is taken from feed " \
+           f"{feed}" if elsewhere else ""
+    return rule.finding(
+        results, fuse_subject(row), f"there is no position {position} in {' or '.join(boxes)}{hint}", level="warning",
+        fix=_fix(results, index), fields=(fuse_path(row, "position"),))
+
+
+def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> Finding:
+    """Positions named on a feed for which the plan has no fuse box, or one without positions."""
+    rows = [results.network.fuses[index] for index in indexes]
+    names = list(dict.fromkeys(row.fuse.position or "" for row in rows))
+    empty = [name for name, box in results.plan.fuse_box.items() if box.feed == feed]
+    lacks = f"fuse box {empty[0]} has no positions stated" if empty else f"no fuse box is stated on feed {feed}"
+    more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
+    what = "position" if len(names) == 1 else "positions"
+    return rule.finding(
+        results, ("feed", feed) if feed else ("plan", "plan"),
+        f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
+        level="advice", source="what a fuse box takes is its own limit: the plan must state it",
+        fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed}'}, each "
+               "with the type and the largest rating it takes",
+        fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
+
+
+def _fix(results: Results, index: int) -> str:
+    found = answers(results, index)
+    fits = [answer.way for answer in found if answer.why_not is None]
+    if not found:
+        return "name another position for one of the two"
+    if fits:
+        return f"move it to position {fits[0].position} of {fits[0].box}"
+    return "no free way suits it: a fuse box of its own beside the old one, or a holder in line"
+
+
+_PLAN = """
+[fuse_box.old]
+feed = "bus"
+position.F1 = {{ largest = "{largest}", kind = "glass" }}
+position.F2 = {{ largest = "25 A", kind = "glass" }}
+[circuit.window]
+feed = "bus"
+fuse = {{ kind = "glass", rating = "20 A", position = "F1" }}
+wire = [{{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "body"
+[[circuit.window.load]]
+current = "10 A"
+at = "13.5 V"
+kind = "resistive"
+when = ["demist"]
+evidence = "measured"
+"""
+
+RULE = Rule(
+    level="danger",
+    title="Wrong fuse position",
+    source="the box's own limits, as given in the plan",
+    caution="The contacts of an overloaded fuse box melt around a fuse that stays whole.",
+    fix="another position",
+    find=find,
+    obeys=_PLAN.format(largest="20 A"),
+    breaks=_PLAN.format(largest="15 A"),
+)

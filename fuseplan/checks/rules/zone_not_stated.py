@@ -1,0 +1,66 @@
+"""A part whose place the plan does not state is judged at an assumed temperature.
+
+Fuses, relay contacts and wires carry less in a hot place. A part without a zone of its own takes that of the feed it
+sits on, up to the battery; where there is none on the whole way, the temperature is an assumption.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.ambient import ASSUMED_C
+from fuseplan.engine.results import Results
+from fuseplan.quantities import writing
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network = results.network
+    places, plan = network.places, results.plan
+    if places.feed(places.feed_root).zone is not None:
+        return  # every part's way ends here
+    fuses = sum(places.holder(row.owner, row.fuse).zone is None for row in network.fuses)
+    owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
+    owners += [("feed", name) for name, feed in plan.feed.items() if feed.relay is not None]
+    relays = sum(places.relay(owner).zone is None for owner in owners)
+    wires = len(network.segments.marked.get("assumed_place", ()))
+    counted = [f"{count} {one if count == 1 else many}" for count, one, many in (
+        (fuses, "fuse", "fuses"), (relays, "relay", "relays"), (wires, "length of wire", "lengths of wire")) if count]
+    if not counted:
+        return
+    root = places.feed_root
+    yield rule.finding(
+        results, ("feed", root) if root else ("plan", "plan"),
+        f"no zone is stated for {f'feed {root}' if root else 'any feed'} or for the battery: "
+        f"{' and '.join([', '.join(counted[:-1]), counted[-1]] if counted[1:] else counted)} without a zone "
+        f"{'is' if fuses + relays + wires == 1 else 'are'} judged at {writing.stated(ASSUMED_C, '°C')}, an assumption",
+        figure=ASSUMED_C, unit="°C",
+        fields=(*((f"feed.{root}.zone",) if root else ()), *(("battery.zone",) if plan.battery is not None else ())))
+
+
+RULE = Rule(
+    level="warning",
+    title="Zone not stated",
+    source=f"{writing.stated(ASSUMED_C, '°C')} where no zone is stated, as under a bonnet: common practice, no source",
+    caution="Beside an exhaust or a turbocharger it is hotter than the assumed temperature: measure it on a hot day.",
+    fix="state the zone of the battery post, and of each feed that is somewhere else",
+    find=find,
+    obeys="",
+    breaks="""
+fuseplan = 1
+[battery]
+cold_crank = "540 A"
+[feed.battery_post]
+[earth.battery_negative]
+[circuit.heater]
+feed = "battery_post"
+fuse = { kind = "regular", rating = "10 A" }
+wire = [{ size = "2.5 mm2", length = "2 m", insulation = "pvc105" }]
+earth = "battery_negative"
+[[circuit.heater.load]]
+current = "3 A"
+at = "13.5 V"
+kind = "resistive"
+evidence = "plate"
+""",
+)
