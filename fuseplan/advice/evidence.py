@@ -86,8 +86,8 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     done = 0
     while done < count and not (cancelled is not None and cancelled()):
         rows = min(CHUNK, count - done)
-        share = random.uniform(-consumers.lower, consumers.upper, (rows, consumers.count))
-        fails = verdicts.fails(verdicts.ratios(consumers.reference_a * (1.0 + share)))
+        current = random.uniform(consumers.least_a, consumers.most_a, (rows, consumers.count))
+        fails = verdicts.fails(verdicts.ratios(current))
         failed += fails.sum(axis=0)
         for name, places in circuits.items():
             by_circuit[name] += int(fails[:, places].any(axis=1).sum())
@@ -143,7 +143,7 @@ class Reading:
 def _uncertain(assessment: Assessment) -> list[int]:
     """Loads whose current is not measured, by how many amperes it is open, the most first."""
     consumers = assessment.results.network.consumers
-    open_a = consumers.reference_a * (consumers.lower + consumers.upper)
+    open_a = consumers.most_a - consumers.least_a
     found = [index for index in np.flatnonzero((consumers.kind == LOAD) & (open_a > 0)).tolist()
              if load_of(assessment.results, index).evidence != "measured"]
     return sorted(found, key=lambda index: (-float(open_a[index]), index))
@@ -166,15 +166,15 @@ def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
     if not asked:
         return ()
     verdicts = SampleVerdicts(assessment)
-    nominal, upper, lower = consumers.reference_a, 1.0 + consumers.upper, 1.0 - consumers.lower
-    rows = [nominal, nominal * upper, nominal * lower]
+    nominal, most, least = consumers.reference_a, consumers.most_a, consumers.least_a
+    rows = [nominal, most, least]
     ends = verdicts.fails(verdicts.ratios(np.stack(rows)))
     if not (ends[1:] != ends[0]).any():
         return ()
     for index in asked:
-        for bound in (upper, lower):
+        for bound in (most, least):
             one = nominal.copy()
-            one[index] *= bound[index]
+            one[index] = bound[index]
             rows.append(one)
     ratios = np.concatenate([verdicts.ratios(np.stack(rows[low:low + CHUNK])) for low in range(0, len(rows), CHUNK)])
     fails = verdicts.fails(ratios)
@@ -199,7 +199,7 @@ def _reading(assessment: Assessment, index: int, reach: float, flips: tuple[Judg
     currents = np.where(consumers.possible[:, index], results.solution.consumer_a[:len(network.conditions), index], 0.0)
     best = _best_condition(network.conditions, currents)
     entered = float(currents[best]) or float(consumers.reference_a[index])
-    low, high = 1.0 - float(consumers.lower[index]), 1.0 + float(consumers.upper[index])
+    low, high = (float(each[index] / consumers.reference_a[index]) for each in (consumers.least_a, consumers.most_a))
     return Reading(
         circuit=network.circuit_ids[number], load=int(consumers.number[index]),
         name=load.name or f"load {int(consumers.number[index]) + 1}", evidence=load.evidence or "guess",

@@ -13,7 +13,7 @@ from fuseplan.advice.sample_network import Row, SampleNetwork
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD, SHARE_STOPPED
 from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
 from fuseplan.engine.intervals import INTERVALS, LONGER_THAN_S
-from fuseplan.engine.power import average_reference
+from fuseplan.engine.power import average_share
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.engine.tree import Tree
@@ -84,7 +84,7 @@ class SampleDemands:
 
     def _mean(self, reference_a: Floats) -> list[Row]:
         """The network on average demand; nothing where no duty is less than 1, the average then being the usual."""
-        if average_reference(self.results.network) is None:
+        if average_share(self.results.network) is None:
             return []
         return list(self.network.solve(reference_a * self.results.network.consumers.duty, choices=False))
 

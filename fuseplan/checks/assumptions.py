@@ -11,7 +11,7 @@ from fuseplan.checks.rule import SubjectKind
 from fuseplan.checks.subjects import owner_path, segment_path, segment_subject
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.assumed import JOINT, STUD, Errs, Taken, contact_taken, earth_joint, fuse_taken
-from fuseplan.engine.consumers import stated_v
+from fuseplan.engine.consumers import UNSTATED, stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
@@ -80,6 +80,7 @@ def _found(results: Results) -> Iterator[Assumption]:
         if taken is not None:
             kind, name = row.owner
             yield _taken(kind, name, "fuse", f"resistance of its {row.fuse.kind}: none on file", taken, Errs.SAFE)
+    yield from _unstated(results)
     yield from _wires(results)
 
 
@@ -130,6 +131,21 @@ def _load(results: Results, name: str, key: str, load: Load) -> Iterator[Assumpt
         if usual.value[0] > 1:
             yield Assumption("circuit", name, f"{path}.inrush", f"switch-on surge, usual for its kind ({load.kind})",
                              usual.value[0], "times", Errs.EITHER, usual.source.line())
+
+
+def _unstated(results: Results) -> Iterator[Assumption]:
+    """What circuits draw through their fuses where no current is stated."""
+    network, consumers = results.network, results.network.consumers
+    for number in np.flatnonzero(consumers.kind == UNSTATED).tolist():
+        if number not in network.unbounded:
+            name = consumers.owner[number][1]
+            circuit = results.plan.circuit[name]
+            silent = [index for index, load in enumerate(circuit.load) if load.current is None and load.power is None]
+            key = f"load.{silent[0]}.current" if silent and circuit.out_of_scope is None else "load"
+            yield Assumption("circuit", name, f"circuit.{name}.{key}",
+                             "most it draws, in the worst-case current of what it shares a feed or an earth with",
+                             float(consumers.most_a[number]), "A", Errs.EITHER,
+                             f"the smallest fuse rating entered before it; {COMMON}")
 
 
 def _supply(results: Results) -> Iterator[Assumption]:

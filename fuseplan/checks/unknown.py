@@ -30,7 +30,7 @@ def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...]
         What the limits has nothing on file for.
     """
     return tuple(dict.fromkeys((*silent, *_ways(results, circuit), *(each.words for each in unjudged),
-                                *_lost(results, circuit))))
+                                *_lost(results, circuit), *_unbounded(results, circuit))))
 
 
 def _ways(results: Results, circuit: int) -> Iterator[str]:
@@ -38,6 +38,21 @@ def _ways(results: Results, circuit: int) -> Iterator[str]:
         return
     for kind, name in results.known.lacking(circuit):
         yield f"{_WAYS[kind]} {name}" if kind in _WAYS else "resistance of its own wire or fuse"
+
+
+def _unbounded(results: Results, circuit: int) -> Iterator[str]:
+    """Currents that nothing limits and that are on together with the circuit's: all share the battery."""
+    network, consumers = results.network, results.network.consumers
+    own = consumers.possible[:, (consumers.circuit == circuit) & (consumers.kind == LOAD)].any(axis=1)
+    for number in network.unbounded:
+        name = consumers.owner[number][1]
+        if name != network.circuit_ids[circuit] and (own & consumers.possible[:, number]).any():
+            yield unbounded_words(name)
+
+
+def unbounded_words(name: str) -> str:
+    """That nothing says what a circuit draws."""
+    return f"current of circuit {name}: not stated, and no fuse rating is entered that limits it"
 
 
 def _lost(results: Results, circuit: int) -> Iterator[str]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -24,7 +25,7 @@ from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.limits import LimitSet
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
-from fuseplan.plan.parts import Fuse, Relay, Wire
+from fuseplan.plan.parts import Fuse, Load, Relay, Wire
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -50,6 +51,10 @@ class _Compiler:
     no_lead: list[int] = field(default_factory=list)
     """Supply branches of which it says nothing."""
     guard: list[int] = field(default_factory=list)
+    bound: list[float] = field(default_factory=list)
+    """The smallest rating entered on the way to each supply node [A], infinite without one: no more flows for long."""
+    unbounded: list[int] = field(default_factory=list)
+    """Consumers whose current nothing bounds."""
     supply_of: list[int] = field(default_factory=list)
     return_at: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
     wanted: list[int] = field(default_factory=list)
@@ -115,6 +120,8 @@ class _Compiler:
             self.fuses.append(FuseRow(owner, fuse, self.places.holder(owner, fuse).ambient_c))
             self.fuse_node.append(node)
         self.guard.append(own if own >= 0 else self.guard[parent] if parent >= 0 else -1)
+        rating = math.inf if fuse is None or fuse.rating is None else float(fuse.rating)
+        self.bound.append(min(rating, self.bound[parent] if parent >= 0 else math.inf))
         return node
 
     def take(self, node: int, taken: Taken | None) -> None:
@@ -171,6 +178,8 @@ class _Compiler:
         self.circuit_nodes[number] = node
         if circuit.out_of_scope is not None:
             self.supply.close(node)
+            if circuit.feed is not None:
+                self.unstated(name, circuit.load, self.masks.fed(circuit.feed)[1], parent)
             return
         if circuit.feed is None:
             missing.append(Missing(Lack.FEED, "feed", "feed"))
@@ -190,7 +199,8 @@ class _Compiler:
                 at = self.branch(node, 0.0, None, owner)
                 self.add_wire(at, owner, f"load.{index}.wire", load.wire, missing)
             earth = f"{name}\0{index}"
-            consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing)
+            consumer = self.rows.load(number, owner, index, load, self.system_v, self.tolerances, missing,
+                                      self.bound[node])
             self.consumer(consumer, at, wanted, live, earth)
             if load.standby is not None:
                 tolerance = self.tolerances[load.evidence or "guess"]
@@ -199,6 +209,28 @@ class _Compiler:
             if at != node:
                 self.supply.close(at)
         self.supply.close(node)
+        silent = [load for load in circuit.load if load.current is None and load.power is None]
+        if silent or not circuit.load:
+            self.unstated(name, silent, live, parent)
+
+    def unstated(self, name: str, loads: Sequence[Load], live: int, parent: int) -> None:
+        """Add what a circuit may draw beyond what is stated, at the point it is taken from and at each earth point of
+        these loads; in all conditions it is live in where there are none."""
+        circuit, number = self.plan.circuit[name], self.circuit_number[name]
+        by_earth: dict[str, list[Load]] = defaultdict(list)
+        for load in loads:
+            by_earth[self._earth(load.earth or circuit.earth)].append(load)
+        bound = self.bound[self.circuit_nodes[number]]
+        for earth, members in (by_earth or {self._earth(circuit.earth): []}).items():
+            wanted = self.masks.any_of([self.masks.words(load.when) for load in members]) if members else live
+            consumer = self.rows.unstated(("circuit", name), members, bound if math.isfinite(bound) else 0.0,
+                                          self.system_v)
+            if math.isinf(bound):
+                self.unbounded.append(consumer)
+            self.consumer(consumer, parent, wanted, live, earth)
+
+    def _earth(self, name: str | None) -> str:
+        return name if name is not None and name in self.plan.earth else self.earth_root
 
     def compile_coil(self, kind: str, owner: str, relay: Relay, node: int) -> None:
         coil_live = self.masks.fed(relay.coil_feed)[1]
@@ -249,8 +281,7 @@ class _Compiler:
             self.missing_shared[owner].append(Missing(Lack.WIRE, "charge_wire", "its cable to the battery"))
         always = self.masks.fed(None)[1]
         self.alternator = self.rows.alternator(self.system_v)
-        earth = alternator.earth if alternator.earth in self.plan.earth else self.earth_root
-        self.consumer(self.alternator, node, always, always, earth or "")
+        self.consumer(self.alternator, node, always, always, self._earth(alternator.earth))
         self.supply.close(node)
 
     # --- return side -------------------------------------------------------------------------------------------
@@ -379,6 +410,7 @@ class _Compiler:
             else np.zeros(0, dtype=np.int64),
             guard=guard, segment_guard=segment_guard,
             segment_column=segments.branch + np.where(segments.returns, supply.count, 0), alternator=self.alternator,
+            unbounded=tuple(self.unbounded),
             missing={name: tuple(dict.fromkeys(words)) for name, words in self.missing.items() if words},
             missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items()
                             if words},

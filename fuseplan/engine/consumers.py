@@ -21,7 +21,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-LOAD, STANDBY, COIL, ALTERNATOR = range(4)
+LOAD, STANDBY, COIL, ALTERNATOR, UNSTATED = range(5)
+"""The last is what a circuit may draw through its fuse beyond what its plan states; it has no load of its own."""
 CONTINUOUS, PROLONGED, INTERMITTENT, MOMENTARY = range(len(USES))
 _USE = {use: number for number, use in enumerate(USES)}
 
@@ -32,6 +33,8 @@ CHARGING_VOLTAGE = 13.5 / 12.0
 SHARE_STOPPED = 0.5
 """A load of constant power stops working below this share of the voltage its current is stated at; what it draws
 rises no further."""
+LOADED_A = 1e6
+"""A wire to a load of unknown current counts as loaded beside others, whatever share of its ampacity that takes."""
 LEAST_V = 0.1
 """Slopes of current over voltage are taken at this or more: they have no end at 0 V."""
 
@@ -55,6 +58,9 @@ class Row(NamedTuple):
     inrush_given: float = 1.0
     inrush_given_s: float = 0.0
     guessed: bool = False
+    most_a: float = math.nan
+    """Where its upper bound is no share of its reference current."""
+    unstated: bool = False
 
 
 @lru_cache(maxsize=16)
@@ -75,11 +81,13 @@ class ConsumerRows:
         return len(self.rows) - 1
 
     def load(self, circuit: int, owner: tuple[str, str], number: int, load: Load, system_v: float,
-             tolerances: Mapping[str, float], missing: list[Missing]) -> int:
-        """Add one load; what its figures lack is appended to `missing`."""
+             tolerances: Mapping[str, float], missing: list[Missing], bound_a: float) -> int:
+        """Add one load, with the most its fuse carries [A]; what its figures lack is appended to `missing`."""
         current, voltage = nominal(load, system_v)
         kind, evidence, inrush, inrush_time = load.kind, load.evidence, load.inrush, load.inrush_time
-        if current != current:
+        unstated, most = current != current, math.nan
+        lower, upper = bounds(load, current, tolerances[evidence or "guess"])
+        if unstated:
             missing.append(Missing(Lack.CURRENT, f"load.{number}.current",
                                    f"current or power of '{load.name or f'load {number + 1}'}'"))
             current = 0.0
@@ -87,12 +95,22 @@ class ConsumerRows:
             missing.append(Missing(Lack.LOAD_KIND, f"load.{number}.kind",
                                    f"kind of load of '{load.name or f'load {number + 1}'}'"))
             kind = "resistive"
+            # Any kind of load draws less than this, at any voltage it works at.
+            most = current * (1.0 + upper) / SHARE_STOPPED
+            most = max(current * (1.0 + upper), min(most, bound_a))
         group = -1 if load.either is None else self.groups.setdefault(load.either, len(self.groups))
         return self._append(Row(
             LOAD, owner, circuit, number, kind, current, voltage, load_tables.EXPONENTS[kind],
-            *bounds(load, current, tolerances[evidence or "guess"]), _USE[load.use], load.duty, group,
+            lower, upper, _USE[load.use], load.duty, group,
             math.nan if inrush is None else inrush, math.nan if inrush_time is None else inrush_time,
-            evidence is None or evidence == "guess"))
+            evidence is None or evidence == "guess", most, unstated))
+
+    def unstated(self, owner: tuple[str, str], loads: Sequence[Load], most_a: float, system_v: float) -> int:
+        """Add what a circuit may draw through its fuse where the currents of these loads are not stated: nothing as
+        entered, the most the fuse carries at the upper bound."""
+        return self._append(Row(UNSTATED, owner, -1, 0, "electronic", 0.0, system_v, 0.0, 0.0, 0.0,
+                                min((_USE[load.use] for load in loads), default=CONTINUOUS),
+                                max((load.duty for load in loads), default=1.0), -1, most_a=most_a))
 
     def standby(self, circuit: int, owner: tuple[str, str], number: int, current_a: float, system_v: float,
                 tolerance: float) -> int:
@@ -178,6 +196,11 @@ class Consumers:
     """How far below its reference current each may be, as a share of it, 1 at most."""
     upper: Floats
     """How far above it each may be."""
+    most_a: Floats
+    """The upper bound of each current at its reference voltage [A]."""
+    unstated: Flags
+    """Loads whose current the plan does not state: their reference current is 0, and so is its upper bound; their
+    circuit's stands in a consumer of the kind `UNSTATED`."""
     use: Ints
     duty: Floats
     group: Ints
@@ -190,7 +213,8 @@ class Consumers:
     on: Flags
     """(C, L): possible, and not excluded by a stronger load of its `either` group."""
     instead: tuple[Flags, ...]
-    """(C, L) each: the same with the second, third … of each group on instead of the strongest."""
+    """(C, L) each: the same with the second, third … of each group on instead of the strongest; last, where a circuit
+    may draw more than is stated, with nothing of that on, for it lowers the voltage and with it other currents."""
     lamps: Ints
     """Consumers whose current follows a power of the voltage other than 1, 0 and -1."""
     constant_power: Ints
@@ -217,6 +241,16 @@ class Consumers:
     @property
     def count(self) -> int:
         return len(self.kind)
+
+    @property
+    def least_a(self) -> Floats:
+        """The lower bound of each current at its reference voltage [A]."""
+        return self.reference_a * (1.0 - self.lower)
+
+    @property
+    def loading_a(self) -> Floats:
+        """Reference current of each as it counts for whether its wire is loaded [A]."""
+        return np.where(self.unstated, LOADED_A, self.reference_a)
 
     def currents(self, voltage_v: Floats, reference_a: Floats) -> Floats:
         """Current of every consumer at the voltage across it.
@@ -304,6 +338,7 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
 
     exponent, reference, group = floats("exponent"), floats("reference_a"), ints("group")
     possible = wanted & live
+    upper, most = floats("upper"), floats("most_a")
     largest = int(np.bincount(group[group >= 0]).max()) if len(collected.groups) else 1
     grouped = np.flatnonzero(group >= 0)
     groups = in_groups(group[grouped], grouped)
@@ -311,6 +346,9 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     names = [(collected.rows[index].owner, collected.rows[index].number, index) for index in grouped.tolist()]
     by_name[[index for *_, index in sorted(names)]] = np.arange(len(names))
     chosen = [_with_rank(possible, reference, groups, by_name, rank) for rank in range(largest)]
+    kind = ints("kind")
+    if (kind == UNSTATED).any():
+        chosen.append(chosen[0] & (kind != UNSTATED))
     load_kind = list(columns["load_kind"])
     given = np.stack([floats("inrush_given"), floats("inrush_given_s")])
     lacking = np.isnan(given)
@@ -319,9 +357,11 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
         usual[:, index] = usual_inrush(load_kind[index])
     inrush, inrush_s = np.where(lacking, usual, given)
     return Consumers(
-        kind=ints("kind"), owner=list(columns["owner"]), circuit=ints("circuit"),
+        kind=kind, owner=list(columns["owner"]), circuit=ints("circuit"),
         number=ints("number"), load_kind=load_kind, reference_a=reference,
-        reference_v=floats("reference_v"), exponent=exponent, lower=floats("lower"), upper=floats("upper"),
+        reference_v=floats("reference_v"), exponent=exponent, lower=floats("lower"), upper=upper,
+        most_a=np.where(np.isnan(most), reference * (1.0 + upper), most),
+        unstated=np.array(columns["unstated"], dtype=bool),
         use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,
         wanted=wanted, possible=possible, on=chosen[0], instead=tuple(chosen[1:]),
         lamps=np.flatnonzero((exponent != 1) & (exponent != 0) & (exponent != -1)),

@@ -77,7 +77,7 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
     worst = voltage.max(axis=0)
     worst[:, falling] = voltage[:, :, falling].min(axis=0)
     voltage[1] = worst
-    reference = np.stack([consumers.reference_a, consumers.reference_a * (1.0 + consumers.upper)])[:, None]
+    reference = np.stack([consumers.reference_a, consumers.most_a])[:, None]
     current = load_current(reference, np.maximum(voltage, consumers.reference_v * SHARE_STOPPED), consumers.reference_v,
                            consumers.exponent)
     return np.asarray(current * (network.counted & (consumers.kind == LOAD))), voltage

@@ -91,6 +91,8 @@ def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
     if not network.current_known.all():
         low[:, [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
                 and not network.current_known[network.circuit_number[row.owner[1]]]]] = np.nan
+    for consumer in network.unbounded:
+        low[:, network.supply.holds(consumer)[network.fuse_node]] = np.nan
     return k, low
 
 

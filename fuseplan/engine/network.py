@@ -89,6 +89,9 @@ class Network:
     """Column of each segment's branch where supply and return branches stand side by side (S,)."""
     alternator: int
     """Number of the alternator among the consumers, -1 without one."""
+    unbounded: tuple[int, ...]
+    """Consumers of the kind `UNSTATED` behind no fuse of a rating entered: whatever else is on at the same time is not
+    known."""
     missing: dict[str, tuple[Missing, ...]]
     """What each circuit lacks for its figures."""
     missing_shared: dict[tuple[str, str], tuple[Missing, ...]]

@@ -11,7 +11,6 @@ from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
-from fuseplan.formulas.load import average_current
 from fuseplan.formulas.power import balance
 
 Floats = NDArray[np.float64]
@@ -50,12 +49,13 @@ class Balance:
     """The network on average demand."""
 
 
-def average_reference(network: Network) -> Floats | None:
-    """Reference current of every consumer in every condition weighed by its duty (C, L); None where every duty is 1."""
+def average_share(network: Network) -> Floats | None:
+    """Share of its current each consumer draws on average in every condition (C, L): its duty, 0 where it is off; None
+    where every duty is 1."""
     consumers = network.consumers
     if not (consumers.duty[consumers.kind != ALTERNATOR] != 1.0).any():
         return None
-    return np.where(consumers.on, average_current(consumers.reference_a, consumers.duty), 0.0)
+    return np.where(consumers.on, consumers.duty, 0.0)
 
 
 def balance_of(network: Network, solution: Solution, average: Solution, source: Source) -> Balance:

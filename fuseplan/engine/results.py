@@ -24,7 +24,7 @@ from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
 from fuseplan.engine.inrush import Inrush, inrush_of
 from fuseplan.engine.known import Known, known_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
-from fuseplan.engine.power import Balance, average_reference, balance_of
+from fuseplan.engine.power import Balance, average_share, balance_of
 from fuseplan.engine.proposed_ratings import Barred, given_up, with_proposals
 from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.second_state import discharge_if_low_a
@@ -192,9 +192,8 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
     network = compile_plan(plan, limit_set)
     source = source_of(plan, network.conditions, network.system_v)
     consumers = network.consumers
-    others = [np.where(on, consumers.reference_a, 0.0) for on in consumers.instead]
-    mean = average_reference(network)
-    references = others if mean is None else [*others, mean]
+    mean = average_share(network)
+    shares: tuple[Floats | NDArray[np.bool_], ...] = consumers.instead if mean is None else (*consumers.instead, mean)
 
     ohm = _cold_ohm(network, plain_ratings(network))
     usual = solve(network, source, ohm)
@@ -209,8 +208,8 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
         if not np.array_equal(ohm, wanted):
             ohm = wanted
             usual = solve(network, source, ohm, start=usual)
-        solved = solve_choices(network, source, ohm, references, usual, solved)
-        choices, average = [usual, *solved[:len(others)]], usual if mean is None else solved[-1]
+        solved = solve_choices(network, source, ohm, shares, usual, solved)
+        choices, average = [usual, *solved[:len(consumers.instead)]], usual if mean is None else solved[-1]
         if source.running.any() and not source.alternator_known:
             held = solve(network, source.strong, ohm, start=usual)
         demands = demands_of(network, choices, average, source, held)

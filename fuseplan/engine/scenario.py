@@ -23,8 +23,9 @@ Flags = NDArray[np.bool_]
 def weighed(network: Network) -> Network:
     """The network with every current weighed by its duty: what the alternator and the battery see on average."""
     consumers = network.consumers
-    mean = np.asarray(average_current(consumers.reference_a, consumers.duty))
-    return replace(network, consumers=replace(consumers, reference_a=mean))
+    mean, most = (np.asarray(average_current(each, consumers.duty)) for each in (consumers.reference_a,
+                                                                                 consumers.most_a))
+    return replace(network, consumers=replace(consumers, reference_a=mean, most_a=most))
 
 
 def rows(network: Network, source: Source, chosen: Sequence[int]) -> tuple[Network, Source]:

@@ -18,7 +18,6 @@ from fuseplan.engine.power import Balance, still_a
 from fuseplan.engine.regulated import LIMITED
 from fuseplan.engine.solve import CORNERS, with_upper
 from fuseplan.engine.source import Source
-from fuseplan.formulas.load import average_current
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -40,8 +39,7 @@ def discharge_if_low_a(network: Network, source: Source, fuse_ohm: Floats, balan
     if not chosen.size:
         return found
     consumers, at = network.consumers, np.tile(chosen, CORNERS)
-    mean = np.asarray(average_current(consumers.reference_a, consumers.duty))
-    reference = with_upper(network, np.where(consumers.on[chosen], mean, 0.0))
+    reference = with_upper(network, np.where(consumers.on[chosen], consumers.duty, 0.0))
     low = source.open_circuit_v[at]
     state, _, _, _ = passes_of(network, source, at_nodes(network, fuse_ohm), balance.average.wires, at, reference, low,
                                np.repeat(low[:, None], consumers.count, axis=1), LIMITED)

@@ -104,7 +104,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
     """
     consumers = network.consumers
     at = np.tile(np.arange(len(network.conditions)), CORNERS)
-    reference = with_upper(network, np.where(consumers.on if on is None else on, consumers.reference_a, 0.0))
+    reference = with_upper(network, consumers.on if on is None else on)
     if wires is None:
         wires = wires_of(network) if start is None else start.wires
     if start is None:
@@ -117,7 +117,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
                     wires=wires)
 
 
-def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references: Sequence[Floats],
+def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Sequence[Floats | Flags],
                   usual: Solution, start: Sequence[Solution] | None = None) -> list[Solution]:
     """Solve the network for other choices of what is on, each in the conditions in which it differs from the usual.
 
@@ -127,22 +127,20 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references
     source : Source
     fuse_ohm : array (J,)
         Cold resistance of each fuse [ohm].
-    references : sequence of array (C, L)
-        Reference current of every consumer in every condition, 0 where it is off [A]; one for each choice.
+    shares : sequence of array (C, L)
+        Share of its current each consumer draws in every condition, 0 where it is off; one for each choice.
     usual : Solution
         The solution for what the network says is on, with the same fuses.
     start : sequence of Solution, optional
         Solutions of the same choices with other fuses, to begin from; else each begins from the usual one.
     """
     consumers, conditions = network.consumers, len(network.conditions)
-    plain = np.where(consumers.on, consumers.reference_a, 0.0)
-    differ = [np.flatnonzero((each != plain).any(axis=1)) for each in references]
+    differ = [np.flatnonzero((each != consumers.on).any(axis=1)) for each in shares]
     at = np.concatenate([np.tile(chosen, CORNERS) for chosen in differ]) if differ else np.zeros(0, dtype=np.int64)
     if not at.size:
-        return [usual] * len(references)
-    upper = (1.0 + consumers.upper)[:, None]
-    reference = np.concatenate([part for each, chosen in zip(references, differ, strict=True)
-                                for part in (each.T[:, chosen], each.T[:, chosen] * upper)], axis=1)
+        return [usual] * len(shares)
+    reference = np.concatenate([with_upper(network, each[chosen]) for each, chosen in
+                                zip(shares, differ, strict=True)], axis=1)
     places = [_places(chosen, conditions) for chosen in differ]
     begin = [usual] * len(places) if start is None else start
     rows, passes, settled = settle(
@@ -159,10 +157,11 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, references
     return found
 
 
-def with_upper(network: Network, reference_a: Floats) -> Floats:
-    """Reference currents (C, L) as entered and at the upper bound of their evidence (L, R)."""
-    entered = reference_a.T
-    return np.concatenate([entered, entered * (1.0 + network.consumers.upper)[:, None]], axis=1)
+def with_upper(network: Network, share: Floats | Flags) -> Floats:
+    """Reference currents as entered and at their upper bound (L, R) [A], from the share of it that each consumer draws
+    in each condition (C, L)."""
+    consumers = network.consumers
+    return np.concatenate([share.T * consumers.reference_a[:, None], share.T * consumers.most_a[:, None]], axis=1)
 
 
 def _places(conditions: Ints, count: int) -> Ints:

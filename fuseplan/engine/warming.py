@@ -95,9 +95,7 @@ _PER_K = float(copper_temperature_factor(21.0) - copper_temperature_factor(20.0)
 
 def wires_of(network: Network) -> Wires:
     """Ampacities in every condition, and how each branch warms with its current."""
-    consumers, segments = network.consumers, network.segments
-    reference = np.where(consumers.on, consumers.reference_a, 0.0)
-    nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
+    segments, nominal = network.segments, loading_currents(network)
     ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.limit_set)
     heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
     rise = np.where(heated, ratio(np.maximum(segments.max_c - segments.ambient_c, 0.0), ampacity**2), 0.0)
@@ -111,6 +109,13 @@ def wires_of(network: Network) -> Wires:
         supply=_side(network, numbers[~segments.returns], network.supply_base, rise, ampacity),
         returns=_side(network, numbers[segments.returns], network.returns_base, rise, ampacity),
     )
+
+
+def loading_currents(network: Network) -> Floats:
+    """Current of each segment by which it counts as loaded beside others, in every condition (C, S) [A]: that of its
+    loads as entered; one to a load of unknown current counts as loaded."""
+    loading = np.where(network.consumers.on, network.consumers.loading_a, 0.0)
+    return segment_currents(network, network.supply.branch_sums(loading), network.returns.branch_sums(loading))
 
 
 def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.explain.places import consumer_words, load_path
 from fuseplan.checks.explain.steps import entered, given, larger, solved, total
-from fuseplan.engine.consumers import ALTERNATOR, LOAD, tolerances_of
+from fuseplan.engine.consumers import ALTERNATOR, LOAD, UNSTATED, tolerances_of
 from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.results import Results
@@ -73,8 +73,11 @@ def _choice_words(results: Results, choice: int) -> str:
         return HELD_WORDS
     if not results.network.consumers.instead:
         return "all that is on together"
-    return "all that is on together, of each group the strongest" if choice == 0 else \
-        "all that is on together, of some group another than the strongest"
+    if choice == 0:
+        return "all that is on together, of each group the strongest"
+    if choice == len(results.choices) - 1 and (results.network.consumers.kind == UNSTATED).any():
+        return "all that is on together, what the plan states alone"
+    return "all that is on together, of some group another than the strongest"
 
 
 def _corner_words(corner: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY
+from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY, UNSTATED
 from fuseplan.engine.network import Network
 
 
@@ -20,6 +20,8 @@ def consumer_words(network: Network, consumer: int) -> str:
         return "the alternator"
     if kind == COIL:
         return f"relay coil of {owner_kind} {owner}"
+    if kind == UNSTATED:
+        return f"what circuit {owner} may draw beyond what is stated"
     load = network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
     words = load.name or (owner if len(network.plan.circuit[owner].load) == 1
                           else f"load {int(consumers.number[consumer]) + 1} of {owner}")

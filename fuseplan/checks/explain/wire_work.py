@@ -11,7 +11,7 @@ from fuseplan.engine.neighbours import counted
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.still_wire import DISAGREES
-from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, segment_currents
+from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, loading_currents
 from fuseplan.engine.wiring import ALLOWANCE
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature, derated_ampacity, rise_factor
@@ -200,9 +200,7 @@ def _ambient_factor(results: Results, index: int, ambient: float) -> float:
 def _counts(results: Results) -> np.ndarray[tuple[int, int], np.dtype[np.int64]]:
     """Conductors counted beside every stretch in every condition, from the currents as entered."""
     network = results.network
-    reference = np.where(network.consumers.on, network.consumers.reference_a, 0.0)
-    nominal = segment_currents(network, network.supply.branch_sums(reference), network.returns.branch_sums(reference))
-    return counted(network.segments, len(network.plan.run), nominal, results.limit_set)
+    return counted(network.segments, len(network.plan.run), loading_currents(network), results.limit_set)
 
 
 def conductors_counted(results: Results, index: int) -> int:

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
-from fuseplan.checks.rule import Finding, Rule, SubjectKind
+from fuseplan.checks.rule import Finding, Rule, SubjectKind, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
+from fuseplan.checks.unknown import unbounded_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
@@ -19,13 +20,14 @@ JUDGED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
 """Lacks that have a check of their own."""
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, plan = results.network, results.plan
     for name, lacking in network.missing.items():
         words = [each.words for each in lacking if each.lack not in JUDGED_ELSEWHERE]
         if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
             yield rule.finding(results, ("circuit", name), f"not known, and so not judged: {', '.join(words)}",
                                fields=(f"circuit.{name}",))
+    yield from _unbounded(rule, results)
     yield from _shared_wires(rule, results)
     for row in network.fuses if not all(map(ladder, network.fuses_by_kind)) else ():
         if row.fuse.rating is None and not ladder(row.fuse.kind):
@@ -53,6 +55,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if plan.alternator is not None and not results.source.alternator_known:
         yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not judged",
                            fields=("alternator.rated", "alternator.label"))
+
+
+def _unbounded(rule: Rule, results: Results) -> Iterator[Unjudged]:
+    """What carries or supplies a current that nothing limits."""
+    network, plan = results.network, results.plan
+    for consumer in network.unbounded:
+        words = unbounded_words(network.consumers.owner[consumer][1])
+        if plan.battery is not None:
+            yield rule.unjudged(("battery", "battery"), words)
+        if plan.alternator is not None:
+            yield rule.unjudged(("alternator", "alternator"), words)
+        feeds, earths = network.supply.holds(consumer), network.returns.holds(consumer)
+        yield from (rule.unjudged(("feed", name), words) for name, node in network.feed_node.items()
+                    if name in plan.feed and feeds[node])
+        yield from (rule.unjudged(("earth", name), words) for name, node in network.earth_node.items()
+                    if name in plan.earth and earths[node])
 
 
 def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:

@@ -1,0 +1,146 @@
+"""A current the plan does not state counts against all that share a feed, an earth or the battery with it: never more
+than its fuse carries for long, never nothing, and where no fuse rating limits it they are unknown."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.plan.model import Plan
+from tests.laws.test_silence_never_helps import GOOD
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+def extra(drawn: dict[str, Any] | None, fuse: dict[str, Any] | None, **circuit: Any) -> dict[str, Any]:
+    """The good plan with another circuit on the lamps' feed and earth; no load where `drawn` is None."""
+    data = tomllib.loads(GOOD)
+    wire = [{"size": "4 mm2", "along": ["sill"], "insulation": "xlpe125"}]
+    data["circuit"]["new"] = {"feed": "bus", "wire": wire, "earth": "body", "earth_wire": [
+        {"size": "4 mm2", "length": "0.5 m", "zone": "cabin", "insulation": "xlpe125"}], **circuit}
+    if fuse is not None:
+        data["circuit"]["new"]["fuse"] = fuse
+    if drawn is not None:
+        data["circuit"]["new"]["load"] = [drawn]
+    return data
+
+
+def judged(data: dict[str, Any]) -> Assessment:
+    return assess(Plan.model_validate(data))
+
+
+def upper(assessment: Assessment) -> dict[str, np.ndarray[Any, Any]]:
+    """Figures of the feeds and earths at the worst-case currents, and the voltages of the other loads."""
+    results = assessment.results
+    count = len(results.network.conditions)
+    others = [number for number in results.network.load_consumers.tolist()
+              if results.network.consumers.owner[number][1] != "new"]
+    worst = results.solution
+    return {
+        "feed_a": results.demands.supply[1][:, list(results.network.feed_node.values())],
+        "earth_a": results.demands.returns[1][:, list(results.network.earth_node.values())],
+        "load_v": -worst.across_v[count:][:, others], "demand_a": results.balance.demand_a[1],
+        "peak_a": results.balance.peak_a[1],
+    }
+
+
+SILENT: dict[str, Callable[[], dict[str, Any]]] = {
+    "no current": lambda: extra({"kind": "motor", "when": ["rain"]}, {"kind": "regular", "rating": "20 A"}),
+    "no kind, no current": lambda: extra({"when": ["rain"]}, {"kind": "regular", "rating": "20 A"}),
+    "no loads": lambda: extra(None, {"kind": "regular", "rating": "20 A"}),
+    "out of scope": lambda: extra(None, {"kind": "regular", "rating": "20 A"}, out_of_scope="abs"),
+    "rating of its feed's fuse": lambda: extra({"kind": "motor", "when": ["rain"]}, {"kind": "regular"}),
+}
+
+
+@pytest.mark.parametrize("silent", SILENT)
+@pytest.mark.parametrize("kind", ["motor", "lamp", "resistive", "electronic"])
+def test_no_load_its_fuse_carries_is_worse_for_others_than_one_that_is_not_stated(silent: str, kind: str) -> None:
+    data = SILENT[silent]()
+    bound = 50.0 if silent == "rating of its feed's fuse" else 20.0
+    worst = upper(judged(data))
+    for share in (0.1, 0.5, 0.9):
+        stated = copy.deepcopy(data)
+        stated["circuit"]["new"].pop("out_of_scope", None)
+        stated["circuit"]["new"]["load"] = [{"current": f"{share * bound / 1.2} A", "at": "12 V", "kind": kind,
+                                             "when": ["rain"], "evidence": "measured"}]
+        for name, figure in upper(judged(stated)).items():
+            assert (figure <= worst[name] + 2e-3).all(), (name, share)
+
+
+@pytest.mark.parametrize("silent", SILENT)
+def test_the_current_that_is_counted_is_stated(silent: str) -> None:
+    assessment = judged(SILENT[silent]())
+    listed, = [each for each in assessment.assumptions if each.subject == "new" and each.unit == "A"]
+    assert listed.value == (50.0 if silent == "rating of its feed's fuse" else 20.0)
+    assert assessment.verdict("new") == "unknown"
+
+
+def test_as_entered_it_counts_as_nothing_so_that_what_fails_fails_for_certain() -> None:
+    without = tomllib.loads(GOOD)
+    silent = SILENT["no current"]()
+    before, after = judged(without).results, judged(silent).results
+    count = len(before.network.conditions)
+    np.testing.assert_allclose(after.solution.root_v[:count], before.solution.root_v[:count], atol=1e-4)
+    np.testing.assert_allclose(after.balance.demand_a[0], before.balance.demand_a[0], atol=1e-3)
+
+
+@pytest.mark.parametrize("drawn", [{"kind": "motor", "when": ["rain"]}, None], ids=["no current", "no loads"])
+@pytest.mark.parametrize("path", ["good", *EXAMPLES], ids=lambda path: path if path == "good" else path.stem)
+def test_nothing_on_at_the_same_time_is_ok_where_no_rating_limits_it(path: str | Path, drawn: dict[str, Any] | None
+                                                                     ) -> None:
+    data = tomllib.loads(GOOD if path == "good" else Path(path).read_text(encoding="utf-8"))
+    root = next(name for name, feed in data["feed"].items() if "from" not in feed)
+    earth = next(name for name, each in data["earth"].items() if "to" not in each)
+    plain = judged(data)
+    data["circuit"]["new"] = {"feed": root, "earth": earth, "wire": [{"size": "4 mm2", "length": "1 m"}],
+                              "fuse": {"kind": "regular"}, **({} if drawn is None else {"load": [drawn]})}
+    assessment = judged(data)
+    network = plain.results.network
+    rain = np.array([drawn is None or "rain" in each.when for each in network.conditions])
+    touched = 0
+    for number, name in enumerate(network.circuit_ids):
+        mine = (network.consumers.circuit == number) & (network.consumers.kind == 0)
+        if network.consumers.possible[rain][:, mine].any():
+            touched += 1
+            assert assessment.verdict(name) != "ok", name
+        else:
+            assert assessment.verdict(name) == plain.verdict(name), name
+    assert touched
+    subjects = {(each.subject_kind, each.subject) for each in assessment.unjudged}
+    assert {("feed", root), ("earth", earth)} <= subjects
+
+
+def test_a_wire_to_a_load_of_unknown_current_counts_as_loaded_beside_others() -> None:
+    stated = extra({"current": "10 A", "kind": "resistive", "when": ["rain"], "evidence": "measured"},
+                   {"kind": "regular", "rating": "20 A"})
+    silent = SILENT["no current"]()
+    before, after = judged(stated).results, judged(silent).results
+    assert before.network.segments.place == after.network.segments.place
+    assert (after.solution.loaded >= before.solution.loaded).all()
+    assert (after.segment_limit_a <= before.segment_limit_a + 1e-9).all()
+    assert after.solution.loaded.max() > 1
+
+
+def test_a_feeds_fuse_is_not_proposed_where_nothing_limits_what_it_carries() -> None:
+    data = extra({"kind": "motor", "when": ["rain"]}, {"kind": "regular"})
+    del data["feed"]["bus"]["fuse"]["rating"]
+    results = judged(data).results
+    device = next(index for index, row in enumerate(results.network.fuses) if row.owner == ("feed", "bus"))
+    assert np.isnan(results.fusing.rating_a[device])
+
+
+@pytest.mark.parametrize("kind", ["motor", "lamp", "resistive", "electronic", "coil"])
+def test_a_kind_of_load_not_stated_counts_as_the_worst_kind(kind: str) -> None:
+    load = {"current": "8 A", "at": "12 V", "when": ["rain"], "evidence": "plate"}
+    fuse = {"kind": "regular", "rating": "20 A"}
+    worst, stated = upper(judged(extra(load, fuse))), upper(judged(extra({**load, "kind": kind}, fuse)))
+    for name, figure in stated.items():
+        assert (figure <= worst[name] + 2e-3).all(), name
