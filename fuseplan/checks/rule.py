@@ -63,10 +63,7 @@ class Unjudged:
 
 @dataclass(frozen=True)
 class Rule:
-    """A check: its fixed texts, its function, and the nearest plans that obey and break it.
-
-    ``obeys`` and ``breaks`` are plan texts; the tests run both.
-    """
+    """A check: its fixed texts and its function."""
 
     level: Level
     title: str
@@ -74,8 +71,6 @@ class Rule:
     caution: str
     fix: str
     find: Callable[[Rule, Results], Iterable[Finding | Unjudged]]
-    obeys: str
-    breaks: str
     lack: bool = False
     """What it finds is that something is missing: alone that leaves the verdict unknown."""
     name: str = ""

@@ -1,11 +1,10 @@
-"""At its limit a verdict turns exactly once: whatever drives a check is raised in small steps from a plan that obeys it
-to one that breaks it, and just below and just above the place where it turns it is looked at again."""
+"""At its limit a verdict turns exactly once: whatever drives a check is raised in small steps from a plan that
+passes it to one that fails it, and just below and just above the place where it turns it is looked at again."""
 
 from __future__ import annotations
 
 import math
 from functools import lru_cache
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -22,19 +21,19 @@ from fuseplan.planfile.read import parse_plan
 from fuseplan.quantities.amounts import Amount
 from fuseplan.tables.fuses import KINDS
 from fuseplan.tables.insulations import INSULATIONS
+from tests.checks.check_plans import BASE, failing
 
-BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 STEPS = 24
 JUST = 1e-3
 
 
 class Sweep(NamedTuple):
-    """What is raised, from a value that obeys the check to one that breaks it."""
+    """What is raised, from a value that passes the check to one that fails it."""
 
     path: str
-    """In the plan that breaks it; ``*`` is the circuit, feed … that the finding is about."""
-    obeys: float
-    breaks: float
+    """In the plan that fails it; ``*`` is the circuit, feed … that the finding is about."""
+    passes: float
+    fails: float
     unit: str = ""
     contact: str | None = None
     """Relay contact fitted instead of the plan's, where nothing is on file for that one."""
@@ -73,9 +72,8 @@ SWEEPS = {
 
 @lru_cache(maxsize=64)
 def breaking(name: str) -> tuple[Plan, str, str]:
-    """The plan that breaks a check, and kind and id of what its finding is about."""
-    text = all_rules()[name].breaks
-    plan = parse_plan(text if "fuseplan =" in text else BASE + text)
+    """The plan that fails a check, and kind and id of what its finding is about."""
+    plan = parse_plan(failing(name))
     found = next(each for each in assess(plan).findings if each.check == name and not each.measure)
     return plan, found.subject_kind, found.subject
 
@@ -113,7 +111,7 @@ def at(name: str, sweep: Sweep, value: float) -> tuple[bool, bool]:
 @pytest.mark.parametrize("name", sorted(SWEEPS))
 def test_a_verdict_turns_exactly_once(name: str) -> None:
     sweep = SWEEPS[name]
-    values = np.geomspace(sweep.obeys, sweep.breaks, STEPS).tolist()
+    values = np.geomspace(sweep.passes, sweep.fails, STEPS).tolist()
     for corner in (0, 1):
         said = [at(name, sweep, value)[corner] for value in values]
         turns = [number for number in range(1, STEPS) if said[number] != said[number - 1]]
@@ -126,7 +124,7 @@ def test_a_verdict_turns_exactly_once(name: str) -> None:
         while abs(high / low - 1.0) > JUST / 50:
             middle = math.sqrt(low * high)
             low, high = (low, middle) if at(name, sweep, middle)[corner] else (middle, high)
-        towards = 1.0 if sweep.breaks > sweep.obeys else -1.0
+        towards = 1.0 if sweep.fails > sweep.passes else -1.0
         for share in (0.1, 0.3, 1.0, 3.0):
             assert not at(name, sweep, low * (1.0 - towards * JUST * share))[corner], (name, low)
             assert at(name, sweep, high * (1.0 + towards * JUST * share))[corner], (name, high)

@@ -7,10 +7,11 @@ import re
 import pytest
 
 from fuseplan.checks import Assessment, Finding, assess
-from fuseplan.checks.rule import MEASURE_WORDS, all_rules
+from fuseplan.checks.rule import MEASURE_WORDS
 from fuseplan.limits import names
 from fuseplan.planfile.read import parse_plan
-from tests.checks.test_rules import BASE, RULES, assessed
+from tests.checks.check_plans import BASE, failing, passing
+from tests.checks.test_rules import RULES, assessed
 
 CIRCUIT = """
 [circuit.one]
@@ -36,7 +37,7 @@ def test_fuse_window_of_the_obeying_fan() -> None:
     """Low: 7.5 A at 13.5 V is 7.89 A at the set point of 14.2 V (motor: in proportion, common practice); divided by
     75 % (Lundy, EDN 1996) and by the blade curve's factor at 45 °C (Littelfuse 287, rerating curve; its share at 45 °C
     over its share at 25 °C). High: 29 A for 2.5 mm² thin-wall wire (a British cable dealer's table), not raised."""
-    assessment = assessed(all_rules()["fuse-too-small"].obeys)
+    assessment = assessed(passing("fuse-too-small"))
     fuse = assessment.circuit("fan").fuse
     assert fuse is not None
     assert fuse.high_a == pytest.approx(29.0)
@@ -50,14 +51,14 @@ def test_drop_by_hand() -> None:
     plus (6.3/16.5)² of the 60 K to its 105 °C the copper has 54 °C: factor 288.5/254.5 = 1.133, so 0.1326 ohm and
     0.83 V. A 15 A blade fuse adds 4.8 mohm (maker's cold value), the bus some 2 mohm: 0.87 V in all, less the little
     the pump draws less for it. The handbook's limit for other leads is 0.5 V."""
-    finding, = of(assessed(all_rules()["voltage-drop"].breaks), "voltage-drop")
+    finding, = of(assessed(failing("voltage-drop")), "voltage-drop")
     assert finding.figure == pytest.approx(0.83, rel=0.05)
     assert finding.limit == 0.5
 
 
 def test_lamp_at_the_published_share() -> None:
     """85 % of 12.8 V is 10.88 V (13 CCR 1249(c))."""
-    finding, = of(assessed(all_rules()["low-lamp-voltage"].breaks), "low-lamp-voltage")
+    finding, = of(assessed(failing("low-lamp-voltage")), "low-lamp-voltage")
     assert finding.limit == pytest.approx(10.88)
     assert finding.figure is not None
     assert finding.figure < 10.88
@@ -106,7 +107,7 @@ def test_relay_contact_takes_the_next_hotter_column() -> None:
 
 def test_alternator_share() -> None:
     """80 % of 90 A is 72 A (AC 43.13-1B par. 11-35)."""
-    finding, = of(assessed(all_rules()["alternator-too-small"].breaks), "alternator-too-small")
+    finding, = of(assessed(failing("alternator-too-small")), "alternator-too-small")
     assert finding.limit == pytest.approx(72.0)
 
 
@@ -199,14 +200,14 @@ def test_a_missing_length_is_not_judged_as_no_drop() -> None:
 
 
 def test_out_of_scope_has_no_figures() -> None:
-    assessment = assessed(all_rules()["out-of-scope"].breaks)
+    assessment = assessed(failing("out-of-scope"))
     finding, = assessment.findings_for("circuit", "airbag")
     assert finding.check == "out-of-scope"
     assert finding.figure is None
 
 
 def test_earth_marked_as_engine_is_asked_for() -> None:
-    whole = BASE.replace("engine = true\n", "") + all_rules()["no-engine-strap"].obeys
+    whole = passing("no-engine-strap").replace("engine = true\n", "")
     finding, *_ = of(assess(parse_plan(whole)), "no-engine-strap")
     assert finding.level == "danger"
     assert "marked as on the engine" in finding.message
@@ -222,7 +223,7 @@ def size_in(fix: str) -> str:
 
 @pytest.mark.parametrize("check", ["wire-overloaded", "voltage-drop", "earth-strap-overloaded"])
 def test_the_size_named_passes(check: str) -> None:
-    text = all_rules()[check].breaks
+    text = failing(check)
     finding = of(assessed(text), check)[0]
     size = assessed(text).plan
     owner = size.circuit.get(finding.subject) or size.earth[finding.subject]
@@ -231,7 +232,7 @@ def test_the_size_named_passes(check: str) -> None:
 
 
 def test_the_size_and_rating_named_leave_a_window() -> None:
-    text = all_rules()["no-fuse-fits"].breaks
+    text = failing("no-fuse-fits")
     finding, = of(assessed(text), "no-fuse-fits")
     rating = re.search(r"then ([\d.]+) A", finding.fix)
     assert rating is not None
@@ -242,7 +243,7 @@ def test_the_size_and_rating_named_leave_a_window() -> None:
 
 
 def test_the_feed_named_is_live() -> None:
-    text = all_rules()["dead-when-needed"].breaks
+    text = failing("dead-when-needed")
     finding, = of(assessed(text), "dead-when-needed")
     for feed in finding.fix.split(": ")[1].split(", "):
         assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-when-needed") == []
@@ -252,8 +253,8 @@ def test_the_feed_named_is_live() -> None:
 def test_every_limit_set_judges_every_example(limit_set: str) -> None:
     seen = 0
     for name in RULES:
-        for text in (all_rules()[name].obeys, all_rules()[name].breaks):
-            for finding in assess(parse_plan(text if "fuseplan =" in text else BASE + text), limit_set).findings:
+        for text in (passing(name), failing(name)):
+            for finding in assess(parse_plan(text), limit_set).findings:
                 seen += 1
                 assert finding.limits == limit_set
                 assert finding.source.strip()
@@ -287,9 +288,9 @@ relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", drive
 
 def test_a_battery_without_figures_is_said_to_be_taken() -> None:
     """The short behind a fuse then rests on an assumed resistance: silence would let a fuse pass that cannot break."""
-    text = BASE.replace("cold_crank", "# cold_crank").replace("internal_resistance", "# internal_resistance")
-    assert text != BASE
-    text += all_rules()["voltage-drop"].obeys
+    known = passing("voltage-drop")
+    text = known.replace("cold_crank", "# cold_crank").replace("internal_resistance", "# internal_resistance")
+    assert text != known
     finding, = [each for each in assess(parse_plan(text)).findings
                 if each.check == "figures-missing" and each.subject == "battery"]
     assert "larger short" in finding.message

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from fuseplan.advice.sizes import path_volts
 from fuseplan.checks import assess
-from fuseplan.checks.rules.voltage_drop import RULE
 from fuseplan.planfile.read import parse_plan
+from tests.checks.check_plans import BASE
 
-BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 GROUP = """
 [circuit.dip]
 feed = "battery_post"
@@ -41,7 +38,7 @@ either = "beam"
 def test_the_cure_of_the_weaker_load_is_its_own_wire() -> None:
     """6 m of 1.5 mm² at 13.3 ohm/km (IEC 60228 class 5, 20 °C) are 80 mohm: 5 A lose at least 0.40 V in them."""
     assessment = assess(parse_plan(BASE + GROUP), "road")
-    found = [each for each in assessment.findings if each.check == RULE.name and each.subject == "dip"]
+    found = [each for each in assessment.findings if each.check == "voltage-drop" and each.subject == "dip"]
     assert len(found) == 1
     assert found[0].fix.startswith("fit ")
     assert "wire 1 of dip" in found[0].fix

@@ -1,4 +1,4 @@
-"""Every check against its own two plans, whoever wrote it."""
+"""Every check against its own two plans in ``plans/``, whoever wrote it."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from fuseplan.checks import LEVELS, Assessment, assess
 from fuseplan.checks.rule import all_rules
 from fuseplan.plan.references import ENTRIES
 from fuseplan.planfile.read import parse_plan
+from tests.checks.check_plans import BASE, FOLDER, failing, passing, whole
 
-BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 RULES = sorted(all_rules())
 ROOTS = {*ENTRIES, "battery", "alternator", "vehicle"}
 
 
 def assessed(text: str) -> Assessment:
-    """A fragment on top of the base plan, or a whole plan."""
-    return assess(parse_plan(text if "fuseplan =" in text else BASE + text))
+    """A fragment behind the base plan, or a whole plan."""
+    return assess(parse_plan(whole(text)))
 
 
 def test_the_loop_is_complete() -> None:
@@ -29,8 +29,13 @@ def test_the_loop_is_complete() -> None:
     assert len(RULES) >= 20
 
 
-def test_the_base_obeys_every_check() -> None:
-    assert assessed("").findings == ()
+def test_every_check_has_a_plan_that_passes_and_one_that_fails() -> None:
+    wanted = {f"{name}.{kind}.toml" for name in RULES for kind in ("passes", "fails")}
+    assert {path.name for path in FOLDER.iterdir()} == wanted
+
+
+def test_the_base_passes_every_check() -> None:
+    assert assessed(BASE).findings == ()
 
 
 @pytest.mark.parametrize("name", RULES)
@@ -43,16 +48,16 @@ def test_texts(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", RULES)
-def test_obeys(name: str) -> None:
-    found = [finding for finding in assessed(all_rules()[name].obeys).findings if finding.check == name]
+def test_passes(name: str) -> None:
+    found = [finding for finding in assessed(passing(name)).findings if finding.check == name]
     assert found == []
 
 
 @pytest.mark.parametrize("name", RULES)
-def test_breaks(name: str) -> None:
-    assessment = assessed(all_rules()[name].breaks)
+def test_fails(name: str) -> None:
+    assessment = assessed(failing(name))
     found = [finding for finding in assessment.findings if finding.check == name and not finding.measure]
-    assert found, f"{name} finds nothing in the plan that breaks it"
+    assert found, f"{name} finds nothing in the plan that fails it"
     for finding in found:
         assert finding.limits == assessment.limit_set.name
         for text in (finding.source, finding.caution, finding.fix, finding.message):
@@ -67,7 +72,7 @@ def test_breaks(name: str) -> None:
 
 @pytest.mark.parametrize("name", RULES)
 def test_what_a_finding_is_about_exists(name: str) -> None:
-    assessment = assessed(all_rules()[name].breaks)
+    assessment = assessed(failing(name))
     plan = assessment.plan
     named = {"circuit": plan.circuit, "feed": plan.feed, "earth": plan.earth, "run": plan.run,
              "fuse_box": plan.fuse_box}

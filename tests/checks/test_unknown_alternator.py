@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 
@@ -12,8 +10,8 @@ from fuseplan.checks import assess
 from fuseplan.checks.explain import explain, figures
 from fuseplan.limits import names
 from fuseplan.planfile.read import parse_plan
+from tests.checks.check_plans import BASE
 
-BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 LAMPS = """
 [circuit.dip]
 feed = "bus"

@@ -14,9 +14,9 @@ from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.papers.findings import figure_words
 from fuseplan.planfile.read import parse_plan, read_plan
 from fuseplan.quantities import writing
+from tests.checks.check_plans import all_failing
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
-BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
 SCALES = {"mA": ("A", 1e3), "mΩ": ("Ω", 1e3), "mV": ("V", 1e3), "mm": ("m", 1e3), "%": ("share", 1e2)}
 NEAR = 0.01
 """A number this close to a figure, relatively, and in its unit, is taken to be that figure."""
@@ -63,8 +63,7 @@ def wrong(finding: Finding, text: str) -> list[str]:
 
 def findings() -> list[Finding]:
     plans = [read_plan(path) for path in EXAMPLES]
-    plans += [parse_plan(rule.breaks if "fuseplan =" in rule.breaks else BASE + rule.breaks)
-              for rule in all_rules().values()]
+    plans += [parse_plan(text) for text in all_failing().values()]
     return [finding for plan in plans for finding in assess(plan).findings]
 
 

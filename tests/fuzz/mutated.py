@@ -15,6 +15,7 @@ from fuseplan.plan.conditions import built_in
 from fuseplan.plan.references import REFERENCES, Path, names_in
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.workspace.fields import entry_at
+from tests.checks.check_plans import BASE, failing, passing
 from tests.fuzz.figures import HERE, SHIPPED, figure
 
 TESTS = HERE.parent
@@ -25,12 +26,10 @@ JUNK: tuple[Any, ...] = ("", "nan", "inf A", "-1 A", "1e999 V", "0 ohm", "9 ohm"
 @lru_cache(maxsize=1)
 def seeds() -> tuple[dict[str, Any], ...]:
     """The plans that are changed."""
-    base = (TESTS / "checks" / "base.toml").read_text(encoding="utf-8")
     texts = [path.read_text(encoding="utf-8") for path in SHIPPED if path.parent.name == "examples"]
     texts += [path.read_text(encoding="utf-8") for path in sorted((TESTS / "cli" / "plans").glob("*.toml"))]
-    texts += [starter_plan("a car"), starter_plan("a car", ()), base]
-    for rule in all_rules().values():
-        texts += [text if "fuseplan =" in text else base + text for text in (rule.obeys, rule.breaks)]
+    texts += [starter_plan("a car"), starter_plan("a car", ()), BASE]
+    texts += [text for name in all_rules() for text in (passing(name), failing(name))]
     return tuple(tomllib.loads(text) for text in texts)
 
 

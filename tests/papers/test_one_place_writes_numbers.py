@@ -24,7 +24,6 @@ EXCEPTIONS = {
     "quantities/wire_size.py": "reading: the name of a size that is given as an area",
     "papers/svg.py": "coordinates of a drawing",
     "engine/cures.py": "multiples of the pulley's step, free of the noise of floats",
-    "checks/rules/fuse_voltage_too_low.py": "a plan's text for the tests of the check",
     "tui/screens/report.py": "cells of a bar",
     "tui/widgets/progress_line.py": "cells of a bar",
     "tui/widgets/window_bar.py": "cells of a bar",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fuseplan.checks.rules.not_selective import RULE
 from fuseplan.papers.protect_text import device_findings, protection_findings
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.screens.report import ProtectionScreen
@@ -12,6 +11,7 @@ from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.workspace.devices import devices
 from fuseplan.workspace.session import Session
+from tests.checks.check_plans import failing
 
 from .conftest import opened
 
@@ -80,14 +80,14 @@ async def test_a_plan_without_fuses() -> None:
 
 async def test_an_order_not_assured_stands_below_the_lower_fuse_too(tmp_path: Path) -> None:
     file = tmp_path / "order.toml"
-    file.write_text(RULE.breaks, encoding="utf-8")
+    file.write_text(failing("not-selective"), encoding="utf-8")
     async with opened(file) as driver:
         await driver.press("9")
         driver.app.screen.query_one(ColumnsTable).go_to("circuit.lamp")
         await driver.settle()
         assert "NOT assured" in driver.seen()
         found = driver.app.screen.query_one(FindingsList)
-        assert [each.check for each in found._found if each.subject == "box"] == [RULE.name]
+        assert [each.check for each in found._found if each.subject == "box"] == ["not-selective"]
         assert "Nothing found" not in driver.seen()
 
 

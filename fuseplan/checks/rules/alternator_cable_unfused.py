@@ -36,23 +36,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                                      for index in unfused.wires["alternator", ""])))
 
 
-_PLAN = """
-fuseplan = 1
-[vehicle]
-name = "Charge lead"
-[battery]
-cold_crank = "400 A"
-[alternator]
-rated = "60 A"
-pulley_ratio = 2.2
-charge_wire = [{{ size = "16 mm2", length = "1.5 m", zone = "cabin", insulation = "pvc105"{key} }}]
-[zone.cabin]
-ambient = "25 degC"
-[feed.battery_post]
-zone = "cabin"
-[earth.battery_negative]
-"""
-
 RULE = Rule(
     level="danger",
     title="Alternator cable without a fuse",
@@ -61,6 +44,4 @@ RULE = Rule(
     fix="a bolted fuse or a link at the battery end, sized for the alternator's rating; or a short cable, covered "
     "all the way, with its length and cover stated",
     find=find,
-    obeys=_PLAN.format(key=', cover = "sleeve"'),
-    breaks=_PLAN.format(key=""),
 )

@@ -51,16 +51,4 @@ RULE = Rule(
     caution="A bursting rotor throws metal through the engine bay. Never try a ratio out by running the engine up.",
     fix="a larger pulley on the alternator",
     find=find,
-    obeys="""
-[condition.red_line]
-state = "running"
-engine = "4900 r/min"
-when = ["day"]
-""",
-    breaks="""
-[condition.red_line]
-state = "running"
-engine = "7000 r/min"
-when = ["day"]
-""",
 )

@@ -52,31 +52,4 @@ RULE = Rule(
     caution="Written for aircraft; for a car it tells how often the battery has to help.",
     fix="fewer loads on together, or a larger alternator",
     find=find,
-    obeys="""
-[circuit.heater]
-feed = "bus"
-fuse = { kind = "maxi", rating = "40 A" }
-wire = [{ size = "10 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.heater.load]]
-current = "25 A"
-kind = "resistive"
-use = "intermittent"
-when = ["cabin"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.heater]
-feed = "battery_post"
-fuse = { kind = "mega", rating = "150 A" }
-wire = [{ size = "50 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.heater.load]]
-current = "100 A"
-kind = "resistive"
-use = "intermittent"
-duty = 0.2
-when = ["cabin"]
-evidence = "measured"
-""",
 )

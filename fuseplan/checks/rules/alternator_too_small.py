@@ -50,28 +50,4 @@ RULE = Rule(
             "current.",
     fix="a larger alternator, or less load",
     find=find,
-    obeys="""
-[circuit.heater]
-feed = "bus"
-fuse = { kind = "maxi", rating = "40 A" }
-wire = [{ size = "10 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.heater.load]]
-current = "25 A"
-kind = "resistive"
-when = ["cabin"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.heater]
-feed = "battery_post"
-fuse = { kind = "mega", rating = "150 A" }
-wire = [{ size = "50 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.heater.load]]
-current = "80 A"
-kind = "resistive"
-when = ["cabin"]
-evidence = "measured"
-""",
 )

@@ -35,21 +35,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                                "dark meanwhile", fields=(fuse_path(row, "kind"),))
 
 
-_CIRCUIT = """
-[circuit.windows]
-feed = "bus"
-fuse = {{ kind = "{kind}", rating = "20 A" }}
-wire = [{{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.windows.load]]
-current = "5 A"
-at = "13.5 V"
-kind = "motor"
-use = "momentary"
-evidence = "plate"
-when = ["key_on"]
-"""
-
 RULE = Rule(
     level="advice",
     title="Breaker resets automatically",
@@ -57,6 +42,4 @@ RULE = Rule(
     caution="Keep hands out of wipers, windows and fans while a breaker may close again.",
     fix="a breaker with manual reset for motors, one that recloses for lamps, or a fuse",
     find=find,
-    obeys=_CIRCUIT.format(kind="breaker_3"),
-    breaks=_CIRCUIT.format(kind="breaker_1"),
 )

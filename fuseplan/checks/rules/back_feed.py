@@ -54,35 +54,6 @@ def _through(results: Results, join: Join) -> str:
     return " and ".join(words) or f"the shared wire of {join.circuit}"
 
 
-_PLAN = """
-[circuit.tell_tale]
-feed = "ignition_bus"
-{diode}
-fuse = {{ kind = "regular", rating = "3 A" }}
-wire = [{{ size = "0.75 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "body"
-[[circuit.tell_tale.load]]
-name = "Tell-tale"
-power = "2 W"
-at = "12 V"
-kind = "lamp"
-to_feed = "bus"
-when = ["key_on"]
-evidence = "plate"
-[circuit.ecu]
-feed = "ignition_bus"
-fuse = {{ kind = "regular", rating = "5 A" }}
-relay = {{ contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "resistor" }}
-wire = [{{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "body"
-[[circuit.ecu.load]]
-current = "1 A"
-at = "13.5 V"
-kind = "electronic"
-when = ["engine"]
-evidence = "measured"
-"""
-
 RULE = Rule(
     level="warning",
     title="Back-feed",
@@ -92,6 +63,4 @@ RULE = Rule(
             "everything dies.",
     fix="a diode",
     find=find,
-    obeys=_PLAN.format(diode="diode = true"),
-    breaks=_PLAN.format(diode=""),
 )

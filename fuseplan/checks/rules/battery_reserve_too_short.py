@@ -42,30 +42,4 @@ RULE = Rule(
             "standing in the dark: know how many minutes there are.",
     fix="a larger battery, or fewer essential loads",
     find=find,
-    obeys="""
-[circuit.pump]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-essential = true
-evidence = "measured"
-""",
-    breaks="""
-[circuit.pump]
-feed = "battery_post"
-fuse = { kind = "mega", rating = "200 A" }
-wire = [{ size = "50 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.pump.load]]
-current = "120 A"
-kind = "motor"
-when = ["engine"]
-essential = true
-evidence = "measured"
-""",
 )

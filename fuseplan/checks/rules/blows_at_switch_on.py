@@ -74,22 +74,6 @@ def _fix(results: Results, device: int, through_a: float, length_s: float, usual
     return f"{measure}a slower type of fuse, or a thicker wire with the larger fuse"
 
 
-_CIRCUIT = """
-[circuit.fan]
-feed = "bus"
-fuse = {{ kind = "mini", rating = "{rating}" }}
-wire = [{{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.fan.load]]
-current = "10 A"
-at = "13.5 V"
-kind = "motor"
-inrush = 5
-inrush_time = "500 ms"
-evidence = "plate"
-when = ["engine"]
-"""
-
 RULE = Rule(
     level="warning",
     title="Fuse blows at switch-on",
@@ -98,6 +82,4 @@ RULE = Rule(
     caution="A fuse that blows at switch-on tempts to a bigger one: change the wire with it, or the type.",
     fix="a slower or larger fuse, with the wire that allows it",
     find=find,
-    obeys=_CIRCUIT.format(rating="30 A").replace('inrush_time = "500 ms"', 'inrush_time = "100 ms"'),
-    breaks=_CIRCUIT.format(rating="15 A"),
 )

@@ -87,29 +87,6 @@ def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64
     return seen[index]
 
 
-_PLAN = """
-fuseplan = 1
-[vehicle]
-name = "Breaking"
-[battery]
-cold_crank = "360 A"
-[zone.cabin]
-ambient = "25 degC"
-[feed.battery_post]
-zone = "cabin"
-[earth.battery_negative]
-[circuit.amplifier]
-feed = "battery_post"
-fuse = {{ kind = "{kind}", rating = "30 A" }}
-wire = [{{ size = "6 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.amplifier.load]]
-current = "15 A"
-at = "13.5 V"
-kind = "electronic"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="warning",
     title="Breaking capacity exceeded",
@@ -117,6 +94,4 @@ RULE = Rule(
     caution="A fuse asked to break more than it is made for can burst or keep arcing.",
     fix="a bolted strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
     find=find,
-    obeys=_PLAN.format(kind="strip"),
-    breaks=_PLAN.format(kind="maxi"),
 )

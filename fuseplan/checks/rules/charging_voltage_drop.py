@@ -68,17 +68,4 @@ RULE = Rule(
             "and never undo it with the engine running.",
     fix="a thicker or shorter charge lead",
     find=find,
-    obeys="",
-    breaks="""
-fuseplan = 1
-[battery]
-capacity = "60 Ah"
-[alternator]
-rated = "90 A"
-charge_wire = [{ size = "6 mm2", length = "2.5 m", zone = "bay", insulation = "xlpe125" }]
-[zone.bay]
-ambient = "60 degC"
-[feed.battery_post]
-[earth.battery_negative]
-""",
 )

@@ -65,38 +65,4 @@ RULE = Rule(
     caution="Do not trust the balance of such a condition: what it was meant to switch on is counted as off.",
     fix="list words the loads use in the condition's `when`, or list its word in the `when` of what is on then",
     find=find,
-    obeys="""
-[condition.wet_town]
-state = "running"
-engine = "1500 r/min"
-when = ["engine", "rain"]
-
-[circuit.wiper]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.wiper.load]]
-current = "4 A"
-kind = "motor"
-when = ["rain"]
-evidence = "measured"
-""",
-    breaks="""
-[condition.wet_town]
-state = "running"
-engine = "1500 r/min"
-when = ["engine", "rainy"]
-
-[circuit.wiper]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.wiper.load]]
-current = "4 A"
-kind = "motor"
-when = ["rain"]
-evidence = "measured"
-""",
 )

@@ -110,20 +110,6 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
             return
 
 
-_CIRCUIT = """
-[circuit.fan]
-feed = "bus"
-fuse = {{ kind = "maxi", rating = "60 A", holder = "{holder}" }}
-wire = [{{ size = "16 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.fan.load]]
-current = "{current}"
-at = "14.2 V"
-kind = "motor"
-evidence = "measured"
-when = ["engine"]
-"""
-
 RULE = Rule(
     level="danger",
     title="Holder or terminal overloaded",
@@ -131,6 +117,4 @@ RULE = Rule(
     caution="A holder that is warm to the touch is on its way to melting; a bigger fuse makes it worse.",
     fix="a bolted fuse or a holder of the next size, or two circuits",
     find=find,
-    obeys=_CIRCUIT.format(holder="maxi_in_line", current="35 A"),
-    breaks=_CIRCUIT.format(holder="maxi_in_line", current="52 A"),
 )

@@ -48,30 +48,4 @@ RULE = Rule(
             "trusting it.",
     fix="a feed that is live in all states it must run in",
     find=find,
-    obeys="""
-[circuit.control_unit]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-must_run = ["crank", "running"]
-[[circuit.control_unit.load]]
-current = "3 A"
-kind = "electronic"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.control_unit]
-feed = "accessory_bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-must_run = ["crank", "running"]
-[[circuit.control_unit.load]]
-current = "3 A"
-kind = "electronic"
-when = ["engine"]
-evidence = "measured"
-""",
 )

@@ -77,28 +77,4 @@ RULE = Rule(
     caution="A battery that gives current at every stop goes flat with the lamps on; the engine then stops with it.",
     fix="less load at idle, or more output there",
     find=find,
-    obeys="""
-[circuit.heater]
-feed = "bus"
-fuse = { kind = "regular", rating = "30 A" }
-wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.heater.load]]
-current = "15 A"
-kind = "resistive"
-when = ["cabin"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.heater]
-feed = "battery_post"
-fuse = { kind = "mega", rating = "150 A" }
-wire = [{ size = "50 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.heater.load]]
-current = "70 A"
-kind = "resistive"
-when = ["cabin"]
-evidence = "measured"
-""",
 )

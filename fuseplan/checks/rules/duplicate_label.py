@@ -31,29 +31,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 fields=tuple(segment_path(results, index, "label") for index in reversed(indexes)))
 
 
-_PLAN = """
-[circuit.left]
-feed = "bus"
-fuse = {{ kind = "regular", rating = "5 A" }}
-wire = [{{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105", label = "L1" }}]
-earth = "body"
-[[circuit.left.load]]
-power = "10 W"
-at = "13.5 V"
-kind = "lamp"
-evidence = "plate"
-[circuit.right]
-feed = "bus"
-fuse = {{ kind = "regular", rating = "5 A" }}
-wire = [{{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105", label = "{label}" }}]
-earth = "body"
-[[circuit.right.load]]
-power = "10 W"
-at = "13.5 V"
-kind = "lamp"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="advice",
     title="Duplicate wire label",
@@ -61,6 +38,4 @@ RULE = Rule(
     caution="A wire taken for another ends on the wrong fuse.",
     fix="another label for one of them",
     find=find,
-    obeys=_PLAN.format(label="L2"),
-    breaks=_PLAN.format(label="L1"),
 )

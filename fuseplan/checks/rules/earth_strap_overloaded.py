@@ -24,34 +24,4 @@ RULE = Rule(
             "pipes.",
     fix="a thicker strap",
     find=find,
-    obeys="""
-[earth.rear]
-to = "battery_negative"
-wire = [{ size = "6 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }]
-[circuit.heated_window]
-feed = "bus"
-fuse = { kind = "regular", rating = "25 A" }
-wire = [{ size = "4 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }]
-earth = "rear"
-[[circuit.heated_window.load]]
-current = "15 A"
-kind = "resistive"
-when = ["demist"]
-evidence = "measured"
-""",
-    breaks="""
-[earth.rear]
-to = "battery_negative"
-wire = [{ size = "0.75 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }]
-[circuit.heated_window]
-feed = "bus"
-fuse = { kind = "regular", rating = "25 A" }
-wire = [{ size = "4 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }]
-earth = "rear"
-[[circuit.heated_window.load]]
-current = "15 A"
-kind = "resistive"
-when = ["demist"]
-evidence = "measured"
-""",
 )

@@ -33,30 +33,4 @@ RULE = Rule(
     caution="An alternator that does not charge gives no sign but the lamp: look for it going out after each start.",
     fix="a filament lamp of 2.2 W, or a resistor of 150 ohm and 3 W beside the LED",
     find=find,
-    obeys="",
-    breaks="""
-fuseplan = 1
-[battery]
-capacity = "60 Ah"
-[alternator]
-rated = "55 A"
-exciter = "charge_lamp"
-[zone.cabin]
-ambient = "45 degC"
-[feed.battery_post]
-[feed.ignition]
-from = "battery_post"
-live = ["ignition", "running"]
-[earth.battery_negative]
-[circuit.charge_lamp]
-feed = "ignition"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "0.75 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.charge_lamp.load]]
-current = "20 mA"
-kind = "electronic"
-when = ["key_on"]
-evidence = "plate"
-""",
 )

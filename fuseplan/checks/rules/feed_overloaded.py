@@ -51,36 +51,4 @@ RULE = Rule(
             "socket.",
     fix="a second feed for part of its circuits",
     find=find,
-    obeys="""
-[feed.fan_bus]
-from = "bus"
-limit = "30 A"
-zone = "cabin"
-[circuit.fan]
-feed = "fan_bus"
-fuse = { kind = "regular", rating = "30 A" }
-wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.fan.load]]
-current = "18 A"
-kind = "motor"
-when = ["hot"]
-evidence = "measured"
-""",
-    breaks="""
-[feed.fan_bus]
-from = "bus"
-limit = "15 A"
-zone = "cabin"
-[circuit.fan]
-feed = "fan_bus"
-fuse = { kind = "regular", rating = "30 A" }
-wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.fan.load]]
-current = "18 A"
-kind = "motor"
-when = ["hot"]
-evidence = "measured"
-""",
 )

@@ -87,24 +87,4 @@ RULE = Rule(
     caution="Do not power up a circuit whose figures are not known.",
     fix="measure or look up what is missing, and enter it",
     find=find,
-    obeys="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-current = "3 A"
-kind = "electronic"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-kind = "electronic"
-""",
 )

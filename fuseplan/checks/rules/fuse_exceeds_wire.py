@@ -54,28 +54,4 @@ RULE = Rule(
     caution="A wire that its fuse does not guard can glow inside the loom for minutes before anything opens.",
     fix="a smaller fuse or a thicker wire",
     find=find,
-    obeys="""
-[circuit.lamp]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "21 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.lamp]
-feed = "bus"
-fuse = { kind = "regular", rating = "25 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "21 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-""",
 )

@@ -29,19 +29,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(fuse_path(row, "distance"), fuse_path(row, "cover")))
 
 
-_CIRCUIT = """
-[circuit.heater]
-feed = "battery_post"
-fuse = {{ kind = "regular", rating = "10 A", distance = "{distance}" }}
-wire = [{{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.heater.load]]
-current = "3 A"
-at = "13.5 V"
-kind = "resistive"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="warning",
     title="Fuse far from the battery",
@@ -49,6 +36,4 @@ RULE = Rule(
     caution="A chafed wire before the first fuse is a welding lead: sleeve it, clip it, keep it short.",
     fix="move the fuse to the battery end, or cover the conductor all the way and state its cover",
     find=find,
-    obeys=_CIRCUIT.format(distance="0.15 m"),
-    breaks=_CIRCUIT.format(distance="0.6 m"),
 )

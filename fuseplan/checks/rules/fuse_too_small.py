@@ -73,30 +73,4 @@ RULE = Rule(
     caution="Never fit a bigger fuse to stop it blowing: the wire becomes the fuse.",
     fix="a larger fuse, only together with the wire it guards",
     find=find,
-    obeys="""
-[circuit.fan]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.fan.load]]
-current = "7.5 A"
-at = "13.5 V"
-kind = "motor"
-evidence = "measured"
-when = ["engine"]
-""",
-    breaks="""
-[circuit.fan]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.fan.load]]
-current = "7.5 A"
-at = "13.5 V"
-kind = "motor"
-evidence = "measured"
-when = ["engine"]
-""",
 )

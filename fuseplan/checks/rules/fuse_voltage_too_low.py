@@ -28,33 +28,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         )
 
 
-def _plan(system: int) -> str:
-    return f"""
-fuseplan = 1
-[vehicle]
-name = "Voltage"
-system = "{system} V"
-[battery]
-cold_crank = "400 A"
-open_circuit = "{system * 1.05:.1f} V"
-[zone.cabin]
-ambient = "25 degC"
-[feed.battery_post]
-zone = "cabin"
-[earth.battery_negative]
-[circuit.heater]
-feed = "battery_post"
-fuse = {{ kind = "regular", rating = "10 A" }}
-wire = [{{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.heater.load]]
-current = "3 A"
-at = "{system} V"
-kind = "resistive"
-evidence = "plate"
-"""
-
-
 RULE = Rule(
     level="danger",
     title="Fuse voltage rating too low",
@@ -62,6 +35,4 @@ RULE = Rule(
     caution="Above its voltage rating a fuse may go on burning after it has blown.",
     fix="a fuse and holder of the next voltage rating; a 58 V holder with a 32 V fuse is a 32 V assembly",
     find=find,
-    obeys=_plan(24),
-    breaks=_plan(48),
 )

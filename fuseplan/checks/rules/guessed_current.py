@@ -38,25 +38,4 @@ RULE = Rule(
     caution="Measure with a clamp meter or across the fuse; never crank through a meter's current socket.",
     fix="measure it, or read the plate, and enter the evidence",
     find=find,
-    obeys="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-current = "3 A"
-kind = "electronic"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-current = "3 A"
-kind = "electronic"
-""",
 )

@@ -46,38 +46,4 @@ RULE = Rule(
     caution="Both headlamps gone at speed on an unlit road leaves no time to stop.",
     fix="a circuit with its own fuse for each side",
     find=find,
-    obeys="".join(f"""
-[circuit.beam_{side}]
-feed = "ignition_bus"
-fuse = {{ kind = "regular", rating = "10 A" }}
-wire = [{{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "body"
-drop_class = "headlamp"
-[[circuit.beam_{side}.load]]
-power = "55 W"
-at = "12 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-""" for side in ("left", "right")),
-    breaks="""
-[circuit.beams]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "20 A" }
-wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-drop_class = "headlamp"
-[[circuit.beams.load]]
-power = "55 W"
-at = "12 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-[[circuit.beams.load]]
-power = "55 W"
-at = "12 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-""",
 )

@@ -36,21 +36,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(load_path(results, largest, key), circuit_path(results, int(consumers.circuit[largest]), "wire")))
 
 
-_PLAN = """
-[circuit.heater]
-feed = "bus"
-fuse = {{ kind = "maxi", rating = "60 A" }}
-wire = [{{ size = "{size}", length = "20 m", zone = "cabin", insulation = "xlpe125" }}]
-earth = "body"
-[[circuit.heater.load]]
-name = "Electronic heater"
-power = "300 W"
-at = "12 V"
-kind = "electronic"
-when = ["demist"]
-evidence = "measured"
-"""
-
 RULE = Rule(
     level="danger",
     title="Insufficient supply",
@@ -58,6 +43,4 @@ RULE = Rule(
     caution="Currents that cannot be worked out cannot be judged: nothing of such a condition counts as safe.",
     fix="check power and voltage of the largest loads, their wires, and the battery's internal resistance",
     find=find,
-    obeys=_PLAN.format(size="16 mm2"),
-    breaks=_PLAN.format(size="0.5 mm2"),
 )

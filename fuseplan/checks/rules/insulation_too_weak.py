@@ -83,26 +83,4 @@ RULE = Rule(
     caution="Cooked insulation cracks off: the bare wire then lies against the engine or the body.",
     fix="insulation of a higher class, or a cooler way",
     find=find,
-    obeys="""
-[circuit.sender]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "engine_bay", insulation = "etfe150" }]
-earth = "engine"
-[[circuit.sender.load]]
-current = "1 A"
-kind = "electronic"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.sender]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "engine_bay", insulation = "pvc70" }]
-earth = "engine"
-[[circuit.sender.load]]
-current = "1 A"
-kind = "electronic"
-evidence = "plate"
-""",
 )

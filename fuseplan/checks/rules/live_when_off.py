@@ -47,34 +47,4 @@ RULE = Rule(
     caution="Fuel under pressure after a crash feeds a fire. Add a crash switch as well; the key alone is not enough.",
     fix="a feed that is dead in the states it must stop in",
     find=find,
-    obeys="""
-[circuit.fuel_pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-must_run = ["crank", "running"]
-must_stop = ["off", "accessory"]
-[[circuit.fuel_pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.fuel_pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-must_run = ["crank", "running"]
-must_stop = ["off", "accessory"]
-[[circuit.fuel_pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
 )

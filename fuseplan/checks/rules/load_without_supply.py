@@ -50,30 +50,4 @@ RULE = Rule(
     fix="a feed, and a coil feed, that are live then; or take the word out of the load's `when`; or list the state "
            "under must_stop, if it is meant to stop",
     find=find,
-    obeys="""
-[circuit.hazard_lamps]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.hazard_lamps.load]]
-power = "84 W"
-at = "12 V"
-kind = "lamp"
-when = ["hazard"]
-evidence = "plate"
-""",
-    breaks="""
-[circuit.hazard_lamps]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.hazard_lamps.load]]
-power = "84 W"
-at = "12 V"
-kind = "lamp"
-when = ["hazard"]
-evidence = "plate"
-""",
 )

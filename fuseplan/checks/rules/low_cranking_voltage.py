@@ -114,34 +114,4 @@ RULE = Rule(
             "and leads clear of belts and fan, gear in neutral.",
     fix="a stronger battery, thicker and shorter cables, clean joints",
     find=find,
-    obeys="""
-[circuit.starter]
-feed = "battery_post"
-role = "starter"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
-earth = "engine"
-drop_class = "starter_main"
-[[circuit.starter.load]]
-current = "150 A"
-at = "10 V"
-kind = "motor"
-use = "momentary"
-when = ["crank"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.starter]
-feed = "battery_post"
-role = "starter"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
-earth = "engine"
-drop_class = "starter_main"
-[[circuit.starter.load]]
-current = "450 A"
-at = "10 V"
-kind = "motor"
-use = "momentary"
-when = ["crank"]
-evidence = "measured"
-""",
 )

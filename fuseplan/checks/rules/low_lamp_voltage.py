@@ -95,32 +95,4 @@ RULE = Rule(
             "drop worse.",
     fix="a relay near the lamp, a thicker wire, a better earth",
     find=find,
-    obeys="""
-[circuit.beam]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "10 A" }
-wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.beam.load]]
-power = "55 W"
-at = "12 V"
-design_voltage = "12.8 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-""",
-    breaks="""
-[circuit.beams]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "0.5 mm2", length = "12 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.beams.load]]
-power = "110 W"
-at = "12 V"
-design_voltage = "12.8 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-""",
 )

@@ -41,27 +41,4 @@ RULE = Rule(
     fix="an earth point",
     find=find,
     lack=True,
-    obeys="""
-[circuit.horn]
-feed = "bus"
-fuse = { kind = "regular", rating = "10 A" }
-wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.horn.load]]
-current = "4 A"
-kind = "motor"
-use = "intermittent"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.horn]
-feed = "bus"
-fuse = { kind = "regular", rating = "10 A" }
-wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-[[circuit.horn.load]]
-current = "4 A"
-kind = "motor"
-use = "intermittent"
-evidence = "plate"
-""",
 )

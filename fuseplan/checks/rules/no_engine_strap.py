@@ -82,38 +82,4 @@ RULE = Rule(
             "first crank.",
     fix="a strap from the engine to the body or the battery, of the size of the battery's earth cable",
     find=find,
-    obeys="""
-[circuit.starter]
-feed = "battery_post"
-role = "starter"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
-earth = "engine"
-drop_class = "starter_main"
-[[circuit.starter.load]]
-current = "150 A"
-at = "10 V"
-kind = "motor"
-use = "momentary"
-when = ["crank"]
-evidence = "measured"
-""",
-    breaks="""
-[earth.gearbox]
-to = "battery_negative"
-engine = true
-resistance = "20 mohm"
-[circuit.starter]
-feed = "battery_post"
-role = "starter"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
-earth = "gearbox"
-drop_class = "starter_main"
-[[circuit.starter.load]]
-current = "150 A"
-at = "10 V"
-kind = "motor"
-use = "momentary"
-when = ["crank"]
-evidence = "measured"
-""",
 )

@@ -80,30 +80,4 @@ RULE = Rule(
     fix="a fuse where the wire begins",
     find=find,
     lack=True,
-    obeys="""
-[circuit.starter]
-feed = "battery_post"
-role = "starter"
-wire = [{ size = "35 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
-earth = "engine"
-drop_class = "starter_main"
-[[circuit.starter.load]]
-current = "150 A"
-at = "10 V"
-kind = "motor"
-use = "momentary"
-when = ["crank"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.amplifier]
-feed = "battery_post"
-wire = [{ size = "6 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.amplifier.load]]
-current = "20 A"
-kind = "electronic"
-when = ["cabin"]
-evidence = "plate"
-""",
 )

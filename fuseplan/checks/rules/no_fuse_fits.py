@@ -98,28 +98,4 @@ RULE = Rule(
     caution="Never fit the bigger fuse alone: without the thicker wire the wire becomes the fuse.",
     fix="a thicker wire, or two fuses",
     find=find,
-    obeys="""
-[circuit.blower]
-feed = "bus"
-fuse = { kind = "regular" }
-wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.blower.load]]
-current = "15 A"
-kind = "motor"
-when = ["cabin"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.blower]
-feed = "bus"
-fuse = { kind = "regular" }
-wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.blower.load]]
-current = "15 A"
-kind = "motor"
-when = ["cabin"]
-evidence = "measured"
-""",
 )

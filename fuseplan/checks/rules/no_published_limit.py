@@ -33,28 +33,4 @@ RULE = Rule(
     caution="No limit on file does not mean no limit: a wire nobody has rated can still burn.",
     fix="a size and insulation the limits prints, or another set of limits: fuseplan compare-limits shows them all",
     find=find,
-    obeys="""
-[circuit.lamp]
-feed = "bus"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "10 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.lamp]
-feed = "bus"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "0.34 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "10 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-""",
 )

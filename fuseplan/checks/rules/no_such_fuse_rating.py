@@ -45,26 +45,4 @@ RULE = Rule(
     caution="A fuse that cannot be bought is replaced by a bigger one sooner or later: the wire becomes the fuse.",
     fix="a rating that is sold",
     find=find,
-    obeys="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-current = "3 A"
-kind = "electronic"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "8 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-current = "3 A"
-kind = "electronic"
-evidence = "plate"
-""",
 )

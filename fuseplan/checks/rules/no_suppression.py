@@ -50,34 +50,4 @@ RULE = Rule(
             "round is a short circuit.",
     fix=CURE,
     find=find,
-    obeys="""
-[circuit.pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay.contact = "mini_40"
-relay.coil_feed = "ignition_bus"
-relay.driver = "ecu"
-relay.driver_limit = "1 A"
-relay.suppression = "resistor"
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "none" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
 )

@@ -59,19 +59,6 @@ def _fix(results: Results, index: int, current_a: float) -> str:
     return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
 
 
-_CIRCUIT = """
-[circuit.lamp]
-feed = "bus"
-fuse = {{ kind = "mini", rating = "{rating}" }}
-wire = [{{ size = "0.5 mm2", length = "22 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "5 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="danger",
     title="No trip on a short at the far end",
@@ -79,6 +66,4 @@ RULE = Rule(
     caution="A short that does not blow its fuse can set the loom alight without a spark to be seen.",
     fix="a smaller fuse, a thicker or shorter wire, a better earth",
     find=find,
-    obeys=_CIRCUIT.format(rating="2 A"),
-    breaks=_CIRCUIT.format(rating="10 A"),
 )

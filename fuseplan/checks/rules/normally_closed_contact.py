@@ -82,34 +82,4 @@ RULE = Rule(
             "feeds a fire.",
     fix="a contact that is open at rest",
     find=find,
-    obeys="""
-[circuit.fuel_pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "diode" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-must_run = ["crank", "running"]
-must_stop = ["off", "accessory"]
-[[circuit.fuel_pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.fuel_pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40_nc", coil_feed = "ignition_bus", driver = "switch", suppression = "diode" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-must_run = ["crank", "running"]
-must_stop = ["off", "accessory"]
-[[circuit.fuel_pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
 )

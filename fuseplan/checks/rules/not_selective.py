@@ -108,34 +108,6 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
     return ""
 
 
-_PLAN = """
-fuseplan = 1
-[vehicle]
-name = "Order"
-[battery]
-cold_crank = "300 A"
-[zone.cabin]
-ambient = "25 degC"
-[feed.battery_post]
-zone = "cabin"
-[feed.box]
-from = "battery_post"
-fuse = {{ kind = "{upper}", rating = "40 A" }}
-wire = [{{ size = "10 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }}]
-zone = "cabin"
-[earth.battery_negative]
-[circuit.lamp]
-feed = "box"
-fuse = {{ kind = "mini", rating = "{lower} A" }}
-wire = [{{ size = "2.5 mm2", length = "12 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "35 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="warning",
     title="Fuses not selective",
@@ -144,6 +116,4 @@ RULE = Rule(
     caution="When the main fuse goes first, lamps and engine go with it.",
     fix="a smaller fuse below or a slower one above",
     find=find,
-    obeys=_PLAN.format(upper="maxi", lower="10"),
-    breaks=_PLAN.format(upper="regular", lower="20"),
 )

@@ -37,19 +37,4 @@ RULE = Rule(
             "voltage can kill.",
     fix="the maker's procedure and a qualified person",
     find=find,
-    obeys="""
-[circuit.radio]
-feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.radio.load]]
-current = "3 A"
-kind = "electronic"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.airbag]
-out_of_scope = "airbag"
-""",
 )

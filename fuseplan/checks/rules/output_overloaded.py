@@ -58,34 +58,4 @@ RULE = Rule(
     caution="The output burns inside the control unit; it cannot be repaired at the roadside and may fail switched on.",
     fix="a relay with a coil of higher resistance, or a small relay between the output and the coil",
     find=find,
-    obeys="""
-[circuit.pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay.contact = "mini_40"
-relay.coil_feed = "ignition_bus"
-relay.driver = "ecu"
-relay.driver_limit = "0.1 A"
-relay.suppression = "diode"
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.pump.load]]
-current = "6 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
 )

@@ -134,20 +134,4 @@ RULE = Rule(
             "never bridge the contact to make it start.",
     fix="feed the coil from what is live before it",
     find=find,
-    obeys="""
-[feed.engine_bus]
-from = "bus"
-fuse = { kind = "maxi", rating = "30 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
-wire = [{ size = "6 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
-zone = "cabin"
-""",
-    breaks="""
-[feed.engine_bus]
-from = "bus"
-fuse = { kind = "maxi", rating = "30 A" }
-relay = { contact = "mini_40", coil_feed = "engine_bus", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
-wire = [{ size = "6 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
-zone = "cabin"
-""",
 )

@@ -56,36 +56,4 @@ RULE = Rule(
             "battery is flat.",
     fix="a relay for each load",
     find=find,
-    obeys="""
-[circuit.fan]
-feed = "bus"
-fuse = { kind = "regular", rating = "30 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
-wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.fan.load]]
-current = "15 A"
-at = "13.5 V"
-kind = "motor"
-inrush = 5
-inrush_time = "200 ms"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.fan]
-feed = "bus"
-fuse = { kind = "regular", rating = "30 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
-wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.fan.load]]
-current = "20 A"
-at = "13.5 V"
-kind = "motor"
-inrush = 6
-inrush_time = "200 ms"
-when = ["engine"]
-evidence = "measured"
-""",
 )

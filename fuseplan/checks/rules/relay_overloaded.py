@@ -83,30 +83,4 @@ RULE = Rule(
     caution="An overloaded relay socket melts, and a contact that welds shut cannot be switched off with the key.",
     fix="a larger contact, or two relays",
     find=find,
-    obeys="""
-[circuit.fan]
-feed = "bus"
-fuse = { kind = "regular", rating = "30 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
-wire = [{ size = "6 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.fan.load]]
-current = "18 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.fan]
-feed = "bus"
-fuse = { kind = "maxi", rating = "60 A" }
-relay = { contact = "mini_25", coil_feed = "ignition_bus", driver = "thermo_switch", suppression = "resistor" }
-wire = [{ size = "16 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.fan.load]]
-current = "38 A"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
 )

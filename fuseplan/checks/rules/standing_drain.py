@@ -50,30 +50,4 @@ RULE = Rule(
     caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",
     fix="feed it from a switched bus, find the coil that stays on, fit a battery switch or a trickle charger",
     find=find,
-    obeys="""
-[circuit.clock]
-feed = "bus"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.clock.load]]
-current = "0.1 A"
-kind = "electronic"
-when = ["cabin"]
-standby = "20 mA"
-evidence = "measured"
-""",
-    breaks="""
-[circuit.alarm]
-feed = "bus"
-fuse = { kind = "regular", rating = "5 A" }
-wire = [{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "xlpe125" }]
-earth = "body"
-[[circuit.alarm.load]]
-current = "0.3 A"
-kind = "electronic"
-when = ["cabin"]
-standby = "200 mA"
-evidence = "measured"
-""",
 )

@@ -61,32 +61,4 @@ RULE = Rule(
     caution="An old dash switch that carries too much melts behind the dash, in the driver's lap.",
     fix="a relay whose coil the switch feeds",
     find=find,
-    obeys="""
-[circuit.beams]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "15 A" }
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "switch", suppression = "resistor" }
-wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.beams.load]]
-power = "110 W"
-at = "12 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-""",
-    breaks="""
-[circuit.beams]
-feed = "ignition_bus"
-fuse = { kind = "regular", rating = "15 A" }
-switch = { rating = "10 A" }
-wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.beams.load]]
-power = "110 W"
-at = "12 V"
-kind = "lamp"
-when = ["night"]
-evidence = "plate"
-""",
 )

@@ -65,25 +65,6 @@ def _before(results: Results) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
     return before
 
 
-_PLAN = """
-[circuit.pump]
-feed = "bus"
-fuse = {{ kind = "regular", rating = "20 A" }}
-wire = [
-    {{ size = "4 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }},
-    {{ size = "{size}", length = "2 m", zone = "cabin", insulation = "pvc105" }},
-]
-earth = "body"
-[[circuit.pump.load]]
-current = "6 A"
-at = "13.5 V"
-kind = "motor"
-inrush = 3
-inrush_time = "100 ms"
-when = ["engine"]
-evidence = "measured"
-"""
-
 RULE = Rule(
     level="danger",
     title="Thinner wire unprotected",
@@ -92,6 +73,4 @@ RULE = Rule(
     caution="The thin end glows while the fuse at the thick end sees nothing.",
     fix="a fuse where it gets thinner",
     find=find,
-    obeys=_PLAN.format(size="2.5 mm2"),
-    breaks=_PLAN.format(size="0.75 mm2"),
 )

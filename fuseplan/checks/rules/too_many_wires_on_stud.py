@@ -49,34 +49,4 @@ RULE = Rule(
     caution="A loose earth makes many circuits misbehave at once, each through the others.",
     fix="a second stud",
     find=find,
-    obeys="""
-[circuit.horn]
-feed = "bus"
-fuse = { kind = "regular", rating = "10 A" }
-wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-earth_wire = [{ size = "1.5 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }]
-[[circuit.horn.load]]
-current = "4 A"
-kind = "motor"
-use = "intermittent"
-evidence = "plate"
-""",
-    breaks="""
-[earth.stud]
-to = "battery_negative"
-resistance = "1 mohm"
-[circuit.lamps]
-feed = "bus"
-fuse = { kind = "regular", rating = "10 A" }
-wire = [{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "stud"
-""" + "".join("""
-[[circuit.lamps.load]]
-power = "5 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-earth_wire = [{ size = "1 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }]
-""" for _ in range(5)),
 )

@@ -60,19 +60,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                                fields=(fuse_path(row, "zone"),))
 
 
-_CIRCUIT = """
-[circuit.heater]
-feed = "battery_post"
-fuse = {{ kind = "link", link_size = "{size}", link_length = "150 mm", zone = "engine_bay" }}
-wire = [{{ size = "AWG 10", length = "2 m", zone = "cabin", insulation = "xlpe125" }}]
-earth = "battery_negative"
-[[circuit.heater.load]]
-current = "3 A"
-at = "13.5 V"
-kind = "resistive"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="warning",
     title="Unsuitable fusible link",
@@ -80,6 +67,4 @@ RULE = Rule(
     caution="Never replace a link by ordinary wire: its insulation burns, the link's does not.",
     fix="link wire four gauge numbers thinner than the wire it guards, 100 to 230 mm long, outside the cabin",
     find=find,
-    obeys=_CIRCUIT.format(size="AWG 14"),
-    breaks=_CIRCUIT.format(size="AWG 12"),
 )

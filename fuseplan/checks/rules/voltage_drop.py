@@ -150,32 +150,4 @@ RULE = Rule(
             "the fuse.",
     fix="a thicker wire",
     find=find,
-    obeys="""
-[circuit.pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-drop_class = "control"
-[[circuit.pump.load]]
-current = "6 A"
-at = "13.5 V"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.pump]
-feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
-wire = [{ size = "1 mm2", length = "6 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-drop_class = "control"
-[[circuit.pump.load]]
-current = "6 A"
-at = "13.5 V"
-kind = "motor"
-when = ["engine"]
-evidence = "measured"
-""",
 )

@@ -40,28 +40,4 @@ RULE = Rule(
     caution="A wire that breaks inside its insulation comes and goes with every bump.",
     fix="fit 0.5 mm2 or thicker, or lay it along a run",
     find=find,
-    obeys="""
-[circuit.lamp]
-feed = "bus"
-fuse = { kind = "regular", rating = "3 A" }
-wire = [{ size = "0.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.lamp.load]]
-power = "5 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-""",
-    breaks="""
-[circuit.lamp]
-feed = "bus"
-fuse = { kind = "regular", rating = "3 A" }
-wire = [{ size = "0.22 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.lamp.load]]
-power = "5 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-""",
 )

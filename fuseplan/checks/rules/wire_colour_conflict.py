@@ -51,20 +51,6 @@ def clashing() -> dict[str, str]:
     return found
 
 
-_PLAN = """
-[circuit.lamp]
-feed = "bus"
-fuse = {{ kind = "regular", rating = "5 A" }}
-wire = [{{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105", colour = "{colour}" }}]
-earth = "body"
-earth_wire = [{{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "pvc105", colour = "BN" }}]
-[[circuit.lamp.load]]
-power = "10 W"
-at = "13.5 V"
-kind = "lamp"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="warning",
     title="Wire colour conflict",
@@ -72,6 +58,4 @@ RULE = Rule(
     caution="Somebody will join the two brown wires. Mark live ones at both ends, and measure before you join.",
     fix="another colour for one of the two, or a sleeve of another colour at both ends, and say so in the plan",
     find=find,
-    obeys=_PLAN.format(colour="RD"),
-    breaks=_PLAN.format(colour="BN"),
 )

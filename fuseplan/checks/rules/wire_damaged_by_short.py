@@ -48,19 +48,6 @@ def _fix(results: Results, device: int) -> str:
     return f"fit {writing.rating(fits[-1])}, which still carries the load; or a thicker wire" if fits else RULE.fix
 
 
-_CIRCUIT = """
-[circuit.lamp]
-feed = "bus"
-fuse = {{ kind = "mini", rating = "{rating}" }}
-wire = [{{ size = "0.5 mm2", length = "1.5 m", zone = "cabin", insulation = "pvc70" }}]
-earth = "battery_negative"
-[[circuit.lamp.load]]
-power = "5 W"
-at = "12 V"
-kind = "lamp"
-evidence = "plate"
-"""
-
 RULE = Rule(
     level="danger",
     title="Wire damaged by a short",
@@ -68,6 +55,4 @@ RULE = Rule(
     caution="A wire that glows before its fuse opens takes its neighbours in the loom with it.",
     fix="a thicker wire or a smaller fuse",
     find=find,
-    obeys=_CIRCUIT.format(rating="3 A"),
-    breaks=_CIRCUIT.format(rating="30 A"),
 )

@@ -24,28 +24,4 @@ RULE = Rule(
     caution="An overloaded wire ages, softens and shorts inside the loom, where nobody sees it.",
     fix="a thicker wire",
     find=find,
-    obeys="""
-[circuit.heated_window]
-feed = "bus"
-fuse = { kind = "regular", rating = "25 A" }
-wire = [{ size = "4 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.heated_window.load]]
-current = "15 A"
-kind = "resistive"
-when = ["demist"]
-evidence = "measured"
-""",
-    breaks="""
-[circuit.heated_window]
-feed = "bus"
-fuse = { kind = "regular", rating = "25 A" }
-wire = [{ size = "0.75 mm2", length = "4 m", zone = "cabin", insulation = "pvc105" }]
-earth = "body"
-[[circuit.heated_window.load]]
-current = "15 A"
-kind = "resistive"
-when = ["demist"]
-evidence = "measured"
-""",
 )

@@ -97,24 +97,6 @@ def _fix(results: Results, index: int) -> str:
     return "no free way suits it: a fuse box of its own beside the old one, or a holder in line"
 
 
-_PLAN = """
-[fuse_box.old]
-feed = "bus"
-position.F1 = {{ largest = "{largest}", kind = "glass" }}
-position.F2 = {{ largest = "25 A", kind = "glass" }}
-[circuit.window]
-feed = "bus"
-fuse = {{ kind = "glass", rating = "20 A", position = "F1" }}
-wire = [{{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "body"
-[[circuit.window.load]]
-current = "10 A"
-at = "13.5 V"
-kind = "resistive"
-when = ["demist"]
-evidence = "measured"
-"""
-
 RULE = Rule(
     level="danger",
     title="Wrong fuse position",
@@ -122,6 +104,4 @@ RULE = Rule(
     caution="The contacts of an overloaded fuse box melt around a fuse that stays whole.",
     fix="another position",
     find=find,
-    obeys=_PLAN.format(largest="20 A"),
-    breaks=_PLAN.format(largest="15 A"),
 )

@@ -45,22 +45,4 @@ RULE = Rule(
     caution="Beside an exhaust or a turbocharger it is hotter than the assumed temperature: measure it on a hot day.",
     fix="state the zone of the battery post, and of each feed that is somewhere else",
     find=find,
-    obeys="",
-    breaks="""
-fuseplan = 1
-[battery]
-cold_crank = "540 A"
-[feed.battery_post]
-[earth.battery_negative]
-[circuit.heater]
-feed = "battery_post"
-fuse = { kind = "regular", rating = "10 A" }
-wire = [{ size = "2.5 mm2", length = "2 m", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.heater.load]]
-current = "3 A"
-at = "13.5 V"
-kind = "resistive"
-evidence = "plate"
-""",
 )

@@ -1,0 +1,33 @@
+"""The plans beside each check: the nearest one that passes and the nearest one that fails, in ``plans/``.
+
+A file without a ``fuseplan`` key is a fragment, put behind the base plan.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fuseplan.checks.rule import all_rules
+
+FOLDER = Path(__file__).parent / "plans"
+BASE = (Path(__file__).parent / "base.toml").read_text(encoding="utf-8")
+
+
+def passing(name: str) -> str:
+    """The whole plan that passes a check, as TOML."""
+    return whole((FOLDER / f"{name}.passes.toml").read_text(encoding="utf-8"))
+
+
+def failing(name: str) -> str:
+    """The whole plan that fails a check, as TOML."""
+    return whole((FOLDER / f"{name}.fails.toml").read_text(encoding="utf-8"))
+
+
+def whole(text: str) -> str:
+    """A plan as it is, a fragment behind the base plan."""
+    return text if "fuseplan =" in text else f"{BASE}\n{text}"
+
+
+def all_failing() -> dict[str, str]:
+    """The plan that fails each check, by the check's name."""
+    return {name: failing(name) for name in all_rules()}
