@@ -44,16 +44,16 @@ def _smallest(current_a: float, ambient_c: float, kinds: Collection[str | None],
     return min(found)[1] if found else None
 
 
-def surges(results: Results, wanted: Flags) -> tuple[Floats, Flags]:
+def surges(results: Results, wanted: Flags, usual: bool = True) -> tuple[Floats, Flags]:
     """Switch-on current of the loads of each wanted circuit, all starting together (2, circuits) in A, and whether a
     usual multiple stands in for one the plan does not give. Of an `either` group the strongest surge counts."""
     consumers, numbers = results.network.consumers, results.load_consumers
     circuits, kinds = consumers.circuit[numbers], consumers.load_kind
     multiple = consumers.inrush_given[numbers]
-    usual = np.array([usual_inrush(kinds[number])[0] if kinds[number] in SURGING else math.nan
+    stands_in = np.array([usual_inrush(kinds[number])[0] if usual and kinds[number] in SURGING else math.nan
                       for number in numbers.tolist()], dtype=float)
-    taken = np.isnan(multiple) & ~np.isnan(usual) & wanted[circuits]
-    multiple = np.nan_to_num(np.where(np.isnan(multiple), usual, multiple), nan=1.0)
+    taken = np.isnan(multiple) & ~np.isnan(stands_in) & wanted[circuits]
+    multiple = np.nan_to_num(np.where(np.isnan(multiple), stands_in, multiple), nan=1.0)
     current = results.demands.load[:, FIVE_S, numbers] * multiple * wanted[circuits]
     group = consumers.group[numbers]
     count = len(results.network.circuits)

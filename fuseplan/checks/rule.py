@@ -140,6 +140,9 @@ def _judged(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags 
 MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "
 
 
+USUAL_WORDS = "The plan does not give the inrush current; with the usual one for this kind of load: "
+
+
 @lru_cache(maxsize=1)
 def all_rules() -> dict[str, Rule]:
     """All checks by name. A module in ``rules/`` that defines ``RULE`` is a check; its name is the module's."""

@@ -40,28 +40,36 @@ class Inrush:
     """Multiple or length is the usual one of its kind, not the plan's."""
     rides: Ints
     """`RIDES`, `DOES_NOT`, or `UNKNOWN` where nothing on file answers."""
+    worst_through_a: Floats
+    """The surge through the device at the worst-case currents."""
+    worst_rides: Ints
+    """The same of that one."""
     device: Ints
     heat_a2s: Floats
 
 
 def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
-    """Surges of all loads, from their running currents as entered."""
+    """Surges of all loads, from their running currents as entered and at their upper bounds."""
     consumers = network.consumers
     length = consumers.inrush_s
-    running = demands.load[0, FIVE_S]
-    peak = np.asarray(inrush_current(running, consumers.inrush))
+    peak = np.asarray(inrush_current(demands.load[:, FIVE_S], consumers.inrush))
     member = consumers.circuit >= 0
     device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
-    behind = np.zeros(consumers.count)
-    behind[member] = demands.circuit[0, FIVE_S, consumers.circuit[member]]
     guarded = device >= 0
-    if guarded.any():
-        behind[guarded] = np.maximum(behind[guarded], demands.supply[0, FIVE_S, network.fuse_node[device[guarded]]])
-    through = peak + np.maximum(behind - running, 0.0)
-    asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
-    return Inrush(peak_a=peak, through_a=through, length_s=length, assumed=consumers.inrush_assumed,
-                  rides=_rides(devices, asked, through, length), device=device, heat_a2s=through**2 * length)
+    through, rides = [], []
+    for running, surge, circuit, supply in zip(demands.load[:, FIVE_S], peak, demands.circuit[:, FIVE_S],
+                                               demands.supply[:, FIVE_S], strict=True):
+        behind = np.zeros(consumers.count)
+        behind[member] = circuit[consumers.circuit[member]]
+        if guarded.any():
+            behind[guarded] = np.maximum(behind[guarded], supply[network.fuse_node[device[guarded]]])
+        through.append(surge + np.maximum(behind - running, 0.0))
+        asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
+        rides.append(_rides(devices, asked, through[-1], length))
+    return Inrush(peak_a=peak[0], through_a=through[0], length_s=length, assumed=consumers.inrush_assumed,
+                  rides=rides[0], worst_through_a=through[1], worst_rides=rides[1], device=device,
+                  heat_a2s=through[0]**2 * length)
 
 
 def allowed_heat_a2s(kind: str, rating_a: float) -> float:

@@ -56,11 +56,12 @@ def test_a_motor_blows_a_fuse_that_carries_it():
     assert not found(assessed(load=MOTOR, size="4 mm2", rating=f"{fits} A"), "blows-at-switch-on")
 
 
-def test_a_usual_surge_only_advises():
+def test_a_usual_surge_that_fails_asks_for_a_measurement():
     assessment = assessed(load={"kind": "motor", "current": "6 A"}, size="4 mm2")
     (finding,) = found(assessment, "blows-at-switch-on")
-    assert finding.level == "advice"
-    assert "the plan gives none" in finding.message
+    assert finding.measure
+    assert "does not give the inrush current" in finding.message
+    assert assessment.verdict("lamp") != "ok"
     assert "measure the surge" in finding.fix
 
 

@@ -2,8 +2,8 @@
 
 Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
 which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
-by a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding only
-advises.
+by a published pulse chart. Where the plan gives no surge, the usual one of its kind stands in, and the finding asks for
+a measurement.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_subject, fuse_path, load_path, load_words
 from fuseplan.engine.clearing import least_time_s, limits
 from fuseplan.engine.fusing import ladder
@@ -24,22 +24,23 @@ from fuseplan.quantities import writing
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     inrush, consumers, network = results.inrush, results.network.consumers, results.network
     worst: dict[int, int] = {}
-    for consumer in np.flatnonzero(inrush.rides == DOES_NOT).tolist():
+    for consumer in np.flatnonzero((inrush.rides == DOES_NOT) | (inrush.worst_rides == DOES_NOT)).tolist():
         circuit = int(consumers.circuit[consumer])
         held = worst.get(circuit)
         if held is None or _gravity(results, consumer) > _gravity(results, held):
             worst[circuit] = consumer
     for circuit, consumer in worst.items():
         row, rating = network.fuses[int(inrush.device[consumer])], results.fusing.rating_a[inrush.device[consumer]]
-        through, length = float(inrush.through_a[consumer]), float(inrush.length_s[consumer])
+        certain, usual = bool(inrush.rides[consumer] == DOES_NOT), bool(inrush.assumed[consumer])
+        through = float((inrush.through_a if certain else inrush.worst_through_a)[consumer])
+        length = float(inrush.length_s[consumer])
         figure, limit, unit, words = _words(row.fuse.kind, float(rating), through, length)
-        usual = bool(inrush.assumed[consumer])
         printed = limits(row.fuse.kind, float(rating))
         yield rule.finding(
             results, circuit_subject(results, circuit),
-            f"switching on '{load_words(results, consumer)}' draws {writing.burden(through, 'A')} for {words}"
-            + ("; the surge is the usual one of its kind, the plan gives none" if usual else ""),
-            figure=figure, limit=limit, unit=unit, level="advice" if usual else None,
+            f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
+            f"'{load_words(results, consumer)}' draws {writing.burden(through, 'A')} for {words}",
+            figure=figure, limit=limit, unit=unit, measure=usual or not certain,
             source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
             fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
             fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
@@ -47,9 +48,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         )
 
 
-def _gravity(results: Results, consumer: int) -> tuple[bool, float]:
-    """A surge the plan gives goes before a usual one, then the one with more heat."""
-    return not results.inrush.assumed[consumer], float(results.inrush.heat_a2s[consumer])
+def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:
+    """A surge the plan gives goes before a usual one, one that fails as entered before another, then the one with more
+    heat."""
+    inrush = results.inrush
+    return not inrush.assumed[consumer], bool(inrush.rides[consumer] == DOES_NOT), float(inrush.heat_a2s[consumer])
 
 
 def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tuple[float, float, str, str]:

@@ -14,7 +14,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.protected import unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
@@ -33,16 +34,20 @@ def _capacity_a(kind: str) -> float:
     return np.nan if found is None else found.value
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, prospective = results.network, results.faults.prospective_a
     if not network.fuses:
         return
-    known = battery_known(results.plan.battery)
     capacity = np.full(len(network.fuses), np.nan)
     for kind, where in network.fuses_by_kind.items():
         capacity[where] = _capacity_a(kind)
     above = network.guard[network.supply.parent[network.fuse_node]]
     overloaded = np.flatnonzero(prospective > capacity)
+    if not battery_known(results.plan.battery):
+        for index in overloaded.tolist():
+            yield from unjudged(rule, results, index, "whether its fuse breaks the largest short: the battery's "
+                                                      "cold-cranking current is not given")
+        return
     first: dict[int, list[int]] = defaultdict(list)
     seen: dict[int, int] = {}
     for index in overloaded.tolist():
@@ -58,7 +63,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, fuse_subject(row),
             f"a short right behind it draws up to {writing.burden(prospective[top], 'A')}, more than the "
             f"{writing.limit(found.value, 'A')} that {row.fuse.kind} fuses are made to break{others}",
-            level="advice" if found.value >= BOLTED_A or not known else None, figure=float(prospective[top]),
+            level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
             fix=_BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),

@@ -1,7 +1,8 @@
 """The relay's contact must bear the surge when the load is switched on.
 
 A cold filament draws about ten times its running current, a standing motor about five times. The contact can weld in
-that moment. Where the plan gives no surge, the usual multiple for lamps and motors is taken and the finding says so.
+that moment. Where the plan gives no surge, the usual multiple for lamps and motors is taken, and the finding asks for a
+measurement.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.contacts import stronger_contact, surges
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, ROUNDING, USUAL_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import contact_in_place
@@ -33,17 +34,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), relay)
             limit[number] = found[number].contact.make_a
     surge, assumed = surges(results, wanted)
+    certain = surges(results, wanted, usual=False)[0][0] > limit * (1.0 + ROUNDING)
     for number, corner in over_limit(surge, limit, ~np.isnan(limit)).fails:
         (entry, kinds), current, most = found[number], float(surge[corner, number]), float(limit[number])
-        guess = " (usual surge taken, the plan gives none)" if assumed[number] else ""
+        usual = bool(assumed[number]) and not certain[number]
         carried = float(results.demands.circuit[corner, FIVE_S, number])
         name = stronger_contact(current, carried, entry.ambient_c, kinds)
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on{guess}; the contact may "
-            f"close on {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", measure=bool(corner), source=entry.source,
+            f"{USUAL_WORDS if usual else MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on; "
+            f"the contact may close on {writing.limit(most, 'A')}",
+            figure=current, limit=most, unit="A", measure=usual or bool(corner), source=entry.source,
             fix=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 
