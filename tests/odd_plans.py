@@ -19,7 +19,7 @@ def _base() -> dict[str, Any]:
 
 def _circuit(feed: str = "post", earth: str = "negative", wire: list[dict[str, Any]] | None = None, **load: Any
              ) -> dict[str, Any]:
-    return {"feed": feed, "earth": earth, "fuse": {"kind": "regular"}, "wire": wire or _WIRE,
+    return {"feed": feed, "earth": earth, "fuse": {"kind": "blade"}, "wire": wire or _WIRE,
             "load": [{"current": "2 A", "kind": "lamp", "when": ["always"], "evidence": "typical", **load}]}
 
 

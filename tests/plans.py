@@ -29,7 +29,7 @@ MIX: tuple[tuple[str, float, str, tuple[str, ...], str], ...] = (
     ("lamp", 21, "1.5 mm2", ("turning", "hazard"), "intermittent"),
 )
 EVIDENCE = ("measured", "plate", "published", "typical", "guess")
-IGNITION = ("ignition", "crank", "running", "after_run")
+IGNITION = ("ignition", "crank", "running", "run_on")
 
 
 def plan_of(data: dict[str, Any]) -> Plan:
@@ -58,8 +58,8 @@ def large_plan(circuits: int, seed: int = 1) -> dict[str, Any]:
         "fuseplan": 1,
         "vehicle": {"name": f"{circuits} circuits"},
         "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": "9 mohm"},
-        "alternator": {"rated": "400 A", "low_speed": "300 A", "pulley_ratio": 2.4, "setpoint": "14.2 V",
-                       "charge_wire": [{"size": "95 mm2", "length": "1 m", "zone": "engine_bay",
+        "alternator": {"rated": "400 A", "low_speed": "300 A", "pulley_ratio": 2.4, "regulator_voltage": "14.2 V",
+                       "cable": [{"size": "95 mm2", "length": "1 m", "zone": "engine_bay",
                                         "insulation": "xlpe125", "cover": "sleeve"}]},
         "zone": {name: {"ambient": ambient} for name, ambient in ZONES.items()},
         "run": {f"run_{number}": {"from": PLACES[number % 8], "to": PLACES[(number + 1 + number // 8) % 8],
@@ -122,7 +122,7 @@ def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[st
         "earth": f"stud_{stud}",
         "earth_wire": [{"size": size, "length": "0.4 m", "zone": "cabin", "insulation": "pvc105"}],
         "drop_class": "lamp" if kind == "lamp" else "control", "load": loads,
-        "fuse": {"kind": "regular"} if number % 2 or watts > 30 else {"kind": "mini", "rating": "10 A"},
+        "fuse": {"kind": "blade"} if number % 2 or watts > 30 else {"kind": "mini", "rating": "10 A"},
     }
     if kind in ("motor", "resistive"):
         circuit["relay"] = {"contact": "mini_40", "coil_feed": f"bus_{bus}", "driver": "switch",
@@ -152,7 +152,7 @@ def random_plan(seed: int, kinds: tuple[str, ...] = ("resistive", "coil", "motor
         if rng.random() < 0.5:
             feed["fuse"] = {"kind": "maxi", "rating": rng.choice(("40 A", "50 A"))}
         if rng.random() < 0.4:
-            feed["live"] = rng.sample(["off", "accessory", "ignition", "crank", "running", "after_run"], 4)
+            feed["live"] = rng.sample(["off", "accessory", "ignition", "crank", "running", "run_on"], 4)
         if rng.random() < 0.3:
             feed["relay"] = {"contact": "mini_40", "coil_feed": rng.choice(list(data["feed"])), "suppression": "diode"}
         elif rng.random() < 0.3:
@@ -163,8 +163,8 @@ def random_plan(seed: int, kinds: tuple[str, ...] = ("resistive", "coil", "motor
             "to": rng.choice(list(data["earth"])), "resistance": f"{rng.uniform(0, 4):.2f} mohm",
             "wire": _wire(rng, "10 mm2", []) if rng.random() < 0.6 else []}
     if rng.random() < 0.7:
-        data["alternator"] = {"rated": f"{rng.randint(20, 90)} A", "pulley_ratio": 2.2, "setpoint": "14.2 V",
-                              "charge_wire": _wire(rng, "16 mm2", []), "feed": rng.choice(list(data["feed"])),
+        data["alternator"] = {"rated": f"{rng.randint(20, 90)} A", "pulley_ratio": 2.2, "regulator_voltage": "14.2 V",
+                              "cable": _wire(rng, "16 mm2", []), "feed": rng.choice(list(data["feed"])),
                               "earth": rng.choice(list(data["earth"]))}
         if any("live" in feed or "relay" in feed for feed in data["feed"].values()):
             data["alternator"]["feed"] = "root"
@@ -182,8 +182,8 @@ def near_limit_plan(seed: int, output_a: float) -> dict[str, Any]:
                        "internal_resistance": f"{rng.uniform(5, 60):.1f} mohm"}
     data["alternator"] = {
         "curve": [{"speed": f"{speed} r/min", "current": f"{output_a!r} A"} for speed in (800, 9000)],
-        "pulley_ratio": 2.2, "setpoint": "14.2 V", "feed": "root", "earth": "negative",
-        "charge_wire": [{"size": "16 mm2", "length": "1.2 m", "zone": "cabin", "insulation": "pvc105"}]}
+        "pulley_ratio": 2.2, "regulator_voltage": "14.2 V", "feed": "root", "earth": "negative",
+        "cable": [{"size": "16 mm2", "length": "1.2 m", "zone": "cabin", "insulation": "pvc105"}]}
     for circuit in data["circuit"].values():
         circuit.pop("relay", None)
         if "fuse" in circuit:
@@ -227,7 +227,7 @@ def _random_circuit(rng: random.Random, data: dict[str, Any], kinds: tuple[str, 
         wire[0]["joint"] = {"method": "crimp", "resistance": f"{rng.uniform(0.5, 30):.2f} mohm"}
     circuit: dict[str, Any] = {"feed": rng.choice(feeds), "wire": wire, "earth": rng.choice(earths), "load": loads}
     if rng.random() < 0.8:
-        circuit["fuse"] = {"kind": rng.choice(("mini", "regular"))}
+        circuit["fuse"] = {"kind": rng.choice(("mini", "blade"))}
         if rng.random() < 0.5:
             circuit["fuse"]["rating"] = rng.choice(("7.5 A", "10 A", "15 A", "20 A"))
     if rng.random() < 0.6:

@@ -66,7 +66,7 @@ class Draft:
 
     def may_grow(self, results: Results, index: int) -> bool:
         """Whether a segment may be replaced by a thicker one: not kept, in scope, and a next size is on file."""
-        kept = results.network.segments.segment[index].origin == "kept"
+        kept = results.network.segments.segment[index].origin == "existing"
         return not kept and self.in_scope(segment_key(results, index)) and bool(steps_up(results, index))
 
     def resize(self, results: Results, index: int, words: str, check: str, why: str,

@@ -77,7 +77,8 @@ def _fill(draft: Draft) -> None:
     for path, wire in _wires(draft.plan):
         if draft.in_scope(path):
             for number, segment in enumerate(wire):
-                if segment.size is None and segment.origin != "kept" and (segment.length is not None or segment.along):
+                if segment.size is None and segment.origin != "existing" and \
+                        (segment.length is not None or segment.along):
                     key = (*path, number, "size")
                     draft.free.add(key)
                     draft.put(key, None, words, "figures-missing", "the plan gives no size: the smallest that passes")
@@ -86,7 +87,7 @@ def _fill(draft: Draft) -> None:
 def _wires(plan: Plan) -> list[tuple[Path, Wire]]:
     found: list[tuple[Path, Wire]] = []
     if plan.alternator is not None:
-        found.append((("alternator", "charge_wire"), plan.alternator.charge_wire))
+        found.append((("alternator", "cable"), plan.alternator.cable))
     found += [(("feed", name, "wire"), feed.wire) for name, feed in plan.feed.items()]
     found += [(("earth", name, "wire"), earth.wire) for name, earth in plan.earth.items()]
     for name, circuit in plan.circuit.items():

@@ -124,6 +124,6 @@ def fuse(look: Look, finding: Finding) -> None:
                          "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
         return
     kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values() if circuit.fuse is not None]
-    usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "regular"
+    usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
     draft.put((*key, "fuse"), None, {"kind": "maxi" if key[0] == "feed" else usual}, finding.check, finding.message)
     draft.managed.add((str(key[0]), str(key[1])))

@@ -14,8 +14,8 @@ from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
-LARGER = {"micro2": "mini", "micro3": "mini", "mini": "regular", "glass": "regular", "torpedo": "regular",
-          "regular": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
+LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "ceramic": "blade",
+          "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
 """The next larger type, where the ratings of one end. Each needs a holder of its own."""
 
 
@@ -115,7 +115,7 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     owner: Owner = row.owner
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     segment = results.network.segments.segment[binding]
-    reason = ("is kept" if segment.origin == "kept" else "lies outside what may be changed here"
+    reason = ("is kept" if segment.origin == "existing" else "lies outside what may be changed here"
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
     own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
     words = (f"it asks for a fuse of {writing.rating(least)}, {segment_words(results, binding)} bears "

@@ -180,7 +180,7 @@ class SampleNetwork:
     def _solve(self, case: _Case, reference: Floats) -> Row:
         rows, condition = reference.shape[1], case.condition
         turning = self.source.available_a[condition] > 0
-        start = self.source.setpoint_v if turning else float(self.source.open_circuit_v[condition])
+        start = self.source.regulator_v if turning else float(self.source.open_circuit_v[condition])
         lost = math.isnan(case.start_root_v)
         found, doubted = self._passes(
             case, reference, np.full(rows, start if lost else case.start_root_v),
@@ -214,7 +214,7 @@ class SampleNetwork:
             slope, demand = slopes.sum(axis=0), current.sum(axis=0)
             if case.alternator >= 0:
                 terminal = across[case.alternator] - root
-            new_root, delivered = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v, terminal,
+            new_root, delivered = root_of(root, demand, slope, open_v, inner, available, source.regulator_v, terminal,
                                           way)
             if case.alternator >= 0:
                 current[case.alternator] = -delivered
@@ -233,7 +233,7 @@ class SampleNetwork:
             if most_moved < settled_v and passes > 1:
                 break
         falling = consumers.constant_power
-        doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal, delivered,
+        doubted = doubtful(new_root, demand, slope, available, source.regulator_v, terminal, delivered,
                            current[falling], new_across[falling], moved >= settled_v)
         return _Found(new_root, demand, current, supply, returns, delivered), doubted
 

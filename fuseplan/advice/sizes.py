@@ -76,7 +76,7 @@ def usual_system(plan: Plan) -> str:
 
 def all_segments(plan: Plan) -> list[Segment]:
     """Every segment of a plan."""
-    found = list(plan.alternator.charge_wire) if plan.alternator is not None else []
+    found = list(plan.alternator.cable) if plan.alternator is not None else []
     for feed in plan.feed.values():
         found += feed.wire
     for earth in plan.earth.values():

@@ -40,7 +40,7 @@ def size(look: Look, finding: Finding) -> None:
 
 
 def _why_fixed(look: Look, index: int) -> str:
-    if look.results.network.segments.segment[index].origin == "kept":
+    if look.results.network.segments.segment[index].origin == "existing":
         return "is kept"
     if not look.draft.in_scope(segment_key(look.results, index)):
         return "lies outside what may be changed here"
@@ -51,7 +51,7 @@ def insulation(look: Look, finding: Finding) -> None:
     """The lowest class that stands the place."""
     draft, segments = look.draft, look.results.network.segments
     index = next((look.segment_at[each] for each in finding.fields if each in look.segment_at), None)
-    if index is None or segments.segment[index].origin == "kept" or finding.figure is None:
+    if index is None or segments.segment[index].origin == "existing" or finding.figure is None:
         draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")

@@ -17,7 +17,7 @@ from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import (
     PULLEY_RATIO,
-    SETPOINT_V,
+    REGULATOR_V,
     UNKNOWN_OHM,
     UNKNOWN_STRONG_OHM,
     battery_known,
@@ -159,9 +159,9 @@ def _supply(results: Results) -> Iterator[Assumption]:
     if plan.alternator.pulley_ratio is None:
         yield Assumption("alternator", "alternator", "alternator.pulley_ratio", "pulley ratio, for its output",
                          PULLEY_RATIO, "", Errs.SAFE, COMMON)
-    if plan.alternator.setpoint is None:
-        yield Assumption("alternator", "alternator", "alternator.setpoint", "regulator voltage at 20 °C",
-                         SETPOINT_V * scale, "V", Errs.EITHER, "middle of the published set points on file")
+    if plan.alternator.regulator_voltage is None:
+        yield Assumption("alternator", "alternator", "alternator.regulator_voltage", "regulator voltage at 20 °C",
+                         REGULATOR_V * scale, "V", Errs.EITHER, "middle of the published regulator voltages on file")
 
 
 def _wires(results: Results) -> Iterator[Assumption]:

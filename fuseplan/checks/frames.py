@@ -37,7 +37,7 @@ def circuits_frame(assessment: Assessment) -> pd.DataFrame:
 
 
 def segments_frame(assessment: Assessment) -> pd.DataFrame:
-    """One row a stretch of wire of a circuit, feed, earth or the charge lead."""
+    """One row a stretch of wire of a circuit, feed, earth or the alternator cable."""
     import pandas as pd
 
     from fuseplan.checks.views import segment_views

@@ -19,18 +19,18 @@ if TYPE_CHECKING:
 
 
 def power_part(assessment: Assessment) -> dict[str, Any]:
-    """What every result document carries: balance, alternator, battery, standing, cranking, charge lead, reserve."""
+    """What every result document carries: balance, alternator, battery, standing, cranking, its cable, reserve."""
     results = assessment.results
     source, power = results.source, results.power
     return {
-        "alternator_rated_a": known(source.rated_a), "setpoint_v": known(source.setpoint_v),
+        "alternator_rated_a": known(source.rated_a), "regulator_v": known(source.regulator_v),
         "open_circuit_v": known(source.open_circuit_v[0]) if len(source.open_circuit_v) else None,
         "continuous_share_limit": assessment.limit_set.alternator.continuous_share,
         "peak_share_limit": assessment.limit_set.alternator.peak_share,
         "in_condition": {name: _condition(power, index)
                          for index, name in enumerate(results.network.condition_ids)},
         "alternator": _alternator(power), "battery": _battery(power), "standing": _standing(power),
-        "cranking": _cranking(power), "charge_lead": _charge_lead(power), "reserve": _reserve(power),
+        "cranking": _cranking(power), "alternator_cable": _alternator_cable(power), "reserve": _reserve(power),
     }
 
 
@@ -170,8 +170,8 @@ def _cranking(power: Power) -> dict[str, Any] | None:
     }
 
 
-def _charge_lead(power: Power) -> dict[str, Any] | None:
-    lead = power.charge_lead
+def _alternator_cable(power: Power) -> dict[str, Any] | None:
+    lead = power.alternator_cable
     if lead is None:
         return None
     exciter = lead.exciter

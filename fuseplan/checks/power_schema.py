@@ -154,7 +154,7 @@ class ExciterResult(_Part):
     source: str
 
 
-class ChargeLeadResult(_Part):
+class AlternatorCableResult(_Part):
     """Alternator to battery and back, at rated output."""
 
     supply_ohm: Figure
@@ -189,7 +189,7 @@ class Power(_Part):
     """Battery and alternator."""
 
     alternator_rated_a: Figure
-    setpoint_v: Figure
+    regulator_v: Figure
     open_circuit_v: Figure
     continuous_share_limit: Figure
     peak_share_limit: Figure
@@ -198,5 +198,5 @@ class Power(_Part):
     battery: BatteryResult | None
     standing: StandingResult | None
     cranking: CrankingResult | None
-    charge_lead: ChargeLeadResult | None
+    alternator_cable: AlternatorCableResult | None
     reserve: ReserveResult

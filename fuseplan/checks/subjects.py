@@ -49,7 +49,7 @@ def segment_subject(results: Results, index: int) -> Subject:
     return (cast(SubjectKind, kind), name or kind)
 
 
-_PLACES = {"wire": "wire", "earth_wire": "earth wire", "charge_wire": "charge lead"}
+_PLACES = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable"}
 
 
 def stretch_words(place: str) -> str:
@@ -116,7 +116,7 @@ def condition_words(results: Results, number: int) -> str:
 
 STATE_WORDS = {
     "off": "with the key off", "accessory": "in the accessory position", "ignition": "with the ignition on",
-    "crank": "while cranking", "running": "with the engine running", "after_run": "in the after-run",
+    "crank": "while cranking", "running": "with the engine running", "run_on": "during the run-on",
 }
 
 

@@ -126,7 +126,7 @@ class Places:
         elif self.plan.alternator is not None:
             yield self._feed(self.plan.alternator.feed)
             yield self._earth(self.plan.alternator.earth)
-            wires, fuse = (self.plan.alternator.charge_wire,), self.plan.alternator.fuse
+            wires, fuse = (self.plan.alternator.cable,), self.plan.alternator.fuse
         for part in (fuse, relay):
             yield self._zones.get((part.zone if part is not None else None) or "")
         for segment in (segment for wire in wires for segment in wire):

@@ -275,10 +275,10 @@ class _Compiler:
         assert alternator is not None
         owner = ("alternator", "")
         node = self.branch(parent, 0.0, alternator.fuse, owner)
-        self.add_wire(node, owner, "charge_wire", alternator.charge_wire, self.missing_shared[owner])
-        if not alternator.charge_wire:
+        self.add_wire(node, owner, "cable", alternator.cable, self.missing_shared[owner])
+        if not alternator.cable:
             self.no_lead.append(node)
-            self.missing_shared[owner].append(Missing(Lack.WIRE, "charge_wire", "its cable to the battery"))
+            self.missing_shared[owner].append(Missing(Lack.WIRE, "cable", "its cable to the battery"))
         always = self.masks.fed(None)[1]
         self.alternator = self.rows.alternator(self.system_v)
         self.consumer(self.alternator, node, always, always, self._earth(alternator.earth))

@@ -93,9 +93,9 @@ def design_voltages(network: Network, choices: Sequence[Solution], average: Solu
     choices : sequence of Solution
         For what is on, and for each other choice of the `either` groups.
     average : Solution
-        On average demand: a machine that cannot hold its set point with everything on may hold it most of the time.
+        On average demand: a machine that cannot hold its voltage with everything on may hold it most of the time.
     held : Solution, optional
-        With an alternator of unknown output holding its set point.
+        With an alternator of unknown output holding its regulator voltage.
     """
     consumers = network.consumers
     shape = (CORNERS, len(network.conditions))

@@ -53,7 +53,7 @@ class Faults:
 
     ``far_*`` is the smallest short-circuit current of a branch: battery alone, cold, conductors as hot as they get in
     service, other loads not drawing. A circuit is shorted across its load's terminals, so that its earth wire counts;
-    a feed to the body beside it, through the body earth with the most resistance; the charge lead at the alternator,
+    a feed to the body beside it, through the body earth with the most resistance; the alternator cable at its start,
     through that or the engine's own earth, whichever has more. ``prospective_*`` is the largest, just behind the
     device: warm battery and the alternator's rated output together, conductors cold, straight to battery negative.
     """

@@ -33,7 +33,7 @@ def plain_ratings(network: Network) -> Floats:
 def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     """Rating of each device in A (J,): as entered, else what will most likely be proposed.
 
-    The demands are taken from a first solution, with the post at the set point where the alternator's output covers the
+    The demands are taken from a first solution, with the post at the regulator voltage where the output covers the
     loads' plain sum on average; the other choices of what is on are not looked at.
     """
     entered = network.entered_a
@@ -44,7 +44,7 @@ def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     mean = np.asarray(average_current(plain, consumers.duty)).sum(axis=1)
     held = (source.available_a > 0) & (mean <= source.available_a)
     shape = (CORNERS, len(network.conditions))
-    post = np.where(held, np.maximum(usual.root_v.reshape(shape), source.setpoint_v), usual.root_v.reshape(shape))
+    post = np.where(held, np.maximum(usual.root_v.reshape(shape), source.regulator_v), usual.root_v.reshape(shape))
     falling = consumers.constant_power
     current, at = design_currents(network, post, usual.across_v[:, falling].reshape(*shape, falling.size))
     supply = network.supply.branch_sums(worst_of_groups(network, current))

@@ -38,7 +38,7 @@ class Known:
     """Both ways of each consumer, and its own figures (L,)."""
     circuit: Flags
     """All loads of each circuit and its common wire (circuits,)."""
-    charge_lead: bool
+    alternator_cable: bool
     """The way from the alternator to the battery post; True without an alternator."""
 
     def lacking(self, number: int) -> Iterator[Owner]:

@@ -85,7 +85,7 @@ def settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at:
     one state balances it is the one that the rule prefers, whatever the guesses; where none was found that can be, all
     figures of the row are NaN."""
     fused = at_nodes(network, fuse_ohm)
-    first = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[at]
+    first = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
     root = np.where(np.isnan(root), first, root)
     across = np.where(np.isnan(across), first[:, None], across)
     found, passes, moving, doubted = passes_of(network, source, fused, wires, at, reference, root, across, FREE)
@@ -110,7 +110,7 @@ def _impossible(network: Network, source: Source, at: Ints, reference: Floats, f
     across what draws current; or the passes ended with loads that do not draw what their law says."""
     consumers = network.consumers
     draws = (reference > 0).T
-    highest = np.maximum(source.open_circuit_v, np.where(source.available_a > 0, source.setpoint_v, 0.0))[at]
+    highest = np.maximum(source.open_circuit_v, np.where(source.available_a > 0, source.regulator_v, 0.0))[at]
     lost = np.where(draws, found.across_v, 0.0).min(axis=1, initial=0.0) < -STRAY_V
     lost |= np.where(draws, found.across_v, 0.0).max(axis=1, initial=0.0) > highest + STRAY_V
     left = np.flatnonzero(moving & ~lost)
@@ -148,7 +148,7 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
         demand = current.sum(axis=0)
         if alternator >= 0:
             terminal_less_root = across[alternator] - root
-        new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.setpoint_v,
+        new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.regulator_v,
                                          terminal_less_root, way)
         if alternator >= 0:
             current[alternator] = -alternator_a
@@ -179,7 +179,7 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
             root = root + share * (new_root - root)
             across = (1.0 - share * eased(tangent, way_ohm)) * across + new_across
     falling = consumers.constant_power
-    doubted = doubtful(new_root, demand, slope, available, source.setpoint_v, terminal_less_root, alternator_a,
+    doubted = doubtful(new_root, demand, slope, available, source.regulator_v, terminal_less_root, alternator_a,
                        current.take(falling, axis=0), new_across.take(falling, axis=0), moving)
     return Rows(new_root, demand - alternator_a, alternator_a, supply_v.T, return_v.T, current.T, supply_a.T,
                  return_a.T, supply_ohm.T, return_ohm.T, new_across.T), passes, moving, doubted

@@ -61,7 +61,7 @@ def average_share(network: Network) -> Floats | None:
 def balance_of(network: Network, solution: Solution, average: Solution, source: Source) -> Balance:
     """Balance of every condition at both ends of the evidence.
 
-    The average is a solution of its own: a machine that cannot feed everything at once may well hold its set point
+    The average is a solution of its own: a machine that cannot feed everything at once may well hold its voltage
     on average, and the demand follows the voltage.
     """
     consumers = network.consumers

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.alternator import Machine, highest_rotor_rpm, machine_of
+from fuseplan.engine.alternator_cable import AlternatorCable, alternator_cable_of
 from fuseplan.engine.alternator_size import AlternatorSize, recommended_size
 from fuseplan.engine.battery import BatteryFacts, Reserve, facts_of, reserve
-from fuseplan.engine.charge_lead import ChargeLead, charge_lead_of
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.cranking import Cranking, Dip, cranking_of, dip_of
 from fuseplan.engine.cures import Cure, cures_of
@@ -89,7 +89,7 @@ class Power:
         return AlternatorFacts(
             machine=machine_of(given), pulley_ratio=in_use, pulley_given=ratio is not None, highest_rotor_rpm=top,
             highest_is_own=own, highest_source=words, highest_engine_rpm=float(engine_speed(top, in_use)),
-            shaft_w=np.asarray(shaft_power(results.source.setpoint_v, delivered, efficiency)),
+            shaft_w=np.asarray(shaft_power(results.source.regulator_v, delivered, efficiency)),
             share_of_rated=np.asarray(continuous_share(results.balance.continuous_a, rated)),
             peak_share=np.asarray(continuous_share(results.balance.peak_a, rated)), efficiency=efficiency,
             fuel_share=float(chain_efficiency(engine.value, belt.value, efficiency)))
@@ -118,8 +118,8 @@ class Power:
         return dip_of(self.results.network, self.results.source, self.results.fuse_ohm, self.cranking)
 
     @cached_property
-    def charge_lead(self) -> ChargeLead | None:
-        return charge_lead_of(self.results.network, self.results.source, self.results.solution)
+    def alternator_cable(self) -> AlternatorCable | None:
+        return alternator_cable_of(self.results.network, self.results.source, self.results.solution)
 
     @cached_property
     def standing(self) -> Standing:

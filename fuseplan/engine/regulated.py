@@ -80,14 +80,14 @@ def eased(slope: Floats, way_ohm: Floats) -> Floats:
 
 
 def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: Floats, available: Floats,
-            setpoint_v: float, terminal_less_root: Floats, way: int = FREE) -> tuple[Floats, Floats]:
+            regulator_v: float, terminal_less_root: Floats, way: int = FREE) -> tuple[Floats, Floats]:
     """Voltage of the battery post and current of the alternator, from the demand and its slope over voltage.
 
-    Regulated: the alternator holds its own terminal at the set point while it can deliver. At its limit the post
+    Regulated: the alternator holds its own terminal at the regulator voltage while it can. At its limit the post
     floats where demand equals output, as long as that is above the battery's rested voltage. Below, the battery
     gives the rest and the post follows it. A full battery takes no charge worth counting.
     """
-    regulated = setpoint_v - terminal_less_root
+    regulated = regulator_v - terminal_less_root
     at_regulated = demand + slope * (regulated - root)
     holds = available > 0
     if way == LIMITED:
@@ -108,7 +108,7 @@ def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: 
     return np.maximum(new_root, 0.0), delivered
 
 
-def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, setpoint_v: float,
+def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, regulator_v: float,
              terminal_less_root: Floats, delivered: Floats, falling_a: Floats, falling_v: Floats, unsettled: Flags
              ) -> Ints:
     """Numbers of the rows that may have another solution, which the rule prefers.
@@ -124,14 +124,14 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, set
     """
     if not len(falling_a):
         return np.flatnonzero(unsettled)
-    regulated = np.maximum(setpoint_v - terminal_less_root, root)
+    regulated = np.maximum(regulator_v - terminal_less_root, root)
     held = (available > 0) & (delivered < available)
     able = (available > 0) & ~held
     if able.any():
         with np.errstate(divide="ignore", invalid="ignore"):
             # Nothing but loads of constant power draws less at a higher voltage, and none gets more than the
             # terminal's.
-            saved = np.maximum(falling_a * (1.0 - falling_v / np.maximum(regulated, setpoint_v)), 0.0).sum(axis=0)
+            saved = np.maximum(falling_a * (1.0 - falling_v / np.maximum(regulated, regulator_v)), 0.0).sum(axis=0)
             # The demand is convex over the logarithm of the voltage, as each load's law is. A load of constant power
             # behind a wire falls the faster the more the wire loses.
             falls = (falling_a * root / np.maximum(2.0 * falling_v - root, LEAST_V)).sum(axis=0)

@@ -51,7 +51,7 @@ class Results:
     choices: tuple[Solution, ...]
     """The solution, and one for each other choice of which load of every `either` group is on."""
     held: Solution | None
-    """The same with an alternator of unknown output holding its set point; None where the output is known."""
+    """The same with an alternator of unknown output holding its regulator voltage; None where the output is known."""
     demands: Demands
     fusing: Fusing
     drops: Drops

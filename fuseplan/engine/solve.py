@@ -108,7 +108,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
     if wires is None:
         wires = wires_of(network) if start is None else start.wires
     if start is None:
-        root = np.where(source.available_a > 0, source.setpoint_v, source.open_circuit_v)[at]
+        root = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
         across = np.repeat(root[None, :], consumers.count, axis=0).T
     else:
         root, across = start.root_v, start.across_v

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.alternator import machine_of
-from fuseplan.formulas.alternator import regulator_setpoint, rotor_speed
+from fuseplan.formulas.alternator import regulated_voltage, rotor_speed
 from fuseplan.formulas.battery import internal_resistance_from_cold_crank
 from fuseplan.plan.model import Battery, Condition, Plan
 from fuseplan.tables import alternators, batteries
@@ -17,8 +17,8 @@ from fuseplan.tables import alternators, batteries
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-SETPOINT_V = 14.2
-"""Regulator set point of a 12 V system at 20 °C; the middle of the published set points on file."""
+REGULATOR_V = 14.2
+"""Regulator voltage of a 12 V system at 20 °C; the middle of the published regulator voltages on file."""
 REGULATOR_C = 20.0
 PULLEY_RATIO = 2.0
 """Rotor turns per engine turn where none is given: an old V-belt drive, on the low side."""
@@ -43,7 +43,7 @@ class Source:
     available_a: Floats
     """Hot output at the rotor speed, 0 without an alternator."""
     rotor_rpm: Floats
-    setpoint_v: float
+    regulator_v: float
     running: Flags
     """Whether there is an alternator and the engine turns it."""
     rated_a: float
@@ -117,18 +117,19 @@ def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) ->
     running = np.array([condition.state == "running" for condition in conditions], dtype=bool)
     running &= alternator is not None
     available = np.zeros(len(conditions))
-    setpoint, rated = SETPOINT_V * scale, math.nan
+    regulator_v, rated = REGULATOR_V * scale, math.nan
     if alternator is not None:
         machine = machine_of(alternator)
         available = np.where(running, machine.hot_a(rotor), 0.0)
         rated = machine.rated_a
-        at_20 = float(alternator.setpoint) if alternator.setpoint is not None else SETPOINT_V * scale
+        at_20 = float(alternator.regulator_voltage) if alternator.regulator_voltage is not None else REGULATOR_V * scale
         slope = alternator.slope if alternator.slope is not None else alternators.regulator_slope().value * scale
         temperature = REGULATOR_C if alternator.regulator_temperature is None else alternator.regulator_temperature
-        setpoint = float(regulator_setpoint(at_20, slope, float(temperature)))
+        regulator_v = float(regulated_voltage(at_20, slope, float(temperature)))
     known = alternator is not None and not math.isnan(rated)
     return Source(
         open_circuit_v=np.full(len(conditions), open_circuit_v(plan.battery, system_v)),
-        internal_ohm=np.where(cold, cold_ohm, warm_ohm), available_a=available, rotor_rpm=rotor, setpoint_v=setpoint,
-        running=running, rated_a=rated, alternator_known=known, battery_known=plan.battery is not None,
+        internal_ohm=np.where(cold, cold_ohm, warm_ohm), available_a=available, rotor_rpm=rotor,
+        regulator_v=regulator_v, running=running, rated_a=rated, alternator_known=known,
+        battery_known=plan.battery is not None,
     )

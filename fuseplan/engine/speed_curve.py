@@ -38,7 +38,7 @@ class SpeedCurve:
     break_even_rpm: float
     """Lowest engine speed at which the battery is no longer discharged; NaN where none is reached."""
     held_rpm: float
-    """Lowest engine speed at which the set point is held, so that the battery is charged; NaN where none is."""
+    """Lowest engine speed at which the regulator voltage is held, so that the battery is charged; NaN where none is."""
 
 
 def _solved(network: Network, source: Source, machine: Machine, ratio: float, fuse_ohm: Floats, condition: int,

@@ -1,4 +1,4 @@
-"""Alternator: speed, output, set point, what it takes from the engine."""
+"""Alternator: speed, output, regulator voltage, what it takes from the engine."""
 
 from __future__ import annotations
 
@@ -95,19 +95,19 @@ def shaft_power(voltage: Value, current: Value, efficiency: Value) -> Value:
     "U = U₀ + c · (T - T₀)",
     cite="linear temperature compensation; slope about -0.010 V/K in two workshop manuals",
 )
-def regulator_setpoint(setpoint: Value, slope: Value, temperature: Value, reference: Value = 20.0) -> Value:
+def regulated_voltage(regulator_voltage: Value, slope: Value, temperature: Value, reference: Value = 20.0) -> Value:
     """Regulated voltage at a temperature.
 
     Parameters
     ----------
-    setpoint : U₀ [V]
-        Set point at the reference temperature.
+    regulator_voltage : U₀ [V]
+        Regulator voltage at the reference temperature.
     slope : c [V/K]
         Change per kelvin, negative.
     temperature : T [°C]
         Temperature of the regulator.
     reference : T₀ [°C]
-        Temperature of the set point.
+        Temperature of the regulator voltage.
 
     Returns
     -------
@@ -121,10 +121,10 @@ def regulator_setpoint(setpoint: Value, slope: Value, temperature: Value, refere
 
     Examples
     --------
-    >>> round(regulator_setpoint(14.2, -0.010, 80.0), 2)
+    >>> round(regulated_voltage(14.2, -0.010, 80.0), 2)
     13.6
     """
-    return setpoint + slope * (temperature - reference)
+    return regulator_voltage + slope * (temperature - reference)
 
 
 @formula(

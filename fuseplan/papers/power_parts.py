@@ -1,4 +1,4 @@
-"""The parts of the power report that are sentences: alternator, battery, reserve, standing, cranking, charge lead."""
+"""The parts of the power report that are sentences: alternator and its cable, battery, reserve, standing, cranking."""
 
 from __future__ import annotations
 
@@ -38,8 +38,8 @@ def alternator_lines(assessment: Assessment, room: int) -> list[str]:
         f"of {writing.stated(facts.efficiency, 'share')} ({alternators.efficiency().source.line()}); "
         f"{writing.limit(facts.fuel_share, 'share')} of the fuel's energy becomes electricity.")
     return _lines(
-        room, f"Rated {writing.rating(source.rated_a)}; set point {writing.limit(source.setpoint_v, 'V')} at its "
-        f"regulator's temperature. Output by {facts.machine.basis}.",
+        room, f"Rated {writing.rating(source.rated_a)}; regulator voltage {writing.limit(source.regulator_v, 'V')} at "
+        f"the regulator's temperature. Output by {facts.machine.basis}.",
         "" if facts.machine.measured else f"Hot output: {alternators.hot_source().line()}.",
         f"Pulley ratio {writing.stated(facts.pulley_ratio)}{given}. The rotor reaches "
         f"{writing.limit(facts.highest_rotor_rpm, 'r/min')} ({own}) at "
@@ -140,9 +140,9 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
     return _lines(room, *said)
 
 
-def charge_lead_lines(assessment: Assessment, room: int) -> list[str]:
+def alternator_cable_lines(assessment: Assessment, room: int) -> list[str]:
     """Drop and resistance against the published limits, and the exciter."""
-    lead = assessment.results.power.charge_lead
+    lead = assessment.results.power.alternator_cable
     if lead is None:
         return []
     said = []

@@ -41,10 +41,11 @@ def break_even_words(curve: SpeedCurve) -> list[str]:
     said = [f"Break-even: from {writing.burden(curve.break_even_rpm, 'r/min')} of the engine the battery is no longer "
             f"discharged."]
     if math.isnan(curve.held_rpm):
-        said.append(f"The set point is held at no speed up to {writing.limit(last, 'r/min')}, so the battery is never "
-                    f"charged full.")
+        said.append(f"The regulator voltage is reached at no speed up to {writing.limit(last, 'r/min')}: the battery "
+                    f"is never fully charged.")
     else:
-        said.append(f"From {writing.burden(curve.held_rpm, 'r/min')} the set point is held and the battery is charged.")
+        said.append(f"From {writing.burden(curve.held_rpm, 'r/min')} the regulator voltage is reached and the "
+                    f"battery is charged.")
     return said
 
 

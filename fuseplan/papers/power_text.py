@@ -23,9 +23,9 @@ from fuseplan.papers.power_columns import (
     total_columns,
 )
 from fuseplan.papers.power_parts import (
+    alternator_cable_lines,
     alternator_lines,
     battery_lines,
-    charge_lead_lines,
     cranking_lines,
     reserve_lines,
     standing_lines,
@@ -76,7 +76,7 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
         _headed("After the alternator has failed", reserve_lines(assessment, room), paint),
         _headed("Standing", standing_lines(assessment, room), paint),
         _headed("Cranking", cranking_lines(assessment, room), paint),
-        _headed("Charge lead and exciter", charge_lead_lines(assessment, room), paint),
+        _headed("Alternator cable and exciter", alternator_cable_lines(assessment, room), paint),
         *(_trip(name, power.trip(name), room, paint, assessment, drawn) for name in trips),
         findings_lines([each for each in assessment.findings if each.check in POWER_CHECKS], assessment, room, paint),
         notice_lines(assessment, room),

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
-KEYS = {"wire": "wire", "earth_wire": "earth wire", "charge_wire": "charge lead", "fuse": "fuse", "relay": "relay",
+KEYS = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable", "fuse": "fuse", "relay": "relay",
         "load": "load"}
 
 

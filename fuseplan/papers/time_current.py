@@ -21,7 +21,7 @@ LOAD_SIGN, FAR_SIGN, NEAR_SIGN = "L", "F", "P"
 
 
 def device_words(assessment: Assessment, device: int) -> str:
-    """A protective device in words: ``15 A regular of fuel_pump``."""
+    """A protective device in words: ``15 A blade of fuel_pump``."""
     row = assessment.results.network.fuses[device]
     rating = float(assessment.results.fusing.rating_a[device])
     kind, name = row.owner

@@ -89,7 +89,7 @@ class Segment(Part):
     cover: Cover | None = Field(None, description="what protects it from chafing over its whole length: sleeve, "
                                 "corrugated_tube, conduit, second_jacket or enclosure; loom tape is none")
     colour: Text | None = Field(None, description="colour in IEC 60757 letters, tracer after the base colour")
-    origin: Origin | None = Field(None, description="new, kept (chassis loom) or donor (engine loom)")
+    origin: Origin | None = Field(None, description="new, existing (chassis loom) or donor (engine loom)")
     label: Text | None = Field(None, description="wire label")
     joint: Joint | None = Field(None, description="a joint in this stretch")
     splice: tuple[Joint, ...] = Field((), description="further joints in this stretch")
@@ -107,7 +107,7 @@ class Fuse(Part):
     rating: RatedCurrent | None = Field(None, description="rated current; left out: fuseplan proposes")
     position: Text | None = Field(None, description="position in the fuse box")
     holder: Name | None = Field(None, description="single holder it sits in, for its current limit: maxi_in_line, "
-                               "regular_in_line, regular_in_line_heavy, mini_in_line or midi_holder")
+                               "blade_in_line, blade_in_line_heavy, mini_in_line or midi_holder")
     zone: Name | None = Field(None, description="zone of the holder; left out: that of the feed the fuse is taken from")
     link_size: WireSize | None = Field(None, description="conductor of a fusible link")
     link_length: Length | None = Field(None, description="length of a fusible link")

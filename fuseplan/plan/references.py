@@ -57,9 +57,9 @@ _BRANCHES = {("feed", "from"), ("earth", "to")}
 """Kinds of part and the key by which each hangs on another of its kind: the two trees."""
 ENTRIES = ("zone", "run", "feed", "earth", "circuit", "condition", "fuse_box", "trip")
 """Tables of the file that hold named parts."""
-_WIRES = ("wire", "earth_wire", "charge_wire")
+_WIRES = ("wire", "earth_wire", "cable")
 _WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading", "change": "change",
-          "wire": "wire segment", "earth_wire": "earth wire segment", "charge_wire": "charge wire segment"}
+          "wire": "wire segment", "earth_wire": "earth wire segment", "cable": "alternator cable segment"}
 
 
 def place(path: Path) -> str:

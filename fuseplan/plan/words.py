@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, get_args
 
-State = Literal["off", "accessory", "ignition", "crank", "running", "after_run"]
+State = Literal["off", "accessory", "ignition", "crank", "running", "run_on"]
 STATES: tuple[State, ...] = get_args(State)
 
 LoadKind = Literal["resistive", "lamp", "motor", "electronic", "coil"]
@@ -20,7 +20,7 @@ TOLERANCE: dict[str, float] = {"measured": 0.03, "plate": 0.10, "published": 0.1
 """How far a current may be off, by how it is known. Common practice, no source; a plan may set its own."""
 
 FuseKind = Literal[
-    "mini", "regular", "maxi", "micro2", "micro3", "jcase", "midi", "mega", "strip", "glass", "torpedo",
+    "mini", "blade", "maxi", "micro2", "micro3", "jcase", "midi", "mega", "strip", "glass", "ceramic",
     "link", "breaker_1", "breaker_2", "breaker_3",
 ]
 FUSE_KINDS: tuple[FuseKind, ...] = get_args(FuseKind)
@@ -32,7 +32,7 @@ DROP_CLASSES: tuple[DropClass, ...] = get_args(DropClass)
 
 Driver = Literal["ecu", "switch", "thermo_switch"]
 Suppression = Literal["diode", "resistor", "none"]
-Origin = Literal["new", "kept", "donor"]
+Origin = Literal["new", "existing", "donor"]
 
 CircuitRole = Literal["starter", "glow_plugs"]
 CIRCUIT_ROLES: tuple[CircuitRole, ...] = get_args(CircuitRole)

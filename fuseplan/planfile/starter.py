@@ -46,8 +46,8 @@ earth = "engine_block"
 # rated = "90 A"            # label: output at 6000 r/min of its own shaft
 # low_speed = "50 A"        # label: output at 1500 r/min of its own shaft
 # pulley_ratio = 2.4        # turns of its shaft for one turn of the engine
-# setpoint = "14.2 V"
-# charge_wire = [{{ size = "16 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
+# regulator_voltage = "14.2 V"
+# cable = [{{ size = "16 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
 
 # Zones: highest ambient to plan for. Common practice, no source: a thermometer on a hot day knows better.
 """
@@ -67,7 +67,7 @@ from = "battery_post"
 fuse = { kind = "maxi", rating = "60 A" }   # close to the battery: the wire before it is not protected
 wire = [{ size = "10 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
-live = ["off", "accessory", "ignition", "crank", "running", "after_run"]
+live = ["off", "accessory", "ignition", "crank", "running", "run_on"]
 
 [feed.accessory_bus]
 name = "Accessory bus"

@@ -106,24 +106,24 @@ def _rule(quantity: str) -> Cited[float]:
 
 
 def regulator_slope() -> Cited[float]:
-    """Change of the regulator's set point in V/K."""
+    """Change of the regulator's regulator voltage in V/K."""
     return _rule("slope_v_per_k")
 
 
-def setpoint_20_c_v() -> Cited[float]:
-    """Set point in V at 20 °C."""
-    return _rule("setpoint_20_c_v")
+def regulator_20_c_v() -> Cited[float]:
+    """Regulator voltage in V at 20 °C."""
+    return _rule("regulator_20_c_v")
 
 
-def setpoint_v(temperature_c: ArrayLike) -> Floats:
-    """Set point in V at regulator temperatures in °C (any shape)."""
+def regulator_v(temperature_c: ArrayLike) -> Floats:
+    """Regulator voltage in V at regulator temperatures in °C (any shape)."""
     above_c = np.asarray(temperature_c, dtype=float) - 20.0
-    return np.asarray(setpoint_20_c_v().value + regulator_slope().value * above_c)
+    return np.asarray(regulator_20_c_v().value + regulator_slope().value * above_c)
 
 
-def charge_lead_limit_ohm() -> Cited[float]:
+def alternator_cable_limit_ohm() -> Cited[float]:
     """Largest resistance in ohm of the charging lead: two workshop limits give the same."""
-    printed = table("charge_lead_limits")
+    printed = table("alternator_cable_limits")
     row = printed.rows()[0]
     limit = float(str(row["drop_v"])) / float(str(row["current_a"]))
     return Cited(limit, Source(printed.title, str(row["document"]), "0.3 V at 30 A", "derived"))

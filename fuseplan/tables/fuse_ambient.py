@@ -38,7 +38,7 @@ def ambient_k(ambient_c: ArrayLike, reference_c: float) -> Floats:
 
 def allowed_load_a(kind: str, rating_a: float, ambient_c: float) -> Cited[float] | None:
     """Printed allowed load in A at an ambient (next hotter column), never above the rating; or None."""
-    if kind == "regular":
+    if kind == "blade":
         printed = table("littelfuse_287_2022_atof_ambient")
         row = printed.row("rating_a", float(rating_a))
         if row is None:

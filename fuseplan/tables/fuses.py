@@ -60,7 +60,7 @@ KINDS: dict[str, FuseKind] = {
     kind.id: kind
     for kind in (
         FuseKind("mini", "mini blade fuse", "fuse", "F", "ISO 8820-3"),
-        FuseKind("regular", "regular blade fuse", "fuse", "C", "ISO 8820-3"),
+        FuseKind("blade", "standard blade fuse", "fuse", "C", "ISO 8820-3"),
         FuseKind("maxi", "maxi blade fuse", "fuse", "E", "ISO 8820-3"),
         FuseKind("micro2", "micro2 blade fuse", "fuse", "N", "ISO 8820-12"),
         FuseKind("micro3", "micro3 blade fuse, three tabs", "fuse", "P", "ISO 8820-13"),
@@ -69,7 +69,7 @@ KINDS: dict[str, FuseKind] = {
         FuseKind("mega", "mega bolt-in fuse", "fuse", "SF51", "ISO 8820-5"),
         FuseKind("strip", "strip fuse", "fuse", "SF", "ISO 8820-5"),
         FuseKind("glass", "glass cartridge fuse", "fuse", None, "SAE J554"),
-        FuseKind("torpedo", "torpedo fuse", "fuse", None, "DIN 72581-1"),
+        FuseKind("ceramic", "ceramic fuse (continental, torpedo)", "fuse", None, "DIN 72581-1"),
         FuseKind("link", "fusible link", "link", None, "SAE J156"),
         FuseKind("breaker_1", "circuit breaker, automatic reset", "breaker", "CB15", "SAE J553 type I", "automatic"),
         FuseKind("breaker_2", "circuit breaker, modified reset", "breaker", None, "SAE J553 type II", "modified"),
@@ -79,16 +79,16 @@ KINDS: dict[str, FuseKind] = {
 
 _ELECTRICAL = {
     "mini": "littelfuse_297_mini_electrical",
-    "regular": "littelfuse_287_2025_atof_electrical",
+    "blade": "littelfuse_287_2025_atof_electrical",
     "maxi": "littelfuse_299_2025_maxi_electrical",
 }
 
 # Kinds whose ratings are the rows of a printed table.
 _LADDERS = {
     "mini": "littelfuse_297_mini_electrical",
-    "regular": "littelfuse_287_2022_atof_ambient",
+    "blade": "littelfuse_287_2022_atof_ambient",
     "maxi": "din_72581_3_form_e_currents",
-    "torpedo": "din_72581_1_torpedo_colours",
+    "ceramic": "din_72581_1_torpedo_colours",
 }
 _LADDERS_BY_KIND = ("service_information_2011_cartridge_colours", "fuse_ladders_from_memory")
 
@@ -129,10 +129,10 @@ def colour(kind: str, rating_a: float) -> Cited[str] | None:
             if row["kind"] == kind and row["rating_a"] == rating_a:
                 return Cited(str(row["colour"]), cartridges.citation)
         return None
-    lists = [("blade_colours_2015", kind)] if kind in ("mini", "regular", "maxi") else []
+    lists = [("blade_colours_2015", kind)] if kind in ("mini", "blade", "maxi") else []
     if kind == "maxi":
         lists.insert(0, ("din_72581_3_form_e_currents", "colour"))
-    if kind == "torpedo":
+    if kind == "ceramic":
         lists.append(("din_72581_1_torpedo_colours", "colour"))
     for name, heading in lists:
         source_table = table(name)

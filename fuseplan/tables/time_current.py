@@ -19,7 +19,7 @@ from fuseplan.tables.load import Floats, Source, Table, table
 # kind: the default answer takes the worse of them for each use.
 DOCUMENTS: dict[str, dict[str, tuple[str, ...]]] = {
     "mini": {"littelfuse_297": ("littelfuse_297_mini_time_current",)},
-    "regular": {
+    "blade": {
         "littelfuse_287": ("littelfuse_287_2025_atof_time_current", "littelfuse_287_2022_atof_time_current"),
         "japanese_practice": ("japanese_blade_practice_time_current",),
     },

@@ -40,7 +40,7 @@ COMMON: Mapping[str, tuple[str, ...]] = {
     "relay": ("contact", "coil_feed", "driver", "suppression"),
     "feed": ("name", "from", "terminal", "zone", "live", "fuse", "wire", "relay"),
     "earth": ("name", "to", "engine", "resistance", "wire"),
-    "alternator": ("rated", "low_speed", "label", "pulley_ratio", "setpoint", "charge_wire"),
+    "alternator": ("rated", "low_speed", "label", "pulley_ratio", "regulator_voltage", "cable"),
     "battery": ("capacity", "cold_crank"),
 }
 """Keys shown at once and first; the others only when they are set or asked for."""

@@ -15,9 +15,9 @@ from fuseplan.workspace.session import Session
 
 RowKind = Literal["field", "heading", "add_part", "add_item", "more", "id"]
 
-_NAMES = {"earth_wire": "earth wire", "charge_wire": "charge lead", "fuse_box": "fuse box", "start": "supply end",
+_NAMES = {"earth_wire": "earth wire", "cable": "alternator cable", "fuse_box": "fuse box", "start": "supply end",
           "end": "far end", "curve": "measured point"}
-_SINGULAR = {"wire": "wire segment", "earth_wire": "earth wire segment", "charge_wire": "charge lead segment",
+_SINGULAR = {"wire": "wire segment", "earth_wire": "earth wire segment", "cable": "alternator cable segment",
              "splice": "further joint"}
 
 

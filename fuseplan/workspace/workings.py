@@ -16,8 +16,8 @@ car is ``("plan", "plan")``."""
 WHOLE: Subject = ("plan", "plan")
 
 _BEGINS = {
-    "alternator": ("alternator.", "power.alternator.", "power.rated", "power.setpoint", "power.share_limit",
-                   "power.peak_limit", "power.charge_lead.", "power.exciter."),
+    "alternator": ("alternator.", "power.alternator.", "power.rated", "power.regulator_voltage", "power.share_limit",
+                   "power.peak_limit", "power.alternator_cable.", "power.exciter."),
     "battery": ("power.battery.", "power.open_circuit", "power.cranking.", "power.standing.", "power.reserve."),
 }
 _SAME = 1e-6
@@ -38,7 +38,7 @@ def subjects(assessment: Assessment) -> list[tuple[Subject, str]]:
         found += [((kind, name), part.name or name) for name, part in getattr(plan, kind).items()]
     found += [(("condition", name), part.name or name) for name, part in conditions_of(plan).items()]
     if plan.alternator is not None:
-        found.append((("alternator", "alternator"), "output, charge lead"))
+        found.append((("alternator", "alternator"), "output, alternator cable"))
     if plan.battery is not None:
         found.append((("battery", "battery"), "capacity, cranking, standing drain"))
     return found

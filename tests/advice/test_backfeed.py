@@ -37,7 +37,7 @@ def tell_tale(more: str = "", load: str = 'to_feed = "ignition"', feed: str = "l
 [circuit.tell_tale]
 feed = "{feed}"
 {more}
-fuse = {{ kind = "regular", rating = "3 A" }}
+fuse = {{ kind = "blade", rating = "3 A" }}
 wire = [{{ size = "0.75 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }}]
 earth = "battery_negative"
 [[circuit.tell_tale.load]]
@@ -50,7 +50,7 @@ when = ["key_on"]
 evidence = "plate"
 [circuit.coil]
 feed = "ignition"
-fuse = {{ kind = "regular", rating = "5 A" }}
+fuse = {{ kind = "blade", rating = "5 A" }}
 wire = [{{ size = "0.75 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }}]
 earth = "battery_negative"
 [[circuit.coil.load]]
@@ -94,7 +94,7 @@ def test_the_charge_lamp_feeds_the_ignition_while_the_engine_still_turns() -> No
     assert joins(plan) == ()
     excited = plan.model_copy(update={"alternator": plan.alternator.model_copy(update={"exciter": "charge"})})
     found = joins(excited)
-    assert {each.state for each in found} == {"off", "accessory", "after_run"}
+    assert {each.state for each in found} == {"off", "accessory", "run_on"}
     assert all(each.source == MACHINE and each.dead == "ignition" and each.circuit == "charge" for each in found)
 
 
@@ -175,7 +175,7 @@ def _world(seed: int) -> dict[str, Any]:
         if rng.random() < 0.5:
             load["to_feed"] = rng.choice(names)
         circuit: dict[str, Any] = {"feed": rng.choice(names), "earth": "negative", "load": [load],
-                                   "fuse": {"kind": "regular", "rating": "5 A"},
+                                   "fuse": {"kind": "blade", "rating": "5 A"},
                                    "wire": [{"size": "1 mm2", "length": "1 m"}]}
         if rng.random() < 0.3:
             circuit["also_from"] = [rng.choice(names)]

@@ -44,7 +44,7 @@ feed = "battery_post"
 spare = 2
 position.F1 = { largest = "15 A", kind = "glass", rating = "8 A" }
 position.F2 = { largest = "25 A", kind = "glass" }
-position.F3 = { largest = "35 A", kind = "regular" }
+position.F3 = { largest = "35 A", kind = "blade" }
 """
 
 
@@ -55,7 +55,7 @@ def found(text: str, check: str) -> tuple[Assessment, list[Finding]]:
 
 @pytest.mark.parametrize(("rating", "kind", "current", "position", "level", "words"), [
     (20, "glass", 3, "F1", "danger", "at most 15 A"),
-    (10, "regular", 3, "F1", "danger", "takes glass fuses"),
+    (10, "blade", 3, "F1", "danger", "takes glass fuses"),
     (15, "glass", 9, "F1", "danger", "its feed bears 8 A"),
     (10, "glass", 3, "F9", "warning", "there is no position F9"),
 ])
@@ -142,7 +142,7 @@ def test_the_ways_a_circuit_may_take_come_smallest_first() -> None:
     said = [(each.way.position, each.why_not) for each in answers(assessment.results, index)]
     assert said[0] == ("F2", None)
     assert dict(said)["F1"] == "a sits there"
-    assert "regular" in str(dict(said)["F3"])
+    assert "blade" in str(dict(said)["F3"])
 
 
 def test_a_box_on_another_feed_is_no_place_for_a_circuit() -> None:
@@ -169,9 +169,9 @@ def test_brown_and_black_mean_earth_in_one_scheme_and_live_in_the_other() -> Non
 
 
 @pytest.mark.parametrize(("out", "back", "origins", "level"), [
-    ("BN", "BN", ("kept", "donor"), "warning"), ("BK", "BK", ("new", "kept"), "warning"),
-    ("BN", "BN", ("new", "new"), "advice"), ("RD", "RD", ("kept", "donor"), "advice"),
-    ("BN", "BNWH", ("kept", "donor"), None), ("RD", "BN", ("kept", "donor"), None),
+    ("BN", "BN", ("existing", "donor"), "warning"), ("BK", "BK", ("new", "existing"), "warning"),
+    ("BN", "BN", ("new", "new"), "advice"), ("RD", "RD", ("existing", "donor"), "advice"),
+    ("BN", "BNWH", ("existing", "donor"), None), ("RD", "BN", ("existing", "donor"), None),
 ])
 def test_a_colour_is_not_both_live_and_earth(out: str, back: str, origins: tuple[str, str], level: str | None) -> None:
     text = circuit(wire=f', colour = "{out}", origin = "{origins[0]}"',
@@ -217,7 +217,7 @@ def test_joints_are_measured_along_the_way_the_wire_goes() -> None:
 def test_a_thinner_branch_needs_a_fuse_unless_the_one_before_suits_it() -> None:
     """DIN VDE 0298-4:2023 table 11, 30 °C, 70 °C insulation: 0.75 mm² 15 A; at 25 °C √(45/40) times that, 15.9 A."""
     def branch(rating: float) -> str:
-        return circuit("a", kind="regular", rating=rating).replace(
+        return circuit("a", kind="blade", rating=rating).replace(
             'evidence = "measured"', 'evidence = "measured"\n'
             'wire = [{ size = "0.75 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]')
 

@@ -15,7 +15,7 @@ from tests.advice.worlds import BASE
 PLAN = BASE + """
 [circuit.pump]   # the pump of the driveway
 feed = "battery_post"
-fuse = { kind = "regular", rating = "10 A" } # as found
+fuse = { kind = "blade", rating = "10 A" } # as found
 wire = [{ size = "0.5 mm2", length = "0.5 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 [[circuit.pump.load]]
@@ -85,8 +85,8 @@ def test_one_circuit_alone(plan: Path, capsys: pytest.CaptureFixture[str]) -> No
 
 
 def test_collisions_end_with_status_one(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    plan.write_text(PLAN.replace('size = "0.5 mm2"', 'size = "0.5 mm2", origin = "kept"').replace('"9 A"', '"14 A"'),
-                    encoding="utf-8")
+    plan.write_text(PLAN.replace('size = "0.5 mm2"', 'size = "0.5 mm2", origin = "existing"').replace(
+        '"9 A"', '"14 A"'), encoding="utf-8")
     assert main(["propose", str(plan), "pump"]) == 1
     out = capsys.readouterr().out
     assert "Limits that collide" in out

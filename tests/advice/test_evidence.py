@@ -158,7 +158,7 @@ def test_the_weaker_load_of_a_group_counts_on_its_feed() -> None:
 THREE = """
 [circuit.fused]
 feed = "battery_post"
-fuse = { kind = "regular", rating = "10 A" }
+fuse = { kind = "blade", rating = "10 A" }
 wire = [{ size = "6 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 [[circuit.fused.load]]
@@ -170,7 +170,7 @@ when = ["engine"]
 evidence = "typical"
 [circuit.wired]
 feed = "battery_post"
-fuse = { kind = "regular", rating = "25 A" }
+fuse = { kind = "blade", rating = "25 A" }
 wire = [{ size = "0.75 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 [[circuit.wired.load]]
@@ -182,7 +182,7 @@ when = ["engine"]
 evidence = "guess"
 [circuit.pair]
 feed = "battery_post"
-fuse = { kind = "regular", rating = "15 A" }
+fuse = { kind = "blade", rating = "15 A" }
 wire = [{ size = "6 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 [[circuit.pair.load]]

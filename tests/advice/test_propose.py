@@ -29,7 +29,7 @@ def test_the_body_builder_table_is_proposed_row_by_row(load_a: float, fuse_a: fl
     plan = around(f"""
 [circuit.one]
 feed = "battery_post"
-fuse = {{ kind = "regular" }}
+fuse = {{ kind = "blade" }}
 wire = [{{ length = "1 m", zone = "cabin", insulation = "etfe150" }}]
 earth = "battery_negative"
 [[circuit.one.load]]
@@ -58,7 +58,7 @@ def test_a_small_craft_fuse_may_be_150_per_cent_of_its_wire(gauge: str, current_
     plan = around(f"""
 [circuit.one]
 feed = "battery_post"
-fuse = {{ kind = "regular", rating = "{fuse_a} A" }}
+fuse = {{ kind = "blade", rating = "{fuse_a} A" }}
 wire = [{{ length = "0.5 m", zone = "cabin", insulation = "pvc105", size = "AWG {gauge}" }}]
 earth = "battery_negative"
 [[circuit.one.load]]
@@ -86,7 +86,7 @@ def test_a_rating_and_a_size_left_out_are_the_smallest_that_do() -> None:
 
 def test_a_larger_fuse_takes_its_wire_along() -> None:
     """9 A ask for 12 A, 12.4 A at 3 %: a 15 A fuse, which 0.5 mm² (12 A) does not bear and 0.75 mm² (15 A) does."""
-    proposal = propose(one(wire='size = "0.5 mm2"', fuse='fuse = { kind = "regular", rating = "10 A" }', current="9 A",
+    proposal = propose(one(wire='size = "0.5 mm2"', fuse='fuse = { kind = "blade", rating = "10 A" }', current="9 A",
                            length="0.5 m"), ROAD)
     assert new(proposal, "fuse", "rating") == "15 A"
     assert new(proposal, "wire", 0, "size") == "0.75 mm2"
@@ -94,8 +94,8 @@ def test_a_larger_fuse_takes_its_wire_along() -> None:
 
 
 def test_a_kept_wire_is_never_changed_and_gets_a_smaller_fuse() -> None:
-    proposal = propose(one(wire='size = "0.5 mm2", origin = "kept"', current="5 A", length="0.5 m",
-                           fuse='fuse = { kind = "regular", rating = "20 A" }'), ROAD)
+    proposal = propose(one(wire='size = "0.5 mm2", origin = "existing"', current="5 A", length="0.5 m",
+                           fuse='fuse = { kind = "blade", rating = "20 A" }'), ROAD)
     assert new(proposal, "fuse", "rating") == "7.5 A"
     assert [change.path[-1] for change in proposal.changes] == ["rating"]
     assert proposal.accepted, (proposal.collisions, [each.message for each in proposal.left])
@@ -103,8 +103,8 @@ def test_a_kept_wire_is_never_changed_and_gets_a_smaller_fuse() -> None:
 
 def test_limits_that_collide_are_named_and_the_kept_wire_is_guarded() -> None:
     """12 A ask for a fuse of 16 A; a kept 0.5 mm² bears 12 A (DIN VDE 0298-4 table 11): no fuse does both."""
-    proposal = propose(one(wire='size = "0.5 mm2", origin = "kept"', current="12 A", length="0.5 m",
-                           fuse='fuse = { kind = "regular", rating = "20 A" }'), ROAD)
+    proposal = propose(one(wire='size = "0.5 mm2", origin = "existing"', current="12 A", length="0.5 m",
+                           fuse='fuse = { kind = "blade", rating = "20 A" }'), ROAD)
     assert not proposal.accepted
     [collision] = [each for each in proposal.collisions if each.check == "fuse-too-small"]
     assert collision.against == "fuse-exceeds-wire"
@@ -137,13 +137,13 @@ def test_a_switch_that_cannot_bear_its_lamps_gets_a_relay() -> None:
 
 def test_a_circuit_without_a_fuse_gets_one() -> None:
     proposal = propose(one(fuse=""), ROAD)
-    assert new(proposal, "fuse") == {"kind": "regular"}
+    assert new(proposal, "fuse") == {"kind": "blade"}
     assert new(proposal, "fuse", "rating") == "10 A"
     assert proposal.accepted, (proposal.collisions, [each.message for each in proposal.left])
 
 
 def test_a_rating_past_its_type_takes_the_next_larger_type() -> None:
-    """45 A ask for 60 A: regular blade fuses end at 40 A, maxi at 80 A (Littelfuse 297, 299 datasheets)."""
+    """45 A ask for 60 A: standard blade fuses end at 40 A, maxi at 80 A (Littelfuse 297, 299 datasheets)."""
     proposal = propose(one(wire='size = "16 mm2"', current="45 A"), ROAD)
     assert new(proposal, "fuse", "kind") == "maxi"
     assert new(proposal, "fuse", "rating") == "70 A"
@@ -156,7 +156,7 @@ from = "battery_post"
 live = ["accessory"]
 [circuit.one]
 feed = "dead"
-fuse = { kind = "regular", rating = "10 A" }
+fuse = { kind = "blade", rating = "10 A" }
 wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
 earth = "battery_negative"
 must_run = ["crank"]
@@ -179,7 +179,7 @@ def test_feeds_are_sized_from_the_leaves_to_the_root_and_straps_with_them() -> N
     circuits = "".join(f"""
 [circuit.{name}]
 feed = "bus"
-fuse = {{ kind = "regular" }}
+fuse = {{ kind = "blade" }}
 wire = [{{ length = "0.5 m", zone = "cabin", insulation = "pvc70" }}]
 earth = "stud"
 [[circuit.{name}.load]]
@@ -217,7 +217,7 @@ fuse = { kind = "maxi", rating = "60 A" }
 wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
 [circuit.lamps]
 feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
+fuse = { kind = "blade", rating = "15 A" }
 drop_class = "lamp"
 wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
 earth = "battery_negative"

@@ -40,7 +40,7 @@ def check_laws(proposal: Proposal) -> None:
     before, changed = all_segments(plan), all_segments(after.plan)
     assert len(before) == len(changed)
     for old, new in zip(before, changed, strict=True):
-        if old.origin == "kept":
+        if old.origin == "existing":
             assert old == new
         assert area(new.size) >= area(old.size)
     fusing = after.results.fusing

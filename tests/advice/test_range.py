@@ -19,7 +19,7 @@ BASE = (Path(__file__).parents[1] / "checks" / "base.toml").read_text(encoding="
 WINDOW = """
 [circuit.window]
 feed = "bus"
-fuse = { kind = "regular", rating = "30 A" }
+fuse = { kind = "blade", rating = "30 A" }
 wire = [{ size = "6 mm2", length = "3 m", zone = "cabin", insulation = "xlpe125" }]
 earth = "body"
 [[circuit.window.load]]

@@ -21,11 +21,11 @@ capacity = "60 Ah"
 rated = "120 A"
 low_speed = "70 A"
 pulley_ratio = 2.5
-setpoint = "14.2 V"
+regulator_voltage = "14.2 V"
 regulator_temperature = "20 degC"
 feed = "battery_post"
 earth = "engine"
-charge_wire = [{ size = "35 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
+cable = [{ size = "35 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125", cover = "sleeve" }]
 [zone.cabin]
 ambient = "25 degC"
 [feed.battery_post]
@@ -43,7 +43,7 @@ def around(circuit: str) -> Plan:
     return parse_plan(BASE + circuit)
 
 
-def one(wire: str = 'size = "2.5 mm2"', fuse: str = 'fuse = { kind = "regular" }', current: str = "6 A",
+def one(wire: str = 'size = "2.5 mm2"', fuse: str = 'fuse = { kind = "blade" }', current: str = "6 A",
         kind: str = "resistive", evidence: str = "measured", length: str = "2 m", more: str = "",
         load: str = "") -> Plan:
     """One circuit from the battery post, 25 °C, wire and fuse as asked."""
@@ -83,7 +83,7 @@ def gappy(circuits: int, seed: int) -> dict[str, Any]:
             if chance < 0.35:
                 del segment["size"]
             elif chance < 0.5:
-                segment["origin"] = "kept"
+                segment["origin"] = "existing"
         if rng.random() < 0.5:
             circuit["fuse"].pop("rating", None)
         if "relay" in circuit and rng.random() < 0.3:

@@ -24,7 +24,7 @@ earth = "body"
 """
 
 
-def plan(load: str, *, more: str = 'fuse = { kind = "regular", rating = "10 A" }', size: str = "2.5 mm2",
+def plan(load: str, *, more: str = 'fuse = { kind = "blade", rating = "10 A" }', size: str = "2.5 mm2",
          length: str = "1 m", zone: str = "cabin", insulation: str = "pvc105") -> Assessment:
     return assessed(CIRCUIT.format(load=load, more=more, size=size, length=length, zone=zone, insulation=insulation))
 
@@ -34,9 +34,10 @@ def of(assessment: Assessment, check: str) -> list[Finding]:
 
 
 def test_fuse_window_of_the_obeying_fan() -> None:
-    """Low: 7.5 A at 13.5 V is 7.89 A at the set point of 14.2 V (motor: in proportion, common practice); divided by
-    75 % (Lundy, EDN 1996) and by the blade curve's factor at 45 °C (Littelfuse 287, rerating curve; its share at 45 °C
-    over its share at 25 °C). High: 29 A for 2.5 mm² thin-wall wire (a British cable dealer's table), not raised."""
+    """Low: 7.5 A at 13.5 V is 7.89 A at the regulator voltage of 14.2 V (motor: in proportion, common practice);
+    divided by 75 % (Lundy, EDN 1996) and by the blade curve's factor at 45 °C (Littelfuse 287, rerating curve; its
+    share at 45 °C over its share at 25 °C). High: 29 A for 2.5 mm² thin-wall wire (a British cable dealer's table),
+    not raised."""
     assessment = assessed(passing("fuse-too-small"))
     fuse = assessment.circuit("fan").fuse
     assert fuse is not None
@@ -67,7 +68,7 @@ def test_lamp_at_the_published_share() -> None:
 def test_switch_for_ten_amperes_of_lamps() -> None:
     """10 A of filament lamps ask for a 50 A switch at 12 V (AC 43.13-1B Table 11-4: 5)."""
     load = 'current = "10 A"\nat = "14.2 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
-    finding, = of(plan(load, more='switch = { rating = "20 A" }\nfuse = { kind = "regular", rating = "20 A" }'),
+    finding, = of(plan(load, more='switch = { rating = "20 A" }\nfuse = { kind = "blade", rating = "20 A" }'),
                   "switch-overloaded")
     assert finding.figure == pytest.approx(50.0, rel=0.01)
     assert finding.limit == 20.0
@@ -77,7 +78,7 @@ def test_switch_for_ten_amperes_of_lamps() -> None:
 def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
     """Advised above 6 A (common practice, no source), required above about 10 A (a consumer reference text)."""
     load = f'current = "{current_a} A"\nat = "14.2 V"\nkind = "resistive"\nwhen = ["day"]\nevidence = "measured"'
-    found = of(plan(load, more='switch = {}\nfuse = { kind = "regular", rating = "20 A" }'), "switch-overloaded")
+    found = of(plan(load, more='switch = {}\nfuse = { kind = "blade", rating = "20 A" }'), "switch-overloaded")
     assert [finding.level for finding in found] == ([] if level is None else [level])
 
 
@@ -85,7 +86,7 @@ def test_switch_of_unknown_rating(current_a: float, level: str | None) -> None:
 def test_one_headlamp_or_the_pair_on_a_relay(power: str, breaks: bool) -> None:
     """A 55 W lamp at ten times its current makes 46 to 52 A, a pair 92 to 103 A; the contact may close on 90 A of lamps
     (TE 1432791-1 drawing; ten times: general relay-module table)."""
-    more = ('fuse = { kind = "regular", rating = "15 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
+    more = ('fuse = { kind = "blade", rating = "15 A" }\nrelay = { contact = "mini_40", coil_feed = "ignition_bus", '
             'driver = "switch", suppression = "resistor" }')
     load = f'power = "{power}"\nat = "12 V"\nkind = "lamp"\nwhen = ["night"]\nevidence = "measured"'
     usual = of(plan(load, more=more), "relay-inrush-too-high")
@@ -121,7 +122,7 @@ def test_ampacity_at_ambient(ambient: float, bears: float) -> None:
     """16.5 A for 1 mm² thin wall (a British cable dealer's table) at a rise of 40 K to 105 °C; square-root law."""
     text = f'[zone.hot]\nambient = "{ambient} degC"\n' + CIRCUIT.format(
         load='current = "20 A"\nat = "14.2 V"\nkind = "resistive"\nevidence = "measured"',
-        more='fuse = { kind = "regular", rating = "30 A" }', size="1 mm2", length="1 m", zone="hot",
+        more='fuse = { kind = "blade", rating = "30 A" }', size="1 mm2", length="1 m", zone="hot",
         insulation="pvc105")
     finding, = of(assessed(text), "wire-overloaded")
     assert finding.limit == pytest.approx(bears)
@@ -148,7 +149,7 @@ def test_four_wires_on_a_stud(count: int, crowded: bool) -> None:
     text = '[earth.stud]\nto = "battery_negative"\nresistance = "1 mohm"\n' + "".join(f"""
 [circuit.lamp_{number}]
 feed = "bus"
-fuse = {{ kind = "regular", rating = "5 A" }}
+fuse = {{ kind = "blade", rating = "5 A" }}
 wire = [{{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
 earth = "stud"
 earth_wire = [{{ size = "1 mm2", length = "0.3 m", zone = "cabin", insulation = "pvc105" }}]
@@ -164,7 +165,7 @@ evidence = "plate"
 def test_insulation_at_its_own_class_fails() -> None:
     text = '[zone.hot]\nambient = "70 degC"\n' + CIRCUIT.format(
         load='current = "1 A"\nkind = "electronic"\nevidence = "plate"', zone="hot", insulation="pvc70",
-        more='fuse = { kind = "regular", rating = "5 A" }', size="1 mm2", length="1 m")
+        more='fuse = { kind = "blade", rating = "5 A" }', size="1 mm2", length="1 m")
     finding, = of(assessed(text), "insulation-too-weak")
     assert (finding.figure, finding.limit, finding.level) == (70.0, 70.0, "danger")
 
@@ -195,7 +196,7 @@ def test_nothing_rests_on_a_missing_figure(load: str, more: str) -> None:
 def test_a_missing_length_is_not_judged_as_no_drop() -> None:
     text = CIRCUIT.replace('length = "{length}", ', "").format(
         load='current = "8 A"\nkind = "motor"\nevidence = "plate"', size="0.5 mm2", zone="cabin", insulation="pvc105",
-        more='fuse = { kind = "regular", rating = "15 A" }\ndrop_class = "control"')
+        more='fuse = { kind = "blade", rating = "15 A" }\ndrop_class = "control"')
     assessment = assessed(text)
     assert of(assessment, "voltage-drop") == []
     finding, = of(assessment, "figures-missing")
@@ -240,7 +241,7 @@ def test_the_size_and_rating_named_leave_a_window() -> None:
     rating = re.search(r"then ([\d.]+) A", finding.fix)
     assert rating is not None
     cured = text.replace("1.5 mm2", size_in(finding.fix)).replace(
-        'kind = "regular"', f'kind = "regular", rating = "{rating[1]} A"')
+        'kind = "blade"', f'kind = "blade", rating = "{rating[1]} A"')
     checks = {finding.check for finding in assessed(cured).findings_for("circuit", "blower") if not finding.measure}
     assert not checks & {"no-fuse-fits", "fuse-too-small", "fuse-exceeds-wire", "wire-overloaded"}
 
@@ -271,7 +272,7 @@ def test_a_drop_over_its_limit_never_reads_as_met() -> None:
     printed = 0
     for centimetres in range(200, 330, 2):
         found = of(plan('power = "14 W"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"', size="1 mm2",
-                        length=f"{centimetres} cm", more='fuse = { kind = "regular", rating = "5 A" }\n'
+                        length=f"{centimetres} cm", more='fuse = { kind = "blade", rating = "5 A" }\n'
                                                          'drop_class = "lamp_small"'), "voltage-drop")
         for finding in found:
             assert finding.figure is not None
@@ -282,7 +283,7 @@ def test_a_drop_over_its_limit_never_reads_as_met() -> None:
 
 def test_a_coil_on_an_output_that_bears_next_to_nothing() -> None:
     assessment = plan('current = "6 A"\nat = "13.5 V"\nkind = "motor"\nevidence = "measured"', more="""\
-fuse = { kind = "regular", rating = "10 A" }
+fuse = { kind = "blade", rating = "10 A" }
 relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", driver_limit = "1 mA" }
 """)  # 14 kilohm, which no coil has
     finding, = of(assessment, "output-overloaded")
@@ -303,7 +304,7 @@ def test_a_battery_that_can_give_nothing_is_judged_all_the_same() -> None:
     """The least cold-cranking current there is leaves no volts for a big lamp, which then gives no light."""
     text = BASE.replace('cold_crank = "540 A"', 'cold_crank = "5 A"').replace('internal_resistance = "8 mohm"\n', "")
     text = text.replace('rated = "90 A"', 'rated = "1 A"').replace('low_speed = "50 A"', 'low_speed = "0.5 A"')
-    text += CIRCUIT.format(more='fuse = { kind = "regular", rating = "10 A" }', size="2.5 mm2", length="1 m",
+    text += CIRCUIT.format(more='fuse = { kind = "blade", rating = "10 A" }', size="2.5 mm2", length="1 m",
                            zone="cabin", insulation="pvc105",
                            load='power = "2 kW"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
     finding, = of(assess(parse_plan(text)), "low-lamp-voltage")

@@ -7,7 +7,7 @@ from tests.checks.test_rules import assessed
 LOAD = """
 [circuit.radio]
 feed = "bus"
-fuse = {{ kind = "regular", rating = "7.5 A" }}
+fuse = {{ kind = "blade", rating = "7.5 A" }}
 wire = [{{ size = "1 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
 earth = "body"
 [[circuit.radio.load]]

@@ -28,7 +28,7 @@ to = "negative"
 wire = [{{ size = "2.5 mm2", length = "1 m", zone = "bench", insulation = "pvc70" }}]
 [circuit.window]
 feed = "bus"
-fuse = {{ kind = "regular", rating = "20 A" }}
+fuse = {{ kind = "blade", rating = "20 A" }}
 wire = [{{ size = "4 mm2", length = "1 m", zone = "bench", insulation = "pvc70" }}]
 earth = "stud"
 [[circuit.window.load]]

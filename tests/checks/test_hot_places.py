@@ -16,7 +16,7 @@ HOT = """
 ambient = "{ambient} degC"
 [circuit.w]
 feed = "bus"
-fuse = {{ kind = "regular"{rating} }}
+fuse = {{ kind = "blade"{rating} }}
 wire = [{{ size = "4 mm2", length = "4 m", zone = "exhaust", insulation = "pvc105" }}]
 earth = "body"
 [[circuit.w.load]]

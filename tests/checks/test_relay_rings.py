@@ -15,7 +15,7 @@ relay = {{ contact = "{contact}", coil_feed = "{coil}", driver = "ecu", driver_l
 LAMP = """
 [circuit.lamp]
 feed = "{feed}"
-fuse = {{ kind = "regular", rating = "10 A" }}
+fuse = {{ kind = "blade", rating = "10 A" }}
 wire = [{{ size = "1.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }}]
 earth = "body"
 [[circuit.lamp.load]]

@@ -134,7 +134,7 @@ def test_the_alternator_cable_goes_by_the_same_rule(length: str | None, cover: s
                                                     reason: str | None) -> None:
     data = car({"length": "1 m", "cover": "sleeve"}, role="starter")
     stated = {key: value for key, value in (("length", length), ("cover", cover)) if value}
-    data["alternator"] = {"rated": "60 A", "charge_wire": [{"size": "16 mm2", "zone": "bay", **stated}]}
+    data["alternator"] = {"rated": "60 A", "cable": [{"size": "16 mm2", "zone": "bay", **stated}]}
     if reason is not None:
         data["alternator"]["unfused"] = reason
     found = [each.level for each in assess(plan_of(data)).findings if each.check == "alternator-cable-unfused"]

@@ -1,4 +1,4 @@
-"""An alternator whose output nobody entered: the currents are those at its set point, the balance stays unknown."""
+"""An alternator whose output nobody entered: the currents are those at the regulator voltage, the balance unknown."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def test_demands_are_those_of_an_alternator_that_carries_everything() -> None:
     assert unknown.demands.load == pytest.approx(strong.demands.load, rel=1e-6)
     shared = [node for name, node in unknown.network.feed_node.items() if name != "battery_post"]
     assert unknown.demands.supply[..., shared] == pytest.approx(strong.demands.supply[..., shared], rel=1e-3)
-    # 55 W at 12 V; the set point entered, 14.2 V, less no more than its own lead's drop; the exponent 0.55 of a lamp's
+    # 55 W at 12 V; 14.2 V at the regulator, less no more than its own lead's drop; exponent 0.55 of a lamp's
     # current over voltage: Lamp rerating article (Fink and Beaty, 11th ed., p. 22-8).
     dip = unknown.demands.load[0].max()
     assert 55 / 12 * (14.0 / 12) ** 0.55 < dip < 55 / 12 * (14.3 / 12) ** 0.55

@@ -26,7 +26,7 @@ wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }
 [circuit.lamps]
 name = "[red]Lamps[/] \\u001b[31m"
 feed = "behind"
-fuse = { kind = "regular", rating = "15 A", zone = "cabin" }
+fuse = { kind = "blade", rating = "15 A", zone = "cabin" }
 wire = [{ size = "2.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc70" }]
 earth = "body"
 drop_class = "lamp"
@@ -37,7 +37,7 @@ kind = "resistive"
 evidence = "measured"
 [circuit.unknown]
 feed = "lamps"
-fuse = { kind = "regular", rating = "5 A" }
+fuse = { kind = "blade", rating = "5 A" }
 wire = [{ size = "1 mm2", length = "1 m", zone = "cabin" }]
 earth = "body"
 [[circuit.unknown.load]]
@@ -79,7 +79,7 @@ def words(assessment: Assessment, address: str) -> str:
 
 
 def test_the_working_says_where_the_worst_voltage_was_found(assessment: Assessment) -> None:
-    """Everything on at once pulls the machine of the coupe off its set point; on average it is nearer to it. What
+    """Everything on at once pulls the machine of the coupe below its regulator voltage; on average it is nearer. What
     draws more as the voltage falls is taken at the lowest voltage across itself."""
     coupe = assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
     assert "highest voltage of the battery post" in words(coupe, "fans.design")

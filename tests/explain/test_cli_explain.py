@@ -19,7 +19,7 @@ fuseplan = 1
 [circuit.lamp]
 name = "[red]=cmd()|\\u001b[31m\\u202e"
 feed = "post"
-fuse = { kind = "regular", rating = "5 A" }
+fuse = { kind = "blade", rating = "5 A" }
 wire = [{ size = "1 mm2", length = "1 m" }]
 earth = "body"
 [[circuit.lamp.load]]

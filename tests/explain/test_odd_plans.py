@@ -41,7 +41,7 @@ displacement = "2 l"
 [alternator]
 curve = [{ speed = "1500 r/min", current = "30 A" }, { speed = "6000 r/min", current = "90 A" }]
 fuse = { kind = "mega", rating = "100 A" }
-charge_wire = [{ size = "16 mm2", length = "1 m" }]
+cable = [{ size = "16 mm2", length = "1 m" }]
 [battery]
 reserve_capacity = "90 min"
 cold_crank = "500 A"

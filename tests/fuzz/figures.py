@@ -22,7 +22,7 @@ SHIPPED = sorted([*(HERE.parents[1] / "examples").glob("*.toml"), *(HERE.parents
 SIZES = ("0.05 mm2", "0.13 mm2", "0.5 mm2", "1 mm2", "2.5 mm2", "3.3 mm2", "6 mm2", "16 mm2", "70 mm2", "300 mm2",
          "AWG 24", "AWG 14", "AWG 4/0", "SAE 14", "AV 1.25", "AV 100")
 TEXTS = ("x", "Ω‰ ⚠", "[red]a[/red]", "{0} %s \\n", "two\nlines", "\t", "0", "a" * 64, "F7", "14V 55A 20", "90/50 A")
-STATES = ("off", "accessory", "ignition", "crank", "running", "after_run")
+STATES = ("off", "accessory", "ignition", "crank", "running", "run_on")
 ON_FILE = ("contact", "insulation", "terminal", "holder", "socket")
 WORDS = ("always", *sorted({word for condition in built_in().values() for word in condition.when}))
 

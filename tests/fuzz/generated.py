@@ -28,7 +28,7 @@ from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.workspace.fields import Entry, entries
 from tests.fuzz.figures import STATES, WORDS, figure
 
-BUILT_IN = ("parked", "key_on", "crank", "idle_hot_day", "cruise_wet_night", "after_run", "hazard")
+BUILT_IN = ("parked", "key_on", "crank", "idle_hot_day", "cruise_wet_night", "run_on", "hazard")
 
 
 class Maker:

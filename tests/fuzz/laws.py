@@ -142,7 +142,7 @@ def sound(assessment: Assessment) -> None:
     _plain(document, "")
     Result.model_validate(document)
     source = assessment.results.source
-    highest = max(float(source.open_circuit_v.max()), source.setpoint_v) + SLACK_V
+    highest = max(float(source.open_circuit_v.max()), source.regulator_v) + SLACK_V
     for condition in document["conditions"]:
         for key in ("bus_v", "average_bus_v"):
             _within(condition[key], 0.0, highest, f"{condition['id']}: {key}")

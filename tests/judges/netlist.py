@@ -22,7 +22,7 @@ TINY_OHM = 1e-7
 """For a branch without any resistance: under 0.1 mV at 1,000 A."""
 FUSE_DROP_MV = {"mini": {2: 111.2, 3: 101.2, 4: 93.9, 5: 88.8, 7.5: 81.4, 10: 74.2, 15: 68.7, 20: 64.2, 25: 59.0,
                          30: 55.5},
-                "regular": {1: 123, 2: 107, 3: 93.3, 4: 91.2, 5: 89.3, 7.5: 81.8, 10: 77, 15: 72, 20: 67.6, 25: 63,
+                "blade": {1: 123, 2: 107, 3: 93.3, 4: 91.2, 5: 89.3, 7.5: 81.8, 10: 77, 15: 72, 20: 67.6, 25: 63,
                             30: 59.1, 35: 69, 40: 57.6},
                 "maxi": {30: 57, 40: 56, 50: 55}}
 """Cold drop at the rating, from the makers' cold resistances on file."""
@@ -45,7 +45,7 @@ class Condition:
     open_v: float = 0.0
     inner_ohm: float = 0.0
     available_a: float = 0.0
-    setpoint_v: float = 0.0
+    regulator_v: float = 0.0
 
 
 class Builder:
@@ -145,14 +145,14 @@ class Builder:
     def _source(self, out: Condition, name: str) -> None:
         source, index = self.results.source, list(conditions_of(self.plan)).index(name)
         out.open_v, out.inner_ohm = float(source.open_circuit_v[index]), float(source.internal_ohm[index])
-        out.available_a, out.setpoint_v = float(source.available_a[index]), source.setpoint_v
+        out.available_a, out.regulator_v = float(source.available_a[index]), source.regulator_v
         machine = self.plan.alternator
         if machine is None:
             return
         out.alternator = ("machine", self._earth(out, machine.earth))
         feed = self.plan.feed.get(machine.feed or "")
         at = ROOT if feed is None or feed.upstream is None else f"feed:{machine.feed}"
-        ohm = self._way(out.row, ("alternator", ""), "charge_wire", machine.charge_wire, machine.fuse)
+        ohm = self._way(out.row, ("alternator", ""), "cable", machine.cable, machine.fuse)
         out.resistors.append(("machine", at, ohm))
 
     def _earth(self, out: Condition, name: str | None) -> str:

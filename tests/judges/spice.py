@@ -87,7 +87,7 @@ def _elements(condition: Condition, way: int, index: int, names: dict[str, tuple
     if condition.alternator is not None and condition.available_a > 0:
         plus, minus = (node(each) for each in condition.alternator)
         if way == REGULATED:
-            lines.append(f"VM{index} {plus} {minus} {condition.setpoint_v!r}")
+            lines.append(f"VM{index} {plus} {minus} {condition.regulator_v!r}")
             names[f"i(vm{index})"] = (index, "#machine")
         else:
             lines.append(f"IM{index} {minus} {plus} {condition.available_a!r}")

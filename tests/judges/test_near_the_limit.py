@@ -119,7 +119,7 @@ def two_states(output_a: float) -> dict[str, Any]:
     return {
         "fuseplan": 1,
         "battery": {"capacity": "60 Ah", "open_circuit": "12.4 V", "internal_resistance": "10 mohm"},
-        "alternator": {"curve": [{"speed": "800 r/min", "current": f"{output_a} A"}], "setpoint": "14.2 V"},
+        "alternator": {"curve": [{"speed": "800 r/min", "current": f"{output_a} A"}], "regulator_voltage": "14.2 V"},
         "feed": {"post": {}}, "earth": {"negative": {}},
         "circuit": {"box": {"feed": "post", "earth": "negative",
                             "earth_wire": [{"size": "95 mm2", "length": "1 mm"}], "unfused": "a test", "load": [

@@ -48,7 +48,7 @@ class Car:
         machine = self.plan.alternator
         if machine is not None:
             at = self._feed(machine.feed)
-            self.resistors.append((at, "machine", self._way(("alternator", ""), "charge_wire", machine.charge_wire,
+            self.resistors.append((at, "machine", self._way(("alternator", ""), "cable", machine.cable,
                                                             machine.fuse)))
 
     def _feed(self, name: str | None) -> str:
@@ -187,7 +187,7 @@ def test_a_short_of_every_feed_to_the_worst_body_earth(example: str, tmp_path: P
         assert faults.feed_far_a[feed] == pytest.approx(current, rel=WITHIN), feed
 
 
-def test_a_short_of_the_charge_lead_at_the_alternator(tmp_path: Path) -> None:
+def test_a_short_of_the_alternator_cable_at_the_alternator(tmp_path: Path) -> None:
     car, emf, inner = _car("coupe_turbo")
     machine = car.plan.alternator
     assert machine is not None

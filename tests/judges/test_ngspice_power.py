@@ -87,7 +87,7 @@ def test_crank(tmp_path: Path) -> None:
 
 
 def test_load_step(tmp_path: Path) -> None:
-    """Cruising by day with everything held, then idling on a wet night: the post falls from the set point to the
+    """Cruising by day with everything held, then idling on a wet night: the post falls from the regulated to the
     battery's voltage less what its resistance takes."""
     results = deficit()
     day, night = condition(results, "cruise_day"), condition(results, WET_IDLE)

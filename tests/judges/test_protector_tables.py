@@ -16,15 +16,15 @@ from tests.protection.small import data
 
 PRINTED = protector_rows("ac43_t11_3")
 FAA = [(name, float(fuse)) for name, fuse in zip(PRINTED.names, PRINTED.fuse_a.tolist(), strict=True)
-       if fuse in ladder("regular")]
+       if fuse in ladder("blade")]
 BODY = protector_rows("bodybuilder_2015")
 BODY_BUILDER = [(float(area), float(fuse)) for area, fuse in
                 zip(BODY.area_mm2.tolist(), BODY.fuse_a.tolist(), strict=True)
-                if fuse in ladder("regular")]
+                if fuse in ladder("blade")]
 
 
 def _pair(size: str, fuse_a: float, length: str = "3 m", by: str | None = None) -> Assessment:
-    return assess(plan_of(data(kind="regular", rating=f"{fuse_a} A", size=size, length=length, insulation="xlpe125",
+    return assess(plan_of(data(kind="blade", rating=f"{fuse_a} A", size=size, length=length, insulation="xlpe125",
                                load={"current": "1 A"})), by)
 
 

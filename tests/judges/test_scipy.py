@@ -76,16 +76,16 @@ class _Nodes:
         return coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
 
     def floating(self) -> dict[str, float] | None:
-        """The state in which the machine at its limit carries the loads alone, approached from its set point; None
+        """The state in which the machine at its limit carries the loads alone, approached from its regulated one; None
         where there is none between that and the battery's voltage."""
         try:
-            answer, _ = self.solve(self.condition.setpoint_v)
+            answer, _ = self.solve(self.condition.regulator_v)
         except (Unsettled, RuntimeError):
             return None
         assert self.condition.alternator is not None
         plus, minus = self.condition.alternator
         above = answer[ROOT] > self.condition.open_v - 1e-9
-        return answer if above and answer[plus] - answer[minus] <= self.condition.setpoint_v else None
+        return answer if above and answer[plus] - answer[minus] <= self.condition.regulator_v else None
 
     def solve(self, start_v: float | None = None) -> tuple[dict[str, float], float]:
         condition = self.condition
@@ -95,7 +95,7 @@ class _Nodes:
         if condition.alternator is not None and condition.available_a > 0:
             at, back = (self.place[each] for each in condition.alternator)
             if self.regulated:
-                right[self.count] = condition.setpoint_v
+                right[self.count] = condition.regulator_v
             else:
                 right[at] += condition.available_a
                 right[back] -= condition.available_a

@@ -26,7 +26,7 @@ LEFT_OUT: dict[tuple[str | int, ...], str] = {
     ("circuit", "fan", "wire", 0, "insulation"): "insulation: pvc70, up to",
     ("feed", "ignition", "wire"): "no wire to it: bolted to the feed it comes from",
     ("alternator", "pulley_ratio"): "pulley ratio, for its output",
-    ("alternator", "setpoint"): "regulator voltage at 20 °C",
+    ("alternator", "regulator_voltage"): "regulator voltage at 20 °C",
     ("battery", "cold_crank"): "weak battery, for cranking and the least a short draws",
 }
 

@@ -36,7 +36,7 @@ when = ["hazard"]
 evidence = "measured"
 [circuit.lamp]
 feed = "post"
-fuse = {{ kind = "regular", rating = "10 A" }}
+fuse = {{ kind = "blade", rating = "10 A" }}
 wire = [{{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }}]
 earth = "negative"
 [[circuit.lamp.load]]

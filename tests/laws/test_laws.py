@@ -32,7 +32,7 @@ def computed(data: dict[str, Any]) -> Results:
 
 
 def one_circuit(amps: float, length_m: float, size: str = "2.5 mm2", ambient_c: float = 45.0, others: int = 0,
-                kind: str = "resistive", use: str = "continuous", fuse: str = "regular", evidence: str = "plate"
+                kind: str = "resistive", use: str = "continuous", fuse: str = "blade", evidence: str = "plate"
                 ) -> dict[str, Any]:
     """A battery, a feed, and one circuit laid along one run, with others beside it."""
     def circuit(current_a: float) -> dict[str, Any]:
@@ -195,7 +195,7 @@ def test_a_fuller_run_never_allows_more(few: int, more: int, size: str) -> None:
 
 @QUIET
 @given(amps=st.floats(0.2, 60), size=st.sampled_from(["0.75 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2", "10 mm2"]),
-       ambient=st.floats(0, 100), kind=st.sampled_from(["mini", "regular", "maxi", "midi"]),
+       ambient=st.floats(0, 100), kind=st.sampled_from(["mini", "blade", "maxi", "midi"]),
        use=st.sampled_from(["continuous", "prolonged", "intermittent", "momentary"]),
        evidence=st.sampled_from(["measured", "plate", "published", "typical", "guess"]))
 def test_a_proposed_fuse_passes_its_own_checks(amps: float, size: str, ambient: float, kind: str, use: str,

@@ -17,8 +17,8 @@ COUPE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 FIGURES = frozenset({
     "size", "length", "resistance", "rating", "current", "power", "at", "inrush", "inrush_time", "ambient",
     "insulation", "capacity", "cold_crank", "internal_resistance", "open_circuit", "rated", "low_speed", "label",
-    "pulley_ratio", "setpoint", "driver_limit", "coil", "duty", "range", "evidence", "use", "kind", "wire",
-    "earth_wire", "charge_wire", "state_of_charge", "temperature", "along", "earth", "feed",
+    "pulley_ratio", "regulator_voltage", "driver_limit", "coil", "duty", "range", "evidence", "use", "kind", "wire",
+    "earth_wire", "cable", "state_of_charge", "temperature", "along", "earth", "feed",
     "design_voltage", "standby",
 })
 """Keys that hold a figure or decide one. Not among them: what the owner asks of a part (its class, what it must do, the
@@ -88,8 +88,8 @@ zone = "bay"
 rated = "90 A"
 low_speed = "50 A"
 pulley_ratio = 2.2
-setpoint = "14.2 V"
-charge_wire = [{ size = "35 mm2", length = "1 m", zone = "bay", insulation = "xlpe125" }]
+regulator_voltage = "14.2 V"
+cable = [{ size = "35 mm2", length = "1 m", zone = "bay", insulation = "xlpe125" }]
 fuse = { kind = "mega", rating = "100 A", zone = "bay" }
 earth = "engine"
 [zone.bay]
@@ -140,7 +140,7 @@ when = ["crank"]
 evidence = "measured"
 [circuit.ecu]
 feed = "ignition"
-fuse = { kind = "regular", rating = "10 A" }
+fuse = { kind = "blade", rating = "10 A" }
 wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
 earth = "engine"
 earth_wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
@@ -156,7 +156,7 @@ when = ["engine", "crank"]
 evidence = "measured"
 [circuit.lamps]
 feed = "bus"
-fuse = { kind = "regular", rating = "7.5 A" }
+fuse = { kind = "blade", rating = "7.5 A" }
 switch = { rating = "15 A", resistance = "5 mohm" }
 wire = [{ size = "2.5 mm2", along = ["sill"], insulation = "xlpe125", joint = { resistance = "1 mohm" } }]
 earth = "body"
@@ -173,7 +173,7 @@ evidence = "measured"
 design_voltage = "12 V"
 [circuit.fan]
 feed = "bus"
-fuse = { kind = "regular", rating = "20 A" }
+fuse = { kind = "blade", rating = "20 A" }
 wire = [{ size = "4 mm2", along = ["sill"], insulation = "xlpe125" }]
 earth = "body"
 earth_wire = [{ size = "4 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
@@ -211,7 +211,7 @@ BAD: dict[str, tuple[Any, ...]] = {
     "size": ("0.5 mm2",), "length": ("60 m",), "resistance": ("0.5 ohm",), "rating": ("1 A", "40 A", "120 A"),
     "current": ("70 A",), "power": ("500 W",), "at": ("6 V",), "inrush": (60,), "inrush_time": ("20 s",),
     "insulation": ("pvc70",), "cold_crank": ("60 A", "4000 A"), "driver_limit": ("5 mA",), "coil": ("5 ohm",),
-    "evidence": ("guess",), "design_voltage": ("18 V",), "setpoint": ("11 V", "17 V"), "rated": ("6 A",),
+    "evidence": ("guess",), "design_voltage": ("18 V",), "regulator_voltage": ("11 V", "17 V"), "rated": ("6 A",),
     "state_of_charge": (0.05,), "capacity": ("3 Ah",), "low_speed": ("1 A",), "pulley_ratio": (0.5, 9.0),
     "kind": ("electronic", "lamp"),
 }

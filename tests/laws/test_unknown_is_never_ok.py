@@ -38,7 +38,7 @@ def wires(data: dict[str, Any]) -> Iterator[tuple[tuple[str, str], Path_]]:
         parts = {"": data[key]} if key == "alternator" else data.get(key, {})
         for name, part in parts.items():
             at: Path_ = (key,) if key == "alternator" else (key, name)
-            for word in ("wire", "earth_wire", "charge_wire"):
+            for word in ("wire", "earth_wire", "cable"):
                 yield from (((key, name), (*at, word, number)) for number in range(len(part.get(word, ()))))
                 for index, load in enumerate(part.get("load", ())):
                     yield from (((key, name), (*at, "load", index, word, number))
@@ -130,7 +130,7 @@ def test_a_certain_failure_stands_whatever_is_not_known(path: Path) -> None:
     name, fed = next((name, each) for name, each in data["circuit"].items() if each.get("fuse") and data["feed"][
         each["feed"]].get("wire"))
     fed["fuse"]["rating"] = "40 A"
-    fed["fuse"]["kind"] = "regular"
+    fed["fuse"]["kind"] = "blade"
     fed["wire"] = [{"size": "0.75 mm2", "length": "1 m", "insulation": "pvc70"}]
     data["feed"][fed["feed"]]["wire"][0]["size"] = "SAE 20"
     assert assess(Plan.model_validate(data)).verdict(name) == "fails"

@@ -52,11 +52,11 @@ def upper(assessment: Assessment) -> dict[str, np.ndarray[Any, Any]]:
 
 
 SILENT: dict[str, Callable[[], dict[str, Any]]] = {
-    "no current": lambda: extra({"kind": "motor", "when": ["rain"]}, {"kind": "regular", "rating": "20 A"}),
-    "no kind, no current": lambda: extra({"when": ["rain"]}, {"kind": "regular", "rating": "20 A"}),
-    "no loads": lambda: extra(None, {"kind": "regular", "rating": "20 A"}),
-    "out of scope": lambda: extra(None, {"kind": "regular", "rating": "20 A"}, out_of_scope="abs"),
-    "rating of its feed's fuse": lambda: extra({"kind": "motor", "when": ["rain"]}, {"kind": "regular"}),
+    "no current": lambda: extra({"kind": "motor", "when": ["rain"]}, {"kind": "blade", "rating": "20 A"}),
+    "no kind, no current": lambda: extra({"when": ["rain"]}, {"kind": "blade", "rating": "20 A"}),
+    "no loads": lambda: extra(None, {"kind": "blade", "rating": "20 A"}),
+    "out of scope": lambda: extra(None, {"kind": "blade", "rating": "20 A"}, out_of_scope="abs"),
+    "rating of its feed's fuse": lambda: extra({"kind": "motor", "when": ["rain"]}, {"kind": "blade"}),
 }
 
 
@@ -101,7 +101,7 @@ def test_nothing_on_at_the_same_time_is_ok_where_no_rating_limits_it(path: str |
     earth = next(name for name, each in data["earth"].items() if "to" not in each)
     plain = judged(data)
     data["circuit"]["new"] = {"feed": root, "earth": earth, "wire": [{"size": "4 mm2", "length": "1 m"}],
-                              "fuse": {"kind": "regular"}, **({} if drawn is None else {"load": [drawn]})}
+                              "fuse": {"kind": "blade"}, **({} if drawn is None else {"load": [drawn]})}
     assessment = judged(data)
     network = plain.results.network
     rain = np.array([drawn is None or "rain" in each.when for each in network.conditions])
@@ -120,7 +120,7 @@ def test_nothing_on_at_the_same_time_is_ok_where_no_rating_limits_it(path: str |
 
 def test_a_wire_to_a_load_of_unknown_current_counts_as_loaded_beside_others() -> None:
     stated = extra({"current": "10 A", "kind": "resistive", "when": ["rain"], "evidence": "measured"},
-                   {"kind": "regular", "rating": "20 A"})
+                   {"kind": "blade", "rating": "20 A"})
     silent = SILENT["no current"]()
     before, after = judged(stated).results, judged(silent).results
     assert before.network.segments.place == after.network.segments.place
@@ -130,7 +130,7 @@ def test_a_wire_to_a_load_of_unknown_current_counts_as_loaded_beside_others() ->
 
 
 def test_a_feeds_fuse_is_not_proposed_where_nothing_limits_what_it_carries() -> None:
-    data = extra({"kind": "motor", "when": ["rain"]}, {"kind": "regular"})
+    data = extra({"kind": "motor", "when": ["rain"]}, {"kind": "blade"})
     del data["feed"]["bus"]["fuse"]["rating"]
     results = judged(data).results
     device = next(index for index, row in enumerate(results.network.fuses) if row.owner == ("feed", "bus"))
@@ -140,7 +140,7 @@ def test_a_feeds_fuse_is_not_proposed_where_nothing_limits_what_it_carries() -> 
 @pytest.mark.parametrize("kind", ["motor", "lamp", "resistive", "electronic", "coil"])
 def test_a_kind_of_load_not_stated_counts_as_the_worst_kind(kind: str) -> None:
     load = {"current": "8 A", "at": "12 V", "when": ["rain"], "evidence": "plate"}
-    fuse = {"kind": "regular", "rating": "20 A"}
+    fuse = {"kind": "blade", "rating": "20 A"}
     worst, stated = upper(judged(extra(load, fuse))), upper(judged(extra({**load, "kind": kind}, fuse)))
     for name, figure in stated.items():
         assert (figure <= worst[name] + 2e-3).all(), name

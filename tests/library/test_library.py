@@ -279,7 +279,7 @@ def test_lamps_take_what_the_standard_allows(
 THIN_WALL_A = {0.75: 14, 1.0: 16.5, 1.5: 21, 2.5: 29, 4.0: 39, 6.0: 50}
 HIGHEST_C = {"pvc105": 105, "xlpe125": 125, "etfe150": 150}
 LADDERS_A = {  # ratings as sold: ATOF 287 datasheet; DIN 72581-3 form E
-    "regular": (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40),
+    "blade": (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40),
     "maxi": (20, 30, 40, 50, 60, 70, 80),
 }
 

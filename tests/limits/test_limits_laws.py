@@ -85,7 +85,7 @@ zone = "cabin"
 [earth.body]
 [circuit.lamp]
 feed = "post"
-fuse = { kind = "regular" }
+fuse = { kind = "blade" }
 wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
 earth = "body"
 [[circuit.lamp.load]]
@@ -110,7 +110,7 @@ def test_nothing_on_file_is_unknown_and_proposes_nothing() -> None:
 
 
 def test_a_certain_failure_stands_beside_silence() -> None:
-    text = SILENT.replace('fuse = { kind = "regular" }', 'fuse = { kind = "regular", rating = "2 A" }')
+    text = SILENT.replace('fuse = { kind = "blade" }', 'fuse = { kind = "blade", rating = "2 A" }')
     assert assess(parse_plan(text)).circuit("lamp").verdict == "fails"
 
 

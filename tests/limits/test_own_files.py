@@ -23,7 +23,7 @@ limits = "mine"
 [earth.body]
 [circuit.lamp]
 feed = "post"
-fuse = { kind = "regular" }
+fuse = { kind = "blade" }
 wire = [{ size = "2.5 mm2", length = "1 m" }]
 earth = "body"
 [[circuit.lamp.load]]

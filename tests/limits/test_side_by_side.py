@@ -28,7 +28,7 @@ zone = "cabin"
 [earth.body]
 [circuit.fan]
 feed = "post"
-fuse = { kind = "regular", rating = "30 A" }
+fuse = { kind = "blade", rating = "30 A" }
 wire = [{ size = "AWG 10", length = "3 m", zone = "bay", insulation = "pvc105" }]
 earth = "body"
 drop_class = "control"
@@ -38,7 +38,7 @@ kind = "motor"
 evidence = "measured"
 [circuit.clock]
 feed = "post"
-fuse = { kind = "regular", rating = "5 A" }
+fuse = { kind = "blade", rating = "5 A" }
 wire = [{ size = "AWG 16", length = "1 m", zone = "cabin", insulation = "pvc105" }]
 earth = "body"
 [[circuit.clock.load]]

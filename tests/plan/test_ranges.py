@@ -73,7 +73,8 @@ def test_an_amount_read_for_one_field_is_not_accepted_in_a_narrower_one() -> Non
 
 
 @pytest.mark.parametrize(("key", "typed", "meant"), [
-    ("internal_resistance", "9 ohm", "9 mohm"), ("coil", "90 mohm", "90 ohm"), ("setpoint", "14200 V", "14200 mV"),
+    ("internal_resistance", "9 ohm", "9 mohm"), ("coil", "90 mohm", "90 ohm"),
+    ("regulator_voltage", "14200 V", "14200 mV"),
     ("standby", "350 A", "350 mA"), ("inrush_time", "1000 s", "1000 ms"), ("length", "4200 m", "4200 mm"),
     ("displacement", "1998 litre", "1998 cm3"), ("resistance", "3 ohm", "3 mohm"),
 ])

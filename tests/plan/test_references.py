@@ -67,7 +67,7 @@ def test_every_reference_is_checked() -> None:
     fuse, relay = {"zone": wrong}, {"coil_feed": wrong}
     data = {
         "battery": {"zone": wrong},
-        "alternator": {"feed": wrong, "earth": wrong, "exciter": wrong, "charge_wire": [segment], "fuse": fuse},
+        "alternator": {"feed": wrong, "earth": wrong, "exciter": wrong, "cable": [segment], "fuse": fuse},
         "run": {"r": {"from": "p", "to": "q", "zone": wrong}},
         "feed": {"root": {}, "f": {"from": wrong, "zone": wrong, "wire": [segment], "fuse": fuse, "relay": relay}},
         "earth": {"root": {}, "e": {"to": wrong, "zone": wrong, "wire": [segment]}},

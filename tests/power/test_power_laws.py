@@ -172,7 +172,7 @@ def test_the_quick_reserve_is_never_longer_than_the_solved_one(current: float, k
 
 @pytest.mark.parametrize(("scale", "size"), [(3.0, "0.5 mm2"), (15.0, "2.5 mm2"), (60.0, "10 mm2")])
 def test_what_the_solution_leaves_open_is_no_deficit(scale: float, size: str) -> None:
-    """Between the demand at the battery's voltage and that at the set point the loads take just what the machine gives,
+    """Between the demand at the battery's voltage and that at the regulator voltage the loads take just what it gives,
     at a voltage between the two (Ohm's law): the battery neither gives nor takes, however large the car."""
     kinds = ["resistive", "lamp", "motor", "coil", "resistive", "lamp", "motor"] * 2
     for share in np.linspace(0.85, 0.9, 25).tolist():
@@ -180,8 +180,8 @@ def test_what_the_solution_leaves_open_is_no_deficit(scale: float, size: str) ->
         results = compute(Plan.model_validate({
             "fuseplan": 1,
             "battery": {"capacity": "60 Ah", "open_circuit": "12.6 V", "internal_resistance": "9 mohm"},
-            "alternator": {"curve": [{"speed": "800 r/min", "current": f"{output_a} A"}], "setpoint": "14.2 V",
-                           "charge_wire": [{"size": "95 mm2", "length": "1 m"}]},
+            "alternator": {"curve": [{"speed": "800 r/min", "current": f"{output_a} A"}], "regulator_voltage": "14.2 V",
+                           "cable": [{"size": "95 mm2", "length": "1 m"}]},
             "feed": {"post": {}}, "earth": {"negative": {}},
             "circuit": {f"number_{number}": {
                 "feed": "post", "earth": "negative", "unfused": "a test", "wire": [{"size": size, "length": "8 m"}],

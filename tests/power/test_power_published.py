@@ -102,14 +102,14 @@ evidence = "measured"
     assert results.limit_set.alternator.peak_share * 60.0 == pytest.approx(57.0)
 
 
-def test_regulator_slope_and_charge_lead_limit() -> None:
+def test_regulator_slope_and_alternator_cable_limit() -> None:
     """Marine engine maker: -0.1 V per 10 K; workshop manuals: 0.3 V at 30 A and 0.2 V at 20 A are the same 10 mΩ."""
     assert alternators.regulator_slope().value * 10 == pytest.approx(-0.1)
-    rows = [row for row in table("charge_lead_limits").rows() if row["side"] == "supply"]
+    rows = [row for row in table("alternator_cable_limits").rows() if row["side"] == "supply"]
     assert len(rows) == 2
     for row in rows:
         assert float(str(row["drop_v"])) / float(str(row["current_a"])) == pytest.approx(0.010)
-    assert alternators.charge_lead_limit_ohm().value == pytest.approx(0.010)
+    assert alternators.alternator_cable_limit_ohm().value == pytest.approx(0.010)
 
 
 # --- battery ---------------------------------------------------------------------------------------------------------

@@ -57,7 +57,7 @@ def test_the_text_explains_the_deficit_line_by_line() -> None:
     text = power_text(assessment, ("wet_night_traffic",), loads=True)
     for words in ("Why: Idle, wet night, load by load", "Sum of the averages", "Break-even: from",
                   "What would close the gap", "What to switch off", "from memory: check", "Standing", "Cranking",
-                  "Charge lead and exciter", "At the end:", "Load analysis, 5min"):
+                  "Alternator cable and exciter", "At the end:", "Load analysis, 5min"):
         assert words in text
     assert "nan" not in text.lower().replace("maintenance", "")
     assert all(len(line) <= 100 for line in text.splitlines())
@@ -157,7 +157,7 @@ def test_an_alternator_of_unknown_output_shows_no_balance() -> None:
     circuit = """
 [circuit.lamp]
 feed = "bus"
-fuse = { kind = "regular", rating = "15 A" }
+fuse = { kind = "blade", rating = "15 A" }
 wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
 earth = "body"
 [[circuit.lamp.load]]

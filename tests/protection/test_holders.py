@@ -99,11 +99,11 @@ def test_an_earth_named_like_a_feed_borrows_no_socket():
 
 
 def test_a_fuse_above_its_holder_and_the_holder_that_bears_it():
-    held = {"fuse": {"holder": "regular_in_line"}, "kind": "regular", "rating": "25 A", "size": "6 mm2"}
+    held = {"fuse": {"holder": "blade_in_line"}, "kind": "blade", "rating": "25 A", "size": "6 mm2"}
     (finding,) = found(assessed(**held), "connection-overloaded")
     assert (finding.figure, finding.limit) == (25.0, 20.0)
-    assert "regular_in_line_heavy" in finding.fix
-    assert not found(assessed(**{**held, "fuse": {"holder": "regular_in_line_heavy"}}), "connection-overloaded")
+    assert "blade_in_line_heavy" in finding.fix
+    assert not found(assessed(**{**held, "fuse": {"holder": "blade_in_line_heavy"}}), "connection-overloaded")
 
 
 def test_a_holder_for_another_type():

@@ -34,14 +34,14 @@ def test_a_short_surge_may_ride_by_its_heat():
 
 def test_a_printed_least_time_holds_for_short_surges_of_fuses_without_melting_heat():
     # Regular 35 A at 350 %: not before 0.08 s (Littelfuse 287); a surge of 0.1 s may open it.
-    assert fuses.melting_i2t_a2s("regular", 35.0) is None
-    assert _one("regular", 35.0, 122.0, 0.1) == DOES_NOT
-    assert _one("regular", 35.0, 122.0, 0.05) == RIDES
+    assert fuses.melting_i2t_a2s("blade", 35.0) is None
+    assert _one("blade", 35.0, 122.0, 0.1) == DOES_NOT
+    assert _one("blade", 35.0, 122.0, 0.05) == RIDES
 
 
 def test_no_limits_on_file_is_unknown():
     assert _one("midi", 40.0, 200.0, 0.2) == UNKNOWN
-    assert _one("regular", 15.0, 100.0, 0.02) == UNKNOWN
+    assert _one("blade", 15.0, 100.0, 0.02) == UNKNOWN
 
 
 MOTOR = {"kind": "motor", "current": "6 A", "inrush": 5.0, "inrush_time": "300 ms"}

@@ -15,9 +15,9 @@ from tests.protection.small import assessed
 SIZES = ("0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2")
 LENGTHS = st.floats(0.3, 40.0)
 RATINGS = st.sampled_from((5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0))
-KINDS = st.sampled_from(("mini", "regular"))
+KINDS = st.sampled_from(("mini", "blade"))
 # Ratings of one type to which the same printed rows apply: between others the documents differ, not the fuses.
-ALIKE = [("mini", 2.0, 30.0), ("regular", 1.0, 2.0), ("regular", 3.0, 30.0), ("regular", 35.0, 40.0),
+ALIKE = [("mini", 2.0, 30.0), ("blade", 1.0, 2.0), ("blade", 3.0, 30.0), ("blade", 35.0, 40.0),
          ("maxi", 20.0, 80.0), ("micro2", 5.0, 30.0), ("glass", 1.0, 10.0)]
 
 
@@ -62,7 +62,7 @@ def test_a_thicker_wire_never_survives_less(length, thin, step, rating, kind):
 
 @settings(max_examples=60, deadline=None)
 @given(current=st.floats(5.0, 3000.0), more=st.floats(1.0, 5.0),
-       kind=st.sampled_from(("mini", "regular", "maxi", "glass")), data=st.data())
+       kind=st.sampled_from(("mini", "blade", "maxi", "glass")), data=st.data())
 def test_more_current_never_takes_longer(current, more, kind, data):
     rating = data.draw(st.sampled_from(fuses.ratings(kind).value))
     times = greatest_time_s(kind, rating, np.array([current, current * more]))

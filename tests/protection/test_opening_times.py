@@ -62,7 +62,7 @@ def test_both_maxi_documents_are_kept():
 
 def test_regular_takes_the_slower_maker():
     # 600 s by one maker's sheet, 1800 s in Japanese practice, both at 135 %.
-    assert _at(greatest_time_s, "regular", 10.0, 13.5) == 1800.0
+    assert _at(greatest_time_s, "blade", 10.0, 13.5) == 1800.0
 
 
 def test_glass_by_two_documents():
@@ -79,7 +79,7 @@ def test_types_without_published_limits_say_so(kind):
     assert math.isnan(_at(let_through_a2s, kind, 40.0, 400.0))
 
 
-@pytest.mark.parametrize(("kind", "rating_a"), [("mini", 15.0), ("regular", 40.0), ("maxi", 60.0), ("micro2", 10.0)])
+@pytest.mark.parametrize(("kind", "rating_a"), [("mini", 15.0), ("blade", 40.0), ("maxi", 60.0), ("micro2", 10.0)])
 def test_let_through_never_grows_with_the_current(kind, rating_a):
     current = np.geomspace(1.4, 60.0, 500) * rating_a
     heat = let_through_a2s(kind, rating_a, current)
@@ -95,7 +95,7 @@ def test_let_through_is_above_the_typical_melting_heat():
     from fuseplan.tables import fuses
 
     counted = 0
-    for kind in ("mini", "maxi", "regular"):
+    for kind in ("mini", "maxi", "blade"):
         for rating in fuses.ratings(kind).value:
             melting = fuses.melting_i2t_a2s(kind, rating)
             if melting is None:
@@ -105,7 +105,7 @@ def test_let_through_is_above_the_typical_melting_heat():
     assert counted >= 10
 
 
-TYPES = [(kind, rating) for kind in ("mini", "regular", "maxi", "micro2", "glass", "midi", "link")
+TYPES = [(kind, rating) for kind in ("mini", "blade", "maxi", "micro2", "glass", "midi", "link")
          for rating in (5.0, 10.0, 20.0, 35.0, 40.0, 60.0)]
 
 

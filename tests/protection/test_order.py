@@ -56,7 +56,7 @@ def test_mini_10_under_maxi_40_at_80_a():
 
 def test_two_to_one_in_rating_is_no_proof():
     # MINI 20 A at 80 A (400 %): up to 0.5 s (Littelfuse 297); regular 40 A at 200 %: perhaps after 0.15 s (287).
-    answer, start, _ = compare("mini", 20.0, "regular", 40.0, 80.0, 80.0)
+    answer, start, _ = compare("mini", 20.0, "blade", 40.0, 80.0, 80.0)
     assert answer == "not assured"
     assert start == 80.0
 
@@ -68,7 +68,7 @@ def test_heat_decides_in_a_heavy_short():
 
 def test_unknown_where_nothing_is_on_file():
     assert compare("mini", 10.0, "midi", 80.0, 100.0, 500.0)[0] == "unknown"
-    answer, _, why = compare("mini", 5.0, "regular", 15.0, 100.0, 200.0)
+    answer, _, why = compare("mini", 5.0, "blade", 15.0, 100.0, 200.0)
     assert answer == "unknown"
     assert "no published limits on file" in why
 
@@ -85,13 +85,13 @@ BOX = {"wire": [{"size": "10 mm2", "length": "1 m", "zone": "place", "insulation
 
 
 def test_one_finding_for_the_upper_fuse_with_a_fix_that_cures():
-    box = {**BOX, "fuse": {"kind": "regular", "rating": "15 A"}}
-    (finding,) = found(assessed(box=box, kind="regular", rating="10 A", length="24 m"), "not-selective")
+    box = {**BOX, "fuse": {"kind": "blade", "rating": "15 A"}}
+    (finding,) = found(assessed(box=box, kind="blade", rating="10 A", length="24 m"), "not-selective")
     assert finding.subject == "box"
     assert finding.source.count("287") >= 1
     assert finding.caution
     rating, kind = finding.fix.removeprefix("fit ").split(" here")[0].split(" A ")
-    cured = assessed(box={**BOX, "fuse": {"kind": kind, "rating": f"{rating} A"}}, kind="regular", rating="10 A",
+    cured = assessed(box={**BOX, "fuse": {"kind": kind, "rating": f"{rating} A"}}, kind="blade", rating="10 A",
                      length="24 m")
     assert not found(cured, "not-selective")
     assert cured.circuit("lamp").fault.order == "assured"

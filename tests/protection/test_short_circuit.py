@@ -29,15 +29,15 @@ def test_far_end_current_by_hand():
 
 def test_what_is_not_known_is_taken_the_worse_way_for_each_short():
     """Nothing known of the battery: 4 mΩ of a strong one for the most, 20 mΩ of a tired one for the least (common
-    practice, no source). A regular 35 A fuse has no row in its maker's table (Littelfuse 287): it resists no more than
+    practice, no source). A blade 35 A fuse has no row in its maker's table (Littelfuse 287): it resists no more than
     the 30 A one for the least, and nothing for the most."""
-    plan = data(kind="regular", rating="35 A")
+    plan = data(kind="blade", rating="35 A")
     del plan["battery"]["internal_resistance"]
     assessment = assess(plan_of(plan))
     fault = assessment.circuit("lamp").fault
     assert fault.prospective_a == pytest.approx(12.6 / 0.004)
     hot_c = float(assessment.results.faults.start_c[0])
-    loop = 0.020 + fuses.cold_resistance_ohm("regular", 30.0).value + 0.003 + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
+    loop = 0.020 + fuses.cold_resistance_ohm("blade", 30.0).value + 0.003 + 4.0 * 0.0195 * (234.5 + hot_c) / 254.5
     assert fault.far_end_a == pytest.approx(12.6 / loop)
 
 
@@ -86,12 +86,12 @@ def test_where_the_fuse_may_never_open_the_steady_temperature_decides():
 
 
 def test_wire_lost_before_the_fuse_opens():
-    assessment = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating="30 A")
+    assessment = assessed(kind="blade", size="0.5 mm2", length="1.5 m", rating="30 A")
     (finding,) = found(assessment, "wire-damaged-by-short")
     assert finding.figure > finding.limit == 160.0
     assert assessment.circuit("lamp").fault.wire_survives is False
     fits = finding.fix.split("fit ")[1].split(" A")[0]
-    cured = assessed(kind="regular", size="0.5 mm2", length="1.5 m", rating=f"{fits} A")
+    cured = assessed(kind="blade", size="0.5 mm2", length="1.5 m", rating=f"{fits} A")
     assert not found(cured, "wire-damaged-by-short")
 
 

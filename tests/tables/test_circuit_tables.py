@@ -185,7 +185,7 @@ def test_holders_and_contacts():
     # Littelfuse MAH 45 A continuous and 60 A at most; FHA 20 and 30 A; sealed contact size 16 13 A
     assert terminals.holder_limit_a("maxi").value == 60
     assert terminals.holders()["maxi_in_line"].continuous_a == 45
-    assert terminals.holder_limit_a("regular").value == 30
+    assert terminals.holder_limit_a("blade").value == 30
     assert terminals.holder_limit_a("mega") is None
     assert terminals.sealed_contact_a("16").value == 13
     assert terminals.sealed_contact_a("8") is None

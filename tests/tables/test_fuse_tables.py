@@ -9,11 +9,11 @@ from fuseplan.tables.load import table
 
 
 def test_kinds_carry_letters_of_iso_8820_and_reset_words_of_sae_j553():
-    letters = {"regular": "C", "maxi": "E", "mini": "F", "strip": "SF", "midi": "SF30", "mega": "SF51", "jcase": "A1"}
+    letters = {"blade": "C", "maxi": "E", "mini": "F", "strip": "SF", "midi": "SF30", "mega": "SF51", "jcase": "A1"}
     assert {kind: fuses.KINDS[kind].iso_type for kind in letters} == letters
     resets = [fuses.KINDS[f"breaker_{number}"].reset for number in (1, 2, 3)]
     assert resets == ["automatic", "modified", "manual"]
-    assert set(fuses.KINDS) >= {"micro2", "micro3", "glass", "torpedo", "link"}
+    assert set(fuses.KINDS) >= {"micro2", "micro3", "glass", "ceramic", "link"}
     with pytest.raises(TableError, match="no fuse kind 'nano'"):
         fuses.ratings("nano")
 
@@ -23,7 +23,7 @@ def test_ladders():
     assert fuses.ratings("mini").value == (2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30)
     assert fuses.ratings("maxi").value == (20, 30, 40, 50, 60, 70, 80)
     assert fuses.ratings("jcase").value == (20, 30, 40, 50, 60)
-    assert fuses.ratings("torpedo").value == (5, 8, 16, 25)
+    assert fuses.ratings("ceramic").value == (5, 8, 16, 25)
     assert fuses.ratings("midi").source.how == "memory"
     assert fuses.ratings("link") is None
     for kind in fuses.KINDS:
@@ -92,8 +92,8 @@ def test_maxi_documents_disagree_and_the_worse_counts():
 
 def test_maximum_at_135_percent_differs_by_maker():
     # 600 s Littelfuse 287, 1800 s Japanese practice, 120 s Littelfuse 327
-    assert fuses.time_current("regular", 15, "littelfuse_287").opening_max_s(1.35) == 600
-    regular = fuses.time_current("regular", 15)
+    assert fuses.time_current("blade", 15, "littelfuse_287").opening_max_s(1.35) == 600
+    regular = fuses.time_current("blade", 15)
     assert regular.opening_max_s(1.35) == 1800
     assert "1800 s" in regular.note
     assert fuses.time_current("micro2", 15).opening_max_s(1.35) == 120
@@ -101,14 +101,14 @@ def test_maximum_at_135_percent_differs_by_maker():
 
 def test_regular_rows_apply_to_their_own_ratings():
     # Littelfuse 287: 1-2 A least 0.35 s at 135 %; 350 % is printed for 35 and 40 A alone
-    assert fuses.time_current("regular", 2, "littelfuse_287").opening_min_s(1.35) == 0.35
-    assert fuses.time_current("regular", 40).opening_min_s(3.5) == 0.08
-    assert not fuses.time_current("regular", 20).min_known(3.5)
-    assert fuses.time_current("regular", 20).opening_min_s(1.1) == 360000
+    assert fuses.time_current("blade", 2, "littelfuse_287").opening_min_s(1.35) == 0.35
+    assert fuses.time_current("blade", 40).opening_min_s(3.5) == 0.08
+    assert not fuses.time_current("blade", 20).min_known(3.5)
+    assert fuses.time_current("blade", 20).opening_min_s(1.1) == 360000
 
 
 def test_kinds_without_published_times_say_so():
-    for kind in ("jcase", "midi", "mega", "micro3", "strip", "torpedo", "link", "breaker_1"):
+    for kind in ("jcase", "midi", "mega", "micro3", "strip", "ceramic", "link", "breaker_1"):
         assert fuses.time_current(kind, 40) is None
 
 
@@ -141,8 +141,8 @@ def test_mini_electrical_columns_agree_with_each_other():
 @pytest.mark.parametrize(
     ("kind", "rating_a", "millivolts", "milliamperes"),
     [
-        ("regular", 10, 1.0, 130),  # a Dutch workshop page on voltage drop over fuses
-        ("regular", 10, 2.4, 312),  # a public note
+        ("blade", 10, 1.0, 130),  # a Dutch workshop page on voltage drop over fuses
+        ("blade", 10, 2.4, 312),  # a public note
         ("mini", 15, 0.1, 22),  # MACS Service Reports, June 2017
         ("mini", 15, 1.0, 218),  # the same
     ],
@@ -157,13 +157,13 @@ def test_cold_resistance_lies_near_mixed_maker_bands():
     bands = {5: (16.0, 20.0), 7.5: (11.0, 12.0), 10: (6.8, 7.3), 15: (4.5, 4.8), 20: (3.2, 3.4), 25: (2.5, 3.4)}
     bands |= {30: (1.79, 1.85), 40: (1.35, 1.4)}
     for rating, (low, high) in bands.items():
-        assert low * 0.85 < fuses.cold_resistance_ohm("regular", rating).value * 1000 < high * 1.15
+        assert low * 0.85 < fuses.cold_resistance_ohm("blade", rating).value * 1000 < high * 1.15
 
 
 def test_nothing_on_file_is_none():
-    assert fuses.cold_resistance_ohm("regular", 35) is None
+    assert fuses.cold_resistance_ohm("blade", 35) is None
     assert fuses.cold_resistance_ohm("midi", 100) is None
-    assert fuses.melting_i2t_a2s("regular", 10) is None
+    assert fuses.melting_i2t_a2s("blade", 10) is None
     assert fuses.hot_over_cold("jcase", 40) is None
     assert fuses.voltage_rating_v("glass") is None
 
@@ -171,7 +171,7 @@ def test_nothing_on_file_is_none():
 def test_voltage_and_breaking_capacity():
     # ISO 8820-3 and -5 scopes; Littelfuse MIDI 498 lies below the standard, so it counts
     assert fuses.voltage_rating_v("mini").value == 32
-    assert fuses.breaking_capacity_a("regular").value == 1000
+    assert fuses.breaking_capacity_a("blade").value == 1000
     assert fuses.breaking_capacity_a("mega").value == 2000
     assert fuses.breaking_capacity_a("midi").value == 1000
 
@@ -182,7 +182,7 @@ def test_voltage_and_breaking_capacity():
 )
 def test_atof_allowed_load(rating_a, ambient_c, allowed_a):
     # Littelfuse ATOF 287 (2022), p. 3, next hotter column; the last row is the sheet's own rounding, capped
-    found = fuses.allowed_load_a("regular", rating_a, ambient_c)
+    found = fuses.allowed_load_a("blade", rating_a, ambient_c)
     assert (found and found.value) == allowed_a
 
 

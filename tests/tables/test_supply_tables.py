@@ -56,21 +56,21 @@ def test_hot_factors_come_from_the_points_read():
     assert alternators.hot_source().how == "derived"
 
 
-def test_setpoint_rule_stays_inside_published_ranges():
+def test_regulator_rule_stays_inside_published_ranges():
     # A car maker's workshop manual, 2018: -20 to 80 °C
-    rows = [row for row in table("regulator_setpoints").rows() if row["unit"] == "compact car"]
+    rows = [row for row in table("regulator_voltages").rows() if row["unit"] == "compact car"]
     assert len(rows) == 4
     for row in rows:
-        assert row["min_v"] <= alternators.setpoint_v(row["temperature_c"]) <= row["max_v"]
+        assert row["min_v"] <= alternators.regulator_v(row["temperature_c"]) <= row["max_v"]
     assert alternators.regulator_slope().value == pytest.approx(-0.010)
 
 
-def test_charge_lead_limits_agree():
+def test_alternator_cable_limits_agree():
     # 0.3 V at 30 A and 0.2 V at 20 A in two workshop manuals
-    supply = [row for row in table("charge_lead_limits").rows() if row["side"] == "supply"]
+    supply = [row for row in table("alternator_cable_limits").rows() if row["side"] == "supply"]
     assert len(supply) == 2
     for row in supply:
-        assert row["drop_v"] / row["current_a"] == pytest.approx(alternators.charge_lead_limit_ohm().value)
+        assert row["drop_v"] / row["current_a"] == pytest.approx(alternators.alternator_cable_limit_ohm().value)
 
 
 def test_efficiency_chain_and_share():

@@ -11,7 +11,7 @@ from fuseplan.engine.source import (
     COLD_OPEN_V,
     PULLEY_RATIO,
     REGULATOR_C,
-    SETPOINT_V,
+    REGULATOR_V,
     UNKNOWN_OHM,
     UNKNOWN_STRONG_OHM,
     battery_known,
@@ -19,7 +19,7 @@ from fuseplan.engine.source import (
     internal_ohm,
     strongest_ohm,
 )
-from fuseplan.formulas.alternator import hot_output, regulator_setpoint, rotor_speed
+from fuseplan.formulas.alternator import hot_output, regulated_voltage, rotor_speed
 from fuseplan.formulas.battery import internal_resistance_from_cold_crank, terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load
 from fuseplan.formulas.working import apply, note
@@ -112,27 +112,29 @@ def rated(results: Results) -> float:
     return given("Iᵣ", f"rated output; {basis}", results.source.rated_a, "A", "the plan, alternator")
 
 
-def setpoint(results: Results) -> float:
+def regulator_voltage(results: Results) -> float:
     """Regulator voltage at its temperature."""
     alternator, scale = results.plan.alternator, results.network.system_v / 12.0
     if alternator is None:
-        return given("U", f"no alternator in the plan: the middle of the published set points, {SCALED}",
-                     results.source.setpoint_v, "V", alternators.setpoint_20_c_v().source.line())
-    if alternator.setpoint is not None:
-        at_20 = entered("U₁", "set point at 20 °C", float(alternator.setpoint), "V", "alternator.setpoint")
+        return given("U", f"no alternator in the plan: the middle of the published regulator voltages, {SCALED}",
+                     results.source.regulator_v, "V", alternators.regulator_20_c_v().source.line())
+    if alternator.regulator_voltage is not None:
+        at_20 = entered("U₁", "regulator voltage at 20 °C", float(alternator.regulator_voltage), "V",
+                        "alternator.regulator_voltage")
     else:
-        at_20 = given("U₁", f"set point at 20 °C, {SCALED}", SETPOINT_V * scale, "V",
-                      alternators.setpoint_20_c_v().source.line())
+        at_20 = given("U₁", f"regulator voltage at 20 °C, {SCALED}", REGULATOR_V * scale, "V",
+                      alternators.regulator_20_c_v().source.line())
     if alternator.slope is not None:
-        slope = entered("c", "change of the set point", alternator.slope, "V/K", "alternator.slope")
+        slope = entered("c", "change of the regulator voltage", alternator.slope, "V/K", "alternator.slope")
     else:
         found = alternators.regulator_slope()
-        slope = given("c", f"change of the set point, {SCALED}", found.value * scale, "V/K", found.source.line())
+        slope = given("c", f"change of the regulator voltage, {SCALED}", found.value * scale, "V/K",
+                      found.source.line())
     warm = alternator.regulator_temperature
     at = given("T", "temperature of the regulator" if warm is not None else "temperature of the regulator, none given",
                REGULATOR_C if warm is None else float(warm), "°C",
-               "the plan, alternator.regulator_temperature" if warm is not None else "the set point's own reference")
-    return float(apply(regulator_setpoint, setpoint=at_20, slope=slope, temperature=at))
+               "the plan, alternator.regulator_temperature" if warm is not None else "the reference temperature")
+    return float(apply(regulated_voltage, regulator_voltage=at_20, slope=slope, temperature=at))
 
 
 def bus(results: Results, solution: Solution, row: int) -> float:
@@ -142,7 +144,7 @@ def bus(results: Results, solution: Solution, row: int) -> float:
     name, output = network.condition_ids[condition], float(results.source.available_a[condition])
     delivered, drawn = float(solution.alternator_a[row]), float(solution.battery_a[row])
     if output > 0 and delivered < output * (1.0 - 1e-6):
-        terminal = setpoint(results)
+        terminal = regulator_voltage(results)
         note("w", f"the alternator holds its own terminal: {writing.worked(delivered)} A of {writing.worked(output)} A "
                   "are asked of it", "regulated",
              "-", "how the solver treats the machine: an ideal regulated source up to its hot output")

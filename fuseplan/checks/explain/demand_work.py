@@ -64,7 +64,7 @@ def reference(results: Results, consumer: int, corner: int = 0) -> tuple[float, 
     return current, at_v, exponent
 
 
-HELD_WORDS = "an alternator whose output is not given taken as holding its set point"
+HELD_WORDS = "an alternator whose output is not given taken as holding its regulator voltage"
 
 
 def _choice_words(results: Results, choice: int) -> str:

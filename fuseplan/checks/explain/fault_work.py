@@ -93,7 +93,7 @@ def feed_far(results: Results, name: str) -> float:
 
 
 def lead_far(results: Results) -> float:
-    """Short of the charge lead at the alternator."""
+    """Short of the alternator cable at the alternator."""
     consumers, number, start = results.network.consumers, results.network.alternator, results.faults.start_c
     out = _way(results, False, int(consumers.supply_node[number]), start, HOT)
     engine = _way(results, True, int(consumers.return_node[number]), start, HOT)

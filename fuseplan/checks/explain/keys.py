@@ -49,7 +49,7 @@ EXPLAINED: dict[str, str] = {
     "earths.{id}.in_condition.{condition}.volts": "earth.{id}.volts.{condition}",
     "earths.{id}.in_condition.{condition}.current_a": "earth.{id}.current.{condition}",
     "power.alternator_rated_a": "power.rated",
-    "power.setpoint_v": "power.setpoint",
+    "power.regulator_v": "power.regulator_voltage",
     "power.open_circuit_v": "power.open_circuit",
     "power.continuous_share_limit": "power.share_limit",
     **{f"power.in_condition.{{condition}}.{key}": f"power.{{condition}}.{figure}"
@@ -82,11 +82,11 @@ EXPLAINED: dict[str, str] = {
         ("dip_current_a", "dip_current"))},
     **{f"power.cranking.consumers.{{index}}.{key}": f"power.cranking.consumer.{{index}}.{figure}"
        for key, figure in (("volts", "volts"), ("dip_v", "dip"), ("limit_v", "limit"))},
-    **{f"power.charge_lead.{key}": f"power.{figure}" for key, figure in (
-        ("supply_ohm", "charge_lead.supply_resistance"), ("return_ohm", "charge_lead.return_resistance"),
-        ("supply_drop_v", "charge_lead.supply_drop"), ("return_drop_v", "charge_lead.return_drop"),
-        ("limit_ohm", "charge_lead.limit_resistance"), ("limit_v", "charge_lead.limit"),
-        ("return_limit_v", "charge_lead.return_limit"), ("exciter.current_a", "exciter.current"),
+    **{f"power.alternator_cable.{key}": f"power.{figure}" for key, figure in (
+        ("supply_ohm", "alternator_cable.supply_resistance"), ("return_ohm", "alternator_cable.return_resistance"),
+        ("supply_drop_v", "alternator_cable.supply_drop"), ("return_drop_v", "alternator_cable.return_drop"),
+        ("limit_ohm", "alternator_cable.limit_resistance"), ("limit_v", "alternator_cable.limit"),
+        ("return_limit_v", "alternator_cable.return_limit"), ("exciter.current_a", "exciter.current"),
         ("exciter.wanted_a", "exciter.wanted"))},
     "power.reserve.wanted_min": "power.reserve.wanted",
     **{f"power.reserve.in_condition.{{condition}}.{key}": f"power.reserve.{{condition}}.{figure}"
@@ -117,8 +117,8 @@ NOT_EXPLAINED: dict[str, tuple[str, ...]] = {
     "nothing there: the part does not exist":
         ("*.fuse", "*.drop", "*.load_v", "*.segments", "power.alternator", "power.alternator.points", "power.battery",
          "power.battery.reserve_conversions", "power.standing", "power.standing.drains", "power.cranking",
-         "power.cranking.pieces", "power.cranking.consumers", "power.charge_lead", "power.charge_lead.exciter",
-         "power.reserve.in_condition"),
+         "power.cranking.pieces", "power.cranking.consumers", "power.alternator_cable",
+         "power.alternator_cable.exciter", "power.reserve.in_condition"),
     "a finding: its figure and limit are explained at their own addresses, its texts are the check's": ("findings*",),
     "a check that could not be made": ("unjudged*",),
     "an assumption: it stands with its source, and in the working of what rests on it": ("assumptions*",),

@@ -35,7 +35,7 @@ def branch_words(network: Network, returns: bool) -> dict[int, str]:
     words: dict[int, str] = {}
     for consumer in range(consumers.count):
         kind = consumers.owner[consumer][0]
-        words.setdefault(int(nodes[consumer]), "the charge lead" if kind == "alternator" else
+        words.setdefault(int(nodes[consumer]), "the alternator cable" if kind == "alternator" else
                          f"own wire of {consumer_words(network, consumer)}")
     if returns:
         words |= {node: "earth wire of "
@@ -49,7 +49,7 @@ def branch_words(network: Network, returns: bool) -> dict[int, str]:
 
 
 def segment_address(owner: tuple[str, str], place: str) -> str:
-    """Address of a stretch of wire: ``circuit.fuel_pump.wire.0``, ``alternator.charge_wire.0``."""
+    """Address of a stretch of wire: ``circuit.fuel_pump.wire.0``, ``alternator.cable.0``."""
     return ".".join(part for part in (*owner, place) if part)
 
 

@@ -17,7 +17,7 @@ from fuseplan.engine.results import Results
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     alternator = results.plan.alternator
-    if alternator is None or not alternator.charge_wire or alternator.fuse is not None:
+    if alternator is None or not alternator.cable or alternator.fuse is not None:
         return
     unfused = Unfused(results)
     if not unfused.wires["alternator", ""]:

@@ -46,7 +46,7 @@ RULE = Rule(
     level="warning",
     title="Alternator too small",
     source="continuous load at most 80 % of the machine's output: FAA AC 43.13-1B CHG 1, 27 September 2001, par. 11-35",
-    caution="A bigger alternator needs a bigger charge lead, and a dash ammeter in that lead must bear its whole "
+    caution="A bigger alternator needs a bigger alternator cable, and a dash ammeter in that lead must bear its whole "
             "current.",
     fix="a larger alternator, or less load",
     find=find,

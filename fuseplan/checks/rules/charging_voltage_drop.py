@@ -10,13 +10,13 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.engine.charge_lead import ChargeLead
+from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    lead = results.power.charge_lead
+    lead = results.power.alternator_cable
     if lead is None:
         return
     if math.isnan(lead.rated_a):
@@ -26,7 +26,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.unjudged(("alternator", "alternator"), "resistance of the alternator's cable")
     else:
         yield from _supply(rule, results, lead)
-    if not results.known.charge_lead and not lead.return_drop_v > lead.return_limit_v.value:
+    if not results.known.alternator_cable and not lead.return_drop_v > lead.return_limit_v.value:
         yield rule.unjudged(("alternator", "alternator"), "resistance between alternator and battery")
     if lead.return_drop_v > lead.return_limit_v.value:
         yield rule.finding(
@@ -38,13 +38,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix="a thicker or shorter engine strap, clean joints", fields=("alternator.earth",))
 
 
-def _supply(rule: Rule, results: Results, lead: ChargeLead) -> Iterator[Finding]:
-    fields = ("alternator.charge_wire.0.size", "alternator.charge_wire.0.length")
+def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Finding]:
+    fields = ("alternator.cable.0.size", "alternator.cable.0.length")
     limit = lead.limit_v
     if limit is not None and lead.supply_drop_v > limit.value:
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"the charge lead loses {writing.burden(lead.supply_drop_v, 'V')} at {writing.rating(lead.rated_a)}; "
+            f"the alternator cable loses {writing.burden(lead.supply_drop_v, 'V')} at {writing.rating(lead.rated_a)}; "
             f"{writing.limit(limit.value, 'V')} is the limit",
             figure=lead.supply_drop_v, limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
             fix=f"a lead of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
@@ -52,7 +52,7 @@ def _supply(rule: Rule, results: Results, lead: ChargeLead) -> Iterator[Finding]
     elif lead.supply_ohm > lead.limit_ohm.value:
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"the charge lead has {writing.burden(lead.supply_ohm, 'ohm')}; a workshop test passes "
+            f"the alternator cable has {writing.burden(lead.supply_ohm, 'ohm')}; a workshop test passes "
             f"{writing.limit(lead.limit_ohm.value, 'ohm')} (0.3 V at 30 A)", figure=lead.supply_ohm,
             limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
             fix=f"a lead of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
@@ -66,6 +66,6 @@ RULE = Rule(
            "10 mΩ: a car maker's workshop manual, 2018",
     caution="This lead comes straight from the battery: disconnect the battery, earth lead first, before touching it, "
             "and never undo it with the engine running.",
-    fix="a thicker or shorter charge lead",
+    fix="a thicker or shorter alternator cable",
     find=find,
 )

@@ -14,7 +14,7 @@ from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    lead = results.power.charge_lead
+    lead = results.power.alternator_cable
     exciter = None if lead is None else lead.exciter
     if exciter is None or not exciter.current_a < exciter.wanted.value:
         return

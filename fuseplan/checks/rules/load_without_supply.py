@@ -46,7 +46,7 @@ RULE = Rule(
     level="warning",
     title="Load without supply",
     source="common practice, no source",
-    caution="Hazard lamps, after-run pumps and fans are needed just when the key is off; try each with the key out.",
+    caution="Hazard lamps, run-on pumps and fans are needed just when the key is off; try each with the key out.",
     fix="a feed, and a coil feed, that are live then; or take the word out of the load's `when`; or list the state "
            "under must_stop, if it is meant to stop",
     find=find,

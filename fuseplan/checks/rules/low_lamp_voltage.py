@@ -47,7 +47,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     limit = share * design
     judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
     failing = worst_by_circuit(results, judged.fails, limit - volts)
-    if not results.known.charge_lead:
+    if not results.known.alternator_cable:
         on = np.unique(consumers.circuit[~np.isnan(volts).all(axis=0)])
         for number in on[~np.isin(on, list(failing))].tolist():
             yield rule.unjudged(circuit_subject(results, number), "resistance of the alternator's cable or strap, and "

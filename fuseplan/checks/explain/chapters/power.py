@@ -25,8 +25,8 @@ def chapter(assessment: Assessment) -> Iterator[Figure]:
     rated = results.source.rated_a
     yield Figure("power.rated", "rated output of the alternator", "A", None if np.isnan(rated) else rated,
                  partial(battery_work.rated, results), why_unknown=NO_OUTPUT)
-    yield Figure("power.setpoint", "regulator voltage", "V", results.source.setpoint_v,
-                 partial(battery_work.setpoint, results))
+    yield Figure("power.regulator_voltage", "regulator voltage", "V", results.source.regulator_v,
+                 partial(battery_work.regulator_voltage, results))
     yield Figure("power.open_circuit", "rested voltage of the battery", "V", float(results.source.open_circuit_v[0]),
                  partial(battery_work.open_circuit, results))
     yield Figure("power.share_limit", "largest continuous load as a share of the output", "-",

@@ -90,7 +90,7 @@ def _share(results: Results, row: int, what: partial[float] | object) -> float:
 
 
 def _shaft(results: Results, row: int) -> float:
-    voltage, current = battery_work.setpoint(results), _delivered(results, row)
+    voltage, current = battery_work.regulator_voltage(results), _delivered(results, row)
     return float(apply(shaft_power, voltage=voltage, current=current, efficiency=_efficiency()))
 
 

@@ -1,4 +1,4 @@
-"""Figures of cranking, of the charge lead, and of the exciter."""
+"""Figures of cranking, of the alternator cable, and of the exciter."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from fuseplan.checks.explain.figures import Figure
 from fuseplan.checks.explain.places import branch_words, consumer_words
 from fuseplan.checks.explain.steps import given, solved, total
 from fuseplan.checks.views import known
-from fuseplan.engine.charge_lead import ChargeLead
+from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.cranking import starter_consumer
 from fuseplan.engine.results import Results
 from fuseplan.formulas.battery import terminal_voltage
@@ -30,11 +30,11 @@ SILENT = "no starter is on while cranking, and the engine's size is not given"
 
 
 def chapter(assessment: Assessment) -> Iterator[Figure]:
-    """Cranking, charge lead and exciter, where the plan has them."""
+    """Cranking, alternator cable and exciter, where the plan has them."""
     results = assessment.results
     if results.power.cranking.condition >= 0:
         yield from _cranking(results)
-    lead = results.power.charge_lead
+    lead = results.power.alternator_cable
     if lead is not None:
         yield from _lead(results, lead)
 
@@ -130,21 +130,21 @@ def _dip(results: Results, words: str, value: float, unit: str) -> float:
                  value, unit, "solved once more for the first instant of cranking, as every condition is")
 
 
-def _lead(results: Results, lead: ChargeLead) -> Iterator[Figure]:
-    at, silent = "power.charge_lead", "the charge lead is not given"
-    yield Figure(f"{at}.supply_resistance", "charge lead from alternator to battery post, hottest", "ohm",
+def _lead(results: Results, lead: AlternatorCable) -> Iterator[Figure]:
+    at, silent = "power.alternator_cable", "the alternator cable is not given"
+    yield Figure(f"{at}.supply_resistance", "alternator cable from alternator to battery post, hottest", "ohm",
                  known(lead.supply_ohm), partial(_lead_ohm, results, False), solved=True, why_unknown=silent)
     yield Figure(f"{at}.return_resistance", "way back from the alternator's body to battery negative, hottest", "ohm",
                  known(lead.return_ohm), partial(_lead_ohm, results, True), solved=True, why_unknown=silent)
-    yield Figure(f"{at}.supply_drop", "voltage the charge lead loses at rated output", "V", known(lead.supply_drop_v),
-                 partial(_lead_drop, results, False), solved=True, why_unknown=silent)
+    yield Figure(f"{at}.supply_drop", "voltage drop of the alternator cable at rated output", "V",
+                 known(lead.supply_drop_v), partial(_lead_drop, results, False), solved=True, why_unknown=silent)
     yield Figure(f"{at}.return_drop", "voltage the way back loses at rated output", "V", known(lead.return_drop_v),
                  partial(_lead_drop, results, True), solved=True, why_unknown=silent)
-    yield Figure(f"{at}.limit_resistance", "largest resistance of the charge lead", "ohm", lead.limit_ohm.value,
-                 partial(given, "R", "largest resistance of the charge lead", lead.limit_ohm.value, "ohm",
+    yield Figure(f"{at}.limit_resistance", "largest resistance of the alternator cable", "ohm", lead.limit_ohm.value,
+                 partial(given, "R", "largest resistance of the alternator cable", lead.limit_ohm.value, "ohm",
                          lead.limit_ohm.source.line()))
     if lead.limit_v is not None:
-        yield _limit(f"{at}.limit", "largest drop of the charge lead", lead.limit_v)
+        yield _limit(f"{at}.limit", "largest drop of the alternator cable", lead.limit_v)
     yield _limit(f"{at}.return_limit", "largest drop of the way back", lead.return_limit_v)
     if lead.exciter is not None:
         wanted = lead.exciter.wanted

@@ -1,4 +1,4 @@
-"""Figures of every stretch of wire, of circuits, feeds, earths and the charge lead."""
+"""Figures of every stretch of wire, of circuits, feeds, earths and the alternator cable."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The charge lead and the exciter: what is lost between the alternator and the battery, and what starts its field."""
+"""The alternator cable and the exciter: the voltage drop between alternator and battery, and what starts its field."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Exciter:
 
 
 @dataclass(frozen=True)
-class ChargeLead:
+class AlternatorCable:
     """Alternator terminal to battery post and back; NaN where a length or size is missing."""
 
     supply_ohm: float
@@ -50,22 +50,23 @@ class ChargeLead:
     exciter: Exciter | None
 
 
-def charge_lead_of(network: Network, source: Source, solution: Solution) -> ChargeLead | None:
-    """The charge lead of a solved plan; None without an alternator."""
+def alternator_cable_of(network: Network, source: Source, solution: Solution) -> AlternatorCable | None:
+    """The alternator cable of a solved plan; None without an alternator."""
     alternator, plan = network.alternator, network.plan
     if alternator < 0 or plan.alternator is None:
         return None
     consumers = network.consumers
-    given = bool(plan.alternator.charge_wire) and ("alternator", "") not in network.missing_shared
+    given = bool(plan.alternator.cable) and ("alternator", "") not in network.missing_shared
     supply = _path_ohm(network.supply.parent, solution.supply_ohm.max(axis=0), int(consumers.supply_node[alternator]))
     back = _path_ohm(network.returns.parent, solution.return_ohm.max(axis=0), int(consumers.return_node[alternator]))
     supply = supply if given else math.nan
     scale = network.system_v / 12.0
-    limit = alternators.charge_lead_limit_ohm()
+    limit = alternators.alternator_cable_limit_ohm()
     guard = int(network.guard[int(consumers.supply_node[alternator])])
     words = "nothing" if guard < 0 else " of ".join(
-        part for part in (network.fuses[guard].fuse.kind, network.fuses[guard].owner[1] or "the charge lead") if part)
-    return ChargeLead(
+        part for part in (network.fuses[guard].fuse.kind, network.fuses[guard].owner[1] or "the alternator cable")
+        if part)
+    return AlternatorCable(
         supply_ohm=supply, return_ohm=back, rated_a=source.rated_a,
         supply_drop_v=float(voltage_drop(source.rated_a, supply)),
         return_drop_v=float(voltage_drop(source.rated_a, back)),
@@ -75,7 +76,7 @@ def charge_lead_of(network: Network, source: Source, solution: Solution) -> Char
 
 
 def _return_limit(scale: float) -> Cited[float]:
-    printed = table("charge_lead_limits")
+    printed = table("alternator_cable_limits")
     row = printed.row("side", "return")
     assert row is not None
     return Cited(float(str(row["drop_v"])) * scale, row_source(printed, row))
