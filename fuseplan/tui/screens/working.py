@@ -182,8 +182,8 @@ class WorkingScreen(PlanScreen[None]):
     def action_alone(self) -> None:
         """Give the working the whole screen, or bring the list back."""
         self.toggle_class("-alone")
-        if not self.has_class("-alone"):
-            self.query_one(Input).focus()
+        # At once, not when the line is next laid out: what is typed ahead must not go into a line that is not seen.
+        self.set_focus(None if self.has_class("-alone") else self.query_one(Input))
         self.call_after_refresh(self._show)
 
     def action_other_part(self) -> None:
