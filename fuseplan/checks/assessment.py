@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
 from fuseplan.checks.unknown import unknown_words
@@ -228,4 +229,5 @@ def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     chosen = by if isinstance(by, LimitSet) else limit_set(by or plan.vehicle.limits)
     with collector_paused():
         results = compute(plan, chosen)
-        return Assessment(results, *judge(results))
+        findings, unjudged = judge(results)
+        return Assessment(results, settled(results, findings), unjudged)

@@ -71,6 +71,8 @@ class Rule:
     caution: str
     fix: str
     find: Callable[[Rule, Results], Iterable[Finding | Unjudged]]
+    resistance: bool = False
+    """What it judges rests on the resistances on the way: it is made again without those that are assumed."""
     lack: bool = False
     """What it finds is that something is missing: alone that leaves the verdict unknown."""
     name: str = ""

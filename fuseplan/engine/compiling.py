@@ -44,6 +44,7 @@ class _Compiler:
     supply_base: list[float] = field(default_factory=list)
     supply_taken: list[float] = field(default_factory=list)
     returns_base: list[float] = field(default_factory=list)
+    returns_taken: list[float] = field(default_factory=list)
     fuses: list[FuseRow] = field(default_factory=list)
     fuse_node: list[int] = field(default_factory=list)
     no_way: list[int] = field(default_factory=list)
@@ -131,10 +132,7 @@ class _Compiler:
 
     def add_wire(self, node: int, owner: tuple[str, str], place: str, wire: Wire, missing: list[Missing]) -> None:
         self.supply_base[node] += self.wiring.add(node, False, owner, place, wire, missing)
-        for segment in wire:
-            for joint in (segment.joint, *segment.splice):
-                if joint is not None and joint.resistance is None:
-                    self.take(node, JOINT)
+        self.supply_taken[node] += _taken_joints(wire)
 
     def consumer(self, number: int, node: int, wanted: int, live: int, earth: str) -> None:
         self.supply.consumer(number)
@@ -288,7 +286,13 @@ class _Compiler:
 
     def return_branch(self, parent: int) -> int:
         self.returns_base.append(0.0)
+        self.returns_taken.append(0.0)
         return self.returns.open(parent)
+
+    def add_return_wire(self, node: int, owner: tuple[str, str], place: str, wire: Wire,
+                        missing: list[Missing]) -> None:
+        self.returns_base[node] += self.wiring.add(node, True, owner, place, wire, missing)
+        self.returns_taken[node] += _taken_joints(wire)
 
     def compile_returns(self) -> tuple[dict[str, int], dict[int, int], list[int]]:
         children: dict[str, list[str]] = defaultdict(list)
@@ -323,8 +327,8 @@ class _Compiler:
             ground = self.plan.earth.get(reached)
             if ground is not None:
                 self.returns_base[node] += float(ground.resistance or 0.0)
-                self.returns_base[node] += self.wiring.add(node, True, ("earth", reached), "wire", ground.wire,
-                                                           self.missing_shared["earth", reached])
+                self.add_return_wire(node, ("earth", reached), "wire", ground.wire,
+                                     self.missing_shared["earth", reached])
                 if ground.upstream is not None and ground.resistance is None and not ground.wire:
                     self.no_way.append(node)
                     self.missing_shared["earth", reached].append(Missing(
@@ -342,7 +346,7 @@ class _Compiler:
         if circuit.earth_wire and shared:
             at = self.return_branch(node)
             common[self.circuit_number[circuit_id]] = at
-            self.returns_base[at] += self.wiring.add(at, True, owner, "earth_wire", circuit.earth_wire, missing)
+            self.add_return_wire(at, owner, "earth_wire", circuit.earth_wire, missing)
         for index in shared:
             self._load_return(circuit, owner, index, at, at == node, missing, place)
         if at != node:
@@ -358,10 +362,12 @@ class _Compiler:
         if wire or on_point:
             node = self.return_branch(parent)
         if wire:
-            self.returns_base[node] += self.wiring.add(node, True, owner, f"load.{index}.earth_wire", wire, missing)
+            self.add_return_wire(node, owner, f"load.{index}.earth_wire", wire, missing)
         elif on_point:
             point = self.plan.earth.get(load.earth or circuit.earth or "")
-            self.returns_base[node] += earth_joint(point is not None and bool(point.engine)).ohm
+            joint = earth_joint(point is not None and bool(point.engine)).ohm
+            self.returns_base[node] += joint
+            self.returns_taken[node] += joint
         place(self.return_at[f"{owner[1]}\0{index}"], node)
         if node != parent:
             self.returns.close(node)
@@ -392,6 +398,7 @@ class _Compiler:
             supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
             returns_base=_in_order(self.returns_base, return_final),
             supply_taken=_in_order(self.supply_taken, supply_final),
+            returns_taken=_in_order(self.returns_taken, return_final),
             supply_known=_all_known(supply.count, segments.branch[~segments.r20_known & ~segments.returns],
                                     supply_final[np.array(self.no_lead, dtype=np.int64)]),
             returns_known=_all_known(returns.count, segments.branch[~segments.r20_known & segments.returns],
@@ -426,6 +433,12 @@ class _Compiler:
             if kind == "circuit":
                 guards[index] = guard_built[self.circuit_nodes[self.circuit_number[name]]]
         return guards
+
+
+def _taken_joints(wire: Wire) -> float:
+    """Resistance taken for the joints of a wire that have none given [ohm]."""
+    return JOINT.ohm * sum(joint is not None and joint.resistance is None
+                           for segment in wire for joint in (segment.joint, *segment.splice))
 
 
 def _in_order(values: list[float], final: Ints) -> Floats:

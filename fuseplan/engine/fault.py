@@ -97,13 +97,15 @@ def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats, taken: bool
     return network.supply.path_drops(supply), network.returns.path_drops(back)
 
 
-def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats) -> FarEnds:
-    """The smallest short-circuit currents; `fuse_ohm` is what each device's resistance does not exceed (J,)."""
+def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats,
+                inner_ohm: float | None = None) -> FarEnds:
+    """The smallest short-circuit currents; `fuse_ohm` is what each device's resistance does not exceed (J,),
+    `inner_ohm` the battery's, that of a cold one where left out."""
     consumers = network.consumers
     start_c = _start_c(network, solution)
     supply_ohm, return_ohm = _path_ohm(network, start_c, fuse_ohm)
     emf = float(source.open_circuit_v[0])
-    inner = internal_ohm(network.plan.battery, network.system_v, cold=True)
+    inner = internal_ohm(network.plan.battery, network.system_v, cold=True) if inner_ohm is None else inner_ohm
 
     is_load = consumers.kind == LOAD
     load_far = np.where(is_load, np.asarray(short_circuit_current(

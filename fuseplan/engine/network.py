@@ -58,6 +58,8 @@ class Network:
     returns_base: Floats
     supply_taken: Floats
     """The part of `supply_base` the plan does not give (N,) [ohm]: it counts as nothing in the most a short draws."""
+    returns_taken: Floats
+    """The same of `returns_base` (M,) [ohm]."""
     supply_known: Flags
     """Whether the resistance of each supply branch is known, whatever its fuse (N,)."""
     returns_known: Flags

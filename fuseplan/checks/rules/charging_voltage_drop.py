@@ -68,4 +68,5 @@ RULE = Rule(
             "and never undo it with the engine running.",
     fix="a thicker or shorter alternator cable",
     find=find,
+    resistance=True,
 )

@@ -33,4 +33,5 @@ RULE = Rule(
     caution="An alternator that does not charge gives no sign but the lamp: look for it going out after each start.",
     fix="a filament lamp of 2.2 W, or a resistor of 150 ohm and 3 W beside the LED",
     find=find,
+    resistance=True,
 )

@@ -43,4 +43,5 @@ RULE = Rule(
     caution="Currents that cannot be worked out cannot be judged: nothing of such a condition counts as safe.",
     fix="check power and voltage of the largest loads, their wires, and the battery's internal resistance",
     find=find,
+    resistance=True,
 )

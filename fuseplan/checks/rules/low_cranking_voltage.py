@@ -114,4 +114,5 @@ RULE = Rule(
             "and leads clear of belts and fan, gear in neutral.",
     fix="a stronger battery, thicker and shorter cables, clean joints",
     find=find,
+    resistance=True,
 )

@@ -95,4 +95,5 @@ RULE = Rule(
             "drop worse.",
     fix="a relay near the lamp, a thicker wire, a better earth",
     find=find,
+    resistance=True,
 )

@@ -66,4 +66,5 @@ RULE = Rule(
     caution="A short that does not blow its fuse can set the loom alight without a spark to be seen.",
     fix="a smaller fuse, a thicker or shorter wire, a better earth",
     find=find,
+    resistance=True,
 )

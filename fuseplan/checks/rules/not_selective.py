@@ -116,4 +116,5 @@ RULE = Rule(
     caution="When the main fuse goes first, lamps and engine go with it.",
     fix="a smaller fuse below or a slower one above",
     find=find,
+    resistance=True,
 )

@@ -150,4 +150,5 @@ RULE = Rule(
             "the fuse.",
     fix="a thicker wire",
     find=find,
+    resistance=True,
 )

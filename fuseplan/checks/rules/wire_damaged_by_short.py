@@ -55,4 +55,5 @@ RULE = Rule(
     caution="A wire that glows before its fuse opens takes its neighbours in the loom with it.",
     fix="a thicker wire or a smaller fuse",
     find=find,
+    resistance=True,
 )

@@ -1,0 +1,80 @@
+"""Findings that rest on resistances the plan does not give: they ask for a reading instead of failing for certain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.engine.results import Results
+from fuseplan.engine.without_assumed import without_assumed
+from fuseplan.quantities import writing
+
+NAMED = 2
+"""So many assumptions are named, the largest resistances first."""
+Key = tuple[str, str, str, float | None, str, str]
+
+
+def settled(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The findings, those that are not found without assumed resistances turned into requests for a reading."""
+    rules = all_rules()
+    resting = [each for each in findings if rules[each.check].resistance and not each.measure
+               and each.level != "advice"]
+    if not resting:
+        return findings
+    taken = [each for each in assumptions(results) if each.unit == "ohm" and not each.key.endswith(".coil")]
+    if not taken:
+        return findings
+    bare = without_assumed(results)
+    certain = {_key(each) for name in dict.fromkeys(each.check for each in resting)
+               for each in rules[name].find(rules[name], bare) if isinstance(each, Finding) and not each.measure}
+    only = {id(each) for each in resting if _key(each) not in certain}
+    if not only:
+        return findings
+    changed = [_reading(results, each, taken) if id(each) in only else each for each in findings]
+    return tuple(sorted(changed, key=lambda each: each.measure))
+
+
+def _key(finding: Finding) -> Key:
+    return (finding.check, finding.subject_kind, finding.subject, finding.limit, finding.unit, finding.source)
+
+
+def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Finding:
+    """The same finding as a request for a reading of what was assumed on the way of its subject."""
+    owners = set(_way(results, finding))
+    named = sorted((each for each in taken if (each.subject_kind, each.subject) in owners),
+                   key=lambda each: -each.value)[:NAMED] or sorted(taken, key=lambda each: -each.value)[:NAMED]
+    words = " and ".join(f"{each.subject}, {each.what} ({writing.burden(each.value, 'ohm')})" for each in named)
+    return replace(
+        finding, level="advice", measure=True,
+        message=f"Fails only with resistances that are assumed; measure and enter them: {words}. {finding.message}",
+        fields=tuple(dict.fromkeys((*(each.key for each in named), *finding.fields))))
+
+
+def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
+    """Owners of what lies on the way of a finding's subject: itself, its feeds, its earths, the battery."""
+    plan = results.plan
+    yield finding.subject_kind, finding.subject
+    yield "battery", "battery"
+    feeds, earths = [], []
+    if finding.subject_kind == "circuit":
+        circuit = plan.circuit[finding.subject]
+        feeds, earths = [circuit.feed], [circuit.earth, *(load.earth for load in circuit.load)]
+    elif finding.subject_kind == "feed":
+        feeds = [finding.subject]
+    elif finding.subject_kind == "earth":
+        earths = [finding.subject]
+    elif plan.alternator is not None:
+        feeds, earths = [plan.alternator.feed], [plan.alternator.earth]
+        yield "alternator", "alternator"
+    for name in feeds:
+        here = name
+        while here is not None and here in plan.feed:
+            yield "feed", here
+            here = plan.feed[here].upstream
+    for name in earths:
+        here = name
+        while here is not None and here in plan.earth:
+            yield "earth", here
+            here = plan.earth[here].upstream
