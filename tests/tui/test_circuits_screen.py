@@ -33,7 +33,7 @@ async def test_first_screen_says_how_the_plan_stands(car: Path) -> None:
 
 
 async def test_cursor_shows_window_and_findings_of_its_circuit(car: Path) -> None:
-    async with opened(car) as driver:
+    async with opened(car, (80, 30)) as driver:
         await driver.press("down")
         seen = driver.seen()
         assert "window empty" in seen

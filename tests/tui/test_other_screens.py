@@ -17,7 +17,7 @@ async def test_feeds_and_earths(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("2")
         seen = driver.seen()
-        for part in ("Feeds", "└ Permanent bus", "Live in", "after run"):
+        for part in ("Feeds", "└ Permanent bus", "Live in", "run on"):
             assert part in seen
         await driver.press("down", "enter")
         assert driver.screen_name == "FormScreen"
