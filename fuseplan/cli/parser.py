@@ -68,6 +68,21 @@ def commands() -> dict[str, ModuleType]:
             for entry in sorted(pkgutil.iter_modules(package.__path__), key=lambda each: each.name)}
 
 
+OLD_SPELLINGS = {"compare-guidance": "compare-limits", "--guidance": "--limits"}
+"""Commands and options by names they once had: still accepted, shown nowhere."""
+
+
+def current(arguments: list[str]) -> list[str]:
+    """Arguments with old names of commands and options replaced; what stands behind ``--`` is left alone."""
+    end = arguments.index("--") if "--" in arguments else len(arguments)
+    found = []
+    for place, word in enumerate(arguments[:end]):
+        name, equals, value = word.partition("=")
+        is_name = place == 0 or word.startswith("--")
+        found.append(OLD_SPELLINGS.get(name, name) + equals + value if is_name else word)
+    return found + arguments[end:]
+
+
 def parser() -> Parser:
     """The whole parser."""
     top = Parser(prog="fuseplan", description=DESCRIPTION, epilog=EXAMPLES, allow_abbrev=False,

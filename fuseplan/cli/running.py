@@ -11,7 +11,7 @@ from pathlib import Path
 from types import FrameType
 
 from fuseplan.cli.exit_status import AFTER_SIGNAL, INTERRUPTED, PIPE_CLOSED, PROGRAM_ERROR, REFUSED
-from fuseplan.cli.parser import commands, parser
+from fuseplan.cli.parser import commands, current, parser
 from fuseplan.cli.terminal import OutputLost, complain, drop_stdout, flush, prepare_streams, report_error
 from fuseplan.errors import FuseplanError
 
@@ -123,6 +123,7 @@ def _end_at_once() -> None:
 def _dispatch(arguments: list[str]) -> int:
     if not arguments:
         return _screens(None)
+    arguments = current(arguments)
     first = arguments[0]
     if first == "--" and len(arguments) > 1:
         return _plan(arguments[1], arguments[2:])

@@ -231,7 +231,7 @@ def block_of(text: str, path: Path) -> str | None:
 
 
 def rename_keys(text: str, path: Path, new: str) -> str:
-    """The text with the last key of a path spelled anew in every header and dotted key it occurs in."""
+    """The text with the last key of a path spelled anew in every header, dotted key and inline table it occurs in."""
     layout = layout_of(text)
     spots: list[tuple[int, int]] = []
     for section in layout.under(path):
@@ -243,6 +243,8 @@ def rename_keys(text: str, path: Path, new: str) -> str:
     held = layout.holder(path)
     if held and held[0] == path:
         spots.append(_component(text, held[1].start, len(read_key(text, held[1].start)[0]) - 1))
+    elif held and (entry := layout.entry(path)) is not None:
+        spots.append(_component(text, entry, 0))
     if not spots:
         raise EditError(f"{place(path)} is written in one line with others; rename it in the file")
     for start, end in sorted(set(spots), reverse=True):

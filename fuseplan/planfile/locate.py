@@ -276,6 +276,14 @@ class Layout:
         reached, _, at = self._inside(held[1].value, path, len(held[0]), held[1].start)
         return (at, end_of_value(self.text, at)) if reached == len(path) else None
 
+    def entry(self, path: Path) -> int | None:
+        """Offset of the entry of an inline table or array that a path leads to; None if it is not in one."""
+        held = self.holder(path)
+        if held is None or held[0] == path:
+            return None
+        reached, where, _ = self._inside(held[1].value, path, len(held[0]), held[1].start)
+        return where if reached == len(path) else None
+
     def line(self, path: Path) -> int:
         """Line, from 1, of a key; of the nearest thing around it if the key itself is not there; 0 for nothing."""
         best, offset = 0, -1

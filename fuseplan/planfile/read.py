@@ -17,6 +17,7 @@ from fuseplan.plan.model import FORMAT, Plan
 from fuseplan.plan.references import Path, accepted, parts, place, reference_problems
 from fuseplan.planfile.files import clean_path, read_text, refused
 from fuseplan.planfile.locate import Layout
+from fuseplan.planfile.old_words import has_renamed_name, renamed
 from fuseplan.planfile.validation_messages import keys_of, kind_of, model_at, sentences
 from fuseplan.quantities.amounts import clean
 
@@ -72,9 +73,23 @@ def plan_of(data: dict[str, Any], text: str, file: str) -> Plan:
     except ValidationError as error:
         plan, wrong = None, error
     others = [*reference_problems(data, most=MOST_PROBLEMS + 1), *name_problems(data, MOST_PROBLEMS + 1)]
-    if plan is None or others:
+    if plan is None or others or has_renamed_name(data):
+        check_words(data, text, file)
         raise refusal(file, text, data, wrong, others)
     return plan
+
+
+def check_words(data: Mapping[str, Any], text: str, file: str) -> None:
+    """Refuses a file that uses old words, with the new ones: what else is wrong with it is looked at after that."""
+    words = renamed(data)
+    if not words:
+        return
+    layout, shown = Layout(text), clean_path(file)
+    problems = [Problem(shown, layout.line(word.path), word.sentence()) for word in words[:MOST_PROBLEMS]]
+    count = f"{len(words)} words of this file have new names" if len(words) > 1 else \
+        "one word of this file has a new name"
+    raise PlanError([Problem(shown, 0, f"{count}; `fuseplan upgrade PLAN` writes them and leaves all else as it is"),
+                     *dict.fromkeys(problems)])
 
 
 def refusal(file: str, text: str, data: Mapping[str, Any], wrong: ValidationError | None,

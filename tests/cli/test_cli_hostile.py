@@ -32,6 +32,7 @@ LINES = {
     "protect": ([], [CIRCUIT, "--svg", "protect.svg"], ["--json"], [CIRCUIT, "--json"]),
     "propose": (["--write"], ["--json"]),
     "compare-limits": ([], ["--json"]),
+    "upgrade": (["--check"], []),
     "explain": ([], ["--json"], [f"{CIRCUIT}.drop"], [f"{CIRCUIT}.design", "--json"]),
 }
 WITHOUT_PLAN = {"cautions", "circuits", "new", "schema", "serve"}
