@@ -7,6 +7,7 @@ line prints is a contract.
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 import sys
@@ -47,6 +48,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             if item.get_closest_marker("long"):
                 item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
+
+
+def pytest_collection_finish() -> None:
+    # What is there by now stays to the end; looking through it for garbage again and again takes a tenth of the time.
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import codecs
+import math
 import sys
 import time
 from collections import deque
@@ -18,6 +19,7 @@ from typing import TYPE_CHECKING
 
 from textual import events
 from textual.driver import Driver
+from textual.message_pump import MessagePump
 from textual.screen import Screen
 
 from fuseplan.tui.widgets.entry_line import TypedLine
@@ -46,6 +48,16 @@ def _forgiving_decoder(encoding: str) -> Callable[[], codecs.IncrementalDecoder]
     return partial(codecs.getincrementaldecoder(encoding), errors="replace")
 
 
+def _is_at_work(part: MessagePump) -> bool:
+    """Whether a part deals with a message or has one to deal with: else it waits for its queue to give it one.
+
+    The length of the queue does not tell: what is being dealt with is no longer in it, nor is the one after that, which
+    Textual takes out to look at.
+    """
+    ready: asyncio.Event = part._message_queue.ready_event
+    return ready.is_set() or not ready._waiters
+
+
 class InputQueue(Base):
     """The part of the program that takes keys, clicks and pasted text in."""
 
@@ -70,7 +82,13 @@ class InputQueue(Base):
 
     async def on_event(self, event: events.Event) -> None:
         """As the base does it, but input waits for its turn."""
-        if event is self._its_turn or not isinstance(event, Input) or event.is_forwarded:
+        if event is self._its_turn:
+            try:
+                await super().on_event(event)
+            finally:
+                self._its_turn = None
+            return
+        if not isinstance(event, Input) or event.is_forwarded:
             await super().on_event(event)
             return
         if self._feeding is None or self._feeding.done():
@@ -93,9 +111,8 @@ class InputQueue(Base):
                 if self._is_seen and not self._is_meant_for_another_screen(event):
                     self._its_turn = event
                     self.post_message(event)
-                    # The next may take the turn only when this one has been let through.
-                    while self.message_queue_size and self.is_running:
-                        await asyncio.sleep(0)
+                    # The next may take the turn only when this one has been let through, or has been left out.
+                    await self._rest(lambda: self._its_turn is not None and _is_at_work(self), math.inf)
         except Exception as error:  # as the base does with whatever goes wrong in a part of it
             self._handle_exception(error)
 
@@ -125,14 +142,18 @@ class InputQueue(Base):
 
     async def come_to_rest(self) -> None:
         """Wait until all input so far has had its effect."""
-        if self._feeding is not None:
-            await self._feeding
-        await self._rest(partial(self._is_busy, True))
+        while True:
+            if self._feeding is not None:
+                await self._feeding
+            await self._rest(partial(self._is_busy, True))
+            # What had only just arrived began to be fed meanwhile.
+            if self._feeding is None or self._feeding.done():
+                return
 
-    async def _rest(self, is_busy: Callable[[], bool]) -> None:
-        """Wait until all that is under way on the screen in front is done."""
+    async def _rest(self, is_busy: Callable[[], bool], longest_s: float = LONGEST_WAIT_S) -> None:
+        """Wait until something that is under way is done."""
         start = time.monotonic()
-        while self.is_running and is_busy() and (waited_s := time.monotonic() - start) < LONGEST_WAIT_S:
+        while self.is_running and is_busy() and (waited_s := time.monotonic() - start) < longest_s:
             await asyncio.sleep(0 if waited_s < _BRIEF_S else _PAUSE_S)
 
     def _is_busy(self, laid_out: bool) -> bool:
@@ -143,5 +164,4 @@ class InputQueue(Base):
         if (laid_out or screen is not self._met) and (screen._layout_required or screen._callbacks):
             return True
         parts = [screen, *screen.query("*")]
-        return any(part.message_queue_size or part._next_callbacks for part in (self, *parts)) \
-            or not all(part.is_mounted for part in parts)
+        return any(map(_is_at_work, (self, *parts))) or not all(part.is_mounted for part in parts)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import contextlib
 import unicodedata
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
 from textual.message import Message
 
-from .conftest import Driver
+if TYPE_CHECKING:
+    from .conftest import Driver
 
 Input = Callable[[], list[Message]]
 """What a terminal sends for one key, click or paste, made anew each time."""

@@ -14,9 +14,9 @@ from textual.worker import WorkerCancelled, WorkerFailed
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.workspace.session import Session
 
+from .bursts import arrive, key, keys
+
 CAR = Path(__file__).with_name("car.toml")
-_NAMES = {" ": "space", ",": "comma", ".": "full_stop", "/": "slash", "?": "question_mark", "!": "exclamation_mark",
-          "_": "underscore"}
 
 
 class Driver:
@@ -27,17 +27,23 @@ class Driver:
         self.pilot = pilot
         self.session = app.session
 
-    async def press(self, *keys: str) -> None:
-        await self.pilot.press(*keys)
+    async def press(self, *names: str) -> None:
+        """Press keys one after the other; each has had its effect before the next, also in the background."""
+        for name in names:
+            arrive(self, key(name))
+            await self.rest()
         await self.settle()
 
     async def type(self, text: str) -> None:
-        await self.press(*(_NAMES.get(letter, letter) for letter in text))
+        """Type as fast as anybody can: all letters arrive at once."""
+        arrive(self, *keys(*text))
+        await self.settle()
 
     async def settle(self) -> None:
-        await self.pilot.pause()
+        """Wait until all input so far has had its effect and is painted."""
         await self.rest()
-        await self.pilot.pause()
+        self.app.screen._on_timer_update()
+        await self.rest()
 
     async def rest(self) -> None:
         """Wait until all input so far has had its effect, also that in the background."""

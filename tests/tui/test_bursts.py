@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
+from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.workspace.session import Session
 
 from .bursts import Input, burst, click, key, keys
@@ -94,3 +96,21 @@ async def test_a_double_click_is_one_choice(place: str) -> None:
     """Its second press is not a press on whatever the first one led to."""
     once, twice = [await outcome(place, [click(20, 11)] * count, together=True) for count in (1, 2)]
     assert once == twice
+
+
+async def test_input_waits_for_what_is_being_dealt_with(car: Path) -> None:
+    """Not only for what waits to be dealt with: as a screen is closed, which takes a while, what is said after it comes
+    before the next key."""
+    async with opened(car) as driver:
+        table, rows = driver.app.screen.query_one(CircuitsTable), []
+
+        async def slow() -> None:
+            await asyncio.sleep(0.2)
+
+        driver.app.call_next(slow)
+        driver.app.call_later(lambda: rows.append(table.cursor_row))
+        await asyncio.sleep(0.1)
+        await driver.app.come_to_rest()
+        assert rows == [0]
+        await burst(driver, key("down"))
+        assert table.cursor_row == 1

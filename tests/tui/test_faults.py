@@ -18,7 +18,7 @@ from fuseplan.workspace.form import Form
 from tests.breaking import BAD, bad, break_assessment
 
 from .bursts import burst, keys
-from .conftest import CAR, Driver, opened
+from .conftest import CAR, opened
 
 pytestmark = pytest.mark.usefixtures("faults")
 SAID = "cannot be worked out"
@@ -28,17 +28,12 @@ def fails(*args: object, **kwargs: object) -> None:
     raise ZeroDivisionError("for the test")
 
 
-def told(driver: Driver) -> str:
-    """The screen as running text."""
-    return re.sub(r"[\s│]+", " ", driver.seen())
-
-
 async def test_an_edit_the_program_fails_at_is_taken_back_and_said(car: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     break_assessment(monkeypatch)
     async with opened(car) as driver:
         await driver.press("down", "enter", "ctrl+u")
         await driver.type(BAD)
-        assert SAID in told(driver)
+        assert SAID in driver.read()
         assert driver.session.plan.circuit["fan"].name == BAD[:-1], "the last that could be"
         await driver.press("escape", "down", "c")
         assert "radio_2" in driver.session.plan.circuit, "everything else goes on"
@@ -58,7 +53,7 @@ async def test_a_screen_says_what_cannot_be_worked_out(car: Path, monkeypatch: p
         monkeypatch.setattr(module, name, fails)
         await burst(driver, *keys("c", place))
         assert driver.app.is_running
-        assert SAID in told(driver)
+        assert SAID in driver.read()
         assert "✗ not all worked out" in driver.seen().splitlines()[0]
         shown = [line for line in whole.splitlines()[3:-1] if re.search(r"\d", line)]
         assert not [line for line in shown if line in driver.seen()], "no figure of before stands there"
@@ -81,7 +76,7 @@ async def test_a_circuit_that_cannot_be_shown_leaves_no_figures_of_another(car: 
         assert "DANGER" in driver.seen()
         broken = True
         await driver.press("down")
-        assert SAID in told(driver)
+        assert SAID in driver.read()
         assert "DANGER" not in driver.seen()
 
 
@@ -94,7 +89,7 @@ async def test_what_was_kept_and_cannot_be_assessed_is_said_and_an_older_one_off
     keeper.close()
     break_assessment(monkeypatch)
     async with opened(car, (100, 30)) as driver:
-        assert "cannot be opened" in told(driver)
+        assert "cannot be opened" in driver.read()
         assert "Go on with it" not in driver.seen()
         await driver.press("enter")
         assert driver.session.plan.circuit["fan"].name == "Kept fan"
@@ -109,7 +104,7 @@ async def test_what_was_kept_and_cannot_be_assessed_alone_leaves_the_file(car: P
     keeper.close()
     break_assessment(monkeypatch)
     async with opened(car, (100, 30)) as driver:
-        assert "so the plan is shown as in its file" in told(driver)
+        assert "so the plan is shown as in its file" in driver.read()
         await driver.press("escape")
         assert driver.session.document.text == CAR.read_text()
     assert len(recovery.left_behind(car)) == 1, "nothing is thrown away unasked"
@@ -131,7 +126,7 @@ async def test_after_an_error_the_plan_before_the_last_change_is_offered(car: Pa
         await use()
     drivers[0].session.close()
     async with opened(car) as driver:
-        assert "An error in the program closed it" in told(driver)
+        assert "An error in the program closed it" in driver.read()
         await driver.press("down", "enter")
         assert driver.session.plan.vehicle.name == "Good car"
         assert "fuel_pump_2" not in driver.session.plan.circuit

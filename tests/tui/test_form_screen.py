@@ -293,7 +293,7 @@ async def test_finding_after_finding_is_shown_with_cure_and_caution(car: Path) -
         assert len(found) > 1
         for number, each in enumerate((*found, found[0])):
             await driver.press("f3")
-            seen = " ".join(driver.seen().split())
+            seen = driver.read()
             assert f"{number % len(found) + 1} of {len(found)}" in seen
             assert f"⚠ {each.caution}"[:50] in seen
             assert driver.app.finding == each

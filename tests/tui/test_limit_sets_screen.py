@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
+from typing import Any
 
-from fuseplan.checks.side_by_side import side_by_side
+import pytest
+
+from fuseplan.checks.side_by_side import SideBySide, side_by_side
+from fuseplan.tui.screens import limit_sets
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.workspace.session import Session
 
+from .bursts import arrive, keys
 from .conftest import opened
 
 
@@ -60,3 +66,22 @@ async def test_a_plan_without_circuits() -> None:
         await driver.press("7")
         assert "no circuits yet" in driver.seen()
         await driver.press("enter", "f", "w")
+
+
+async def test_what_is_still_being_worked_out_is_not_copied(car: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    free = threading.Event()
+
+    def slow(*arguments: Any) -> SideBySide:
+        free.wait(30.0)
+        return side_by_side(*arguments)
+
+    monkeypatch.setattr(limit_sets, "side_by_side", slow)
+    async with opened(car) as driver:
+        arrive(driver, *keys("7", "y"))
+        while "Not copied" not in driver.said:
+            await driver.pilot.pause(0.01)
+        assert driver.app.clipboard == ""
+        free.set()
+        await driver.settle()
+        await driver.press("y")
+        assert "Disagreements:" in driver.app.clipboard

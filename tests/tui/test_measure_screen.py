@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
 from textual.containers import VerticalScroll
 
-from fuseplan.advice.evidence import measure_first
+from fuseplan.advice.evidence import Reading, measure_first
+from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of
 from fuseplan.tui.screens import measure
 from fuseplan.tui.widgets.progress_line import ProgressLine
 
+from .bursts import arrive, keys
 from .conftest import opened
 
 
@@ -88,3 +91,26 @@ async def test_nothing_to_measure(car: Path) -> None:
         await driver.press("8")
         assert "No uncertain current can flip a verdict" in driver.seen()
         await driver.press("enter", "w")
+
+
+async def test_nothing_is_said_before_it_is_worked_out(doubtful: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither that there is nothing to measure nor, by copying nothing, that all was copied."""
+    free = threading.Event()
+
+    def slow(assessment: Assessment) -> tuple[Reading, ...]:
+        free.wait(30.0)
+        return measure_first(assessment)
+
+    monkeypatch.setattr(measure, "measure_first", slow)
+    async with opened(doubtful) as driver:
+        arrive(driver, *keys("8", "y"))
+        while "Not copied" not in driver.said:
+            await driver.pilot.pause(0.01)
+        assert "No uncertain current" not in driver.seen()
+        assert "Working out what to measure" in driver.seen()
+        assert driver.app.clipboard == ""
+        free.set()
+        await driver.settle()
+        await driver.press("y")
+        assert "can flip a verdict" in driver.seen()
+        assert "Measure first" in driver.app.clipboard

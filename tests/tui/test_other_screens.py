@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.checks.assessment import Assessment
 from fuseplan.planfile import recovery
 from fuseplan.tui.screens.report import ProtectionScreen
 from fuseplan.workspace.session import Session
@@ -24,6 +25,18 @@ async def test_feeds_and_earths(car: Path) -> None:
         assert driver.app.screen.root == ("feed", "main_bus")
         await driver.press("escape", "1")
         assert driver.screen_name == "CircuitsScreen"
+
+
+async def test_no_screen_writes_out_a_whole_assessment(car: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It takes longer than a key may, in a large plan some tenths of a second."""
+    written: list[Assessment] = []
+    monkeypatch.setattr(Assessment, "__repr__", lambda self: str(written.append(self)))
+    async with opened(car) as driver:
+        for keys in (("2",), ("3",), ("4",), ("7",), ("8",), ("w",), ("P",), ("enter", "f5"), ("a",)):
+            await driver.press(*keys)
+            assert driver.screen_name != "CircuitsScreen"
+            await driver.press("escape", "escape", "1")
+    assert not written
 
 
 async def test_state_table_marks_what_must_run_and_what_must_stop(car: Path) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, ParamSpec, TypeVar, cast
 
+from textual import work
 from textual.worker import Worker, WorkerState
 
 from fuseplan.checks.rule import Finding
@@ -22,6 +23,15 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 Result = TypeVar("Result")
+Arguments = ParamSpec("Arguments")
+
+
+def background(group: str = "default") -> Callable[[Callable[Arguments, None]], Callable[Arguments, Worker[None]]]:
+    """A decorator for a screen's long work, done in a thread; started again, it puts an end to the one before.
+
+    Left to itself, Textual describes the work by writing out its arguments, and a whole assessment takes long to write.
+    """
+    return work(thread=True, exclusive=True, group=group, description="long work")
 
 
 class PlanScreen(OnceLeft[Answer]):

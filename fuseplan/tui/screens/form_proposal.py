@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import work
 from textual.worker import get_current_worker
 
 from fuseplan.advice import Change, Proposal
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.propose_text import CAUTION, new_words, now_words, part_words
 from fuseplan.plan.references import Path, place
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.workspace import proposals
 
@@ -39,7 +38,7 @@ class FieldProposal(PlanScreen[None]):
         circuit = str(self.root[1]) if self.root[0] == "circuit" and self.session.has(self.root) else None
         self._propose_field(self.session.assessment, circuit, self.row.path)
 
-    @work(thread=True, exclusive=True, group="proposal")
+    @background("proposal")
     def _propose_field(self, assessment: Assessment, circuit: str | None, path: Path) -> None:
         worker = get_current_worker()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option
 from fuseplan.errors import FuseplanError
 from fuseplan.planfile.library import Definition, Mapped, library
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.head import Head
@@ -61,7 +61,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self.query_one(Input).focus()
         self._read()
 
-    @work(thread=True, exclusive=True)
+    @background()
     def _read(self) -> None:
         found = library()
         self.app.call_from_thread(self._have, list(found.definitions.values()), found.problems)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
@@ -17,7 +17,7 @@ from fuseplan.checks.side_by_side import Row, SideBySide, side_by_side
 from fuseplan.limits import LimitSet
 from fuseplan.papers.limits_text import CAUTION, DISAGREE, cell_words, columns_of, limits_text, verdict_columns_of
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -73,7 +73,7 @@ class LimitSetsScreen(PlanScreen[None]):
             self._judge(now, chosen)
         self._show()
 
-    @work(thread=True, exclusive=True)
+    @background()
     def _judge(self, assessment: Assessment, chosen: list[LimitSet]) -> None:
         found = side_by_side(assessment.plan, chosen)
         if not get_current_worker().is_cancelled:
@@ -151,9 +151,11 @@ class LimitSetsScreen(PlanScreen[None]):
 
     def action_copy(self) -> None:
         """Copy the whole comparison as plain text."""
-        if self._found is not None:
-            self.app.copy_to_clipboard(limits_text(self._found, COPIED))
-            self.say("Copied as text, if the terminal lets programs copy")
+        if self._found is None:
+            self.say("Not copied: this is still being worked out")
+            return
+        self.app.copy_to_clipboard(limits_text(self._found, COPIED))
+        self.say("Copied as text, if the terminal lets programs copy")
 
     def action_close(self) -> None:
         self.dismiss(None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
@@ -17,7 +17,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.evidence_text import CAUTION, left_out_words, measure_lines, reading_lines, sample_lines
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
@@ -74,6 +74,20 @@ class MeasureScreen(PlanScreen[None]):
         self.query_one(OptionList).focus()
 
     @property
+    def _is_read(self) -> bool:
+        """Whether the readings are those of the plan as it is now."""
+        return self._read_of is self._assessment is not None
+
+    @property
+    def _words(self) -> str:
+        """What is listed; that there is nothing to measure is said only once that is known."""
+        if self._is_read and self._readings:
+            return f"{len(self._readings)} currents whose uncertainty can flip a verdict, the gravest first"
+        if self.fault:
+            return f"✗ {self.fault}"
+        return "No uncertain current can flip a verdict" if self._is_read else "Working out what to measure"
+
+    @property
     def reading(self) -> Reading | None:
         """The reading under the cursor."""
         at = self.query_one(OptionList).highlighted
@@ -95,7 +109,7 @@ class MeasureScreen(PlanScreen[None]):
             self._read(now)
         self.call_after_refresh(self._show)
 
-    @work(thread=True, exclusive=True, group="readings")
+    @background("readings")
     def _read(self, assessment: Assessment) -> None:
         found = measure_first(assessment)
         if not get_current_worker().is_cancelled:
@@ -116,11 +130,9 @@ class MeasureScreen(PlanScreen[None]):
         samples.set_class(self._sample is not None, "-shown")
         room = max(30, listed.size.width - 4)
         limit_set = self.session.assessment.limit_set.name
-        words = (f"{len(self._readings)} currents whose uncertainty can flip a verdict, the gravest first"
-                 if self._readings else f"✗ {self.fault}" if self.fault else "No uncertain current can flip a verdict")
         left_out = "" if self._assessment is None or self.fault else left_out_words(not_asked(self._assessment))
         self.query_one("#subject", Static).update(
-            line(("Measure first  ", "bold"), words, (f"   {limit_set} limits  {left_out}", QUIET_STYLE)))
+            line(("Measure first  ", "bold"), self._words, (f"   {limit_set} limits  {left_out}", QUIET_STYLE)))
         if room != self._room:
             self._room, here = room, listed.highlighted
             listed.set_options([Option(painted("\n".join(reading_lines(each, self.session.plan, number, room))))
@@ -150,7 +162,7 @@ class MeasureScreen(PlanScreen[None]):
             self.query_one(ProgressLine).say(f"Sampling 0 of {SAMPLES:,}", 0.0)
             self._draw(self.session.assessment)
 
-    @work(thread=True, exclusive=True, group="samples")
+    @background("samples")
     def _draw(self, assessment: Assessment) -> None:
         worker, progress_line = get_current_worker(), self.query_one(ProgressLine)
 
@@ -172,6 +184,9 @@ class MeasureScreen(PlanScreen[None]):
 
     def action_copy(self) -> None:
         """Copy the list and the samples as plain text."""
+        if not self._is_read:
+            self.say("Not copied: this is still being worked out")
+            return
         parts = measure_lines(self._readings, self.session.plan, COPIED)
         if self._sample is not None and self._assessment is not None:
             parts += ["", *sample_lines(self._sample, self._assessment, COPIED)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import OptionList, Static
@@ -17,7 +17,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.papers.propose_text import CAUTION, summary_words
 from fuseplan.plan.model import Plan
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.proposal_lines import Item, told
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -93,7 +93,7 @@ class ProposalScreen(PlanScreen[None]):
         self._propose(self.session.assessment)
         self._show()
 
-    @work(thread=True, exclusive=True, group="proposal")
+    @background("proposal")
     def _propose(self, assessment: Assessment) -> None:
         worker, progress_line = get_current_worker(), self.query_one(ProgressLine)
 

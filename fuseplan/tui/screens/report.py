@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container, Vertical, VerticalScroll
@@ -18,7 +17,7 @@ from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.theme import curve_colours
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -97,7 +96,7 @@ class ReportScreen(PlanScreen[None]):
             line((self.TITLE, "bold"), f"  {subject}" if subject else ""), layout=False)
         self._make(assessment, room)
 
-    @work(thread=True, exclusive=True)
+    @background()
     def _make(self, assessment: Assessment, room: int) -> None:
         worker = get_current_worker()
         text, pictures = self.text(assessment, room, drawn=False), self.pictures(assessment)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
 from textual.widgets import Input, OptionList, Static
@@ -15,7 +15,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.papers.working_text import answer, working_text
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.head import Head
@@ -83,7 +83,7 @@ class WorkingScreen(PlanScreen[None]):
         else:
             self.call_after_refresh(self._show)
 
-    @work(thread=True, exclusive=True)
+    @background()
     def _gather(self, assessment: Assessment, subject: Subject) -> None:
         groups = workings.figures_of(assessment, subject)
         if not get_current_worker().is_cancelled:
