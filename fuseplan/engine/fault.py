@@ -91,10 +91,18 @@ def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats, taken: bool
     supply, back = network.supply_base.copy(), network.returns_base.copy()
     if not taken:
         supply -= network.supply_taken
+        back -= network.returns_taken
     np.add.at(supply, network.fuse_node, fuse_ohm)
     np.add.at(supply, segments.branch[~segments.returns], ohm[~segments.returns])
     np.add.at(back, segments.branch[segments.returns], ohm[segments.returns])
     return network.supply.path_drops(supply), network.returns.path_drops(back)
+
+
+def least_way_ohm(network: Network, fuse_ohm: Floats) -> Floats:
+    """Resistance of the wires from the battery out to each consumer and back [ohm], at 20 °C, what is not known or
+    only assumed left out (L,)."""
+    supply, back = _path_ohm(network, np.full(network.segments.count, 20.0), fuse_ohm, taken=False)
+    return supply[network.consumers.supply_node] + back[network.consumers.return_node]
 
 
 def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats,

@@ -43,6 +43,38 @@ def load_current(reference_current_a: Value, voltage_v: Value, reference_voltage
     return reference_current_a * (voltage_v / reference_voltage_v) ** exponent
 
 
+@formula(
+    "P = U² / (4 · R)",
+    cite="maximum power transfer: K. V. Cartwright, Non-calculus derivation of the maximum power transfer theorem, "
+    "Technology Interface, spring 2008",
+)
+def largest_power(voltage_v: Value, resistance_ohm: Value) -> Value:
+    """Most power that reaches a load through the resistance of its wires, whatever the load draws.
+
+    Parameters
+    ----------
+    voltage_v : U [V]
+        Voltage of the source, taken as having no resistance of its own.
+    resistance_ohm : R [ohm]
+        Resistance of the way out and back.
+
+    Returns
+    -------
+    P [W]
+        Power at the load; half the voltage is then lost on the way.
+
+    Notes
+    -----
+    The abstract of the paper was read, not its derivation.
+
+    Examples
+    --------
+    >>> largest_power(12.0, 0.5)
+    72.0
+    """
+    return voltage_v**2 / (4 * resistance_ohm)
+
+
 @formula("I = P / U", cite="definition of power")
 def current_from_power(power_w: Value, voltage_v: Value) -> Value:
     """Current of a load given by its power.

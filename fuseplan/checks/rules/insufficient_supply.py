@@ -2,8 +2,8 @@
 
 A load of constant power draws the more, the less voltage reaches it. Behind a long thin wire, or on a small battery,
 there may be no voltage at which it gets its power, and in the car the voltage collapses. A wire of many times the
-resistance of its load is not followed to the end either. No figure of such a condition is known. Most often a figure
-of the plan is wrong: kW for W, or metres for feet.
+resistance of its load is not followed to the end either. Where that wire alone is the reason, it is named. No figure of
+such a condition is known. Most often a figure of the plan is wrong: kW for W, or metres for feet.
 """
 
 from __future__ import annotations
@@ -12,11 +12,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
-from fuseplan.checks.subjects import circuit_path, condition_words, load_of, load_path, load_words
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Flags, Rule, over_limit
+from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.fault import least_way_ohm
+from fuseplan.engine.network import printed_fuse_resistance
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
+from fuseplan.formulas.load import largest_power
 from fuseplan.quantities import writing
 
 
@@ -34,12 +37,57 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"battery, alternator and wires feed all that is on, so nothing of it is known; the largest load is "
             f"{load_words(results, largest)}, {writing.burden(float(drawn[largest]), 'A')}", measure=upper,
             fields=(load_path(results, largest, key), circuit_path(results, int(consumers.circuit[largest]), "wire")))
+    yield from _wires(rule, results, lost)
+
+
+def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
+    """Loads whose wires alone keep their power from them, whatever feeds the wires; and, where no voltage was found,
+    those whose wires have more resistance than they."""
+    network, consumers, source = results.network, results.network.consumers, results.source
+    way = least_way_ohm(network, results.devices.cold_ohm(printed_fuse_resistance))
+    feeds = np.maximum(source.open_circuit_v, np.where(source.running, source.regulator_v, 0.0))
+    highest = np.where(consumers.possible, feeds[:, None], 0.0).max(axis=0, initial=0.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        most = np.asarray(largest_power(highest, way))
+    asked = np.stack([consumers.reference_a, consumers.most_a]) * consumers.reference_v
+    loads = (consumers.kind == LOAD) & (highest > 0)
+    judged = over_limit(asked, most, loads & (consumers.exponent < 0))
+    for index, corner in judged.fails:
+        yield _finding(rule, results, index, corner, f"no more than {writing.limit(float(most[index]), 'W')} reaches a "
+                       f"load through it, even from a source without resistance at "
+                       f"{writing.burden(float(highest[index]), 'V')}; this load takes "
+                       f"{writing.burden(float(asked[corner, index]), 'W')}", float(way[index]),
+                       figure=float(asked[corner, index]), limit=float(most[index]), unit="W")
+    failed = {index for index, _ in judged.fails}
+    with np.errstate(divide="ignore", invalid="ignore"):
+        own = np.where(consumers.reference_a > 0, consumers.reference_v / consumers.reference_a, np.inf)
+    hidden = consumers.possible[lost.any(axis=0)].any(axis=0)
+    for index in np.flatnonzero(loads & hidden & (way > own)).tolist():
+        if index not in failed:
+            _, has = writing.against(float(way[index]), float(own[index]), "ohm")
+            yield _finding(rule, results, index, 0, f"the load has {has} itself, so that less than half the voltage "
+                           "reaches it", float(way[index]), figure=float(way[index]), limit=float(own[index]),
+                           unit="ohm")
+
+
+def _finding(rule: Rule, results: Results, index: int, corner: int, words: str, way_ohm: float, *, figure: float,
+             limit: float, unit: str) -> Finding:
+    number = int(results.network.consumers.circuit[index])
+    return rule.finding(
+        results, circuit_subject(results, number),
+        f"{MEASURE_WORDS if corner else ''}the wire to {load_words(results, index)} is far too thin or too long for "
+        f"this load: out and back it has {writing.burden(way_ohm, 'ohm')}; {words}",
+        figure=figure, limit=limit, unit=unit, measure=bool(corner),
+        fix="a thicker or shorter wire; check the load's power and the wire's length and size for a slip of the unit",
+        fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "wire.0.length"),
+                load_path(results, index, "power" if load_of(results, index).power is not None else "current")))
 
 
 RULE = Rule(
     level="danger",
     title="Insufficient supply",
-    source="Kirchhoff's laws with the load's power held constant",
+    source="Kirchhoff's laws with the load's power held constant; most power through a resistance: K. V. Cartwright, "
+    "Non-calculus derivation of the maximum power transfer theorem, Technology Interface, spring 2008",
     caution="Currents that cannot be worked out cannot be judged: nothing of such a condition counts as safe.",
     fix="check power and voltage of the largest loads, their wires, and the battery's internal resistance",
     find=find,
