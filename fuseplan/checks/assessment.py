@@ -23,6 +23,7 @@ from fuseplan.engine.results import Results, collector_paused, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
+from fuseplan.trace import record
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -47,6 +48,12 @@ class Assessment:
     @property
     def limit_set(self) -> LimitSet:
         return self.results.limit_set
+
+    @cached_property
+    def recorded(self) -> Results:
+        """The same plan computed once more with recording on: its arrays know how each figure came about."""
+        with record():
+            return compute(self.plan, self.limit_set)
 
     @cached_property
     def _by_subject(self) -> dict[tuple[str, str], list[Finding]]:

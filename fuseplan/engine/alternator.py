@@ -14,6 +14,7 @@ from fuseplan.plan.model import Alternator
 from fuseplan.quantities import writing
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
+from fuseplan.trace import apply, bare, decided
 
 Floats = NDArray[np.float64]
 
@@ -46,10 +47,19 @@ class Machine:
 
     def hot_a(self, rotor_rpm: ArrayLike) -> Floats:
         """Output in A of the hot machine at rotor speeds (any shape)."""
-        cold = self.cold_a(rotor_rpm)
+        rotor = bare(rotor_rpm)
+        shape = np.shape(rotor)
+
+        def speed(*place: int) -> str:
+            return f"{writing.worked(float(np.asarray(rotor)[place] if shape else rotor))} r/min of the rotor"
+
+        cold = decided(self.cold_a(rotor), "I₁", "A", lambda *place: f"output at {speed(*place)}, straight line "
+                       f"between the points; {self.basis}", self.basis, rotor_rpm)
         if self.measured:
             return cold
-        return np.asarray(hot_output(cold, np.asarray(alternators.hot_factor(rotor_rpm), dtype=float)))
+        factor = decided(np.asarray(alternators.hot_factor(rotor), dtype=float), "h", "-", lambda *place: "hot over "
+                         f"cold output at {speed(*place)}", lambda *_: alternators.hot_source().line(), rotor_rpm)
+        return np.asanyarray(apply(hot_output, cold=cold, factor=factor))
 
 
 _NOTHING = np.zeros(1)

@@ -34,6 +34,14 @@ class Place(NamedTuple):
         """The temperature, and that it is assumed where it is: ``85 °C (assumed: no zone stated)``."""
         return writing.burden(self.ambient_c, "°C") + ("" if self.zone is not None else " (assumed: no zone stated)")
 
+    def given_words(self, what: str) -> str:
+        """``ambient, zone cabin``; for a part without a zone that it is assumed."""
+        return f"{what}: no zone is stated, this is assumed" if self.zone is None else f"{what}, zone {self.zone}"
+
+    def cite(self, path: str) -> str:
+        """Where it comes from, for the part at a path of the plan."""
+        return "common practice, no source" if self.zone is None else f"the plan, {path} and zone.{self.zone}"
+
 
 ASSUMED = Place(ASSUMED_C, None)
 

@@ -15,9 +15,10 @@ from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.assumed import JOINT, STUD, Taken, contact_resistance, contact_taken, earth_joint
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
+from fuseplan.engine.entries import with_entries
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.network import FuseRow, Network, coil_resistance
+from fuseplan.engine.network import FuseRow, Network, coil_ohm
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
@@ -26,6 +27,7 @@ from fuseplan.limits import LimitSet
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
+from fuseplan.trace import recording
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -232,7 +234,6 @@ class _Compiler:
 
     def compile_coil(self, kind: str, owner: str, relay: Relay, node: int) -> None:
         coil_live = self.masks.fed(relay.coil_feed)[1]
-        ohm = float(relay.coil) if relay.coil is not None else coil_resistance(relay.contact)
         if kind == "feed":
             wanted = self.masks.fed(owner)[1]
             if relay.driver in _BY_HAND:
@@ -240,8 +241,7 @@ class _Compiler:
         else:
             wanted = self.masks.both(self.circuit_fed[self.circuit_number[owner]][1],
                                      self.wants(self.plan.circuit[owner]))
-        scale = self.system_v / 12.0
-        consumer = self.rows.coil((kind, owner), ohm * (scale * scale if relay.coil is None else 1.0), self.system_v)
+        consumer = self.rows.coil((kind, owner), coil_ohm(relay, self.system_v), self.system_v)
         self.consumer(consumer, node, wanted, coil_live, self.earth_root)
 
     @cached_property
@@ -456,4 +456,5 @@ def _all_known(count: int, *unknown: Ints) -> NDArray[np.bool_]:
 
 def compile_plan(plan: Plan, limit_set: LimitSet) -> Network:
     """Compile a plan. Names that do not exist are taken as the root, and listed as missing."""
-    return _Compiler(plan, limit_set).run()
+    network = _Compiler(plan, limit_set).run()
+    return with_entries(network) if recording() else network

@@ -12,10 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.missing import Lack, Missing
+from fuseplan.formulas.load import current_from_power, range_tolerance
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.words import TOLERANCE, USES
 from fuseplan.tables import loads as load_tables
+from fuseplan.trace import Who, apply, given, larger, number
+from fuseplan.trace.vocabulary import NOBODY
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -129,26 +132,33 @@ class ConsumerRows:
                                 CONTINUOUS, 1.0, -1))
 
 
-def nominal(load: Load, system_v: float) -> tuple[float, float]:
+def nominal(load: Load, system_v: float, who: Who = NOBODY) -> tuple[float, float]:
     """Running current of a load as entered and the voltage it is stated at: (A, V); NaN A where none is given."""
+    at = stated_v(load, system_v, who)
     if load.current is not None:
-        return float(load.current), stated_v(load, system_v)
+        return given(float(load.current), "I₁", "A", lambda: f"current of {who.words}",
+                     lambda: who.cite("current")), at
     if load.power is not None:
-        return float(load.power) / stated_v(load, system_v), stated_v(load, system_v)
-    return math.nan, stated_v(load, system_v)
+        power = given(float(load.power), "P", "W", lambda: f"power of {who.words}", lambda: who.cite("power"))
+        return apply(current_from_power, power_w=power, voltage_v=at), at
+    return math.nan, at
 
 
-def stated_v(load: Load, system_v: float) -> float:
+def stated_v(load: Load, system_v: float, who: Who = NOBODY) -> float:
     """Voltage in V a load's current or power is stated at. Where the plan gives none, the one that leaves the larger
     current at every voltage the car has: the nominal one where the current rises with the voltage, the test voltage for
     the current of an electronic load. Of its power the voltage is no matter."""
     if load.at:
-        return float(load.at)
+        return given(float(load.at), "U₁", "V", lambda: f"voltage the figure of {who.words} is stated at",
+                     lambda: who.cite("at"))
     falls = load.kind is not None and load_tables.EXPONENTS[load.kind] < 0 and load.current is not None
-    return system_v * CHARGING_VOLTAGE if falls else system_v
+    words = "the test voltage 13.5 V of a 12 V system, scaled to the system's" if falls else "the system voltage"
+    return given(system_v * CHARGING_VOLTAGE if falls else system_v, "U₁", "V",
+                 lambda: f"voltage for {who.words}, none being given: the one that leaves the larger current, {words}",
+                 "SAE J56 (test voltage, from memory)" if falls else "the plan, vehicle.system")
 
 
-def bounds(load: Load, current_a: float, tolerance: float) -> tuple[float, float]:
+def bounds(load: Load, current_a: float, tolerance: float, who: Who = NOBODY) -> tuple[float, float]:
     """How far the current of a load may lie below and above the one entered, as shares of it.
 
     A published span counts where it reaches further than the tolerance; a reading of this very load outdoes it. The
@@ -169,8 +179,11 @@ def bounds(load: Load, current_a: float, tolerance: float) -> tuple[float, float
     """
     if load.range is None or load.evidence == "measured" or current_a <= 0:
         return min(tolerance, 1.0), tolerance
-    low, high = (float(end) / current_a for end in load.range)
-    return min(max(tolerance, 1.0 - low), 1.0), max(tolerance, high - 1.0)
+    low, high = (float(end) for end in load.range)
+    end = given(high, "I₂", "A", lambda: f"upper end of the range of {who.words}", lambda: who.cite("range"))
+    upper = larger(lambda: f"how far above it {who.words} may be, by its tolerance or its range",
+                   tolerance, apply(range_tolerance, end_a=end, current_a=current_a))
+    return min(max(float(tolerance), 1.0 - low / current_a), 1.0), number(upper)
 
 
 def tolerances_of(plan: Plan) -> dict[str, float]:

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import ALTERNATOR, LOAD, SHARE_STOPPED
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
+from fuseplan.engine.consumers import ALTERNATOR, LOAD
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
-from fuseplan.formulas.load import load_current
+from fuseplan.formulas.load import least_followed_voltage, load_current
+from fuseplan.quantities import writing
+from fuseplan.trace import apply, blank, chosen, larger, largest, smallest, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -42,7 +44,8 @@ class Demands:
     @property
     def lasting(self) -> Floats:
         """What heats a segment for minutes: the larger of the 5 min and the continuous demand (2, S)."""
-        return np.maximum(self.segment[:, FIVE_MIN], self.segment[:, CONTINUOUS])
+        return np.asanyarray(larger("what heats the wire for minutes", self.segment[:, FIVE_MIN],
+                                    self.segment[:, CONTINUOUS]))
 
 
 def allowed_conditions(network: Network) -> Flags:
@@ -68,19 +71,30 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
     """
     consumers = network.consumers
     allowed = network.allowed
-    voltage = np.where(allowed.patterns, post_v[:, None, :, None], -np.inf).max(axis=2).take(allowed.of, axis=2)
+    condition = network.names.condition
+    voltage = largest(np.where(allowed.patterns, post_v[:, None, :, None], -np.inf), 2,
+                      lambda corner, interval, _: f"highest voltage of the battery post{_lasting(interval)}", condition
+                      ).take(allowed.of, axis=2)
     falling = consumers.constant_power
     if falling.size:
-        voltage[:, :, falling] = np.where(allowed.patterns.take(allowed.of[falling], axis=2), across_v[:, None],
-                                          np.inf).min(axis=2)
+        voltage[:, :, falling] = smallest(
+            np.where(allowed.patterns.take(allowed.of[falling], axis=2), across_v[:, None], np.inf), 2,
+            lambda corner, interval, _: f"lowest voltage across it{_lasting(interval)}", condition)
     # Any one load may be at its upper bound while the others, and so the bus, are as entered.
     worst = voltage.max(axis=0)
     worst[:, falling] = voltage[:, :, falling].min(axis=0)
     voltage[1] = worst
     reference = np.stack([consumers.reference_a, consumers.most_a])[:, None]
-    current = load_current(reference, np.maximum(voltage, consumers.reference_v * SHARE_STOPPED), consumers.reference_v,
-                           consumers.exponent)
-    return np.asarray(current * (network.counted & (consumers.kind == LOAD))), voltage
+    least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
+    current = apply(load_current, reference_current_a=reference, voltage_v=np.maximum(voltage, least),
+                    reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
+    return np.asanyarray(current * (network.counted & (consumers.kind == LOAD))), voltage
+
+
+def _lasting(interval: int) -> str:
+    shortest = LONGER_THAN_S[interval]
+    return " in the conditions it may be on in" + (
+        f" that last more than {writing.stated(shortest, 's')}" if shortest else "")
 
 
 def design_voltages(network: Network, choices: Sequence[Solution], average: Solution,
@@ -100,13 +114,26 @@ def design_voltages(network: Network, choices: Sequence[Solution], average: Solu
     consumers = network.consumers
     shape = (CORNERS, len(network.conditions))
     solutions = [*choices, average] if held is None else [*choices, average, held]
-    post = np.max([each.root_v for each in solutions], axis=0).reshape(shape)
+    words = [*_choice_words(len(choices), None), "under the average demand, each load by its share of the time",
+             f"with {HELD_WORDS}"]
+    post = largest(np.stack([each.root_v for each in solutions]), 0, "highest voltage of the battery post", words
+                   ).reshape(shape)
     falling = consumers.constant_power
     lowest = choices[0].across_v[:, falling]
     for solution, on in zip(choices[1:], consumers.instead, strict=True):
         there = np.concatenate([on[:, falling]] * CORNERS)
         lowest = np.where(there, np.minimum(lowest, solution.across_v[:, falling]), lowest)
     return post, lowest.reshape(*shape, falling.size)
+
+
+HELD_WORDS = "an alternator whose output is not given taken as holding its regulator voltage"
+
+
+def _choice_words(choices: int, held: Solution | None) -> list[str]:
+    """Which solution is which."""
+    first = "under all that is on together" + (", of each group the strongest" if choices > 1 else "")
+    others = ["under all that is on together, of some group another than the strongest"] * (choices - 1)
+    return [first, *others, *([f"with {HELD_WORDS}"] if held is not None else [])]
 
 
 def worst_of_groups(network: Network, current: Floats) -> Floats:
@@ -117,7 +144,8 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     for members in network.consumers.either:
         theirs = current[..., members]
         strongest = np.arange(members.shape[1]) == theirs.argmax(axis=-1)[..., None]
-        kept[..., members] = np.where(strongest, theirs, 0.0)
+        kept[..., members] = chosen(strongest, theirs, 0.0,
+                                    "is never on together with a stronger load of its group: left out")
     return kept
 
 
@@ -126,16 +154,20 @@ def demands_of(network: Network, choices: Sequence[Solution], average: Solution,
     """Demands on loads, circuits, branches and segments; `choices`, `average` and `held` as for `design_voltages`."""
     consumers = network.consumers
     current, at = design_currents(network, *design_voltages(network, choices, average, held))
-    together = worst_of_groups(network, current)
-    supply, returns = network.supply.branch_sums(together), network.returns.branch_sums(together)
+    kept, names = worst_of_groups(network, current), network.names
+    supply = network.supply.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
+                                        f"{names.supply(node)}, the loads on together", names.consumer)
+    returns = network.returns.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
+                                          f"{names.returns(node)}, the loads on together", names.consumer)
     circuit = supply[..., network.circuit_node]
     feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
     earths = np.array(list(network.earth_node.values()), dtype=np.int64)
     worst = choices if held is None else [*choices, held]
     sides = ((network.supply, feeds), (network.returns, earths))
     shared = [_shared(network, each, sides) for each in worst]
-    supply[..., feeds] = np.max([at_feeds for at_feeds, _ in shared], axis=0)
-    returns[..., earths] = np.max([at_earths for _, at_earths in shared], axis=0)
+    words = _choice_words(len(choices), held)
+    supply[..., feeds] = largest(np.stack([at_feeds for at_feeds, _ in shared]), 0, "demand", words)
+    returns[..., earths] = largest(np.stack([at_earths for _, at_earths in shared]), 0, "demand", words)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
@@ -146,7 +178,8 @@ def _shared(network: Network, solution: Solution, sides: Sequence[tuple[Tree, In
     """Demand on some branches of each tree: the worst condition, with and without the alternator delivering
     (2, 3, nodes)."""
     real, alternator = network.consumers.kind != ALTERNATOR, network.alternator
-    found = [np.zeros((CORNERS, len(INTERVALS), len(nodes))) for _, nodes in sides]
+    found = [blank((CORNERS, len(INTERVALS), len(nodes)), 0.0) for _, nodes in sides]
+    names = network.names
     for interval, longer in enumerate(LONGER_THAN_S):
         lasting = np.flatnonzero(network.duration_s > longer)
         if not lasting.size:
@@ -156,11 +189,16 @@ def _shared(network: Network, solution: Solution, sides: Sequence[tuple[Tree, In
         delivered = flowing[alternator].copy() if alternator >= 0 else None
         flowing *= (network.counted[interval] & real)[:, None]
         for (tree, nodes), out in zip(sides, found, strict=True):
-            sums = tree.sums(flowing, nodes)
+            sums = tree.sums(flowing, nodes, f"{INTERVAL_WORDS[interval]} demand, the currents of all loads",
+                             names.consumer)
             current = np.abs(sums)
             if delivered is not None:
-                sums += tree.holds(alternator)[nodes, None] * delivered
-                np.maximum(current, np.abs(sums, out=sums), out=current)
-            out[:, interval] = current.reshape(len(nodes), CORNERS, -1).max(axis=2).T
+                part = tree.holds(alternator)[nodes, None] * delivered
+                np.maximum(current, np.abs(together("with the alternator delivering", [
+                    ("loads", sums), ("alternator, negative", part)])), out=current)
+            worst = largest(current.reshape(len(nodes), CORNERS, -1), 2,
+                            f"{INTERVAL_WORDS[interval]} demand in its worst condition",
+                            lambda place, lasting=lasting: names.condition(int(lasting[place])))
+            out[:, interval] = worst.T
     # The upper bound of one load may pull the bus down so far that the others draw less; that is no smaller demand.
     return [np.maximum.accumulate(each, axis=0) for each in found]

@@ -13,8 +13,10 @@ from numpy.typing import NDArray
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
-from fuseplan.formulas.fuse import smallest_fuse
+from fuseplan.formulas.fuse import load_share, smallest_fuse
+from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.trace import apply, bare, blank, decided, given, larger
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -74,7 +76,7 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     entered = network.entered_a
     proposed = np.where(silent, np.nan, proposals(network, low, high))
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
-    share = demand[:, CONTINUOUS] / rating
+    share = apply(load_share, load=demand[:, CONTINUOUS], rating=rating)
     return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, silent=silent, rating_a=rating,
                   proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
@@ -85,9 +87,14 @@ def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
     rule = network.limit_set.fuse
     ambient = network.holder_c
     k = network.limit_set.fuse_k(ambient) if len(ambient) else np.zeros(0)
-    lasting = smallest_fuse(demand[:, CONTINUOUS], rule.continuous_share, k)
-    short = smallest_fuse(np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]), rule.intermittent_share, k)
-    low = np.maximum(lasting, short)
+    for_long = given(rule.continuous_share, "s", "-", "share of its rating a fuse may carry continuously",
+                     rule.continuous_source)
+    for_short = given(rule.intermittent_share, "s", "-", "share of its rating for what lasts up to five minutes",
+                      f"limits {network.limit_set.name}, fuse.intermittent_share")
+    lasting = apply(smallest_fuse, load=demand[:, CONTINUOUS], share=for_long, ambient_factor=k)
+    most = larger("what lasts up to five minutes", demand[:, FIVE_MIN], demand[:, FIVE_S])
+    short = apply(smallest_fuse, load=most, share=for_short, ambient_factor=k)
+    low = larger("smallest rating the load allows", lasting, short)
     if not network.current_known.all():
         low[:, [index for index, row in enumerate(network.fuses) if row.owner[0] == "circuit"
                 and not network.current_known[network.circuit_number[row.owner[1]]]]] = np.nan
@@ -101,7 +108,7 @@ def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, I
     a wire behind the device: nothing is proposed then, for no fuse is known to guard it."""
     segments = network.segments
     allowed = network.limit_set.largest_fuse_a(segments.area_mm2, limit_a, segments.base_a)
-    high = np.full(count, np.inf)
+    high = blank(count, np.inf)
     binding = np.full(count, -1, dtype=np.int64)
     guarded = np.flatnonzero((network.segment_guard >= 0) & ~np.isnan(allowed))
     # From the largest limit to the smallest, so that the smallest is written last.
@@ -109,6 +116,10 @@ def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, I
     binding[network.segment_guard[for_each]] = for_each
     found = binding >= 0
     high[found] = allowed[binding[found]]
+    names = network.names.segment
+    high = decided(high, "Iᵣ", "A", lambda device: f"of all wires this device protects, down to the next one, "
+                   f"{names(int(binding[device]))} sets the limit", "choice: the wire that allows the smallest fuse",
+                   high)
     silent = np.zeros(count, dtype=bool)
     silent[network.segment_guard[(network.segment_guard >= 0) & np.isnan(allowed)]] = True
     return high, binding, silent
@@ -122,10 +133,23 @@ def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float
 
 def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
     """What `propose` says of every device (J,), from the low ends of the windows (2, J) and the high ones (J,)."""
-    found = np.full(len(network.fuses), np.nan)
+    found, low, high = np.full(len(network.fuses), np.nan), bare(low_a), bare(high_a)
     for kind, where in network.fuses_by_kind.items():
-        found[where] = _propose(kind, low_a[:, where], high_a[where])
-    return found
+        found[where] = _propose(kind, low[:, where], high[where])
+
+    def words(device: int) -> str:
+        covers = found[device] >= low[1, device] * (1.0 - NOISE)
+        kind, top = network.fuse_kinds[device], float(high[device])
+        return (f"smallest standard rating of a {kind} fuse ({', '.join(map(writing.worked, ladder(kind)))}) from "
+                f"{writing.worked(float(low[int(covers), device]))} "
+                f"({'at the worst-case currents' if covers else 'as entered'})"
+                f"{f' to {writing.worked(top)}' if np.isfinite(top) else ' and up'}")
+
+    def cite(device: int) -> str:
+        found = fuse_tables.ratings(network.fuse_kinds[device])
+        return "no ratings on file" if found is None else found.source.line()
+
+    return np.asanyarray(decided(found, "Iᵣ", "A", words, cite, low_a[0], low_a[1], high_a))
 
 
 def _propose(kind: str, low_a: Floats, high_a: Floats) -> Floats:

@@ -17,6 +17,7 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 INTERVALS = ("5s", "5min", "continuous")
+INTERVAL_WORDS = ("5 s", "5 min", "continuous")
 FIVE_S, FIVE_MIN, CONTINUOUS = range(3)
 LONGER_THAN_S = (0.0, 5.0, 300.0)
 """A condition counts for an interval when it lasts longer than this."""

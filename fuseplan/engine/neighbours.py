@@ -6,7 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.wiring import Segments
+from fuseplan.formulas.thermal import derated_ampacity
 from fuseplan.limits import LimitSet
+from fuseplan.trace import apply, bare
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -30,8 +32,9 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, limit_set: Limi
     """
     if segments.count == 0:
         return np.zeros((nominal_a.shape[0], 0)), np.zeros((nominal_a.shape[0], 0), dtype=np.int64)
-    single, count = segments.pair_single_a, counted(segments, runs, nominal_a, limit_set)
-    limited = single * limit_set.group_factor(count)
+    count = counted(segments, runs, nominal_a, limit_set)
+    limited = apply(derated_ampacity, ampacity_a=segments.pair_base_a, ambient_factor=segments.pair_left,
+                    group_factor=limit_set.group_factor(count))
     return (np.minimum.reduceat(limited, segments.first_pair, axis=1),
             np.maximum.reduceat(count, segments.first_pair, axis=1))
 
@@ -40,7 +43,7 @@ def counted(segments: Segments, runs: int, nominal_a: Floats, limit_set: LimitSe
     """Conductors counted beside each (segment, stretch) pair in its run, itself included: array (C, P), arguments as
     for `ampacities`."""
     conditions = nominal_a.shape[0]
-    pair, run, single = segments.pair_segment, segments.pair_run, segments.pair_single_a
+    pair, run, single = segments.pair_segment, segments.pair_run, bare(segments.pair_single_a)
     count = np.ones((conditions, len(pair)), dtype=np.int64)
     along = np.flatnonzero(run >= 0)
     if along.size:

@@ -14,15 +14,17 @@ from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
+from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Circuit, Condition, Plan
-from fuseplan.plan.parts import Fuse, Load
+from fuseplan.plan.parts import Fuse, Load, Relay
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
+from fuseplan.trace import given
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -100,6 +102,11 @@ class Network:
     """The same for feeds, earths and the alternator, by (kind, id)."""
 
     @cached_property
+    def names(self) -> Names:
+        """What its parts are called."""
+        return Names(self)
+
+    @cached_property
     def fuse_kinds(self) -> list[str]:
         """Type of each protective device (J)."""
         return [row.fuse.kind for row in self.fuses]
@@ -115,12 +122,24 @@ class Network:
     @cached_property
     def entered_a(self) -> Floats:
         """Rating of each protective device as the plan enters it [A], NaN where it leaves it out (J,)."""
-        return np.array([math.nan if row.fuse.rating is None else row.fuse.rating for row in self.fuses], dtype=float)
+        found = np.array([math.nan if row.fuse.rating is None else row.fuse.rating for row in self.fuses], dtype=float)
+        return np.asanyarray(given(found, "Iᵣ", "A", "rating in the plan", lambda index:
+                                   f"the plan, {part_address(self.fuses[index].owner, 'fuse.rating')}"))
 
     @cached_property
     def holder_c(self) -> Floats:
         """Ambient of each protective device [°C] (J,)."""
-        return np.array([row.ambient_c for row in self.fuses], dtype=float)
+        found = np.array([row.ambient_c for row in self.fuses], dtype=float)
+
+        def words(index: int) -> str:
+            row = self.fuses[index]
+            return self.places.holder(row.owner, row.fuse).given_words("ambient at the holder")
+
+        def cite(index: int) -> str:
+            row = self.fuses[index]
+            return self.places.holder(row.owner, row.fuse).cite(part_address(row.owner, "fuse"))
+
+        return np.asanyarray(given(found, "Tₐ", "°C", words, cite))
 
     @cached_property
     def current_known(self) -> Flags:
@@ -169,6 +188,25 @@ def coil_resistance(contact: str) -> float:
         return relay_tables.relay_contact(contact).coil_ohm
     except TableError:
         return DEFAULT_COIL_OHM
+
+
+def coil_ohm(relay: Relay, system_v: float, who: str = "") -> float:
+    """Coil resistance of a relay in ohm: as entered, else that of its contact type, scaled from 12 V so that it takes
+    the same power."""
+    if relay.coil is not None:
+        return given(float(relay.coil), "R", "ohm", lambda: f"resistance of the {who}", "the plan, its relay.coil")
+    scale = system_v / 12.0
+    return given(coil_resistance(relay.contact) * (scale * scale), "R", "ohm",
+                 lambda: f"resistance of the {who}, a {relay.contact} relay, at the same power as on 12 V",
+                 lambda: coil_source(relay.contact))
+
+
+def coil_source(contact: str) -> str:
+    """Where the coil resistance of a contact type comes from."""
+    try:
+        return relay_tables.relay_contact(contact).source.line()
+    except TableError:
+        return "not on file: that of a mini relay"
 
 
 @lru_cache(maxsize=256)

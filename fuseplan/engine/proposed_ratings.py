@@ -25,13 +25,26 @@ from fuseplan.engine.fault import OPEN_WITHIN_S, FarEnds, outlived_by
 from fuseplan.engine.fusing import NOISE, Fusing, Rejected, ladder
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
+from fuseplan.formulas.fuse import load_share
+from fuseplan.quantities import writing
 from fuseplan.tables import terminals
+from fuseplan.trace import apply, bare, chosen, decided
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position",
                  "own resistance"]
+WORDS = {
+    "far end": f"may not open within {writing.stated(OPEN_WITHIN_S, 's')} on a short at the far end",
+    "wire in a short": "lets a short overheat the wire",
+    "holder": "is more than its holder takes",
+    "position": "is more than its position in the fuse box takes",
+    "opens at switch-on": "opens at switch-on",
+    "may open at switch-on": "may open at switch-on, by the usual inrush of such a load",
+    "own resistance": "no longer passes once its own resistance is counted",
+}
+"""What speaks against a rating, after the rating."""
 Barred = Mapping[int, frozenset[float]]
 """Ratings given up, by the number of the device."""
 _NONE: Barred = {}
@@ -74,19 +87,35 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
     inrush = inrush_of(network, demands, devices)
     asked = _Asked(network, inrush, far, np.zeros(len(kinds)) if fuse_ohm is None else fuse_ohm, emf_v,
                    barred)
-    proposed = fusing.proposed_a.copy()
+    proposed = bare(fusing.proposed_a).copy()
     rejected: dict[int, tuple[Rejected, ...]] = {}
     suspect = _suspect(asked, fusing, devices)
     suspect[list(barred)] = True
     for device in np.flatnonzero(known & suspect).tolist():
         proposed[device], rejected[device] = _chosen(asked, fusing, device)
-    if np.array_equal(proposed, fusing.proposed_a, equal_nan=True):
+    same = (proposed == fusing.proposed_a) | ~known
+    if same.all():
         return fusing
     rejected = {device: reasons for device, reasons in rejected.items() if reasons}
     left_out = np.isnan(network.entered_a) & known
+    proposed = _decided(fusing, proposed, same, rejected)
     rating = np.where(left_out, proposed, fusing.rating_a)
-    share = fusing.share * (fusing.rating_a / rating)
+    share = apply(load_share, load=fusing.continuous_a, rating=rating)
     return replace(fusing, rating_a=rating, proposed_a=proposed, share=share, rejected=rejected)
+
+
+def _decided(fusing: Fusing, proposed_a: Floats, same: NDArray[np.bool_],
+             rejected: Mapping[int, tuple[Rejected, ...]]) -> Floats:
+    """The ratings proposed (J,), those that are not the first of their range with what speaks against that."""
+    first = bare(fusing.proposed_a)
+
+    def words(device: int) -> str:
+        reason = next((each.reason for each in rejected.get(device, ()) if each.rating_a == first[device]), "")
+        return (f"first rating that passes the other checks on a rating: {writing.rating(float(first[device]))} "
+                f"{WORDS.get(reason, '')}")
+
+    changed = decided(proposed_a, "Iᵣ", "A", words, "choice: the other checks on a rating", fusing.proposed_a)
+    return np.asanyarray(chosen(same, fusing.proposed_a, changed, ""))
 
 
 def given_up(network: Network, in_force: Floats, fusing: Fusing, barred: Barred) -> Barred:

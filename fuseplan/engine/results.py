@@ -34,6 +34,7 @@ from fuseplan.engine.source import Source, source_of
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
+from fuseplan.trace import decided
 
 if TYPE_CHECKING:
     from fuseplan.engine.power_report import Power
@@ -136,6 +137,18 @@ class Results:
         """Current out of the battery in A once the voltage has been down at the battery's (corner, C); 0 where the
         alternator gets back to its regulator voltage."""
         return discharge_if_low_a(self.network, self.source, self.fuse_ohm, self.balance)
+
+    @cached_property
+    def conductors(self) -> Floats:
+        """The largest number of conductors counted in the fullest run of each segment, itself included (S,)."""
+        loaded, rule, names = self.solution.loaded, self.limit_set.group, self.network.names
+
+        def words(index: int) -> str:
+            fullest = names.condition(int(loaded[:, index].argmax()))
+            return f"conductors counted in its fullest run {fullest}, itself included; {rule.basis}"
+
+        return np.asanyarray(decided(loaded.max(axis=0, initial=0).astype(float), "N", "-", words,
+                                     f"limits {self.limit_set.name}"))
 
     def entered(self, rows: Floats) -> Floats:
         """The rows of a solution's array that belong to the currents as entered."""

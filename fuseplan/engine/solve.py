@@ -13,17 +13,23 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.closing import Solving
 from fuseplan.engine.network import Network
 from fuseplan.engine.passes import Rows, settle
 from fuseplan.engine.source import Source
-from fuseplan.engine.warming import Wires, segment_currents, wires_of
-from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, Wires, hot_ohm, segment_currents, wires_of
+from fuseplan.formulas.load import average_current
+from fuseplan.formulas.thermal import conductor_temperature
+from fuseplan.quantities import writing
+from fuseplan.trace import apply, chosen, decided, given, plainly, recording
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 CORNERS = 2
+CAPPED = (f"heating is not followed beyond {writing.stated(HOTTEST_SHARE)} times what the weakest wire of this branch "
+          "may carry: it has long failed, and the square law no longer holds")
 
 
 @dataclass(frozen=True)
@@ -69,16 +75,33 @@ class Solution:
     @cached_property
     def segment_c(self) -> Floats:
         """Conductor temperature (R, S)."""
-        caps = (np.tile(side.cap, (CORNERS, 1)) for side in (self.wires.supply, self.wires.returns))
+        segments, warms = self.network.segments, np.tile(self.wires.rise_per_a2 > 0, (CORNERS, 1))
+        caps = (given(np.tile(side.cap, (CORNERS, 1)), "I", "A", CAPPED, "limit of this program")
+                for side in (self.wires.supply, self.wires.returns))
         supply_a, return_a = (np.minimum(np.abs(current), cap)
                               for current, cap in zip((self.supply_a, self.return_a), caps, strict=True))
-        heating = segment_currents(self.network, supply_a, return_a)
-        return self.network.segments.ambient_c + np.tile(self.wires.rise_per_a2, (CORNERS, 1)) * heating**2
+        with np.errstate(divide="ignore", invalid="ignore"):
+            warm = apply(conductor_temperature, ambient_c=segments.ambient_c, max_c=segments.max_c,
+                         current_a=segment_currents(self.network, supply_a, return_a),
+                         ampacity_a=np.tile(self.ampacity_a, (CORNERS, 1)))
+        ambient = np.broadcast_to(segments.ambient_c, warms.shape)
+        cool = decided(ambient, "T", "°C", self._cool_words, "common practice, no source", ambient)
+        return np.asanyarray(chosen(warms, warm, cool, ""))
+
+    def _cool_words(self, row: int, segment: int) -> str:
+        """Why a conductor is taken at its ambient."""
+        condition = row % len(self.network.conditions)
+        if self.network.duration_s[condition] < SHORTEST_HEATING_S:
+            return (f"'{self.network.condition_ids[condition]}' lasts less than "
+                    f"{writing.stated(SHORTEST_HEATING_S, 's')}: the wire is taken at its ambient")
+        why = "no current is on file for it" if np.isnan(self.ampacity_a[condition, segment]) else \
+            "its ambient is at its insulation's limit"
+        return f"{why}: taken at its ambient"
 
     @cached_property
     def segment_ohm(self) -> Floats:
         """Resistance at conductor temperature (R, S)."""
-        return np.asarray(self.network.segments.r20_ohm * copper_temperature_factor(self.segment_c))
+        return hot_ohm(self.network, self.segment_c)
 
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
@@ -112,7 +135,8 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
         across = np.repeat(root[None, :], consumers.count, axis=0).T
     else:
         root, across = start.root_v, start.across_v
-    rows, passes, settled = settle(network, source, fuse_ohm, wires, at, reference, root, across)
+    worst_case = np.repeat([False, True], len(network.conditions))
+    rows, passes, settled = _settled(network, source, fuse_ohm, wires, at, worst_case, reference, root, across)
     return Solution(network, *rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
                     wires=wires)
 
@@ -136,22 +160,23 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Se
     """
     consumers, conditions = network.consumers, len(network.conditions)
     differ = [np.flatnonzero((each != consumers.on).any(axis=1)) for each in shares]
-    at = np.concatenate([np.tile(chosen, CORNERS) for chosen in differ]) if differ else np.zeros(0, dtype=np.int64)
+    at = np.concatenate([np.tile(where, CORNERS) for where in differ]) if differ else np.zeros(0, dtype=np.int64)
     if not at.size:
         return [usual] * len(shares)
-    reference = np.concatenate([with_upper(network, each[chosen]) for each, chosen in
+    reference = np.concatenate([with_upper(network, each[where]) for each, where in
                                 zip(shares, differ, strict=True)], axis=1)
-    places = [_places(chosen, conditions) for chosen in differ]
+    places = [_places(where, conditions) for where in differ]
     begin = [usual] * len(places) if start is None else start
-    rows, passes, settled = settle(
-        network, source, fuse_ohm, usual.wires, at, reference,
+    worst_case = np.concatenate([np.repeat([False, True], len(where)) for where in differ])
+    rows, passes, settled = _settled(
+        network, source, fuse_ohm, usual.wires, at, worst_case, reference,
         np.concatenate([each.root_v[place] for each, place in zip(begin, places, strict=True)]),
         np.concatenate([each.across_v[place] for each, place in zip(begin, places, strict=True)]))
     whole = Rows(*(getattr(usual, name) for name in Rows._fields))
     found, low = [], 0
-    for chosen in places:
-        high = low + len(chosen)
-        part = whole.replaced(chosen, Rows(*(each[low:high] for each in rows)))
+    for place in places:
+        high = low + len(place)
+        part = whole.replaced(place, Rows(*(each[low:high] for each in rows)))
         found.append(replace(usual, **part._asdict(), passes=passes, settled=settled))
         low = high
     return found
@@ -160,8 +185,21 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Se
 def with_upper(network: Network, share: Floats | Flags) -> Floats:
     """Reference currents as entered and at their upper bound (L, R) [A], from the share of it that each consumer draws
     in each condition (C, L)."""
-    consumers = network.consumers
-    return np.concatenate([share.T * consumers.reference_a[:, None], share.T * consumers.most_a[:, None]], axis=1)
+    consumers, drawn = network.consumers, share.T
+    both = [each[:, None] for each in (consumers.reference_a, consumers.most_a)]
+    if drawn.dtype == bool:
+        return np.concatenate([drawn * each for each in both], axis=1)
+    return np.concatenate([apply(average_current, current_a=each, duty=drawn) for each in both], axis=1)
+
+
+def _settled(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, worst_case: Flags,
+             reference: Floats, root: Floats, across: Floats) -> tuple[Rows, int, bool]:
+    """The rows, as `settle` finds them; `worst_case` marks those of the upper bound."""
+    if not recording():
+        return settle(network, source, fuse_ohm, wires, at, reference, root, across)
+    plain = (plainly(each) for each in (network, source, fuse_ohm, wires, at, reference, root, across))
+    rows, passes, settled = settle(*plain)
+    return Solving(network, source, at, worst_case, reference).tied(rows, passes, settled), passes, settled
 
 
 def _places(conditions: Ints, count: int) -> Ints:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from fuseplan.engine.still_air import ampacity_by_heat_balance
 from fuseplan.errors import TableError
-from fuseplan.formulas.convection import ampacity_by_heat_balance
 from fuseplan.tables import conductors, insulations
 
 EMISSIVITY = 0.9
 """Of a plastic or painted surface. From memory; the value the published ampacities were checked with."""
+HEAT_BALANCE = ("heat balance of one wire in still air: Churchill–Chu for a horizontal cylinder, radiation, conduction "
+                "through the insulation")
 DISAGREES = 0.15
 """A balance that falls short of the printed ampacity by more than this share disagrees with it: the lower holds."""
 WALL = 0.35

@@ -14,6 +14,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.trace import bare, summed
+from fuseplan.trace.nodes import Words
+from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE, Names
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -38,7 +42,8 @@ class Tree:
     def count(self) -> int:
         return len(self.parent)
 
-    def branch_sums(self, values: Floats, nodes: Ints | None = None) -> Floats:
+    def branch_sums(self, values: Floats, nodes: Ints | None = None, words: Words = "together",
+                    names: Names | None = None) -> Floats:
         """Sum of a quantity over the consumers behind each node.
 
         Parameters
@@ -46,39 +51,61 @@ class Tree:
         values : array (..., L), one value per consumer
         nodes : array of int, optional
             The nodes asked for, all of them where left out.
+        words, names : optional
+            For the working: what the sum is, from the place (node, …), and what each consumer is called.
 
         Returns
         -------
         array (..., N)
         """
-        return np.moveaxis(self.sums(np.moveaxis(values, -1, 0), nodes), 0, -1)
+        return np.moveaxis(self.sums(np.moveaxis(values, -1, 0), nodes, words, names), 0, -1)
 
-    def sums(self, values: Floats, nodes: Ints | None = None) -> Floats:
+    def sums(self, values: Floats, nodes: Ints | None = None, words: Words = "together",
+             names: Names | None = None) -> Floats:
         """`branch_sums` with consumers and nodes on the first axis, which is quicker where there are other axes."""
-        prefix = np.empty((values.shape[0] + 1, *values.shape[1:]))
+        plain: Floats = bare(values)
+        prefix = np.empty((plain.shape[0] + 1, *plain.shape[1:]))
         prefix[0] = 0.0
-        _running(values if self.in_order else values.take(self.order, axis=0), prefix[1:])
+        _running(plain if self.in_order else plain.take(self.order, axis=0), prefix[1:])
         end, start = (self.end, self.start) if nodes is None else (self.end[nodes], self.start[nodes])
         found = prefix.take(end, axis=0)
         found -= prefix.take(start, axis=0)
-        return found
+        if plain is values:
+            return found
+        traced: Floats = summed(found, values, 0, lambda at: self.order[start[at]:end[at]], words, names)
+        return traced
 
     def holds(self, consumer: int) -> NDArray[np.bool_]:
         """Nodes that have a consumer behind them (N,)."""
         place = int(np.flatnonzero(self.order == consumer)[0])
         return (self.start <= place) & (place < self.end)
 
-    def path_drops(self, branch_drops: Floats) -> Floats:
-        """Drop from the root to each node, from the drop of each branch; arrays (..., N), same unit."""
-        return np.moveaxis(self.drops(np.moveaxis(branch_drops, -1, 0)), 0, -1)
+    def path_drops(self, branch_drops: Floats, words: Words = "along the way", names: Names | None = None,
+                   cite: str = KIRCHHOFF_VOLTAGE) -> Floats:
+        """Drop from the root to each node, from the drop of each branch; arrays (..., N), same unit. For the working:
+        what the sum is, from the place (node, …), and what each branch is called."""
+        return np.moveaxis(self.drops(np.moveaxis(branch_drops, -1, 0), words, names, cite), 0, -1)
 
-    def drops(self, branch_drops: Floats) -> Floats:
+    def drops(self, branch_drops: Floats, words: Words = "along the way", names: Names | None = None,
+              cite: str = KIRCHHOFF_VOLTAGE) -> Floats:
         """`path_drops` with the nodes on the first axis."""
-        total = np.empty_like(branch_drops, order="C")
+        plain: Floats = bare(branch_drops)
+        total = np.empty_like(plain, order="C")
         total[0] = 0.0
         for low, high in self.levels:
-            np.add(total.take(self.parent[low:high], axis=0), branch_drops[low:high], out=total[low:high])
-        return total
+            np.add(total.take(self.parent[low:high], axis=0), plain[low:high], out=total[low:high])
+        if plain is branch_drops:
+            return total
+        traced: Floats = summed(total, branch_drops, 0, self.way, words, names, cite)
+        return traced
+
+    def way(self, node: int) -> Ints:
+        """Nodes from the one below the root to a node."""
+        found = []
+        while node != 0:
+            found.append(node)
+            node = int(self.parent[node])
+        return np.array(found[::-1], dtype=np.int64)
 
 
 def _running(values: Floats, out: Floats) -> None:

@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 from fuseplan.engine.neighbours import ampacities
 from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import ratio
-from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
+from fuseplan.trace import apply, chosen, plainly, smallest
+from fuseplan.trace.vocabulary import Names
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -97,12 +99,15 @@ def wires_of(network: Network) -> Wires:
     """Ampacities in every condition, and how each branch warms with its current."""
     segments, nominal = network.segments, loading_currents(network)
     ampacity, loaded = ampacities(segments, len(network.plan.run), nominal, network.limit_set)
+    plain = plainly(segments)
     heated = (network.duration_s >= SHORTEST_HEATING_S)[:, None]
-    rise = np.where(heated, ratio(np.maximum(segments.max_c - segments.ambient_c, 0.0), ampacity**2), 0.0)
+    rise = np.where(heated, ratio(np.maximum(plain.max_c - plain.ambient_c, 0.0), plainly(ampacity)**2), 0.0)
     rise = np.where(np.isfinite(rise), rise, 0.0)
     numbers = np.arange(segments.count)
-    carrying = np.where(nominal > 0, ampacity, np.inf).min(axis=0, initial=np.inf)
-    alone = ampacity.min(axis=0, initial=np.inf)
+    names = network.names.condition
+    carrying = _least(np.where(nominal > 0, ampacity, np.inf), "least in the conditions in which it carries current",
+                      names)
+    alone = _least(ampacity, "least in any condition", names)
     return Wires(
         ampacity_a=ampacity, loaded=loaded, rise_per_a2=rise,
         limit_a=np.where(np.isinf(carrying) | np.isnan(ampacity).any(axis=0), alone, carrying),
@@ -111,11 +116,26 @@ def wires_of(network: Network) -> Wires:
     )
 
 
+def _least(ampacity_a: Floats, words: str, names: Names) -> Floats:
+    """The least over the conditions, infinite without any."""
+    return np.asanyarray(smallest(ampacity_a, 0, words, names)) if len(ampacity_a) else np.full(ampacity_a.shape[1],
+                                                                                               np.inf)
+
+
 def loading_currents(network: Network) -> Floats:
     """Current of each segment by which it counts as loaded beside others, in every condition (C, S) [A]: that of its
     loads as entered; one to a load of unknown current counts as loaded."""
     loading = np.where(network.consumers.on, network.consumers.loading_a, 0.0)
     return segment_currents(network, network.supply.branch_sums(loading), network.returns.branch_sums(loading))
+
+
+def hot_ohm(network: Network, conductor_c: Floats) -> Floats:
+    """Resistance of each segment at conductor temperatures (…, S) [ohm]; 0 where its size or length is unknown."""
+    segments = network.segments
+    factor = apply(copper_temperature_factor, temperature_c=conductor_c)
+    ohm = apply(wire_resistance, r20_ohm_per_m=segments.r20_ohm_per_m, length_m=segments.length_m,
+                temperature_factor=factor)
+    return np.asanyarray(chosen(segments.r20_known, ohm, 0.0, "size or length not given: counted as nothing"))
 
 
 def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:

@@ -15,13 +15,18 @@ from numpy.typing import NDArray
 from fuseplan.engine.ambient import Owner, Place, Places
 from fuseplan.engine.assumed import joint_ohm
 from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.still_wire import DISAGREES, balance_a
+from fuseplan.engine.names import part_address
+from fuseplan.engine.still_wire import DISAGREES, HEAT_BALANCE, balance_a
 from fuseplan.errors import TableError
+from fuseplan.formulas.resistance import length_with_allowance
+from fuseplan.formulas.thermal import derated_ampacity
 from fuseplan.limits import LimitSet, Rated
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment
+from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors, insulations
+from fuseplan.trace import apply, cached, decided, gathered, given, number, per_part, recording, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -53,9 +58,16 @@ class Allowance(NamedTuple):
     printed_a: float
     single_a: float
     """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
+    base_a: float
+    """The current that allowance is made from, and what is left of it: the printed one and its ambient factor, or the
+    balance and 1."""
+    left: float
 
 
-@lru_cache(maxsize=4096)
+UNRATED = Allowance(math.nan, math.nan, math.nan, math.nan, math.nan)
+
+
+@cached(maxsize=4096)
 def conductor_of(limit_set: LimitSet, size: str, insulation: str) -> Conductor:
     """The figures of a size and insulation."""
     wire = WireSize.read(size)
@@ -68,22 +80,41 @@ def conductor_of(limit_set: LimitSet, size: str, insulation: str) -> Conductor:
     except TableError:
         return Conductor(math.nan, math.nan, math.nan, math.nan, top, None)
     rated = limit_set.ampacity(wire, insulation)
-    return Conductor(found.r20_ohm_per_m, found.area_mm2, found.diameter_mm,
-                     math.nan if rated is None else rated.base_a, top if rated is None else rated.max_c, rated)
+    r20 = given(found.r20_ohm_per_m, "r₂₀", "ohm/m", f"resistance of {size} at 20 °C", lambda: found.source.line())
+    area = given(found.area_mm2, "S", "mm²", f"cross-section of {size}", lambda: found.area_source.line())
+    diameter = given(found.diameter_mm, "d", "mm", f"diameter of the conductor of {size}",
+                     "derived from the cross-section and the share of copper in a bunch of strands")
+    if rated is None:
+        class_c = given(top, "Tₘ", "°C", f"what {insulation} is rated for",
+                        lambda: insulations.insulation(insulation).source.line())
+        return Conductor(r20, area, diameter, math.nan, class_c, None)
+    column = "" if not rated.by_class or rated.printed_c is None else \
+        f", {writing.stated(rated.printed_c, '°C')} column"
+    return Conductor(
+        r20, area, diameter,
+        given(rated.base_a, "I₀", "A", f"printed current for {size}, {rated.row}{column}", lambda: rated.source.line()),
+        given(rated.max_c, "Tₘ", "°C", f"what {insulation} is rated for under this set of limits",
+              lambda: rated.class_source), rated)
 
 
-@lru_cache(maxsize=16384)
+@cached(maxsize=16384)
 def allowance_of(limit_set: LimitSet, size: str, insulation: str, ambient_c: float) -> Allowance:
     """What a size and insulation may carry alone at an ambient in °C: 0 at or above the insulation's limit."""
     conductor = conductor_of(limit_set, size, insulation)
     rated = conductor.rated
     if rated is None:
-        return Allowance(math.nan, math.nan, math.nan)
+        return UNRATED
     factor = rated.ambient_factor(ambient_c)
-    printed = conductor.base_a * factor
-    balance = balance_a(conductor.r20_ohm_per_m, conductor.area_mm2, conductor.diameter_mm, insulation, ambient_c,
-                        conductor.max_c)
-    return Allowance(factor, printed, balance if balance < printed * (1.0 - DISAGREES) else printed)
+    alone = given(1.0, "g", "-", "alone", "definition")
+    printed = number(apply(derated_ampacity, ampacity_a=conductor.base_a, ambient_factor=factor, group_factor=alone))
+    balance = balance_a(*map(float, (conductor.r20_ohm_per_m, conductor.area_mm2, conductor.diameter_mm)), insulation,
+                        float(ambient_c), float(conductor.max_c))
+    if not balance < printed * (1.0 - DISAGREES):
+        return Allowance(factor, printed, printed, conductor.base_a, factor)
+    lower = decided(balance, "I₀", "A", lambda: f"a heat balance lets it carry less than that, by more than "
+                    f"{writing.stated(DISAGREES, 'share')}: the lower holds, and ambient is in it", HEAT_BALANCE,
+                    printed)
+    return Allowance(factor, printed, lower, lower, given(1.0, "f", "-", "ambient is in it already", HEAT_BALANCE))
 
 
 @lru_cache(maxsize=1024)
@@ -120,10 +151,7 @@ class Row(NamedTuple):
     """Number of what it has in common with others."""
 
 
-UNRATED = Allowance(math.nan, math.nan, math.nan)
 UNKNOWN = Conductor(math.nan, math.nan, math.nan, math.nan, insulations.insulation(WEAKEST).max_c, None)
-ALLOWANCE = 0.10
-"""Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
 
 
 class Wiring:
@@ -143,8 +171,8 @@ class Wiring:
         """Add segments to a branch; returns the resistance of their joints in ohm. What is missing for a figure is
         appended to `missing`."""
         rows, joints = self.rows, 0.0
-        for number, segment in enumerate(segments):
-            where = _where(place, number)
+        for position, segment in enumerate(segments):
+            where = _where(place, position)
             size, length = segment.size, segment.length
             stretches = self.places.stretches(owner, segment)
             key = (size, segment.insulation, tuple(stretches))
@@ -188,12 +216,25 @@ class Wiring:
         if segment.along not in self._along:
             unknown = next((name for name in segment.along
                             if name not in self.plan.run or self.plan.run[name].length is None), "")
-            total = math.nan if unknown else sum(float(self.plan.run[name].length or 0) for name in segment.along)
-            self._along[segment.along] = (total * (1.0 + ALLOWANCE), unknown)
+            self._along[segment.along] = (math.nan if unknown else along(self.plan, segment.along), unknown)
         length, unknown = self._along[segment.along]
         if unknown:
             missing.append(Missing(Lack.LENGTH, f"{where}.along", f"length of run {unknown}"))
         return length
+
+
+ALLOWANCE = 0.10
+"""Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
+
+
+def along(plan: Plan, runs: tuple[str, ...]) -> float:
+    """Length of a wire that lies along runs of known length, in m."""
+    parts = [(f"run {name}", given(float(plan.run[name].length or 0.0), "L", "m", f"length of run {name}",
+                                   f"the plan, run.{name}.length")) for name in runs]
+    return number(apply(length_with_allowance, runs_m=together("length of the runs it lies along", parts,
+                                                               "definition of a sum"),
+                        allowance=given(ALLOWANCE, "a", "-", "added for ends, loop and bends",
+                                        "common practice, no source")))
 
 
 @lru_cache(maxsize=1024)
@@ -216,6 +257,8 @@ class Segments:
     """Resistance of the whole stretch at 20 °C, 0 where unknown: the least it can be."""
     r20_known: Flags
     """Both its size and its length are known."""
+    r20_ohm_per_m: Floats
+    """Resistance per length at 20 °C, NaN where unknown."""
     length_m: Floats
     area_mm2: Floats
     diameter_mm: Floats
@@ -232,6 +275,10 @@ class Segments:
     insulation's limit."""
     pair_single_a: Floats
     """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
+    pair_base_a: Floats
+    """The current that allowance is made from, shape (P,)."""
+    pair_left: Floats
+    """What ambient leaves of it, shape (P,)."""
     pair_ambient_c: Floats
     first_pair: Ints
     ambient_c: Floats
@@ -249,13 +296,46 @@ class Segments:
         return len(self.branch)
 
 
+class _Entries:
+    """Which entries of the plan the figures of each length of wire come from, for a recorded run."""
+
+    def __init__(self, wiring: Wiring, pair_segment: Ints, first_pair: Ints) -> None:
+        self.wiring, self.segment, self.first = wiring, pair_segment.tolist(), first_pair.tolist()
+
+    def _stretch(self, pair: int) -> tuple[Row, Place]:
+        row = self.wiring.rows[self.segment[pair]]
+        stretches = self.wiring.places.stretches(row.owner, row.segment)
+        return row, stretches[pair - self.first[self.segment[pair]]][1]
+
+    def ambient_words(self, pair: int) -> str:
+        return self._stretch(pair)[1].given_words("ambient of the part that carries least")
+
+    def ambient_cite(self, pair: int) -> str:
+        row, place = self._stretch(pair)
+        return place.cite(part_address(row.owner, row.place))
+
+    def allowance(self, pair: int, ambient_c: Floats) -> Allowance:
+        row, _ = self._stretch(pair)
+        size = row.segment.size
+        return UNRATED if size is None else allowance_of(self.wiring.limit_set, str.__str__(size),
+                                                         row.segment.insulation or WEAKEST, ambient_c[pair])
+
+    def length(self, number: int) -> float:
+        row = self.wiring.rows[number]
+        own = row.segment.length
+        if own is not None:
+            return given(float(own), "L", "m", "length, one way",
+                         f"the plan, {part_address(row.owner, row.place)}.length")
+        return math.nan if row.length != row.length else along(self.wiring.plan, row.segment.along or ())
+
+
 def freeze(wiring: Wiring) -> Segments:
     """Turn collected rows into arrays."""
     rows, laid = wiring.rows, wiring.laid
     found = tuple(zip(*rows, strict=True)) or ((),) * len(Row._fields)
     columns: dict[str, Sequence[Any]] = dict(zip(Row._fields, found, strict=True))
     of = np.array(columns["laid"], dtype=np.int64)
-    figures = np.array([each.conductor[:5] for each in laid], dtype=float).reshape(-1, 5).take(of, axis=0)
+    figures = gathered([each.conductor[:5] for each in laid]).reshape(-1, 5).take(of, axis=0)
     insulation, rated = [each.insulation for each in laid], [each.conductor.rated for each in laid]
     stretches = [stretch for each in laid for stretch in each.stretches]
     many = np.array([len(each.stretches) for each in laid], dtype=np.int64)
@@ -264,23 +344,31 @@ def freeze(wiring: Wiring) -> Segments:
     pair_segment = np.repeat(np.arange(count), pairs)
     stretch = np.arange(len(pair_segment)) + ((np.cumsum(many) - many).take(of) - first).take(pair_segment)
     ambient = np.array([each[1] for each in stretches], dtype=float).take(stretch)
-    allowed = np.array([each[2] for each in stretches], dtype=float).reshape(-1, 3).take(stretch, axis=0)
-    single, length = allowed[:, 2], np.array(columns["length"], dtype=float)
+    allowed = np.array([each[2] for each in stretches], dtype=float).reshape(-1, 5).take(stretch, axis=0)
+    length = np.array(columns["length"], dtype=float)
+    if recording():
+        entries = _Entries(wiring, pair_segment, first)
+        ambient = given(ambient, "Tₐ", "°C", entries.ambient_words, entries.ambient_cite)
+        allowed = per_part(allowed, lambda pair, field: entries.allowance(pair, ambient)[field])
+        length = per_part(length, entries.length)
+    single = allowed[:, 2]
     worst = np.zeros(count)
     if count:
         ranked = np.where(np.isnan(single), np.inf, single)
         lowest = np.minimum.reduceat(ranked, first)
         worst = np.maximum.reduceat(np.where(ranked <= lowest[pair_segment], ambient, -np.inf), first)
     r20 = figures[:, 0] * length
+    known = ~np.isnan(r20)
     return Segments(
         branch=np.array(columns["branch"], dtype=np.int64), returns=np.array(columns["returns"], dtype=bool),
         owner=list(columns["owner"]), place=list(columns["place"]), segment=list(columns["segment"]),
         insulation=[insulation[number] for number in columns["laid"]],
-        r20_ohm=np.where(np.isnan(r20), 0.0, r20), r20_known=~np.isnan(r20), length_m=length,
+        r20_ohm=np.where(known, r20, 0.0), r20_known=known, r20_ohm_per_m=figures[:, 0].copy(), length_m=length,
         area_mm2=figures[:, 1].copy(),
         diameter_mm=figures[:, 2].copy(), base_a=figures[:, 3].copy(), max_c=figures[:, 4].copy(),
         rated=[rated[number] for number in columns["laid"]], pair_factor=allowed[:, 0].copy(),
         pair_segment=pair_segment, pair_run=np.array([each[0] for each in stretches], dtype=np.int64).take(stretch),
-        pair_table_a=allowed[:, 1].copy(), pair_single_a=single.copy(), pair_ambient_c=ambient, first_pair=first,
+        pair_table_a=allowed[:, 1].copy(), pair_single_a=single.copy(),
+        pair_base_a=allowed[:, 3].copy(), pair_left=allowed[:, 4].copy(), pair_ambient_c=ambient, first_pair=first,
         ambient_c=worst, marked=wiring.marked,
     )

@@ -38,6 +38,34 @@ def internal_resistance_from_cold_crank(open_v: Value, end_v: Value, current: Va
     return (open_v - end_v) / current
 
 
+@formula("r = r₁ · s", cite="definition of the share")
+def resistance_at_temperature(test_ohm: Value, share: Value) -> Value:
+    """Internal resistance at another temperature than that of the cold test.
+
+    Parameters
+    ----------
+    test_ohm : r₁ [ohm]
+        In the cold test.
+    share : s [-]
+        Share of it that is left at the battery's temperature.
+
+    Returns
+    -------
+    r [ohm]
+        Internal resistance.
+
+    Notes
+    -----
+    Definition of the share.
+
+    Examples
+    --------
+    >>> resistance_at_temperature(0.008, 0.5)
+    0.004
+    """
+    return test_ohm * share
+
+
 @formula("U = E - r · I", cite="Kirchhoff's voltage law")
 def terminal_voltage(emf_v: Value, internal_ohm: Value, current_a: Value) -> Value:
     """Voltage at the battery posts under load.

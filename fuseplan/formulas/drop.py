@@ -117,6 +117,34 @@ def voltage_at_load(supply_v: Value, drop_v: Value) -> Value:
     return supply_v - drop_v
 
 
+@formula("U₁ = U + ΔU", cite="Kirchhoff's voltage law")
+def voltage_before(load_v: Value, drop_v: Value) -> Value:
+    """Voltage at the near end of a wire, from that at its far end.
+
+    Parameters
+    ----------
+    load_v : U [V]
+        Voltage at the far end.
+    drop_v : ΔU [V]
+        Voltage lost on the way there; negative where current flows back.
+
+    Returns
+    -------
+    U₁ [V]
+        Voltage at the near end.
+
+    Notes
+    -----
+    Kirchhoff's voltage law.
+
+    Examples
+    --------
+    >>> voltage_before(14.0, -0.5)
+    13.5
+    """
+    return load_v + drop_v
+
+
 @formula("S = κ · I · L / ΔU", cite="ABYC E-11 (as printed by a chandler)")
 def abyc_area(current_a: Value, round_trip_ft: Value, drop_v: Value, k: Value = 10.75) -> Value:
     """Cross-section for a permitted drop, as small-craft practice writes it.

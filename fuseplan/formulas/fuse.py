@@ -100,6 +100,34 @@ def load_share(load: Value, rating: Value) -> Value:
     return load / rating
 
 
+@formula("m = Iₘ / I₀", cite="definition")
+def share_left(ampacity: Value, printed: Value) -> Value:
+    """Share of a printed current that ambient and neighbours leave.
+
+    Parameters
+    ----------
+    ampacity : Iₘ [A]
+        Permitted current of the wire where it lies.
+    printed : I₀ [A]
+        Printed current.
+
+    Returns
+    -------
+    m [-]
+        What is left, 1 for all.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> share_left(16.0, 32.0)
+    0.5
+    """
+    return ampacity / printed
+
+
 @formula("I = m · Iᵣ", cite="definition of the test multiples in ISO 8820, DIN 72581-3")
 def opening_current(rating: Value, multiple: Value) -> Value:
     """Current at a test point of the time-current table.

@@ -103,6 +103,34 @@ def current_from_power(power_w: Value, voltage_v: Value) -> Value:
     return power_w / voltage_v
 
 
+@formula("τ = I₂ / I₁ - 1", cite="definition")
+def range_tolerance(end_a: Value, current_a: Value) -> Value:
+    """How far the upper end of a published range lies above the current entered.
+
+    Parameters
+    ----------
+    end_a : I₂ [A]
+        Upper end of the range.
+    current_a : I₁ [A]
+        Current as entered.
+
+    Returns
+    -------
+    τ [-]
+        Share of the current entered.
+
+    Notes
+    -----
+    The range counts where it reaches further than the tolerance of such a figure.
+
+    Examples
+    --------
+    >>> range_tolerance(6.0, 4.0)
+    0.5
+    """
+    return end_a / current_a - 1
+
+
 @formula("P = U · I", cite="definition of power")
 def power_from_current(current_a: Value, voltage_v: Value) -> Value:
     """Power of a load given by its current.
@@ -195,6 +223,34 @@ def lamp_power(reference_power_w: Value, voltage_v: Value, reference_voltage_v: 
     25.2
     """
     return reference_power_w * (voltage_v / reference_voltage_v) ** exponent
+
+
+@formula("U = s · U₁", cite="common practice, no source")
+def least_followed_voltage(reference_voltage_v: Value, share: Value = 0.5) -> Value:
+    """Voltage below which a load no longer follows its law: one of constant power has stopped working.
+
+    Parameters
+    ----------
+    reference_voltage_v : U₁ [V]
+        Voltage its current is stated at.
+    share : s [-]
+        Half.
+
+    Returns
+    -------
+    U [V]
+        Least voltage its law is followed to.
+
+    Notes
+    -----
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> least_followed_voltage(12.0)
+    6.0
+    """
+    return share * reference_voltage_v
 
 
 @formula("Iₘ = D · I", cite="definition of the mean")

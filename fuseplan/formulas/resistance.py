@@ -100,6 +100,34 @@ def wire_resistance(r20_ohm_per_m: Value, length_m: Value, temperature_factor: V
     return r20_ohm_per_m * length_m * temperature_factor
 
 
+@formula("L = L₀ · (1 + a)", cite="common practice, no source")
+def length_with_allowance(runs_m: Value, allowance: Value) -> Value:
+    """Length of a wire that lies along runs of a loom.
+
+    Parameters
+    ----------
+    runs_m : L₀ [m]
+        Length of the runs together.
+    allowance : a [-]
+        Share added for ends, loop and bends.
+
+    Returns
+    -------
+    L [m]
+        Length of the wire.
+
+    Notes
+    -----
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> round(length_with_allowance(2.0, 0.1), 2)
+    2.2
+    """
+    return runs_m * (1 + allowance)
+
+
 @formula("R = ρ · L / S", cite="definition of resistivity")
 def solid_resistance(resistivity: Value, length: Value, area: Value) -> Value:
     """Resistance of a solid conductor from its material and size.

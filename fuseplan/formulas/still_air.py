@@ -200,3 +200,93 @@ def radiated_power(
         * diameter_m
         * ((surface_c + ice_point_k) ** 4 - (ambient_c + ice_point_k) ** 4)
     )
+
+
+@formula("T = Tₐ + Δθ / 2 + Z", cite="usual choice for gas properties")
+def film_temperature(ambient_c: Value, rise_k: Value, ice_point_k: Value = 273.15) -> Value:
+    """Absolute temperature of the air beside a wire, half way between surface and ambient.
+
+    Parameters
+    ----------
+    ambient_c : Tₐ [°C]
+        Ambient.
+    rise_k : Δθ [K]
+        Surface over ambient.
+    ice_point_k : Z [K]
+        273.15.
+
+    Returns
+    -------
+    T [K]
+        Film temperature.
+
+    Notes
+    -----
+    Usual choice for the properties of the gas.
+
+    Examples
+    --------
+    >>> film_temperature(20.0, 40.0)
+    313.15
+    """
+    return ambient_c + rise_k / 2 + ice_point_k
+
+
+@formula("Tₛ = Tₐ + Δθ", cite="definition of the rise")
+def surface_from_rise(ambient_c: Value, rise_k: Value) -> Value:
+    """Surface temperature of a wire from its rise.
+
+    Parameters
+    ----------
+    ambient_c : Tₐ [°C]
+        Ambient.
+    rise_k : Δθ [K]
+        Surface over ambient.
+
+    Returns
+    -------
+    Tₛ [°C]
+        Surface temperature.
+
+    Notes
+    -----
+    Definition.
+
+    Examples
+    --------
+    >>> surface_from_rise(20.0, 30.0)
+    50.0
+    """
+    return ambient_c + rise_k
+
+
+@formula("Δθ = T - q · Rᵢ - Tₐ", cite="conduction through the insulation")
+def surface_rise(conductor_c: Value, heat_w_m: Value, wall_kmw: Value, ambient_c: Value) -> Value:
+    """How far the surface of a wire lies above its ambient, from its conductor.
+
+    Parameters
+    ----------
+    conductor_c : T [°C]
+        Conductor.
+    heat_w_m : q [W/m]
+        Heat that passes the insulation.
+    wall_kmw : Rᵢ [K·m/W]
+        Thermal resistance of the insulation.
+    ambient_c : Tₐ [°C]
+        Ambient.
+
+    Returns
+    -------
+    Δθ [K]
+        Surface over ambient.
+
+    Notes
+    -----
+    The insulation takes the heat times its thermal resistance off the conductor's temperature.
+
+    Examples
+    --------
+    >>> surface_rise(70.0, 10.0, 0.5, 30.0)
+    35.0
+    """
+    return conductor_c - heat_w_m * wall_kmw - ambient_c

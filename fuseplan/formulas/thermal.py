@@ -225,3 +225,31 @@ def current_density(current_a: Value, area_mm2: Value) -> Value:
     4.0
     """
     return current_a / area_mm2
+
+
+@formula("Iₕ = I / g", cite="definition of the grouping factor")
+def current_alone(current_a: Value, group_factor: Value) -> Value:
+    """Current that would heat a wire alone as much as its own heats it among others.
+
+    Parameters
+    ----------
+    current_a : I [A]
+        Its current.
+    group_factor : g [-]
+        Factor for wires lying together.
+
+    Returns
+    -------
+    Iₕ [A]
+        Current that heats it.
+
+    Notes
+    -----
+    The factor on the permitted current, taken to the current instead.
+
+    Examples
+    --------
+    >>> current_alone(14.0, 0.7)
+    20.0
+    """
+    return current_a / group_factor

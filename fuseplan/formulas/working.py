@@ -86,6 +86,13 @@ def apply(function: Callable[..., Value], **inputs: Value) -> Value:
     return result
 
 
+def keep(step: Step) -> None:
+    """Keep a step worked out elsewhere where recording is on."""
+    steps = _steps.get()
+    if steps is not None:
+        steps.append(step)
+
+
 def note(symbol: str, text: str, result: float | str, unit: str, cite: str) -> None:
     """Keep a step that is no equation (a table row, a size rounded up, an algorithm's answer) where recording is on."""
     steps = _steps.get()

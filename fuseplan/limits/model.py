@@ -12,10 +12,13 @@ from numpy.typing import NDArray
 from pydantic import Field, ValidationError
 
 from fuseplan.errors import LimitsError
+from fuseplan.formulas.fuse import largest_fuse, share_left
 from fuseplan.limits.rated import Part, Positive, Rated, WireRule, one_of, rate
+from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import ampacity, drops, factors, fuses
 from fuseplan.tables.load import Cited
+from fuseplan.trace import apply, bare, decided, given, smaller
 
 Floats = NDArray[np.float64]
 Share = Annotated[float, Field(gt=0, le=1)]
@@ -94,15 +97,26 @@ class LimitSet(Part):
     def group_factor(self, count: NDArray[np.int64]) -> Floats:
         """Factor for `count` loaded conductors in one run; past the printed end the last row's law is not stretched:
         the smallest printed factor is halved, which no published table goes below for a car's loom."""
-        if self.group.table is None:
-            return np.ones(np.shape(count))
-        return _group_factors(self.group.table)[np.minimum(count, _MOST)]
+        table = self.group.table
+        if table is None:
+            return np.asanyarray(given(np.ones(np.shape(count)), "g", "-", self.group.basis, f"limits {self.name}"))
+        return np.asanyarray(decided(
+            _group_factors(table)[np.minimum(count, _MOST)], "g", "-", lambda *place: f"{int(count[place])} conductors "
+            f"counted{factors.conductors_count_as(table)}, itself included; {self.group.basis}",
+            lambda *_: factors.group_source(table).line()))
 
     def fuse_k(self, ambient_c: Floats) -> Floats:
         """Ambient factor of the fuse, 1 at the share's own ambient and below; NaN past the published curve's end."""
+        plain: Floats = bare(ambient_c)
         if self.fuse.ambient == "none":
-            return np.ones(np.shape(ambient_c))
-        return fuses.ambient_k(ambient_c, self.fuse.ambient_reference_c)
+            return np.asanyarray(given(np.ones(np.shape(plain)), "f", "-", "no ambient factor is printed",
+                                       f"limits {self.name}"))
+        reference = self.fuse.ambient_reference_c
+        return np.asanyarray(decided(
+            fuses.ambient_k(plain, reference), "f", "-", lambda index: "what the fuse may carry at "
+            f"{writing.burden(float(plain[index]), '°C')} over what it may at {writing.stated(reference, '°C')}, "
+            "straight line between the printed temperatures, at most 1",
+            lambda _: fuses.ambient_fractions().source.line(), ambient_c))
 
     def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats | None = None) -> Floats:
         """Largest fuse a wire allows, in A.
@@ -122,9 +136,17 @@ class LimitSet(Part):
         """
         if self.fuse.wire_table is not None:
             rows = ampacity.protector_rows(self.fuse.wire_table)
-            printed = rows.largest_fuse_for_area(area_mm2)
-            return printed if base_a is None else np.asarray(printed * np.minimum(ampacity_a / base_a, 1.0))
-        return (self.fuse.wire_multiple or 1.0) * ampacity_a
+            printed = decided(rows.largest_fuse_for_area(bare(area_mm2)), "Iᵣ", "A", "fuse printed for the wire, next "
+                              "row down", rows.source.line(), area_mm2)
+            if base_a is None:
+                return np.asanyarray(printed)
+            cut = smaller("cut as far as the wire's ampacity is below the printed one",
+                          apply(share_left, ampacity=ampacity_a, printed=base_a),
+                          given(1.0, "m", "-", "never more than printed", f"limits {self.name}"))
+            return np.asanyarray(apply(largest_fuse, ampacity=printed, multiple=cut))
+        multiple = given(self.fuse.wire_multiple or 1.0, "m", "-", "largest fuse as a multiple of the wire's ampacity",
+                         self.fuse.wire_source)
+        return np.asanyarray(apply(largest_fuse, ampacity=ampacity_a, multiple=multiple))
 
     def drop_limit(self, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
         """Permitted drop in V for a kind of circuit."""

@@ -15,6 +15,7 @@ from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import ampacity, conductors, insulations
 from fuseplan.tables.insulations import Insulation
 from fuseplan.tables.load import Cited, Source
+from fuseplan.trace import apply, decided, given, number
 
 NEAR_MM2 = 1e-6
 HOTTEST_LAW_C = 30.0
@@ -90,14 +91,32 @@ class Rated(NamedTuple):
     """Conductor temperature or insulation class the printed current is for, where the table says so."""
     by_class: bool = False
     """The table prints a column for each insulation class."""
+    insulation: str = ""
 
     def ambient_factor(self, ambient_c: float) -> float:
         """Factor at an ambient in °C: 0 at or above the conductor's limit, NaN where nothing is on file."""
         if ambient_c > self.highest_c:
             return math.nan
-        law = float(rise_factor(max(self.max_c, ambient_c), ambient_c, self.rise_k))
-        factor = min(law, self.largest_factor)
-        return min(factor, self.warm_factor) if ambient_c > self.reference_c else factor
+        top = given(self.max_c, "Tₘ", "°C", "what its insulation is rated for under this set of limits",
+                    lambda: self.class_source)
+        if ambient_c > self.max_c:
+            top = decided(float(ambient_c), "Tₘ", "°C", "the ambient is above that: nothing is left", "definition", top,
+                          ambient_c)
+        rise = given(self.rise_k, "Δθ", "K", "conductor rise the printed current stands for", self.basis)
+        factor = number(apply(rise_factor, max_c=top, ambient_c=ambient_c, rise_k=rise))
+        if factor > self.largest_factor:
+            factor = decided(self.largest_factor, "f", "-", "the printed current is never raised", self.basis, factor)
+        if ambient_c > self.reference_c and factor > self.warm_factor:
+            warm = self.warm_source
+            factor = decided(
+                self.warm_factor, "f", "-", lambda: f"above {writing.stated(self.reference_c, '°C')} the engine-space "
+                "factor of the class", lambda: self.basis if warm is None else warm.line(), factor)
+        return factor
+
+    @property
+    def class_source(self) -> str:
+        """Where the conductor's limit comes from."""
+        return self.source.line() if self.by_class else insulations.insulation(self.insulation).source.line()
 
 
 def rate(rules: tuple[WireRule, ...], size: WireSize, insulation: str) -> Rated | None:
@@ -142,7 +161,7 @@ def _by_rule(rule: WireRule, area_mm2: float, covering: Insulation) -> Rated | N
         warm_factor=1.0 if warm is None else warm.value, warm_source=None if warm is None else warm.source,
         highest_c=rule.hot_above_c if hot_fails and rule.hot_above_c is not None else math.inf,
         row=_row_words(rows.names[index], float(rows.area_mm2[index])), printed_c=rows.max_c,
-        by_class=rule.by_class,
+        by_class=rule.by_class, insulation=covering.name,
     )
 
 

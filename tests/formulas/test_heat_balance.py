@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
+from fuseplan.engine.still_air import ampacity_by_heat_balance, steady_temperature, surface_loss
 from fuseplan.formulas.air import air_conductivity, air_density, air_viscosity, prandtl
-from fuseplan.formulas.convection import ampacity_by_heat_balance, steady_temperature, surface_loss
 from fuseplan.formulas.insulation import insulation_resistance
 from fuseplan.formulas.still_air import nusselt_horizontal_cylinder, radiated_power, rayleigh
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from fuseplan.checks.explain import path_work
-from fuseplan.checks.explain.demand_work import INTERVAL_WORDS, INTERVALS, circuit_demand, load_demand
+from fuseplan.checks.explain.demand_work import load_demand
 from fuseplan.checks.explain.figures import Figure
 from fuseplan.checks.explain.places import consumer_words
 from fuseplan.checks.explain.steps import given, total
+from fuseplan.checks.explain.traced import traced
 from fuseplan.checks.views import CircuitView
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, INTERVAL_WORDS, INTERVALS
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.formulas.relay import switch_rating
@@ -51,14 +52,17 @@ def _why(view: CircuitView) -> str:
 
 
 def _design(assessment: Assessment, view: CircuitView) -> Iterator[Figure]:
-    results, number, at = assessment.results, view.index, f"circuit.{view.id}.design"
-    known = view.current_known
+    number, at, known = view.index, f"circuit.{view.id}.design", view.current_known
+
+    def demand(interval: int) -> Callable[[], float]:
+        return traced(assessment, lambda results: results.demands.circuit[0, interval, number], "I", "A")
+
     chosen = next((each for each in (CONTINUOUS, FIVE_MIN, FIVE_S) if view.demand_a(each) > 0), CONTINUOUS)
     yield Figure(at, f"design current of {view.name} ({INTERVAL_WORDS[chosen]})", "A", view.design_a,
-                 partial(circuit_demand, results, number, chosen), why_unknown=_why(view))
+                 demand(chosen), why_unknown=_why(view))
     for interval, key in enumerate(INTERVALS):
         yield Figure(f"{at}.{key}", f"{INTERVAL_WORDS[interval]} demand of {view.name}", "A",
-                     view.demand_a(interval) if known else None, partial(circuit_demand, results, number, interval),
+                     view.demand_a(interval) if known else None, demand(interval),
                      why_unknown=_why(view))
 
 

@@ -16,12 +16,14 @@ from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.formulas.still_air import (
     convected_power,
     convection_coefficient,
+    film_temperature,
     nusselt_horizontal_cylinder,
     radiated_power,
     rayleigh,
+    surface_from_rise,
 )
+from fuseplan.trace import apply, together
 
-ICE_POINT_K = 273.15
 ZERO_RESISTANCE_C = 234.5
 COPPER_MELTS_C = 1083.0
 
@@ -43,15 +45,21 @@ def surface_loss(rise_k: Value, ambient_c: Value, outside_d_m: Value, emissivity
     -------
     Heat [W/m], shape of the arguments broadcast together.
     """
-    film_k = ambient_c + rise_k / 2 + ICE_POINT_K
-    viscosity = air_viscosity(film_k)
-    conductivity = air_conductivity(film_k)
-    buoyancy = rayleigh(rise_k, outside_d_m, film_k, air_density(film_k), viscosity, conductivity)
-    nusselt = nusselt_horizontal_cylinder(buoyancy, prandtl(viscosity, conductivity))
-    coefficient = convection_coefficient(nusselt, conductivity, outside_d_m)
-    return convected_power(coefficient, outside_d_m, rise_k) + radiated_power(
-        ambient_c + rise_k, ambient_c, outside_d_m, emissivity
-    )
+    film_k = apply(film_temperature, ambient_c=ambient_c, rise_k=rise_k)
+    viscosity = apply(air_viscosity, film_k=film_k)
+    conductivity = apply(air_conductivity, film_k=film_k)
+    density = apply(air_density, film_k=film_k)
+    buoyancy = apply(rayleigh, rise_k=rise_k, diameter_m=outside_d_m, film_k=film_k, density=density,
+                     viscosity=viscosity, conductivity=conductivity)
+    number = apply(prandtl, viscosity=viscosity, conductivity=conductivity)
+    nusselt = apply(nusselt_horizontal_cylinder, rayleigh=buoyancy, prandtl=number)
+    coefficient = apply(convection_coefficient, nusselt=nusselt, conductivity=conductivity, diameter_m=outside_d_m)
+    convected = apply(convected_power, coefficient=coefficient, diameter_m=outside_d_m, rise_k=rise_k)
+    surface_c = apply(surface_from_rise, ambient_c=ambient_c, rise_k=rise_k)
+    radiated = apply(radiated_power, surface_c=surface_c, ambient_c=ambient_c, diameter_m=outside_d_m,
+                     emissivity=emissivity)
+    return together("lost by convection and radiation", [("convection", convected), ("radiation", radiated)],
+                    "definition")
 
 
 def steady_temperature(

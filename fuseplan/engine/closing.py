@@ -1,0 +1,130 @@
+"""The laws that tie each figure of the solved network to its neighbours, for a recorded run.
+
+The solver finds all currents and voltages together. Afterwards each of them follows from those beside it: the voltage
+of a node from that of the post less what is lost on the way, the current of a branch from the loads behind it, the
+current of a load from its law at its voltage.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.network import Network
+from fuseplan.engine.passes import SETTLED_V, Rows
+from fuseplan.engine.source import Source
+from fuseplan.formulas.battery import terminal_voltage
+from fuseplan.formulas.drop import voltage_at_load, voltage_before, voltage_drop
+from fuseplan.formulas.load import least_followed_voltage, load_current
+from fuseplan.quantities import writing
+from fuseplan.trace import apply, chosen, solved, together, total
+from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+
+def how(passes: int, settled: bool) -> str:
+    """How the network was solved, in a sentence."""
+    end = (f"no voltage moved by more than {writing.stated(SETTLED_V * 1e3, 'mV')} in the last"
+           if settled else "not settled: the figures are the last pass's")
+    return ("solved together with all other voltages and currents, wires at their own temperature: "
+            f"{passes} passes, {end}")
+
+
+class Solving(NamedTuple):
+    """What was solved: rows of conditions `at`, those of the worst-case currents among them, with their currents."""
+
+    network: Network
+    source: Source
+    at: Ints
+    worst_case: Flags
+    reference_a: Floats
+    """(L, R)."""
+
+    def row(self, number: int) -> str:
+        """A row in words."""
+        return self.network.names.condition(int(self.at[number])) + (
+            ", at the worst-case currents" if self.worst_case[number] else "")
+
+    def tied(self, rows: Rows, passes: int, settled: bool) -> Rows:
+        """The solved rows, each figure with the law that holds there."""
+        names, said = self.network.names, how(passes, settled)
+        found: dict[str, Any] = {}
+
+        def tie(field: str, symbol: str, unit: str, words: Any, because: Any) -> None:
+            found[field] = solved(getattr(rows, field), symbol, unit, words, said, because)
+
+        tie("root_v", "U", "V", lambda row: f"voltage of the battery post {self.row(row)}",
+            lambda: self._post(Rows(**found)))
+        tie("battery_a", "I", "A", lambda row: f"current out of the battery {self.row(row)}",
+            lambda: total(found["consumer_a"], 1, "all that draws; the alternator counts negative", names.consumer))
+        tie("alternator_a", "Iₐ", "A", lambda row: f"current of the alternator {self.row(row)}", None)
+        tie("supply_v", "U", "V", lambda row, node: f"voltage at the end of {names.supply(node)} {self.row(row)}",
+            lambda: apply(voltage_at_load, supply_v=found["root_v"][:, None], drop_v=self.lost(Rows(**found), False)))
+        tie("return_v", "U", "V", lambda row, node: f"voltage of {names.returns(node)} above battery negative "
+                                                    f"{self.row(row)}", lambda: self.lost(Rows(**found), True))
+        tie("consumer_a", "I", "A", lambda row, each: f"current of {names.consumer(each)} {self.row(row)}",
+            lambda: self._law(Rows(**found)))
+        tie("supply_a", "I", "A", lambda row, node: f"current of {names.supply(node)} {self.row(row)}",
+            lambda: self.network.supply.branch_sums(found["consumer_a"], None, BEHIND, names.consumer))
+        tie("return_a", "I", "A", lambda row, node: f"current of {names.returns(node)} {self.row(row)}",
+            lambda: self.network.returns.branch_sums(found["consumer_a"], None, BEHIND, names.consumer))
+        tie("supply_ohm", "R", "ohm", lambda row, node: f"resistance of {names.supply(node)}, warm, {self.row(row)}",
+            None)
+        tie("return_ohm", "R", "ohm", lambda row, node: f"resistance of {names.returns(node)}, warm, {self.row(row)}",
+            None)
+        tie("across_v", "U", "V", lambda row, each: f"voltage across {names.consumer(each)} {self.row(row)}",
+            lambda: self._across(Rows(**found)))
+        return Rows(**found)
+
+    def lost(self, rows: Rows, returns: bool) -> Any:
+        """Voltage lost between the post and each node (R, N)."""
+        return lost(self.network, rows.return_a if returns else rows.supply_a,
+                    rows.return_ohm if returns else rows.supply_ohm, returns)
+
+    def _across(self, rows: Rows) -> Any:
+        consumers = self.network.consumers
+        both = together("lost on both sides",
+                        [("supply", self.lost(rows, False)[:, consumers.supply_node]),
+                         ("return", self.lost(rows, True)[:, consumers.return_node])], KIRCHHOFF_VOLTAGE)
+        return apply(voltage_at_load, supply_v=rows.root_v[:, None], drop_v=both)
+
+    def _law(self, rows: Rows) -> Any:
+        consumers = self.network.consumers
+        least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
+        stopped = (consumers.exponent == -1)[None, :] & (rows.across_v < least)
+        voltage = chosen(stopped, least, rows.across_v, "")
+        with np.errstate(all="ignore"):
+            return apply(load_current, reference_current_a=self.reference_a.T, voltage_v=voltage,
+                         reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
+
+    def _post(self, rows: Rows) -> Any:
+        """Held by the regulator, floating where output meets demand, or following the battery."""
+        network, source = self.network, self.source
+        drained = apply(terminal_voltage, emf_v=source.open_circuit_v[self.at],
+                        internal_ohm=source.internal_ohm[self.at], current_a=rows.battery_a)
+        output, number = source.available_a[self.at], network.alternator
+        if number < 0:
+            return drained
+        node, back = (int(each[number]) for each in (network.consumers.supply_node, network.consumers.return_node))
+        lead = together("lost on both sides of the alternator cable; negative: current flows towards the post",
+                        [("supply", self.lost(rows, False)[:, node]), ("return", self.lost(rows, True)[:, back])],
+                        KIRCHHOFF_VOLTAGE)
+        held = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
+        regulated = (output > 0) & (rows.alternator_a < output * (1.0 - 1e-6))
+        return chosen(regulated, held, drained, "")
+
+
+BEHIND = "currents of all that draws behind it; the alternator counts negative"
+
+
+def lost(network: Network, current_a: Floats, ohm: Floats, returns: bool) -> Any:
+    """Voltage lost between the battery and each node of a side, arrays (R, N)."""
+    tree = network.returns if returns else network.supply
+    names = network.names.returns if returns else network.names.supply
+    words = f"lost on the {'return' if returns else 'supply'} side"
+    return tree.path_drops(apply(voltage_drop, current_a=current_a, resistance_ohm=ohm), words, names)

@@ -1,0 +1,94 @@
+"""What the places along the engine's axes are called: consumers, branches, lengths of wire, conditions."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY, UNSTATED
+from fuseplan.trace import Who
+
+if TYPE_CHECKING:
+    from fuseplan.engine.network import Network
+
+
+def part_address(owner: tuple[str, str], place: str = "") -> str:
+    """Path of a part: ``circuit.fuel_pump.wire.0``, ``alternator.charge_wire.0``."""
+    return ".".join(each for each in (*owner, place) if each)
+
+
+class Names:
+    """Names of one network's parts."""
+
+    def __init__(self, network: Network) -> None:
+        self._network = network
+
+    def consumer(self, number: int) -> str:
+        """A consumer as a person would say it."""
+        network, consumers = self._network, self._network.consumers
+        kind, (owner_kind, owner) = int(consumers.kind[number]), consumers.owner[number]
+        if kind == ALTERNATOR:
+            return "the alternator"
+        if kind == COIL:
+            return f"relay coil of {owner_kind} {owner}"
+        if kind == UNSTATED:
+            return f"what {owner} may draw beyond what is stated"
+        load = network.circuits[int(consumers.circuit[number])].load[int(consumers.number[number])]
+        words = load.name or (owner if len(network.plan.circuit[owner].load) == 1
+                              else f"load {int(consumers.number[number]) + 1} of {owner}")
+        return f"standby of {words}" if kind == STANDBY else words
+
+    def load(self, number: int) -> Who:
+        """A load with its path in the plan."""
+        consumers = self._network.consumers
+        return Who(self.consumer(number), f"circuit.{consumers.owner[number][1]}.load.{int(consumers.number[number])}")
+
+    def branch(self, returns: bool, node: int) -> str:
+        """The branch that ends at a node."""
+        return (self._return_branches if returns else self._supply_branches)[node]
+
+    def supply(self, node: int) -> str:
+        """The supply branch that ends at a node."""
+        return self._supply_branches[node]
+
+    def returns(self, node: int) -> str:
+        """The return branch that ends at a node."""
+        return self._return_branches[node]
+
+    def segment(self, number: int) -> str:
+        """Path of a length of wire."""
+        segments = self._network.segments
+        return part_address(segments.owner[number], segments.place[number])
+
+    def condition(self, number: int) -> str:
+        """A condition in the middle of a sentence."""
+        return f"in '{self._network.condition_ids[number]}'"
+
+    def row(self, number: int) -> str:
+        """A row of a solution: its condition, and at which end of what is known of the currents."""
+        count = len(self._network.condition_ids)
+        return self.condition(number % count) + (", at the worst-case currents" if number >= count else "")
+
+    @cached_property
+    def _supply_branches(self) -> dict[int, str]:
+        network = self._network
+        words = self._own(network.consumers.supply_node.tolist())
+        words |= {int(node): f"circuit {name}" for name, node in
+                  zip(network.circuit_ids, network.circuit_node, strict=True)}
+        return words | {node: f"feed {name or 'root'}" for name, node in network.feed_node.items()}
+
+    @cached_property
+    def _return_branches(self) -> dict[int, str]:
+        network = self._network
+        words = self._own(network.consumers.return_node.tolist())
+        words |= {node: f"earth wire of {network.circuit_ids[number]}" for number, node in
+                  network.return_node_of.items()}
+        return words | {node: f"earth {name or 'root'}" for name, node in network.earth_node.items()}
+
+    def _own(self, nodes: list[int]) -> dict[int, str]:
+        words: dict[int, str] = {}
+        for consumer, node in enumerate(nodes):
+            kind = self._network.consumers.owner[consumer][0]
+            words.setdefault(node, "the alternator cable" if kind == "alternator" else
+                             f"own wire of {self.consumer(consumer)}")
+        return words
