@@ -145,7 +145,8 @@ def regulator_voltage_of(alternator: Alternator | None, system_v: float) -> floa
                      f"voltages, {SCALED}", lambda: usual.source.line())
     at_20 = given(REGULATOR_V * scale, "U₁", "V", f"regulator voltage at 20 °C, none being given, {SCALED}",
                   lambda: usual.source.line()) if alternator.regulator_voltage is None else \
-        given(float(alternator.regulator_voltage), "U₁", "V", "regulator voltage at 20 °C", "the plan, alternator.regulator_voltage")
+        given(float(alternator.regulator_voltage), "U₁", "V", "regulator voltage at 20 °C",
+              "the plan, alternator.regulator_voltage")
     found = alternators.regulator_slope()
     slope = given(found.value * scale, "c", "V/K", f"change of the regulator voltage, {SCALED}",
                   lambda: found.source.line()) if alternator.slope is None else \
