@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.explain.places import consumer_words, load_path
-from fuseplan.checks.explain.steps import entered, given, larger, solved, total
-from fuseplan.engine.consumers import ALTERNATOR, LOAD, UNSTATED, tolerances_of
-from fuseplan.engine.demand import allowed_conditions, counts_in_interval, worst_of_groups
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVALS, LONGER_THAN_S
+from fuseplan.checks.explain.steps import entered, given, larger, solved
+from fuseplan.engine.consumers import LOAD, UNSTATED, tolerances_of
+from fuseplan.engine.demand import allowed_conditions
+from fuseplan.engine.intervals import LONGER_THAN_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.tree import Tree
@@ -133,81 +133,3 @@ def load_demand(results: Results, consumer: int, interval: int, corner: int = 0)
 def behind(tree: Tree, node: int) -> list[int]:
     """Numbers of the consumers behind a node."""
     return [int(number) for number in tree.order[int(tree.start[node]):int(tree.end[node])]]
-
-
-def together(results: Results, members: list[int], interval: int, corner: int, what: str) -> float:
-    """Sum of the loads among `members` that count over an interval, the strongest of each `either` group alone."""
-    network, consumers = results.network, results.network.consumers
-    counts = counts_in_interval(network, interval)
-    kept = worst_of_groups(network, results.demands.load)[corner, interval]
-    parts = []
-    for consumer in members:
-        if int(consumers.kind[consumer]) != LOAD or not counts[consumer]:
-            continue
-        words = consumer_words(network, consumer)
-        value = load_demand(results, consumer, interval, corner)
-        if kept[consumer] == 0.0 and value > 0.0:
-            given("I", f"{words} is never on together with a stronger load of its group: left out", 0.0, "A",
-                  f"the plan, {load_path(network, consumer)}.either")
-            continue
-        parts.append((words, value))
-    return total("I", f"{INTERVAL_WORDS[interval]} demand of {what}, the loads on together", parts, "A")
-
-
-def circuit_demand(results: Results, number: int, interval: int, corner: int = 0) -> float:
-    """Demand of a circuit over an interval."""
-    members = [int(each) for each in np.flatnonzero(results.network.consumers.circuit == number)]
-    return together(results, members, interval, corner, f"circuit {results.network.circuit_ids[number]}")
-
-
-def branch_demand(results: Results, returns: bool, node: int, interval: int, corner: int = 0) -> float:
-    """Demand on the branch of a supply or return node over an interval."""
-    network = results.network
-    tree = network.returns if returns else network.supply
-    alternator = network.alternator
-    if not returns and alternator >= 0 and results.source.alternator_known \
-            and node == int(network.consumers.supply_node[alternator]):
-        return entered("I", "rated output of the alternator: its lead must bear it in every interval",
-                       results.source.rated_a, "A", "alternator")
-    shared = network.earth_node if returns else network.feed_node
-    name = next((name for name, at in shared.items() if at == node), None)
-    if name is None:
-        return together(results, behind(tree, node), interval, corner, "this branch")
-    return _shared_demand(results, returns, node, name, interval, corner)
-
-
-def _shared_demand(results: Results, returns: bool, node: int, name: str, interval: int, corner: int) -> float:
-    """A feed or an earth: the worst condition and choice, with and without the alternator delivering."""
-    network, consumers = results.network, results.network.consumers
-    tree = network.returns if returns else network.supply
-    counts, conditions = counts_in_interval(network, interval), len(network.conditions)
-    every = np.array([each for each in behind(tree, node) if counts[each]], dtype=np.int64)
-    groups = (every[consumers.kind[every] != ALTERNATOR], every)
-    best: tuple[float, int, int, Ints] = (-1.0, 0, corner * conditions, groups[0])
-    for choice, solution in enumerate(results.worst):
-        for condition in np.flatnonzero(network.duration_s > LONGER_THAN_S[interval]).tolist():
-            for row in range(condition, (corner + 1) * conditions, conditions):
-                for members in groups:
-                    value = abs(float(solution.consumer_a[row, members].sum()))
-                    if value > best[0] * (1.0 + 1e-12):
-                        best = (value, choice, row, members)
-    _, choice, row, members = best
-    currents = results.worst[choice].consumer_a[row]
-    parts = [(consumer_words(network, each), float(currents[each])) for each in members.tolist()
-             if currents[each] != 0.0]
-    worst = f"{network.condition_ids[row % conditions]}, under {_choice_words(results, choice)}"
-    found = total("I", f"{INTERVAL_WORDS[interval]} demand on {name} in its worst condition, {worst}"
-                       f"{_corner_words(row // conditions)}; solved currents", parts, "A")
-    return found if found >= 0 else given("|I|", "taken without its sign: a wire is heated either way", -found, "A",
-                                          "definition")
-
-
-def lasting_demand(results: Results, returns: bool, node: int, corner: int = 0) -> float:
-    """What heats a branch for minutes."""
-    return larger("I", "what heats the wire for minutes",
-                  [branch_demand(results, returns, node, FIVE_MIN, corner),
-                   branch_demand(results, returns, node, CONTINUOUS, corner)], "A")
-
-
-__all__ = ["INTERVALS", "behind", "branch_demand", "circuit_demand", "lasting_demand", "load_demand", "reference",
-           "together"]

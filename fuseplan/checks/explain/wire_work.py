@@ -166,16 +166,6 @@ def _printed(results: Results, index: int, pair: int) -> tuple[float, float]:
     return base, _ambient_factor(results, index, at)
 
 
-def table_alone(results: Results, index: int) -> float:
-    """Printed current of a segment alone, at the ambient where that is least; no heat balance, nothing beside it."""
-    segments = results.network.segments
-    pairs = np.flatnonzero(segments.pair_segment == index)
-    pair = int(pairs[int(segments.pair_table_a[pairs].argmin())])
-    base, factor = _printed(results, index, pair)
-    one = given("g", "alone", 1.0, "-", "definition")
-    return float(apply(derated_ampacity, ampacity_a=base, ambient_factor=factor, group_factor=one))
-
-
 def _ambient_factor(results: Results, index: int, ambient: float) -> float:
     segments = results.network.segments
     rated = segments.rated[index]
@@ -201,13 +191,3 @@ def _counts(results: Results) -> np.ndarray[tuple[int, int], np.dtype[np.int64]]
     """Conductors counted beside every stretch in every condition, from the currents as entered."""
     network = results.network
     return counted(network.segments, len(network.plan.run), loading_currents(network), results.limit_set)
-
-
-def conductors_counted(results: Results, index: int) -> int:
-    """The largest number of conductors counted in the fullest run of a segment."""
-    condition = int(results.solution.loaded[:, index].argmax())
-    count = int(results.solution.loaded[condition, index])
-    given("N", f"conductors counted in its fullest run in '{results.network.condition_ids[condition]}', itself "
-               "included; "
-          f"{results.limit_set.group.basis}", float(count), "-", f"limits {results.limit_set.name}")
-    return count
