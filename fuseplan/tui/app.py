@@ -32,6 +32,7 @@ from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.circuits import CircuitsScreen
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
 from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.entry_line import TypedLine
@@ -52,6 +53,10 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
     ENABLE_COMMAND_PALETTE = True
     CSS = """
     Screen { background: $background; color: $foreground; }
+    Dialogue { background: $background 60%; }
+    /* Its list stays within the window, the head of the screen below in sight. */
+    CommandPalette > Vertical { margin-top: 2; }
+    CommandPalette CommandList { max-height: 45vh; }
     /* In a narrower window their ends are cut off: a list without any width cannot be laid out. */
     OptionList { min-width: 12; }
     Input.-textual-compact { background: $panel; }
@@ -76,6 +81,14 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
         self.watch_over_work()
         if self._guide:
             self.call_after_refresh(self.action_show_guide)
+
+    def on_resize(self) -> None:
+        """The screens below a dialogue are seen too, so they follow the size of the window as well."""
+        for screen in self.screen_stack[:-1]:
+            if isinstance(screen, OnceLeft):
+                screen.fit()
+            if isinstance(screen, PlanScreen):
+                screen.refresh_plan()
 
     def is_open(self, widget: Widget) -> bool:
         """Whether the screen a widget belongs to is open; one being closed loses its parts little by little."""

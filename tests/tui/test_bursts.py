@@ -19,8 +19,10 @@ PLACES: dict[str, tuple[str, ...]] = {
     "part menu": ("enter", "f6"), "car": ("v",), "new circuit": ("A",), "rename": ("r",), "library": ("a",),
     "sort": ("o",), "screens": ("0",), "filter": ("slash",), "feeds": ("2",), "add a feed": ("2", "a"),
     "charging": ("3",), "protection": ("4",), "limits": ("7",), "measure": ("8",), "fuses": ("9",), "proposal": ("P",),
-    "working": ("w",), "another part": ("w", "f4"), "actions": ("f10",), "help": ("f1",), "cautions": ("f2",),
-    "finding": ("n",), "leaving": ("c", "q"), "save as": ("f12",), "commands": ("ctrl+p",),
+    "working": ("w",), "another part": ("w", "f4"), "actions": ("f10",), "help": ("f1",),
+    "cautions": ("exclamation_mark",), "guide": ("i",), "alternator": ("v", "down", "down", "enter"),
+    "new condition": ("v", *"newcond", "enter"), "finding": ("n",), "leaving": ("c", "q"), "save as": ("f12",),
+    "commands": ("ctrl+p",),
 }
 """How one comes to every screen and dialogue."""
 

@@ -16,7 +16,7 @@ from .test_bursts import PLACES, go
 WHEN = ("circuit", "fuel_pump", "load", 0, "when")
 DIALOGUES = [place for place, way in PLACES.items() if place not in (
     "circuits", "form", "library", "feeds", "charging", "protection", "limits", "measure", "fuses", "proposal",
-    "working", "help", "cautions")]
+    "working", "help", "cautions", "guide", "alternator")]
 
 
 async def ticks(driver: Driver) -> None:

@@ -6,12 +6,14 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, ParamSpec, TypeVar, cast
 
 from textual import work
+from textual.layout import Layout
 from textual.worker import Worker, WorkerState
 
 from fuseplan.checks.rule import Finding
 from fuseplan.errors import FuseplanError
 from fuseplan.planfile import crash_report
 from fuseplan.tui.actions import Where, screen_words
+from fuseplan.tui.layout import GivingWay
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -38,12 +40,20 @@ class PlanScreen(OnceLeft[Answer]):
     """A screen on the open plan. `refresh_plan` is called whenever the plan may have changed; what there is to show,
     subclasses say in `show_plan`."""
 
+    DEFAULT_CSS = """
+    PlanScreen { overflow: hidden; }
+    PlanScreen.-low Head { height: 1; }
+    """
     WHERE: ClassVar[Where] = "everywhere"
     _fault_at = -1
     fault = ""
     """Why not everything shown here can be worked out; empty where it can."""
     GO: ClassVar[str] = ""
     """The action that goes to this screen, where it is a numbered one."""
+
+    @property
+    def layout(self) -> Layout:
+        return GivingWay()
 
     @property
     def program(self) -> FuseplanApp:
@@ -140,4 +150,5 @@ class PlanScreen(OnceLeft[Answer]):
         self.refresh_plan()
 
     def on_resize(self) -> None:
+        self.fit()
         self.refresh_plan()

@@ -32,8 +32,8 @@ class CircuitsScreen(CircuitsListing):
     CSS = """
     CircuitsScreen #listing { height: 1; padding: 0 1; color: $text-accent; display: none; }
     CircuitsScreen #subject { height: 1; padding: 0 1; background: $panel; text-wrap: nowrap; text-overflow: ellipsis; }
-    CircuitsScreen CircuitsTable { padding: 0 1; min-height: 5; }
-    CircuitsScreen FindingsList { height: 35%; min-height: 7; max-height: 15; }
+    CircuitsScreen CircuitsTable { padding: 0 1; }
+    CircuitsScreen FindingsList { height: 35%; max-height: 15; }
     CircuitsScreen #empty { height: 1fr; padding: 1 2; display: none; }
     """
 

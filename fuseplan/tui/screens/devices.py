@@ -16,6 +16,7 @@ from fuseplan.papers.protect_text import device_findings, devices_report
 from fuseplan.plan.references import Path
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.head import Head
@@ -32,9 +33,9 @@ class DevicesScreen(PlanScreen[None]):
     GO = "go_devices"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("devices"), *bindings("main")]
     CSS = """
-    DevicesScreen .words { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
-    DevicesScreen #device { background: $panel; height: auto; max-height: 3; text-wrap: wrap; }
-    DevicesScreen FindingsList { height: 35%; min-height: 6; }
+    DevicesScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    DevicesScreen #device { background: $panel; max-height: 3; padding: 0 1; }
+    DevicesScreen FindingsList { height: 35%; }
     """
 
     def __init__(self, circuit: str | None = None) -> None:
@@ -43,9 +44,9 @@ class DevicesScreen(PlanScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Head()
-        yield Static("", id="subject", classes="words", markup=False)
+        yield Static("", id="subject", markup=False)
         yield ColumnsTable()
-        yield Static("", id="device", classes="words", markup=False)
+        yield Words(own_id="device")
         yield FindingsList()
         yield KeyBar(self.WHERE)
 
@@ -83,7 +84,7 @@ class DevicesScreen(PlanScreen[None]):
 
     def _show_device(self) -> None:
         device = self.device
-        words = self.query_one("#device", Static)
+        words = self.query_one("#device", Words)
         if device is None:
             words.update(line("The plan has no fuses yet."))
             self.query_one(FindingsList).show(())
@@ -98,7 +99,7 @@ class DevicesScreen(PlanScreen[None]):
         self.query_one(FindingsList).show(found, limit_set=self.session.assessment.limit_set.name, subjects=others)
 
     def show_fault(self) -> None:
-        self.query_one("#device", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
+        self.query_one("#device", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
         self.query_one(FindingsList).show(())
 
     @on(DataTable.RowHighlighted)

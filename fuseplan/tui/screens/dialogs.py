@@ -9,30 +9,21 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
+from fuseplan.tui.widgets.box import Box, Words
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.words import QUIET_STYLE, line
 
-_BOX = """
-{name} {{ align: center middle; background: $background 60%; }}
-{name} > Vertical {{ width: 76; max-width: 96%; height: auto; max-height: 94%; padding: 0 1; background: $surface;
-    border: round $primary; border-title-style: bold; }}
-{name} .words {{ height: auto; max-height: 12; margin: 0 0 1 0; }}
-{name} OptionList {{ height: auto; max-height: 14; border: none; background: $surface; }}
-{name} Input {{ margin: 0 0 1 0; }}
-{name} .hint {{ color: $foreground 70%; height: auto; }}
-{name} .message {{ color: $text-error; height: auto; }}
-"""
 TICKED, UNTICKED = "[x]", "[ ]"
 _MANY = 9
 """Lists longer than this have a line to type into; shorter ones are narrowed by typing all the same."""
 _CHOOSES = "Enter chooses, Esc goes back"
-_POINTS = "↑ ↓ point at one, Enter takes it, Esc goes back"
+_POINTS = "↑ ↓ point, Enter takes it, Esc goes back"
 
 
 @dataclass(frozen=True)
@@ -51,7 +42,6 @@ class Choose(Dialogue[str | None]):
     asks what was meant must not answer it.
     """
 
-    CSS = _BOX.format(name="Choose")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss", "back", show=False), Binding("up", "list('cursor_up')", show=False),
         Binding("down", "list('cursor_down')", show=False), Binding("pageup", "list('page_up')", show=False),
@@ -70,14 +60,12 @@ class Choose(Dialogue[str | None]):
         self._typed = ""
 
     def compose(self) -> ComposeResult:
-        with Vertical() as box:
-            box.border_title = line(self._title).markup
+        with Box(self._title, _CHOOSES if self._preset else _POINTS):
             if self._words:
-                yield Static(line(self._words), classes="words", markup=False)
+                yield Words(line(self._words))
             if len(self._answers) > _MANY:
                 yield TypedLine(placeholder="type to narrow the list")
-            yield OptionList(markup=False)
-            yield Static(_CHOOSES if self._preset else _POINTS, classes="hint", markup=False)
+            yield OptionList(classes=LIST, markup=False)
 
     def on_mount(self) -> None:
         self._list("")
@@ -112,7 +100,7 @@ class Choose(Dialogue[str | None]):
         if any(self._fits(answer, text) for answer in self._answers):
             self._typed = text
             self._list(text)
-            self.query_one(".hint", Static).update(line(f"“{text}”: " if text else "", _CHOOSES))
+            self.query_one(Box).narrowed_by(text)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         self._list(event.value)
@@ -134,7 +122,6 @@ class Choose(Dialogue[str | None]):
 class ChooseSome(Dialogue[list[str] | None]):
     """Some of several words: Space or a click ticks, Enter or the last line takes what is ticked, Escape gives None."""
 
-    CSS = _BOX.format(name="ChooseSome")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss", "back", show=False), Binding("space", "tick", show=False),
         Binding("enter", "take", show=False, priority=True),
@@ -148,11 +135,8 @@ class ChooseSome(Dialogue[list[str] | None]):
         self._ticked = [each.value for each in answers if each.value in chosen]
 
     def compose(self) -> ComposeResult:
-        with Vertical() as box:
-            box.border_title = line(self._title).markup
-            yield OptionList(markup=False)
-            yield Static("Space ticks or unticks, Enter takes what is ticked, Esc goes back", classes="hint",
-                         markup=False)
+        with Box(self._title, "Space ticks, Enter takes, Esc goes back"):
+            yield OptionList(classes=LIST, markup=False)
 
     def on_mount(self) -> None:
         self._show()
@@ -192,7 +176,6 @@ class ChooseSome(Dialogue[list[str] | None]):
 class Ask(Dialogue[str | None]):
     """A text; `refuse` says why one is not accepted, or nothing. Escape gives None."""
 
-    CSS = _BOX.format(name="Ask")
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "back", show=False)]
 
     def __init__(self, title: str, value: str = "", words: str = "",
@@ -205,13 +188,11 @@ class Ask(Dialogue[str | None]):
         self._live = live
 
     def compose(self) -> ComposeResult:
-        with Vertical() as box:
-            box.border_title = line(self._title).markup
+        with Box(self._title, "Enter takes it, Esc goes back"):
             if self._words:
-                yield Static(line(self._words), classes="words", markup=False)
+                yield Words(line(self._words))
             yield TypedLine(self._value)
             yield Static("", classes="message", markup=False)
-            yield Static("Enter takes it, Esc goes back", classes="hint", markup=False)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         reason = self._refuse(event.value) if self._refuse and event.value != self._value else ""

@@ -7,13 +7,14 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
-from textual.widgets import OptionList, Static
+from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
+from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
-from fuseplan.tui.words import finding_content, line
+from fuseplan.tui.widgets.box import Box, Words
+from fuseplan.tui.words import finding_content
 from fuseplan.workspace.findings import subject_words
 from fuseplan.workspace.session import Session
 
@@ -21,14 +22,6 @@ from fuseplan.workspace.session import Session
 class FindingPage(Dialogue[tuple[str, Finding] | None]):
     """Gives ("field", finding), ("working", finding), ("next", finding), or None."""
 
-    CSS = """
-    FindingPage { align: center middle; background: $background 60%; }
-    FindingPage > Vertical { width: 76; max-width: 98%; height: auto; max-height: 96%; padding: 0 1;
-        background: $surface; border: round $primary; border-title-style: bold; }
-    FindingPage VerticalScroll { height: auto; max-height: 16; margin: 0 0 1 0; }
-    FindingPage VerticalScroll > Static { height: auto; }
-    FindingPage OptionList { height: auto; border: none; background: $surface; }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss", "back", show=False), Binding("n", "answer('next')", show=False),
         Binding("g", "answer('field')", show=False), Binding("w", "answer('working')", show=False),
@@ -40,13 +33,11 @@ class FindingPage(Dialogue[tuple[str, Finding] | None]):
         self._finding = finding
 
     def compose(self) -> ComposeResult:
-        with Vertical() as box:
-            subject = subject_words(self._session, self._finding)
-            box.border_title = line(f"{self._finding.subject_kind.replace('_', ' ')}: {subject}").markup
-            with VerticalScroll():
-                yield Static(finding_content(self._finding), markup=False)
+        subject = subject_words(self._session, self._finding)
+        with Box(f"{self._finding.subject_kind.replace('_', ' ')}: {subject}", "Esc goes back"):
+            yield Words(finding_content(self._finding))
             yield OptionList(Option("g  Go to the field that cures it"), Option("w  Show the arithmetic behind it"),
-                             Option("n  Next finding"), Option("Esc  Back"), markup=False)
+                             Option("n  Next finding"), Option("Esc  Back"), classes=LIST, markup=False)
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()

@@ -33,8 +33,6 @@ from fuseplan.workspace.form import Form
 
 WIDE = 118
 """From this width on the findings stand beside the form."""
-LOW = 18
-"""Below this height there is room for the fields and little else."""
 
 
 class FormScreen(FieldProposal, PartActions, FormMoves):
@@ -119,7 +117,6 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
             return
         super().show_plan()
         self.set_class(self.app.size.width >= WIDE, "-wide")
-        self.set_class(self.app.size.height < LOW, "-low")
         rows = self.form.rows()
         fields = self.query_one(FieldList)
         if fields.rows and self._cursor < len(fields.rows):

@@ -6,8 +6,11 @@ from typing import TypeVar
 
 from textual import messages
 from textual.await_complete import AwaitComplete
+from textual.layout import Layout
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
+
+from fuseplan.tui.layout import LOW, GivingWay
 
 Answer = TypeVar("Answer")
 
@@ -25,6 +28,16 @@ class OnceLeft(Screen[Answer]):
         self.is_left, self._answer = True, result
         return super().dismiss(result) if self.app.screen is self else AwaitComplete()
 
+    def fit(self) -> None:
+        """Have the look for a window as high as it is now."""
+        self.set_class(self.app.size.height < LOW, "-low")
+
+    def on_mount(self) -> None:
+        self.fit()
+
+    def on_resize(self) -> None:
+        self.fit()
+
     def on_screen_resume(self) -> None:
         if self.is_left and self.app.screen is self:
             super().dismiss(self._answer)
@@ -37,4 +50,14 @@ class OnceLeft(Screen[Answer]):
 
 
 class Dialogue(OnceLeft[Answer], ModalScreen[Answer]):
-    """A small screen over another that gives one answer."""
+    """A small screen over another that gives one answer; the head of the other stays in sight above it."""
+
+    DEFAULT_CSS = """
+    Dialogue { align: center middle; overflow: hidden; }
+    Dialogue.-low Box { margin: 1 0; }
+    Dialogue.-low Box > * { margin: 0; }
+    """
+
+    @property
+    def layout(self) -> Layout:
+        return GivingWay()

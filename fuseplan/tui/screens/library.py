@@ -24,6 +24,9 @@ from fuseplan.workspace.preview import circuit_facts
 MEASURE_WORDS = ("The lengths, sizes and currents are an example's. Measure the path in your car with a string, "
                  "read the plate on the part, and put both into the form.")
 
+NARROW = 70
+"""Below this width what a circuit brings stands below the list, else beside it."""
+
 
 class LibraryScreen(PlanScreen[list[str] | None]):
     """Gives the ids of the circuits that were added, None for none."""
@@ -37,6 +40,9 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         text-overflow: ellipsis; }
     LibraryScreen #preview { width: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
     LibraryScreen #preview Static { height: auto; }
+    LibraryScreen.-narrow #panes { layout: vertical; }
+    LibraryScreen.-narrow #left { width: 1fr; height: 1fr; border-right: none; }
+    LibraryScreen.-narrow #preview { height: 1fr; border-top: solid $primary 50%; }
     """
 
     def __init__(self, after: str | None) -> None:
@@ -48,13 +54,17 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
     def compose(self) -> ComposeResult:
         yield Head()
-        with Horizontal():
+        with Horizontal(id="panes"):
             with Vertical(id="left"):
                 yield TypedLine(placeholder="type to narrow the list")
                 yield OptionList(markup=False)
             with VerticalScroll(id="preview"):
                 yield Static("Reading the library …", markup=False)
         yield KeyBar(self.WHERE)
+
+    def show_plan(self) -> None:
+        super().show_plan()
+        self.set_class(self.app.size.width < NARROW, "-narrow")
 
     def on_mount(self) -> None:
         super().on_mount()

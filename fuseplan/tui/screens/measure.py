@@ -18,9 +18,11 @@ from fuseplan.papers.evidence_text import CAUTION, left_out_words, measure_lines
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
+from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
 
 SAMPLES = 10_000
@@ -47,7 +49,7 @@ class MeasureScreen(PlanScreen[None]):
     MeasureScreen #samples Static { height: auto; }
     MeasureScreen.-wide #panes { layout: horizontal; }
     MeasureScreen.-wide #samples { border-top: none; border-left: solid $primary 50%; }
-    MeasureScreen #caution { height: auto; max-height: 3; padding: 0 1; }
+    MeasureScreen #caution { max-height: 3; padding: 0 1; }
     """
 
     def __init__(self) -> None:
@@ -63,10 +65,10 @@ class MeasureScreen(PlanScreen[None]):
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         with Container(id="panes"):
-            yield OptionList(markup=False)
+            yield ReadingList(markup=False)
             with VerticalScroll(id="samples"):
                 yield Static("", markup=False)
-        yield Static(line(("⚠ ", CAUTION_STYLE), CAUTION), id="caution", markup=False)
+        yield Words(line(("⚠ ", CAUTION_STYLE), CAUTION), own_id="caution")
         yield KeyBar(self.WHERE)
 
     def on_mount(self) -> None:

@@ -6,13 +6,12 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from fuseplan.papers import cautions
 from fuseplan.tui.actions import ACTIONS, SECTIONS, Where, actions_of
 from fuseplan.tui.screens.leaving import Dialogue
+from fuseplan.tui.widgets.box import Box, Words
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 from fuseplan.workspace.session import Session
 
@@ -29,13 +28,6 @@ _SECTION_WORDS: dict[Where, str] = {
 class Page(Dialogue[None]):
     """A text to scroll through; any of Escape, Enter and q closes it."""
 
-    CSS = """
-    Page { align: center middle; background: $background 60%; }
-    Page > Vertical { width: 90; max-width: 98%; height: auto; max-height: 96%; padding: 0 1; background: $surface;
-        border: round $primary; border-title-style: bold; }
-    Page VerticalScroll { height: auto; max-height: 100%; scrollbar-size-vertical: 1; }
-    Page VerticalScroll > Static { height: auto; }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter,q", "dismiss", "back", show=False)]
 
     def __init__(self, title: str, content: Content) -> None:
@@ -44,14 +36,11 @@ class Page(Dialogue[None]):
         self._content = content
 
     def compose(self) -> ComposeResult:
-        with Vertical() as box:
-            box.border_title = line(self._title).markup
-            box.border_subtitle = "Esc closes"
-            with VerticalScroll():
-                yield Static(self._content, markup=False)
+        with Box(self._title, "Esc closes", "-wide"):
+            yield Words(self._content, page=True)
 
     def on_mount(self) -> None:
-        self.query_one(VerticalScroll).focus()
+        self.query_one(Words).focus()
 
 
 def help_page(where: Where) -> Page:

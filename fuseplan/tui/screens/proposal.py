@@ -19,9 +19,11 @@ from fuseplan.plan.model import Plan
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.proposal_lines import Item, told
+from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
+from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 from fuseplan.workspace import proposals
 from fuseplan.workspace.findings import field_of
@@ -42,7 +44,7 @@ class ProposalScreen(PlanScreen[None]):
     ProposalScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground;
         text-style: none; }
     ProposalScreen OptionList > .option-list--option-disabled { color: $foreground; }
-    ProposalScreen #foot { height: auto; max-height: 5; padding: 0 1; border-top: solid $primary 50%; }
+    ProposalScreen #foot { max-height: 5; padding: 0 1; border-top: solid $primary 50%; }
     """
 
     def __init__(self, circuit: str | None) -> None:
@@ -57,8 +59,8 @@ class ProposalScreen(PlanScreen[None]):
         yield Head()
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
-        yield OptionList(markup=False)
-        yield Static("", id="foot", markup=False)
+        yield ReadingList(markup=False)
+        yield Words(own_id="foot")
         yield KeyBar(self.WHERE)
 
     def on_mount(self) -> None:
@@ -137,7 +139,7 @@ class ProposalScreen(PlanScreen[None]):
         if here is not None and here < len(options):
             listed.highlighted = here
         foot = [] if found is None else [line((summary_words(found, self.session.assessment), "bold"))]
-        self.query_one("#foot", Static).update(lines(*foot, line(("⚠ ", CAUTION_STYLE), CAUTION)))
+        self.query_one("#foot", Words).update(lines(*foot, line(("⚠ ", CAUTION_STYLE), CAUTION)))
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:

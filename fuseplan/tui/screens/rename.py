@@ -8,10 +8,10 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from fuseplan.tui.screens.leaving import Dialogue
+from fuseplan.tui.widgets.box import Box
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.words import line
 
@@ -19,13 +19,6 @@ from fuseplan.tui.words import line
 class Rename(Dialogue[tuple[str, str] | None]):
     """Gives (name, id); None when nothing is to change."""
 
-    CSS = """
-    Rename { align: center middle; background: $background 60%; }
-    Rename > Vertical { width: 76; max-width: 96%; height: auto; padding: 0 1; background: $surface;
-        border: round $primary; border-title-style: bold; }
-    Rename Static { height: auto; }
-    Rename Input { margin: 0 0 1 0; }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "back", show=False)]
 
     def __init__(self, title: str, name: str, own_id: str, refuse: Callable[[tuple[str, str]], str],
@@ -36,14 +29,13 @@ class Rename(Dialogue[tuple[str, str] | None]):
         self._old_name, self._old_id = name, own_id
 
     def compose(self) -> ComposeResult:
-        with Vertical() as box:
-            box.border_title = line(self._title).markup
+        with Box(self._title, "Enter takes both, Esc goes back"):
             yield Static("Name, on screens and papers", markup=False)
             yield TypedLine(self._old_name, own_id="name")
             yield Static("id, in the file; everything that names it follows", markup=False)
             yield TypedLine(self._old_id, own_id="own_id")
             yield Static("", id="message", markup=False)
-            yield Static("Tab goes to the other field, Enter takes both, Esc goes back", markup=False)
+            yield Static("Tab goes to the other field", classes="hint", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#own_id" if self._id_first else "#name", Input).focus()

@@ -212,13 +212,19 @@ class ProtectionScreen(ReportScreen):
         self.refresh_plan()
 
 
+_LEAST_BAR = 10
+"""Columns below which no bar is drawn, only its figures."""
+_WITH_BAR = "demand █ against hot output │; ╳ comes out of the battery"
+_WITHOUT_BAR = "Engine running: demand, hot output, rest"
+
+
 def bars_content(bars: list[reports.Bar], room: int) -> Content:
     """Demand as a bar, the hot output as its end mark; what the battery has to give is crossed."""
     name_width = min(24, max((len(bar.name) for bar in bars), default=0) + 1)
-    width = max(10, room - name_width - 34)
+    width = room - name_width - 34
+    drawn = width >= _LEAST_BAR
     most = max([value for bar in bars for value in (bar.demand_a, bar.available_a) if value is not None], default=0.0)
-    found = [line((f"{'Engine running':<{name_width}}demand █ against hot output │; ╳ comes out of the battery",
-                   QUIET_STYLE))]
+    found = [line((f"{'Engine running':<{name_width}}{_WITH_BAR}" if drawn else _WITHOUT_BAR, QUIET_STYLE))]
     for bar in bars:
         title = f"{bar.name[:name_width - 1]:<{name_width}}"
         if bar.demand_a is None or bar.available_a is None or most <= 0:
@@ -226,10 +232,18 @@ def bars_content(bars: list[reports.Bar], room: int) -> Content:
             continue
         demand, output = (round(value / most * (width - 1)) for value in (bar.demand_a, bar.available_a))
         within, beyond = min(demand, output), max(0, demand - output)
+        if not drawn:
+            found += [line(bar.name), line("  ", *_figures(bar))]
+            continue
         found.append(line(
             title, ("█" * within, "$text-success"), " " * (output - within), ("│", "bold"),
             ("╳" * beyond, "bold $text-error"), " " * (width - output - beyond),
-            f"{writing.burden(bar.demand_a, 'A'):>8} of {writing.limit(bar.available_a, 'A'):<8}",
-            (f"{writing.balance(bar.balance_a, 'A'):>9}", "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"),
-        ))
+            *_figures(bar)))
     return lines(*found)
+
+
+def _figures(bar: reports.Bar) -> list[str | tuple[str, str]]:
+    """Demand, what there is, and the balance."""
+    style = "bold $text-error" if (bar.balance_a or 0) < 0 else "bold"
+    return [f"{writing.burden(bar.demand_a, 'A'):>8} of {writing.limit(bar.available_a, 'A'):<8}",
+            (f"{writing.balance(bar.balance_a, 'A'):>9}", style)]

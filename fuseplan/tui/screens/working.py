@@ -39,12 +39,12 @@ class WorkingScreen(PlanScreen[None]):
     WorkingScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     WorkingScreen Input { margin: 0 1; }
     WorkingScreen #panes { height: 1fr; layout: vertical; }
-    WorkingScreen OptionList { height: 8; border: none; background: $background; text-wrap: nowrap;
+    WorkingScreen OptionList { height: 43%; max-height: 8; border: none; background: $background; text-wrap: nowrap;
         text-overflow: ellipsis; }
     WorkingScreen #work { height: 1fr; padding: 0 1; border-top: solid $primary 50%; }
     WorkingScreen #work Static { height: auto; }
     WorkingScreen.-wide #panes { layout: horizontal; }
-    WorkingScreen.-wide OptionList { width: 52; height: 1fr; }
+    WorkingScreen.-wide OptionList { width: 52; height: 1fr; max-height: 100%; }
     WorkingScreen.-wide #work { border-top: none; border-left: solid $primary 50%; }
     WorkingScreen.-alone OptionList, WorkingScreen.-alone Input { display: none; }
     WorkingScreen.-alone #work { border: none; }

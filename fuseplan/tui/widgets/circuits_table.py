@@ -18,6 +18,8 @@ _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire"
            "verdict": 9}
 """Columns each needs at least; what is left over goes to the circuit's name."""
 _MOST_FOR_NAME = 40
+_FIRST_GONE = ("design", "fuse")
+"""What else is left out of a narrow window, in this order, so that the verdict is always in sight."""
 
 
 Fitted = tuple[Column[CircuitView], int]
@@ -119,6 +121,10 @@ def fitted_columns(width: int, sort: str | None, descending: bool) -> list[Fitte
     shown = list(COLUMNS)
     while sum(_WIDTHS[column.key] + _gap(column) for column in shown) > width and any(each.rank for each in shown):
         shown.remove(max(shown, key=lambda column: column.rank))
+    while sum(_WIDTHS[column.key] + _gap(column) for column in shown) > width and \
+            any(column.key in _FIRST_GONE for column in shown):
+        shown.remove(min((column for column in shown if column.key in _FIRST_GONE),
+                         key=lambda column: _FIRST_GONE.index(column.key)))
     spare = max(0, width - sum(_WIDTHS[column.key] + _gap(column) for column in shown))
     widths = {column.key: _WIDTHS[column.key] + _gap(column) for column in shown}
     for key, most in (("name", _MOST_FOR_NAME), ("feed", 24), ("fuse", 22), ("wire", 20), ("drop", 18),

@@ -92,6 +92,9 @@ def fitted(columns: Sequence[Column[View]], cells: list[list[str]], room: int) -
         if not foldable:
             break
         widths[max(foldable, key=lambda at: widths[at])] -= 1
+    # A column cut off at the edge would be read wrongly.
+    while over() > 0 and len(kept) > 1:
+        kept.pop()
     for at in kept:
         whole = cell_len(columns[at].heading) - widths[at]
         if 0 < whole <= -over():

@@ -8,11 +8,12 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
+from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line
 from fuseplan.workspace import findings
 
 
-class FindingsList(OptionList):
+class FindingsList(ReadingList):
     """One option a finding, followed by the part's own caution and note."""
 
     DEFAULT_CSS = """

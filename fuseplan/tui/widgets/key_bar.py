@@ -21,7 +21,7 @@ class KeyBar(Vertical):
 
     DEFAULT_CSS = """
     KeyBar { dock: bottom; height: auto; background: $panel; }
-    KeyBar > Static { height: auto; max-height: 4; padding: 0 1; background: $primary-background; display: none; }
+    KeyBar > Static { height: auto; max-height: 50vh; padding: 0 1; background: $primary-background; display: none; }
     KeyBar.-said > Static { display: block; }
     KeyBar > Keys { height: 1; padding: 0 1; }
     """

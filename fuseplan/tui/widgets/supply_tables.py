@@ -16,7 +16,10 @@ from fuseplan.workspace.supply import LIVE_SIGNS, Branch, Live
 
 _STATE_STYLES = {"live": "bold $text-success", "dead": QUIET_STYLE, "needed": "bold $text-error",
                  "forbidden": "bold $text-error"}
-_STATE_WIDTH = 10
+_STATE_WIDTH, _LEAST_STATE = 10, 4
+_LEAST_NAME = 12
+"""Columns of a state and of a circuit's name; in a narrow window states are cut to their first letters."""
+_SHORT_SIGNS: dict[Live, str] = {**LIVE_SIGNS, "needed": "✗·", "forbidden": "✗●"}
 
 
 def branch_line(branch: Branch) -> Content:
@@ -53,15 +56,17 @@ def seat_line(seat: Seat) -> Content:
 
 def states_content(rows: list[tuple[str, list[Live]]], room: int) -> Content:
     """Which circuit is live in which state of the key."""
-    named = max(12, min(40, room - _STATE_WIDTH * len(STATES)))
+    wide = max(_LEAST_STATE, min(_STATE_WIDTH, (room - _LEAST_NAME) // len(STATES)))
+    named = max(_LEAST_NAME, min(40, room - wide * len(STATES)))
     found = [line((f"{'Live in':<{named}}", "bold $text-accent"),
-                  ("".join(f"{state.replace('_', ' '):<{_STATE_WIDTH}}" for state in STATES), "bold"))]
+                  ("".join(f"{state.replace('_', ' ')[:wide - 1]:<{wide}}" for state in STATES), "bold"))]
+    signs = LIVE_SIGNS if wide >= _STATE_WIDTH else _SHORT_SIGNS
     for name, cells in rows:
         title = name if len(name) < named else name[:named - 2] + "…"
-        marks = [(f"{LIVE_SIGNS[cell]:<{_STATE_WIDTH}}", _STATE_STYLES[cell]) for cell in cells]
+        marks = [(f"{signs[cell]:<{wide}}", _STATE_STYLES[cell]) for cell in cells]
         found.append(line(f"{title:<{named}}", *marks))
-    found.append(line((f"{LIVE_SIGNS['live']} live   {LIVE_SIGNS['dead']} dead   {LIVE_SIGNS['needed']}: must run   "
-                       f"{LIVE_SIGNS['forbidden']}: must stop", QUIET_STYLE)))
+    found.append(line((f"{signs['live']} live   {signs['dead']} dead   {signs['needed']}: must run   "
+                       f"{signs['forbidden']}: must stop", QUIET_STYLE)))
     return lines(*found)
 
 

@@ -15,6 +15,9 @@ from fuseplan.tui.words import QUIET_STYLE, line, lines
 
 Part = str | tuple[str, str]
 
+_LEAST_BAR = 16
+"""Columns below which the bar tells nothing; its ends are then named in one word each."""
+
 
 class WindowBar(Widget):
     """Two lines: the bar with its ends named, and the ratings there are, the fitted one in brackets."""
@@ -47,9 +50,14 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
     surge = f", its surge {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
     left = f"load needs {writing.SMALLEST_FUSE(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
     right = f" wire bears {writing.LARGEST_FUSE(fuse.high_a)}" if fuse.high_a is not None else " ? wire unknown"
+    if width - len(left) - len(right) < _LEAST_BAR:
+        left = f"load {writing.SMALLEST_FUSE(fuse.low_a)} " if fuse.low_a is not None else "load ? "
+        right = f" wire {writing.LARGEST_FUSE(fuse.high_a)}" if fuse.high_a is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
     if fuse.window_is_empty:
         words = " window empty: no fuse suits both "
+        if room < len(words) + 4:
+            words = " no fuse "
         dashes = max(0, room - len(words) - 4)
         bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
         first = line((left, "bold"), (bar, "bold $text-error"), (right, "bold"))
