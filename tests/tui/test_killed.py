@@ -68,8 +68,9 @@ class Typist:
         self.process.wait()
 
 
-def kill_once(folder: Path, seed: int) -> bool:
-    """Kill the program once and look at what is left; True when there was something to recover."""
+def kill_once(folder: Path, seed: int, longest_s: float = 5.0) -> bool:
+    """Kill the program once, at the latest after some seconds of typing, and look at what is left; True when there was
+    something to recover."""
     chance = random.Random(seed)
     folder.mkdir()
     plan, journal = folder / "car.toml", folder / "journal"
@@ -79,7 +80,7 @@ def kill_once(folder: Path, seed: int) -> bool:
     while b"all actions" not in typist.seen:
         assert time.monotonic() < end, typist.seen
         time.sleep(0.02)
-    typist.type(chance, chance.uniform(0.2, 5.0))
+    typist.type(chance, chance.uniform(0.2, longest_s))
     typist.kill()
     os.close(typist.terminal)
 
@@ -105,7 +106,7 @@ def last(states: list[str], state: str) -> int:
 
 
 def test_five_kills(tmp_path: Path) -> None:
-    lost = [kill_once(tmp_path / str(seed), seed) for seed in range(5)]
+    lost = [kill_once(tmp_path / str(seed), seed, 2.5) for seed in range(5)]
     assert any(lost), "somebody typed something"
 
 

@@ -15,6 +15,7 @@ from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.workspace.session import Session
 
+from .bursts import burst, click, key
 from .conftest import Driver, opened
 
 WIDTH, HEIGHT = 90, 30
@@ -31,9 +32,9 @@ async def walk(driver: Driver, chance: random.Random, steps: int) -> None:
     driver.app.leave = lambda: None
     for _ in range(steps):
         if chance.random() < 0.15:
-            await driver.pilot.click(offset=(chance.randrange(WIDTH), chance.randrange(HEIGHT)))
+            await burst(driver, click(chance.randrange(WIDTH), chance.randrange(HEIGHT)))
         else:
-            await driver.pilot.press(chance.choice(KEYS))
+            await burst(driver, key(chance.choice(KEYS)))
         assert driver.app.is_running
     await driver.settle()
     for _ in range(20):
