@@ -11,6 +11,10 @@ from textual.widgets import Input, OptionList
 from fuseplan.plan.references import Path as PlanPath
 from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.workspace.choices import complete
+from fuseplan.workspace.form import Form
+from fuseplan.workspace.offers import offers
+from fuseplan.workspace.session import Session
 
 from .conftest import Driver, opened
 
@@ -56,6 +60,32 @@ def listed(driver: Driver) -> list[str]:
 
 
 @pytest.mark.parametrize(("path", "text", "offered"), FIELDS, ids=lambda each: str(each))
+def test_no_field_gives_a_unit_and_each_offer_is_taken_as_it_is_worded(
+        car: Path, path: PlanPath, text: str, offered: list[str]) -> None:
+    """Of every field, by what all keys of a form come to: typing, leaving, asking, taking an answer."""
+    for number, words in enumerate(offered):
+        session = Session.open(car)
+        form = Form(session, path[:1] if path[0] == "battery" else path[:2])
+        before = session.value(path)
+        for end in range(1, len(text) + 1):
+            form.type_text(path, text[:end])
+            assert session.value(path) == before
+        form.leave(path)
+        assert session.value(path) == before
+        assert session.drafts.texts == {path: text}
+        form.reveal(path)
+        entry = next(row.entry for row in form.rows() if row.path == path)
+        assert complete(session, entry, path, text) is None, "Enter would take it before it asks"
+        found = offers(session, entry, path, text)
+        assert [each.words for each in found] == offered
+        form.take_offer(found[number])
+        assert form.text(path) == words
+        if path not in session.drafts.texts:
+            assert session.value(path) == words
+    assert session.value(path) == offered[-1]
+
+
+@pytest.mark.parametrize(("path", "text", "offered"), [FIELDS[0], FIELDS[6], FIELDS[-2]], ids=lambda each: str(each))
 async def test_no_key_gives_a_unit_and_enter_asks_which(
         car: Path, path: PlanPath, text: str, offered: list[str]) -> None:
     async with opened(car) as driver:
