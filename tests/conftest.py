@@ -33,6 +33,8 @@ for _name in ("COLUMNS", "LINES", "ROWS", "NO_COLOR", "FORCE_COLOR", "COLORTERM"
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--renew-golden", action="store_true", help="write the golden files anew instead of comparing")
     parser.addoption("--bursts", type=int, default=2000, help="how many bursts of input each long walk takes")
+    parser.addoption("--steps", type=int, default=5000, help="how many keys and clicks each long walk takes")
+    parser.addoption("--kills", type=int, default=200, help="how many times the program is killed")
     parser.addoption("--seed", type=int, default=1, help="where the long walks begin")
     parser.addoption("--long", action="store_true", help="run the tests marked `long` too; some take half an hour")
     parser.addoption("--first", type=int, default=0, help="seed of the first case a long fuzz test goes through")

@@ -2,7 +2,7 @@
 
 By the order in which the program itself notes what it took and what it kept: how fast the machine is plays no part.
 
-``pytest tests/tui/test_killed.py --long`` kills 200 times.
+``pytest tests/tui/test_killed.py --long -m long`` kills 200 times; ``--kills`` takes another number.
 """
 
 from __future__ import annotations
@@ -111,6 +111,7 @@ def test_five_kills(tmp_path: Path) -> None:
 
 
 @pytest.mark.long
-def test_two_hundred_kills(tmp_path: Path) -> None:
-    lost = [kill_once(tmp_path / str(seed), seed) for seed in range(1000, 1200)]
-    assert sum(lost) > 100
+def test_many_kills(tmp_path: Path, request: pytest.FixtureRequest) -> None:
+    kills = request.config.getoption("--kills")
+    lost = [kill_once(tmp_path / str(seed), seed) for seed in range(1000, 1000 + kills)]
+    assert sum(lost) > kills / 2

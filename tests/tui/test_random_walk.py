@@ -1,6 +1,7 @@
 """A walk at random over keys and clicks: nothing breaks, and what is saved is what is read again.
 
-``pytest tests/tui/test_random_walk.py --long`` walks 5,000 steps on each example.
+``pytest tests/tui/test_random_walk.py --long -m long`` walks 5,000 steps on each example, or
+``--steps``.
 """
 
 from __future__ import annotations
@@ -66,5 +67,5 @@ async def test_nothing_breaks_and_what_is_saved_is_read_again(car: Path, seed: i
 
 @pytest.mark.long
 @pytest.mark.parametrize("example", sorted(shipped_folder("examples").glob("*.toml")), ids=lambda file: file.stem)
-async def test_five_thousand_steps_on_an_example(example: Path, tmp_path: Path) -> None:
-    await walk_and_save(Path(shutil.copy(example, tmp_path)), 11, 5000)
+async def test_many_steps_on_an_example(example: Path, tmp_path: Path, request: pytest.FixtureRequest) -> None:
+    await walk_and_save(Path(shutil.copy(example, tmp_path)), 11, request.config.getoption("--steps"))
