@@ -74,16 +74,19 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
     return None
 
 
-def size_of_area(results: Results, segment: int, area_mm2: float) -> str | None:
-    """The thinnest standard size of at least an area, in the system of a segment's size."""
+def size_of_copper(results: Results, segment: int, times: float) -> str | None:
+    """The thinnest standard size with so many times less resistance than a segment, in the system of its size; None
+    where none is sold."""
     size = results.network.segments.segment[segment].size
     if size is None:
         return None
     try:
-        found = conductors.next_size(size.system, area_mm2)
+        most = conductors.conductor(size.system, size.name).r20_ohm_per_m / times
+        names = conductors.standard_sizes(size.system)
     except TableError:
         return None
-    return None if found is None else size_words(found.system, found.name)
+    return next((size_words(size.system, name) for name in names
+                 if conductors.conductor(size.system, name).r20_ohm_per_m <= most), None)
 
 
 def insulation_class_c(name: str) -> float:

@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any
 
-from fuseplan.errors import AmountError
 from fuseplan.plan.conditions import built_in
+from fuseplan.plan.contradictions import contradictions
 from fuseplan.plan.words import WHEN_ALWAYS
-from fuseplan.quantities.amounts import CURRENT, amount, clean
+from fuseplan.quantities.amounts import clean
 
 Path = tuple[str | int, ...]
 """Where something stands in a plan: keys and, in lists, positions from 0."""
@@ -246,6 +246,7 @@ def _part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None) ->
                     f"{place(path)}: {sizes[group]} loads are in the group '{clean(group)}', of which one is on at a "
                     f"time; accepted are up to {MOST_ALTERNATIVES}")
                 sizes[group] = 0
+        yield from (((*path, key), f"{place(path)}: {words}") for key, words in contradictions(kind, part))
         if kind == "segment" and "along" in part:
             yield from _along_problems(path, part, runs)
         elif kind == "load":
@@ -309,16 +310,6 @@ def _load_problems(path: Path, load: dict[str, Any], words: set[str]) -> Iterato
         if isinstance(word, str) and word not in words:
             yield (*path, "when", index), (
                 f"{place(path)}: no condition lists the word '{clean(word)}'; {accepted(word, sorted(words), 20)}"
-            )
-    span = load.get("range")
-    if isinstance(span, list) and len(span) == 2:
-        try:
-            low, high = (amount(value, CURRENT) for value in span)
-        except AmountError:
-            return
-        if low > high:
-            yield (*path, "range"), (
-                f"{place(path)}: `range` goes from {low} down to {high}; accepted is the lower figure first"
             )
 
 

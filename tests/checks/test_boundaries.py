@@ -135,7 +135,7 @@ WITHOUT_A_LIMIT = {
     "wire-colour-conflict", "normally-closed-contact", "dead-when-needed", "no-earth", "no-engine-strap",
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
     "duplicate-label", "headlamps-share-fuse", "live-when-off", "insufficient-supply", "no-published-limit",
-    "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused",
+    "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused", "improbable-figure",
 }
 """Checks on whether something is there, named or joined: nothing can be raised through a limit."""
 BY_STEPS = {"charging-voltage-drop", "exciter-current-too-low", "breaking-capacity", "fuse-voltage-too-low",

@@ -9,18 +9,22 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import product
 from typing import Any
 
 import pytest
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.rule import Finding
-from fuseplan.engine.changes import apply
+from fuseplan.checks.subjects import fuse_subject
+from fuseplan.engine.changes import Change, apply
+from fuseplan.engine.selectivity import NOT_ASSURED, compare_types
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Fuse, Segment
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
-from tests.checks.check_plans import all_failing
+from fuseplan.quantities.wire_size import WireSize
+from tests.checks.check_plans import all_failing, failing
 from tests.checks.test_rules import assessed
 from tests.laws.test_one_ambient import heavier
 from tests.plans import large_plan, plan_of, random_plan
@@ -31,6 +35,9 @@ FIT_SIZE = re.compile(r"\bfit ((?:AWG|SAE|AV) \S+|[\d.]+ mm2) (?:in its place|at
 INSULATION = re.compile(r"\b(?:insulation |such as )([a-z]+\d+)\b")
 ALTERNATOR = re.compile(r"an alternator rated (\d[\d.]*) A")
 SWITCH = re.compile(r"a switch of (\d[\d.]*) A or more")
+MORE_COPPER = re.compile(r"times the copper: ((?:AWG|SAE|AV) \S+|[\d.]+ mm2) at")
+FIT_DEVICE = re.compile(r"fit (\d[\d.]*) A (\w+) (?:here|at (\w+))")
+NOT_ASSURED_WORDS = "not assured"
 OF_ALTERNATOR = ("alternator-too-small", "alternator-peak-overload", "discharge-while-running")
 
 
@@ -42,6 +49,9 @@ def sources() -> Iterator[tuple[str, Callable[[], Assessment]]]:
     for seed in range(10):
         yield f"random-{seed}", lambda seed=seed: assess(plan_of(random_plan(seed)))  # type: ignore[misc]
         yield f"heavy-{seed}", lambda seed=seed: assess(plan_of(motors(random_plan(seed))))  # type: ignore[misc]
+    for length, size in product((3, 8, 20, 45), ("1 mm2", "AWG 18", "2.5 mm2", "4 mm2")):
+        text = failing("voltage-drop").replace('"1 mm2", length = "6 m"', f'"{size}", length = "{length} m"')
+        yield f"drop-{length}-{size}", lambda text=text: assessed(text)  # type: ignore[misc]
     yield "heavy-large", lambda: assess(plan_of(heavier(large_plan(30))))
 
 
@@ -102,12 +112,58 @@ def test_no_fix_names_what_is_fitted(name: str) -> None:
         switch = getattr(part, "switch", None)
         if switch is not None and switch.rating is not None:
             assert all(float(each) > float(switch.rating) for each in SWITCH.findall(text)), (finding.check, text)
-        if finding.check != "voltage-drop":
-            for segment in segments_at(assessment, finding):
-                assert str(segment.size) not in FIT_SIZE.findall(text), (finding.check, text)
-                assert segment.insulation not in INSULATION.findall(text), (finding.check, text)
+        for segment in segments_at(assessment, finding):
+            assert str(segment.size) not in [*FIT_SIZE.findall(text), *MORE_COPPER.findall(text)], (finding.check, text)
+            assert segment.insulation not in INSULATION.findall(text), (finding.check, text)
         for rated in ALTERNATOR.findall(text):
             assert float(rated) > assessment.results.source.rated_a, (finding.check, text)
+
+
+def devices_named(assessment: Assessment, finding: Finding) -> Iterator[tuple[int, str, str]]:
+    """(number of the device, rating, type) of each fuse a finding on selectivity tells to fit."""
+    rows = assessment.results.network.fuses
+    for rating, kind, owner in FIT_DEVICE.findall(finding.fix):
+        wanted = owner or ("" if finding.subject_kind == "alternator" else finding.subject)
+        yield from ((number, rating, kind) for number, row in enumerate(rows) if wanted in (row.owner[1], row.owner[0])
+                    and (owner or row.owner[0] == finding.subject_kind))
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_a_fuse_named_for_selectivity_is_another_and_brings_the_pair_in_order(name: str) -> None:
+    assessment = judged(name)
+    network, rating_a = assessment.results.network, assessment.results.fusing.rating_a
+    for finding in assessment.findings:
+        if finding.check != "not-selective":
+            continue
+        for number, rating, kind in devices_named(assessment, finding):
+            assert (network.fuses[number].fuse.kind, float(rating_a[number])) != (kind, float(rating)), finding.fix
+            upper = next(each for each, row in enumerate(network.fuses) if fuse_subject(row) == (
+                finding.subject_kind, finding.subject))
+            for pair in assessment.results.pairs:
+                if pair.upper == upper and pair.answer == NOT_ASSURED_WORDS and number in (upper, pair.lower):
+                    lower, above = ((kind, float(rating)) if index == number else
+                                    (network.fuses[index].fuse.kind, float(rating_a[index]))
+                                    for index in (pair.lower, upper))
+                    faults = assessment.results.faults
+                    answers, _ = compare_types([lower], [above], faults.fuse_far_a[[pair.lower]],
+                                               faults.prospective_a[[pair.lower]])
+                    assert int(answers[0]) != NOT_ASSURED, finding.fix
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_a_wire_named_against_a_voltage_drop_lessens_it(name: str) -> None:
+    assessment = judged(name)
+    for finding in assessment.findings:
+        sizes = FIT_SIZE.findall(finding.fix) if finding.check == "voltage-drop" else []
+        if not sizes or finding.figure is None:
+            continue
+        path = tuple(int(step) if step.isdigit() else step for step in finding.fields[
+            next(place for place, field in enumerate(finding.fields) if field.endswith(".size"))].split("."))
+        after = assess(apply(assessment.plan, [Change(path, WireSize(sizes[0]))]))
+        left = [each for each in after.findings if (each.check, each.subject, each.limit) == (
+            finding.check, finding.subject, finding.limit) and each.source == finding.source
+            and each.fields[-1] == finding.fields[-1]]
+        assert not [each for each in left if not each.measure or finding.measure], (finding.fix, left)
 
 
 def sizes_named(assessment: Assessment) -> set[float]:
@@ -160,5 +216,7 @@ def test_every_cure_of_a_deficit_has_an_effect(name: str) -> None:
 
 def test_the_laws_see_fixes_of_every_kind() -> None:
     texts = [finding.fix for name in ALL for finding in judged(name).findings]
-    for pattern in (FIT_FUSE, A_CONTACT, FIT_SIZE, INSULATION, ALTERNATOR, SWITCH):
+    drops = [finding.fix for name in ALL for finding in judged(name).findings if finding.check == "voltage-drop"]
+    assert sum(FIT_SIZE.search(text) is not None for text in drops) > 12
+    for pattern in (FIT_DEVICE, MORE_COPPER, FIT_FUSE, A_CONTACT, FIT_SIZE, INSULATION, ALTERNATOR, SWITCH):
         assert any(pattern.search(text) for text in texts), pattern.pattern

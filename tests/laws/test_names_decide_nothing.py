@@ -1,7 +1,11 @@
-"""What a part is called decides nothing: what a plan lacks is a value of its own, never read from a sentence."""
+"""What a part is called and what is written beside it decide nothing: no free text excuses a part, and what a plan
+lacks is a value of its own, never read from a sentence."""
 
 from __future__ import annotations
 
+import copy
+import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,6 +13,7 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.engine.missing import Lack, Unknown, leaves_unknown
 from fuseplan.plan.model import Plan
+from fuseplan.plan.references import parts
 
 WORDS = ("current", "kind of load of 'lamp'", "loads", "size of wire.0", "length of wire.0", "feed", "earth", "fuse",
          "current or power of 'x'", "not known")
@@ -70,3 +75,46 @@ def test_what_is_lacking_says_what_it_leaves_unknown() -> None:
 @pytest.mark.parametrize("lack", Lack)
 def test_every_lack_leaves_something_unknown(lack: Lack) -> None:
     assert lack.leaves_unknown
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+FREE: dict[str, tuple[str, ...]] = {
+    "battery": ("note",), "alternator": ("note", "unfused"), "zone": ("name", "note"),
+    "run": ("name", "note", "sleeve"),
+    "feed": ("name", "note", "terminal", "unfused"), "earth": ("name", "note"), "condition": ("name", "note"),
+    "circuit": ("name", "note", "unfused", "caution"), "load": ("name", "note", "source"), "segment": ("note",),
+    "fuse": ("note",), "relay": ("note",), "fuse_box": ("name", "note"), "trip": ("name", "note"),
+}
+"""Keys that take any text, by the kind of part."""
+EXCUSES = ("fused at the battery", "in corrugated conduit, sleeve of glass fibre to 200 degC",
+           "no fuse needed: measured ok", "not used", "airbag", "starter", "diode")
+
+
+def with_text(data: dict[str, Any], text: str) -> tuple[Plan, int]:
+    """The plan with a text in every key that takes any, and how many there are."""
+    data, count = copy.deepcopy(data), 0
+    for kind, _, part in list(parts(data)):
+        for key in FREE.get(kind, ()):
+            part[key], count = text[:64], count + 1
+        joints = [part["joint"]] if kind == "segment" and isinstance(part.get("joint"), dict) else []
+        for joint in joints:
+            joint["method"], count = text, count + 1
+    return Plan.model_validate(data), count
+
+
+def judgement(assessment: Assessment) -> list[object]:
+    """All that is decided, without a word of it."""
+    return [{name: assessment.verdict(name) for name in assessment.plan.circuit}, assessment.exit_status,
+            sorted((each.check, each.level, each.subject, each.measure, each.figure or 0.0, each.limit or 0.0)
+                   for each in assessment.findings),
+            sorted((each.check, each.subject) for each in assessment.unjudged)]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_no_free_text_excuses_anything(path: Path) -> None:
+    data = tomllib.loads(path.read_text(encoding="utf-8"))
+    plain = judgement(assess(Plan.model_validate(data)))
+    for text in EXCUSES:
+        plan, count = with_text(data, text)
+        assert count > 100
+        assert judgement(assess(plan)) == plain, text

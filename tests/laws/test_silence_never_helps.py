@@ -19,11 +19,12 @@ FIGURES = frozenset({
     "insulation", "capacity", "cold_crank", "internal_resistance", "open_circuit", "rated", "low_speed", "label",
     "pulley_ratio", "regulator_voltage", "driver_limit", "coil", "duty", "range", "evidence", "use", "kind", "wire",
     "earth_wire", "cable", "state_of_charge", "temperature", "along", "earth", "feed",
-    "design_voltage", "standby",
+    "design_voltage", "standby", "when",
 })
 """Keys that hold a figure or decide one. Not among them: what the owner asks of a part (its class, what it must do, the
-limit of its bus), which no verdict can miss once it is no longer asked; the zone, whose place is then that of the part
-it sits on; and the rating of a fuse, which is then proposed and shown as proposed."""
+limit of its bus), which no verdict can miss once it is no longer asked; a joint, without which the wire is in one
+piece; the zone, whose place is then that of the part it sits on; and the rating of a fuse, which is then proposed and
+shown as proposed."""
 Place = tuple[str | int, ...]
 
 
@@ -58,7 +59,7 @@ def told(assessment: Assessment, place: Place) -> bool:
     path = ".".join(map(str, place))
     return any(each.key.startswith(path) or path.startswith(each.key) for each in assessment.assumptions) or any(
         path.startswith(field) for each in assessment.findings for field in each.fields
-        if each.check in ("figures-missing", "zone-not-stated"))
+        if each.check in ("figures-missing", "improbable-figure", "zone-not-stated"))
 
 
 def helped(data: dict[str, Any]) -> tuple[list[tuple[str, str]], int]:

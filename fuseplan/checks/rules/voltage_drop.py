@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.fixes import size_of_area
+from fuseplan.checks.fixes import size_of_copper
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -88,13 +88,16 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     row = corner * len(results.network.conditions) + int(drops.condition[corner, consumer])
     wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
     elsewhere = lost - wire_v
-    times = math.inf if elsewhere >= most else wire_v / (most - elsewhere)
+    # Through a better wire a load whose current rises with the voltage draws more, and loses more on the way.
+    across = float(solution.across_v[row, consumer])
+    rises = 1.0 + wire_v / across if across > 0 and results.network.consumers.exponent[consumer] > 0 else 1.0
+    times = math.inf if elsewhere * rises >= most else wire_v * rises / (most - elsewhere * rises)
     if not own or math.isinf(times) or (times > MOST_TIMES and elsewhere > wire_v):
         return (f"its own wire loses only {writing.burden(wire_v, 'V')} of that: first a thicker wire for the feed, or "
                 "a nearer feed",
                 _feed_wire(results, int(results.network.consumers.circuit[consumer])))
     thin = min(own, key=lambda index: float(segments.area_mm2[index]))
-    size = size_of_area(results, thin, float(segments.area_mm2[thin]) * times)
+    size = size_of_copper(results, thin, times)
     more = writing.burden(times, "factor")
     if size is None:
         fix = f"its wire needs {more} times the copper, more than is sold: bring the feed nearer"

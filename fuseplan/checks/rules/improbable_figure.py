@@ -1,0 +1,89 @@
+"""Figures that hardly go together: most often one of them was typed wrong, or belongs to another car.
+
+A battery that rests above the voltage its regulator holds is never charged; a voltage far from the system's is that of
+another system; a starter that is on while the engine runs lacks its word for cranking; a running engine at 0 r/min
+turns no alternator. What is worked out from such figures looks right and is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_subject, condition_words, load_path, load_words
+from fuseplan.engine.cranking import STARTER_A
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.quantities import writing
+
+RESTED = (0.85, 1.1)
+"""Rested voltage over the system's: a flat battery of 12 V to a charged one that has just come off the charger."""
+REGULATED = (1.08, 1.3)
+STATED = (0.5, 1.35)
+"""Voltage a load's figure is stated at: a starter's under load, or a lamp's behind a ballast, to a charging one."""
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    yield from _supply(rule, results)
+    yield from _loads(rule, results)
+    network = results.network
+    for name, condition in results.plan.condition.items():
+        if condition.state == "running" and float(condition.engine) == 0:
+            number = network.condition_ids.index(name)
+            yield rule.finding(
+                results, ("plan", "plan"), f"{condition_words(results, number)} has the engine running at 0 r/min: its "
+                "alternator counts as giving nothing", figure=0.0, unit="r/min", fields=(f"condition.{name}.engine",))
+
+
+def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
+    plan, system_v = results.plan, results.network.system_v
+    rested = None if plan.battery is None or plan.battery.open_circuit is None else float(plan.battery.open_circuit)
+    held = None if plan.alternator is None or plan.alternator.regulator_voltage is None else \
+        float(plan.alternator.regulator_voltage)
+    if rested is not None and results.source.running.any() and rested > results.source.regulator_v:
+        told, limit = writing.against(rested, results.source.regulator_v, "V")
+        yield rule.finding(
+            results, ("battery", "battery"), f"rests at {told}, above the {limit} its regulator holds: it is never "
+            "charged", figure=rested, limit=results.source.regulator_v, unit="V",
+            fields=("battery.open_circuit", "alternator.regulator_voltage"))
+    for figure, (low, high), subject, what, key in (
+            (rested, RESTED, "battery", "rests at", "battery.open_circuit"),
+            (held, REGULATED, "alternator", "is regulated to", "alternator.regulator_voltage")):
+        if figure is not None and not low * system_v <= figure <= high * system_v:
+            yield rule.finding(
+                results, ("battery", "battery") if subject == "battery" else ("alternator", "alternator"),
+                f"{what} {writing.stated(figure, 'V')} in a system of {writing.stated(system_v, 'V')}", figure=figure,
+                unit="V", fields=(key, "vehicle.system"))
+
+
+def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, consumers = results.network, results.network.consumers
+    low, high = (share * network.system_v for share in STATED)
+    running = network.state == STATE_INDEX["running"]
+    turning = consumers.possible[running].any(axis=0)
+    for number, load in zip(network.load_consumers.tolist(), network.loads, strict=True):
+        subject, words = circuit_subject(results, int(consumers.circuit[number])), load_words(results, number)
+        if load.at is not None and not low <= float(load.at) <= high:
+            yield rule.finding(
+                results, subject, f"the figure of {words} is stated at {writing.stated(float(load.at), 'V')} in a "
+                f"system of {writing.stated(network.system_v, 'V')}", figure=float(load.at), unit="V",
+                fields=(load_path(results, number, "at"), "vehicle.system"))
+        circuit = network.circuits[int(consumers.circuit[number])]
+        if circuit.role == "starter" and turning[number] and consumers.reference_a[number] > STARTER_A:
+            at = int(np.flatnonzero(consumers.possible[:, number] & running)[0])
+            yield rule.finding(
+                results, subject, f"{words} is on in {condition_words(results, at)}, with the engine running: a "
+                "starter is on while cranking alone", figure=float(consumers.reference_a[number]), unit="A",
+                fields=(load_path(results, number, "when"),))
+
+
+RULE = Rule(
+    level="warning",
+    title="Improbable figure",
+    source="common practice, no source",
+    caution="A figure typed wrong makes every result that rests on it wrong, and none of them shows it.",
+    fix="check both figures against the part's label, and correct the one that is wrong",
+    find=find,
+)

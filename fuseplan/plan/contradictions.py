@@ -1,0 +1,58 @@
+"""Figures of one part of a plan that cannot stand beside each other, each with both keys and what is accepted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from fuseplan.errors import AmountError
+from fuseplan.quantities.amounts import CURRENT, SPEED, Amount, Dimension, amount
+
+LASTING = ("continuous", "prolonged")
+
+
+def contradictions(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    """(key, what is wrong and what is accepted) of a part as the file has it; values that are no figures are passed
+    over."""
+    if kind == "alternator":
+        yield from _alternator(part)
+    elif kind == "load":
+        yield from _load(part)
+    elif kind == "condition":
+        yield from _condition(part)
+
+
+def _figure(part: dict[str, Any], key: str, dimension: Dimension) -> Amount | None:
+    try:
+        return amount(part[key], dimension) if key in part else None
+    except AmountError:
+        return None
+
+
+def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    rated, low = _figure(part, "rated", CURRENT), _figure(part, "low_speed", CURRENT)
+    if rated is not None and low is not None and low > rated:
+        yield "low_speed", (f"`low_speed` is {low}, more than `rated`, {rated}; accepted is an output at 1500 r/min "
+                            "that is no higher than that at 6000 r/min")
+
+
+def _load(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    span = part.get("range")
+    if isinstance(span, list) and len(span) == 2:
+        try:
+            low, high = (amount(value, CURRENT) for value in span)
+        except AmountError:
+            return
+        if low > high:
+            yield "range", f"`range` goes from {low} down to {high}; accepted is the lower figure first"
+    duty, use = part.get("duty"), part.get("use", LASTING[0])
+    if isinstance(duty, int | float) and not isinstance(duty, bool) and duty == 0 and use in LASTING:
+        yield "duty", (f"`duty` is 0 while `use` is {use}: the load would count as nothing in every average; "
+                       "accepted is a share above 0")
+
+
+def _condition(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    engine = _figure(part, "engine", SPEED)
+    if part.get("state") == "running" and engine is not None and float(engine) == 0:
+        yield "engine", (f"`engine` is {engine} while `state` is running; accepted is the speed at which the engine "
+                         "runs, or another state")
