@@ -6,54 +6,35 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Literal
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, Any
 
 from fuseplan.checks.assumptions import Assumption, assumptions
+from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
-from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
 from fuseplan.checks.unknown import unknown_words
 from fuseplan.checks.unlisted import unlisted
-from fuseplan.checks.views import CircuitView
-from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.results import Results, collector_paused, compute
-from fuseplan.engine.selectivity import Pair
+from fuseplan.engine.missing import Lack
+from fuseplan.engine.results import collector_paused, compute
 from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
-from fuseplan.trace import record
+from fuseplan.results.address import Spot, root
+from fuseplan.results.condition import ConditionResult
+from fuseplan.results.document import to_document
+from fuseplan.results.solved_plan import SolvedPlan
+from fuseplan.results.supply import EarthResult, FeedResult
 
 if TYPE_CHECKING:
     import pandas as pd
 
-Floats = NDArray[np.float64]
-Verdict = Literal["ok", "measure", "fails", "unknown"]
-
 
 @dataclass(frozen=True, eq=False)
-class Assessment:
+class Assessment(SolvedPlan):
     """Figures and findings of one plan under one set of limits. Never changes; an edit makes a new one."""
 
-    results: Results
     findings: tuple[Finding, ...]
     unjudged: tuple[Unjudged, ...]
     """Checks that could not be made."""
-
-    @property
-    def plan(self) -> Plan:
-        return self.results.plan
-
-    @property
-    def limit_set(self) -> LimitSet:
-        return self.results.limit_set
-
-    @cached_property
-    def recorded(self) -> Results:
-        """The same plan computed once more with recording on: its arrays know how each figure came about."""
-        with record():
-            return compute(self.plan, self.limit_set)
 
     @cached_property
     def _by_subject(self) -> dict[tuple[str, str], list[Finding]]:
@@ -63,15 +44,11 @@ class Assessment:
         return found
 
     def findings_for(self, kind: str, name: str) -> tuple[Finding, ...]:
-        """Findings about one circuit, feed, earth …, the gravest first."""
+        """Findings about one circuit, feed, earth …, the worst first."""
         return tuple(self._by_subject.get((kind, name), ()))
 
-    def lacks(self, circuit: str) -> tuple[Missing, ...]:
-        """What a circuit lacks for its figures."""
-        return self.results.network.missing.get(circuit, ())
-
     def missing(self, circuit: str) -> tuple[str, ...]:
-        """The same in words."""
+        """What a circuit lacks for its figures, in words."""
         return tuple(each.words for each in self.lacks(circuit))
 
     @cached_property
@@ -94,7 +71,7 @@ class Assessment:
         way to it and back, checks that could not be made."""
         if self.plan.circuit[circuit].out_of_scope is not None:
             return ()
-        return unknown_words(self.results, self._circuit_index[circuit], self._unjudged.get(("circuit", circuit), ()),
+        return unknown_words(self.results, self.circuit_index[circuit], self._unjudged.get(("circuit", circuit), ()),
                              self.unlisted(circuit))
 
     @cached_property
@@ -132,72 +109,41 @@ class Assessment:
         """0 where nothing is above advice, 1 otherwise."""
         return int(any(finding.level in LEVELS[:2] for finding in self.findings))
 
-    @property
-    def segment_limits(self) -> Floats:
-        """Ampacity of each segment in the worst condition in which it carries current (S,)."""
-        return self.results.segment_limit_a
-
-    @cached_property
-    def _circuit_index(self) -> dict[str, int]:
-        return {name: index for index, name in enumerate(self.results.network.circuit_ids)}
-
-    @cached_property
-    def segments_of(self) -> dict[tuple[str, str], list[int]]:
-        """Numbers of the segments of each circuit, feed, earth and of the alternator."""
-        found: dict[tuple[str, str], list[int]] = defaultdict(list)
-        for index, owner in enumerate(self.results.network.segments.owner):
-            found[owner].append(index)
-        return found
-
-    @cached_property
-    def consumers_of(self) -> dict[int, list[int]]:
-        """Numbers of the load consumers of each circuit, by the circuit's number, in the order of its loads."""
-        consumers = self.results.network.consumers
-        found: dict[int, list[int]] = defaultdict(list)
-        for index, (circuit, kind) in enumerate(zip(consumers.circuit.tolist(), consumers.kind.tolist(), strict=True)):
-            if circuit >= 0 and kind == 0:
-                found[circuit].append(index)
-        return found
-
-    @cached_property
-    def pair_of(self) -> dict[int, Pair]:
-        """Each protective device against the one above it, by the number of the lower."""
-        return {pair.lower: pair for pair in self.results.pairs}
-
-    @cached_property
-    def fuse_of(self) -> dict[tuple[str, str], int]:
-        """Number of the protective device of each owner that has one."""
-        return {row.owner: index for index, row in enumerate(self.results.network.fuses)}
-
-    def circuit(self, name: str) -> CircuitView:
-        """Figures of one circuit; KeyError where it does not exist."""
-        return CircuitView(self, name, self._circuit_index[name])
+    def circuit(self, name: str) -> JudgedCircuit:
+        """Figures and verdict of one circuit; KeyError where it does not exist."""
+        return JudgedCircuit(self, self.circuit_index[name])
 
     @property
-    def circuits(self) -> Iterator[CircuitView]:
-        """Figures of all circuits, in the order of the plan."""
-        return (CircuitView(self, name, index) for name, index in self._circuit_index.items())
+    def circuits(self) -> Iterator[JudgedCircuit]:
+        """Figures and verdicts of all circuits, in the order of the plan."""
+        return (JudgedCircuit(self, index) for index in self.circuit_index.values())
 
     @property
-    def conditions(self) -> Iterator[ConditionView]:
+    def conditions(self) -> Iterator[ConditionResult]:
         """Bus voltage, demand, output and battery current of every condition."""
-        return (ConditionView(self, index) for index in range(len(self.results.network.conditions)))
+        return (ConditionResult(self, index) for index in range(len(self.results.network.conditions)))
 
     @property
-    def feeds(self) -> Iterator[FeedView]:
+    def feeds(self) -> Iterator[FeedResult]:
         """Figures of all feeds, from the root outwards."""
-        return (FeedView(self, name) for name in self.results.network.feed_ids if name)
+        return (FeedResult(self, name) for name in self.results.network.feed_ids if name)
 
     @property
-    def earths(self) -> Iterator[EarthView]:
+    def earths(self) -> Iterator[EarthResult]:
         """Figures of all earth points, from the root outwards."""
-        return (EarthView(self, name) for name in self.results.network.earth_ids if name)
+        return (EarthResult(self, name) for name in self.results.network.earth_ids if name)
+
+    @cached_property
+    def whole(self) -> Spot:
+        """The whole result: where its figures are found by their addresses."""
+        from fuseplan.checks.result_document import ResultDocument
+
+        return root(ResultDocument(self))
 
     def to_dict(self) -> dict[str, Any]:
         """The result document: stable keys, SI units in their names, None for what is not known."""
-        from fuseplan.checks.document import document
-
-        return document(self)
+        found: dict[str, Any] = to_document(self.whole.part)
+        return found
 
     def circuits_frame(self) -> pd.DataFrame:
         """One row a circuit, as a pandas frame."""

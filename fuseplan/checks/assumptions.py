@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -30,7 +30,8 @@ from fuseplan.tables import loads as load_tables
 COMMON = "common practice, no source"
 
 
-class Assumption(NamedTuple):
+@dataclass(frozen=True)
+class Assumption:
     """One figure taken where the plan gives none."""
 
     subject_kind: SubjectKind

@@ -6,24 +6,25 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from fuseplan.checks.views import CircuitView, SegmentView
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.limits import LimitSet
 from fuseplan.quantities import writing
+from fuseplan.results.segment import SegmentResult
 from fuseplan.tables import factors
 
 _DROP_CHECKS = {"voltage-drop", "low-lamp-voltage"}
 
 
-def tightest_wire(view: CircuitView) -> SegmentView | None:
+def tightest_wire(view: JudgedCircuit) -> SegmentResult | None:
     """The supply wire with the smallest ampacity on file; None where none is."""
     known = [(each.ampacity_a, each) for each in view.segments if each.side == "supply" and each.ampacity_a is not None]
     return min(known, key=lambda pair: pair[0])[1] if known else None
 
 
-def reasons(views: Sequence[CircuitView]) -> tuple[str, ...]:
+def reasons(views: Sequence[JudgedCircuit]) -> tuple[str, ...]:
     """Sentences, each setting all sets of limits against each other on one point; points on which they agree are left
     out."""
-    points: tuple[tuple[str, Callable[[CircuitView], str], bool], ...] = (
+    points: tuple[tuple[str, Callable[[JudgedCircuit], str], bool], ...] = (
         ("Wire", _wire, True),
         ("Conductors in one run", _group, _run_matters(views)),
         ("Fuse against wire", lambda view: _fuse_against_wire(view.assessment.limit_set), _windows_differ(views)),
@@ -40,7 +41,7 @@ def reasons(views: Sequence[CircuitView]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _wire(view: CircuitView) -> str:
+def _wire(view: JudgedCircuit) -> str:
     wire = tightest_wire(view)
     if wire is None:
         return "no current on file" if any(each.side == "supply" for each in view.segments) else ""
@@ -65,15 +66,15 @@ def _wire(view: CircuitView) -> str:
     return " ".join(words)
 
 
-def _grouped(view: CircuitView, wire: SegmentView) -> float:
+def _grouped(view: JudgedCircuit, wire: SegmentResult) -> float:
     return float(view.assessment.limit_set.group_factor(np.array([wire.conductors]))[0])
 
 
-def _run_matters(views: Sequence[CircuitView]) -> bool:
+def _run_matters(views: Sequence[JudgedCircuit]) -> bool:
     return any((wire := tightest_wire(view)) is not None and wire.conductors > 1 for view in views)
 
 
-def _group(view: CircuitView) -> str:
+def _group(view: JudgedCircuit) -> str:
     rule, wire = view.assessment.limit_set.group, tightest_wire(view)
     if wire is None:
         return ""
@@ -85,8 +86,8 @@ def _group(view: CircuitView) -> str:
             f"{writing.limit(_grouped(view, wire), 'factor')}")
 
 
-def _windows_differ(views: Sequence[CircuitView]) -> bool:
-    return len({None if view.fuse is None else view.fuse.high_a for view in views}) > 1
+def _windows_differ(views: Sequence[JudgedCircuit]) -> bool:
+    return len({None if view.fuse is None else view.fuse.range_a.high for view in views}) > 1
 
 
 def _fuse_against_wire(limit_set: LimitSet) -> str:
@@ -95,7 +96,7 @@ def _fuse_against_wire(limit_set: LimitSet) -> str:
     return f"at most {writing.stated(limit_set.fuse.wire_multiple or 1.0, 'share')} of what the wire may carry"
 
 
-def _fuse_against_load(view: CircuitView) -> str:
+def _fuse_against_load(view: JudgedCircuit) -> str:
     fuse = view.fuse
     if fuse is None:
         return ""
@@ -109,12 +110,12 @@ def _fuse_against_load(view: CircuitView) -> str:
          f"{writing.burden(fuse.ambient_c, '°C')})")
 
 
-def _drop_matters(views: Sequence[CircuitView]) -> bool:
+def _drop_matters(views: Sequence[JudgedCircuit]) -> bool:
     failed = {frozenset(each.check for each in view.findings) & _DROP_CHECKS for view in views}
     return len(failed) > 1 and any(view.drop is not None for view in views)
 
 
-def _drop(view: CircuitView) -> str:
+def _drop(view: JudgedCircuit) -> str:
     drop = view.drop
     if drop is None:
         return ""
@@ -124,7 +125,7 @@ def _drop(view: CircuitView) -> str:
     return f"{writing.limit(drop.limit_v, 'V')} for {'both leads together' if both else 'the supply lead alone'}"
 
 
-def _lamps_matter(views: Sequence[CircuitView]) -> bool:
+def _lamps_matter(views: Sequence[JudgedCircuit]) -> bool:
     return any(load.kind == "lamp" for load in views[0].circuit.load) and _drop_matters(views)
 
 

@@ -14,7 +14,7 @@ from fuseplan.formulas.fuse import allowed_load
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
-    from fuseplan.checks.supply_views import EarthView, FeedView
+    from fuseplan.results.supply import EarthResult, FeedResult
 
 @dataclass(frozen=True)
 class Headroom:
@@ -35,8 +35,8 @@ class Headroom:
     condition: str
     name: str
     live: bool
-    volts_v: float
-    current_a: float
+    volts_v: float | None
+    current_a: float | None
     limit_a: float | None
     limit: str
     at_earth: bool
@@ -44,32 +44,32 @@ class Headroom:
     @property
     def spare_a(self) -> float | None:
         """What may still come on [A], negative when it is too much already; None where the limit is not known."""
-        return None if self.limit_a is None else self.limit_a - self.current_a
+        return None if self.limit_a is None or self.current_a is None else self.limit_a - self.current_a
 
 
-def feed_headroom(assessment: Assessment, view: FeedView) -> tuple[Headroom, ...]:
+def feed_headroom(assessment: Assessment, view: FeedResult) -> tuple[Headroom, ...]:
     """Headroom of a feed in every condition: its wire, its fuse, its relay or switch, its bus."""
     results = assessment.results
     parts = [(each.words, each.limit_a) for each in feed_limits(results) if each.feed == view.id]
     found = []
     for index, condition in enumerate(results.network.conditions):
-        volts, current, live = view.worst_in_condition(index)
+        here = view.in_condition[results.network.condition_ids[index]]
         lasting = float(condition.duration) > LONGER_THAN_S[CONTINUOUS]
         bears = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
-        found.append(_row(results, index, live, volts, current, bears, at_earth=False))
+        found.append(_row(results, index, here.live, here.lowest_v, here.largest_a, bears, at_earth=False))
     return tuple(found)
 
 
-def earth_headroom(assessment: Assessment, view: EarthView) -> tuple[Headroom, ...]:
+def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom, ...]:
     """Headroom of an earth point's strap in every condition."""
     results = assessment.results
     return tuple(
-        _row(results, index, True, *view.worst_in_condition(index), _wires(results, ("earth", view.id), index),
+        _row(results, index, True, here.highest_v, here.largest_a, _wires(results, ("earth", view.id), index),
              at_earth=True)
-        for index in range(len(results.network.conditions)))
+        for index, here in enumerate(view.in_condition.values()))
 
 
-def _row(results: Results, index: int, live: bool, volts: float, current: float,
+def _row(results: Results, index: int, live: bool, volts: float | None, current: float | None,
          bears: list[tuple[str, float]], *, at_earth: bool) -> Headroom:
     network = results.network
     name = network.conditions[index].name or network.condition_ids[index].replace("_", " ")
@@ -81,7 +81,8 @@ def _row(results: Results, index: int, live: bool, volts: float, current: float,
         limit_a = limit
     else:
         weakest, limit_a = "", None
-    return Headroom(network.condition_ids[index], name, live, volts, abs(current), limit_a, weakest, at_earth)
+    amperes = None if current is None else abs(current)
+    return Headroom(network.condition_ids[index], name, live, volts, amperes, limit_a, weakest, at_earth)
 
 
 def _wires(results: Results, owner: tuple[str, str], condition: int) -> list[tuple[str, float]]:

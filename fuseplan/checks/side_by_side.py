@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from fuseplan.checks.assessment import Assessment, Verdict, assess
+from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.differences import reasons, tightest_wire
+from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.rule import ROUNDING
-from fuseplan.checks.views import CircuitView
 from fuseplan.limits import LimitSet, limit_set, names
 from fuseplan.plan.model import Plan
 
@@ -23,15 +23,15 @@ class Cell:
 
     limit_set: str
     verdict: Verdict
-    design_a: float | None
+    load_current_a: float | None
     fuse_kind: str | None
     fuse_a: float | None
     """Rating in the plan, or the one this set of limits proposes where the plan leaves it out."""
     fuse_entered: bool
     proposed_a: float | None
     """Smallest standard rating inside this set of limits's window."""
-    window_low_a: float | None
-    window_high_a: float | None
+    range_a: tuple[float | None, float | None]
+    """Smallest fuse for the load, largest for the wire."""
     wire: str
     wire_limit_a: float | None
     """Smallest ampacity of the circuit's supply wires; None where one of them is not on file."""
@@ -46,10 +46,10 @@ class Cell:
     @property
     def fuse_fits(self) -> bool | None:
         """The rating lies inside the window; None where rating or window is not known."""
-        if self.fuse_a is None or self.window_low_a is None or self.window_high_a is None:
+        low, high = self.range_a
+        if self.fuse_a is None or low is None or high is None:
             return None
-        return (self.window_low_a <= self.fuse_a * (1.0 + ROUNDING)
-                and self.fuse_a <= self.window_high_a * (1.0 + ROUNDING))
+        return low <= self.fuse_a * (1.0 + ROUNDING) and self.fuse_a <= high * (1.0 + ROUNDING)
 
 
 @dataclass(frozen=True)
@@ -117,15 +117,14 @@ def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> Side
     return SideBySide(plan.vehicle.name, chosen, assessments, tuple(rows))
 
 
-def _cell(view: CircuitView) -> Cell:
+def _cell(view: JudgedCircuit) -> Cell:
     fuse, drop, tightest = view.fuse, view.drop, tightest_wire(view)
     supply = [each for each in view.segments if each.side == "supply"]
     return Cell(
-        limit_set=view.assessment.limit_set.name, verdict=view.verdict, design_a=view.design_a,
+        limit_set=view.assessment.limit_set.name, verdict=view.verdict, load_current_a=view.load_a,
         fuse_kind=fuse.kind if fuse else None, fuse_a=fuse.rating_a if fuse else None,
         fuse_entered=bool(fuse and fuse.entered), proposed_a=fuse.proposed_a if fuse else None,
-        window_low_a=fuse.low_a if fuse else None,
-        window_high_a=fuse.high_a if fuse else None, wire=view.wire_words,
+        range_a=(fuse.range_a.low, fuse.range_a.high) if fuse else (None, None), wire=view.wire,
         wire_limit_a=tightest.ampacity_a if tightest and all(each.ampacity_a is not None for each in supply) else None,
         wire_place=tightest.place if tightest else None, drop_v=drop.volts if drop else None,
         drop_limit_v=drop.limit_v if drop else None,

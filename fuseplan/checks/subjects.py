@@ -13,6 +13,7 @@ from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Load
+from fuseplan.results.naming import place_words
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -49,22 +50,12 @@ def segment_subject(results: Results, index: int) -> Subject:
     return (cast(SubjectKind, kind), name or kind)
 
 
-_PLACES = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable"}
-
-
-def stretch_words(place: str) -> str:
-    """A segment's place in its circuit or feed as a person would say it: ``earth wire 1 of load 2``."""
-    parts = place.split(".")
-    words = f"{_PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
-    return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words
-
-
 def segment_words(results: Results, index: int) -> str:
     """A segment as a person would say it: ``wire 2 of fuel_pump (2.5 mm2)``."""
     segments = results.network.segments
     if index < 0:
         return "a wire without a limit on file"
-    words = stretch_words(segments.place[index])
+    words = place_words(segments.place[index])
     kind, name = segments.owner[index]
     size = segments.segment[index].size
     return f"{words} of {name or kind} ({size or 'size not given'})"

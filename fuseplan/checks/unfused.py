@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from fuseplan.checks.rule import ROUNDING
-from fuseplan.checks.subjects import stretch_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.naming import place_words
 
 Owner = tuple[str, str]
 
@@ -97,7 +97,7 @@ class Unfused:
             reasons.append(f"it is {writing.burden(length, 'm')} long from the battery, {writing.limit(most, 'm')} "
                            "is the most")
         if bare and not (role == "battery_link" and length <= OPEN_M * (1.0 + ROUNDING)):
-            places = " and ".join(stretch_words(segments.place[index]) for index in bare)
+            places = " and ".join(place_words(segments.place[index]) for index in bare)
             reasons.append(f"no cover is stated for {places}")
         return Excuse(role, length, tuple(reasons))
 

@@ -6,10 +6,10 @@ from collections import defaultdict
 
 import numpy as np
 
-from fuseplan.checks.subjects import stretch_words
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.naming import place_words
 
 Owner = tuple[str, str]
 
@@ -33,7 +33,7 @@ def unlisted(results: Results) -> dict[Owner, tuple[str, ...]]:
 def segment_unlisted(results: Results, index: int) -> str:
     """Why nothing says what a segment may carry."""
     segments = results.network.segments
-    size, where = segments.segment[index].size, stretch_words(segments.place[index])
+    size, where = segments.segment[index].size, place_words(segments.place[index])
     if size is None:
         return f"wire size not given ({where})"
     if np.isnan(segments.area_mm2[index]):

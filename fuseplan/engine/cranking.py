@@ -34,6 +34,8 @@ class Piece:
     drop_v: Floats
     resistance_ohm: float
     engine_strap: bool
+    node: int
+    """Number of its branch in the tree of its side."""
 
 
 @dataclass(frozen=True)
@@ -192,7 +194,7 @@ def _pieces(network: Network, solution: Solution, both: list[int], starter: int)
     while node != 0:
         named = ("feed", feeds[node]) if node in feeds else owner
         found.append(Piece("supply", named, solution.supply_a[both, node] * solution.supply_ohm[both, node],
-                           float(solution.supply_ohm[both[0], node]), False))
+                           float(solution.supply_ohm[both[0], node]), False, node))
         node = int(network.supply.parent[node])
     found.reverse()
     node = int(consumers.return_node[starter])
@@ -200,7 +202,7 @@ def _pieces(network: Network, solution: Solution, both: list[int], starter: int)
         named = ("earth", earths[node]) if node in earths else owner
         strap = node in earths and bool(network.plan.earth[earths[node]].engine)
         found.append(Piece("return", named, solution.return_a[both, node] * solution.return_ohm[both, node],
-                           float(solution.return_ohm[both[0], node]), strap))
+                           float(solution.return_ohm[both[0], node]), strap, node))
         node = int(network.returns.parent[node])
     return tuple(found)
 

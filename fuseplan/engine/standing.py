@@ -29,6 +29,8 @@ class Drain:
     owner: tuple[str, str]
     what: str
     current_a: float
+    consumer: int
+    """Its number."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,7 @@ def standing_of(network: Network, balance: Balance, facts: BatteryFacts, kind: s
                         math.nan)
     drain, upper = (float(each) for each in balance.demand_a[:, index])
     consumers, current = network.consumers, balance.average.consumer_a[index]
-    drains = [Drain(consumers.owner[number], _WORDS[int(consumers.kind[number])], float(current[number]))
+    drains = [Drain(consumers.owner[number], _WORDS[int(consumers.kind[number])], float(current[number]), number)
               for number in np.flatnonzero(current > 0).tolist()]
     return Standing(
         condition=index, drain_a=drain, drain_upper_a=upper,

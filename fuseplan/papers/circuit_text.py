@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.views import CircuitView
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.findings import source_words
@@ -33,7 +33,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
     return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
 
 
-def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
+def _facts(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
     lines = [paint(f"{shown(view.name)} (circuit {shown(view.id)})", "heading")]
     size = max(width(column.heading) for column in COLUMNS)
     for column in COLUMNS[1:]:
@@ -56,7 +56,7 @@ def _facts(view: CircuitView, room: int, paint: Paint) -> list[str]:
 
 
 
-def _segments(view: CircuitView, room: int, paint: Paint) -> list[str]:
+def _segments(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
     if not view.segments:
         return []
     lines = table(view.segments, SEGMENT_COLUMNS, room, paint)[0]
@@ -64,7 +64,7 @@ def _segments(view: CircuitView, room: int, paint: Paint) -> list[str]:
                                                  paragraph(heat_words(segment), room, "  • ", "    "))]
 
 
-def _loads(view: CircuitView, room: int, paint: Paint) -> list[str]:
+def _loads(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
     lines = []
     for number, load in enumerate(view.circuit.load, 1):
         figure = load.current if load.current is not None else load.power
@@ -77,18 +77,18 @@ def _loads(view: CircuitView, room: int, paint: Paint) -> list[str]:
     return [paint("Loads", "heading"), *lines] if lines else []
 
 
-def _conditions(view: CircuitView, room: int, paint: Paint) -> list[str]:
-    if not view.current_known or view.circuit.out_of_scope is not None:
+def _conditions(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
+    if not view.has_figures:
         return []
     lines = []
     for condition in view.assessment.conditions:
-        current, volts, live = view.in_condition(condition.index)
-        if not live:
+        here = view.in_condition[condition.id]
+        if not here.live:
             words = "dead"
-        elif current == 0:
+        elif here.current_a == 0:
             words = "live, off"
         else:
-            at_loads = ", ".join(writing.limit(volt, "V") for volt in volts)
-            words = f"{writing.burden(current, 'A')}, {at_loads} at its loads"
+            at_loads = ", ".join(writing.limit(volt, "V") for volt in here.load_v)
+            words = f"{writing.burden(here.current_a, 'A')}, {at_loads} at its loads"
         lines += paragraph(f"{shown(condition.name)}: {words}", room, "  ", "    ")
     return [paint("By condition", "heading"), *lines]

@@ -10,7 +10,8 @@ from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
-    from fuseplan.checks.views import CircuitView, FuseView
+    from fuseplan.checks.judged_circuit import JudgedCircuit
+    from fuseplan.results.fuse import FuseResult
 
 VERDICT_WORDS = {"ok": "✓ ok", "measure": "◐ measure", "fails": "✗ FAILS", "unknown": "? unknown"}
 """Sign and word, so that a verdict never rests on colour alone."""
@@ -53,11 +54,11 @@ def by_text(text: str) -> Order:
     return (0, 0.0, text.casefold())
 
 
-def _feed(view: CircuitView) -> str:
+def _feed(view: JudgedCircuit) -> str:
     return shown(view.circuit.feed.replace("_", " ")) if view.circuit.feed else writing.UNKNOWN
 
 
-def fuse_words(fuse: FuseView | None, unfused: bool = False) -> str:
+def fuse_words(fuse: FuseResult | None, unfused: bool = False) -> str:
     """Rating and colour word of a fuse, ``15 blue``; a proposed rating carries a star: ``15 blue*``."""
     if fuse is None:
         return "unfused" if unfused else writing.NONE
@@ -67,19 +68,19 @@ def fuse_words(fuse: FuseView | None, unfused: bool = False) -> str:
     return words if fuse.entered else words + PROPOSED
 
 
-def window_words(fuse: FuseView | None) -> str:
+def window_words(fuse: FuseResult | None) -> str:
     """The window of a fuse, ``9.8–20.4``."""
-    return writing.NONE if fuse is None else writing.window(fuse.low_a, fuse.high_a)
+    return writing.NONE if fuse is None else writing.window(fuse.range_a.low, fuse.range_a.high)
 
 
-def _drop(view: CircuitView) -> str:
+def _drop(view: JudgedCircuit) -> str:
     drop = view.drop
     if drop is None:
         return writing.UNKNOWN
     return writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)
 
 
-def _relay(view: CircuitView) -> str:
+def _relay(view: JudgedCircuit) -> str:
     if view.circuit.relay is not None:
         return "fitted"
     if view.circuit.out_of_scope is not None or not view.current_known:
@@ -87,36 +88,36 @@ def _relay(view: CircuitView) -> str:
     return "NEEDED" if view.relay_need[0] else "no"
 
 
-def _fuse_order(view: CircuitView) -> Order:
+def _fuse_order(view: JudgedCircuit) -> Order:
     return by_number(view.fuse.rating_a if view.fuse else None)
 
 
-def _window_order(view: CircuitView) -> Order:
+def _window_order(view: JudgedCircuit) -> Order:
     """By the room between load and wire, the tightest first."""
     fuse = view.fuse
-    if fuse is None or fuse.low_a is None or fuse.high_a is None:
+    if fuse is None or fuse.range_a.low is None or fuse.range_a.high is None:
         return by_number(None)
-    return by_number(fuse.high_a - fuse.low_a)
+    return by_number(fuse.range_a.high - fuse.range_a.low)
 
 
-def _wire_order(view: CircuitView) -> Order:
+def _wire_order(view: JudgedCircuit) -> Order:
     sizes = [segment.size_mm2 for segment in view.segments if segment.side == "supply" and segment.size_mm2 is not None]
     return by_number(min(sizes, default=None))
 
 
-def _drop_order(view: CircuitView) -> Order:
+def _drop_order(view: JudgedCircuit) -> Order:
     return by_number(view.drop.volts if view.drop else None)
 
 
-COLUMNS: tuple[Column[CircuitView], ...] = (
+COLUMNS: tuple[Column[JudgedCircuit], ...] = (
     Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: by_text(view.name)),
     Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
-    Column("design", "Design current", "Design", "right", 0, lambda view: writing.burden(view.design_a, "A"),
-           lambda view: by_number(view.design_a)),
+    Column("design", "Design current", "Design", "right", 0, lambda view: writing.burden(view.load_a, "A"),
+           lambda view: by_number(view.load_a)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused), _fuse_order),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
-           lambda view: shown(view.wire_words).replace("mm2", "mm²") or writing.UNKNOWN, _wire_order),
+           lambda view: shown(view.wire).replace("mm2", "mm²") or writing.UNKNOWN, _wire_order),
     Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),
     Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: by_text(_relay(view))),
     Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],

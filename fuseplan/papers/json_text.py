@@ -6,7 +6,7 @@ import json
 import re
 from typing import TYPE_CHECKING, Any
 
-from fuseplan.checks.finite import finite
+from fuseplan.results.document import plain
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
@@ -16,7 +16,7 @@ _OUTSIDE_ASCII = re.compile(r"[^ -~\n]")
 
 def to_json(document: Any) -> str:
     """Indented JSON; whatever a terminal would act on is written as ``\\uXXXX``, no NaN, keys in their own order."""
-    text = json.dumps(finite(document), indent=1, ensure_ascii=False, allow_nan=False)
+    text = json.dumps(plain(document), indent=1, ensure_ascii=False, allow_nan=False)
     return _OUTSIDE_ASCII.sub(_escaped, text)
 
 

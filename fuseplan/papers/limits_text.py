@@ -26,7 +26,7 @@ CAUTION = ("Published limits disagree because they assume different surroundings
 
 def cell_words(cell: Cell) -> str:
     """One set of limits on one circuit, in a table's cell."""
-    fuse = "" if cell.fuse_kind is None else f"{writing.window(cell.window_low_a, cell.window_high_a)} A, "
+    fuse = "" if cell.fuse_kind is None else f"{writing.window(*cell.range_a)} A, "
     wire = "" if not cell.wire else f"wire {writing.limit(cell.wire_limit_a, 'A')}, "
     return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Set
 from dataclasses import asdict
 from typing import Any
@@ -10,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.views import CircuitView, FaultView, known
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.inrush import DOES_NOT, RIDES
 from fuseplan.engine.picture import Picture as Curves
@@ -32,6 +31,9 @@ from fuseplan.papers.plots import text_plot
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.papers.time_current import device_words, time_current
 from fuseplan.quantities import writing
+from fuseplan.results.document import to_document
+from fuseplan.results.short_circuit import ShortCircuit
+from fuseplan.results.solved_plan import known
 from fuseplan.tables import fuses as fuse_tables
 
 PROTECTION_CHECKS = frozenset({
@@ -70,17 +72,17 @@ def circuit_text(assessment: Assessment, circuit: str, room: int = 100, paint: P
     return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
 
 
-def protection_findings(view: CircuitView) -> list[Finding]:
+def protection_findings(view: JudgedCircuit) -> list[Finding]:
     """Findings about a circuit's protection: its own, those of the device that guards it, and the order above that."""
     own = [each for each in view.findings if each.check in PROTECTION_CHECKS]
     return [*own, *(each for each in device_findings(view.assessment, view.fault) if each not in own)]
 
 
-def device_findings(assessment: Assessment, fault: FaultView) -> list[Finding]:
+def device_findings(assessment: Assessment, fault: ShortCircuit) -> list[Finding]:
     """Findings about a device: its own, the order with the one above where that is not assured, and what was found of
     the short nearer the battery where it cannot break that either."""
     found = _of(assessment, fault.device, PROTECTION_CHECKS)
-    if fault.order == "not assured":
+    if fault.selectivity == "not assured":
         found += _of(assessment, fault.upstream, {"not-selective"})
     return [*found, *(each for each in _breaking(assessment, fault.device) if each not in found)]
 
@@ -111,7 +113,7 @@ def _breaking(assessment: Assessment, device: int) -> list[Finding]:
     return []
 
 
-def silent_words(view: CircuitView) -> str | None:
+def silent_words(view: JudgedCircuit) -> str | None:
     """Why a circuit has no picture; None where it has one."""
     if view.circuit.out_of_scope is not None:
         return f"{shown(view.name)}: no figures for this kind of circuit. {stop()}"
@@ -120,7 +122,7 @@ def silent_words(view: CircuitView) -> str | None:
     return None
 
 
-def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[str]:
+def _facts(view: JudgedCircuit, curves: Curves, room: int, paint: Paint) -> list[str]:
     assessment, fault = view.assessment, view.fault
     rows = [("Fuse", "none guards it" if fault.device < 0 else device_words(assessment, fault.device))]
     if fault.prospective_a is not None:
@@ -140,7 +142,7 @@ def _facts(view: CircuitView, curves: Curves, room: int, paint: Paint) -> list[s
             *(line for head, words in rows for line in paragraph(words, room, f"  {head:<{size}}  "))]
 
 
-def _breaks(view: CircuitView, fault: FaultView) -> str:
+def _breaks(view: JudgedCircuit, fault: ShortCircuit) -> str:
     kind = view.assessment.results.network.fuses[fault.device].fuse.kind
     found = fuse_tables.breaking_capacity_a(kind)
     if found is None:
@@ -148,7 +150,7 @@ def _breaks(view: CircuitView, fault: FaultView) -> str:
     return f"made to break {writing.limit(found.value, 'A')}"
 
 
-def _wire_words(view: CircuitView, fault: FaultView) -> str:
+def _wire_words(view: JudgedCircuit, fault: ShortCircuit) -> str:
     hottest = max((segment for segment in view.segments if segment.fault_temperature_c is not None), default=None,
                   key=lambda segment: segment.fault_temperature_c or 0.0)
     words = survives_words(fault)
@@ -184,7 +186,7 @@ def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpai
             names = ", ".join(column.heading for column in left_out)
             lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room,
                                "  ")
-        if not all(row.entered for row in rows):
+        if not all(row.fuse.entered for row in rows):
             lines += paragraph(PROPOSED_NOTE, room, "  ")
         parts.append([paint("Protective devices", "heading"), *lines, *paragraph(_BOUND, room, "  ")])
     else:
@@ -200,11 +202,8 @@ def devices_document(assessment: Assessment) -> dict[str, Any]:
     return {
         "plan": assessment.plan.vehicle.name, "limits": assessment.limit_set.name,
         "devices": [
-            {"owner": row.owner, "kind": row.kind, "rating_a": row.rating_a, "prospective_a": row.fault.prospective_a,
-             "far_end_a": row.fault.far_end_a, "opens_within_s": known_or_none(row.fault.opens_within_s),
-             "may_never_open": row.fault.opens_within_s is not None and math.isinf(row.fault.opens_within_s),
-             "limits_on_file": row.fault.limits_on_file, "wire_survives": row.fault.wire_survives,
-             "upstream": row.upstream, "order": row.fault.order, "order_from_a": row.fault.order_from_a}
+            {"owner": row.owner, "upstream": row.upstream, "fuse": to_document(row.fuse),
+             "fault": to_document(row.fault)}
             for row in device_rows(assessment)],
         "findings": [asdict(each) | {"fields": list(each.fields)} for each in assessment.findings
                      if each.check in PROTECTION_CHECKS],
@@ -235,11 +234,6 @@ def circuit_document(assessment: Assessment, circuit: str) -> dict[str, Any]:
                     "current_a": surge.current_a, "time_s": surge.time_s, "assumed": surge.assumed,
                     "rides": {RIDES: True, DOES_NOT: False}.get(surge.rides)} for surge in curves.surges],
         "far_end_a": known(curves.far_end_a), "prospective_a": known(curves.prospective_a)}}
-
-
-def known_or_none(value: float | None) -> float | None:
-    """None for None, NaN and infinities."""
-    return None if value is None else known(value)
 
 
 def _listed(values: np.ndarray[Any, np.dtype[np.float64]]) -> list[float | None]:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.subjects import stretch_words
 from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, window_words
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.checks.headroom import Headroom
-    from fuseplan.checks.supply_views import ConditionView, EarthView, FeedView
-    from fuseplan.checks.views import SegmentView
+    from fuseplan.results.condition import ConditionResult
+    from fuseplan.results.segment import SegmentResult
+    from fuseplan.results.supply import EarthResult, FeedResult
 
 
 def _spaced(name: str | None) -> str:
@@ -23,56 +24,58 @@ STILL_A = 0.0005
 """Currents and voltages below this are what the solver leaves, not what flows."""
 
 
-def _most(figures: list[tuple[float, str]]) -> tuple[float, str] | None:
-    found = max(figures, default=None, key=lambda each: each[0])
-    return (0.0, found[1]) if found is not None and abs(found[0]) < STILL_A else found
+Extreme = tuple[float | None, str]
+"""A figure, None where it is not known, and the condition it is of."""
 
 
-def feed_most(view: FeedView) -> tuple[float, str] | None:
+def _extreme(choose: Callable[..., Extreme], figures: Iterable[Extreme]) -> Extreme | None:
+    """The largest or smallest figure; one that is not known where there is any, as it might be that."""
+    found = list(figures)
+    if not found:
+        return None
+    value, where = next((each for each in found if each[0] is None), None) or choose(found, key=lambda each: each[0])
+    return (0.0, where) if value is not None and abs(value) < STILL_A else (value, where)
+
+
+def feed_most(view: FeedResult) -> Extreme | None:
     """Largest current through a feed in A, and the condition it flows in."""
-    ids = view.assessment.results.network.condition_ids
-    return _most([(view.worst_in_condition(index)[1], name) for index, name in enumerate(ids)])
+    return _extreme(max, ((each.largest_a, name) for name, each in view.in_condition.items()))
 
 
-def feed_lowest(view: FeedView) -> tuple[float, str] | None:
+def feed_lowest(view: FeedResult) -> Extreme | None:
     """Lowest voltage of a feed while it is live, in V, and the condition."""
-    ids = view.assessment.results.network.condition_ids
-    found = [(*view.worst_in_condition(index), name) for index, name in enumerate(ids)]
-    live = [(volts, name) for volts, _, is_live, name in found if is_live]
-    return min(live, default=None, key=lambda each: each[0])
+    return _extreme(min, ((each.lowest_v, name) for name, each in view.in_condition.items() if each.live))
 
 
-def earth_most(view: EarthView) -> tuple[float, str] | None:
+def earth_most(view: EarthResult) -> Extreme | None:
     """Largest current through an earth point in A, and the condition it flows in."""
-    ids = view.assessment.results.network.condition_ids
-    return _most([(view.worst_in_condition(index)[1], name) for index, name in enumerate(ids)])
+    return _extreme(max, ((each.largest_a, name) for name, each in view.in_condition.items()))
 
 
-def earth_highest(view: EarthView) -> tuple[float, str] | None:
+def earth_highest(view: EarthResult) -> Extreme | None:
     """Highest voltage of an earth point above the battery's negative post, in V, and the condition."""
-    ids = view.assessment.results.network.condition_ids
-    return _most([(view.worst_in_condition(index)[0], name) for index, name in enumerate(ids)])
+    return _extreme(max, ((each.highest_v, name) for name, each in view.in_condition.items()))
 
 
-def _first(found: tuple[float, str] | None) -> float | None:
+def _first(found: Extreme | None) -> float | None:
     return None if found is None else found[0]
 
 
-def _where(found: tuple[float, str] | None) -> str:
+def _where(found: Extreme | None) -> str:
     return writing.NONE if found is None or found[0] == 0.0 else _spaced(found[1])
 
 
-def _earth_volts(view: EarthView) -> str:
-    return writing.EARTH_LIFT(_first(earth_highest(view)))
+def _earth_volts(view: EarthResult) -> str:
+    return writing.EARTH_DROP(_first(earth_highest(view)))
 
 
 def _headroom_volts(view: Headroom) -> str:
     if view.at_earth:
-        return writing.EARTH_LIFT(view.volts_v)
+        return writing.EARTH_DROP(view.volts_v)
     return writing.limit(view.volts_v, "V") if view.live else "dead"
 
 
-CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
+CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
     Column("condition", "Condition", "Condition", "left", 0, lambda view: _spaced(view.name),
            lambda view: by_text(view.name)),
     Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state),
@@ -88,15 +91,15 @@ CONDITION_COLUMNS: tuple[Column[ConditionView], ...] = (
     Column("peak", "All on at once", "Peak", "right", 1, lambda view: writing.burden(view.peak_a, "A"),
            lambda view: by_number(view.peak_a)),
     Column("available", "Hot output", "Output", "right", 0,
-           lambda view: writing.limit(view.told(view.available_a), "A"),
-           lambda view: by_number(view.told(view.available_a))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda view: writing.balance(view.told(view.balance_a), "A"),
-           lambda view: by_number(view.told(view.balance_a))),
-    Column("battery", "Battery", "Battery", "right", 0, lambda view: writing.balance(view.told(view.battery_a), "A"),
-           lambda view: by_number(view.told(view.battery_a))),
+           lambda view: writing.limit(view.available_a, "A"),
+           lambda view: by_number(view.available_a)),
+    Column("balance", "Balance", "Balance", "right", 0, lambda view: writing.balance(view.balance_a, "A"),
+           lambda view: by_number(view.balance_a)),
+    Column("battery", "Battery", "Battery", "right", 0, lambda view: writing.balance(view.battery_a, "A"),
+           lambda view: by_number(view.battery_a)),
 )
 
-FEED_COLUMNS: tuple[Column[FeedView], ...] = (
+FEED_COLUMNS: tuple[Column[FeedResult], ...] = (
     Column("feed", "Feed", "Feed", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
     Column("from", "From", "From", "left", 2, lambda view: _spaced(view.feed.upstream if view.feed else None),
            lambda view: by_text((view.feed.upstream if view.feed else None) or "")),
@@ -104,7 +107,7 @@ FEED_COLUMNS: tuple[Column[FeedView], ...] = (
            lambda view: fuse_words(view.fuse, view.is_unfused),
            lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
     Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse),
-           lambda view: by_number(view.fuse.high_a if view.fuse else None)),
+           lambda view: by_number(view.fuse.range_a.high if view.fuse else None)),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A"),
            lambda view: by_number(_first(feed_most(view)))),
     Column("most_in", "Most in", "Most in", "left", 3, lambda view: _where(feed_most(view)),
@@ -115,7 +118,7 @@ FEED_COLUMNS: tuple[Column[FeedView], ...] = (
            lambda view: by_text(_where(feed_lowest(view)))),
 )
 
-EARTH_COLUMNS: tuple[Column[EarthView], ...] = (
+EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
     Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
     Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None),
            lambda view: by_text((view.earth.upstream if view.earth else None) or "")),
@@ -148,12 +151,12 @@ HEADROOM_COLUMNS: tuple[Column[Headroom], ...] = (
 )
 
 
-def place_words(view: SegmentView) -> str:
+def place_words(view: SegmentResult) -> str:
     """``wire 1``, ``earth wire 2``, ``wire 1 of load 1``."""
-    return shown(stretch_words(view.place))
+    return shown(view.called)
 
 
-SEGMENT_COLUMNS: tuple[Column[SegmentView], ...] = (
+SEGMENT_COLUMNS: tuple[Column[SegmentResult], ...] = (
     Column("place", "Segment", "Segment", "left", 0, place_words, lambda view: by_text(view.place)),
     Column("size", "Size", "Size", "left", 0,
            lambda view: writing.UNKNOWN if view.segment.size is None

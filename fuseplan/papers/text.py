@@ -6,9 +6,8 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
-from fuseplan.checks.supply_views import ConditionView
-from fuseplan.checks.views import CircuitView
 from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.cautions import notice, stop
 from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
@@ -20,6 +19,7 @@ from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
 from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS
 from fuseplan.quantities import writing
+from fuseplan.results.condition import worst_running
 
 View = TypeVar("View")
 INDENT = "  "
@@ -60,20 +60,12 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
     name = shown(vehicle.name) if vehicle.name else "Plan without a name"
     title = f"{name} · {assessment.limit_set.title} [{assessment.limit_set.name}] · {shown(vehicle.system)}"
     lines = [paint(line, "heading") for line in paragraph(title, room)]
-    worst = worst_running(assessment)
+    worst = worst_running(assessment.conditions)
     if worst is not None:
         told = writing.balance(worst.balance_a, "A") if assessment.results.charging_known else \
             f"{writing.UNKNOWN} (what the alternator gives is not known)"
         lines += paragraph(f"Worst while running: {shown(worst.name)}, balance {told}", room)
     return lines
-
-
-def worst_running(assessment: Assessment) -> ConditionView | None:
-    """The condition with the engine running whose balance is worst, None without one. Where no output is known it is
-    that of the largest demand."""
-    running = [view for view in assessment.conditions
-               if view.condition.state == "running" and view.balance_a == view.balance_a]
-    return min(running, default=None, key=lambda view: view.balance_a)
 
 
 def _section(heading: str, views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint
@@ -110,7 +102,7 @@ def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
         "opening time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
 
 
-def unknown_lines(views: Iterable[CircuitView], room: int, paint: Paint = unpainted) -> list[str]:
+def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpainted) -> list[str]:
     """The circuits without a verdict, and what each lacks."""
     lines = []
     for view in views:

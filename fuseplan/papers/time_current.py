@@ -7,13 +7,13 @@ import math
 import numpy as np
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.subjects import stretch_words
 from fuseplan.engine.picture import Band as DeviceBand
 from fuseplan.engine.picture import Picture as Curves
 from fuseplan.engine.picture import picture_of
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.plots import Band, Marker, Picture, Series
 from fuseplan.quantities import writing
+from fuseplan.results.naming import place_words
 
 SHORTEST_S, LONGEST_S = 1e-3, 1e4
 OWN_SIGN, UPSTREAM_SIGN, WIRE_SIGN, SURGE_SIGN = "·", "~", "w", "S"
@@ -46,7 +46,7 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     series = []
     if curves.wire is not None:
         segment = assessment.results.network.segments
-        where = stretch_words(segment.place[curves.wire.segment])
+        where = place_words(segment.place[curves.wire.segment])
         series.append(Series(f"{where} ({writing.limit(segment.area_mm2[curves.wire.segment], 'mm²')}) from "
                              f"{writing.burden(curves.wire.start_c, '°C')} to its limit of "
                              f"{writing.limit(curves.wire.limit_c, '°C')}", curves.wire.current_a.tolist(),

@@ -69,7 +69,7 @@ SMALLEST_FUSE = Kind("fuse A", "burden")
 """The smallest fuse a load allows, in A; never in mA."""
 LARGEST_FUSE = Kind("fuse A", "limit")
 """The largest fuse a wire allows, in A."""
-EARTH_LIFT = Kind("small V", "burden")
+EARTH_DROP = Kind("small V", "burden")
 """How far an earth point lies above battery negative, in V; written in mV."""
 
 
@@ -169,6 +169,11 @@ def lasting(seconds: float | None) -> str:
         if seconds >= 2.0 * size:
             return limit(seconds / size, unit)
     return limit(seconds / 60.0, "min")
+
+
+def minutes_left(minutes: float | None) -> str:
+    """The same for a time in minutes."""
+    return lasting(None if minutes is None else minutes * 60.0)
 
 
 def worked(value: float) -> str:

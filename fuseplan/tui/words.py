@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from textual.content import Content
 
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.views import CircuitView
 from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown
@@ -33,7 +33,7 @@ def lines(*contents: Content) -> Content:
     return Content("\n").join(contents)
 
 
-def verdict(view: CircuitView) -> tuple[str, str]:
+def verdict(view: JudgedCircuit) -> tuple[str, str]:
     """Sign, word and style of a circuit's verdict."""
     return VERDICT_WORDS[view.verdict], VERDICT_STYLES[view.verdict]
 
@@ -55,11 +55,11 @@ def finding_content(finding: Finding, subject: str = "") -> Content:
     )
 
 
-def circuit_line(session: Session, view: CircuitView) -> Content:
+def circuit_line(session: Session, view: JudgedCircuit) -> Content:
     """A circuit's figures in one line: verdict, current, drop, relay."""
     parts: list[str | tuple[str, str]] = [(view.name, "bold"), "  ", verdict(view)]
-    if view.design_a is not None:
-        parts.append(f"   load {writing.burden(view.design_a, 'A')}")
+    if view.load_a is not None:
+        parts.append(f"   load {writing.burden(view.load_a, 'A')}")
     drop = view.drop
     if drop is not None:
         parts.append(f"   drop {writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")

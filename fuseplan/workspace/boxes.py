@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fuseplan.checks import boxes as checked
-from fuseplan.checks.views import fuse_view
 from fuseplan.papers.columns import fuse_words
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import fuse_result
 from fuseplan.workspace.session import Session
 
 
@@ -103,5 +103,5 @@ def _field(session: Session, device: int) -> Path:
 
 def _words(session: Session, device: int) -> str:
     kind, name = _owner(session, device)
-    view = fuse_view(session.assessment, session.assessment.results.network.fuses[device].owner)
+    view = fuse_result(session.assessment, session.assessment.results.network.fuses[device].owner)
     return f"{title_of(session.plan, kind, name)}, {fuse_words(view)}"

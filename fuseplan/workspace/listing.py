@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.views import CircuitView
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.columns import BY_KEY, VERDICT_WORDS
 
 
@@ -60,7 +60,7 @@ class Listing:
         return ", ".join(parts)
 
 
-def _haystack(view: CircuitView) -> str:
+def _haystack(view: JudgedCircuit) -> str:
     circuit = view.circuit
     held = [view.id, view.name, circuit.feed, circuit.earth, circuit.drop_class, circuit.note,
             VERDICT_WORDS[view.verdict], circuit.out_of_scope]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fuseplan.results.condition import worst_running
 from fuseplan.workspace.session import Session
 
 PROMISED_S = 1.0
@@ -39,16 +40,13 @@ class Overview:
 def overview(session: Session) -> Overview:
     """The overview of the plan as it is now."""
     assessment = session.assessment
-    running = [view for view in assessment.conditions if view.condition.state == "running"]
-    worst = min(running, key=lambda view: view.balance_a, default=None)
-    balance_a = None if worst is None else worst.balance_a
-    if not assessment.results.charging_known:
-        balance_a = None
+    worst = worst_running(assessment.conditions)
     return Overview(
         title=session.title, limit_set=assessment.limit_set.name, system_v=float(session.plan.vehicle.system),
         unsaved=session.is_unsaved, unkept=bool(session.unkept) or session.behind_s > PROMISED_S,
         danger=assessment.count("danger"), warning=assessment.count("warning"), advice=assessment.count("advice"),
         measure=assessment.measures,
         unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
-        waiting=session.drafts.words, worst=None if worst is None else worst.name, balance_a=balance_a,
+        waiting=session.drafts.words, worst=None if worst is None else worst.name,
+        balance_a=None if worst is None else worst.balance_a,
     )

@@ -25,11 +25,7 @@ class Bar:
 
 def charging_bars(assessment: Assessment) -> list[Bar]:
     """One bar for each condition in which the engine runs."""
-    from fuseplan.checks.views import known
-
-    told = assessment.results.charging_known
-    return [Bar(shown(view.name), known(view.demand_a), known(view.available_a) if told else None,
-                known(view.balance_a) if told else None)
+    return [Bar(shown(view.name), view.demand_a, view.available_a, view.balance_a)
             for view in assessment.conditions if view.condition.state == "running"]
 
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from fuseplan.checks.views import fuse_view
 from fuseplan.plan.references import Path, place
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import fuse_result
 from fuseplan.workspace import entry as entries_text
 from fuseplan.workspace.fields import Entry, entries, is_common, model_at
 from fuseplan.workspace.session import Session
@@ -107,11 +107,11 @@ def _hint(session: Session, path: Path, entry: Entry) -> str:
     """What holds while a field is empty: the default, a proposed fuse, the runs a segment lies in."""
     if (entry.owner, entry.key) == ("fuse", "rating") and session.has(path[:-1]):
         owner = ("alternator", "") if path[0] == "alternator" else (str(path[0]), str(path[1]))
-        fuse = fuse_view(session.assessment, owner)
+        fuse = fuse_result(session.assessment, owner)
         if fuse is not None and fuse.proposed_a is not None:
             surge = ", for the surge at switch-on" if fuse.for_surge else ""
             return f"{writing.rating(fuse.proposed_a)} is proposed{surge}"
-        return "" if fuse is None else "no standard rating suits both load and wire" if fuse.window_is_empty \
+        return "" if fuse is None else "no standard rating suits both load and wire" if fuse.range_a.is_empty \
             else "no rating passes every check" if fuse.none_fits else ""
     if entry.owner == "segment" and entry.key in ("length", "zone") and session.has((*path[:-1], "along")):
         return "from the runs it lies in"

@@ -8,12 +8,12 @@ from typing import Literal
 
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.supply_views import EarthView, FeedView
 from fuseplan.papers.columns import fuse_words
-from fuseplan.papers.supply_columns import earth_highest, earth_most, feed_lowest, feed_most
+from fuseplan.papers.supply_columns import Extreme, earth_highest, earth_most, feed_lowest, feed_most
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing
+from fuseplan.results.supply import EarthResult, FeedResult
 from fuseplan.workspace.session import Session
 
 Live = Literal["live", "dead", "needed", "forbidden"]
@@ -45,7 +45,7 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
     """A tree from its root outwards, each branch behind the one it hangs on."""
     assessment = session.assessment
     parts = session.plan.feed if kind == "feed" else session.plan.earth
-    views: dict[str, FeedView | EarthView] = {view.id: view for view in (
+    views: dict[str, FeedResult | EarthResult] = {view.id: view for view in (
         assessment.feeds if kind == "feed" else assessment.earths)}
     below: dict[str | None, list[str]] = {}
     for name, part in parts.items():
@@ -64,26 +64,26 @@ def branches(session: Session, kind: Literal["feed", "earth"]) -> list[Branch]:
     return found
 
 
-def _facts(session: Session, view: FeedView | EarthView) -> str:
+def _facts(session: Session, view: FeedResult | EarthResult) -> str:
     parts: list[str] = []
-    if isinstance(view, FeedView):
+    if isinstance(view, FeedResult):
         most, volts = feed_most(view), feed_lowest(view)
         parts += _most_words(session, most)
         if view.fuse is not None:
-            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.LARGEST_FUSE(view.fuse.high_a)}")
+            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.LARGEST_FUSE(view.fuse.range_a.high)}")
         if volts is not None:
             parts.append(f"down to {writing.limit(volts[0], 'V')}")
     else:
         most, lift = earth_most(view), earth_highest(view)
         parts += _most_words(session, most)
         if lift is not None:
-            parts.append(f"lifted up to {writing.EARTH_LIFT(lift[0])}")
+            parts.append(f"lifted up to {writing.EARTH_DROP(lift[0])}")
     return "; ".join(parts)
 
 
-def _most_words(session: Session, most: tuple[float, str] | None) -> list[str]:
+def _most_words(session: Session, most: Extreme | None) -> list[str]:
     """The most current and the condition in which it flows; nothing where it is not known."""
-    if most is None:
+    if most is None or most[0] is None:
         return []
     if most[0] <= 0.0:
         return ["carries nothing yet"]

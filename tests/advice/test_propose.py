@@ -72,7 +72,7 @@ inrush = 1
 """)
     proposal = propose(plan, limit_set("small_craft"))
     assert new(proposal, "wire", 0, "size") is None
-    assert assess(plan, "small_craft").circuit("one").fuse.high_a >= current_a  # type: ignore[union-attr,operator]
+    assert assess(plan, "small_craft").circuit("one").fuse.range_a.high >= current_a  # type: ignore[union-attr,operator]
 
 
 def test_a_rating_and_a_size_left_out_are_the_smallest_that_do() -> None:

@@ -13,12 +13,12 @@ from fuseplan.advice.edit import changed
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import fuse_subject
-from fuseplan.checks.views import fuse_view
 from fuseplan.engine.fusing import ladder
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.starter import starter_plan
+from fuseplan.results.fuse import fuse_result
 from tests.advice.worlds import gappy_plan, one
 
 RATING = {"fuse-too-small", "fuse-exceeds-wire", "no-trip-far-end", "blows-at-switch-on", "no-such-fuse-rating",
@@ -66,12 +66,12 @@ def with_rating(plan: Plan, circuit: str, rating: float) -> Assessment:
 def test_where_none_is_proposed_every_rating_breaks_a_check(plan: Plan, reason: str) -> None:
     assessment = assess(plan)
     circuit = next(iter(plan.circuit))
-    view = fuse_view(assessment, ("circuit", circuit))
+    view = fuse_result(assessment, ("circuit", circuit))
     assert view is not None
     if view.proposed_a is None:
-        assert view.none_fits or view.window_is_empty
+        assert view.none_fits or view.range_a.is_empty
     rejected = assessment.results.fusing.rejected.get(0, ())
-    inside = [step for step in ladder(view.kind) if (view.low_a or 0) <= step <= (view.high_a or math.inf)]
+    inside = [step for step in ladder(view.kind) if (view.range_a.low or 0) <= step <= (view.range_a.high or math.inf)]
     assert inside, "the range itself is not empty"
     assert reason in {each.reason for each in rejected}
     for each in rejected:

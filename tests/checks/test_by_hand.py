@@ -41,10 +41,10 @@ def test_fuse_window_of_the_obeying_fan() -> None:
     assessment = assessed(passing("fuse-too-small"))
     fuse = assessment.circuit("fan").fuse
     assert fuse is not None
-    assert fuse.high_a == pytest.approx(29.0)
+    assert fuse.range_a.high == pytest.approx(29.0)
     k = float(assessment.results.fusing.ambient_k[assessment.fuse_of["circuit", "fan"]])
     assert 0.90 < k < 1.0
-    assert fuse.low_a == pytest.approx(7.5 * 14.2 / 13.5 / (0.75 * k), rel=0.01)
+    assert fuse.range_a.low == pytest.approx(7.5 * 14.2 / 13.5 / (0.75 * k), rel=0.01)
 
 
 def test_drop_by_hand() -> None:

@@ -7,9 +7,11 @@ import pytest
 
 from fuseplan.advice.sample_demand import SampleDemands
 from fuseplan.checks import assess
-from fuseplan.checks.explain import explain, figures
+from fuseplan.checks.explain import explain
+from fuseplan.checks.explain.working import agrees
 from fuseplan.limits import names
 from fuseplan.planfile.read import parse_plan
+from fuseplan.results.address import figures
 from tests.checks.check_plans import BASE
 
 LAMPS = """
@@ -61,10 +63,10 @@ def test_no_alternator_at_all_is_no_unknown_one() -> None:
 def test_working_and_samples_end_in_the_same_demand(name: str) -> None:
     assessment = assess(parse_plan(UNKNOWN), name)
     results = assessment.results
-    for address, figure in figures(assessment).items():
+    for figure in figures(assessment.whole):
         if figure.value is not None:
             working = explain(assessment, figure)
-            assert figure.agrees(working.steps[-1].result), address
+            assert agrees(figure, working.steps[-1].result), figure.address
     found = SampleDemands(results).of(results.network.consumers.reference_a[None, :])
     assert found.load[0] == pytest.approx(results.demands.load[0], rel=1e-3, abs=1e-2)
     assert found.supply[0] == pytest.approx(results.demands.supply[0], rel=1e-3, abs=1e-2)

@@ -52,7 +52,8 @@ def test_json_has_every_key_of_the_result_document(fuseplan, small):
         document)
     keys = {
         "conditions": {"id", "state", "bus_v", "demand_a", "available_a", "battery_a"},
-        "circuits": {"id", "name", "verdict", "design_a", "in_condition", "drop", "fuse", "segments", "relay", "fault"},
+        "circuits": {"id", "name", "verdict", "load_current_a", "in_condition", "drop", "fuse", "segments", "relay",
+                     "fault"},
         "feeds": {"id", "from", "resistance_ohm", "in_condition", "fuse"},
         "earths": {"id", "to", "resistance_ohm", "in_condition"},
         "findings": {"check", "level", "subject", "message", "figure", "limit", "unit", "limits", "source", "fix",
@@ -63,11 +64,11 @@ def test_json_has_every_key_of_the_result_document(fuseplan, small):
         for each in document[name]:
             assert wanted <= set(each), name
     blower = next(each for each in document["circuits"] if each["id"] == "blower")
-    assert set(blower["design_a"]) == {"5s", "5min", "continuous"}
+    assert set(blower["load_current_a"]) == {"5s", "5min", "continuous"}
     assert {"volts", "supply_v", "return_v", "limit_v", "class", "condition"} <= set(blower["drop"])
-    assert {"kind", "rating_a", "proposed", "window_a", "share"} <= set(blower["fuse"])
+    assert {"kind", "rating_a", "proposed_a", "range_a", "share"} <= set(blower["fuse"])
     assert {"needed", "why"} <= set(blower["relay"])
-    assert {"prospective_a", "far_end_a", "opens_within_s", "wire_survives"} <= set(blower["fault"])
+    assert {"prospective_a", "far_end_a", "max_clearing_s", "wire_survives"} <= set(blower["fault"])
     assert {segment["side"] for segment in blower["segments"]} == {"supply", "return"}
     for segment in blower["segments"]:
         assert {"size_mm2", "length_m", "resistance_ohm", "ampacity_a", "current_a", "temperature_c",

@@ -10,7 +10,6 @@ import jsonschema
 import pytest
 
 import fuseplan as package
-from fuseplan.checks.document_schema import Result
 from fuseplan.cli.parser import commands
 
 
@@ -98,7 +97,6 @@ def test_the_result_schema_accepts_what_check_prints(fuseplan, small, quiet, hos
     for plan in (small, quiet, hostile):
         text = fuseplan("check", plan, "--json").out
         jsonschema.validate(json.loads(text), schema)
-        Result.model_validate_json(text)
     broken = json.loads(text)
     broken["circuits"][0]["verdict"] = "fine"
     with pytest.raises(jsonschema.ValidationError):

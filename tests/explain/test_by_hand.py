@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.checks import Assessment, assess
-from fuseplan.checks.explain import explain, figures
+from fuseplan.checks.explain import explain
 from fuseplan.errors import FigureError
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
+from fuseplan.results.address import figures, find
 
 PLAN = """
 fuseplan = 1
@@ -56,7 +57,7 @@ def test_fuse_window_by_hand(assessment: Assessment) -> None:
     """Load side: U ≈ 12.6 − 10 mΩ · I at the post, I = 6 A · U / 12 V, over 75 % at 25 °C (Lundy, EDN, 26 September
     1996). Wire side: 2.5 mm² PVC 32 A at 30 °C (DIN VDE 0298-4 table 11), × √((70 − 25) / 40) at 25 °C (its table 17
     prints 1.06 there)."""
-    low, high = (explain(assessment, f"circuit.lamps.fuse.window.{end}") for end in ("low", "high"))
+    low, high = (explain(assessment, f"circuits.lamps.fuse.range_a.{end}") for end in ("low", "high"))
     post_v = 12.6 / (1 + 0.010 * 6 / 12)
     assert low.steps[-1].result == pytest.approx(6 * post_v / 12 / 0.75, rel=2e-3)
     assert high.steps[-1].result == pytest.approx(32 * (45 / 40) ** 0.5)
@@ -67,7 +68,7 @@ def test_fuse_window_by_hand(assessment: Assessment) -> None:
 
 def test_resistance_by_hand(assessment: Assessment) -> None:
     """2.5 mm² class 5: 7.98 ohm/km at 20 °C (IEC 60228), 3 m, copper at its own temperature by (234.5 + T) / 254.5."""
-    working = explain(assessment, "circuit.lamps.wire.0.resistance")
+    working = explain(assessment, "circuits.lamps.segments.0.resistance_ohm")
     hot = next(step.result for step in working.steps if step.symbol == "T" and step.inputs)
     assert isinstance(hot, float)
     assert 25.0 < hot < 30.0
@@ -82,11 +83,11 @@ def test_the_working_says_where_the_worst_voltage_was_found(assessment: Assessme
     """Everything on at once pulls the machine of the coupe below its regulator voltage; on average it is nearer. What
     draws more as the voltage falls is taken at the lowest voltage across itself."""
     coupe = assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
-    assert "highest voltage of the battery post" in words(coupe, "fans.design")
-    assert "under the average demand" in words(coupe, "fans.design")
-    assert "of some group another than the strongest" in words(coupe, "feed.dip_bus.fuse.window.low")
-    assert "lowest voltage across it" in words(coupe, "ecu.design")
-    assert "under all that is on together" in words(assessment, "lamps.design")
+    assert "highest voltage of the battery post" in words(coupe, "fans.load_current_a.continuous")
+    assert "under the average demand" in words(coupe, "fans.load_current_a.continuous")
+    assert "of some group another than the strongest" in words(coupe, "feeds.dip_bus.fuse.range_a.low")
+    assert "lowest voltage across it" in words(coupe, "ecu.load_current_a.continuous")
+    assert "under all that is on together" in words(assessment, "lamps.load_current_a.continuous")
 
 
 def test_the_largest_short_of_an_unknown_battery_is_that_of_a_strong_one() -> None:
@@ -94,7 +95,7 @@ def test_the_largest_short_of_an_unknown_battery_is_that_of_a_strong_one() -> No
     blade fuse has no row in the maker's resistance table: for the least it counts as the 30 A one, for the most not."""
     bare = PLAN[PLAN.index("[zone.cabin]"):].replace('rating = "15 A"', 'rating = "35 A"')
     unknown = assess(parse_plan("fuseplan = 1\n" + bare))
-    largest, least = words(unknown, "lamps.fault.prospective"), words(unknown, "lamps.fault.far_end")
+    largest, least = (words(unknown, f"circuits.lamps.fault.{key}_a") for key in ("prospective", "far_end"))
     assert "4 mΩ of a good, warm one" in largest
     assert "no resistance printed, counted as nothing" in largest
     assert "of a small, tired one" in least
@@ -102,24 +103,28 @@ def test_the_largest_short_of_an_unknown_battery_is_that_of_a_strong_one() -> No
 
 
 def test_a_circuit_and_a_feed_of_one_name_keep_both_addresses(assessment: Assessment) -> None:
-    known = figures(assessment)
-    assert known["lamps.resistance"].address == "feed.lamps.resistance"
-    assert known["lamps.design"].address == "circuit.lamps.design"
-    assert explain(assessment, "feed.lamps.resistance").steps[-1].result == 0.0
+    assert explain(assessment, "lamps.resistance_ohm").figure.address == "feeds.lamps.resistance_ohm"
+    assert explain(assessment, "lamps.load_current_a.5s").figure.address == "circuits.lamps.load_current_a.5s"
+    assert explain(assessment, "feeds.lamps.resistance_ohm").steps[-1].result == 0.0
+    with pytest.raises(FigureError, match=r"may be circuits\.lamps\..*_a or feeds\.lamps\..*_a"):
+        explain(assessment, "lamps.fault.far_end_a")
 
 
 def test_unknown_says_what_is_missing(assessment: Assessment) -> None:
-    working = explain(assessment, "unknown.design")
-    assert working.figure.value is None
+    working = explain(assessment, "unknown.load_current_a.continuous")
+    assert working.value is None
     assert "current or power" in working.steps[-1].equation
 
 
 def test_out_of_scope_says_stop(assessment: Assessment) -> None:
-    assert explain(assessment, "bag.design").steps[-1].equation.startswith("stop:")
-    assert not [address for address in figures(assessment) if address.startswith("bag.") and address != "bag.design"]
+    working = explain(assessment, "bag.load_current_a.continuous")
+    assert working.steps[-1].equation.startswith("stop:")
+    bag = find(assessment.whole, "circuits.bag")
+    assert bag is not None
+    assert [figure.address for figure in figures(bag) if figure.value is not None] == []
 
 
 @pytest.mark.parametrize("address", ["", "lamps", "lamps.fuse.windw", "nothing.here", "power", "."])
 def test_an_address_that_is_not_there(assessment: Assessment, address: str) -> None:
-    with pytest.raises(FigureError, match="there is no figure"):
+    with pytest.raises(FigureError, match=r"there is no figure|is no figure|has no"):
         explain(assessment, address)

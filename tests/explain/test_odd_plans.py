@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.checks import assess
-from fuseplan.checks.explain import explain, figures
+from fuseplan.checks.explain import explain
+from fuseplan.checks.explain.working import agrees
 from fuseplan.limits import names
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
+from fuseplan.results.address import FigureSpot, Spot, Value, figures, find
 from tests.plans import large_plan, plan_of
 
 GAPS = """
@@ -68,26 +70,34 @@ PLANS = {
 }
 
 
+def value(whole: Spot, address: str) -> Value:
+    found = find(whole, address)
+    assert isinstance(found, FigureSpot)
+    return found.value
+
+
 @pytest.mark.parametrize("limit_set", names())
 @pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
 def test_every_figure(plan: Plan, limit_set: str) -> None:
     assessment = assess(plan, limit_set)
-    found = figures(assessment)
+    found = list(figures(assessment.whole))
     assert len(found) > 100
-    for address, figure in found.items():
+    for figure in found:
         working = explain(assessment, figure)
-        assert working.steps, address
+        assert working.steps, figure.address
         if figure.value is not None:
-            assert figure.agrees(working.steps[-1].result), address
+            assert agrees(figure, working.steps[-1].result), figure.address
 
 
 def test_what_is_not_known_is_no_number() -> None:
     """A wire of no known size has no temperature; a reserve in minutes gives a capacity by the published rules."""
-    found = figures(assess(PLANS["gaps"]))
-    assert found["a.wire.1.temperature"].value is None
-    assert found["a.wire.1.ampacity"].value is None
+    gaps = assess(PLANS["gaps"]).whole
+    assert value(gaps, "circuits.a.segments.1.temperature_c") is None
+    assert value(gaps, "circuits.a.segments.1.ampacity_a") is None
     # A public battery page: half the reserve minutes and 16; a maker's bulletin: 0.6 of them (second-hand).
-    hot = figures(assess(PLANS["hot"]))
-    assert hot["power.battery.conversion.half_plus_16"].value == pytest.approx(90 / 2 + 16)
-    assert hot["a.wire.0.ampacity"].value == 0.0
-    assert hot["a.fuse.window.low"].value is None
+    hot = assess(PLANS["hot"]).whole
+    rules = [value(hot, f"power.battery.reserve_conversions.{number}.rule") for number in (0, 1)]
+    halved = value(hot, f"power.battery.reserve_conversions.{rules.index('half_plus_16')}.capacity_ah")
+    assert halved == pytest.approx(90 / 2 + 16)
+    assert value(hot, "circuits.a.segments.0.ampacity_a") == 0.0
+    assert value(hot, "circuits.a.fuse.range_a.low") is None

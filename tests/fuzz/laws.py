@@ -18,13 +18,13 @@ import tomlkit
 
 from fuseplan.checks import assessment as assessing
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.document_schema import Result
-from fuseplan.checks.explain import figures
 from fuseplan.cli.parser import parser
 from fuseplan.errors import PlanError
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import read_plan
+from fuseplan.results.address import figures
+from tests.documents import fits_result
 
 NO_NUMBER = re.compile(r"(?<![\w'\[])[-+−]?(nan|inf|None(?! of)|NaN|Infinity|infinity)(?![\w'])")
 """A number that is none, as Python or numpy would print it; in quotes it is the user's own."""
@@ -99,7 +99,7 @@ def commands(plan: Plan, assessment: Assessment, rng: random.Random) -> Iterator
         yield ["protect", "PLAN", name, "--json"]
     yield ["explain", "PLAN"]
     yield ["explain", "PLAN", "--json"]
-    addresses = list(figures(assessment))
+    addresses = [each.address for each in figures(assessment.whole)]
     for address in rng.sample(addresses, min(8, len(addresses))):
         yield ["explain", "PLAN", address, *(["--json"] if rng.random() < 0.3 else [])]
     if rng.random() < 0.2:
@@ -140,7 +140,7 @@ def sound(assessment: Assessment) -> None:
     """Nothing is ok that is not known, and no figure is one that cannot be."""
     document = assessment.to_dict()
     _plain(document, "")
-    Result.model_validate(document)
+    fits_result(document)
     source = assessment.results.source
     highest = max(float(source.open_circuit_v.max()), source.regulator_v) + SLACK_V
     for condition in document["conditions"]:
@@ -152,11 +152,11 @@ def sound(assessment: Assessment) -> None:
                 _within(volts, -SLACK_V, highest, f"{circuit['id']} in {name}: volts at a load")
             _within(found["current_a"], 0.0, 1e4, f"{circuit['id']} in {name}: current")
         if circuit["verdict"] == "ok":
-            lacking = [key for key, value in circuit["design_a"].items() if value is None]
+            lacking = [key for key, value in circuit["load_current_a"].items() if value is None]
             lacking += [key for key in ("size_mm2", "length_m", "resistance_ohm", "ampacity_a", "current_a")
                         for each in circuit["segments"] if each[key] is None]
-            if circuit["fuse"] is not None and None in circuit["fuse"]["window_a"]:
-                lacking.append("window_a")
+            if circuit["fuse"] is not None and None in circuit["fuse"]["range_a"]:
+                lacking.append("range_a")
             if circuit["missing"] or lacking:
                 raise Broken(f"{circuit['id']} is ok without {circuit['missing'] or lacking}")
     for kind in ("feeds", "earths", "circuits"):

@@ -10,8 +10,8 @@ import pytest
 
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.document_schema import Result
 from fuseplan.planfile.read import parse_plan
+from tests.documents import fits_result
 
 PLAN = """
 fuseplan = 1
@@ -61,7 +61,7 @@ def figures(value: Any) -> list[float]:
 def test_a_load_its_wire_cannot_feed_leaves_its_condition_unknown() -> None:
     found = assessed("300 W")
     document = found.to_dict()
-    Result.model_validate(document)
+    fits_result(document)
     plan, wire = sorted((each for each in found.findings if each.check == "insufficient-supply"),
                         key=lambda each: each.subject == "heater")
     finding = plan

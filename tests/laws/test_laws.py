@@ -209,10 +209,10 @@ def test_a_proposed_fuse_passes_its_own_checks(amps: float, size: str, ambient: 
     assert not fuse.entered
     if fuse.rating_a is None:
         return
-    assert fuse.low_a is not None
-    assert fuse.high_a is not None
-    assert fuse.low_a <= fuse.rating_a * (1 + 1e-9)
-    assert fuse.rating_a <= fuse.high_a * (1 + 1e-9)
+    assert fuse.range_a.low is not None
+    assert fuse.range_a.high is not None
+    assert fuse.range_a.low <= fuse.rating_a * (1 + 1e-9)
+    assert fuse.rating_a <= fuse.range_a.high * (1 + 1e-9)
     against = {"fuse-exceeds-wire", "no-such-fuse-rating", "fuse-too-small"}
     assert [each for each in assessment.findings if each.check in against and not each.measure] == []
 
@@ -279,7 +279,7 @@ def test_a_plan_of_bare_names_is_judged_without_figures(seed: int) -> None:
     bare = {"fuseplan": 1, "circuit": {name: {"name": name} for name in data["circuit"]}}
     assessment = assess(plan_of(bare))
     assert {assessment.verdict(name) for name in bare["circuit"]} == {"unknown"}
-    assert all(view.design_a is None for view in assessment.circuits)
+    assert all(view.load_a is None for view in assessment.circuits)
 
 
 @QUIET

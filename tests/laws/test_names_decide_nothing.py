@@ -14,6 +14,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.engine.missing import Lack, Unknown, leaves_unknown
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import parts
+from fuseplan.results.document import to_document
 
 WORDS = ("current", "kind of load of 'lamp'", "loads", "size of wire.0", "length of wire.0", "feed", "earth", "fuse",
          "current or power of 'x'", "not known")
@@ -41,8 +42,10 @@ def plan_of(circuit: str, load: str, run: str, lacking: dict[str, Any]) -> Plan:
 def facts(assessment: Assessment, circuit: str) -> list[object]:
     """All that must not depend on a name."""
     view = assessment.circuit(circuit)
-    return [view.verdict, [(each.lack, each.key) for each in assessment.lacks(circuit)], view.design_a, view.drop,
-            view.current_known, view.fuse, len(assessment.findings), assessment.exit_status,
+    return [view.verdict, [(each.lack, each.key) for each in assessment.lacks(circuit)],
+            [to_document(part) for part in (view.load_current_a, view.relay, view.fault, *view.segments)],
+            [None if part is None else to_document(part) for part in (view.drop, view.fuse)], view.current_known,
+             len(assessment.findings), assessment.exit_status,
             [(each.check, each.level) for each in view.findings]]
 
 

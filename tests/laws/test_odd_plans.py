@@ -13,12 +13,12 @@ import tomlkit
 from fuseplan.advice.evidence import MOST_ASKED, measure_first, not_asked, sample
 from fuseplan.advice.propose import propose
 from fuseplan.checks import assess
-from fuseplan.checks.explain import figures
 from fuseplan.errors import PlanError
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
 from fuseplan.plan.references import MOST_ALTERNATIVES
 from fuseplan.planfile.read import parse_plan
+from fuseplan.results.address import figures
 from fuseplan.workspace.session import Session
 from fuseplan.workspace.supply import branches
 from tests.odd_plans import CHAINS, CROWDS, groups
@@ -49,7 +49,7 @@ def test_no_chain_is_too_long_to_read_edit_explain_and_propose(made: Made, tmp_p
     assert session.plan.circuit["last"].name == "the end of it"
     assert len(branches(session, "feed")) == len(session.plan.feed)
     assert len(branches(session, "earth")) == len(session.plan.earth)
-    assert len(figures(session.assessment)) > 50
+    assert len(list(figures(session.assessment.whole))) > 50
     assert propose_text(propose(session.plan, limit_set("road")))
 
 
@@ -67,7 +67,7 @@ def test_nothing_takes_minutes(made: Made) -> None:
     timed("assess", lambda: assess(plan))
     assessment = assess(plan)
     timed("document", assessment.to_dict)
-    timed("figures", lambda: [figure.address for figure in figures(assessment).values()])
+    timed("figures", lambda: [figure.value for figure in figures(assessment.whole)])
     timed("sample", lambda: sample(assessment, 20))
     timed("measure first", lambda: measure_first(assessment))
     timed("power", lambda: [assessment.results.power.trip(name) for name in assessment.results.power.trips])

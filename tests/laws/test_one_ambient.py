@@ -13,13 +13,15 @@ from typing import Any
 import pytest
 
 from fuseplan.checks import Assessment, assess
-from fuseplan.checks.explain import explain, figures
+from fuseplan.checks.explain import explain
 from fuseplan.checks.feed_limits import feed_limits
-from fuseplan.checks.power_document import power_report
 from fuseplan.engine.ambient import ASSUMED_C, Places
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from fuseplan.results.address import FigureSpot, find, joined
+from fuseplan.results.document import to_document
+from fuseplan.results.power_report import PowerReport
 from tests.plans import large_plan, plan_of, random_plan
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
@@ -79,7 +81,7 @@ def _in_documents(assessment: Assessment, found: Stated) -> None:
                 found["fuse", kind, entry["id"]].add(entry["fuse"]["ambient_c"])
             for number, segment in enumerate(entry["segments"]):
                 found[f"segment {number}", kind, entry["id"]].add(segment["ambient_c"])
-    for total in power_report(assessment)["loads"]["relays"]:
+    for total in to_document(PowerReport(assessment))["loads"]["relays"]:
         found["relay", total["kind"], total["id"]].add(float(DEGREES.findall(total["limit"])[0]))
 
 
@@ -110,11 +112,12 @@ def test_every_ambient_stated_for_a_part_is_the_same(make: Any) -> None:
                                   pytest.param(lambda: plan_of(random_plan(3)), id="random-3")])
 def test_the_working_of_a_fuse_starts_from_its_own_ambient(make: Any) -> None:
     assessment = assess(make())
-    known = figures(assessment)
     seen = 0
     for index, row in enumerate(assessment.results.network.fuses):
-        figure = known.get(f"{row.owner[1] or row.owner[0]}.fuse.window.low")
-        if figure is not None and assessment.limit_set.fuse.ambient != "none":
+        place = joined((f"{row.owner[0]}s", row.owner[1])) if row.owner[1] else "power.alternator_cable"
+        figure = find(assessment.whole, f"{place}.fuse.range_a.low")
+        assert isinstance(figure, FigureSpot)
+        if figure.value is not None and assessment.limit_set.fuse.ambient != "none":
             steps = explain(assessment, figure).steps
             taken = {step.result for step in steps if step.equation.startswith("ambient at the holder")}
             assert taken == {assessment.results.network.holder_c[index]}

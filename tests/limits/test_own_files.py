@@ -58,7 +58,7 @@ def test_beside_the_plan_and_in_the_users_folder(plan_path: Path, user_folder: P
     road = assess(plan, "road").circuit("lamp").fuse
     assert low_a is not None
     assert road is not None
-    assert low_a.low_a == pytest.approx(road.low_a * 0.75 / 0.60)
+    assert low_a.range_a.low == pytest.approx(road.range_a.low * 0.75 / 0.60)
 
 
 def test_the_named_one_wins_over_the_plans(plan_path: Path) -> None:

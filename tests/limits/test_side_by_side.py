@@ -58,7 +58,7 @@ def test_disagreement_and_its_reasons() -> None:
     # square-root law at 80 °C.
     cut = ((105 - 80) / (105 - 70)) ** 0.5
     assert cells["aircraft"].wire_limit_a == pytest.approx(17 * cut)
-    assert cells["aircraft"].window_high_a == pytest.approx(30 * cut)
+    assert cells["aircraft"].range_a[1] == pytest.approx(30 * cut)
     # 33 CFR 183.425, table 5: 60 A at 30 °C; the square-root law allows less at 80 °C than the 0.85 of its note 1.
     assert cells["small_craft"].wire_limit_a == pytest.approx(60 * (25 / 75) ** 0.5)
     assert cells["bodybuilder"].wire_limit_a is None

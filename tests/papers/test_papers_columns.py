@@ -42,8 +42,8 @@ def test_cells_say_what_the_views_say(assessment):
     assert cell["radio"]["verdict"] == VERDICT_WORDS["unknown"]
     assert cell["airbag"]["fuse"] == "–"
     assert not any(character.isdigit() for text in cell["airbag"].values() for character in text)
-    assert radio.design_a is None
-    assert airbag.design_a is None
+    assert radio.load_a is None
+    assert airbag.load_a is None
 
 
 def test_sorting_puts_the_gravest_first_and_the_unknown_last(assessment):
@@ -51,7 +51,7 @@ def test_sorting_puts_the_gravest_first_and_the_unknown_last(assessment):
     by_verdict = sorted(views, key=BY_KEY["verdict"].order)
     assert by_verdict[0].verdict == "fails"
     by_design = sorted(views, key=BY_KEY["design"].order)
-    assert [view.design_a is None for view in by_design] == [False, False, True, True]
+    assert [view.load_a is None for view in by_design] == [False, False, True, True]
 
 
 def test_every_cell_of_every_table_is_one_harmless_line(assessment):

@@ -55,7 +55,7 @@ def _noise(value: float) -> float:
     (writing.burden(1.601, "m"), "1.61 m"),
     (writing.limit(0.178, "m"), "178 mm"), (writing.burden(84.2, "degC"), "85 °C"),
     (writing.burden(-20.5, "°C"), "−20 °C"),
-    (writing.burden(0.961, "share"), "97 %"), (writing.EARTH_LIFT(0.1281), "129 mV"),
+    (writing.burden(0.961, "share"), "97 %"), (writing.EARTH_DROP(0.1281), "129 mV"),
     (writing.bare(0.0123, "A", "burden"), "0.02"), (writing.lasting(2940.0), "49 min"),
     (writing.lasting(12300.0), "3.4 h"), (writing.lasting(math.inf), "–"), (writing.lasting(math.nan), "?"),
     (writing.whole(10000), "10 000"),

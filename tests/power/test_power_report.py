@@ -12,8 +12,6 @@ from pathlib import Path
 import pytest
 
 from fuseplan.checks.assessment import assess
-from fuseplan.checks.power_document import power_part, power_report
-from fuseplan.checks.power_schema import Power
 from fuseplan.errors import StoreError
 from fuseplan.papers.json_text import to_json
 from fuseplan.papers.plots import Band, Marker, Picture, Series, text_plot, ticks
@@ -22,6 +20,8 @@ from fuseplan.papers.svg import svg_page
 from fuseplan.papers.text import report
 from fuseplan.planfile.outputs import write_picture
 from fuseplan.planfile.read import parse_plan, read_plan
+from fuseplan.results.document import to_document
+from fuseplan.results.power_report import PowerReport
 from tests.power.plans import DEFICIT
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -35,10 +35,9 @@ def run(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
 @pytest.mark.parametrize("file", [DEFICIT, *EXAMPLES], ids=lambda file: file.stem)
 def test_the_document_has_its_shape(file: Path) -> None:
     assessment = assess(read_plan(file))
-    Power.model_validate(json.loads(to_json(power_part(assessment))))
-    whole = json.loads(to_json(power_report(assessment, assessment.results.power.trips)))
+    whole = json.loads(to_json(to_document(PowerReport(assessment, assessment.results.power.trips))))
     assert set(whole["trips"]) == set(assessment.results.power.trips)
-    assert whole["explained"]
+    assert whole["loads_in_condition"]
     assert len(whole["curve"]["points"]) > 50
 
 
@@ -47,9 +46,8 @@ def test_the_document_has_its_shape(file: Path) -> None:
 def test_plans_with_next_to_nothing_are_reported(text: str) -> None:
     assessment = assess(parse_plan(text))
     power = assessment.results.power
-    Power.model_validate(json.loads(to_json(power_part(assessment))))
     assert power_text(assessment, power.trips, loads=True)
-    json.loads(to_json(power_report(assessment, power.trips)))
+    json.loads(to_json(to_document(PowerReport(assessment, power.trips))))
 
 
 def test_the_text_explains_the_deficit_line_by_line() -> None:
@@ -182,9 +180,8 @@ evidence = "measured"
             assert " 0 A" not in row
     whole = assess(parse_plan(base.replace('rated = "90 A"\nlow_speed = "50 A"\n', "") + circuit)).to_dict()
     for each in whole["conditions"]:
-        found = each | whole["power"]["in_condition"][each["id"]]
         keys = ("available_a", "balance_a", "battery_a", "balance_upper_a", "alternator_a")
-        assert all((found[key] is None) == (each["state"] == "running") for key in keys), each["id"]
+        assert all((each[key] is None) == (each["state"] == "running") for key in keys), each["id"]
     power, _ = told["unknown"]
     assert "Hot output ?, balance ?" in power
     assert "until it is flat" not in power

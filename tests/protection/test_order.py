@@ -94,4 +94,4 @@ def test_one_finding_for_the_upper_fuse_with_a_fix_that_cures():
     cured = assessed(box={**BOX, "fuse": {"kind": kind, "rating": f"{rating} A"}}, kind="blade", rating="10 A",
                      length="24 m")
     assert not found(cured, "not-selective")
-    assert cured.circuit("lamp").fault.order == "assured"
+    assert cured.circuit("lamp").fault.selectivity == "assured"

@@ -42,7 +42,7 @@ async def test_typing_is_judged_with_every_letter(car: Path) -> None:
         await go_to(driver, *CURRENT)
         await replace(driver, "16.5 A")
         assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "16.5 A"
-        assert driver.session.assessment.circuit("fuel_pump").design_a > 15
+        assert driver.session.assessment.circuit("fuel_pump").load_a > 15
         assert "✗ FAILS" in driver.seen()
         assert "load needs 23." in driver.seen() or "load needs 24." in driver.seen()
 

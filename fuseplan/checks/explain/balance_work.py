@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from fuseplan.checks.explain import battery_work
-from fuseplan.checks.explain.places import consumer_words, load_path
-from fuseplan.checks.explain.steps import entered, given, smaller, solved_cite, total
+from fuseplan.checks.explain.steps import entered, given, smaller, solved, solved_cite, total
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, LOAD
 from fuseplan.engine.power import still_a
 from fuseplan.engine.results import Results
@@ -14,6 +13,7 @@ from fuseplan.engine.solve import Solution
 from fuseplan.formulas.load import average_current
 from fuseplan.formulas.power import balance
 from fuseplan.formulas.working import apply
+from fuseplan.results.naming import consumer_words, load_path
 
 
 def _on(results: Results, solution: Solution, row: int) -> list[int]:
@@ -37,6 +37,13 @@ def continuous(results: Results, row: int) -> float:
     use = results.network.consumers.use
     members = [each for each in _on(results, results.solution, row) if int(use[each]) < INTERMITTENT]
     return _sum(results, results.solution, row, members, "solved currents of what is in continuous and prolonged use")
+
+
+def drain(results: Results, consumer: int) -> float:
+    """Average current of one consumer of the parked car."""
+    average, row = results.balance.average, results.power.standing.condition
+    return solved("I", f"average current of {consumer_words(results.network, consumer)}",
+                  float(average.consumer_a[row, consumer]), "A", average)
 
 
 def demand(results: Results, row: int) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.explain.places import consumer_words, load_path
 from fuseplan.checks.explain.steps import entered, given, larger, solved
 from fuseplan.engine.consumers import LOAD, UNSTATED, tolerances_of
 from fuseplan.engine.demand import allowed_conditions
@@ -18,11 +17,11 @@ from fuseplan.formulas.power import upper_bound
 from fuseplan.formulas.working import apply
 from fuseplan.plan.words import TOLERANCE
 from fuseplan.quantities import writing
+from fuseplan.results.naming import consumer_words, load_path
 from fuseplan.tables import loads as load_tables
 
 Ints = NDArray[np.int64]
 
-INTERVAL_WORDS = ("5 s", "5 min", "continuous")
 HALF = 0.5
 """A load's law is not followed below this share of the voltage its current was stated at."""
 

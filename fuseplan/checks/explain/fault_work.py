@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.explain import battery_work
 from fuseplan.checks.explain.path_work import devices_in_series, fuse_in_series, path
-from fuseplan.checks.explain.places import branch_words, consumer_words, segment_address
 from fuseplan.checks.explain.steps import entered, figure, given, larger, smaller, total
 from fuseplan.checks.explain.wire_work import ambient_c, ampacity, area, length, worst_condition
 from fuseplan.engine.clearing import greatest_time_s, let_through_a2s, limits
@@ -25,6 +24,7 @@ from fuseplan.formulas.resistance import copper_temperature_factor, wire_resista
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.formulas.working import apply
 from fuseplan.quantities import writing
+from fuseplan.results.naming import branch_words, consumer_words, place_path
 from fuseplan.tables import conductors
 
 Floats = NDArray[np.float64]
@@ -41,7 +41,7 @@ def _branch(results: Results, returns: bool, node: int, temperature_c: Floats, w
         if size is None or np.isnan(segments.length_m[index]) or np.isnan(segments.area_mm2[index]):
             continue
         found = conductors.conductor(size.system, size.name)
-        at = segment_address(segments.owner[index], segments.place[index])
+        at = place_path(segments.owner[index], segments.place[index])
         r20 = given("r₂₀", f"resistance of {size} at 20 °C", found.r20_ohm_per_m, "ohm/m", found.source.line())
         metres = length(results, index)
         warm = given("T", f"{at}, {why_c}", float(temperature_c[index]), "°C", "see the wire's own temperature")

@@ -10,7 +10,6 @@ import numpy as np
 
 from fuseplan.checks.explain import wire_work
 from fuseplan.checks.explain.demand_work import behind, reference
-from fuseplan.checks.explain.places import branch_words, consumer_words, segment_address
 from fuseplan.checks.explain.steps import KIRCHHOFF_VOLTAGE, Parts, entered, figure, given, solved, solved_cite, total
 from fuseplan.engine.assumed import JOINT, STUD, Taken, contact_resistance, contact_taken, earth_joint, fuse_taken
 from fuseplan.engine.consumers import LOAD
@@ -22,6 +21,7 @@ from fuseplan.formulas.load import load_current
 from fuseplan.formulas.working import apply
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.parts import Relay, Switch
+from fuseplan.results.naming import branch_words, consumer_words, place_path
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 
@@ -139,7 +139,7 @@ def devices_in_series(results: Results, returns: bool, node: int, most: bool = T
                                                       earth_joint(point is not None and bool(point.engine)))))
     for index in own:
         segment = network.segments.segment[index]
-        at = segment_address(network.segments.owner[index], network.segments.place[index])
+        at = place_path(network.segments.owner[index], network.segments.place[index])
         parts += [("joint", entered("R", f"joint: {joint.method or 'method not given'}", float(joint.resistance),
                                     "ohm", at))
                   for joint in (segment.joint, *segment.splice) if joint is not None and joint.resistance is not None]

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 
 from fuseplan.checks.explain import balance_work
-from fuseplan.checks.explain.places import consumer_words
 from fuseplan.checks.explain.steps import entered, given, larger, solved_cite, total
 from fuseplan.engine.battery import RATED_H, RECOGNISE_S, RESERVE_SOURCE, SECONDS_PER_HOUR, Reserve
 from fuseplan.engine.consumers import ALTERNATOR
@@ -20,6 +19,7 @@ from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
 from fuseplan.formulas.standing import drain_days, usable_before_no_start
 from fuseplan.formulas.working import apply
 from fuseplan.quantities import writing
+from fuseplan.results.naming import consumer_words
 from fuseplan.tables import batteries
 
 PER_MINUTE = 60.0

@@ -3,28 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fuseplan.engine.results import Results
 from fuseplan.formulas.working import keep
 from fuseplan.trace import record, steps_of
 
-if TYPE_CHECKING:
-    from fuseplan.checks.assessment import Assessment
-
-Cell = Callable[[Results], Any]
-"""Takes one figure out of a plan's results."""
+Cell = Callable[[Any, Results], Any]
+"""Takes the figure of a part out of a plan's results."""
 
 
-def traced(assessment: Assessment, cell: Cell, symbol: str = "", unit: str = "") -> Callable[[], float]:
-    """The work of a figure: its steps are noted, its value returned. Symbol and unit are for one that has none."""
-    return partial(_work, assessment, cell, symbol, unit)
+def traced(cell: Cell, unit: str, symbol: str = "") -> Callable[[Any], float]:
+    """The work of a figure of a part: its steps are noted, its value returned. Symbol and unit are for one that has
+    none."""
+    def work(part: Any) -> float:
+        with record():
+            value = cell(part, part.solved.recorded)
+            for step in steps_of(value, symbol, unit):
+                keep(step)
+        return float(value)
 
-
-def _work(assessment: Assessment, cell: Cell, symbol: str, unit: str) -> float:
-    with record():
-        value = cell(assessment.recorded)
-        for step in steps_of(value, symbol, unit):
-            keep(step)
-    return float(value)
+    return work

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from fuseplan.checks.explain.places import segment_path
 from fuseplan.checks.explain.steps import ambient_of, entered, figure, given, solved, total
 from fuseplan.engine.ambient import Place
 from fuseplan.engine.neighbours import counted
@@ -17,6 +16,7 @@ from fuseplan.formulas.resistance import copper_temperature_factor, wire_resista
 from fuseplan.formulas.thermal import conductor_temperature, derated_ampacity, rise_factor
 from fuseplan.formulas.working import apply
 from fuseplan.quantities import writing
+from fuseplan.results.naming import place_path
 from fuseplan.tables import conductors, factors, insulations
 
 HEAT_BALANCE = ("heat balance of one wire in still air: Churchill–Chu for a horizontal cylinder, radiation, conduction "
@@ -26,7 +26,7 @@ HEAT_BALANCE = ("heat balance of one wire in still air: Churchill–Chu for a ho
 def length(results: Results, index: int) -> float:
     """Length of a segment: its own, or that of its runs with an allowance."""
     segments, plan = results.network.segments, results.plan
-    segment, path = segments.segment[index], segment_path(segments.owner[index], segments.place[index])
+    segment, path = segments.segment[index], place_path(segments.owner[index], segments.place[index])
     if segment.length is not None:
         return entered("L", "length, one way", float(segment.length), "m", f"{path}.length")
     parts = [(f"run {name}", float(plan.run[name].length or 0.0)) for name in segment.along or ()]
@@ -95,7 +95,7 @@ def ambient_c(results: Results, index: int) -> float:
     wanted = float(segments.ambient_c[index])
     places = (place_of(results, index, number) for number in range(int((segments.pair_segment == index).sum())))
     return ambient_of("ambient", next(place for place in places if place.ambient_c == wanted),
-                      segment_path(segments.owner[index], segments.place[index]))
+                      place_path(segments.owner[index], segments.place[index]))
 
 
 def place_of(results: Results, index: int, number: int) -> Place:
@@ -157,7 +157,7 @@ def _printed(results: Results, index: int, pair: int) -> tuple[float, float]:
     segments = results.network.segments
     rated, size = segments.rated[index], segments.segment[index].size
     assert rated is not None
-    path = segment_path(segments.owner[index], segments.place[index])
+    path = place_path(segments.owner[index], segments.place[index])
     place = place_of(results, index, pair - int(segments.first_pair[index]))
     at = ambient_of("ambient of the part that carries least", place, path)
     base = given("I₀", f"printed current for {size}, {rated.row}" + (

@@ -1,7 +1,8 @@
 """Show the working behind a figure: symbols, numbers, result, unit, table rows, choices, sources.
 
-Without a figure, what can be explained is listed. Figures are addressed like fuel_pump.fuse.window, fuel_pump.design,
-fuel_pump.wire.0.ampacity, main_bus.resistance, power.idle_wet_night.balance.
+A figure is addressed by its path in the result document, as circuits.fuel_pump.fuse.range_a.low,
+circuits.fuel_pump.segments.0.ampacity_a or conditions.idle_wet_night.balance_a; the first step may be left out. A part
+(fuel_pump) lists its figures, a word finds parts and figures, nothing at all gives an overview.
 
 Exit status: 0, or 2 where the plan cannot be read, the limits or the figure is not there.
 """
@@ -14,32 +15,39 @@ import argparse
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan explain``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
-    parser.add_argument("figure", metavar="FIGURE", nargs="?",
-                        help="address of the figure; one that ends in a dot lists what begins so")
+    parser.add_argument("address", metavar="ADDRESS", nargs="?", help="a figure, a part or a word")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="judge by this set of published limits, not by the plan's own")
-    parser.add_argument("--json", action="store_true", help="print the working as JSON")
+    parser.add_argument("--json", action="store_true", help="print it as JSON")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the working, or the list of figures."""
+    """Print a working, a list of figures, or the overview."""
     from fuseplan.checks.assessment import assess
-    from fuseplan.checks.explain import explain, figures
+    from fuseplan.checks.explain import explain
     from fuseplan.cli.terminal import painter, room, write
+    from fuseplan.papers.explain_text import found_text, listed, overview_text, part_text
     from fuseplan.papers.json_text import to_json
-    from fuseplan.papers.working_text import figures_text, working_text
+    from fuseplan.papers.working_text import working_text
     from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.results.address import FigureSpot, Group
+    from fuseplan.results.search import listing, matching, missed, resolve
 
     assessment = assess(*read_judged(args.plan, args.limit_set))
-    figure: str = args.figure or ""
-    if not figure or figure.endswith("."):
-        found = figures(assessment)
-        if args.json:
-            write(to_json([{"figure": address, "words": each.words, "value": each.value, "unit": each.unit}
-                           for address, each in found.items() if address.startswith(figure)]))
-        else:
-            write(figures_text(found, room(), figure))
+    whole, typed = assessment.whole, args.address or ""
+    if not typed:
+        write(to_json(listed(listing(whole))) if args.json else overview_text(whole, room(), painter()))
         return 0
-    working = explain(assessment, figure)
-    write(to_json(working.to_dict()) if args.json else working_text(working, room(), painter()))
+    found = resolve(whole, typed)
+    if len(found) == 1 and isinstance(found[0], FigureSpot):
+        working = explain(assessment, found[0])
+        write(to_json(working.to_dict()) if args.json else working_text(working, room(), painter()))
+    elif len(found) == 1:
+        inner = found if isinstance(found[0], Group) else listing(found[0])
+        write(to_json(listed(inner)) if args.json else part_text(found[0], room(), painter()))
+    else:
+        several = list(found) or matching(whole, typed)
+        if not several:
+            raise missed(whole, typed)
+        write(to_json(listed(several)) if args.json else found_text(several, typed, room(), painter()))
     return 0

@@ -53,10 +53,11 @@ def run(args: argparse.Namespace) -> int:
     if args.svg is not None:
         complain(f"written: {_write_pictures(assessment, args.svg, args.trip, condition)}")
     if args.json:
-        from fuseplan.checks.power_document import power_report
         from fuseplan.papers.json_text import to_json
+        from fuseplan.results.document import to_document
+        from fuseplan.results.power_report import PowerReport
 
-        write(to_json(power_report(assessment, args.trip, condition)))
+        write(to_json(to_document(PowerReport(assessment, tuple(args.trip), condition))))
     else:
         write(power_text(assessment, args.trip, condition, args.loads, room(), painter()))
     return int(any(finding.check in POWER_CHECKS and finding.level != "advice" for finding in assessment.findings))

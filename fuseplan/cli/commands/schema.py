@@ -1,4 +1,4 @@
-"""Print the JSON Schema of a plan, or of the result document."""
+"""Print the JSON Schema of a plan, or of a document that a command prints."""
 
 from __future__ import annotations
 
@@ -8,21 +8,27 @@ from typing import Any
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan schema``."""
-    parser.add_argument("what", choices=("plan", "result"), help="the plan's file, or what check --json prints")
+    parser.add_argument("what", choices=("plan", "result", "power"),
+                        help="the plan's file, what check --json prints, or what power --json prints")
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the schema."""
     from fuseplan.cli.terminal import write
     from fuseplan.papers.json_text import to_json
+    from fuseplan.results.schema import DIALECT, schema
 
     if args.what == "plan":
-        schema = _plan_schema()
-    else:
-        from fuseplan.checks.document_schema import Result
+        found = {"$schema": DIALECT} | _plan_schema()
+    elif args.what == "result":
+        from fuseplan.checks.result_document import ResultDocument
 
-        schema = Result.model_json_schema(by_alias=True)
-    write(to_json({"$schema": "https://json-schema.org/draft/2020-12/schema"} | schema))
+        found = schema(ResultDocument)
+    else:
+        from fuseplan.results.power_report import PowerReport
+
+        found = schema(PowerReport)
+    write(to_json(found))
     return 0
 
 

@@ -75,7 +75,7 @@ class DevicesScreen(PlanScreen[None]):
     def show_plan(self) -> None:
         super().show_plan()
         listed = devices(self.session)
-        note = "" if all(each.row.entered for each in listed) else f"   {PROPOSED_NOTE}"
+        note = "" if all(each.row.fuse.entered for each in listed) else f"   {PROPOSED_NOTE}"
         self.query_one("#subject", Static).update(
             line(("Fuses in a short  ", "bold"), f"{len(listed)} fuses and breakers, from the battery outwards",
                  (note, QUIET_STYLE)))

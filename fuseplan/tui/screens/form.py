@@ -11,10 +11,10 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.supply_views import FeedView
-from fuseplan.checks.views import CircuitView
 from fuseplan.plan.references import Path, place
+from fuseplan.results.supply import FeedResult
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.form_help import finding_content
 from fuseplan.tui.screens.form_line import Completer
@@ -136,7 +136,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
 
     def _show_subject(self) -> None:
         found: tuple[Finding, ...]
-        view: CircuitView | FeedView | None = None
+        view: JudgedCircuit | FeedResult | None = None
         assessment = self.session.assessment
         subject = line((place(self.root).capitalize(), "bold"))
         found = assessment.findings_for(*findings.subject_of(self.root))

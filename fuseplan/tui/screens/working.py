@@ -10,9 +10,11 @@ from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.explain import Figure, explain
+from fuseplan.checks.explain import explain
 from fuseplan.checks.rule import Finding
-from fuseplan.papers.working_text import answer, working_text
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.working_text import working_text
+from fuseplan.results.address import FigureSpot
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
@@ -27,7 +29,7 @@ from fuseplan.workspace.workings import Subject
 WIDE = 118
 """From this width on the working stands beside the list, else below it."""
 
-Groups = list[tuple[str, list[Figure]]]
+Groups = list[tuple[str, list[FigureSpot]]]
 
 
 class WorkingScreen(PlanScreen[None]):
@@ -55,7 +57,7 @@ class WorkingScreen(PlanScreen[None]):
         self.subject = subject
         self._finding = finding
         self._groups: Groups = []
-        self._listed: list[Figure | None] = []
+        self._listed: list[FigureSpot | None] = []
         self._assessment: Assessment | None = None
         self._gathered_of: Assessment | None = None
         self._address = ""
@@ -107,13 +109,13 @@ class WorkingScreen(PlanScreen[None]):
         self._listed = []
         for title, members in self._groups:
             kept = [each for each in members
-                    if all(word in f"{title} {each.words} {each.address}".casefold() for word in words)]
+                    if all(word in f"{title} {each.whole_words} {each.address}".casefold() for word in words)]
             if kept:
                 self._listed.append(None)
                 options.append(Option(line((title, "bold $text-accent")), disabled=True))
             for each in kept:
                 self._listed.append(each)
-                options.append(Option(line((f" {answer(each):>13}", "bold"), "  ", each.words)))
+                options.append(Option(line((f" {shown(each.text):>13}", "bold"), "  ", each.whole_words)))
         listed = self.query_one(OptionList)
         listed.set_options(options)
         places = [at for at, each in enumerate(self._listed) if each is not None]
@@ -122,7 +124,7 @@ class WorkingScreen(PlanScreen[None]):
         self._show()
 
     @property
-    def figure(self) -> Figure | None:
+    def figure(self) -> FigureSpot | None:
         """The figure under the cursor."""
         at = self.query_one(OptionList).highlighted
         return self._listed[at] if at is not None and at < len(self._listed) else None

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from rich.text import Text
 from textual.coordinate import Coordinate
 
-from fuseplan.checks.views import CircuitView
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.columns import COLUMNS, Column
 from fuseplan.tui.widgets.row_table import RowTable
 from fuseplan.tui.words import VERDICT_STYLES
@@ -22,7 +22,7 @@ _FIRST_GONE = ("design", "fuse")
 """What else is left out of a narrow window, in this order, so that the verdict is always in sight."""
 
 
-Fitted = tuple[Column[CircuitView], int]
+Fitted = tuple[Column[JudgedCircuit], int]
 """A column and its width on the screen."""
 
 
@@ -83,7 +83,7 @@ class CircuitsTable(RowTable):
             label.align(column.align, width - 2 if column.align == "right" else width)
             self.add_column(label, width=width, key=column.key)
 
-    def _refill(self, views: list[CircuitView]) -> None:
+    def _refill(self, views: list[JudgedCircuit]) -> None:
         here = self.circuit or self._here
         row = self.cursor_row
         self.clear()
@@ -97,10 +97,10 @@ class CircuitsTable(RowTable):
             row = self._ids.index(here)
         self.move_cursor(row=max(0, min(row, len(self._ids) - 1)), animate=False)
 
-    def _texts(self, view: CircuitView) -> list[str]:
+    def _texts(self, view: JudgedCircuit) -> list[str]:
         return [column.cell(view) for column, _ in self._columns_shown]
 
-    def _text(self, view: CircuitView, at: int, text: str) -> Text:
+    def _text(self, view: JudgedCircuit, at: int, text: str) -> Text:
         column, width = self._columns_shown[at]
         style = ""
         if column.key == "verdict":
@@ -137,10 +137,10 @@ def fitted_columns(width: int, sort: str | None, descending: bool) -> list[Fitte
     return [(_marked(column, mark) if column.key == sort else column, widths[column.key]) for column in shown]
 
 
-def _gap(column: Column[CircuitView]) -> int:
+def _gap(column: Column[JudgedCircuit]) -> int:
     return 2 if column.align == "right" else 1
 
 
-def _marked(column: Column[CircuitView], mark: str) -> Column[CircuitView]:
+def _marked(column: Column[JudgedCircuit], mark: str) -> Column[JudgedCircuit]:
     """A column whose heading shows that the table is sorted by it."""
     return replace(column, heading=column.heading + mark, short=column.short + mark)

@@ -7,9 +7,10 @@ import math
 from textual.content import Content
 from textual.widget import Widget
 
-from fuseplan.checks.supply_views import FeedView
-from fuseplan.checks.views import CircuitView, FuseView
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import FuseResult
+from fuseplan.results.supply import FeedResult
 from fuseplan.tables import fuses
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 
@@ -26,9 +27,9 @@ class WindowBar(Widget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._view: CircuitView | FeedView | None = None
+        self._view: JudgedCircuit | FeedResult | None = None
 
-    def show(self, view: CircuitView | FeedView | None) -> None:
+    def show(self, view: JudgedCircuit | FeedResult | None) -> None:
         """Show the window of a circuit or feed."""
         self._view = view
         self.refresh()
@@ -37,7 +38,7 @@ class WindowBar(Widget):
         return bar_content(self._view, self.content_size.width)
 
 
-def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
+def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
     """The two lines of the bar, `width` columns wide."""
     if view is None:
         return lines(line(""), line(""))
@@ -45,16 +46,17 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
     if fuse is None:
         reason = _unfused(view)
         return lines(line(("No fuse of its own. ", "bold"), reason), line(""))
-    if fuse.low_a is None and fuse.high_a is None:
+    low, high = fuse.range_a.low, fuse.range_a.high
+    if low is None and high is None:
         return lines(line(("Fuse window ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
     surge = f", its surge {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
-    left = f"load needs {writing.SMALLEST_FUSE(fuse.low_a)}{surge} " if fuse.low_a is not None else "load unknown ? "
-    right = f" wire bears {writing.LARGEST_FUSE(fuse.high_a)}" if fuse.high_a is not None else " ? wire unknown"
+    left = f"load needs {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load unknown ? "
+    right = f" wire bears {writing.LARGEST_FUSE(high)}" if high is not None else " ? wire unknown"
     if width - len(left) - len(right) < _LEAST_BAR:
-        left = f"load {writing.SMALLEST_FUSE(fuse.low_a)} " if fuse.low_a is not None else "load ? "
-        right = f" wire {writing.LARGEST_FUSE(fuse.high_a)}" if fuse.high_a is not None else " wire ?"
+        left = f"load {writing.SMALLEST_FUSE(low)} " if low is not None else "load ? "
+        right = f" wire {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
-    if fuse.window_is_empty:
+    if fuse.range_a.is_empty:
         words = " window empty: no fuse suits both "
         if room < len(words) + 4:
             words = " no fuse "
@@ -62,15 +64,15 @@ def bar_content(view: CircuitView | FeedView | None, width: int) -> Content:
         bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
         first = line((left, "bold"), (bar, "bold $text-error"), (right, "bold"))
         return lines(first, _ratings_line(fuse, None, len(left), room, width))
-    axis = _Axis(fuse.low_a, fuse.high_a, fuse.rating_a, room)
+    axis = _Axis(low, high, fuse.rating_a, room)
     return lines(
         Content.assemble(line((left, "bold")), axis.bar(), line((right, "bold"))),
         _ratings_line(fuse, axis, len(left), room, width),
     )
 
 
-def _unfused(view: CircuitView | FeedView | None) -> str:
-    part = None if view is None else view.circuit if isinstance(view, CircuitView) else view.feed
+def _unfused(view: JudgedCircuit | FeedResult | None) -> str:
+    part = None if view is None else view.circuit if isinstance(view, JudgedCircuit) else view.feed
     if view is None or part is None:
         return ""
     if not view.is_unfused:
@@ -114,7 +116,7 @@ class _Axis:
         return line(*zip(cells, styles, strict=True))
 
 
-def _ratings_line(fuse: FuseView, axis: _Axis | None, indent: int, room: int, width: int) -> Content:
+def _ratings_line(fuse: FuseResult, axis: _Axis | None, indent: int, room: int, width: int) -> Content:
     """The ratings the fuse type is made in, under their places on the bar; without an axis, the fuse in words."""
     kind, rating_a = fuse.kind, fuse.rating_a
     words = f"{kind} fuse {writing.rating(rating_a)}"

@@ -1,9 +1,24 @@
-"""Consumers, branches and segments in words, for the lines of a working."""
+"""Consumers, branches, conditions and lengths of wire in words."""
 
 from __future__ import annotations
 
 from fuseplan.engine.consumers import ALTERNATOR, COIL, STANDBY, UNSTATED
 from fuseplan.engine.network import Network
+
+
+def condition_words(network: Network, row: int) -> str:
+    """A condition by its name: ``in 'Idle, wet night'``."""
+    return f"in '{network.conditions[row].name or network.condition_ids[row]}'"
+
+
+PLACES = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable"}
+
+
+def place_words(place: str) -> str:
+    """A segment's place in its circuit or feed as a person would say it: ``earth wire 1 of load 2``."""
+    parts = place.split(".")
+    words = f"{PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
+    return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words
 
 
 def load_path(network: Network, consumer: int) -> str:
@@ -48,11 +63,6 @@ def branch_words(network: Network, returns: bool) -> dict[int, str]:
     return words
 
 
-def segment_address(owner: tuple[str, str], place: str) -> str:
-    """Address of a stretch of wire: ``circuit.fuel_pump.wire.0``, ``alternator.cable.0``."""
+def place_path(owner: tuple[str, str], place: str) -> str:
+    """Path of a length of wire in the plan: ``circuit.fuel_pump.wire.0``, ``alternator.cable.0``."""
     return ".".join(part for part in (*owner, place) if part)
-
-
-def segment_path(owner: tuple[str, str], place: str) -> str:
-    """Path of a stretch of wire in the plan."""
-    return segment_address(owner, place)

@@ -1,0 +1,45 @@
+"""A circuit's figures with the verdict on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from fuseplan.results.circuit import CircuitResult
+from fuseplan.results.part import entry
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+    from fuseplan.checks.assumptions import Assumption
+    from fuseplan.checks.rule import Finding
+
+Verdict = Literal["ok", "measure", "fails", "unknown"]
+
+
+@dataclass(frozen=True)
+class JudgedCircuit(CircuitResult):
+    """One circuit."""
+
+    solved: Assessment
+
+    @property
+    def assessment(self) -> Assessment:
+        return self.solved
+
+    @entry("the verdict; measure where it passes as entered and fails with a current at its worst case")
+    def verdict(self) -> Verdict:
+        return self.solved.verdict(self.id)
+
+    @entry("what else is not known of what it rests on")
+    def unknown(self) -> tuple[str, ...]:
+        return self.solved.unknown(self.id)
+
+    @property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """What was taken of its own parts where the plan is silent."""
+        return tuple(each for each in self.solved.assumptions
+                     if each.subject_kind == "circuit" and each.subject == self.id)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return self.solved.findings_for("circuit", self.id)

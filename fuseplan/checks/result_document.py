@@ -1,0 +1,54 @@
+"""The result document that ``fuseplan check --json`` prints: figures, assumptions and findings of one assessment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.assumptions import Assumption
+from fuseplan.checks.judged_circuit import JudgedCircuit
+from fuseplan.checks.rule import Finding, Unjudged
+from fuseplan.results.condition import ConditionResult
+from fuseplan.results.heading import Document
+from fuseplan.results.part import entry, part
+from fuseplan.results.power import PowerResult
+from fuseplan.results.supply import EarthResult, FeedResult
+
+
+@dataclass(frozen=True)
+class ResultDocument(Document):
+    """What ``fuseplan check --json`` prints. Keys end in their SI unit; null stands for what is not known."""
+
+    solved: Assessment
+
+    @part("alternator and battery in each condition")
+    def conditions(self) -> tuple[ConditionResult, ...]:
+        return tuple(self.solved.conditions)
+
+    @part("circuits, in the order of the plan")
+    def circuits(self) -> tuple[JudgedCircuit, ...]:
+        return tuple(self.solved.circuits)
+
+    @part("feeds, from the battery outwards")
+    def feeds(self) -> tuple[FeedResult, ...]:
+        return tuple(self.solved.feeds)
+
+    @part("earth points, from the battery outwards")
+    def earths(self) -> tuple[EarthResult, ...]:
+        return tuple(self.solved.earths)
+
+    @part("battery and alternator")
+    def power(self) -> PowerResult:
+        return PowerResult(self.solved)
+
+    @entry("what was taken where the plan is silent")
+    def assumptions(self) -> tuple[Assumption, ...]:
+        return self.solved.assumptions
+
+    @entry("checks that could not be made")
+    def unjudged(self) -> tuple[Unjudged, ...]:
+        return self.solved.unjudged
+
+    @entry("checks that did not pass, the worst first")
+    def findings(self) -> tuple[Finding, ...]:
+        return self.solved.findings

@@ -1,0 +1,239 @@
+"""The battery: what its label promises, the parked car, and what is left when the alternator has failed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WANTED_S, BatteryFacts, Reserve
+from fuseplan.engine.standing import Drain, Standing
+from fuseplan.quantities.writing import minutes_left
+from fuseplan.results.naming import condition_words
+from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.solved_plan import SolvedPlan, known
+
+
+@dataclass(frozen=True)
+class ReserveConversion(Part):
+    """The capacity by one published rule from the reserve capacity."""
+
+    solved: SolvedPlan
+    name: str
+
+    @property
+    def called(self) -> str:
+        return f"rule {self.name}"
+
+    @entry("the rule")
+    def rule(self) -> str:
+        return self.name
+
+    @figure("capacity from the reserve capacity", unit="A·h", side="limit")
+    def capacity_ah(self) -> float:
+        return self.solved.results.power.battery.reserve_conversions_ah[self.name].value
+
+    @entry("source of the rule")
+    def source(self) -> str:
+        return self.solved.results.power.battery.reserve_conversions_ah[self.name].source.line()
+
+
+@dataclass(frozen=True)
+class BatteryResult(Part):
+    """What the battery's label promises."""
+
+    solved: SolvedPlan
+
+    @property
+    def facts(self) -> BatteryFacts:
+        """What the engine knows of it."""
+        return self.solved.results.power.battery
+
+    @figure("20-hour capacity", unit="A·h", side="limit")
+    def capacity_ah(self) -> float | None:
+        return known(self.facts.capacity_ah)
+
+    @entry("what the capacity rests on")
+    def capacity_basis(self) -> str:
+        return self.facts.capacity_basis
+
+    @part("the capacity by the published rules, where a reserve capacity is entered")
+    def reserve_conversions(self) -> tuple[ReserveConversion, ...]:
+        return tuple(ReserveConversion(self.solved, name) for name in self.facts.reserve_conversions_ah)
+
+    @figure("state of charge", unit="share", side="limit")
+    def charge(self) -> float:
+        return self.facts.charge
+
+    @figure("internal resistance, warm", unit="ohm", side="burden")
+    def warm_ohm(self) -> float:
+        return self.facts.warm_ohm
+
+    @figure("internal resistance while cranking", unit="ohm", side="burden")
+    def cold_ohm(self) -> float:
+        return self.facts.cold_ohm
+
+    @entry("what the internal resistance rests on")
+    def resistance_basis(self) -> str:
+        return self.facts.resistance_basis
+
+    @figure("Peukert exponent", unit="-", side="stated")
+    def peukert(self) -> float:
+        return self.facts.peukert
+
+    @entry("what the Peukert exponent rests on")
+    def peukert_basis(self) -> str:
+        return self.facts.peukert_basis
+
+    @figure("charge that may be used before the car no longer starts", unit="A·h", side="limit")
+    def usable_ah(self) -> float | None:
+        return known(self.facts.usable_ah)
+
+    @figure("the part of the capacity that may be used before the car no longer starts", unit="share", side="stated")
+    def no_start_share(self) -> float:
+        return self.facts.no_start_share.value
+
+    @entry("source of that part")
+    def no_start_source(self) -> str:
+        return self.facts.no_start_share.source.line()
+
+    @figure("temperature at which the acid freezes", unit="°C", side="burden")
+    def freezing_c(self) -> float | None:
+        return None if self.facts.freezing_c is None else self.facts.freezing_c.value
+
+    @entry("what the charge acceptance rests on")
+    def acceptance_basis(self) -> str:
+        return ACCEPTANCE_BASIS
+
+
+@dataclass(frozen=True)
+class DrainResult(Part):
+    """One consumer of the parked car."""
+
+    solved: SolvedPlan
+    index: int
+
+    @property
+    def called(self) -> str:
+        return f"{self.owner}, {self.what}"
+
+    @property
+    def facts(self) -> Drain:
+        """What the engine knows of it."""
+        return self.solved.results.power.standing.drains[self.index]
+
+    @entry("kind of part it belongs to")
+    def owner_kind(self) -> str:
+        return self.facts.owner[0]
+
+    @entry("the part it belongs to")
+    def owner(self) -> str:
+        return self.facts.owner[1]
+
+    @entry("what it is")
+    def what(self) -> str:
+        return self.facts.what
+
+    @figure("current with the car parked", unit="A", side="burden", from_network=True)
+    def current_a(self) -> float | None:
+        return known(self.facts.current_a)
+
+
+@dataclass(frozen=True)
+class StandingResult(Part):
+    """The parked car."""
+
+    solved: SolvedPlan
+
+    @property
+    def facts(self) -> Standing:
+        """What the engine knows of it."""
+        return self.solved.results.power.standing
+
+    @entry("the condition")
+    def condition(self) -> str:
+        return self.solved.condition_ids[self.facts.condition]
+
+    @figure("standing drain", unit="A", side="burden")
+    def drain_a(self) -> float | None:
+        return known(self.facts.drain_a)
+
+    @figure("standing drain, every current at its worst case", unit="A", side="burden")
+    def drain_upper_a(self) -> float | None:
+        return known(self.facts.drain_upper_a)
+
+    @part("what draws it")
+    def drains(self) -> tuple[DrainResult, ...]:
+        return tuple(DrainResult(self.solved, index) for index in range(len(self.facts.drains)))
+
+    @figure("self-discharge of the battery", unit="A", side="burden")
+    def self_discharge_a(self) -> float | None:
+        return known(self.facts.self_discharge_a)
+
+    @entry("source of the self-discharge")
+    def self_discharge_source(self) -> str:
+        return self.facts.self_discharge_source.line()
+
+    @figure("days until the car no longer starts, self-discharge left out", unit="day", side="limit")
+    def days(self) -> float | None:
+        return known(self.facts.days)
+
+    @figure("days until the car no longer starts, self-discharge counted", unit="day", side="limit")
+    def days_with_self_discharge(self) -> float | None:
+        return known(self.facts.days_with_self_discharge)
+
+    @figure("days until the car no longer starts, self-discharge counted, every current at its worst case", unit="day",
+            side="limit")
+    def days_upper(self) -> float | None:
+        return known(self.facts.days_upper)
+
+    @figure("days the car is to stand", unit="day", side="stated")
+    def wanted_days(self) -> float:
+        return self.facts.wanted_days
+
+
+@dataclass(frozen=True)
+class ReserveInCondition(Part):
+    """After an alternator failure in one condition."""
+
+    solved: SolvedPlan
+    facts: Reserve
+
+    @property
+    def called(self) -> str:
+        return condition_words(self.solved.results.network, self.facts.condition)
+
+    @figure("current of everything that is on, on the battery alone", unit="A", side="burden", from_network=True)
+    def normal_a(self) -> float | None:
+        return known(self.facts.normal_a)
+
+    @figure("current of the essential loads, on the battery alone", unit="A", side="burden", from_network=True)
+    def essential_a(self) -> float | None:
+        return known(self.facts.essential_a)
+
+    @figure("charge counted on", unit="A·h", side="limit")
+    def usable_ah(self) -> float:
+        return self.facts.usable_ah
+
+    @figure("time the essential loads run", unit="min", side="limit", written=minutes_left)
+    def total_min(self) -> float | None:
+        return known(self.facts.total_s / 60.0)
+
+
+@dataclass(frozen=True)
+class ReserveResult(Part):
+    """After an alternator failure."""
+
+    solved: SolvedPlan
+
+    @entry("source of the wanted reserve")
+    def source(self) -> str:
+        return RESERVE_SOURCE
+
+    @figure("reserve wanted after an alternator failure", unit="min", side="burden")
+    def wanted_min(self) -> float:
+        return RESERVE_WANTED_S / 60.0
+
+    @part("the reserve in each condition with the engine running")
+    def in_condition(self) -> Mapping[str, ReserveInCondition]:
+        return {self.solved.condition_ids[each.condition]: ReserveInCondition(self.solved, each)
+                for each in self.solved.results.power.reserves}

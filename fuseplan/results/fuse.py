@@ -1,0 +1,104 @@
+"""A protective device: rating in force or proposed, and the range between load and wire."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.quantities.writing import LARGEST_FUSE, SMALLEST_FUSE
+from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.solved_plan import Owner, SolvedPlan, known
+from fuseplan.tables import fuses as fuse_tables
+
+
+@dataclass(frozen=True)
+class FuseRange(Part, array=True):
+    """Smallest rating the load allows, largest the wires allow."""
+
+    solved: SolvedPlan
+    index: int
+
+    @figure("smallest fuse for the load", unit="A", side="burden", written=SMALLEST_FUSE)
+    def low(self) -> float | None:
+        return known(self.solved.results.fusing.low_a[0, self.index])
+
+    @figure("largest fuse for the wire", unit="A", side="limit", written=LARGEST_FUSE)
+    def high(self) -> float | None:
+        return known(self.solved.results.fusing.high_a[self.index])
+
+    @property
+    def low_upper(self) -> float | None:
+        """The smallest for the load, every current at its worst case [A]."""
+        return known(self.solved.results.fusing.low_a[1, self.index])
+
+    @property
+    def is_empty(self) -> bool:
+        """The load asks for more than the wire allows."""
+        return self.low is not None and self.high is not None and self.low > self.high
+
+
+@dataclass(frozen=True)
+class FuseResult(Part):
+    """A protective device and its range."""
+
+    solved: SolvedPlan
+    index: int
+
+    @entry("type of fuse, breaker or link")
+    def kind(self) -> str:
+        return self.solved.results.network.fuses[self.index].fuse.kind
+
+    @figure("rating of the fuse", unit="A", side="stated")
+    def rating_a(self) -> float | None:
+        return known(self.solved.results.fusing.rating_a[self.index])
+
+    @entry("the plan gives the rating; otherwise it is the proposed one")
+    def entered(self) -> bool:
+        return self.solved.results.network.fuses[self.index].fuse.rating is not None
+
+    @figure("rating proposed", unit="A", side="stated")
+    def proposed_a(self) -> float | None:
+        return known(self.solved.results.fusing.proposed_a[self.index])
+
+    @entry("colour printed on the part, in words")
+    def colour(self) -> str | None:
+        if self.rating_a is None:
+            return None
+        found = fuse_tables.colour(self.kind, self.rating_a)
+        return None if found is None else found.value
+
+    @part("fuse range")
+    def range_a(self) -> FuseRange:
+        return FuseRange(self.solved, self.index)
+
+    @figure("continuous load current over the fuse rating", unit="share", side="burden")
+    def share(self) -> float | None:
+        return known(self.solved.results.fusing.share[0, self.index])
+
+    @figure("ambient temperature at the fuse", unit="°C", side="burden")
+    def ambient_c(self) -> float:
+        return self.solved.results.network.fuses[self.index].ambient_c
+
+    @entry("its position in the fuse box, as entered")
+    def position(self) -> str | None:
+        return self.solved.results.network.fuses[self.index].fuse.position
+
+    @property
+    def binding(self) -> int:
+        """Number of the segment that limits it; -1 without one."""
+        return int(self.solved.results.fusing.binding[self.index])
+
+    @property
+    def none_fits(self) -> bool:
+        """Every rating inside the fuse range would break another check: none is proposed."""
+        return self.index in self.solved.results.fusing.rejected and self.proposed_a is None
+
+    @property
+    def for_surge(self) -> bool:
+        """A rating inside the fuse range is passed over because it may open at switch-on."""
+        return any("switch-on" in each.reason for each in self.solved.results.fusing.rejected.get(self.index, ()))
+
+
+def fuse_result(solved: SolvedPlan, owner: Owner) -> FuseResult | None:
+    """The protective device of an owner, None without one."""
+    index = solved.fuse_of.get(owner)
+    return None if index is None else FuseResult(solved, index)
