@@ -23,13 +23,13 @@ async def test_figures_of_the_circuit_under_the_cursor_with_their_working(car: P
         screen = working(driver)
         assert screen.subject == ("circuit", "fuel_pump")
         assert screen.figure is not None
-        assert screen.figure.address == "circuit.fuel_pump.design"
+        assert screen.figure.address == "circuits.fuel_pump.load_current_a.5s"
         seen = driver.seen()
-        assert "circuit.fuel_pump.design = " in seen
+        assert "circuits.fuel_pump.load_current_a.5s = " in seen
         assert "I₁ = 6.5 A" in seen
         await driver.press("down")
-        assert working(driver).figure.address == "circuit.fuel_pump.design.5s"
-        assert "circuit.fuel_pump.design.5s = " in driver.seen()
+        assert working(driver).figure.address == "circuits.fuel_pump.load_current_a.5min"
+        assert "circuits.fuel_pump.load_current_a.5min = " in driver.seen()
         await driver.press("escape")
         assert driver.screen_name == "CircuitsScreen"
 
@@ -37,8 +37,8 @@ async def test_figures_of_the_circuit_under_the_cursor_with_their_working(car: P
 async def test_typing_narrows_and_enter_gives_the_working_the_whole_screen(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("w")
-        await driver.type("largest rating")
-        assert working(driver).figure.address == "circuit.fuel_pump.fuse.window.high"
+        await driver.type("largest fuse")
+        assert working(driver).figure.address == "circuits.fuel_pump.fuse.range_a.high"
         before = driver.seen()
         assert "Sources" not in before
         await driver.press("enter")
@@ -48,7 +48,7 @@ async def test_typing_narrows_and_enter_gives_the_working_the_whole_screen(car: 
         assert "Sources" in driver.seen()
         await driver.press("pageup", "up", "down", "escape")
         assert driver.app.screen.query_one(OptionList).display
-        assert working(driver).figure.address == "circuit.fuel_pump.fuse.window.high"
+        assert working(driver).figure.address == "circuits.fuel_pump.fuse.range_a.high"
         await driver.press("ctrl+u")
         await driver.type("zzz")
         assert "No figure holds all of these words" in driver.seen()
@@ -64,7 +64,7 @@ async def test_the_figure_behind_a_finding_comes_first(car: Path) -> None:
         await driver.press("w")
         figure = working(driver).figure
         assert figure.value == found.limit
-        assert figure.address.startswith(f"circuit.{found.subject}.")
+        assert figure.address.startswith(f"circuits.{found.subject}.")
 
 
 async def test_from_the_page_of_a_finding_on_the_alternator(car: Path) -> None:
@@ -85,7 +85,7 @@ async def test_from_a_form_and_to_another_part(car: Path) -> None:
         await driver.type("condition crank")
         await driver.press("enter")
         assert working(driver).subject == ("condition", "crank")
-        assert "power.crank." in driver.seen()
+        assert "conditions.crank." in driver.seen()
         await driver.press("escape")
         assert driver.screen_name == "FormScreen"
 
