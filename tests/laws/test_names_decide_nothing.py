@@ -45,7 +45,7 @@ def facts(assessment: Assessment, circuit: str) -> list[object]:
     return [view.verdict, [(each.lack, each.key) for each in assessment.lacks(circuit)],
             [to_document(part) for part in (view.load_current_a, view.relay, view.fault, *view.segments)],
             [None if part is None else to_document(part) for part in (view.drop, view.fuse)], view.current_known,
-             len(assessment.findings), assessment.exit_status,
+            len(assessment.findings), assessment.exit_status,
             [(each.check, each.level) for each in view.findings]]
 
 
