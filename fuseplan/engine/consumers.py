@@ -89,7 +89,7 @@ class ConsumerRows:
         current, voltage = nominal(load, system_v)
         kind, evidence, inrush, inrush_time = load.kind, load.evidence, load.inrush, load.inrush_time
         unstated, most = current != current, math.nan
-        lower, upper = bounds(load, current, tolerances[evidence or "guess"])
+        lower, upper = bounds(load, 0.0 if unstated else current, tolerances[evidence or "guess"])
         if unstated:
             missing.append(Missing(Lack.CURRENT, f"load.{number}.current",
                                    f"current or power of '{load.name or f'load {number + 1}'}'"))

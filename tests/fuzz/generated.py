@@ -8,6 +8,7 @@ from __future__ import annotations
 import random
 from typing import Any
 
+from fuseplan.plan.contradictions import contradictions
 from fuseplan.plan.model import (
     Alternator,
     Battery,
@@ -23,7 +24,7 @@ from fuseplan.plan.model import (
     Vehicle,
     Zone,
 )
-from fuseplan.plan.references import REFERENCES
+from fuseplan.plan.references import REFERENCES, parts
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.workspace.fields import Entry, entries
 from tests.fuzz.figures import STATES, WORDS, figure
@@ -137,4 +138,8 @@ def generated(seed: int) -> dict[str, Any]:
         data["fuse_box"] = {f"box_{number}": make.part(FuseBox) for number in make.some(2)}
     data["trip"] = {f"trip_{number}": make.part(Trip) for number in make.some(2)}
     data["reading"] = [make.part(Reading) for _ in make.some(2)]
+    # Chance would contradict itself in every other plan.
+    for kind, _, part in list(parts(data)):
+        for key, _ in list(contradictions(kind, part)):
+            part.pop(key, None)
     return data

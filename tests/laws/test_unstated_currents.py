@@ -144,3 +144,10 @@ def test_a_kind_of_load_not_stated_counts_as_the_worst_kind(kind: str) -> None:
     worst, stated = upper(judged(extra(load, fuse))), upper(judged(extra({**load, "kind": kind}, fuse)))
     for name, figure in stated.items():
         assert (figure <= worst[name] + 2e-3).all(), name
+
+
+def test_a_span_without_a_current_leaves_every_bound_a_number() -> None:
+    data = extra({"kind": "motor", "when": ["rain"], "range": ["2 A", "9 A"]}, {"kind": "blade", "rating": "20 A"})
+    consumers = judged(data).results.network.consumers
+    for bound in (consumers.lower, consumers.upper, consumers.least_a, consumers.most_a):
+        assert np.isfinite(bound).all()
