@@ -41,6 +41,11 @@ def notice() -> str:
     return str(_data()["notice"]["text"])
 
 
+def short_notice() -> str:
+    """The same in a line or two, for a page that must be short."""
+    return str(_data()["notice"]["short"])
+
+
 def stop() -> str:
     """What this program gives no figures for."""
     return str(_data()["notice"]["stop"])

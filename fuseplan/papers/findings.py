@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.harmless import shown
@@ -34,11 +36,28 @@ def subject_words(finding: Finding, assessment: Assessment) -> str:
     return shown(f"{name} ({where})" if name else where)
 
 
+def subject_name(finding: Finding, assessment: Assessment) -> str:
+    """The same shortly, by name alone: ``Fuel pump``, ``alternator``."""
+    part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
+            "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
+    name = getattr(part, "name", None) or finding.subject or finding.subject_kind
+    return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
+
+
 def source_words(source: str) -> str:
     """A source; where it rests on memory, the words that say what to do about it."""
     if "from memory" in source and FROM_MEMORY not in source:
         return shown(source.replace("from memory", FROM_MEMORY, 1))
     return shown(source)
+
+
+@lru_cache(maxsize=1)
+def source_numbers(assessment: Assessment) -> dict[str, int]:
+    """The sources the findings rest on, numbered from 1 in the order in which the findings stand."""
+    found: dict[str, int] = {}
+    for finding in assessment.findings:
+        found.setdefault(source_words(finding.source), len(found) + 1)
+    return found
 
 
 def figure_words(finding: Finding) -> str:
@@ -51,16 +70,26 @@ def figure_words(finding: Finding) -> str:
     return f"{figure} against a limit of {limit}"
 
 
-def finding_lines(finding: Finding, assessment: Assessment, room: int) -> list[str]:
-    """A finding as lines of text; source, cure and caution stand beside it."""
+def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: bool = True) -> list[str]:
+    """A finding as lines of text; its numbered source, its fix, what it follows from and its caution beside it.
+
+    With `caution` false the caution is left out: it was printed before.
+    """
     lines = paragraph(f"{subject_words(finding, assessment)}: {finding.check}", room, "  • ", "    ")
     lines += paragraph(shown(finding.message), room, "    ")
     figure = figure_words(finding)
     if figure:
         lines += paragraph(figure, room, "    Figure    ")
-    lines += paragraph(f"{source_words(finding.source)} [{finding.limits}]", room, "    Source    ")
+    source = source_words(finding.source)
+    number = source_numbers(assessment).get(source)
+    cited = source if number is None else f"[{number}] {source}"
+    lines += paragraph(f"{cited} [{finding.limits}]", room, "    Source    ")
     if finding.fix:
-        lines += paragraph(shown(finding.fix), room, "    Cure      ")
-    if finding.caution:
+        lines += paragraph(shown(finding.fix), room, "    Fix       ")
+    cause = assessment.cause(finding)
+    if cause is not None:
+        words = f"that of {cause.check}, {subject_words(cause, assessment)}: one change removes both"
+        lines += paragraph(words, room, "    Cause     ")
+    if finding.caution and caution:
         lines += paragraph(shown(finding.caution), room, "    ⚠ Caution ")
     return lines

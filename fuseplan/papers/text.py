@@ -120,8 +120,9 @@ def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpa
 
 def findings_lines(findings: Sequence[Finding], assessment: Assessment, room: int, paint: Paint = unpainted
                    ) -> list[str]:
-    """Findings by level, the gravest first; those that only ask for a measurement last."""
+    """Findings by level, the worst first, those that only ask for a measurement last; each caution once."""
     lines: list[str] = []
+    cautioned: set[str] = set()
     for level in (*LEVELS, "measure"):
         found = [each for each in findings if (each.measure if level == "measure" else
                                                each.level == level and not each.measure)]
@@ -131,7 +132,8 @@ def findings_lines(findings: Sequence[Finding], assessment: Assessment, room: in
             lines.append("")
         lines.append(paint(f"{level_words(level)} ({len(found)})", level))
         for finding in found:
-            lines += finding_lines(finding, assessment, room)
+            lines += finding_lines(finding, assessment, room, finding.caution not in cautioned)
+            cautioned.add(finding.caution)
     return lines
 
 

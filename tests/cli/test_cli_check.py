@@ -13,10 +13,10 @@ import pandas as pd
 
 
 def test_text_names_every_circuit_and_every_part_of_the_answer(fuseplan, small):
-    ran = fuseplan("check", small)
+    ran = fuseplan("check", small, "--full")
     assert ran.err == ""
     for words in ("Ostrel 1100 van", "[road]", "12 V", "Heater blower", "Radiator fan", "Radio", "Airbag", "Circuits",
-                  "Balance at the battery", "Feeds", "main bus", "Earth points", "DANGER", "Source", "Cure", "Caution",
+                  "Balance at the battery", "Feeds", "main bus", "Earth points", "DANGER", "Source", "Fix", "Caution",
                   "Unknown, and why", "Judged by", "Findings:", "qualified auto electrician", "Local law"):
         assert words in ran.out, words
     assert max(map(len, ran.out.splitlines())) <= 100
@@ -28,14 +28,15 @@ def test_status_is_1_with_findings_and_0_without(fuseplan, small, quiet):
 
 
 def test_a_circuit_without_a_current_says_what_is_missing(fuseplan, small):
-    out = fuseplan("check", small).out
+    out = fuseplan("check", small, "--full").out
     unknown = out[out.index("Unknown, and why"):]
     assert re.search(r"Radio: missing .*current", unknown)
     assert re.search(r"^  Radio\b.*\? unknown$", out, re.MULTILINE)
 
 
 def test_out_of_scope_gets_no_figures(fuseplan, small):
-    row = next(line for line in fuseplan("check", small).out.splitlines() if line.startswith("  Airbag "))
+    row = next(line for line in fuseplan("check", small, "--full").out.splitlines()
+               if line.startswith("  Airbag "))
     assert not re.search(r"\d", row)
     assert row.endswith("? unknown")
 

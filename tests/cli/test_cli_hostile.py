@@ -25,7 +25,7 @@ OURS = re.compile("\x1b\\[(1;31|1;33|36|35|1|32|0)m")
 DATA = plan_data(hostile)
 CIRCUIT = next(iter(DATA["circuit"]))
 LINES = {
-    "check": (["--measure-first", "--sample", "20", "--csv", "lists"], ["--circuit", CIRCUIT],
+    "check": ([], ["--full", "--measure-first", "--sample", "20", "--csv", "lists"], ["--circuit", CIRCUIT],
               ["--json", "--measure-first", "--sample", "5"]),
     "power": (["--loads", "--svg", "power.svg", *(word for trip in DATA["trip"] for word in ("--trip", trip))],
               ["--condition", next(iter(DATA["condition"])), "--json"]),

@@ -58,7 +58,7 @@ def test_closed_output(small):
 
 def test_utf_8_whatever_the_locale(fuseplan, small):
     for changes in ({"LC_ALL": "C"}, {"LC_ALL": "POSIX", "PYTHONUTF8": "0"}, {"PYTHONIOENCODING": "latin-1"}):
-        ran = fuseplan("check", small, **changes)
+        ran = fuseplan("check", small, "--full", **changes)
         assert "mm²" in ran.out
         assert "✗ FAILS" in ran.out
 
@@ -88,11 +88,11 @@ def _in_terminal(columns: int, *arguments: str | Path, **changes: str) -> tuple[
 
 
 def test_colour_only_on_a_terminal_that_wants_it(small):
-    status, coloured = _in_terminal(120, "check", small, TERM="xterm-256color")
+    status, coloured = _in_terminal(120, "check", small, "--full", TERM="xterm-256color")
     assert status == 1
     assert SETS_COLOUR in coloured
     for changes in ({"TERM": "dumb"}, {"TERM": "xterm", "NO_COLOR": "1"}):
-        plain = _in_terminal(120, "check", small, **changes)[1]
+        plain = _in_terminal(120, "check", small, "--full", **changes)[1]
         assert SETS_COLOUR not in plain
         # Nothing is said by colour alone.
         stripped = coloured
@@ -101,9 +101,10 @@ def test_colour_only_on_a_terminal_that_wants_it(small):
         assert stripped == plain
 
 
+@pytest.mark.parametrize("full", [(), ("--full",)])
 @pytest.mark.parametrize("columns", [60, 80, 200])
-def test_lines_fit_the_terminal(columns, small):
-    out = _in_terminal(columns, "check", small, TERM="dumb")[1]
+def test_lines_fit_the_terminal(columns, full, small):
+    out = _in_terminal(columns, "check", small, *full, TERM="dumb")[1]
     assert "Radiator fan" in out.replace("\n", " ")
     assert max(map(len, out.splitlines())) <= columns
 

@@ -1,4 +1,4 @@
-"""Assess a plan and print it: circuits, balance, feeds, earths, findings with source, cure and caution.
+"""Assess a plan and print one screen that says what to do first; with --full every table and finding.
 
 Exit status: 0 nothing above advice, 1 findings, 2 the plan cannot be read or the arguments are wrong.
 """
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan check``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("--full", action="store_true",
+                        help="print every table and finding with its source, not only the first page")
     parser.add_argument("--json", action="store_true",
                         help="print the result document instead of text (fuseplan schema result describes it)")
     parser.add_argument("--csv", metavar="FOLDER", help="also write circuits.csv, segments.csv and findings.csv there")
@@ -57,10 +59,14 @@ def run(args: argparse.Namespace) -> int:
         from fuseplan.papers.circuit_text import circuit_report
 
         write(circuit_report(assessment, circuit, room(), painter()))
-    else:
+    elif args.full:
         from fuseplan.papers.text import report
 
         write(report(assessment, room(), painter()))
+    else:
+        from fuseplan.papers.summary import first_page
+
+        write(first_page(assessment, room(), painter(), args.plan))
     if args.sample is not None or args.measure_first:
         _evidence(assessment, args.sample, args.json)
     return assessment.exit_status if circuit is None else _status(assessment, circuit)

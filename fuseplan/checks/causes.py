@@ -1,0 +1,42 @@
+"""Which findings have one cause: the change that cures each of them is a change of the same element.
+
+Every check knows the network, and names first the element whose change removes the fault (`Finding.fields`): the wire
+that loses most of a drop, the fuse, the alternator. Findings that name the same element first are one entry: the worst
+of them, with the others under it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fuseplan.checks.rule import LEVELS, Finding
+
+
+def element(finding: Finding) -> str:
+    """The part of the plan whose change removes the fault: ``circuit.fans.fuse``, ``feed.main_bus.wire.0``,
+    ``alternator``; empty where a finding names none, or names many parts of the whole plan."""
+    if not finding.fields or finding.subject_kind == "plan":
+        return ""
+    return finding.fields[0].rpartition(".")[0]
+
+
+def causes_of(findings: Sequence[Finding]) -> tuple[int | None, ...]:
+    """For each finding the number of the one it follows from; None for one that stands for itself.
+
+    Of the findings with the same element the first of the worst level leads; one that only asks for a measurement
+    follows those that do not.
+    """
+    leaders: dict[str, int] = {}
+    ranked = sorted(range(len(findings)), key=lambda number: (
+        findings[number].measure, LEVELS.index(findings[number].level), number))
+    causes: list[int | None] = [None] * len(findings)
+    for number in ranked:
+        part = element(findings[number])
+        if part and leaders.setdefault(part, number) != number:
+            causes[number] = leaders[part]
+    return tuple(causes)
+
+
+def followers_of(causes: Sequence[int | None], number: int) -> tuple[int, ...]:
+    """Numbers of the findings that follow from one."""
+    return tuple(index for index, cause in enumerate(causes) if cause == number)

@@ -1,0 +1,220 @@
+"""The first page of an assessment: one screen that says what to do first, and what is not known.
+
+Dangers, then what will not work, each cause once with the action beside it; what to measure; whether the car starts,
+charges and stands; how near the feeds and the alternator are to their limits; what could not be judged. Numbers in
+square brackets lead to the sources.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.causes import followers_of
+from fuseplan.checks.headroom import feed_headroom
+from fuseplan.checks.rule import Finding
+from fuseplan.papers.cautions import short_notice
+from fuseplan.papers.findings import finding_level, source_numbers, source_words, subject_name
+from fuseplan.papers.harmless import shown, width
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
+
+INDENT = "  "
+LINES = 40
+"""Lines the page may take at 100 columns: what does not fit is counted, and stands in the whole report."""
+KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
+         ("Will not work, or will be damaged", "warning"), ("Measure first: passes as entered, may fail", "measure"))
+SHORTEST = 5
+"""Lines one kind takes at least: a blank one, its heading, the worst entry, how many more there are."""
+MOST_LOADED = 2
+LONG_NAME = 28
+_ENDS = ("; ", ", or ", ", which ")
+
+
+def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted, name: str = "PLAN") -> str:
+    """The summary, at most about 40 lines at 100 columns.
+
+    Parameters
+    ----------
+    room : int
+        Columns to write in.
+    paint : callable (text, role) -> text
+        Colour for a terminal; what it stresses is said in words as well.
+    name : str
+        The plan's file as the next commands name it.
+    """
+    vehicle = assessment.plan.vehicle
+    title = f"{shown(vehicle.name) if vehicle.name else 'Plan without a name'} · limits: " \
+            f"{assessment.limit_set.name} · {shown(vehicle.system)}"
+    role, words = verdict(assessment)
+    head = [paint(line, "heading") for line in paragraph(title, room)] + [
+        paint(line, role) for line in paragraph(words, room)]
+    foot = ["", *car_lines(assessment, room, paint), "", *unknown_lines(assessment, room, paint),
+            *paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
+                       f"fuseplan propose {shown(name)}", room),
+            *paragraph(short_notice(), room, "⚠ ", INDENT)]
+    return "\n".join([*head, *entries(assessment, room, paint, LINES - len(head) - len(foot)), *foot]) + "\n"
+
+
+def verdict(assessment: Assessment) -> tuple[str, str]:
+    """Role to paint in, and one line: how many dangers and faults, and whether to power up."""
+    dangers, warnings = assessment.count("danger"), assessment.count("warning")
+    verdicts = [view.verdict for view in assessment.circuits]
+    unknown, doubtful = verdicts.count("unknown"), assessment.measures
+    counts = f"{_count(dangers, 'danger')}, {_count(warnings, 'warning')}, " \
+             f"{_count(assessment.count('advice'), 'advice', 'advice')}, {assessment.measures} to measure first"
+    if not verdicts:
+        return "advice", "Nothing to judge: the plan has no circuits yet."
+    if dangers:
+        return "danger", f"DO NOT POWER UP: {counts}."
+    if unknown:
+        return "warning", f"NOT READY: {_count(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
+    if warnings:
+        return "warning", f"No danger found, but something will not work or will be damaged: {counts}."
+    if doubtful:
+        return "measure", f"No fault found as entered, but not everything is certain: {counts}."
+    return "ok", f"No fault found: {counts}. Measure before you trust it."
+
+
+def _count(number: int, one: str, many: str | None = None) -> str:
+    return f"{number or 'no'} {one if number == 1 else many or f'{one}s'}"
+
+
+def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
+    """Dangers, warnings and what to measure: each cause one entry, the worst first, in at most about `most` lines."""
+    found, causes = assessment.findings, assessment.causes
+    leading = [number for number, cause in enumerate(causes) if cause is None]
+    kinds = [(heading, role, members) for heading, role in KINDS
+             if (members := [number for number in leading if finding_level(found[number]) == role])]
+    lines: list[str] = []
+    for ahead, (heading, role, members) in zip(range(len(kinds) - 1, -1, -1), kinds, strict=True):
+        # The worst of every kind is named, whatever there is.
+        last = most - SHORTEST * ahead
+        lines += ["", paint(f"{heading} ({len(members)})", role)]
+        for place, number in enumerate(members):
+            own = entry(assessment, found[number], len(followers_of(causes, number)), room)
+            if place and len(lines) + len(own) + (place + 1 < len(members)) > last:
+                lines.append(f"{INDENT}… and {len(members) - place} more: --full")
+                break
+            lines += own
+    return lines
+
+
+def entry(assessment: Assessment, finding: Finding, followers: int, room: int) -> list[str]:
+    """One finding: what, by how much, what to do, the number of its source."""
+    what = f"{_short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
+    if finding.figure is not None and finding.limit is not None:
+        figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
+        what += f", {figure}, limit {limit}"
+    also = f" (+{followers})" if followers else ""
+    number = source_numbers(assessment)[source_words(finding.source)]
+    mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
+    return paragraph(f"{what}{also} → {action(finding)} [{number}]", room, INDENT + mark, INDENT * 3)
+
+
+def _short_name(finding: Finding, assessment: Assessment) -> str:
+    """The name, or the id where that is the shorter one of the two and the name is long."""
+    name, own = subject_name(finding, assessment), shown(finding.subject.replace("_", " "))
+    return own if own and width(name) > LONG_NAME > width(own) else name
+
+
+def action(finding: Finding) -> str:
+    """The first thing that removes a fault; for what passes as entered, to measure first."""
+    ends = [at for end in _ENDS if (at := finding.fix.find(end)) > 0]
+    first = shown(finding.fix[:min(ends, default=None)])
+    return f"measure, or {first}" if finding.measure else first
+
+
+def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    """Whether it starts, charges and stands, and what is nearest its limit."""
+    said = [("Starts", _starts(assessment)), ("Charges", _charges(assessment)), ("Stands", _stands(assessment)),
+            ("Nearest its limit", _loaded(assessment))]
+    found = [line for what, words in said if words for line in paragraph(words, room, f"{INDENT}{what:<19}")]
+    return [paint("The car as a whole", "heading"), *found]
+
+
+def _starts(assessment: Assessment) -> str:
+    cranking = assessment.results.power.cranking
+    if not cranking.known:
+        return "not known: what cranking draws, or the battery's resistance, is missing"
+    volts, lowest = float(cranking.battery_v[0]), float(cranking.battery_v.min())
+    limit = cranking.battery_limit.value
+    word = "yes" if lowest >= limit else "doubtful" if volts >= limit else "no"
+    return (f"{word}: {writing.limit(volts, 'V')} at the battery while cranking, least "
+            f"{writing.burden(limit, 'V')}")
+
+
+def _charges(assessment: Assessment) -> str:
+    if assessment.plan.alternator is None:
+        return "no alternator in the plan"
+    running = [view for view in assessment.conditions if view.condition.state == "running"]
+    if not running:
+        return "not known: the engine runs in no condition"
+    if not assessment.results.charging_known:
+        return "not known: what the alternator gives is not stated"
+    balances = [(view.balance_a, shown(view.name)) for view in running if view.balance_a is not None]
+    if len(balances) < len(running):
+        return "not known: a current or a voltage is missing"
+    short = sorted(balance for balance in balances if balance[0] < 0)
+    if not short:
+        spare, name = min(balances)
+        return f"yes, in every condition; least to spare {writing.balance(spare, 'A')} in '{name}'"
+    named = "; ".join(f"{writing.balance(balance, 'A')} in '{name}'" for balance, name in short[:2])
+    more = f" and {len(short) - 2} more" if len(short) > 2 else ""
+    return f"no: {named}{more}"
+
+
+def _stands(assessment: Assessment) -> str:
+    standing = assessment.results.power.standing
+    if standing.condition < 0:
+        return "not known: the plan has no parked condition"
+    if math.isnan(standing.days_upper):
+        return "not known: battery capacity or a standing current is missing"
+    word = "yes" if standing.days_upper >= standing.wanted_days else "no"
+    days = "no drain" if math.isinf(standing.days_upper) else \
+        f"{writing.bare(standing.days_upper, 'days', 'limit')} days until it no longer starts"
+    return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
+           f"{writing.burden(standing.drain_a, 'A')}"
+
+
+def _loaded(assessment: Assessment) -> str:
+    """The feeds nearest the limit of their weakest part, in the condition in which they are."""
+    rows: list[tuple[float, str]] = []
+    for view in assessment.feeds:
+        shares = [(each.current_a / each.limit_a, each.current_a, each.limit_a)
+                  for each in feed_headroom(assessment, view) if each.limit_a and each.current_a is not None]
+        if shares:
+            share, current, limit = max(shares)
+            name = shown(view.name or view.id.replace("_", " "))
+            rows.append((share, f"{name} {writing.burden(current, 'A')} of {writing.limit(limit, 'A')} "
+                                f"({writing.burden(share, 'share')})"))
+    rows.sort(key=lambda row: -row[0])
+    return "; ".join(words for _, words in rows[:MOST_LOADED])
+
+
+def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    """What could not be judged and what was assumed, a line each."""
+    lines: list[str] = []
+    unknown = list(_unknown(assessment))
+    if unknown:
+        lines += paragraph(_named(unknown, 4), room, f"Not known ({len(unknown)}): ", INDENT)
+    if assessment.assumptions:
+        what = dict.fromkeys(each.what for each in assessment.assumptions)
+        lines += paragraph(_named(list(what), 3), room, f"Assumed ({len(assessment.assumptions)}): ", INDENT)
+    return [paint(line, "heading") if number == 0 else line for number, line in enumerate(lines)] or \
+        ["Nothing left unknown, nothing assumed."]
+
+
+def _unknown(assessment: Assessment) -> Iterator[str]:
+    for view in assessment.circuits:
+        if view.verdict == "unknown":
+            why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
+                [*view.missing, *view.unknown]
+            more = f" and {len(why) - 1} more" if len(why) > 1 else ""
+            yield f"{shown(view.name)} ({shown(why[0]) if why else 'no verdict'}{more})"
+
+
+def _named(names: list[str], most: int) -> str:
+    more = f"; and {len(names) - most} more" if len(names) > most else ""
+    return "; ".join(shown(name) for name in names[:most]) + more

@@ -1,0 +1,106 @@
+"""The first page: one screen, the worst first, and nothing passed over in silence."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.causes import causes_of, element, followers_of
+from fuseplan.papers.findings import source_numbers
+from fuseplan.papers.harmless import width
+from fuseplan.papers.summary import LINES, first_page, verdict
+from fuseplan.papers.text import report
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan, read_plan
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+SMALL = Path(__file__).parent.parent / "cli" / "plans" / "small.toml"
+WEAK = """
+[circuit.w{0}]
+feed = "battery_post"
+fuse = {{ kind = "blade", rating = "30 A" }}
+wire = [{{ size = "0.5 mm2", length = "8 m", zone = "cabin" }}]
+earth = "battery_negative"
+[[circuit.w{0}.load]]
+current = "20 A"
+kind = "motor"
+use = "continuous"
+when = ["always"]
+evidence = "measured"
+"""
+MANY = ("fuseplan = 1\n[battery]\ncapacity = \"60 Ah\"\n[zone.cabin]\nambient = \"45 degC\"\n[feed.battery_post]\n"
+        "[earth.battery_negative]\n" + "".join(WEAK.format(number) for number in range(60)))
+
+
+def assessed(path: Path) -> Assessment:
+    return assess(read_plan(path))
+
+
+@pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
+def test_one_screen_is_enough(path: Path) -> None:
+    page = first_page(assessed(path), 100, name=path.name).splitlines()
+    assert len(page) <= LINES + 3
+    assert max(map(width, page)) <= 100
+
+
+def test_one_screen_is_enough_whatever_is_wrong() -> None:
+    found = assess(parse_plan(MANY))
+    assert found.count("danger") > 60
+    page = first_page(found, 100).splitlines()
+    assert len(page) <= LINES + 3
+    assert page[1].startswith(f"DO NOT POWER UP: {found.count('danger')} dangers")
+
+
+@pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
+def test_every_finding_above_advice_stands_there_or_is_counted(path: Path) -> None:
+    found = assessed(path)
+    causes = causes_of(found.findings)
+    page = first_page(found, 100)
+    for role, heading in (("danger", "Dangers"), ("warning", "Will not work"), ("measure", "Measure first")):
+        leading = [number for number, cause in enumerate(causes) if cause is None and
+                   ("measure" if found.findings[number].measure else found.findings[number].level) == role]
+        stated = re.search(rf"^{heading}.*\((\d+)\)$", page, re.MULTILINE)
+        assert (0 if stated is None else int(stated[1])) == len(leading)
+
+
+@pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
+def test_a_follower_is_no_worse_than_what_it_follows_from_and_changes_with_the_same_part(path: Path) -> None:
+    found = assessed(path).findings
+    causes = causes_of(found)
+    rank = {"danger": 0, "warning": 1, "advice": 2}
+    for number, cause in enumerate(causes):
+        if cause is None:
+            continue
+        leader = found[cause]
+        assert causes[cause] is None
+        assert number in followers_of(causes, cause)
+        assert element(leader) == element(found[number]) != ""
+        assert (leader.measure, rank[leader.level]) <= (found[number].measure, rank[found[number].level])
+
+
+def test_a_plan_that_says_nothing_is_not_ready() -> None:
+    role, words = verdict(assess(parse_plan("fuseplan = 1")))
+    assert role != "ok"
+    assert words.startswith("Nothing to judge")
+    bare = assess(parse_plan('fuseplan = 1\n[feed.battery_post]\n[circuit.lamp]\nfeed = "battery_post"\n'))
+    assert verdict(bare)[0] in ("danger", "warning")
+    page = first_page(bare)
+    assert "Not known (1): lamp" in page
+    assert re.search("Starts +not known", page)
+    assert re.search("Charges +no alternator", page)
+    assert re.search("Stands +not known", page)
+
+
+@pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
+def test_source_numbers_are_those_of_the_whole_report(path: Path) -> None:
+    found = assessed(path)
+    numbers = source_numbers(found)
+    assert sorted(numbers.values()) == list(range(1, len(numbers) + 1))
+    whole = report(found, 100)
+    assert {int(number) for number in re.findall(r"\[(\d+)\]", first_page(found, 100))} <= set(numbers.values())
+    assert {int(number) for number in re.findall(r"Source +\[(\d+)\]", whole)} == set(numbers.values())
+    for finding in found.findings:
+        assert " ".join(whole.split()).count(finding.caution) >= 1, "no caution is lost"
