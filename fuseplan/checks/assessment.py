@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.checks.assumptions import Assumption, assumptions
-from fuseplan.checks.causes import causes_of
+from fuseplan.checks.causes import with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
@@ -36,20 +36,6 @@ class Assessment(SolvedPlan):
     findings: tuple[Finding, ...]
     unjudged: tuple[Unjudged, ...]
     """Checks that could not be made."""
-
-    @cached_property
-    def causes(self) -> tuple[int | None, ...]:
-        """For each finding the number of the one it has its cause in common with and follows; None for the others."""
-        return causes_of(self.findings)
-
-    @cached_property
-    def _causes(self) -> dict[int, Finding]:
-        found = self.findings
-        return {id(found[number]): found[cause] for number, cause in enumerate(self.causes) if cause is not None}
-
-    def cause(self, finding: Finding) -> Finding | None:
-        """The finding that one of this assessment follows from; None where it stands for itself."""
-        return self._causes.get(id(finding))
 
     @cached_property
     def _by_subject(self) -> dict[tuple[str, str], list[Finding]]:
@@ -198,4 +184,4 @@ def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     with collector_paused():
         results = compute(plan, chosen)
         findings, unjudged = judge(results)
-        return Assessment(results, settled(results, findings), unjudged)
+        return Assessment(results, with_causes(settled(results, findings)), unjudged)

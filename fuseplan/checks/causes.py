@@ -8,6 +8,7 @@ of them, with the others under it.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fuseplan.checks.rule import LEVELS, Finding
 
@@ -37,6 +38,13 @@ def causes_of(findings: Sequence[Finding]) -> tuple[int | None, ...]:
     return tuple(causes)
 
 
-def followers_of(causes: Sequence[int | None], number: int) -> tuple[int, ...]:
-    """Numbers of the findings that follow from one."""
-    return tuple(index for index, cause in enumerate(causes) if cause == number)
+def with_causes(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """The findings, each with the number of the one it follows from, and of those that follow from it."""
+    causes = causes_of(findings)
+    follows: dict[int, list[int]] = {}
+    for number, cause in enumerate(causes):
+        if cause is not None:
+            follows.setdefault(cause, []).append(number)
+    return tuple(each if cause is None and number not in follows else
+                 replace(each, cause=cause, follows=tuple(follows.get(number, ())))
+                 for number, (each, cause) in enumerate(zip(findings, causes, strict=True)))

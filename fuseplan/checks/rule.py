@@ -47,7 +47,11 @@ class Finding:
     figure_side: Side = "burden"
     """Whether more of the figure is worse, or less; its limit is of the other side."""
     fields: tuple[str, ...] = ()
-    """Paths in the plan that cure it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
+    """Paths in the plan that remove it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
+    cause: int | None = None
+    """Number of the finding whose cause it shares, and under which it stands; None where it stands for itself."""
+    follows: tuple[int, ...] = ()
+    """Numbers of the findings that stand under it."""
 
 
 @dataclass(frozen=True)

@@ -86,8 +86,8 @@ def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: 
     lines += paragraph(f"{cited} [{finding.limits}]", room, "    Source    ")
     if finding.fix:
         lines += paragraph(shown(finding.fix), room, "    Fix       ")
-    cause = assessment.cause(finding)
-    if cause is not None:
+    if finding.cause is not None:
+        cause = assessment.findings[finding.cause]
         words = f"that of {cause.check}, {subject_words(cause, assessment)}: one change removes both"
         lines += paragraph(words, room, "    Cause     ")
     if finding.caution and caution:

@@ -11,7 +11,6 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.causes import followers_of
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.cautions import short_notice
@@ -83,17 +82,16 @@ def _count(number: int, one: str, many: str | None = None) -> str:
 
 def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
     """Dangers, warnings and what to measure: each cause one entry, the worst first, in at most about `most` lines."""
-    found, causes = assessment.findings, assessment.causes
-    leading = [number for number, cause in enumerate(causes) if cause is None]
+    leading = [finding for finding in assessment.findings if finding.cause is None]
     kinds = [(heading, role, members) for heading, role in KINDS
-             if (members := [number for number in leading if finding_level(found[number]) == role])]
+             if (members := [each for each in leading if finding_level(each) == role])]
     lines: list[str] = []
     for ahead, (heading, role, members) in zip(range(len(kinds) - 1, -1, -1), kinds, strict=True):
         # The worst of every kind is named, whatever there is.
         last = most - SHORTEST * ahead
         lines += ["", paint(f"{heading} ({len(members)})", role)]
-        for place, number in enumerate(members):
-            own = entry(assessment, found[number], len(followers_of(causes, number)), room)
+        for place, finding in enumerate(members):
+            own = entry(assessment, finding, room)
             if place and len(lines) + len(own) + (place + 1 < len(members)) > last:
                 lines.append(f"{INDENT}… and {len(members) - place} more: --full")
                 break
@@ -101,13 +99,13 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
     return lines
 
 
-def entry(assessment: Assessment, finding: Finding, followers: int, room: int) -> list[str]:
+def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:
     """One finding: what, by how much, what to do, the number of its source."""
     what = f"{_short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
     if finding.figure is not None and finding.limit is not None:
         figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
         what += f", {figure}, limit {limit}"
-    also = f" (+{followers})" if followers else ""
+    also = f" (+{len(finding.follows)})" if finding.follows else ""
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
     return paragraph(f"{what}{also} → {action(finding)} [{number}]", room, INDENT + mark, INDENT * 3)

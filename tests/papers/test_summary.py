@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.checks.causes import causes_of, element, followers_of
+from fuseplan.checks.causes import element
 from fuseplan.papers.findings import source_numbers
 from fuseplan.papers.harmless import width
 from fuseplan.papers.summary import LINES, first_page, verdict
@@ -57,11 +57,10 @@ def test_one_screen_is_enough_whatever_is_wrong() -> None:
 @pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
 def test_every_finding_above_advice_stands_there_or_is_counted(path: Path) -> None:
     found = assessed(path)
-    causes = causes_of(found.findings)
     page = first_page(found, 100)
     for role, heading in (("danger", "Dangers"), ("warning", "Will not work"), ("measure", "Measure first")):
-        leading = [number for number, cause in enumerate(causes) if cause is None and
-                   ("measure" if found.findings[number].measure else found.findings[number].level) == role]
+        leading = [each for each in found.findings if each.cause is None and
+                   ("measure" if each.measure else each.level) == role]
         stated = re.search(rf"^{heading}.*\((\d+)\)$", page, re.MULTILINE)
         assert (0 if stated is None else int(stated[1])) == len(leading)
 
@@ -69,16 +68,16 @@ def test_every_finding_above_advice_stands_there_or_is_counted(path: Path) -> No
 @pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
 def test_a_follower_is_no_worse_than_what_it_follows_from_and_changes_with_the_same_part(path: Path) -> None:
     found = assessed(path).findings
-    causes = causes_of(found)
     rank = {"danger": 0, "warning": 1, "advice": 2}
-    for number, cause in enumerate(causes):
-        if cause is None:
+    for number, finding in enumerate(found):
+        assert all(found[each].cause == number for each in finding.follows)
+        if finding.cause is None:
             continue
-        leader = found[cause]
-        assert causes[cause] is None
-        assert number in followers_of(causes, cause)
-        assert element(leader) == element(found[number]) != ""
-        assert (leader.measure, rank[leader.level]) <= (found[number].measure, rank[found[number].level])
+        leader = found[finding.cause]
+        assert leader.cause is None
+        assert number in leader.follows
+        assert element(leader) == element(finding) != ""
+        assert (leader.measure, rank[leader.level]) <= (finding.measure, rank[finding.level])
 
 
 def test_a_plan_that_says_nothing_is_not_ready() -> None:
