@@ -15,13 +15,13 @@ from fuseplan.quantities import writing
 
 @dataclass(frozen=True)
 class Way:
-    """One position of a fuse box and the devices that sit in it."""
+    """One position of a fuse box and the devices in it."""
 
     box: str
     position: str
     part: BoxPosition
     devices: tuple[int, ...]
-    """Numbers of the protective devices; more than one is a clash."""
+    """Numbers of the protective devices; more than one is a conflict."""
 
     @property
     def is_free(self) -> bool:
@@ -30,7 +30,7 @@ class Way:
 
 @dataclass(frozen=True)
 class Answer:
-    """Whether a device may sit in a way."""
+    """Whether a device may be fitted in a position."""
 
     way: Way
     why_not: str | None
@@ -69,7 +69,7 @@ def why_not(results: Results, index: int, way: Way) -> str | None:
     if part.largest is not None and rating > part.largest:
         return f"it takes at most {writing.rating(part.largest)}, not {writing.rating(rating)}"
     if part.rating is not None and (demand := lasting_a(results, index)) > part.rating:
-        return f"its feed bears {writing.rating(part.rating)}, the load draws {writing.burden(demand, 'A')}"
+        return f"its supply is rated for {writing.rating(part.rating)}, the load draws {writing.burden(demand, 'A')}"
     return None
 
 
@@ -87,7 +87,7 @@ def answers(results: Results, index: int) -> tuple[Answer, ...]:
             reason = why_not(results, index, way)
             others = [device for device in way.devices if device != index]
             if reason is None and others:
-                reason = f"{fuse_subject(results.network.fuses[others[0]])[1]} sits there"
+                reason = f"{fuse_subject(results.network.fuses[others[0]])[1]} is there"
             found.append(Answer(way, reason))
     return tuple(sorted(found, key=lambda each: (each.why_not is not None, _largest(each.way))))
 

@@ -1,4 +1,4 @@
-"""What a feed's bus, stud, relay, switch and fuse box bear, each with where it says so."""
+"""What a feed's bus, stud, relay, switch and fuse box are rated for, each with its source."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ class FeedLimit:
     ----------
     feed : id of the feed
     words : the part, in the middle of a sentence
-    limit_a : what it bears lastingly [A]
+    limit_a : its continuous rating [A]
     path : key of the plan it stands under
     source : where the figure is from
     relay : the relay contact where it sits; None for other parts

@@ -1,4 +1,4 @@
-"""The next standard size that would pass, for the fixes: never a thinner answer than the limits's own figures."""
+"""The next standard size that would pass, for the fixes: never thinner than the set of limits allows."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | No
 
 def size_that_carries(results: Results, segment: int, current_a: float, fuse: bool = False) -> str | None:
     """The thinnest standard size that carries a current in the place of a segment, or, with `fuse`, that a fuse of
-    that rating guards; None where none is on file."""
+    that rating protects; None where none is on file."""
     size = results.network.segments.segment[segment].size
     if size is None:
         return None

@@ -72,7 +72,7 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
         yield rule.finding(
             results, segment_subject(results, index),
             f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
-            f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} it bears {writing.limit(most, 'A')}",
+            f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
             fix=insulation_first(results, index, current, _fix(size)), fields=(wire_field(results, index),),
         )
@@ -85,7 +85,7 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
         yield rule.finding(
             results, segment_subject(results, index),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(demands.segment[corner, FIVE_S, index], 'A')} for 5 s "
-            f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation bears "
+            f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
             f"{writing.limit(top_c, '°C')}",
             figure=end_c, limit=top_c, unit="°C", measure=bool(corner), source=MOMENTARY_SOURCE,
             fix=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),

@@ -1,4 +1,4 @@
-"""Whom it concerns when a protective device cannot be judged: its owner, and every circuit it alone protects."""
+"""Whom it concerns when a protective device cannot be checked: its owner, and every circuit it alone protects."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from fuseplan.engine.results import Results
 
 
 def unjudged(rule: Rule, results: Results, device: int, words: str) -> Iterator[Unjudged]:
-    """That a check of a device could not be made, told of its owner and of each circuit without a nearer device."""
+    """That a check of a device could not be made, for its owner and for each circuit without a nearer device."""
     network = results.network
     row = network.fuses[device]
     yield rule.unjudged(fuse_subject(row), words)
@@ -24,4 +24,4 @@ def unjudged(rule: Rule, results: Results, device: int, words: str) -> Iterator[
 
 def rating_unknown(results: Results, device: int) -> str:
     """Why no rating of a device is known."""
-    return f"rating of the {results.network.fuses[device].fuse.kind}: none is given and none can be proposed"
+    return f"rating of the {results.network.fuses[device].fuse.kind}: none is entered and none can be proposed"

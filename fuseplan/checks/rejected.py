@@ -13,10 +13,10 @@ FIXES = {
     "wire in a short": "a thicker wire",
     "holder": "a holder for a larger fuse",
     "position": "a position that takes a larger fuse",
-    "opens at switch-on": "a type that opens more slowly, or a thicker wire that allows a larger fuse",
+    "opens at switch-on": "a slower type of fuse, or a thicker wire that allows a larger fuse",
     "own resistance": "a thicker wire that allows a larger fuse",
 }
-"""What makes a rating fit, by what speaks against it now."""
+"""What makes a rating fit, by what is wrong with it now."""
 
 
 def rejected_words(results: Results, index: int) -> str:

@@ -75,6 +75,8 @@ class Rule:
     caution: str
     fix: str
     find: Callable[[Rule, Results], Iterable[Finding | Unjudged]]
+    example: str = ""
+    """What fails and what passes, in a few words: ``fails: …; passes: …``."""
     resistance: bool = False
     """What it judges rests on the resistances on the way: it is made again without those that are assumed."""
     lack: bool = False
@@ -143,7 +145,7 @@ def _judged(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags 
                   np.flatnonzero(unknown).tolist())
 
 
-MEASURE_WORDS = "Passes as entered, fails if the current is at the upper bound of its evidence: measure it first. "
+MEASURE_WORDS = "Passes with the current entered, fails with its worst case: measure it first. "
 
 
 USUAL_WORDS = "The plan does not give the inrush current; with the usual one for this kind of load: "

@@ -51,10 +51,10 @@ def segment_subject(results: Results, index: int) -> Subject:
 
 
 def segment_words(results: Results, index: int) -> str:
-    """A segment as a person would say it: ``wire 2 of fuel_pump (2.5 mm2)``."""
+    """A segment in words: ``wire 2 of fuel_pump (2.5 mm2)``."""
     segments = results.network.segments
     if index < 0:
-        return "a wire without a limit on file"
+        return "a wire without a published limit"
     words = place_words(segments.place[index])
     kind, name = segments.owner[index]
     size = segments.segment[index].size
@@ -78,7 +78,7 @@ def load_of(results: Results, consumer: int) -> Load:
 
 
 def load_words(results: Results, consumer: int) -> str:
-    """A load as a person would say it: its name, else ``load 2``."""
+    """A load in words: its name, else ``load 2``."""
     return load_of(results, consumer).name or f"load {int(results.network.consumers.number[consumer]) + 1}"
 
 

@@ -23,12 +23,12 @@ INCH_M = 0.0254
 OPEN_M, ENCLOSED_M = 7 * INCH_M, 40 * INCH_M
 """Length of conductor before the first fuse, bare and in a sheath or enclosure all the way: 33 CFR 183.455(b)."""
 CABLE_M = 72 * INCH_M
-"""Length of an unfused cable from the battery, covered all the way: ABYC E-11, as retold by a boating magazine."""
+"""Length of an unfused cable from the battery, covered all the way: ABYC E-11, as reported by a boating magazine."""
 
-LENGTH_SOURCE = "33 CFR 183.455(b), a rule for boats taken as a yardstick"
+LENGTH_SOURCE = "33 CFR 183.455(b), a rule for boats, used for want of one for cars"
 CABLE_SOURCE = ("ADR 2017, 9.2.2.3: every circuit protected, except battery to cold-start aid, to alternator and to "
                 "starter, each as short as possible; 72 in from the battery, covered all the way: ABYC E-11, a rule "
-                "for boats taken as a yardstick, as retold by a boating magazine")
+                "for boats, used for want of one for cars, as reported by a boating magazine")
 
 
 @dataclass(frozen=True)
@@ -94,8 +94,8 @@ class Unfused:
         if np.isnan(length) or not self._named(owner):
             reasons.append("its length from the battery is not stated")
         elif length > most * (1.0 + ROUNDING):
-            reasons.append(f"it is {writing.burden(length, 'm')} long from the battery, {writing.limit(most, 'm')} "
-                           "is the most")
+            reasons.append(f"it is {writing.burden(length, 'm')} long from the battery; the limit is "
+                           f"{writing.limit(most, 'm')}")
         if bare and not (role == "battery_link" and length <= OPEN_M * (1.0 + ROUNDING)):
             places = " and ".join(place_words(segments.place[index]) for index in bare)
             reasons.append(f"no cover is stated for {places}")
@@ -132,7 +132,7 @@ class Unfused:
         mine = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
         cranking = np.array([condition.state == "crank" for condition in self.network.conditions], dtype=bool)
         if consumers.possible[~cranking][:, mine].any():
-            return ("its loads are on while nothing cranks, so it is no starter",)
+            return ("its loads are on when not cranking, so it is no starter",)
         return ()
 
     def _no_glow_plugs(self, name: str) -> tuple[str, ...]:

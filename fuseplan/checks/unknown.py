@@ -12,7 +12,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS
 
-_WAYS = {"feed": "resistance of the way to feed", "earth": "resistance of the way back from earth point"}
+_WAYS = {"feed": "supply-side resistance up to feed", "earth": "resistance from earth point to battery"}
 
 
 def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...], silent: tuple[str, ...]
@@ -61,4 +61,4 @@ def _lost(results: Results, circuit: int) -> Iterator[str]:
     for number in np.flatnonzero(results.lost.reshape(CORNERS, -1).any(axis=0)).tolist():
         if consumers.possible[number, members].any():
             where = condition_words(results, number)
-            yield f"voltages and currents in {where}: no voltage was found that feeds all of it"
+            yield f"voltages and currents in {where}: the supply cannot carry its loads"

@@ -38,10 +38,10 @@ def segment_unlisted(results: Results, index: int) -> str:
         return f"wire size not given ({where})"
     if np.isnan(segments.area_mm2[index]):
         return f"{size} is not a size on file ({where})"
-    return (f"no current printed for {size} with {segments.insulation[index]} at "
+    return (f"no published ampacity for {size} with {segments.insulation[index]} at "
             f"{writing.burden(segments.ambient_c[index], '°C')} ({where})")
 
 
 def holder_unlisted(row: FuseRow) -> str:
     """That no curve says what a fuse carries in so hot a place."""
-    return f"no fuse curve printed for a holder at {writing.burden(row.ambient_c, '°C')}"
+    return f"no published derating of a fuse at {writing.burden(row.ambient_c, '°C')}"

@@ -36,15 +36,15 @@ Ints = NDArray[np.int64]
 Reason = Literal["opens at switch-on", "may open at switch-on", "far end", "wire in a short", "holder", "position",
                  "own resistance"]
 WORDS = {
-    "far end": f"may not open within {writing.stated(OPEN_WITHIN_S, 's')} on a short at the far end",
+    "far end": f"may not blow within {writing.stated(OPEN_WITHIN_S, 's')} on a short at the far end",
     "wire in a short": "lets a short overheat the wire",
-    "holder": "is more than its holder takes",
-    "position": "is more than its position in the fuse box takes",
-    "opens at switch-on": "opens at switch-on",
-    "may open at switch-on": "may open at switch-on, by the usual inrush of such a load",
+    "holder": "is more than its holder is rated for",
+    "position": "is more than its position in the fuse box is rated for",
+    "opens at switch-on": "blows at switch-on",
+    "may open at switch-on": "may blow at switch-on, with the typical inrush current of such a load",
     "own resistance": "no longer passes once its own resistance is counted",
 }
-"""What speaks against a rating, after the rating."""
+"""What is wrong with a rating, after the rating."""
 Barred = Mapping[int, frozenset[float]]
 """Ratings given up, by the number of the device."""
 _NONE: Barred = {}

@@ -11,7 +11,7 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.boxes import answers, free, ways
 from fuseplan.checks.rule import Finding
-from fuseplan.checks.rules.wire_colour_conflict import clashing
+from fuseplan.checks.rules.wire_colour_conflict import conflicting
 from fuseplan.checks.window import fuse_window
 from tests.advice.worlds import around, one
 from tests.plans import plan_of, random_plan
@@ -56,7 +56,7 @@ def found(text: str, check: str) -> tuple[Assessment, list[Finding]]:
 @pytest.mark.parametrize(("rating", "kind", "current", "position", "level", "words"), [
     (20, "glass", 3, "F1", "danger", "at most 15 A"),
     (10, "blade", 3, "F1", "danger", "takes glass fuses"),
-    (15, "glass", 9, "F1", "danger", "its feed bears 8 A"),
+    (15, "glass", 9, "F1", "danger", "its supply is rated for 8 A"),
     (10, "glass", 3, "F9", "warning", "there is no position F9"),
 ])
 def test_a_position_refuses_what_it_is_not_made_for(rating: float, kind: str, current: float, position: str, level: str,
@@ -73,7 +73,7 @@ def test_two_fuses_do_not_share_a_way() -> None:
     _, findings = found(BOX + circuit("a", position="F2") + circuit("b", position="F2"), "wrong-fuse-position")
     [finding] = [each for each in findings if each.subject_kind == "circuit"]
     assert (finding.subject, finding.level) == ("b", "warning")
-    assert "taken by a" in finding.message
+    assert "already used by a" in finding.message
 
 
 def positioned(seed: int) -> dict[str, Any]:
@@ -108,7 +108,7 @@ def test_every_position_that_is_named_is_checked_or_said_to_be_uncheckable(seed:
         feed = plan.circuit[name].feed if kind == "circuit" else plan.feed[name].upstream if kind == "feed" else \
             plan.alternator.feed
         subject = (kind, name or kind)
-        assert (f"position {position} of" in said[subject] and "is taken by" in said[subject]) == \
+        assert (f"position {position} of" in said[subject] and "is already used by" in said[subject]) == \
             ((feed, position) in taken)
         taken.add((feed, position))
         ways_there = [way for box in plan.fuse_box.values() if box.feed == feed for way in box.position]
@@ -141,7 +141,7 @@ def test_the_ways_a_circuit_may_take_come_smallest_first() -> None:
     index = assessment.fuse_of["circuit", "b"]
     said = [(each.way.position, each.why_not) for each in answers(assessment.results, index)]
     assert said[0] == ("F2", None)
-    assert dict(said)["F1"] == "a sits there"
+    assert dict(said)["F1"] == "a is there"
     assert "blade" in str(dict(said)["F3"])
 
 
@@ -165,7 +165,7 @@ def test_the_stretches_of_one_wire_share_their_label() -> None:
 
 def test_brown_and_black_mean_earth_in_one_scheme_and_live_in_the_other() -> None:
     """DIN 72551 (a hobby page): brown earth, black ignition; BS AU 7 (from memory): brown battery feed, black earth."""
-    assert set(clashing()) == {"BN", "BK"}
+    assert set(conflicting()) == {"BN", "BK"}
 
 
 @pytest.mark.parametrize(("out", "back", "origins", "level"), [

@@ -27,7 +27,7 @@ def told(word: str, state: str, *when: str) -> list[str]:
 
 def test_a_word_like_a_known_one_is_told_with_it() -> None:
     message, = told("rain", "running", "rain", "rainy", "motor")
-    assert message == ("condition 'Wet town': no load lists 'rainy', 'motor' (the nearest known: 'rain'); "
+    assert message == ("condition 'Wet town': no load uses 'rainy', 'motor' (the nearest known: 'rain'); "
                        "the loads use 'rain'")
 
 

@@ -45,6 +45,11 @@ def test_texts(name: str) -> None:
     assert rule.level in LEVELS
     for text in (rule.title, rule.source, rule.caution, rule.fix, rule.words):
         assert text.strip()
+    fails, _, passes = rule.example.partition("; passes: ")
+    assert fails.removeprefix("fails: ") not in ("", fails)
+    assert passes
+    assert len(rule.words.partition("\n")[0]) <= 120
+    assert rule.words.partition("\n")[0].endswith(".")
 
 
 @pytest.mark.parametrize("name", RULES)

@@ -100,12 +100,12 @@ def test_nothing_on_file_is_unknown_and_proposes_nothing() -> None:
     assessment = assess(parse_plan(SILENT))
     view = assessment.circuit("lamp")
     assert view.verdict == "unknown"
-    assert assessment.unlisted("lamp") == ("no current printed for 2.5 mm2 with pvc70 at 25 °C (wire 1)",)
+    assert assessment.unlisted("lamp") == ("no published ampacity for 2.5 mm2 with pvc70 at 25 °C (wire 1)",)
     assert view.fuse is not None
     assert view.fuse.proposed_a is None
     said = [finding for finding in view.findings if finding.check == "no-published-limit"]
     assert [finding.level for finding in said] == ["advice"]
-    assert "aircraft has nothing on file" in said[0].message
+    assert "no published limit in the set aircraft" in said[0].message
     assert assess(parse_plan(SILENT), "road").circuit("lamp").verdict == "ok"
 
 

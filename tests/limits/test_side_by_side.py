@@ -62,7 +62,7 @@ def test_disagreement_and_its_reasons() -> None:
     # 33 CFR 183.425, table 5: 60 A at 30 °C; the square-root law allows less at 80 °C than the 0.85 of its note 1.
     assert cells["small_craft"].wire_limit_a == pytest.approx(60 * (25 / 75) ** 0.5)
     assert cells["bodybuilder"].wire_limit_a is None
-    assert cells["bodybuilder"].silent == ("no current printed for AWG 10 with pvc105 at 80 °C (wire 1)",)
+    assert cells["bodybuilder"].silent == ("no published ampacity for AWG 10 with pvc105 at 80 °C (wire 1)",)
     told = "\n".join(fan.reasons)
     for words in ("105 °C class", "FAA AC 43.13-1B", "33 CFR 183.425", "at most 150 % of what the wire may carry",
                   "the fuse printed for the wire area", "75 % × ", "Nothing on file: bodybuilder"):

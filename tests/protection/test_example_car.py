@@ -1,5 +1,5 @@
-"""The example car: a short that does not open its fuse, a holder that governs, a pair not in order; each is found with
-fix and caution, and gone when the fix is typed in."""
+"""The example car: a short that does not open its fuse, a holder whose rating is the limit, a pair not in order; each
+is found with fix and caution, and gone when the fix is typed in."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
     assert findings
     for finding in findings:
         assert finding.level == "danger"
-        fix = re.match(r"fit ([\d.]+) A, which opens in time", finding.fix)
+        fix = re.match(r"fit ([\d.]+) A, which blows in time", finding.fix)
         assert fix, finding.fix
         car.set(_path(finding.fields[0]), f"{fix[1]} A")
     after = assess(car.plan)
@@ -53,12 +53,12 @@ def test_a_short_that_does_not_open_its_fuse(car: PlanDocument) -> None:
         assert not [each for each in view.findings if each.check in ("wire-damaged-by-short", "fuse-too-small")]
 
 
-def test_a_holder_that_governs(car: PlanDocument) -> None:
+def test_a_holder_whose_rating_is_the_limit(car: PlanDocument) -> None:
     findings = _found(assess(car.plan), "connection-overloaded")
     assert findings
     for finding in findings:
-        assert "governs, not the wire" in finding.message
-        fix = re.search(r"\((\w+)\), which bears", finding.fix)
+        assert "rating is the limit, not the wire" in finding.message
+        fix = re.search(r"\((\w+)\), rated for", finding.fix)
         assert fix, finding.fix
         car.set(_path(finding.fields[0]), fix[1])
     assert not _found(assess(car.plan), "connection-overloaded")

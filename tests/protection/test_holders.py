@@ -69,18 +69,18 @@ relay = { contact = "mini_40", coil_feed = "post", socket = "round" }
 LOAD = {"current": "18 A", "kind": "motor"}
 
 
-def test_the_terminal_governs_not_the_wire():
+def test_the_rating_of_the_terminal_is_the_limit():
     plan = data(load=LOAD, rating="30 A", size="2.5 mm2")
     plan["circuit"]["lamp"]["wire"][0]["end"] = {"terminal": "flat_6.3"}
     (finding,) = found(assess(plan_of(plan)), "connection-overloaded")
     assert finding.limit == 15.0
-    assert "the terminal governs, not the wire" in finding.message
+    assert "the terminal's rating is the limit, not the wire" in finding.message
     assert finding.fields[0] == "circuit.lamp.wire.0.end.terminal"
     plan["circuit"]["lamp"]["wire"][0]["size"] = "6 mm2"
     assert not found(assess(plan_of(plan)), "connection-overloaded")
 
 
-def test_the_socket_governs_not_the_wire():
+def test_the_rating_of_the_socket_is_the_limit():
     plan = data(load=LOAD, rating="30 A", size="2.5 mm2")
     plan["circuit"]["lamp"]["relay"] = {"contact": "mini_40", "coil_feed": "battery_post", "driver": "switch",
                                         "suppression": "diode", "socket": "flat_6.3"}

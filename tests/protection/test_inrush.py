@@ -62,7 +62,7 @@ def test_a_usual_surge_that_fails_asks_for_a_measurement():
     assert finding.measure
     assert "does not give the inrush current" in finding.message
     assert assessment.verdict("lamp") != "ok"
-    assert "measure the surge" in finding.fix
+    assert "measure the inrush current" in finding.fix
 
 
 def test_what_runs_beside_it_counts():

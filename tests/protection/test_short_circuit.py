@@ -71,7 +71,7 @@ def test_a_long_thin_wire_does_not_blow_its_fuse():
     assert finding.source
     # 12.6 V over 40 m · 39 mΩ/m is about 8 A: below 135 % it may never open.
     assert assessment.circuit("lamp").fault.may_never_clear
-    assert "may never open" in finding.message
+    assert "may never blow" in finding.message
 
 
 def test_where_the_fuse_may_never_open_the_steady_temperature_decides():
@@ -117,7 +117,7 @@ def test_a_blade_fuse_beside_the_battery_cannot_break_its_short_and_is_told_once
     assert finding.figure == pytest.approx(12.6 / 0.0064, rel=0.01)
     assert finding.limit == 1000.0
     assert finding.subject == "box"
-    assert "1 more behind it" in finding.message
+    assert "1 more after it" in finding.message
 
 
 def test_voltage_rating_against_the_highest_system_voltage():

@@ -1,7 +1,7 @@
-"""The alternator cable is live from the battery even with the engine still.
+"""The alternator cable has no fuse: it is live from the battery even with the engine stopped.
 
-Practice leaves it without a fuse where it is short and covered all the way. Where it is long or bare, a short of it is
-a short of the battery with nothing to open.
+It is commonly left without a fuse where it is short and covered all the way. Where it is long or bare, a short in it is
+a dead short of the battery.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     excuse = unfused.alternator()
     if excuse.holds:
         return
-    given = f"; the reason given, '{alternator.unfused}', is shown and not judged" if alternator.unfused else ""
+    given = f"; the reason given, '{alternator.unfused}', is shown, but does not count" if alternator.unfused else ""
     known = float(excuse.length_m) if np.isfinite(excuse.length_m) else None
     too_long = known is not None and known > CABLE_M
     yield rule.finding(
@@ -40,8 +40,10 @@ RULE = Rule(
     level="danger",
     title="Alternator cable without a fuse",
     source=CABLE_SOURCE,
-    caution="Disconnect the battery before you touch the alternator: its lead is live.",
-    fix="a bolted fuse or a link at the battery end, sized for the alternator's rating; or a short cable, covered "
+    caution="Disconnect the battery before you touch the alternator: its cable is live.",
+    fix="a bolt-in fuse or a fusible link at the battery end, sized for the alternator's rating; or a short cable, "
+        "covered "
     "all the way, with its length and cover stated",
+    example="fails: 1.5 m of 16 mm² without a fuse and no cover stated; passes: the same cable in a sleeve",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""The pulley must not turn the alternator's rotor faster than it may go.
+"""The pulley turns the alternator's rotor faster than its maximum speed.
 
-A small pulley helps at idle and is turned by the same crankshaft at the red line. A rotor that goes too fast throws its
-windings or bursts.
+A small pulley helps at idle and is turned by the same crankshaft at the red line. A rotor that turns too fast throws
+its windings or bursts.
 """
 
 from __future__ import annotations
@@ -29,26 +29,28 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     rotor = float(rotor_speed(fastest, ratio))
     if rotor <= limit:
         return
-    said = "its limit as entered" if own else f"the limit of an older machine, its own is {words}"
+    said = "the limit entered" if own else f"the limit of an older alternator, its own is {words}"
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"at {writing.burden(fastest, 'r/min')} of the engine a ratio of {writing.stated(ratio)}"
+        f"at an engine speed of {writing.burden(fastest, 'r/min')} a pulley ratio of {writing.stated(ratio)}"
         f"{'' if given else ' (assumed: none is given)'} turns the rotor at "
         f"{writing.burden(rotor, 'r/min')}; {said}: "
         f"{writing.limit(limit, 'r/min')}", figure=rotor, limit=limit, unit="r/min",
         level=None if own and given else "advice",
-        fix=f"a ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
+        fix=f"a pulley ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
                f"{writing.limit(engine_speed(limit, ratio), 'r/min')} of the engine; enter `max_speed` from the "
-               f"machine's data",
+               f"alternator's data sheet",
         fields=("alternator.pulley_ratio", "alternator.max_speed"))
 
 
 RULE = Rule(
     level="danger",
     title="Alternator overspeed",
-    source="highest rotor speed by the machine's own data; where it is not entered, 12,000 r/min, the lowest printed: "
+    source="maximum rotor speed by the alternator's own data; where it is not entered, 12,000 r/min, the lowest "
+           "printed: "
            "a car maker's workshop manual of the 1970s",
-    caution="A bursting rotor throws metal through the engine bay. Never try a ratio out by running the engine up.",
+    caution="A bursting rotor throws metal through the engine bay. Never test a pulley ratio by revving the engine.",
     fix="a larger pulley on the alternator",
+    example="fails: 7000 r/min of the engine, pulley ratio 2.4, maximum rotor speed 12,000 r/min; passes: 4900 r/min",
     find=find,
 )

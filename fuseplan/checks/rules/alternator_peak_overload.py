@@ -1,7 +1,7 @@
-"""Everything on together should stay within 95 % of the alternator's rated output.
+"""All loads on together draw more than 95 % of the alternator's rated output.
 
-More than that and the battery fills every peak. Loads that are on for seconds only, such as a horn or a starter, are
-left out: the battery is there for them.
+Above that the battery supplies every peak. Loads that are on for seconds only, such as a horn or a starter, are
+left out: the battery supplies them.
 """
 
 from __future__ import annotations
@@ -35,13 +35,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     current = float(peak[corner, worst])
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} when everything of "
-        f"{condition_words(results, worst)} but momentary loads is on is "
+        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} with all loads of "
+        f"{condition_words(results, worst)} on, momentary ones left out, is "
         f"{writing.burden(current / source.rated_a, 'share')} of {writing.rating(source.rated_a)} rated; "
         f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
         source=results.limit_set.alternator.peak_source,
-        fix="; or ".join(["loads that are not on together", *filter(None, [larger_alternator(results)])]),
+        fix="; or ".join(["fewer loads on together", *filter(None, [larger_alternator(results)])]),
         fields=("alternator.rated",))
 
 
@@ -49,7 +49,8 @@ RULE = Rule(
     level="advice",
     title="Alternator overloaded at peak",
     source="peak at most 95 %: avionics installation manual 190-00734-17, p. 3-24",
-    caution="Written for aircraft; for a car it tells how often the battery has to help.",
+    caution="Written for aircraft; in a car it shows how often the battery has to supply the rest.",
     fix="fewer loads on together, or a larger alternator",
+    example="fails: 100 A on a 90 A alternator; passes: 25 A",
     find=find,
 )

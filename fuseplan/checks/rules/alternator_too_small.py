@@ -1,7 +1,7 @@
-"""What runs for long should use no more than 80 % of the alternator's rated output.
+"""The continuous loads draw more than 80 % of the alternator's rated output.
 
-The rest charges the battery and covers what comes and goes. A machine that works at its limit for hours runs hot and
-dies early.
+The rest charges the battery and supplies what is switched on and off. An alternator at its limit for hours runs hot and
+fails early.
 """
 
 from __future__ import annotations
@@ -33,12 +33,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     also = [condition_words(results, index) for index, _ in failing if index != worst]
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} for long in "
+        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} continuous in "
         f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
         f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
         measure=bool(corner), source=results.limit_set.alternator.continuous_source,
-        fix="; or ".join([*filter(None, [larger_alternator(results)]), "less load at a time"]),
+        fix="; or ".join([*filter(None, [larger_alternator(results)]), "fewer loads on at a time"]),
         fields=("alternator.rated",))
 
 
@@ -46,8 +46,9 @@ RULE = Rule(
     level="warning",
     title="Alternator too small",
     source="continuous load at most 80 % of the machine's output: FAA AC 43.13-1B CHG 1, 27 September 2001, par. 11-35",
-    caution="A bigger alternator needs a bigger alternator cable, and a dash ammeter in that lead must bear its whole "
-            "current.",
+    caution="A bigger alternator needs a bigger alternator cable, and a dash ammeter in that lead must be rated for "
+            "its whole current.",
     fix="a larger alternator, or less load",
+    example="fails: 80 A continuous on a 90 A alternator; passes: 25 A",
     find=find,
 )

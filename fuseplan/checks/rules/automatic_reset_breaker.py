@@ -12,7 +12,7 @@ from fuseplan.engine.results import Results
 from fuseplan.tables.fuses import KINDS
 
 _WORDS = {
-    "automatic": "resets by itself again and again while the fault lasts",
+    "automatic": "resets by itself again and again while the fault is there",
     "modified": "stays open until its supply is switched off, then closes by itself",
     "manual": "stays open until somebody resets it",
 }
@@ -28,11 +28,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                   np.flatnonzero(network.guard[network.circuit_node] == index).tolist()]
         kinds = {load.kind for circuit in behind for load in circuit.load}
         if reset != "manual" and "motor" in kinds:
-            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the motor behind it moves "
+            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the motor it protects "
+                                                           f"starts "
                                "again without warning", fields=(fuse_path(row, "kind"),))
         if reset != "automatic" and "lamp" in kinds:
-            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the lamps behind it stay "
-                               "dark meanwhile", fields=(fuse_path(row, "kind"),))
+            yield rule.finding(results, fuse_subject(row), f"this breaker {_WORDS[reset]}: the lamps it protects "
+                               "stay off until then", fields=(fuse_path(row, "kind"),))
 
 
 RULE = Rule(
@@ -40,6 +41,7 @@ RULE = Rule(
     title="Breaker resets automatically",
     source="SAE J553 types 1, 2 and 3, second-hand",
     caution="Keep hands out of wipers, windows and fans while a breaker may close again.",
-    fix="a breaker with manual reset for motors, one that recloses for lamps, or a fuse",
+    fix="a breaker with manual reset for motors, one with automatic reset for lamps, or a fuse",
+    example="fails: window motors behind an automatic-reset breaker; passes: a manual-reset breaker",
     find=find,
 )

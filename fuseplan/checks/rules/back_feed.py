@@ -1,7 +1,7 @@
-"""A feed that is switched off must stay dead: no lamp, coil or shared wire may carry current back into it.
+"""A feed that is switched off stays live through a lamp, a coil or a shared wire.
 
-A warning lamp between two feeds lights the wrong way round and feeds whatever hangs on the dead one. The classic case
-is the charge lamp: with the key off, the turning alternator feeds the ignition through it, and the engine runs on.
+A warning lamp between two feeds lights the wrong way round and supplies whatever is on the dead one. The classic case
+is the charge lamp: with the key off, the turning alternator supplies the ignition through it, and the engine runs on.
 A diode in the wire lets current pass one way only.
 """
 
@@ -33,15 +33,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         states = ", ".join(dict.fromkeys(STATE_WORDS[join.state] for join in joins))
         source = "the turning alternator" if worst.source == MACHINE else worst.source[1]
         stays = f"; {alive[0]}{' and more' if len(alive) > 1 else ''} may stay on" if alive else \
-            f", too little to hold a relay ({writing.limit(least_v, 'V')})" if worst.holds else \
-            ", and nothing there works from so little"
+            f", too little to hold a relay in ({writing.limit(least_v, 'V')})" if worst.holds else \
+            ", and no load there works on so little"
         yield rule.finding(
             results, ("circuit", circuit),
             f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
-            f"{writing.burden(worst.dead_v, 'V')} is left "
-            f"there{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
+            f"{writing.burden(worst.dead_v, 'V')} stays on "
+            f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
             fix=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
-                   "the current; and say so in the plan",
+                   "the current; and state `diode = true` in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
 
 
@@ -57,10 +57,12 @@ def _through(results: Results, join: Join) -> str:
 RULE = Rule(
     level="warning",
     title="Back-feed",
-    source="charge lamp that keeps the ignition alive, cured with a series diode: an owners' forum and a builder's "
+    source="charge lamp that keeps the ignition live, fixed with a series diode: an owners' forum and a builder's "
            "reference page; common practice otherwise, no source",
     caution="An engine that does not stop with the key, or a pump that runs on, can kill after a crash: test that "
-            "everything dies.",
+            "everything goes off.",
     fix="a diode",
+    example="fails: a warning lamp between the ignition bus and a permanent bus; passes: the same lamp with a series "
+            "diode",
     find=find,
 )

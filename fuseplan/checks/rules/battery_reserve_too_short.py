@@ -1,7 +1,7 @@
-"""When the alternator dies the battery should carry the essential loads long enough to get off the road.
+"""If the alternator fails, the battery does not carry the essential loads long enough to get off the road.
 
-The published sum: five minutes to notice the lamp and switch off the rest, then the essentials on what is left of 75 %
-of the capacity.
+The published calculation: five minutes to notice the lamp and switch off the rest, then the essential loads on what is
+left of 75 % of the capacity.
 """
 
 from __future__ import annotations
@@ -27,9 +27,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     yield rule.finding(
         results, ("battery", "battery"),
-        f"without the alternator {condition_words(results, worst.condition)} lasts "
-        f"{writing.limit(worst.total_s / 60, 'min')}: {writing.burden(worst.normal_a, 'A')} until it is noticed, then "
-        f"{writing.burden(worst.essential_a, 'A')} of essentials, from {writing.limit(worst.usable_ah, 'Ah')}",
+        f"with the alternator failed, the battery lasts "
+        f"{writing.limit(worst.total_s / 60, 'min')} in {condition_words(results, worst.condition)}: "
+        f"{writing.burden(worst.normal_a, 'A')} until it is noticed, then "
+        f"{writing.burden(worst.essential_a, 'A')} of essential loads, from {writing.limit(worst.usable_ah, 'Ah')}",
         figure=worst.total_s / 60, figure_side="limit", limit=RESERVE_WANTED_S / 60, unit="min",
         fields=("battery.capacity",))
 
@@ -39,7 +40,8 @@ RULE = Rule(
     title="Battery reserve too short",
     source=RESERVE_SOURCE,
     caution="Written for aircraft; no figure for cars is on file. Lamps that dim and an engine that stops leave a car "
-            "standing in the dark: know how many minutes there are.",
+            "in the dark without lights: know how many minutes you have.",
     fix="a larger battery, or fewer essential loads",
+    example="fails: 120 A of essential loads on a 60 Ah battery; passes: 6 A",
     find=find,
 )

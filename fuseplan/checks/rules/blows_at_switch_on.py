@@ -1,4 +1,4 @@
-"""A fuse must ride the surge when its load is switched on.
+"""The fuse may blow on the inrush current when its load is switched on.
 
 Motors and cold lamps draw many times their running current for a moment. The surge is held against the least time in
 which the fuse may open; one of up to a tenth of a second may instead be held as heat against the fuse's melting I²t,
@@ -60,10 +60,10 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
     heat, allowed = through_a**2 * length_s, allowed_heat_a2s(kind, rating_a)
     if length_s <= SHORT_PULSE_S and not np.isnan(allowed):
         return heat, allowed, "A²s", (f"{writing.burden(length_s, 's')}, {writing.burden(heat, 'A²s')}; "
-                                      f"{writing.rating(rating_a)} bears {writing.limit(allowed, 'A²s')} "
+                                      f"{writing.rating(rating_a)} withstands {writing.limit(allowed, 'A²s')} "
                                       f"{writing.whole(PULSES)} times")
     least = float(np.nan_to_num(least_time_s(kind, rating_a, np.array(through_a))))
-    return length_s, least, "s", (f"{writing.burden(length_s, 's')}; {writing.rating(rating_a)} may open after "
+    return length_s, least, "s", (f"{writing.burden(length_s, 's')}; {writing.rating(rating_a)} may blow after "
                                   f"{writing.limit(least, 's')} at that current")
 
 
@@ -71,18 +71,20 @@ def _fix(results: Results, device: int, through_a: float, length_s: float, usual
     kind = results.network.fuses[device].fuse.kind
     fits = [step for step in ladder(kind) if results.fusing.rating_a[device] < step <= results.fusing.high_a[device]
             and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
-    measure = "measure the surge and enter it; " if usual else ""
+    measure = "measure the inrush current and enter it; " if usual else ""
     if fits:
-        return f"{measure}fit {writing.rating(fits[0])}: the wire allows it"
-    return f"{measure}a slower type of fuse, or a thicker wire with the larger fuse"
+        return f"{measure}fit {writing.rating(fits[0])}; the wire allows it"
+    return f"{measure}a slower type of fuse, or a larger fuse together with a thicker wire"
 
 
 RULE = Rule(
     level="warning",
     title="Fuse blows at switch-on",
     source="short pulses: 22 % of melting I²t for 100,000 pulses, Littelfuse catalogue rev. 03/03/17 p. 12, a chart "
-    "for electronic fuses, not for vehicle blade fuses; longer surges: the type's least opening time",
-    caution="A fuse that blows at switch-on tempts to a bigger one: change the wire with it, or the type.",
-    fix="a slower or larger fuse, with the wire that allows it",
+    "for electronic fuses, not for vehicle blade fuses; longer inrush: the type's shortest opening time",
+    caution="A fuse that blows at switch-on tempts you to fit a bigger one: change the wire with it, or the type of "
+            "fuse.",
+    fix="a slower or larger fuse, with a wire that allows it",
+    example="fails: 50 A for 0.5 s on a 15 A mini fuse; passes: 50 A for 0.1 s on a 30 A mini fuse",
     find=find,
 )

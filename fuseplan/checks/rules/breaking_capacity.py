@@ -1,8 +1,8 @@
-"""A fuse must be able to break the largest short the battery can drive at its place.
+"""The prospective short-circuit current exceeds the fuse's breaking capacity.
 
-A car battery alone can drive more than the 1000 A a blade fuse is made to break. Near the battery a bolted fuse with a
-larger breaking capacity must come first. The finding is told for the first fuse on the way; those behind it that
-are in the same case are counted with it, for they have the same cure.
+A car battery alone can drive more than the 1000 A breaking capacity of a blade fuse. Near the battery a bolt-in fuse
+with a higher breaking capacity must come first. The finding is reported for the first fuse from the battery; those
+after it with the same fault are counted with it, as they have the same fix.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
-_BEYOND = ("nothing on file breaks more: ask the fuse's maker for one that does, or for proof that this one bears it; "
-           "cover the stretch before it so that it cannot be shorted")
+_BEYOND = ("no fuse on file has a higher breaking capacity: ask the fuse maker for one; "
+           "cover the wire before it so that it cannot be shorted")
 
 
 @lru_cache(maxsize=32)
@@ -45,7 +45,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     overloaded = np.flatnonzero(prospective > capacity)
     if not battery_known(results.plan.battery):
         for index in overloaded.tolist():
-            yield from unjudged(rule, results, index, "whether its fuse breaks the largest short: the battery's "
+            yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
+                                                      "battery's "
                                                       "cold-cranking current is not given")
         return
     first: dict[int, list[int]] = defaultdict(list)
@@ -58,11 +59,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         row = network.fuses[top]
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)
         assert found is not None
-        others = f"; the same holds for {len(members) - 1} more behind it" if len(members) > 1 else ""
+        others = f"; the same for {len(members) - 1} more after it" if len(members) > 1 else ""
         yield rule.finding(
             results, fuse_subject(row),
-            f"a short right behind it draws up to {writing.burden(prospective[top], 'A')}, more than the "
-            f"{writing.limit(found.value, 'A')} that {row.fuse.kind} fuses are made to break{others}",
+            f"the prospective short-circuit current is {writing.burden(prospective[top], 'A')}, more than the breaking "
+            f"capacity of {row.fuse.kind} fuses, {writing.limit(found.value, 'A')}{others}",
             level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
             fix=_BEYOND if found.value >= BOLTED_A else None,
@@ -97,6 +98,7 @@ RULE = Rule(
     title="Breaking capacity exceeded",
     source="1000 A for blade fuses, 2000 A for bolted strip fuses: ISO 8820-3 and ISO 8820-5, scopes",
     caution="A fuse asked to break more than it is made for can burst or keep arcing.",
-    fix="a bolted strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
+    fix="a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
+    example="fails: a maxi fuse (1000 A) at a battery of 360 A cold-cranking current; passes: a strip fuse (2000 A)",
     find=find,
 )

@@ -1,4 +1,4 @@
-"""What a condition lists must switch something on.
+"""A condition lists a word that no load uses, so it switches nothing on.
 
 A load is on in the conditions that list one of its words. A word that no load lists, misspelt or merely like one,
 leaves the load off without a sign, and the balance of that condition looks better than it is.
@@ -34,11 +34,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         idle = condition.state == "running" and not network.consumers.on[number, loads].any()
         if not unknown and not idle:
             continue
-        told = [f"no load lists {_quoted(unknown)}{_nearest(unknown, known)}"] if unknown else []
-        told += ["no load at all is on in it, with the engine running"] if idle else []
+        said = [f"no load uses {_quoted(unknown)}{_nearest(unknown, known)}"] if unknown else []
+        said += ["no load at all is on in it, although the engine runs"] if idle else []
         yield rule.finding(
             results, ("plan", "plan"),
-            f"condition {condition_words(results, number)}: {'; '.join(told)}; {_used(used)}",
+            f"condition {condition_words(results, number)}: {'; '.join(said)}; {_used(used)}",
             fields=(f"condition.{name}.when",))
 
 
@@ -53,7 +53,7 @@ def _nearest(unknown: list[str], known: set[str]) -> str:
 
 def _used(used: set[str]) -> str:
     if not used:
-        return "the loads list no words, they are on whenever they are fed"
+        return "the loads list no words: they are on whenever they have supply"
     words = sorted(used)
     return f"the loads use {_quoted(words[:SHOWN])}" + (f" and {len(words) - SHOWN} more" if len(words) > SHOWN else "")
 
@@ -62,7 +62,8 @@ RULE = Rule(
     level="warning",
     title="Condition word unused",
     source="common practice, no source",
-    caution="Do not trust the balance of such a condition: what it was meant to switch on is counted as off.",
+    caution="Do not trust the balance of this condition: what it should switch on is counted as off.",
     fix="list words the loads use in the condition's `when`, or list its word in the `when` of what is on then",
+    example="fails: the condition lists 'rainy', the wiper motor 'rain'; passes: both list 'rain'",
     find=find,
 )

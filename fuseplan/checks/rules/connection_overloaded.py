@@ -1,7 +1,7 @@
-"""The holder, the terminal or the relay socket may bear less than fuse and wire do.
+"""A fuse holder, a terminal or a relay socket carries more than it is rated for.
 
-Push-in holders and flat terminals heat at their contact. In practice they melt at 25 to 30 A while the fuse in them
-stays whole.
+Push-in holders and flat terminals heat at their contact. In practice they melt at 25 to 30 A without blowing the
+fuse.
 """
 
 from __future__ import annotations
@@ -44,30 +44,32 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
         if limit is not None and load > limit:
             yield rule.finding(
                 results, fuse_subject(row),
-                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous; the {holder.words} bears "
-                f"{writing.rating(limit)}: the holder governs, not the "
-                "wire", figure=load, limit=limit, unit="A", measure=bool(corner),
+                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated "
+                f"for "
+                f"{writing.rating(limit)}: the holder's rating is the limit, not the "
+                f"wire", figure=load, limit=limit, unit="A", measure=bool(corner),
                 source=holder.source.line(), fix=_fix(results, index, load),
                 fields=(path, fuse_path(row, "kind")))
             break
     if holder.max_a is not None and rating > holder.max_a:
         yield rule.finding(
             results, fuse_subject(row),
-            f"a {writing.rating(rating)} fuse in a {holder.words} made for {writing.rating(holder.max_a)} at most: the "
-            "holder governs, not the wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
+            f"a {writing.rating(rating)} fuse in a {holder.words} for {writing.rating(holder.max_a)} at most: the "
+            "holder's rating is the limit, not the "
+            "wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
             fix=_fix(results, index, float(fusing.continuous_a[0, index])),
             fields=(path, fuse_path(row, "rating")))
 
 
 def _fix(results: Results, index: int, load_a: float) -> str:
-    """The weakest holder on file that bears load and rating, else the rule's own words."""
+    """The smallest holder on file rated for load and fuse, else the rule's own fix."""
     kind, rating = results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
     fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
             and holder.max_a >= rating and (holder.continuous_a or holder.max_a) >= load_a]
     best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
     if best is None:
         return RULE.fix
-    return f"a {best.words} ({best.id}), which bears {writing.rating(best.max_a)}; or {RULE.fix}"
+    return f"a {best.words} ({best.id}), rated for {writing.rating(best.max_a)}; or {RULE.fix}"
 
 
 def _terminals(results: Results) -> list[tuple[int, str, str]]:
@@ -102,8 +104,8 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
             yield rule.finding(
                 results, segment_subject(results, index),
                 f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} through a "
-                f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; it bears "
-                f"{writing.rating(found.value)}: the terminal governs, not the wire",
+                f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; rated for "
+                f"{writing.rating(found.value)}: the terminal's rating is the limit, not the wire",
                 figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
                 fix="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
                 fields=(path, segment_path(results, index, "size")))
@@ -114,7 +116,8 @@ RULE = Rule(
     level="danger",
     title="Holder or terminal overloaded",
     source="holder and terminal data sheets",
-    caution="A holder that is warm to the touch is on its way to melting; a bigger fuse makes it worse.",
-    fix="a bolted fuse or a holder of the next size, or two circuits",
+    caution="A holder that feels warm is about to melt; a bigger fuse makes it worse.",
+    fix="a bolt-in fuse or a holder of the next size, or two circuits",
+    example="fails: 52 A continuous through a maxi in-line holder; passes: 35 A",
     find=find,
 )

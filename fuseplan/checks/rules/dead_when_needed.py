@@ -1,7 +1,7 @@
-"""What must run in a position of the key must have supply in it.
+"""A circuit has no supply in a key position in which the plan says it must run.
 
-Control unit, ignition, injectors and fuel pump on an accessory feed die while the starter turns: the engine spins and
-never starts, or only as the key springs back.
+Control unit, ignition, injectors and fuel pump on an accessory feed have no supply while cranking: the engine turns
+but starts only when the key is let go, or not at all.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         part = f"its feed {circuit.feed}" if feed_dead else f"the coil of its relay, fed from {coil},"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
         yield rule.finding(
-            results, circuit_subject(results, number), f"it must run {state_words(dead)}, where {part} is dead",
+            results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead",
             fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
@@ -47,5 +47,6 @@ RULE = Rule(
     caution="Measure each feed with the key held in the crank position, with fuel and ignition disabled, before "
             "trusting it.",
     fix="a feed that is live in all states it must run in",
+    example="fails: a control unit that must run while cranking, on the accessory feed; passes: on the ignition feed",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""A wire label must be given once.
+"""Two wires have the same label.
 
-Two wires with the same label are told apart by nobody, least of all by whoever opens the loom in ten years. The
-stretches of one wire, one behind the other, share their label.
+Nobody can tell two wires with the same label apart, least of all whoever opens the loom in ten years. The segments of
+one wire share their label.
 """
 
 from __future__ import annotations
@@ -35,7 +35,8 @@ RULE = Rule(
     level="advice",
     title="Duplicate wire label",
     source="common practice, no source",
-    caution="A wire taken for another ends on the wrong fuse.",
+    caution="A wire mistaken for another ends up on the wrong fuse.",
     fix="another label for one of them",
+    example="fails: two circuits with wire label L1; passes: L1 and L2",
     find=find,
 )

@@ -1,6 +1,7 @@
-"""An earth strap must carry everything that comes home through it.
+"""An earth strap or earth wire to the battery carries more than its ampacity.
 
-What leaves the battery returns to it. A strap sized for one lamp ends up with the fan, the pump and the alternator.
+All current from the battery returns to it. A strap sized for one lamp ends up carrying the fan, the pump and the
+alternator.
 """
 
 from __future__ import annotations
@@ -20,8 +21,9 @@ RULE = Rule(
     level="danger",
     title="Earth strap overloaded",
     source="ampacity table of the limits",
-    caution="No fuse guards an earth strap: when it fails, the current looks for another way, through cables and "
-            "pipes.",
+    caution="No fuse protects an earth strap: when it fails, the current takes another path, through control cables "
+            "and pipes.",
     fix="a thicker strap",
+    example="fails: 15 A through a strap of 0.75 mm²; passes: 6 mm²",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""The charge lamp must pass enough current to start the alternator's field.
+"""The charge lamp passes too little current to excite the alternator.
 
-A small LED in its place looks the same and passes almost nothing: the alternator then charges only after a burst of
-revs, or not at all.
+An LED in its place looks the same and passes almost no current: the alternator then charges only after the engine is
+revved, or not at all.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     yield rule.finding(
         results, ("circuit", exciter.circuit),
-        f"the exciter passes {writing.limit(exciter.current_a, 'A')}; the smallest published current is "
+        f"the exciter current is {writing.limit(exciter.current_a, 'A')}; the smallest published one is "
         f"{writing.burden(exciter.wanted.value, 'A')}",
         figure=exciter.current_a, figure_side="limit", limit=exciter.wanted.value, unit="A",
         source=exciter.wanted.source.line(), fields=(f"circuit.{exciter.circuit}.load.0.current",))
@@ -30,8 +30,9 @@ RULE = Rule(
     level="advice",
     title="Exciter current too low",
     source="80 mA through 150 ohm, 120 mA through the lamp as fitted: a build diary",
-    caution="An alternator that does not charge gives no sign but the lamp: look for it going out after each start.",
+    caution="An alternator that does not charge shows only by its lamp: check that it goes out after each start.",
     fix="a filament lamp of 2.2 W, or a resistor of 150 ohm and 3 W beside the LED",
+    example="fails: an LED of 20 mA; passes: a 2.2 W bulb",
     find=find,
     resistance=True,
 )

@@ -1,7 +1,6 @@
-"""A feed must bear the sum of everything that hangs on it: its wire, its stud or bus, its relay and its switch.
+"""The circuits on a feed together draw more than its wire, stud, bus, relay or switch is rated for.
 
-Each circuit alone may be right and the feed they share still melt. The share of the feed's fuse is judged as that of
-every fuse.
+Each circuit alone may be correct and the feed they share still overheat. The feed's fuse is checked like any other.
 """
 
 from __future__ import annotations
@@ -37,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, ("feed", each.feed),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(figure[corner, index], 'A')} together; {each.words} "
-            f"bears {writing.limit(each.limit_a, 'A')}", figure=float(figure[corner, index]), limit=each.limit_a,
+            f"is rated for {writing.limit(each.limit_a, 'A')}", figure=float(figure[corner, index]), limit=each.limit_a,
             unit="A", measure=bool(corner), source=each.source,
             fix=f"{f'a {better} contact, or ' if better else ''}a second feed for part of its circuits",
             fields=(each.path,))
@@ -47,8 +46,9 @@ RULE = Rule(
     level="danger",
     title="Feed overloaded",
     source="limits of the part",
-    caution="A feed melts where it is hidden, behind the fuse box; its own fuse does not see a hot stud or relay "
+    caution="A feed melts where nobody sees it, behind the fuse box; its fuse does not blow for a hot stud or relay "
             "socket.",
     fix="a second feed for part of its circuits",
+    example="fails: an 18 A fan on a bus limited to 15 A; passes: a limit of 30 A",
     find=find,
 )

@@ -1,7 +1,6 @@
-"""What is not known must not look done.
+"""The plan leaves out a figure, so the checks that need it could not be made.
 
-A figure that is left out is not guessed: whatever rests on it has no verdict. Each circuit, feed, earth and the supply
-itself say what they still lack.
+A figure that is left out is not guessed: whatever depends on it has no verdict.
 """
 
 from __future__ import annotations
@@ -16,16 +15,16 @@ from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
 
-JUDGED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
+CHECKED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
 """Lacks that have a check of their own."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, plan = results.network, results.plan
     for name, lacking in network.missing.items():
-        words = [each.words for each in lacking if each.lack not in JUDGED_ELSEWHERE]
+        words = [each.words for each in lacking if each.lack not in CHECKED_ELSEWHERE]
         if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
-            yield rule.finding(results, ("circuit", name), f"not known, and so not judged: {', '.join(words)}",
+            yield rule.finding(results, ("circuit", name), f"missing, so not checked: {', '.join(words)}",
                                fields=(f"circuit.{name}",))
     yield from _unbounded(rule, results)
     yield from _shared_wires(rule, results)
@@ -38,22 +37,23 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         circuit = network.circuits[number]
         if circuit.relay is not None and circuit.relay.driver == "ecu" and circuit.relay.driver_limit is None:
             name = network.circuit_ids[number]
-            yield rule.finding(results, ("circuit", name), "not known: what the control unit's output may carry",
-                               fix="read it in the control unit's own sheet",
+            yield rule.finding(results, ("circuit", name), "missing: current limit of the control unit's output",
+                               fix="look it up in the control unit's data sheet",
                                fields=(f"circuit.{name}.relay.driver_limit",))
     if plan.battery is None and plan.circuit:
-        yield rule.finding(results, ("battery", "battery"), "the battery is not known: an old, small one is taken",
+        yield rule.finding(results, ("battery", "battery"), "the battery is not described: an old, small one is "
+                                                            "assumed",
                            fields=("battery.capacity", "battery.cold_crank"))
     elif plan.battery is not None and plan.circuit and not (
             plan.battery.cold_crank or plan.battery.internal_resistance):
         yield rule.finding(
             results, ("battery", "battery"),
-            "its internal resistance is not known, that of an old, small battery is taken: a better one drives a "
-            "larger short than is shown here, and cranks better",
+            "its internal resistance is not known, that of an old, small battery is assumed: a better one drives a "
+            "larger short-circuit current than shown here, and cranks better",
             fix="enter the cold-cranking current of its label",
             fields=("battery.cold_crank", "battery.internal_resistance"))
     if plan.alternator is not None and not results.source.alternator_known:
-        yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not judged",
+        yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not checked",
                            fields=("alternator.rated", "alternator.label"))
 
 
@@ -76,7 +76,7 @@ def _unbounded(rule: Rule, results: Results) -> Iterator[Unjudged]:
 def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:
     for owner, lacking in results.network.missing_shared.items():
         yield rule.finding(results, (cast(SubjectKind, owner[0]), owner[1] or owner[0]),
-                           f"not known, and so not judged: {', '.join(each.words for each in lacking)}",
+                           f"missing, so not checked: {', '.join(each.words for each in lacking)}",
                            fields=tuple(f"{owner_path(owner)}.{each.key}" for each in lacking))
 
 
@@ -84,7 +84,8 @@ RULE = Rule(
     level="advice",
     title="Figures missing",
     source="common practice, no source",
-    caution="Do not power up a circuit whose figures are not known.",
+    caution="Do not power up a circuit whose figures are missing.",
     fix="measure or look up what is missing, and enter it",
+    example="fails: a wire without a length; passes: all figures entered",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""The first fuse belongs as near the battery as it can be fitted: what lies before it is not protected by anything.
+"""Too long a length of wire runs unprotected from the battery to the first fuse.
 
-No road-car rule in millimetres is published; the boat rule serves as a yardstick: 7 inches, or 40 inches where the
-conductor lies in a sheath or enclosure all the way.
+No road-car rule in millimetres is published; the rule for boats is used instead: 7 inches, or 40 inches where the
+wire lies in a sheath or enclosure all the way.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         yield rule.finding(
             results, fuse_subject(row),
-            f"{writing.burden(distance, 'm')} of {'covered' if covered else 'uncovered'} conductor before this fuse; "
+            f"{writing.burden(distance, 'm')} of {'covered' if covered else 'uncovered'} wire before this fuse; "
             f"the boat rule allows {writing.limit(OPEN_M, 'm')}, or {writing.limit(ENCLOSED_M, 'm')} with its cover "
             "stated", figure=float(distance), limit=ENCLOSED_M if covered else OPEN_M, unit="m",
             level="danger" if distance > ENCLOSED_M * (1.0 + ROUNDING) else None,
@@ -33,7 +33,9 @@ RULE = Rule(
     level="warning",
     title="Fuse far from the battery",
     source=LENGTH_SOURCE,
-    caution="A chafed wire before the first fuse is a welding lead: sleeve it, clip it, keep it short.",
-    fix="move the fuse to the battery end, or cover the conductor all the way and state its cover",
+    caution="A wire that chafes through before the first fuse carries the battery's full short-circuit current: sleeve "
+            "it, clip it, keep it short.",
+    fix="move the fuse to the battery end, or cover the wire all the way and state its cover",
+    example="fails: 0.6 m of uncovered wire before the fuse; passes: 0.15 m",
     find=find,
 )

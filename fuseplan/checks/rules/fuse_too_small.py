@@ -1,7 +1,7 @@
-"""The fuse must carry the load for good at the temperature of its holder.
+"""The fuse rating is too small for the load current at the temperature of the holder.
 
-A fuse at its rated current runs hot and opens in the end. The continuous demand may use only a share of the rating,
-less in a hot place; what lasts up to five minutes may use the rating itself, cut for temperature.
+A fuse at its rated current runs hot and blows in the end. A continuous load may use only a share of the rating, less
+in a hot place; a load of up to five minutes may use the rating itself, derated for temperature.
 """
 
 from __future__ import annotations
@@ -54,15 +54,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def _fix(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
     if hopeless is not None:
-        return f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, and the wire none: {hopeless}"
+        return f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}; none protects this wire: {hopeless}"
     if math.isfinite(high_a):
         return (f"fit {writing.rating(fits[0])}: the wire allows up to {writing.LARGEST_FUSE(high_a)}" if fits else
-                f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}, the wire allows "
-                f"{writing.LARGEST_FUSE(high_a)}: a thicker wire with the larger fuse, or two fuses with a wire each")
-    silent = "what the wire allows is not on file"
-    return (f"fit {writing.rating(fits[0])} once you know that the wire bears it: {silent}" if fits else
-            f"the load needs a fuse of {writing.SMALLEST_FUSE(need_a)}: a larger type of fuse, or two fuses with a "
-            f"wire each; {silent}")
+                f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}, largest for the wire: "
+                f"{writing.LARGEST_FUSE(high_a)}. Fit the larger fuse and a thicker wire, or two fuses and two wires")
+    unlisted = "the wire's ampacity is not on file"
+    return (f"fit {writing.rating(fits[0])} once you know that the wire is rated for it: {unlisted}" if fits else
+            f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}. Fit a larger type of fuse, or two fuses "
+            f"and two wires; {unlisted}")
 
 
 RULE = Rule(
@@ -71,6 +71,7 @@ RULE = Rule(
     source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 "
            "September 1996",
     caution="Never fit a bigger fuse to stop it blowing: the wire becomes the fuse.",
-    fix="a larger fuse, only together with the wire it guards",
+    fix="a larger fuse, only together with a wire rated for it",
+    example="fails: 7.5 A continuous on a 7.5 A fuse; passes: on a 15 A fuse",
     find=find,
 )

@@ -1,4 +1,4 @@
-"""A fuse's voltage rating must not be below the highest voltage of the system: it could not quench its arc."""
+"""The fuse's voltage rating is below the system voltage: the fuse may not interrupt the arc."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         yield rule.finding(
             results, fuse_subject(row),
-            f"the system reaches {writing.burden(highest, 'V')}, {row.fuse.kind} fuses are rated "
+            f"the system voltage reaches {writing.burden(highest, 'V')}, {row.fuse.kind} fuses are rated for "
             f"{writing.stated(found.value, 'V')}", figure=highest,
             limit=found.value, unit="V", source=found.source.line(), fields=(fuse_path(row, "kind"),),
         )
@@ -32,7 +32,8 @@ RULE = Rule(
     level="danger",
     title="Fuse voltage rating too low",
     source="ISO 8820-3: blade fuses rated 32 V or 58 V",
-    caution="Above its voltage rating a fuse may go on burning after it has blown.",
+    caution="Above its voltage rating a fuse may go on arcing after it has blown.",
     fix="a fuse and holder of the next voltage rating; a 58 V holder with a 32 V fuse is a 32 V assembly",
+    example="fails: a 32 V blade fuse in a 48 V system; passes: in a 24 V system",
     find=find,
 )

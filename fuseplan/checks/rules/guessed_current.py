@@ -1,7 +1,7 @@
-"""A guessed current makes every verdict on its circuit a guess.
+"""The current of a load is a guess, so every verdict on its circuit is one too.
 
-A load without evidence is counted as a guess, half as much again at the upper bound. A reading with a clamp meter takes
-a minute and often makes the fuse smaller.
+A load without `evidence` counts as a guess; its worst-case current is half as much again. A reading with a clamp meter
+takes a minute and often allows a smaller fuse.
 """
 
 from __future__ import annotations
@@ -34,8 +34,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 RULE = Rule(
     level="advice",
     title="Guessed current",
-    source="tolerances by kind of evidence: common practice, no source",
+    source="tolerances by how a current is known: common practice, no source",
     caution="Measure with a clamp meter or across the fuse; never crank through a meter's current socket.",
-    fix="measure it, or read the plate, and enter the evidence",
+    fix="measure it or read the rating plate, and enter how it is known",
+    example="fails: 3 A without saying how it is known; passes: 3 A from the rating plate",
     find=find,
 )

@@ -1,6 +1,6 @@
-"""One blown fuse should not put out both headlamps.
+"""Both headlamps are on one fuse: if it blows, both go out.
 
-Left and right on a fuse each leaves one burning. Judged are the lamps of circuits in the headlamp class that are on
+With a fuse for each side one stays on. Checked are the lamps of circuits with `drop_class = "headlamp"` that are on
 together; the fuse of the feed they share is not counted.
 """
 
@@ -35,8 +35,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             told |= behind
             row = network.fuses[behind.pop()]
             yield rule.finding(
-                results, fuse_subject(row), f"all {count} headlamps that burn in {condition_words(results, condition)} "
-                "hang on its one fuse", fields=(fuse_path(row, "rating"),))
+                results, fuse_subject(row), f"all {count} headlamps on in {condition_words(results, condition)} "
+                "share its one fuse", fields=(fuse_path(row, "rating"),))
 
 
 RULE = Rule(
@@ -45,5 +45,6 @@ RULE = Rule(
     source="common practice, no source",
     caution="Both headlamps gone at speed on an unlit road leaves no time to stop.",
     fix="a circuit with its own fuse for each side",
+    example="fails: two 55 W dip beams on one 20 A fuse; passes: a 10 A fuse for each side",
     find=find,
 )

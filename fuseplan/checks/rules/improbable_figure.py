@@ -1,8 +1,8 @@
-"""Figures that hardly go together: most often one of them was typed wrong, or belongs to another car.
+"""Two figures of the plan do not fit together: most often one was typed wrong, or belongs to another car.
 
-A battery that rests above the voltage its regulator holds is never charged; a voltage far from the system's is that of
-another system; a starter that is on while the engine runs lacks its word for cranking; a running engine at 0 r/min
-turns no alternator. What is worked out from such figures looks right and is not.
+A battery whose rested voltage is above the regulator voltage is never charged; a voltage far from the system's belongs
+to another system; a starter that is on with the engine running lacks the word `crank`; a running engine at 0 r/min
+turns no alternator. Results calculated from such figures look right but are wrong.
 """
 
 from __future__ import annotations
@@ -34,7 +34,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             number = network.condition_ids.index(name)
             yield rule.finding(
                 results, ("plan", "plan"), f"{condition_words(results, number)} has the engine running at 0 r/min: its "
-                "alternator counts as giving nothing", figure=0.0, unit="r/min", fields=(f"condition.{name}.engine",))
+                "alternator counts as delivering "
+                "nothing", figure=0.0, unit="r/min", fields=(f"condition.{name}.engine",))
 
 
 def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -43,14 +44,15 @@ def _supply(rule: Rule, results: Results) -> Iterator[Finding]:
     held = None if plan.alternator is None or plan.alternator.regulator_voltage is None else \
         float(plan.alternator.regulator_voltage)
     if rested is not None and results.source.running.any() and rested > results.source.regulator_v:
-        told, limit = writing.against(rested, results.source.regulator_v, "V")
+        rests, limit = writing.against(rested, results.source.regulator_v, "V")
         yield rule.finding(
-            results, ("battery", "battery"), f"rests at {told}, above the {limit} its regulator holds: it is never "
+            results, ("battery", "battery"), f"rested voltage {rests}, above the regulator voltage of {limit}: it is "
+                                             f"never "
             "charged", figure=rested, limit=results.source.regulator_v, unit="V",
             fields=("battery.open_circuit", "alternator.regulator_voltage"))
     for figure, (low, high), subject, what, key in (
-            (rested, RESTED, "battery", "rests at", "battery.open_circuit"),
-            (held, REGULATED, "alternator", "is regulated to", "alternator.regulator_voltage")):
+            (rested, RESTED, "battery", "rested voltage", "battery.open_circuit"),
+            (held, REGULATED, "alternator", "regulator voltage", "alternator.regulator_voltage")):
         if figure is not None and not low * system_v <= figure <= high * system_v:
             yield rule.finding(
                 results, ("battery", "battery") if subject == "battery" else ("alternator", "alternator"),
@@ -75,7 +77,7 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
             at = int(np.flatnonzero(consumers.possible[:, number] & running)[0])
             yield rule.finding(
                 results, subject, f"{words} is on in {condition_words(results, at)}, with the engine running: a "
-                "starter is on while cranking alone", figure=float(consumers.reference_a[number]), unit="A",
+                "starter is on only while cranking", figure=float(consumers.reference_a[number]), unit="A",
                 fields=(load_path(results, number, "when"),))
 
 
@@ -83,7 +85,8 @@ RULE = Rule(
     level="warning",
     title="Improbable figure",
     source="common practice, no source",
-    caution="A figure typed wrong makes every result that rests on it wrong, and none of them shows it.",
+    caution="A figure typed wrong makes every result calculated from it wrong, and none of them shows it.",
     fix="check both figures against the part's label, and correct the one that is wrong",
+    example="fails: a lamp whose power is stated at 24 V in a system of 12 V; passes: stated at 12 V",
     find=find,
 )

@@ -1,9 +1,9 @@
-"""What is on must be able to run: battery, alternator and wires must bring it the power it asks for.
+"""Battery, alternator and wires cannot supply the power the loads ask for.
 
-A load of constant power draws the more, the less voltage reaches it. Behind a long thin wire, or on a small battery,
-there may be no voltage at which it gets its power, and in the car the voltage collapses. A wire of many times the
-resistance of its load is not followed to the end either. Where that wire alone is the reason, it is named. No figure of
-such a condition is known. Most often a figure of the plan is wrong: kW for W, or metres for feet.
+A constant-power load draws more current as its voltage falls. At the end of a long thin wire, or on a small battery,
+there may be no voltage at which it gets its power, and in the car the voltage collapses. The same is reported for a
+wire of many times the resistance of its load. Where that wire alone is the reason, it is named. No figure of such a
+condition is known. Most often a figure of the plan is wrong: kW for W, or metres for feet.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         key = "power" if load_of(results, largest).power is not None else "current"
         yield rule.finding(
             results, ("plan", "plan"),
-            f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: no voltage was found at which "
-            f"battery, alternator and wires feed all that is on, so nothing of it is known; the largest load is "
+            f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: battery, alternator and "
+            f"wires cannot supply all loads at any voltage, so no figure of it is known; the largest load is "
             f"{load_words(results, largest)}, {writing.burden(float(drawn[largest]), 'A')}", measure=upper,
             fields=(load_path(results, largest, key), circuit_path(results, int(consumers.circuit[largest]), "wire")))
     yield from _wires(rule, results, lost)
@@ -53,9 +53,10 @@ def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
     loads = (consumers.kind == LOAD) & (highest > 0)
     judged = over_limit(asked, most, loads & (consumers.exponent < 0))
     for index, corner in judged.fails:
-        yield _finding(rule, results, index, corner, f"no more than {writing.limit(float(most[index]), 'W')} reaches a "
-                       f"load through it, even from a source without resistance at "
-                       f"{writing.burden(float(highest[index]), 'V')}; this load takes "
+        yield _finding(rule, results, index, corner, f"no load gets more than "
+                       f"{writing.limit(float(most[index]), 'W')} through it, even from a source without resistance at "
+                       f"{writing.burden(float(highest[index]), 'V')}; "
+                       f"this load takes "
                        f"{writing.burden(float(asked[corner, index]), 'W')}", float(way[index]),
                        figure=float(asked[corner, index]), limit=float(most[index]), unit="W")
     failed = {index for index, _ in judged.fails}
@@ -78,7 +79,7 @@ def _finding(rule: Rule, results: Results, index: int, corner: int, words: str, 
         f"{MEASURE_WORDS if corner else ''}the wire to {load_words(results, index)} is far too thin or too long for "
         f"this load: out and back it has {writing.burden(way_ohm, 'ohm')}; {words}",
         figure=figure, limit=limit, unit=unit, measure=bool(corner),
-        fix="a thicker or shorter wire; check the load's power and the wire's length and size for a slip of the unit",
+        fix="a thicker or shorter wire; check the load's power and the wire's length and size for a wrong unit",
         fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "wire.0.length"),
                 load_path(results, index, "power" if load_of(results, index).power is not None else "current")))
 
@@ -88,8 +89,9 @@ RULE = Rule(
     title="Insufficient supply",
     source="Kirchhoff's laws with the load's power held constant; most power through a resistance: K. V. Cartwright, "
     "Non-calculus derivation of the maximum power transfer theorem, Technology Interface, spring 2008",
-    caution="Currents that cannot be worked out cannot be judged: nothing of such a condition counts as safe.",
+    caution="Currents that cannot be calculated cannot be checked: nothing in this condition counts as safe.",
     fix="check power and voltage of the largest loads, their wires, and the battery's internal resistance",
+    example="fails: a 300 W electronic heater at the end of 20 m of 0.5 mm²; passes: 16 mm²",
     find=find,
     resistance=True,
 )

@@ -1,8 +1,9 @@
-"""The insulation must be rated for the heat of its place, before any current flows.
+"""The insulation's temperature class is too low for the place the wire lies in.
 
-At an ambient at or above its class the insulation hardens and cracks even on a dead wire; less than 20 K below its
-class leaves nothing for the heat of the current or a hotter day. No fuse changes that. Beyond that, a vehicle maker
-asks for 150 °C insulation in the engine bay and near the exhaust; that is advice here, given once for each such zone.
+At an ambient temperature at or above its class the insulation hardens and cracks even without current; less than 20 K
+below it leaves no margin for the heat of the current or a hotter day. No fuse changes that. Beyond that, a vehicle
+maker asks for 150 °C insulation in the engine bay and near the exhaust; that is advice here, given once for each such
+zone.
 """
 
 from __future__ import annotations
@@ -34,17 +35,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for index in np.flatnonzero(close).tolist():
         place_c, name, own = float(segments.hottest_c[index]), segments.insulation[index], float(rated_c[index])
         too_hot = place_c >= own
-        given = "" if segments.segment[index].insulation else ", taken because none is stated,"
+        given = "" if segments.segment[index].insulation else ", assumed as none is stated,"
         better = better_insulation(results, index)
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{segment_words(results, index)}: {name}{given} is rated for {writing.limit(own, '°C')}, the place has "
+            f"{segment_words(results, index)}: {name}{given} is rated for {writing.limit(own, '°C')}, its zone has "
             f"{writing.burden(place_c, '°C')}"
             f"{' (assumed: no zone stated)' if index in assumed else ''}"
             f"{'' if too_hot else f', less than {spare} below it'}",
             figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C", level=None if too_hot else "warning",
             fix=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
-                   f"or a thicker wire is no fix{'; state the zone it lies in' if index in assumed else ''}",
+                   f"or a thicker wire does not help{'; state the zone it lies in' if index in assumed else ''}",
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
             fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
@@ -66,9 +67,9 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
         if zone is not None:
             found.setdefault(zone, []).append(index)
     for zone, indexes in found.items():
-        stretches = "1 stretch of wire has" if len(indexes) == 1 else f"{len(indexes)} stretches of wire have"
+        lengths = "1 length of wire has" if len(indexes) == 1 else f"{len(indexes)} lengths of wire have"
         yield rule.finding(
-            results, ("plan", "plan"), f"in {zone} {stretches} insulation below the {writing.stated(ASKED_C, '°C')} a "
+            results, ("plan", "plan"), f"in {zone} {lengths} insulation below the {writing.stated(ASKED_C, '°C')} a "
                                        f"vehicle maker asks for there", level="advice", limit=ASKED_C, unit="°C",
             source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",
@@ -80,7 +81,8 @@ RULE = Rule(
     level="danger",
     title="Insulation too weak for the zone",
     source="ISO 6722 temperature classes",
-    caution="Cooked insulation cracks off: the bare wire then lies against the engine or the body.",
-    fix="insulation of a higher class, or a cooler way",
+    caution="Overheated insulation cracks off: the bare wire then touches the engine or the body.",
+    fix="insulation of a higher class, or a cooler route",
+    example="fails: pvc70 in an engine bay of 85 °C; passes: etfe150",
     find=find,
 )

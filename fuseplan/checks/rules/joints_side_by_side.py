@@ -1,7 +1,7 @@
-"""Joints in neighbouring wires should not lie side by side.
+"""Joints of neighbouring wires lie side by side.
 
-Splices at one spot make a lump that does not bend, chafes, and puts bare metal of several wires into the same damp
-corner. Workshop manuals ask for 40 to 51 mm between them.
+Splices at one spot make a lump that does not bend and chafes, with the bare metal of several wires close together.
+Workshop manuals ask for 40 to 51 mm between them.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 below = "" if gap >= LEAST_M else f", and less than the {least} of the most lenient one"
                 yield rule.finding(
                     results, segment_subject(results, other),
-                    f"joints of {segment_words(results, one)} and {segment_words(results, other)} lie "
+                    f"joints of {segment_words(results, one)} and {segment_words(results, other)} are "
                     f"{writing.limit(gap * 1000, 'mm')} apart; workshop manuals ask for up to "
                     f"{writing.stated(STAGGER_M * 1000, 'mm')}{below}",
                     figure=gap, figure_side="limit", limit=STAGGER_M, unit="m",
@@ -74,7 +74,8 @@ RULE = Rule(
     level="advice",
     title="Joints side by side",
     source="40 mm: a car maker's workshop manual, 2007; 50 and 51 mm: two others, 1996 and 2001",
-    caution="Joints that lie on each other chafe through and short where nobody looks.",
+    caution="Joints that touch chafe through and short where nobody looks.",
     fix="move one joint along the loom by 51 mm or more",
+    example="fails: joints 30 mm apart; passes: 60 mm apart",
     find=find,
 )

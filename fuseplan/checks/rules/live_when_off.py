@@ -1,7 +1,7 @@
-"""What must stop with the key must not have supply after it.
+"""A circuit that must stop with the key still has supply.
 
-A fuel pump that runs on after a crash pumps fuel onto the road. Here the feed and the relay's coil are judged; a crash
-switch in the coil's feed is a part of its own and still needed.
+A fuel pump that runs on after a crash pumps fuel onto the road. The feed and the relay coil's feed are checked; a crash
+switch in the coil's feed is still needed.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if not circuit.must_stop or circuit.out_of_scope is not None:
             continue
         if circuit.relay is not None and rests_closed(circuit.relay):
-            continue  # no feed of the coil cures that: normally-closed-contact tells it
+            continue  # no feed of the coil fixes that: normally-closed-contact reports it
         live = [state for state in circuit.must_stop if network.circuit_live[number, STATE_INDEX[state]]]
         if not live:
             continue
@@ -29,11 +29,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         run = [STATE_INDEX[state] for state in circuit.must_run]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()]
         through = f"its relay's coil is fed from {circuit.relay.coil_feed}" if circuit.relay is not None else \
-            f"it hangs on {circuit.feed or 'a feed the plan does not name'}"
+            f"it is fed from {circuit.feed or 'a feed the plan does not name'}"
         key = "relay.coil_feed" if circuit.relay is not None else "feed"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"it must stop {state_words(live)} but can be live then: {through}",
+            f"it must stop {state_words(live)} but is live then: {through}",
             fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is dead in all the states it must stop in: add one behind the ignition",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
@@ -46,5 +46,6 @@ RULE = Rule(
            "scrutineering note; crash switch: Formula SAE Rules 2014, EV5.7",
     caution="Fuel under pressure after a crash feeds a fire. Add a crash switch as well; the key alone is not enough.",
     fix="a feed that is dead in the states it must stop in",
+    example="fails: fuel pump relay coil on the permanent bus; passes: on the ignition bus",
     find=find,
 )

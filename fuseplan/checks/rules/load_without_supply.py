@@ -1,7 +1,7 @@
-"""A load that is wanted in a condition should have supply in it.
+"""A load is meant to be on in a condition in which it has no supply.
 
-A fan that is to run on after the engine stops, hung on a feed that dies with the key, does nothing; hazard lamps on an
-ignition feed stay dark in a breakdown. Loads that are always on are on whenever they are fed, and are not judged.
+A run-on fan on a feed that goes dead with the key does nothing; hazard lamps on an ignition feed do not flash in a
+breakdown. Loads that are always on are on whenever they have supply, and are not checked.
 """
 
 from __future__ import annotations
@@ -20,10 +20,10 @@ from fuseplan.plan.words import WHEN_ALWAYS
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
     dead = consumers.wanted & ~consumers.possible & (consumers.kind == LOAD)
-    told: set[int] = set()
+    reported: set[int] = set()
     for index in np.flatnonzero(dead.any(axis=0)).tolist():
         number = int(consumers.circuit[index])
-        if number in told or WHEN_ALWAYS in load_of(results, index).when:
+        if number in reported or WHEN_ALWAYS in load_of(results, index).when:
             continue
         circuit = network.circuits[number]
         # A state in which the plan says it must stop is meant; one in which it must run has a finding of its own.
@@ -32,11 +32,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                       if network.conditions[condition].state not in settled]
         if not conditions:
             continue
-        told.add(number)
+        reported.add(number)
         names = ", ".join(condition_words(results, condition) for condition in conditions)
         yield rule.finding(
-            results, circuit_subject(results, number), f"{load_words(results, index)} is wanted in {names}, where its "
-            "feed or the coil of its relay is dead",
+            results, circuit_subject(results, number), f"{load_words(results, index)} should be on in {names}, but "
+                                                       f"then its "
+            "feed or the feed of its relay coil is dead",
             fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))
@@ -47,7 +48,9 @@ RULE = Rule(
     title="Load without supply",
     source="common practice, no source",
     caution="Hazard lamps, run-on pumps and fans are needed just when the key is off; try each with the key out.",
-    fix="a feed, and a coil feed, that are live then; or take the word out of the load's `when`; or list the state "
+    fix="a feed, and a relay coil feed, that are live then; or take the word out of the load's `when`; or list the "
+        "state "
            "under must_stop, if it is meant to stop",
+    example="fails: hazard lamps on the ignition feed; passes: on the permanent feed",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""While the starter turns the engine, the battery, the control unit, the relays and the solenoid need their voltage.
+"""The voltage while cranking is too low at the battery, the control unit, a relay or the solenoid.
 
-A starter takes hundreds of amperes. What the battery, the cable, the strap and the joints lose then decides whether the
-control unit stays awake and the engine fires, or only turns.
+A starter draws hundreds of amperes. The voltage drop of battery, cable, strap and joints then decides whether the
+control unit keeps working and the engine starts, or only turns.
 """
 
 from __future__ import annotations
@@ -15,10 +15,11 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
 
-_CURES = {
-    "relay": "a relay with a lower pull-in voltage, or a feed taken nearer the battery",
+_FIXES = {
+    "relay": "a relay with a lower pull-in voltage, or a feed nearer the battery",
     "solenoid": "a relay near the starter that feeds terminal 50 from the battery",
-    "control unit": "a feed of its own from the battery, a thicker starter cable, a stronger battery",
+    "control unit": "a feed of its own from the battery, a thicker starter cable, a battery with a higher "
+                    "cold-cranking current",
 }
 
 
@@ -32,11 +33,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{MEASURE_WORDS if corner else ''}the battery falls to {writing.limit(volts, 'V')} while cranking with "
-            f"{writing.burden(current, 'A')}; {writing.burden(limit.value, 'V')} is the least a workshop test "
-            f"accepts", figure=volts, figure_side="limit", limit=limit.value, unit="V",
+            f"{MEASURE_WORDS if corner else ''}lowest battery voltage {writing.limit(volts, 'V')} while cranking with "
+            f"{writing.burden(current, 'A')}; a workshop test asks for at least "
+            f"{writing.burden(limit.value, 'V')}", figure=volts, figure_side="limit", limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(corner),
-            fix="a battery with a higher cold-cranking current, or a starter that takes less",
+            fix="a battery with a higher cold-cranking current, or a starter that draws less",
             fields=("battery.cold_crank", "battery.internal_resistance"))
     yield from _return(rule, results, cranking)
     for survivor in cranking.survivors:
@@ -73,11 +74,11 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
             ("battery", "battery")
         yield rule.finding(
             results, subject,
-            f"{MEASURE_WORDS if corner else ''}the starter's way back to the battery loses {writing.burden(drop, 'V')} "
-            f"while cranking{most}; {writing.limit(limit.value, 'V')} is the "
-            "limit", figure=drop, limit=limit.value, unit="V",
+            f"{MEASURE_WORDS if corner else ''}earth-side voltage drop of the starter {writing.burden(drop, 'V')} "
+            f"while cranking{most}; the limit is "
+            f"{writing.limit(limit.value, 'V')}", figure=drop, limit=limit.value, unit="V",
             source=limit.source.line(), measure=bool(corner),
-            caution="What the strap does not carry goes home through control cables, fuel pipes, gearbox bearings and "
+            caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
             fix="a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
             fields=(f"earth.{subject[1]}.wire.0.size",) if subject[0] == "earth" else ("battery.internal_resistance",))
@@ -89,7 +90,7 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
         checks.append(("danger" if survivor.kind == "control unit" else "warning", survivor.limit.value,
                        survivor.limit.source.line(), "does not work below"))
     if survivor.safe is not None:
-        checks.append(("warning", survivor.safe.value, survivor.safe.source.line(), "is sure to work only above"))
+        checks.append(("warning", survivor.safe.value, survivor.safe.source.line(), "reliably works only above"))
     failing = [(corner, order) for order, (_, limit, _, _) in enumerate(checks)
                for _, corner in under_limit(survivor.volts[:, None], limit, True).fails]
     if not failing:
@@ -99,11 +100,11 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
     volts, (kind, name) = float(survivor.volts[corner]), survivor.owner
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} gets {writing.limit(volts, 'V')} while cranking; "
+        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} has {writing.limit(volts, 'V')} while cranking; "
         f"a {survivor.kind} {words} "
         f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", level=level,
         source=source,
-        measure=bool(corner), fix=_CURES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
+        measure=bool(corner), fix=_FIXES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
 
 
 RULE = Rule(
@@ -112,7 +113,8 @@ RULE = Rule(
     source="9.6 V at the battery while cranking: a car maker's workshop manual, 2004",
     caution="Crank for 15 seconds at most and let the starter cool: a cable too thin for it glows. Keep hands, hair "
             "and leads clear of belts and fan, gear in neutral.",
-    fix="a stronger battery, thicker and shorter cables, clean joints",
+    fix="a battery with a higher cold-cranking current, thicker and shorter cables, clean joints",
+    example="fails: a 450 A starter on a 540 A battery; passes: 150 A",
     find=find,
     resistance=True,
 )

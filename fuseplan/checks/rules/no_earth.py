@@ -1,7 +1,7 @@
-"""Every load needs a way back to the battery that the plan names.
+"""The plan names no earth point for a load.
 
-Current that has no planned way home finds one: through another lamp, a cable sheath, a bearing. Half of all mysterious
-faults in old cars are earths.
+Current without a planned return path finds one: through another lamp, a cable sheath, a bearing. Many faults in old
+cars are bad earths.
 """
 
 from __future__ import annotations
@@ -36,9 +36,11 @@ RULE = Rule(
     level="danger",
     title="No earth",
     source="each circuit ends on a named point: common practice, no source",
-    caution="A forgotten earth sends current through cables, bearings and fuel pipes. No earth screw near fuel or "
+    caution="Without an earth the current returns through control cables, bearings and fuel pipes. No earth screw near "
+            "fuel or "
             "vapour parts.",
     fix="an earth point",
+    example="fails: a horn without `earth`; passes: `earth = \"body\"`",
     find=find,
     lack=True,
 )

@@ -1,7 +1,7 @@
-"""The engine needs a strap of its own to the body or the battery.
+"""The engine has no strap of its own to the body or the battery.
 
-It stands on rubber. Forget the strap in the engine swap and the starter's current goes home through the throttle cable,
-the clutch cable or the fuel pipe, which smoke, seize or melt.
+The engine stands on rubber mounts. Without a strap the starter current returns through the throttle cable, the clutch
+cable or the fuel pipe, which smoke, seize or melt.
 """
 
 from __future__ import annotations
@@ -27,26 +27,27 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if not marked:
         subject, words, _ = users[0]
         yield rule.finding(
-            results, subject, f"{words} sits on the engine, and no earth point of the plan is marked as on the engine",
-            fix="add an earth point with `engine = true` and the strap that leads from it, and let the starter "
-                   "and the alternator return to it", fields=("earth",))
+            results, subject, f"{words} is on the engine, but no earth point is marked `engine = true`",
+            fix="add an earth point with `engine = true` and the strap that leads from it, and earth the starter "
+                   "and the alternator on it", fields=("earth",))
         return
-    told: set[str] = set()
+    reported: set[str] = set()
     for subject, words, earth in users:
         if earth is None or earth not in plan.earth:
             continue
         if not plan.earth[earth].engine:
             path = f"circuit.{subject[1]}.earth" if subject[0] == "circuit" else "alternator.earth"
-            yield rule.finding(results, subject, f"{words} returns to {earth}, which is not marked as on the engine",
-                               fix=f"let it return to {marked[0]}, or mark {earth} with `engine = "
+            yield rule.finding(results, subject, f"{words} is earthed on {earth}, which is not marked `engine = true`",
+                               fix=f"earth it on {marked[0]}, or mark {earth} with `engine = "
                                       f"true`", level="warning",
                                fields=(path, f"earth.{earth}.engine"))
             continue
         last = _last_on_engine(plan, earth)
-        if last not in told and plan.earth[last].upstream is not None and not plan.earth[last].wire:
-            told.add(last)
+        if last not in reported and plan.earth[last].upstream is not None and not plan.earth[last].wire:
+            reported.add(last)
             yield rule.finding(
-                results, ("earth", last), f"{words} returns through {last}, from which no strap leads off the engine",
+                results, ("earth", last), f"{words} is earthed through {last}, which has no strap to the body or the "
+                                          f"battery",
                 fields=(f"earth.{last}.wire.0.size", f"earth.{last}.wire"))
 
 
@@ -81,5 +82,6 @@ RULE = Rule(
     caution="Without the strap the starter's current burns through control cables and fuel pipes. Fit it before the "
             "first crank.",
     fix="a strap from the engine to the body or the battery, of the size of the battery's earth cable",
+    example="fails: a starter earthed on a gearbox without a strap; passes: an engine earth with a strap",
     find=find,
 )

@@ -1,8 +1,8 @@
-"""Every wire from the battery needs a fuse at its start.
+"""A wire from the battery has no fuse.
 
-A wire without one can carry hundreds of amperes into a chafed spot until something burns. The published list of what
-may go without is short: starter, glow plugs, the alternator cable, and the short link to the first fuses. Which of them
-a wire is must be stated as its role, with its length and its cover; words about it excuse nothing.
+A wire without a fuse that chafes through carries hundreds of amperes until something burns. The published list of
+exceptions is short: starter, glow plugs, the alternator cable, and the short link to the first fuses. The exception
+must be stated as the wire's role, with its length and its cover; a reason in words does not count.
 """
 
 from __future__ import annotations
@@ -43,12 +43,12 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     path = f"{subject[0]}.{subject[1]}"
     roles = " or ".join(CIRCUIT_ROLES if subject[0] == "circuit" else FEED_ROLES)
     most = allowed.get(subject, float("inf"))
-    size = f"no larger than {writing.LARGEST_FUSE(most)}, which its weakest wire is rated for, " \
+    size = f"no larger than {writing.LARGEST_FUSE(most)}, the rating of its thinnest wire, " \
         if np.isfinite(most) else ""
-    fuse = f"fit a fuse {size}at the end where the current comes from, as near to it as it can go"
-    given = f"; the reason given, '{reason}', is shown and not judged" if reason else ""
+    fuse = f"fit a fuse {size}at the supply end, as near to it as possible"
+    given = f"; the reason given, '{reason}', is shown, but does not count" if reason else ""
     if excuse.role is None:
-        message = f"no fuse of its own or upstream protects it, and no role is stated for it{given}"
+        message = f"no fuse protects it, and no role is stated for it{given}"
         fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
                f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
     else:
@@ -75,9 +75,11 @@ RULE = Rule(
     level="danger",
     title="No fuse",
     source=CABLE_SOURCE,
-    caution="A battery can push hundreds of amperes into an unfused wire: it glows and burns before anybody reaches "
-            "it.",
-    fix="a fuse where the wire begins",
+    caution="A battery can drive hundreds of amperes through an unfused wire: it glows and burns before anybody can "
+            "disconnect it.",
+    fix="a fuse where the wire starts",
+    example="fails: an amplifier on 4 m of 6 mm² straight from the battery post; passes: a covered starter cable of 1 "
+            "m with `role = \"starter\"`",
     find=find,
     lack=True,
 )

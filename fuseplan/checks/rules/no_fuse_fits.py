@@ -1,8 +1,7 @@
-"""There must be a fuse that carries the load and still guards the wire.
+"""No fuse fits: the smallest the load needs is larger than the largest the wire allows.
 
-The load sets the smallest fuse, the thinnest wire the largest. Where nothing that is sold fits between, no fuse is
-right: the wire must grow, or the load must be split. A rating between the two that would break another check is not
-proposed either.
+The load sets the smallest fuse, the thinnest wire the largest. Where no rating sold lies between, fit a thicker wire or
+split the load. A rating in the fuse range that fails another check is not proposed either.
 """
 
 from __future__ import annotations
@@ -58,14 +57,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
             continue
         if fusing.silent[index] and any(low <= step <= high for step in steps):
-            continue  # a rating would fit, but the limits knows no limit for a wire behind it: unknown, not empty
+            continue  # a rating would fit, but there is no published limit for a wire it protects: unknown
         weakest = segment_words(results, binding)
         needs, allows = writing.SMALLEST_FUSE(low), writing.LARGEST_FUSE(high)
-        message = f"the load needs a fuse of {needs}, {weakest} allows {allows}"
+        message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}: the wire is too thin for the load"
         if low <= high:
-            message = f"no {row.fuse.kind} fuse is sold between the {needs} the load needs and the " \
-                      f"{allows} {weakest} allows" if math.isfinite(high) else \
-                      f"the load needs {needs}, the largest {row.fuse.kind} fuse sold is {writing.rating(steps[-1])}"
+            message = f"no {row.fuse.kind} fuse is sold between {needs}, the smallest for the load, and " \
+                      f"{allows}, the largest for {weakest}" if math.isfinite(high) else \
+                      f"smallest fuse for the load: {needs}; the largest {row.fuse.kind} fuse sold is " \
+                      f"{writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
             fix=_fix(results, row, low, high, binding), source=results.limit_set.fuse.wire_source,
@@ -88,14 +88,15 @@ def _fix(results: Results, row: FuseRow, low: float, high: float, binding: int) 
     return insulation_first(results, binding, rating, thicker, fuse=True)
 
 
-_OTHER_SOURCE = ("the checks on opening in time, on the wire in a short, on the inrush current and on holder and "
+_OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, of inrush current, holder and "
                  "position, each with its own source")
 
 RULE = Rule(
     level="danger",
     title="No fuse fits",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
-    caution="Never fit the bigger fuse alone: without the thicker wire the wire becomes the fuse.",
+    caution="Never fit a bigger fuse without a thicker wire: the wire then burns instead of the fuse.",
     fix="a thicker wire, or two fuses",
+    example="fails: 15 A continuous on 1.5 mm²; passes: on 4 mm²",
     find=find,
 )

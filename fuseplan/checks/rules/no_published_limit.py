@@ -1,7 +1,7 @@
-"""What the limits prints no limit for cannot be called safe.
+"""The set of limits has no published limit for a size, an insulation or a temperature in the plan.
 
-Published tables end somewhere: at a size, at an insulation class, at an ambient. Past their end nothing is guessed. The
-circuit's verdict is unknown, no fuse is proposed for it, and another set of limits may have a row for it.
+Published tables end at a size, an insulation class or an ambient temperature. Nothing is guessed beyond. The circuit's
+verdict is unknown and no fuse is proposed; another set of limits may list it.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if circuit is not None and circuit.out_of_scope is not None:
             continue
         yield rule.finding(results, (cast(SubjectKind, kind), name or kind),
-                           f"limits {results.limit_set.name} has nothing on file: {'; '.join(words)}",
+                           f"no published limit in the set {results.limit_set.name}: {'; '.join(words)}",
                            source=f"limits {results.limit_set.name}: {results.limit_set.words}",
                            fields=(owner_path((kind, name)),))
 
@@ -29,8 +29,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 RULE = Rule(
     level="advice",
     title="No published limit",
-    source="published tables are not carried past their end",
+    source="published tables are not extrapolated",
     caution="No limit on file does not mean no limit: a wire nobody has rated can still burn.",
-    fix="a size and insulation the limits prints, or another set of limits: fuseplan compare-limits shows them all",
+    fix="a size and insulation that the set lists, or another set of limits: `fuseplan compare-limits` shows them all",
+    example="fails: 0.34 mm², which the table does not list; passes: 1 mm²",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""The fuse must be a rating that is sold in its type.
+"""The fuse rating is not sold in this type.
 
-A rating nobody makes ends as whatever lies in the drawer, and that is the next size up. Types whose ladder is not on
-file are not judged.
+A rating nobody makes is replaced by whatever is at hand, usually the next size up. Types whose ratings are not on file
+are not checked.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                                         f"are {near}",
             figure=float(rating), figure_side="stated", unit="A",
             source=None if ratings is None else ratings.source.line(),
-            fix=f"fit {near}, whichever lies between what the load needs and what the wire allows",
+            fix=f"fit {near}, whichever lies in the fuse range",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )
 
@@ -42,7 +42,8 @@ RULE = Rule(
     level="warning",
     title="No such fuse rating",
     source="fuse makers' lists of ratings by type",
-    caution="A fuse that cannot be bought is replaced by a bigger one sooner or later: the wire becomes the fuse.",
+    caution="A fuse that cannot be bought is sooner or later replaced by a bigger one that does not protect the wire.",
     fix="a rating that is sold",
+    example="fails: an 8 A blade fuse; passes: 7.5 A",
     find=find,
 )

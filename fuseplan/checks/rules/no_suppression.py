@@ -1,7 +1,7 @@
-"""Every relay coil needs something that quenches it.
+"""A relay coil has no suppression.
 
-When a coil is cut it throws its stored energy back as a spike of many hundred volts, into whatever switched it. A
-resistor or a diode across the coil takes it up; a diode makes the way round of the coil's terminals matter.
+When a coil is switched off, its stored energy makes a spike of many hundred volts in whatever switched it. A resistor
+or a diode across the coil absorbs it; with a diode the coil's polarity matters.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from fuseplan.checks.rule import Finding, Rule, SubjectKind
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
 
-CURE = "a relay with a built-in resistor or diode, or one across the coil"
+FIX = "a relay with a built-in resistor or diode, or one across the coil"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -31,13 +31,14 @@ def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Re
         return
     path = f"{kind}.{name}.relay.suppression"
     if relay.suppression is None:
-        yield rule.finding(results, (kind, name), "the plan does not say what quenches its relay coil", level="advice",
-                           fix=f"look at the relay: {CURE}", fields=(path,))
+        yield rule.finding(results, (kind, name), "the plan does not say how its relay coil is "
+                                                  "suppressed", level="advice",
+                           fix=f"look at the relay: {FIX}", fields=(path,))
     elif relay.driver == "ecu":
-        yield rule.finding(results, (kind, name), "a control unit drives its relay coil and nothing quenches it",
-                           fix=CURE, fields=(path,))
+        yield rule.finding(results, (kind, name), "a control unit drives its relay coil, which has no suppression",
+                           fix=FIX, fields=(path,))
     else:
-        yield rule.finding(results, (kind, name), "nothing quenches its relay coil", level="advice", fix=CURE,
+        yield rule.finding(results, (kind, name), "no coil suppression on its relay", level="advice", fix=FIX,
                            fields=(path,))
 
 
@@ -48,6 +49,7 @@ RULE = Rule(
            "unsuppressed 12 V coil can throw 1000 to 1500 V: a relay maker's application note",
     caution="The spike kills control units and light-emitting diodes; with a diode, a coil wired the wrong way "
             "round is a short circuit.",
-    fix=CURE,
+    fix=FIX,
+    example="fails: a coil driven by the ECU without diode or resistor; passes: with a resistor",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""Behind a contact that is closed at rest the load runs whenever the coil is not driven.
+"""The load is on whenever the relay coil is off: the contact is normally closed.
 
-A broken coil wire, a blown control fuse or a control unit that has stopped leaves such a load on. For a fuel pump that
-is the wrong way round: it must stop when whatever drives it fails.
+A broken coil wire, a blown control fuse or a control unit that has stopped leaves such a load on. A fuel pump must
+not be wired so: it must stop when its control fails.
 """
 
 from __future__ import annotations
@@ -52,12 +52,12 @@ def _must_stop_behind(results: Results) -> dict[str, list[str]]:
 
 def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live: Flags, stops: list[str]) -> Finding:
     states = [STATES[state] for state in np.flatnonzero(live).tolist()]
-    what = "what hangs on it" if subject[0] == "feed" else "it"
+    what = "what is on it" if subject[0] == "feed" else "it"
     runs = "runs" if subject[0] == "circuit" else "has supply"
     when = f", {state_words(states)}" if 0 < len(states) < len(STATES) else ", in every position of the key" if states \
         else ""
-    message = f"{what} {runs} whenever the coil of its relay is not driven{when}: contact {relay.contact} is closed " \
-              "at rest"
+    message = f"{what} {runs} whenever its relay coil is off{when}: contact {relay.contact} is normally " \
+              "closed"
     if stops:
         message += ", and a broken coil wire does not stop it" if subject[0] == "circuit" else \
             f", and a broken coil wire does not stop {', '.join(stops[:4])}"
@@ -70,7 +70,7 @@ def _fix(relay: Relay, must_stop: bool) -> str:
     usual = relay.contact.removesuffix("_nc")
     found = relay_tables.CONTACTS.get(usual)
     named = f" such as {usual}" if found is not None and found.contact == "NO" else ""
-    words = f"a contact that is open at rest{named}, its coil driven to make it run"
+    words = f"a normally open contact{named}, its coil on to make it run"
     return words if must_stop else f"{words}; leave it if it is meant to run when its coil's supply fails"
 
 
@@ -78,8 +78,10 @@ RULE = Rule(
     level="danger",
     title="Normally closed contact",
     source="common practice, no source",
-    caution="Pull the relay's coil wire and see that what must stop does stop; a fuel pump that runs on after a crash "
+    caution="Pull the relay's coil wire and check that what must stop does stop; a fuel pump that runs on after a "
+            "crash "
             "feeds a fire.",
-    fix="a contact that is open at rest",
+    fix="a normally open contact",
+    example="fails: a fuel pump on a normally closed contact; passes: on a normally open one",
     find=find,
 )

@@ -1,8 +1,8 @@
-"""Of two fuses in a row the one nearer the fault should open first, so that one short does not take the whole car.
+"""In a short the fuse nearer the battery may blow before the one below it.
 
-The published opening bands are wide. Order is assured only where the slowest lower fuse is quicker than the quickest
-upper one, or lets too little heat through to hurt it, at every current a fault can have there. What is not assured is
-told once for the upper fuse, whose opening takes everything behind it.
+The published time-current bands are wide. Two fuses are selective only where the maximum clearing time of the lower is
+shorter than the minimum of the upper, or its let-through too small to melt the upper, at every possible fault current.
+It is reported once for the upper fuse, whose blowing takes out everything it feeds.
 """
 
 from __future__ import annotations
@@ -39,12 +39,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         types = dict.fromkeys([device, *(_device(results, pair.lower) for pair in pairs)])
         sources = dict.fromkeys(each.line() for kind in types if (found := limits(*kind)) is not None
                                 for each in found.sources)
-        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (from "
+        below = [f"the {_words(_device(results, pair.lower))} of {_owner(results, pair.lower)} (above "
                  f"{writing.limit(pair.from_a, 'A')})" for pair in pairs[:NAMED]]
         more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
         yield rule.finding(
             results, fuse_subject(row),
-            f"in a short this {_words(device)} may open before {', '.join(below)}{more} below it",
+            f"not selective: in a short this {_words(device)} may blow before {', '.join(below)}{more} below it",
             figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
             fix=_fix(results, upper, pairs),
             fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
@@ -66,7 +66,7 @@ def _words(device: Device) -> str:
 
 
 def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device]:
-    """Ratings its window admits, of the device's own type first, then of another; none smaller than its own rating
+    """Ratings in its fuse range, of the device's own type first, then of another; none smaller than its own rating
     where a larger one is wanted, none larger where a smaller one is."""
     own, fusing = _device(results, index), results.fusing
     return [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ladder(each)
@@ -75,7 +75,7 @@ def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device
 
 
 def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
-    """What brings them in order: another upper fuse for all, else another lower one for each."""
+    """What makes them selective: another upper fuse for all, else another lower one for each."""
     steps, lower = _steps(results, upper, SLOW, True), np.array([pair.lower for pair in pairs])
     faults = results.faults
     answers, _ = compare_types(
@@ -84,14 +84,15 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
         np.tile(faults.prospective_a[lower], len(steps)))
     for step, cures in zip(steps, (answers.reshape(-1, len(pairs)) == ASSURED).all(axis=1), strict=True):
         if cures:
-            return f"fit {_words(step)} here: its wire bears it, and the order is then assured"
+            return f"fit {_words(step)} here: its wire is rated for it, and the fuses are then selective"
     found = [words for words in (_lower_fix(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
-    return "; ".join(found) or ("no pair on file is in order here: take the circuit below from the feed above by a "
+    return "; ".join(found) or ("no pair on file is selective here: feed the circuit below from the feed above through "
+                                "a "
                                 "fuse of its own, or split its load")
 
 
 def _lower_fix(results: Results, upper: int, lower: int) -> str:
-    """The largest lower fuse that brings them in order, else one that does as far as anything is printed."""
+    """The largest lower fuse that makes them selective, else one that does as far as anything is printed."""
     own = _device(results, lower)[0]
     steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (step[0] != own, -step[1]))
     count = len(steps)
@@ -100,10 +101,10 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
                                     np.repeat(results.faults.prospective_a[lower], count))
     for step, answer in zip(steps, answers.tolist(), strict=True):
         if answer == ASSURED:
-            return f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured"
+            return f"fit {_words(step)} at {_owner(results, lower)}: then selective"
     for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
         if answer != NOT_ASSURED:
-            return (f"fit {_words(step)} at {_owner(results, lower)}: the order is then assured up to "
+            return (f"fit {_words(step)} at {_owner(results, lower)}: then selective up to "
                     f"{writing.limit(start, 'A')}, above that nothing is on file")
     return ""
 
@@ -111,10 +112,11 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
 RULE = Rule(
     level="warning",
     title="Fuses not selective",
-    source="order assured when the lower is clear before the upper melts, at every fault current: general practice of "
-    "fuse coordination",
-    caution="When the main fuse goes first, lamps and engine go with it.",
+    source="selective when the lower fuse has cleared before the upper one melts, at every fault current: general "
+    "practice of fuse coordination",
+    caution="When the main fuse blows first, lamps and engine go off with it.",
     fix="a smaller fuse below or a slower one above",
+    example="fails: a 20 A mini fuse below a 40 A blade fuse; passes: a 10 A mini fuse below a 40 A maxi fuse",
     find=find,
     resistance=True,
 )

@@ -1,4 +1,4 @@
-"""Some circuits are not for this program, nor for the driveway.
+"""This circuit is not for this program, nor for the driveway.
 
 Airbags and belt tensioners, anti-lock brakes, immobilisers, high voltage and the inside of the fuel tank: no
 figures are given for them.
@@ -36,5 +36,6 @@ RULE = Rule(
     caution="Do not probe, splice, extend or re-use it. An airbag that fires in the hand, brakes that fail or high "
             "voltage can kill.",
     fix="the maker's procedure and a qualified person",
+    example="fails: a circuit marked `out_of_scope = \"airbag\"`; passes: a radio",
     find=find,
 )

@@ -1,6 +1,6 @@
-"""A control unit's output must bear the coil it drives.
+"""A relay coil draws more than the control unit's output is rated for.
 
-An output made for half an ampere dies in the moment it is asked for more, and the control unit with it.
+An output rated for half an ampere fails when more is drawn, and the control unit with it.
 """
 
 from __future__ import annotations
@@ -34,20 +34,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     judged = over_limit(current, limit, driven)
     for place in judged.unknown:
         kind, name = network.consumers.owner[int(coils[place])]
-        yield rule.unjudged((cast(SubjectKind, kind), name), "what the control unit's output may carry")
+        yield rule.unjudged((cast(SubjectKind, kind), name), "current limit of the control unit's output")
     for place, corner in judged.fails:
         kind, name = network.consumers.owner[int(coils[place])]
         drawn, most = float(current[corner, place]), float(limit[place])
         index = int(coils[place])
-        cure = "a small relay between output and coil"
+        fix = "a small relay between output and coil"
         ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
         if COIL_RESISTANCE.holds(ohm):
-            cure = f"a relay with a coil of {writing.burden(ohm, 'ohm')} or more, or {cure}"
+            fix = f"a relay with a coil of {writing.burden(ohm, 'ohm')} or more, or {fix}"
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),
             f"{MEASURE_WORDS if corner else ''}the coil draws {writing.burden(drawn, 'A')}, the control unit's output "
-            f"may carry {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(corner),
-            fix=cure,
+            f"is rated for {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(corner),
+            fix=fix,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 
 
@@ -55,7 +55,9 @@ RULE = Rule(
     level="danger",
     title="Output overloaded",
     source="limit of the output as entered in the plan; coil resistances from relay makers' datasheets",
-    caution="The output burns inside the control unit; it cannot be repaired at the roadside and may fail switched on.",
+    caution="The output burns out inside the control unit; it cannot be repaired at the roadside and may fail switched "
+            "on.",
     fix="a relay with a coil of higher resistance, or a small relay between the output and the coil",
+    example="fails: a 0.13 A coil on a 0.1 A output; passes: on a 1 A output",
     find=find,
 )

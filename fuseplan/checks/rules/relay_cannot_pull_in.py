@@ -1,8 +1,8 @@
-"""A relay's coil must be fed from what is live before its contact closes.
+"""A relay can never pull in: its coil is fed from behind its own contact.
 
-A coil that hangs behind its own contact gets its supply only once the contact is closed, and the contact closes only
-once the coil has its supply: the relay never pulls in. The same goes for relays that feed each other's coils in a
-circle. Only a start button beside the contact would get it going, which a plan cannot say.
+The coil has supply only once the contact is closed, and the contact closes only once the coil has supply. The same goes
+for relays that feed each other's coils in a circle. Only a start button across the contact would start it, which a plan
+cannot state.
 """
 
 from __future__ import annotations
@@ -17,16 +17,16 @@ from fuseplan.plan.model import Feed
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     feeds = results.plan.feed
-    told: set[str] = set()
+    reported: set[str] = set()
     circling = _circling(feeds)
     for name, feed in feeds.items():
-        if feed.relay is None or name in told or name not in circling:
+        if feed.relay is None or name in reported or name not in circling:
             continue
         ring = _ring(feeds, name)
         if not ring:
             continue
         coils = [here for here, ahead in zip(ring, [*ring[1:], name], strict=True) if _coil_feed(feeds, here) == ahead]
-        told.update(coils)
+        reported.update(coils)
         yield rule.finding(
             results, ("feed", name), _message(feeds, name, ring, coils), fix=_fix(results, coils),
             fields=tuple(f"feed.{each}.relay.coil_feed" for each in coils))
@@ -92,8 +92,8 @@ def _ring(feeds: Mapping[str, Feed], name: str) -> list[str]:
 
 def _message(feeds: Mapping[str, Feed], name: str, ring: list[str], coils: list[str]) -> str:
     if _chatters(feeds, coils):
-        return (f"the relay of {name} has no rest: a contact that is closed at rest lies in its coil's own supply, so "
-                f"that it opens as it pulls in and closes again ({_way([*ring, name])})")
+        return (f"the relay of {name} chatters: a normally closed contact is in its coil's own supply, so "
+                f"it opens as it pulls in and closes again ({_way([*ring, name])})")
     if len(ring) == 1:
         return f"the relay of {name} can never pull in: its coil is fed from {name}, which its own contact switches"
     way = _way([*ring, name])
@@ -101,7 +101,7 @@ def _message(feeds: Mapping[str, Feed], name: str, ring: list[str], coils: list[
         return f"the relay of {name} can never pull in: its coil is fed from behind its own contact ({way})"
     named = ", ".join(coils) if len(coils) <= MOST_NAMED else \
         f"{', '.join(coils[:MOST_NAMED])} and {len(coils) - MOST_NAMED} more feeds"
-    return f"the relays of {named} can never pull in: each coil waits for the next one's contact ({way})"
+    return f"the relays of {named} can never pull in: each coil is fed through the next one's contact ({way})"
 
 
 MOST_NAMED = 12
@@ -130,8 +130,9 @@ RULE = Rule(
     level="danger",
     title="Relay cannot pull in",
     source="common practice, no source",
-    caution="Everything behind such a relay is dead, hazard lamps and pumps too, whatever the rest of the plan says; "
+    caution="Everything fed by this relay is dead, hazard lamps and pumps too; "
             "never bridge the contact to make it start.",
     fix="feed the coil from what is live before it",
+    example="fails: the coil of the engine bus relay fed from the engine bus; passes: from the ignition bus",
     find=find,
 )

@@ -1,4 +1,4 @@
-"""The relay's contact must bear the surge when the load is switched on.
+"""The inrush current is more than the relay contact may make.
 
 A cold filament draws about ten times its running current, a standing motor about five times. The contact can weld in
 that moment. Where the plan gives no surge, the usual multiple for lamps and motors is taken, and the finding asks for a
@@ -44,7 +44,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{USUAL_WORDS if usual else MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on; "
-            f"the contact may close on {writing.limit(most, 'A')}",
+            f"the contact is rated to make {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=usual or bool(corner), source=entry.source,
             fix=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
@@ -53,9 +53,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 RULE = Rule(
     level="warning",
     title="Inrush current too high for the relay",
-    source="relay makers' datasheets; usual surges: common practice, no source",
+    source="relay makers' datasheets; typical inrush currents: common practice, no source",
     caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "
             "battery is flat.",
     fix="a relay for each load",
+    example="fails: a 20 A motor that starts at 120 A on a 40 A contact; passes: one that starts at 75 A",
     find=find,
 )

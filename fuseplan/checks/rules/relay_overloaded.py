@@ -1,8 +1,7 @@
-"""The relay's contact must carry the load at the temperature of its place.
+"""The load current is more than the relay contact carries at the temperature of its place.
 
-The number on a relay is what it carries at room temperature. In a hot place it carries less, and for lamps and motors
-some makers print less again. A load of a few seconds may exceed the contact's rating by the printed short-time
-multiple.
+The rating on a relay is for room temperature. In a hot place it is lower, and for lamps and motors some makers publish
+a lower one again. A load of a few seconds may exceed the rating by the published short-time multiple.
 """
 
 from __future__ import annotations
@@ -41,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     demand = results.demands.circuit
     lasting = np.where(known, np.maximum(demand[:, FIVE_MIN], demand[:, CONTINUOUS]), np.nan)
     short = relay_tables.short_time_multiple(MOMENTARY_S)
-    # Both as the rating they ask for, so that the graver of the two is the one that is told.
+    # Both as the rating they ask for, so that the worse of the two is reported.
     asked = np.maximum(lasting, np.where(known, demand[:, FIVE_S] / short.value, np.nan))
     failed = set()
     judged = over_limit(asked, limit, known & has_relay)
@@ -56,9 +55,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through a "
-            f"{name.contact if name else ''} contact at {writing.burden(entry.ambient_c, '°C')}, which bears "
+            f"{name.contact if name else ''} contact at {writing.burden(entry.ambient_c, '°C')}, rated for "
             f"{writing.limit(bears, 'A')}"
-            f"{'' if entry.is_printed else ' at the hottest temperature printed, below this place'}",
+            f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
             figure=figure, limit=bears, unit="A", measure=bool(corner), source=entry.source,
             fix=f"a {better} contact" + ", or two relays, each with its own load" if better else
             "two relays, each with its own load and fuse, or a cooler place",
@@ -66,13 +65,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for number, (entry, _) in found.items():
         if not entry.is_printed and number not in failed and known[number]:
             yield rule.unjudged(circuit_subject(results, number),
-                                f"what its relay contact may carry at {writing.burden(entry.ambient_c, '°C')}")
+                                f"rating of its relay contact at {writing.burden(entry.ambient_c, '°C')}")
             yield rule.finding(
                 results, circuit_subject(results, number),
                 f"no current is on file for this contact at "
                 f"{writing.burden(entry.ambient_c, '°C')}", figure=entry.ambient_c,
                 unit="°C", level="advice", source=entry.source,
-                fix="move the relay to a cooler place, or choose a contact whose current is printed for it",
+                fix="move the relay to a cooler place, or choose a contact with a published current at it",
                 fields=(circuit_path(results, number, "relay.contact"),))
 
 
@@ -82,5 +81,6 @@ RULE = Rule(
     source="relay makers' datasheets",
     caution="An overloaded relay socket melts, and a contact that welds shut cannot be switched off with the key.",
     fix="a larger contact, or two relays",
+    example="fails: 38 A through a 25 A contact; passes: 18 A through a 40 A contact",
     find=find,
 )

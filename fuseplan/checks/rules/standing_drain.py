@@ -1,6 +1,6 @@
-"""The car must still start after standing as long as the plan says.
+"""The standing drain flattens the battery before the car has stood as long as the plan says.
 
-Clocks, memories, alarms and a relay that stays on take a little all the time. Once about 40 % of the battery is gone a
+Clocks, memories, alarms and a relay that stays on draw current all the time. Once about 40 % of the capacity is used a
 cold engine does not start.
 """
 
@@ -26,18 +26,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"; the largest is {most.owner[1]} ({most.what}) with {writing.burden(most.current_a, 'A')}"
     days = standing.days_with_self_discharge
     if math.isnan(days):
-        yield rule.unjudged(("battery", "battery"), "the battery's capacity, and so how long the car can stand")
+        yield rule.unjudged(("battery", "battery"), "the battery's capacity, so how long the car can stand is not "
+                                                    "known")
     if not math.isnan(days) and days < standing.wanted_days:
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{writing.burden(standing.drain_a, 'A')} parked, and the battery's own loss, take the "
-            f"{writing.limit(standing.usable_ah, 'Ah')} that may go in {writing.limit(days, 'days')}; the plan wants "
+            f"{writing.burden(standing.drain_a, 'A')} parked, plus self-discharge, use up the "
+            f"{writing.limit(standing.usable_ah, 'Ah')} available in {writing.limit(days, 'days')}; the plan asks for "
             f"{writing.stated(standing.wanted_days)}{largest}", figure=days, figure_side="limit",
             limit=standing.wanted_days, unit="d", fields=("battery.capacity",))
     elif standing.drain_a > DRAIN_COMMON_A:
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{writing.burden(standing.drain_a, 'A')} parked is more than the {writing.limit(DRAIN_COMMON_A, 'A')} "
+            f"{writing.burden(standing.drain_a, 'A')} standing drain is more than the "
+            f"{writing.limit(DRAIN_COMMON_A, 'A')} "
             f"common in cars{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A", level="advice",
             source="published guidelines run from 20 to 150 mA and disagree: 25 to 50 mA common, above 35 mA "
                    "excessive, below 75 mA normal")
@@ -48,6 +50,7 @@ RULE = Rule(
     title="Standing drain",
     source="no start after about 40 % of the capacity is gone: a car maker's bulletin on standing drain",
     caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",
-    fix="feed it from a switched bus, find the coil that stays on, fit a battery switch or a trickle charger",
+    fix="feed it from a switched bus, find the relay coil that stays on, fit a battery switch or a trickle charger",
+    example="fails: an alarm of 200 mA; passes: a clock of 20 mA",
     find=find,
 )

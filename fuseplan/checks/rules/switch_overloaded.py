@@ -1,7 +1,7 @@
-"""A plain switch must be rated for the kind of load it breaks.
+"""The switch is not rated for this kind of load.
 
-Lamps draw several times their current when cold and motors arc when they are cut, so a switch rated for heaters bears
-far less of them. Where the switch cannot bear it, a relay takes the load and the switch only its coil.
+Cold lamps draw several times their current and motors arc when switched off, so a switch rated for heaters carries far
+less of them. Where the rating is exceeded, a relay switches the load and the switch only its coil.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         asked, most = float(switching.switch_a[corner, number]), float(rating[number])
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}its loads ask for a switch of {writing.burden(asked, 'A')}, this one is "
+            f"{MEASURE_WORDS if corner else ''}its loads need a switch rated {writing.burden(asked, 'A')}, this one is "
             f"rated {writing.rating(most)}",
             figure=asked, limit=most, unit="A", measure=bool(corner),
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
@@ -58,7 +58,8 @@ RULE = Rule(
     level="warning",
     title="Switch overloaded",
     source="needed rating = load current times a factor by kind of load: FAA AC 43.13-1B Table 11-4",
-    caution="An old dash switch that carries too much melts behind the dash, in the driver's lap.",
+    caution="An overloaded dash switch melts behind the dashboard.",
     fix="a relay whose coil the switch feeds",
+    example="fails: 110 W of headlamps through a 10 A switch; passes: through a relay",
     find=find,
 )

@@ -1,7 +1,7 @@
-"""Where a wire gets thinner there must be a fuse, unless the one before it is small enough for the thinner wire.
+"""A wire gets thinner without a fuse, and the fuse before it is too large for the thinner part.
 
-A fuse that suits the thick wire lets the thin one burn. It is the commonest slip where a new wire is joined to an old
-one, or a thin branch is taken from a thick feed.
+A fuse for the thick wire does not protect the thin one. It is the commonest mistake where a new wire is joined to an
+old one, or a thin branch is taken from a thick feed.
 """
 
 from __future__ import annotations
@@ -34,11 +34,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
             continue
         device = int(guard[index])
-        behind = f"behind {writing.rating(rating[index])}" if device >= 0 else "behind no fuse at all"
+        behind = f"on a {writing.rating(rating[index])} fuse" if device >= 0 else "without any fuse"
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{segment_words(results, thick)} goes on as {segment_words(results, index)} {behind}; the thinner bears a "
-            f"fuse of {writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
+            f"{segment_words(results, thick)} continues as {segment_words(results, index)} {behind}; largest fuse for "
+            f"the thinner: "
+            f"{writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
             fix=f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same size "
                    f"all the way",
@@ -70,7 +71,8 @@ RULE = Rule(
     title="Thinner wire unprotected",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1; a "
            "device wherever the conductor gets smaller, unless the one before protects it: common practice, no source",
-    caution="The thin end glows while the fuse at the thick end sees nothing.",
+    caution="The thin wire glows while the fuse of the thick wire does not blow.",
     fix="a fuse where it gets thinner",
+    example="fails: 4 mm² that goes on as 0.75 mm² behind a 20 A fuse; passes: that goes on as 2.5 mm²",
     find=find,
 )

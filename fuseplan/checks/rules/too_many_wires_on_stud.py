@@ -1,7 +1,7 @@
-"""Not more than four wires on one earth stud.
+"""More than four wires end on one earth stud.
 
-A stack of ring terminals loosens as it settles, and the top one lifts first. Counted are the earth wires and straps the
-plan gives; a load that is earthed by its own case counts nothing.
+A stack of ring terminals loosens as it settles, and the top one comes loose first. Counted are the earth wires and
+straps of the plan; a load earthed by its own case does not count.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if count > MOST and name in plan.earth:
             studs = -(-count // MOST)
             yield rule.finding(
-                results, ("earth", name), f"{count} wires end on it; a stud takes {MOST}", figure=float(count),
+                results, ("earth", name), f"{count} wires end on it; the limit is {MOST}", figure=float(count),
                 limit=float(MOST), unit="wires",
                 fix=f"{studs} studs, or a bar with a screw for each wire, and an earth point for each in the plan",
                 fields=(f"earth.{name}",))
@@ -46,7 +46,8 @@ RULE = Rule(
     level="advice",
     title="Too many wires on one stud",
     source="at most four wires on one stud: AC 21-99 (Australian aircraft wiring and bonding), section 2, chapter 13",
-    caution="A loose earth makes many circuits misbehave at once, each through the others.",
+    caution="A loose earth makes many circuits misbehave at once.",
     fix="a second stud",
+    example="fails: five lamp earth wires on one stud; passes: one wire",
     find=find,
 )

@@ -1,4 +1,4 @@
-"""A fusible link must be a good deal thinner than the wire it guards, short, and outside the cabin."""
+"""The fusible link is too thick for the wire it protects, has the wrong length, or sits in the cabin."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 yield rule.finding(
                     results, fuse_subject(row),
                     f"a link of {size} is {writing.limit(link - thinnest, 'factor')} gauge numbers thinner than the "
-                    f"thinnest wire it guards ({writing.limit(areas.min(), 'mm²')}); {SIZES_THINNER} are "
-                    f"asked", figure=link - thinnest, figure_side="limit", limit=SIZES_THINNER,
+                    f"thinnest wire it protects ({writing.limit(areas.min(), 'mm²')}); {SIZES_THINNER} are "
+                    f"required", figure=link - thinnest, figure_side="limit", limit=SIZES_THINNER,
                     unit="AWG", fields=(fuse_path(row, "link_size"),))
         length = row.fuse.link_length
         if length is not None and not SHORTEST_M - 1e-4 <= length <= LONGEST_M + 1e-4:
@@ -56,7 +56,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 fields=(fuse_path(row, "link_length"),))
         if row.fuse.zone == "cabin":
             yield rule.finding(results, fuse_subject(row),
-                               "a fusible link in the cabin: it sparks and smokes when it goes",
+                               "a fusible link in the cabin: it sparks and smokes when it melts",
                                fields=(fuse_path(row, "zone"),))
 
 
@@ -65,6 +65,7 @@ RULE = Rule(
     title="Unsuitable fusible link",
     source="four gauge numbers thinner, 10 for 6: SAE J156, second-hand; lengths of trade pages from 4 to 9 inches",
     caution="Never replace a link by ordinary wire: its insulation burns, the link's does not.",
-    fix="link wire four gauge numbers thinner than the wire it guards, 100 to 230 mm long, outside the cabin",
+    fix="link wire four gauge numbers thinner than the wire it protects, 100 to 230 mm long, outside the cabin",
+    example="fails: AWG 12 for a wire of AWG 10; passes: AWG 14",
     find=find,
 )

@@ -1,8 +1,8 @@
-"""Not too much voltage may be lost between the battery and the load.
+"""The voltage drop between battery and load is too high.
 
-A wire can be thick enough not to get hot and still lose so much that a pump runs slow or a lamp goes yellow. The lead
-out is held against the limit for its kind of circuit, the way back through the earth against a limit of its own, unless
-the limits gives one limit for both.
+A wire can be thick enough not to get hot and still drop so much that a pump runs slow or a lamp is dim. The supply side
+is checked against the limit for its kind of circuit, the earth side against a limit of its own, unless the set of
+limits has one limit for both.
 """
 
 from __future__ import annotations
@@ -63,8 +63,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         fix, paths = _thicker(results, own, index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost "
-            f"{'out and back' if whole else 'on the way out'} to {load_words(results, index)} in "
+            f"{MEASURE_WORDS if corner else ''}{'' if whole else 'supply-side '}voltage drop "
+            f"{writing.burden(lost, 'V')} to {load_words(results, index)} in "
             f"{condition_words(results, int(drops.condition[corner, index]))}; the limit for "
             f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
             measure=bool(corner), fix=fix, source=entry.source.line() if entry is not None else None,
@@ -93,18 +93,19 @@ def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost:
     rises = 1.0 + wire_v / across if across > 0 and results.network.consumers.exponent[consumer] > 0 else 1.0
     times = math.inf if elsewhere * rises >= most else wire_v * rises / (most - elsewhere * rises)
     if not own or math.isinf(times) or (times > MOST_TIMES and elsewhere > wire_v):
-        return (f"its own wire loses only {writing.burden(wire_v, 'V')} of that: first a thicker wire for the feed, or "
+        return (f"only {writing.burden(wire_v, 'V')} of that is in its own wire: first a thicker wire for the feed, or "
                 "a nearer feed",
                 _feed_wire(results, int(results.network.consumers.circuit[consumer])))
     thin = min(own, key=lambda index: float(segments.area_mm2[index]))
     size = size_of_copper(results, thin, times)
     more = writing.burden(times, "factor")
     if size is None:
-        fix = f"its wire needs {more} times the copper, more than is sold: bring the feed nearer"
+        fix = f"its wire needs {more} times the copper, more than is sold: shorten the run, or move the supply point " \
+              "closer"
     elif len(own) == 1:
         fix = f"fit {size} at {segment_words(results, thin)}"
     else:
-        fix = f"{more} times the copper: {size} at {segment_words(results, thin)} and the rest in step"
+        fix = f"{more} times the copper: {size} at {segment_words(results, thin)} and the other segments alike"
     return fix, (segment_path(results, thin, "size"),)
 
 
@@ -137,9 +138,9 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
             results.limit_set.drop.return_source
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(lost, 'V')} lost on the way back from "
+            f"{MEASURE_WORDS if corner else ''}earth-side voltage drop {writing.burden(lost, 'V')} from "
             f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
-            f"earth side may lose {writing.limit(most, 'V')}",
+            f"limit is {writing.limit(most, 'V')}",
             figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
             fix="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
             fields=(circuit_path(results, number, "earth_wire.0.size"), circuit_path(results, number, "earth")))
@@ -148,10 +149,11 @@ def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
 RULE = Rule(
     level="warning",
     title="Voltage drop too high",
-    source="drop limits of the limits",
-    caution="Low voltage starves pumps and control units long before anything gets hot; do not cure it by raising "
-            "the fuse.",
+    source="voltage drop limits of the set",
+    caution="Low voltage starves pumps and control units long before anything gets hot; a bigger fuse does not "
+            "fix it.",
     fix="a thicker wire",
+    example="fails: 6 A over 6 m of 1 mm²; passes: 3 m of 4 mm²",
     find=find,
     resistance=True,
 )

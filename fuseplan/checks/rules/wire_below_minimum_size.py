@@ -1,7 +1,7 @@
-"""A wire on its own should not be thinner than 0.5 mm².
+"""A wire that does not lie in a run is thinner than 0.5 mm².
 
-Thinner wire carries a tell-tale's current easily, and breaks at the first tug or crimp. Laid in a run, its neighbours
-hold it.
+Thinner wire carries a warning lamp's current easily, but breaks at the first tug or crimp. In a run the other wires
+support it.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         area = float(segments.area_mm2[index])
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{segment_words(results, index)} is thinner than {writing.stated(SMALLEST_MM2, 'mm²')} and lies on its "
-            f"own",
+            f"{segment_words(results, index)} is thinner than {writing.stated(SMALLEST_MM2, 'mm²')} and lies in no "
+            f"run",
             figure=area, figure_side="limit", limit=SMALLEST_MM2, unit="mm²",
             fields=(segment_path(results, index, "size"),))
 
@@ -37,7 +37,8 @@ RULE = Rule(
     level="advice",
     title="Wire below the minimum size",
     source="common practice, no source; 0.5 mm² is the smallest size in a vehicle maker's body-builder table, 2015",
-    caution="A wire that breaks inside its insulation comes and goes with every bump.",
+    caution="A wire broken inside its insulation makes and loses contact with every bump.",
     fix="fit 0.5 mm2 or thicker, or lay it along a run",
+    example="fails: 0.22 mm²; passes: 0.5 mm²",
     find=find,
 )

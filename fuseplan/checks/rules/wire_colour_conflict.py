@@ -1,8 +1,8 @@
-"""A colour that means earth on one wire must not mean live on another.
+"""One colour means earth on one wire and live on another.
 
 Brown is earth in the German scheme and the battery feed in the British one; black is earth in the British scheme and
-ignition in the German one. A loom made of an old and a donor's holds wires of one colour that must never touch; among
-wires of one origin it is advice.
+ignition in the German one. A loom made from an old one and a donor's has wires of one colour that must never touch;
+among wires of one origin it is advice.
 """
 
 from __future__ import annotations
@@ -26,18 +26,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for colour in [colour for colour in live if colour in earth]:
         out, back = live[colour], earth[colour]
         mixed = (segments.segment[out].origin or "new") != (segments.segment[back].origin or "new")
-        clash = colour in clashing()
+        conflict = colour in conflicting()
         words = wire_colours().get(colour, colour)
-        schemes = f"; {clashing()[colour]}" if clash else ""
+        schemes = f"; {conflicting()[colour]}" if conflict else ""
         yield rule.finding(
             results, segment_subject(results, out),
             f"{words} is live on {segment_words(results, out)} and earth on {segment_words(results, back)}{schemes}",
-            level="warning" if clash and mixed else "advice",
+            level="warning" if conflict and mixed else "advice",
             fields=(segment_path(results, out, "colour"), segment_path(results, back, "colour")))
 
 
 @cache
-def clashing() -> dict[str, str]:
+def conflicting() -> dict[str, str]:
     """Colours that mean earth in one national scheme on file and something live in the other, and what they mean."""
     meanings: dict[str, list[tuple[str, str]]] = {}
     for scheme, printed in (("German", colour_purposes()), ("British", british_colour_purposes())):
@@ -55,7 +55,8 @@ RULE = Rule(
     level="warning",
     title="Wire colour conflict",
     source="DIN 72551, from a hobby page; BS AU 7, from memory: check against the car's own diagram",
-    caution="Somebody will join the two brown wires. Mark live ones at both ends, and measure before you join.",
-    fix="another colour for one of the two, or a sleeve of another colour at both ends, and say so in the plan",
+    caution="Somebody will join the two. Mark live wires at both ends, and measure before you join.",
+    fix="another colour for one of the two, or a sleeve of another colour at both ends, and change the plan",
+    example="fails: a live wire in brown beside a brown earth wire; passes: the live wire in red",
     find=find,
 )

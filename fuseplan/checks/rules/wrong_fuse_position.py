@@ -1,7 +1,7 @@
-"""A fuse must suit the way of the fuse box it sits in, and have it to itself.
+"""A fuse does not suit its position in the fuse box, or shares it with another.
 
-Old fuse boxes have few ways, and each is made for one type of fuse up to one rating: the contacts and the strip behind
-them heat before the fuse does. A few spare ways are wanted for what comes later.
+Old fuse boxes have few positions, each for one type of fuse up to one rating: the contacts and the bus behind them
+overheat before the fuse blows. A few spare positions are needed for later circuits.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 row, other = network.fuses[index], fuse_subject(network.fuses[devices[0]])[1]
                 of = way.box if way is not None else f"feed {feed}"
                 yield rule.finding(
-                    results, fuse_subject(row), f"position {position} of {of} is taken by {other}", level="warning",
+                    results, fuse_subject(row), f"position {position} of {of} is already used by "
+                                                f"{other}", level="warning",
                     fix=_fix(results, index), fields=(fuse_path(row, "position"),))
             if way is None and any(held[name] for name in boxes):
                 yield _no_such(rule, results, index, [name for name in boxes if held[name]])
@@ -40,7 +41,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for name, box in plan.fuse_box.items():
         if box.spare and box.position and (left := free(results, name)) < box.spare:
             yield rule.finding(
-                results, ("fuse_box", name), f"{left} of {len(box.position)} ways are free, {box.spare} are wanted",
+                results, ("fuse_box", name), f"{left} of {len(box.position)} positions are free, {box.spare} are asked "
+                                             f"for",
                 figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways", level="advice",
                 source="spare circuits in the harness: a fire-apparatus purchase specification",
                 fix="a second fuse box, or a larger one",
@@ -48,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _seated(rule: Rule, results: Results, index: int, way: Way | None) -> Iterator[Finding]:
-    """What speaks against a device in the position it names."""
+    """What is wrong with a device in the position it names."""
     row, reason = results.network.fuses[index], None if way is None else why_not(results, index, way)
     if way is not None and reason is not None:
         yield rule.finding(
@@ -81,7 +83,7 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     return rule.finding(
         results, ("feed", feed) if feed else ("plan", "plan"),
         f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
-        level="advice", source="what a fuse box takes is its own limit: the plan must state it",
+        level="advice", source="the limits of a fuse box must be stated in the plan",
         fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed}'}, each "
                "with the type and the largest rating it takes",
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
@@ -94,14 +96,15 @@ def _fix(results: Results, index: int) -> str:
         return "name another position for one of the two"
     if fits:
         return f"move it to position {fits[0].position} of {fits[0].box}"
-    return "no free way suits it: a fuse box of its own beside the old one, or a holder in line"
+    return "no free position suits it: fit a second fuse box, or an in-line holder"
 
 
 RULE = Rule(
     level="danger",
     title="Wrong fuse position",
     source="the box's own limits, as given in the plan",
-    caution="The contacts of an overloaded fuse box melt around a fuse that stays whole.",
+    caution="The contacts of an overloaded fuse box melt although the fuse does not blow.",
     fix="another position",
+    example="fails: a 20 A fuse in a position for 15 A at most; passes: in a position for 20 A",
     find=find,
 )

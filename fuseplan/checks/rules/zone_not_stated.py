@@ -1,4 +1,4 @@
-"""A part whose place the plan does not state is judged at an assumed temperature.
+"""A part's zone is not stated, so it is checked at an assumed temperature.
 
 Fuses, relay contacts and wires carry less in a hot place. A part without a zone of its own takes that of the feed it
 sits on, up to the battery; where there is none on the whole way, the temperature is an assumption.
@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         results, ("feed", root) if root else ("plan", "plan"),
         f"no zone is stated for {f'feed {root}' if root else 'any feed'} or for the battery: "
         f"{' and '.join([', '.join(counted[:-1]), counted[-1]] if counted[1:] else counted)} without a zone "
-        f"{'is' if fuses + relays + wires == 1 else 'are'} judged at {writing.stated(ASSUMED_C, '°C')}, an assumption",
+        f"{'is' if fuses + relays + wires == 1 else 'are'} checked at an assumed {writing.stated(ASSUMED_C, '°C')}",
         figure=ASSUMED_C, unit="°C",
         fields=(*((f"feed.{root}.zone",) if root else ()), *(("battery.zone",) if plan.battery is not None else ())))
 
@@ -42,7 +42,8 @@ RULE = Rule(
     level="warning",
     title="Zone not stated",
     source=f"{writing.stated(ASSUMED_C, '°C')} where no zone is stated, as under a bonnet: common practice, no source",
-    caution="Beside an exhaust or a turbocharger it is hotter than the assumed temperature: measure it on a hot day.",
+    caution="Beside an exhaust or a turbocharger it is hotter: measure it on a hot day.",
     fix="state the zone of the battery post, and of each feed that is somewhere else",
+    example="fails: neither the battery post nor the fuse has a zone; passes: the battery post has one",
     find=find,
 )
