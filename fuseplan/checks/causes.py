@@ -1,8 +1,8 @@
-"""Which findings have one cause: the change that cures each of them is a change of the same element.
+"""Which findings have one cause: one change of the plan removes each of them.
 
-Every check knows the network, and names first the element whose change removes the fault (`Finding.fields`): the wire
-that loses most of a drop, the fuse, the alternator. Findings that name the same element first are one entry: the worst
-of them, with the others under it.
+Every check knows the network, and names first the key whose change removes the fault (`Finding.fields`): the size of
+the wire that loses most of a drop, the rating of the fuse, of the alternator. Findings that name the same key first are
+one entry: the worst of them, with the others under it.
 """
 
 from __future__ import annotations
@@ -13,18 +13,16 @@ from dataclasses import replace
 from fuseplan.checks.rule import LEVELS, Finding
 
 
-def element(finding: Finding) -> str:
-    """The part of the plan whose change removes the fault: ``circuit.fans.fuse``, ``feed.main_bus.wire.0``,
-    ``alternator``; empty where a finding names none, or names many parts of the whole plan."""
-    if not finding.fields or finding.subject_kind == "plan":
-        return ""
-    return finding.fields[0].rpartition(".")[0]
+def remedied_at(finding: Finding) -> str:
+    """Path of the key whose change removes the fault: ``circuit.fans.fuse.rating``, ``feed.main_bus.wire.0.size``;
+    empty where a finding names none, or names parts all over the plan."""
+    return "" if not finding.fields or finding.subject_kind == "plan" else finding.fields[0]
 
 
 def causes_of(findings: Sequence[Finding]) -> tuple[int | None, ...]:
     """For each finding the number of the one it follows from; None for one that stands for itself.
 
-    Of the findings with the same element the first of the worst level leads; one that only asks for a measurement
+    Of the findings that name the same key the first of the worst level leads; one that only asks for a measurement
     follows those that do not.
     """
     leaders: dict[str, int] = {}
@@ -32,7 +30,7 @@ def causes_of(findings: Sequence[Finding]) -> tuple[int | None, ...]:
         findings[number].measure, LEVELS.index(findings[number].level), number))
     causes: list[int | None] = [None] * len(findings)
     for number in ranked:
-        part = element(findings[number])
+        part = remedied_at(findings[number])
         if part and leaders.setdefault(part, number) != number:
             causes[number] = leaders[part]
     return tuple(causes)

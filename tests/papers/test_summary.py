@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.checks.causes import element
+from fuseplan.checks.causes import remedied_at
 from fuseplan.papers.findings import source_numbers
 from fuseplan.papers.harmless import width
 from fuseplan.papers.summary import LINES, first_page, verdict
@@ -66,7 +66,7 @@ def test_every_finding_above_advice_stands_there_or_is_counted(path: Path) -> No
 
 
 @pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
-def test_a_follower_is_no_worse_than_what_it_follows_from_and_changes_with_the_same_part(path: Path) -> None:
+def test_a_follower_is_no_worse_than_what_it_follows_from_and_is_removed_by_the_same_change(path: Path) -> None:
     found = assessed(path).findings
     rank = {"danger": 0, "warning": 1, "advice": 2}
     for number, finding in enumerate(found):
@@ -76,7 +76,7 @@ def test_a_follower_is_no_worse_than_what_it_follows_from_and_changes_with_the_s
         leader = found[finding.cause]
         assert leader.cause is None
         assert number in leader.follows
-        assert element(leader) == element(finding) != ""
+        assert remedied_at(leader) == remedied_at(finding) != ""
         assert (leader.measure, rank[leader.level]) <= (finding.measure, rank[finding.level])
 
 

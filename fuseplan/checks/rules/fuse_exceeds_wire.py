@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import insulation_first, wire_field
+from fuseplan.checks.fixes import another_insulation, insulation_first, wire_field
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
@@ -34,12 +34,25 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{segment_words(results, binding)} is rated for",
             figure=rating, limit=high, unit="A", source=results.limit_set.fuse.wire_source,
             fix=insulation_first(results, binding, rating, _fix(results, index, low, high), fuse=True),
-            fields=(fuse_path(row, "rating"), wire_field(results, binding)),
+            fields=_fields(results, index, low, high),
         )
 
 
+def _fits(results: Results, index: int, low_a: float, high_a: float) -> list[float]:
+    """Ratings that carry the load and do not exceed what the wire allows."""
+    return [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= high_a]
+
+
+def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[str, ...]:
+    """The rating and the wire's size or insulation, that first which the fix names."""
+    binding = int(results.fusing.binding[index])
+    rating, wire = fuse_path(results.network.fuses[index], "rating"), wire_field(results, binding)
+    smaller = _fits(results, index, low_a, high_a) and another_insulation(results, binding) is None
+    return (rating, wire) if smaller else (wire, rating)
+
+
 def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
-    fits = [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= high_a]
+    fits = _fits(results, index, low_a, high_a)
     if fits:
         return f"fit {writing.rating(fits[-1])}, which still carries the load"
     needs = "" if math.isnan(low_a) else f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
