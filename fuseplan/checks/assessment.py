@@ -19,14 +19,14 @@ from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import collector_paused, compute
 from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
-from fuseplan.results.address import Spot, root
 from fuseplan.results.condition import ConditionResult
-from fuseplan.results.document import to_document
 from fuseplan.results.solved_plan import SolvedPlan
 from fuseplan.results.supply import EarthResult, FeedResult
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from fuseplan.results.address import Spot
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,11 +138,14 @@ class Assessment(SolvedPlan):
     def whole(self) -> Spot:
         """The whole result: where its figures are found by their addresses."""
         from fuseplan.checks.result_document import ResultDocument
+        from fuseplan.results.address import root
 
         return root(ResultDocument(self))
 
     def to_dict(self) -> dict[str, Any]:
         """The result document: stable keys, SI units in their names, None for what is not known."""
+        from fuseplan.results.document import to_document
+
         found: dict[str, Any] = to_document(self.whole.part)
         return found
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from fuseplan.results.circuit import CircuitResult
@@ -16,7 +15,6 @@ if TYPE_CHECKING:
 Verdict = Literal["ok", "measure", "fails", "unknown"]
 
 
-@dataclass(frozen=True)
 class JudgedCircuit(CircuitResult):
     """One circuit."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.assumptions import Assumption
 from fuseplan.checks.judged_circuit import JudgedCircuit
@@ -15,7 +13,6 @@ from fuseplan.results.power import PowerResult
 from fuseplan.results.supply import EarthResult, FeedResult
 
 
-@dataclass(frozen=True)
 class ResultDocument(Document):
     """What ``fuseplan check --json`` prints. Keys end in their SI unit; null stands for what is not known."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WANTED_S, BatteryFacts, Reserve
 from fuseplan.engine.standing import Drain, Standing
@@ -13,7 +12,6 @@ from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class ReserveConversion(Part):
     """The capacity by one published rule from the reserve capacity."""
 
@@ -37,7 +35,6 @@ class ReserveConversion(Part):
         return self.solved.results.power.battery.reserve_conversions_ah[self.name].source.line()
 
 
-@dataclass(frozen=True)
 class BatteryResult(Part):
     """What the battery's label promises."""
 
@@ -105,7 +102,6 @@ class BatteryResult(Part):
         return ACCEPTANCE_BASIS
 
 
-@dataclass(frozen=True)
 class DrainResult(Part):
     """One consumer of the parked car."""
 
@@ -138,7 +134,6 @@ class DrainResult(Part):
         return known(self.facts.current_a)
 
 
-@dataclass(frozen=True)
 class StandingResult(Part):
     """The parked car."""
 
@@ -191,7 +186,6 @@ class StandingResult(Part):
         return self.facts.wanted_days
 
 
-@dataclass(frozen=True)
 class ReserveInCondition(Part):
     """After an alternator failure in one condition."""
 
@@ -219,7 +213,6 @@ class ReserveInCondition(Part):
         return known(self.facts.total_s / 60.0)
 
 
-@dataclass(frozen=True)
 class ReserveResult(Part):
     """After an alternator failure."""
 

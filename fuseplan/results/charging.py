@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.power_report import AlternatorFacts
 from fuseplan.results.fuse import FuseResult, fuse_result
@@ -13,7 +11,6 @@ from fuseplan.results.solved_plan import SolvedPlan, known
 from fuseplan.tables import alternators
 
 
-@dataclass(frozen=True)
 class OutputPoint(Part):
     """One point of the alternator's output over rotor speed."""
 
@@ -29,7 +26,6 @@ class OutputPoint(Part):
         return float(self.solved.results.power.alternator.machine.currents[self.index])
 
 
-@dataclass(frozen=True)
 class AlternatorResult(Part):
     """What the label or the measured curve promises."""
 
@@ -94,7 +90,6 @@ class AlternatorResult(Part):
         return self.facts.fuel_share
 
 
-@dataclass(frozen=True)
 class ExciterResult(Part):
     """The circuit that starts the alternator's field."""
 
@@ -122,7 +117,6 @@ class ExciterResult(Part):
         return self.cable.exciter.wanted.source.line()
 
 
-@dataclass(frozen=True)
 class CableResult(Part):
     """Alternator to battery and back, at rated output."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
@@ -19,7 +18,6 @@ from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class LoadCurrent(Part):
     """The loads of a circuit that are on together: the current its fuse, wire, switch and relay are chosen for."""
 
@@ -45,7 +43,6 @@ class LoadCurrent(Part):
         return known(self.circuit.demand_a(interval)) if self.circuit.has_figures else None
 
 
-@dataclass(frozen=True)
 class CircuitInCondition(Part):
     """A circuit in one condition."""
 
@@ -85,7 +82,6 @@ class CircuitInCondition(Part):
         return bool(network.circuit_live[self.circuit.index, network.state[self.row]])
 
 
-@dataclass(frozen=True)
 class DropResult(Part):
     """Bus voltage less the voltage across the load, of the load and in the condition where that is most."""
 
@@ -147,7 +143,6 @@ class DropResult(Part):
         return self.volts if self.circuit.solved.limit_set.drop_covers_return else self.supply_v
 
 
-@dataclass(frozen=True)
 class RelayResult(Part):
     """Whether a relay is needed, and why."""
 
@@ -168,7 +163,6 @@ class RelayResult(Part):
         return known(self.circuit.solved.results.switching.switch_a[0, self.circuit.index])
 
 
-@dataclass(frozen=True)
 class CircuitResult(Part):
     """One circuit."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fuseplan.plan.model import Condition
 from fuseplan.quantities.writing import minutes_left
@@ -13,7 +12,6 @@ from fuseplan.results.part import Part, entry, figure
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class ConditionResult(Part):
     """Alternator and battery in one condition, on average demand unless it says otherwise; null where it is not known,
     or is never."""

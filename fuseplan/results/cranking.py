@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.engine.cranking import Cranking, Dip, Piece, Survivor
 from fuseplan.results.naming import consumer_words
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class PieceResult(Part):
     """One piece of the way from the battery to the starter and back."""
 
@@ -51,7 +48,6 @@ class PieceResult(Part):
         return self.facts.engine_strap
 
 
-@dataclass(frozen=True)
 class CrankConsumer(Part):
     """A load that is on while cranking."""
 
@@ -105,7 +101,6 @@ class CrankConsumer(Part):
         return self.facts.must_run
 
 
-@dataclass(frozen=True)
 class CrankingResult(Part):
     """While cranking."""
 

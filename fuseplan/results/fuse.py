@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.quantities.writing import LARGEST_FUSE, SMALLEST_FUSE
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 from fuseplan.tables import fuses as fuse_tables
 
 
-@dataclass(frozen=True)
 class FuseRange(Part, array=True):
     """Smallest rating the load allows, largest the wires allow."""
 
@@ -36,7 +33,6 @@ class FuseRange(Part, array=True):
         return self.low is not None and self.high is not None and self.low > self.high
 
 
-@dataclass(frozen=True)
 class FuseResult(Part):
     """A protective device and its range."""
 

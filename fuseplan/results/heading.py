@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan import __version__
@@ -13,7 +12,6 @@ FORMAT: Literal[2] = 2
 """Of the documents: the number changes when a key changes its name or its meaning."""
 
 
-@dataclass(frozen=True)
 class Document(Part):
     """A document of one plan."""
 

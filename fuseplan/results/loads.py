@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fuseplan.engine.loads_table import Detail, LoadLine, Total
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class LoadInCondition(Part):
     """One load of the condition that is set out load by load."""
 
@@ -53,7 +51,6 @@ class LoadInCondition(Part):
         return self.facts.evidence
 
 
-@dataclass(frozen=True)
 class LineInCondition(Part):
     """Demand of one circuit in one condition over three intervals."""
 
@@ -73,7 +70,6 @@ class LineInCondition(Part):
         return known(self.facts.current_a[2, self.row])
 
 
-@dataclass(frozen=True)
 class LineResult(Part):
     """One line of the load analysis."""
 
@@ -101,7 +97,6 @@ class LineResult(Part):
         return {name: LineInCondition(self.facts, row) for row, name in enumerate(self.solved.condition_ids)}
 
 
-@dataclass(frozen=True)
 class TotalInCondition(Part):
     """Current through one feed or relay in one condition."""
 
@@ -117,7 +112,6 @@ class TotalInCondition(Part):
         return known(self.facts.average_a[self.row])
 
 
-@dataclass(frozen=True)
 class TotalResult(Part):
     """One feed or relay contact of the load analysis."""
 
@@ -145,7 +139,6 @@ class TotalResult(Part):
         return {name: TotalInCondition(self.facts, row) for row, name in enumerate(self.solved.condition_ids)}
 
 
-@dataclass(frozen=True)
 class LoadAnalysis(Part):
     """Demand of every circuit, feed and relay contact in every condition."""
 

@@ -12,7 +12,7 @@ annotation the type there; document, JSON Schema, addresses, texts and the headi
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, Self, TypeVar, overload
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, NoReturn, Self, TypeVar, dataclass_transform, overload
 
 from fuseplan.quantities.writing import Kind, Side
 
@@ -74,22 +74,33 @@ class Nested(Declaration[T]):
     """A part of a part: one, none, several in an order, or several by name."""
 
 
+@dataclass_transform(frozen_default=True)
 class Part:
     """A piece of the result. Subclasses declare; what they declare is inherited, the base's first. Nested parts follow
-    what is plain.
+    what is plain. What it is taken from are its annotated fields, given as to a frozen dataclass: none of their code is
+    written anew for each class, which would cost every start of the program some milliseconds.
 
     ``array=True`` makes its document a list of its values in the order declared; each keeps its own name in an address.
     """
 
     declared: ClassVar[tuple[Declaration[Any], ...]] = ()
     is_array: ClassVar[bool] = False
+    _fields: ClassVar[tuple[str, ...]] = ()
 
     def __init_subclass__(cls, array: bool = False, **more: Any) -> None:
         super().__init_subclass__(**more)
         cls.is_array = array or cls.is_array
+        cls._fields = tuple(dict.fromkeys((*cls._fields, *vars(cls).get("__annotations__", ()))))
         found = {each.key: each for each in cls.declared}
         found |= {each.key: each for each in vars(cls).values() if isinstance(each, Declaration)}
         cls.declared = tuple(sorted(found.values(), key=lambda each: isinstance(each, Nested)))
+
+    if not TYPE_CHECKING:
+        def __init__(self, *values: Any, **named: Any) -> None:
+            self.__dict__.update(zip(self._fields, values, strict=False), **named)
+
+    def __setattr__(self, name: str, value: Any) -> NoReturn:
+        raise AttributeError(f"a {type(self).__name__} never changes")
 
     @property
     def called(self) -> str:

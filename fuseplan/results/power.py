@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.results.battery import BatteryResult, ReserveResult, StandingResult
 from fuseplan.results.charging import AlternatorResult, CableResult
 from fuseplan.results.cranking import CrankingResult
@@ -11,7 +9,6 @@ from fuseplan.results.part import Part, figure, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class PowerResult(Part):
     """Battery and alternator, what does not depend on the condition."""
 

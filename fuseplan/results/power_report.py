@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fuseplan.engine.changes import Change
@@ -19,7 +18,6 @@ from fuseplan.results.solved_plan import SolvedPlan, known
 from fuseplan.results.trip import TripReport
 
 
-@dataclass(frozen=True)
 class CurvePoint(Part):
     """Output and demand at one engine speed."""
 
@@ -47,7 +45,6 @@ class CurvePoint(Part):
         return known(self.facts.discharge_a[self.index])
 
 
-@dataclass(frozen=True)
 class CurveResult(Part):
     """Output and demand over engine speed in one condition."""
 
@@ -71,7 +68,6 @@ class CurveResult(Part):
         return tuple(CurvePoint(self.facts, index) for index in range(len(self.facts.engine_rpm)))
 
 
-@dataclass(frozen=True)
 class ChangeResult(Part):
     """One change of the plan."""
 
@@ -86,7 +82,6 @@ class ChangeResult(Part):
         return self.facts.plain
 
 
-@dataclass(frozen=True)
 class FixResult(Part):
     """One change that would lessen or close the gap between output and demand."""
 
@@ -133,7 +128,6 @@ class FixResult(Part):
         return self.facts.caution
 
 
-@dataclass(frozen=True)
 class ShedResult(Part):
     """One load to switch off, with those before it."""
 
@@ -160,7 +154,6 @@ class ShedResult(Part):
         return known(self.facts.balance_a)
 
 
-@dataclass(frozen=True)
 class PowerReport(Document):
     """What ``fuseplan power --json`` prints. Keys end in their SI unit; null stands for what is not known, or for
     never."""

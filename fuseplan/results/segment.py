@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.engine.fault import survives
@@ -13,7 +12,6 @@ from fuseplan.results.part import Part, entry, figure
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class SegmentResult(Part):
     """One length of wire."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,7 +13,6 @@ from fuseplan.results.part import Part, entry, figure
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class ShortCircuit(Part):
     """A short circuit right behind the fuse and at the far end; null for what nothing on file answers."""
 

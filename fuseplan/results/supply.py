@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 
 from fuseplan.plan.model import Earth, Feed
 from fuseplan.quantities.writing import EARTH_DROP
@@ -27,7 +26,6 @@ def _all_known(choose: Callable[[Iterable[float]], float], values: Iterable[floa
     return None if any(map(math.isnan, found)) else choose(found)
 
 
-@dataclass(frozen=True)
 class FeedInCondition(Part):
     """A feed in one condition."""
 
@@ -71,7 +69,6 @@ class FeedInCondition(Part):
                                      for each in self.owner.solved.results.choices))
 
 
-@dataclass(frozen=True)
 class FeedResult(Part):
     """One feed; the root comes from nowhere."""
 
@@ -133,7 +130,6 @@ class FeedResult(Part):
         return self.feed is not None and bool(self.feed.wire) and int(self.solved.results.network.guard[self.node]) < 0
 
 
-@dataclass(frozen=True)
 class EarthInCondition(Part):
     """An earth point in one condition."""
 
@@ -170,7 +166,6 @@ class EarthInCondition(Part):
                                      for each in self.owner.solved.results.choices))
 
 
-@dataclass(frozen=True)
 class EarthResult(Part):
     """One earth point; the root leads nowhere."""
 

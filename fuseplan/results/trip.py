@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.engine.trip import Leg, TripResult
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
-@dataclass(frozen=True)
 class LegResult(Part):
     """One leg of a trip."""
 
@@ -41,7 +38,6 @@ class LegResult(Part):
         return known(self.facts.taken_out_ah)
 
 
-@dataclass(frozen=True)
 class TripPoint(Part):
     """One moment of a trip."""
 
@@ -69,7 +65,6 @@ class TripPoint(Part):
         return known(self.facts.battery_a[self.index])
 
 
-@dataclass(frozen=True)
 class TripReport(Part):
     """One trip."""
 
