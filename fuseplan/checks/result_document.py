@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.assumptions import Assumption
+from fuseplan.checks.finding_figures import addressed
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding, Unjudged
 from fuseplan.results.condition import ConditionResult
@@ -48,4 +49,5 @@ class ResultDocument(Document):
 
     @entry("checks that did not pass, the worst first")
     def findings(self) -> tuple[Finding, ...]:
-        return self.solved.findings
+        whole = self.solved.whole
+        return tuple(addressed(whole, each) for each in self.solved.findings)

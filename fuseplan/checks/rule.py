@@ -8,13 +8,14 @@ import pkgutil
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.results import Results
 from fuseplan.quantities.writing import Side
+from fuseplan.results.part import Figure
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -52,6 +53,10 @@ class Finding:
     """Number of the finding whose cause it shares, and under which it stands; None where it stands for itself."""
     follows: tuple[int, ...] = ()
     """Numbers of the findings that stand under it."""
+    address: str | None = None
+    """Address of the figure in the result document; None where it is no figure of it."""
+    limit_address: str | None = None
+    """Address of the limit, where that is a figure of the result too."""
 
 
 @dataclass(frozen=True)
@@ -79,6 +84,9 @@ class Rule:
     """What fails and what passes, in a few words: ``fails: …; passes: …``."""
     resistance: bool = False
     """What it judges rests on the resistances on the way: it is made again without those that are assumed."""
+    figures: tuple[tuple[Figure[Any], Figure[Any] | None], ...] = ()
+    """The declared figures of the result that its findings are about, each with the one it is held against where that
+    is a figure too."""
     lack: bool = False
     """What it finds is that something is missing: alone that leaves the verdict unknown."""
     name: str = ""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.finding_figures import both
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.results.address import FigureSpot, Spot, figures, find, inside, joined
@@ -19,9 +19,6 @@ _PLACES = {
     "alternator": ("power.alternator", "power.alternator_cable"),
     "battery": ("power.battery", "power.cranking", "power.standing", "power.reserve"),
 }
-_SAME = 1e-6
-"""Relative difference at which a finding's figure is the figure explained."""
-
 CONDITIONS = "In each condition"
 _HEADINGS = {"load_current_a": "Current", "fuse": "Fuse", "drop": "Voltage drop", "segments": "Wires",
              "relay": "Switch or relay", "fault": "Short circuit", "in_condition": CONDITIONS}
@@ -81,17 +78,10 @@ def _grouped(spot: Spot) -> list[tuple[str, list[FigureSpot]]]:
     return [(title, members) for title, members in groups.items() if members]
 
 
-def behind(groups: Iterable[tuple[str, list[FigureSpot]]], finding: Finding) -> FigureSpot | None:
-    """The figure a finding rests on, else its limit; None where neither is among those explained."""
-    listed = [figure for _, members in groups for figure in members]
-    figure, limit = (_equal(listed, value, finding.unit) for value in (finding.figure, finding.limit))
-    if figure is not None and figure.address.endswith(".rating_a") and limit is not None:
+def behind(assessment: Assessment, finding: Finding) -> FigureSpot | None:
+    """The figure a finding is about, else its limit; the limit of a rating, which says more than what is printed on the
+    part; None where neither is a figure of the result."""
+    figure, limit = both(assessment.whole, finding)
+    if figure is not None and figure.steps[-1] == "rating_a" and limit is not None:
         return limit
     return figure or limit
-
-
-def _equal(listed: list[FigureSpot], value: float | None, unit: str) -> FigureSpot | None:
-    if value is None:
-        return None
-    return next((each for each in listed if isinstance(each.value, float) and each.unit == unit
-                 and math.isclose(each.value, value, rel_tol=_SAME)), None)

@@ -112,8 +112,7 @@ def test_extremes_over_the_conditions_read_as_one_of_the_figures(path: Path) -> 
 def test_findings_read_as_the_workings_do() -> None:
     compared = 0
     for path, finding in ((each, finding) for each in EXAMPLES for finding in assessment_of(each).findings):
-        groups = [("all", list(figures_of(path).values()))]
-        figure = behind(groups, finding)
+        figure = behind(assessment_of(path), finding)
         if finding.limit is None or figure is None or not isinstance(figure.value, float):
             continue
         if math.isclose(figure.value, finding.figure or math.nan, rel_tol=1e-6):

@@ -61,7 +61,7 @@ def test_an_id_with_a_dot_keeps_its_figures_to_itself() -> None:
 def test_most_findings_with_a_figure_lead_to_it(session: Session) -> None:
     asked = [each for each in session.assessment.findings if each.figure is not None and not each.measure
              and each.unit in ("A", "V") and each.subject_kind in ("circuit", "feed", "alternator", "battery")]
-    found = [behind(figures_of(session.assessment, (each.subject_kind, each.subject)), each) for each in asked]
+    found = [behind(session.assessment, each) for each in asked]
     assert asked
     hits = [figure for figure in found if figure is not None]
     assert len(hits) >= len(asked) / 2

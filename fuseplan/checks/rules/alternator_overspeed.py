@@ -14,6 +14,8 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.source import HIGHEST_PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed, rotor_speed
 from fuseplan.quantities import writing
+from fuseplan.results.charging import AlternatorResult
+from fuseplan.results.condition import ConditionResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -53,4 +55,5 @@ RULE = Rule(
     fix="a larger pulley on the alternator",
     example="fails: 7000 r/min of the engine, pulley ratio 2.4, maximum rotor speed 12,000 r/min; passes: 4900 r/min",
     find=find,
+    figures=((ConditionResult.rotor_rpm, AlternatorResult.highest_rotor_rpm),),
 )

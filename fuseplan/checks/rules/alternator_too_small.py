@@ -14,6 +14,7 @@ from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
+from fuseplan.results.condition import ConditionResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -51,4 +52,5 @@ RULE = Rule(
     fix="a larger alternator, or less load",
     example="fails: 80 A continuous on a 90 A alternator; passes: 25 A",
     find=find,
+    figures=((ConditionResult.continuous_a, None),),
 )

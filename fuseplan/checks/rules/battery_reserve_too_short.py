@@ -14,6 +14,7 @@ from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.battery import RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.battery import ReserveInCondition, ReserveResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -44,4 +45,5 @@ RULE = Rule(
     fix="a larger battery, or fewer essential loads",
     example="fails: 120 A of essential loads on a 60 Ah battery; passes: 6 A",
     find=find,
+    figures=((ReserveInCondition.total_min, ReserveResult.wanted_min),),
 )

@@ -20,6 +20,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
+from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
@@ -101,4 +102,5 @@ RULE = Rule(
     fix="a bolt-in strip fuse (ISO 8820-5, 2000 A) at the battery ahead of it, or a fuse of that type here",
     example="fails: a maxi fuse (1000 A) at a battery of 360 A cold-cranking current; passes: a strip fuse (2000 A)",
     find=find,
+    figures=((ShortCircuit.prospective_a, None),),
 )

@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.charging import CableResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -69,5 +70,8 @@ RULE = Rule(
     fix="a thicker or shorter alternator cable",
     example="fails: 2.5 m of 6 mm² behind a 90 A alternator; passes: 1.4 m of 25 mm²",
     find=find,
+    figures=((CableResult.supply_drop_v, CableResult.limit_v),
+             (CableResult.return_drop_v, CableResult.return_limit_v),
+             (CableResult.supply_ohm, CableResult.limit_ohm)),
     resistance=True,
 )

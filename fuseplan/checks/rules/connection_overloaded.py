@@ -13,6 +13,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import terminals
 from fuseplan.tables.fuses import KINDS
 
@@ -120,4 +121,5 @@ RULE = Rule(
     fix="a bolt-in fuse or a holder of the next size, or two circuits",
     example="fails: 52 A continuous through a maxi in-line holder; passes: 35 A",
     find=find,
+    figures=((FuseResult.rating_a, None),),
 )

@@ -14,6 +14,7 @@ from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
+from fuseplan.results.condition import ConditionResult
 
 FIELDS = ("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio")
 
@@ -78,4 +79,5 @@ RULE = Rule(
     fix="less load at idle, or more output there",
     example="fails: 70 A at idle from a 90 A alternator; passes: 15 A",
     find=find,
+    figures=((ConditionResult.demand_a, ConditionResult.available_a), (ConditionResult.battery_a, None)),
 )

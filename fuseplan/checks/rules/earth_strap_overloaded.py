@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.overload import overloaded
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
+from fuseplan.results.segment import SegmentResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -26,4 +27,5 @@ RULE = Rule(
     fix="a thicker strap",
     example="fails: 15 A through a strap of 0.75 mm²; passes: 6 mm²",
     find=find,
+    figures=((SegmentResult.current_a, SegmentResult.ampacity_a),),
 )

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.charging import ExciterResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -34,5 +35,6 @@ RULE = Rule(
     fix="a filament lamp of 2.2 W, or a resistor of 150 ohm and 3 W beside the LED",
     example="fails: an LED of 20 mA; passes: a 2.2 W bulb",
     find=find,
+    figures=((ExciterResult.current_a, ExciterResult.wanted_a),),
     resistance=True,
 )

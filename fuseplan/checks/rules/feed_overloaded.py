@@ -16,6 +16,8 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_li
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.segment import SegmentResult
+from fuseplan.results.supply import FeedInCondition
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -51,4 +53,5 @@ RULE = Rule(
     fix="a second feed for part of its circuits",
     example="fails: an 18 A fan on a bus limited to 15 A; passes: a limit of 30 A",
     find=find,
+    figures=((SegmentResult.current_a, SegmentResult.ampacity_a), (FeedInCondition.current_a, None)),
 )

@@ -14,6 +14,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import FuseRange, FuseResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -68,4 +69,5 @@ RULE = Rule(
     fix="a smaller fuse or a thicker wire",
     example="fails: 25 A on 1 mm² thin-wall wire at 45 °C; passes: 7.5 A",
     find=find,
+    figures=((FuseResult.rating_a, FuseRange.high),),
 )

@@ -19,6 +19,7 @@ from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import FuseRange, FuseResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -74,4 +75,5 @@ RULE = Rule(
     fix="a larger fuse, only together with a wire rated for it",
     example="fails: 7.5 A continuous on a 7.5 A fuse; passes: on a 15 A fuse",
     find=find,
+    figures=((FuseRange.low, FuseResult.rating_a),),
 )

@@ -17,6 +17,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.segment import SegmentResult
 from fuseplan.tables.insulations import INSULATIONS
 
 ASKED_C = 150.0
@@ -85,4 +86,5 @@ RULE = Rule(
     fix="insulation of a higher class, or a cooler route",
     example="fails: pvc70 in an engine bay of 85 °C; passes: etfe150",
     find=find,
+    figures=((SegmentResult.ambient_c, None),),
 )

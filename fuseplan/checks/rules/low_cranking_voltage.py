@@ -14,6 +14,7 @@ from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unme
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
+from fuseplan.results.cranking import CrankConsumer, CrankingResult
 
 _FIXES = {
     "relay": "a relay with a lower pull-in voltage, or a feed nearer the battery",
@@ -116,5 +117,8 @@ RULE = Rule(
     fix="a battery with a higher cold-cranking current, thicker and shorter cables, clean joints",
     example="fails: a 450 A starter on a 540 A battery; passes: 150 A",
     find=find,
+    figures=((CrankingResult.battery_v, CrankingResult.battery_limit_v),
+             (CrankingResult.battery_upper_v, CrankingResult.battery_limit_v), (CrankingResult.supply_drop_v, None),
+             (CrankingResult.return_drop_v, None), (CrankConsumer.volts, CrankConsumer.limit_v)),
     resistance=True,
 )

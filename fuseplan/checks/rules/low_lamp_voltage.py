@@ -27,6 +27,7 @@ from fuseplan.engine.solve import CORNERS
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.formulas.load import lamp_light
 from fuseplan.quantities import writing
+from fuseplan.results.circuit import CircuitInCondition
 
 Floats = NDArray[np.float64]
 
@@ -96,5 +97,6 @@ RULE = Rule(
     fix="a relay near the lamp, a thicker wire, a better earth",
     example="fails: 110 W at the end of 12 m of 0.5 mm²; passes: 55 W on 3 m of 2.5 mm²",
     find=find,
+    figures=((CircuitInCondition.load_v, None),),
     resistance=True,
 )

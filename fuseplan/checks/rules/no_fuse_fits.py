@@ -26,6 +26,7 @@ from fuseplan.engine.fusing import ladder
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.fuse import FuseRange, FuseResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -99,4 +100,5 @@ RULE = Rule(
     fix="a thicker wire, or two fuses",
     example="fails: 15 A continuous on 1.5 mm²; passes: on 4 mm²",
     find=find,
+    figures=((FuseRange.low, FuseRange.high), (FuseResult.ambient_c, None)),
 )

@@ -18,6 +18,7 @@ from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.short_circuit import ShortCircuit
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -67,5 +68,6 @@ RULE = Rule(
     fix="a smaller fuse, a thicker or shorter wire, a better earth",
     example="fails: 10 A on 22 m of 0.5 mm²; passes: 2 A",
     find=find,
+    figures=((ShortCircuit.max_clearing_s, None),),
     resistance=True,
 )

@@ -19,6 +19,7 @@ from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
 from fuseplan.quantities import writing
+from fuseplan.results.short_circuit import ShortCircuit
 
 Device = tuple[str, float]
 QUICK, SLOW = "mini", "maxi"
@@ -118,5 +119,6 @@ RULE = Rule(
     fix="a smaller fuse below or a slower one above",
     example="fails: a 20 A mini fuse below a 40 A blade fuse; passes: a 10 A mini fuse below a 40 A maxi fuse",
     find=find,
+    figures=((ShortCircuit.selective_up_to_a, None),),
     resistance=True,
 )

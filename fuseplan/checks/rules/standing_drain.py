@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.engine.standing import DRAIN_COMMON_A
 from fuseplan.quantities import writing
+from fuseplan.results.battery import StandingResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -53,4 +54,7 @@ RULE = Rule(
     fix="feed it from a switched bus, find the relay coil that stays on, fit a battery switch or a trickle charger",
     example="fails: an alarm of 200 mA; passes: a clock of 20 mA",
     find=find,
+    figures=((StandingResult.days, StandingResult.wanted_days),
+             (StandingResult.days_with_self_discharge, StandingResult.wanted_days),
+             (StandingResult.days_upper, StandingResult.wanted_days), (StandingResult.drain_a, None)),
 )

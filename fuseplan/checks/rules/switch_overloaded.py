@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import circuit_path, circuit_subject, current_know
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.circuit import LoadCurrent, RelayResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -62,4 +63,5 @@ RULE = Rule(
     fix="a relay whose coil the switch feeds",
     example="fails: 110 W of headlamps through a 10 A switch; passes: through a relay",
     find=find,
+    figures=((RelayResult.plain_switch_a, None), (LoadCurrent.five_s, None)),
 )

@@ -29,6 +29,7 @@ from fuseplan.checks.subjects import (
 from fuseplan.engine.consumers import INTERMITTENT, LOAD
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.circuit import DropResult
 from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.load import Cited, table
 
@@ -155,5 +156,6 @@ RULE = Rule(
     fix="a thicker wire",
     example="fails: 6 A over 6 m of 1 mm²; passes: 3 m of 4 mm²",
     find=find,
+    figures=((DropResult.volts, DropResult.limit_v), (DropResult.supply_v, DropResult.limit_v)),
     resistance=True,
 )

@@ -14,6 +14,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.segment import SegmentResult
 
 SMALLEST_MM2 = 0.5
 
@@ -41,4 +42,5 @@ RULE = Rule(
     fix="fit 0.5 mm2 or thicker, or lay it along a run",
     example="fails: 0.22 mm²; passes: 0.5 mm²",
     find=find,
+    figures=((SegmentResult.size_mm2, None),),
 )

@@ -16,6 +16,7 @@ from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.results.segment import SegmentResult
 from fuseplan.tables import insulations
 
 
@@ -56,5 +57,6 @@ RULE = Rule(
     fix="a thicker wire or a smaller fuse",
     example="fails: 30 A on 0.5 mm²; passes: 3 A",
     find=find,
+    figures=((SegmentResult.fault_temperature_c, None),),
     resistance=True,
 )

@@ -98,7 +98,7 @@ class WorkingScreen(PlanScreen[None]):
     def _have(self, groups: Groups) -> None:
         self._groups, self._gathered_of = groups, self._assessment
         if self._finding is not None:
-            found = workings.behind(groups, self._finding)
+            found = workings.behind(self.session.assessment, self._finding)
             self._address = found.address if found is not None else ""
             self._finding = None
         self._list()

@@ -1,0 +1,60 @@
+"""A finding names the figure it is about and the one it is held against, by their addresses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.checks.explain.working import has_working
+from fuseplan.checks.rule import all_rules
+from fuseplan.limits import names
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
+from fuseplan.results.address import FigureSpot, find
+from fuseplan.results.part import Figure
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+
+
+@pytest.mark.parametrize("limit_set", names())
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_an_address_in_a_finding_leads_to_its_number(path: Path, limit_set: str) -> None:
+    assessment = assess(read_plan(path), limit_set)
+    plain = {(each.check, each.subject): each for each in assessment.findings}
+    for row in assessment.to_dict()["findings"]:
+        declared = all_rules()[row["check"]].figures
+        for address, value, place in ((row["address"], row["figure"], 0), (row["limit_address"], row["limit"], 1)):
+            if address is None:
+                continue
+            spot = find(assessment.whole, address)
+            assert isinstance(spot, FigureSpot), address
+            assert spot.value == pytest.approx(value), row["check"]
+            assert spot.declaration in {pair[place] for pair in declared}
+        if row["address"] and row["subject_kind"] == "circuit" and row["check"] != "not-selective":
+            assert row["address"].startswith(f"circuits.{row['subject']}."), row
+    assert plain
+
+
+def test_most_numbers_held_against_a_limit_as_entered_have_an_address() -> None:
+    found = [row for path in EXAMPLES for row in assess(read_plan(path)).to_dict()["findings"]
+             if row["figure"] is not None and not row["measure"] and row["level"] != "advice"]
+    assert len(found) > 10
+    assert sum(row["address"] is not None for row in found) >= 0.8 * len(found)
+
+
+def test_the_limit_stands_next_to_the_figure() -> None:
+    """Two conditions with the same output at idle: each finding has that of its own condition."""
+    found = [row for row in assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml")).to_dict()["findings"]
+             if row["check"] == "discharge-while-running" and row["limit_address"]]
+    assert len(found) > 1
+    assert {row["address"].rpartition(".")[0] == row["limit_address"].rpartition(".")[0] for row in found} == {True}
+
+
+def test_what_a_check_declares_is_a_figure_that_can_be_explained() -> None:
+    declared = {each for rule in all_rules().values() for pair in rule.figures for each in pair if each is not None}
+    assert len(declared) > 20
+    for each in declared:
+        assert isinstance(each, Figure)
+        assert has_working(each), each
