@@ -17,6 +17,7 @@ from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 from fuseplan.tables.load import table
+from fuseplan.trace import given, recording
 
 
 class Errs(Enum):
@@ -43,9 +44,17 @@ UNRATED_CONTACT_A = 10.0
 that is switched by a relay."""
 
 
-def joint_ohm(joint: Joint) -> float:
-    """Resistance of a joint in a wire [ohm]: as given, else that of `JOINT`."""
-    return JOINT.ohm if joint.resistance is None else float(joint.resistance)
+def assumed(taken: Taken, words: str) -> float:
+    """What is taken for a part, in ohm."""
+    return given(taken.ohm, "R", "ohm", f"{words}, assumed", taken.source) if recording() else taken.ohm
+
+
+def joint_ohm(joint: Joint, path: str = "") -> float:
+    """Resistance of a joint in a wire [ohm]: as given, else that of `JOINT`; `path` is that of its wire."""
+    if joint.resistance is None:
+        return assumed(JOINT, f"joint: {joint.method or 'method not given'}")
+    return given(float(joint.resistance), "R", "ohm", lambda: f"joint: {joint.method or 'method not given'}",
+                 lambda: f"the plan, {path}")
 
 
 def earth_joint(on_engine: bool) -> Taken:
@@ -62,14 +71,26 @@ def contact_taken(relay: Relay | None, switch: Switch | None) -> Taken | None:
     return _contact(None if switch.rating is None else float(switch.rating), "mechanical switch")
 
 
-def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:
-    """Resistance in ohm of the contact the load current passes: the relay's, else the switch's."""
-    taken = contact_taken(relay, switch)
-    if taken is not None:
-        return taken.ohm
+def contact_words(relay: Relay | None) -> str:
+    """The contact the load current passes."""
+    return "switch contact" if relay is None else f"relay contact {relay.contact}"
+
+
+def contact_given(relay: Relay | None, switch: Switch | None) -> float:
+    """Resistance in ohm of that contact, the relay's, else the switch's, as far as the plan or a table gives it."""
+    if contact_taken(relay, switch) is not None:
+        return 0.0
     if relay is not None:
-        return float(relay_tables.relay_contact(relay.contact).contact_ohm or 0.0)
-    return 0.0 if switch is None or switch.resistance is None else float(switch.resistance)
+        printed = relay_tables.relay_contact(relay.contact)
+        return given(float(printed.contact_ohm or 0.0), "R", "ohm", contact_words(relay), printed.source.line)
+    return 0.0 if switch is None or switch.resistance is None else given(
+        float(switch.resistance), "R", "ohm", contact_words(relay), "the plan, its switch.resistance")
+
+
+def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:
+    """Resistance in ohm of that contact in all."""
+    taken = contact_taken(relay, switch)
+    return contact_given(relay, switch) if taken is None else taken.ohm
 
 
 @lru_cache(maxsize=256)
@@ -119,6 +140,22 @@ def _next_smaller(kind: str, rating_a: float) -> tuple[float, str]:
     steps = _printed(kind)
     rating, ohm, source = next((step for step in reversed(steps) if step[0] <= rating_a), steps[0])
     return rating * ohm, source
+
+
+def fuse_words(kind: str, rating_a: float) -> tuple[str, str]:
+    """What the cold resistance of a device is, and where it comes from."""
+    if rating_a != rating_a:
+        return f"{kind} fuse: no rating is known, its resistance counted as nothing", "no table on file"
+    words = f"{kind} fuse of {writing.worked(rating_a)} A, cold"
+    printed = fuse_tables.cold_resistance_ohm(kind, rating_a)
+    if printed is not None:
+        return words, printed.source.line()
+    taken, most = fuse_taken(kind, rating_a), fuse_tables.cold_resistance_at_most_ohm(kind, rating_a)
+    if taken is not None:
+        return f"{words}, none being printed, assumed", taken.source
+    if most is not None:
+        return f"{words}, none being printed: no more than the next smaller one printed", most.source.line()
+    return f"{words}: no resistance printed, counted as nothing", "no table on file"
 
 
 @lru_cache(maxsize=1024)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.ambient import Places
-from fuseplan.engine.assumed import JOINT, STUD, Taken, contact_resistance, contact_taken, earth_joint
+from fuseplan.engine.assumed import STUD, Taken, assumed, contact_given, contact_taken, contact_words, earth_joint
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
 from fuseplan.engine.entries import with_entries
 from fuseplan.engine.masks import Masks
@@ -27,7 +27,7 @@ from fuseplan.limits import LimitSet
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
-from fuseplan.trace import recording
+from fuseplan.trace import gathered, given, recording
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -43,9 +43,9 @@ class _Compiler:
     supply: TreeBuilder = field(default_factory=TreeBuilder)
     returns: TreeBuilder = field(default_factory=TreeBuilder)
     rows: ConsumerRows = field(default_factory=ConsumerRows)
-    supply_base: list[float] = field(default_factory=list)
+    supply_given: list[float] = field(default_factory=list)
     supply_taken: list[float] = field(default_factory=list)
-    returns_base: list[float] = field(default_factory=list)
+    returns_given: list[float] = field(default_factory=list)
     returns_taken: list[float] = field(default_factory=list)
     fuses: list[FuseRow] = field(default_factory=list)
     fuse_node: list[int] = field(default_factory=list)
@@ -115,7 +115,7 @@ class _Compiler:
 
     def branch(self, parent: int, base: float, fuse: Fuse | None, owner: tuple[str, str]) -> int:
         node = self.supply.open(parent)
-        self.supply_base.append(base)
+        self.supply_given.append(base)
         self.supply_taken.append(0.0)
         own = -1
         if fuse is not None:
@@ -127,14 +127,15 @@ class _Compiler:
         self.bound.append(min(rating, self.bound[parent] if parent >= 0 else math.inf))
         return node
 
-    def take(self, node: int, taken: Taken | None) -> None:
+    def take(self, node: int, taken: Taken | None, words: str) -> None:
         """Note what of a supply branch's resistance the plan does not give."""
         if taken is not None:
-            self.supply_taken[node] += taken.ohm
+            self.supply_taken[node] += assumed(taken, words)
 
     def add_wire(self, node: int, owner: tuple[str, str], place: str, wire: Wire, missing: list[Missing]) -> None:
-        self.supply_base[node] += self.wiring.add(node, False, owner, place, wire, missing)
-        self.supply_taken[node] += _taken_joints(wire)
+        stated, taken = self.wiring.add(node, False, owner, place, wire, missing)
+        self.supply_given[node] += stated
+        self.supply_taken[node] += taken
 
     def consumer(self, number: int, node: int, wanted: int, live: int, earth: str) -> None:
         self.supply.consumer(number)
@@ -162,19 +163,17 @@ class _Compiler:
         feed = self.plan.feed.get(name)
         if feed is None:
             return self.branch(parent, 0.0, None, ("feed", name))
-        node = self.branch(parent, contact_resistance(feed.relay, feed.switch), feed.fuse, ("feed", name))
-        self.take(node, contact_taken(feed.relay, feed.switch))
+        node = self.branch(parent, contact_given(feed.relay, feed.switch), feed.fuse, ("feed", name))
+        self.take(node, contact_taken(feed.relay, feed.switch), contact_words(feed.relay))
         if feed.upstream is not None and not feed.wire:
-            self.supply_base[node] += STUD.ohm
-            self.take(node, STUD)
+            self.take(node, STUD, "no wire given: bolted to the feed it comes from")
         self.add_wire(node, ("feed", name), "wire", feed.wire, self.missing_shared["feed", name])
         return node
 
     def compile_circuit(self, name: str, parent: int) -> None:
         circuit, missing = self.plan.circuit[name], self.missing[name]
         number, owner = self.circuit_number[name], ("circuit", name)
-        base = contact_resistance(circuit.relay, circuit.switch)
-        node = self.branch(parent, base, circuit.fuse, owner)
+        node = self.branch(parent, contact_given(circuit.relay, circuit.switch), circuit.fuse, owner)
         self.circuit_nodes[number] = node
         if circuit.out_of_scope is not None:
             self.supply.close(node)
@@ -189,7 +188,7 @@ class _Compiler:
             missing.append(Missing(Lack.WIRE, "wire", "wire"))
         if circuit.fuse is None and circuit.role is None and self.guard[node] < 0:
             missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
-        self.take(node, contact_taken(circuit.relay, circuit.switch))
+        self.take(node, contact_taken(circuit.relay, circuit.switch), contact_words(circuit.relay))
         self.add_wire(node, owner, "wire", circuit.wire, missing)
         live = self.circuit_fed[number][1]
         for index, load in enumerate(circuit.load):
@@ -285,14 +284,15 @@ class _Compiler:
     # --- return side -------------------------------------------------------------------------------------------
 
     def return_branch(self, parent: int) -> int:
-        self.returns_base.append(0.0)
+        self.returns_given.append(0.0)
         self.returns_taken.append(0.0)
         return self.returns.open(parent)
 
     def add_return_wire(self, node: int, owner: tuple[str, str], place: str, wire: Wire,
                         missing: list[Missing]) -> None:
-        self.returns_base[node] += self.wiring.add(node, True, owner, place, wire, missing)
-        self.returns_taken[node] += _taken_joints(wire)
+        stated, taken = self.wiring.add(node, True, owner, place, wire, missing)
+        self.returns_given[node] += stated
+        self.returns_taken[node] += taken
 
     def compile_returns(self) -> tuple[dict[str, int], dict[int, int], list[int]]:
         children: dict[str, list[str]] = defaultdict(list)
@@ -326,7 +326,9 @@ class _Compiler:
             nodes[reached] = node = self.return_branch(nodes.get(parent, -1))
             ground = self.plan.earth.get(reached)
             if ground is not None:
-                self.returns_base[node] += float(ground.resistance or 0.0)
+                if ground.resistance is not None:
+                    self.returns_given[node] += given(float(ground.resistance), "R", "ohm", "body panels and joints on "
+                                                      "the way", f"the plan, earth.{reached}.resistance")
                 self.add_return_wire(node, ("earth", reached), "wire", ground.wire,
                                      self.missing_shared["earth", reached])
                 if ground.upstream is not None and ground.resistance is None and not ground.wire:
@@ -365,9 +367,8 @@ class _Compiler:
             self.add_return_wire(node, owner, f"load.{index}.earth_wire", wire, missing)
         elif on_point:
             point = self.plan.earth.get(load.earth or circuit.earth or "")
-            joint = earth_joint(point is not None and bool(point.engine)).ohm
-            self.returns_base[node] += joint
-            self.returns_taken[node] += joint
+            self.returns_taken[node] += assumed(earth_joint(point is not None and bool(point.engine)),
+                                                "no earth wire given: earthed where it is bolted")
         place(self.return_at[f"{owner[1]}\0{index}"], node)
         if node != parent:
             self.returns.close(node)
@@ -395,8 +396,8 @@ class _Compiler:
             plan=self.plan, limit_set=self.limit_set, places=self.places, system_v=self.system_v,
             condition_ids=self.condition_ids, conditions=self.conditions, state=self.state,
             duration_s=np.array([condition.duration for condition in self.conditions], dtype=float),
-            supply=supply, returns=returns, supply_base=_in_order(self.supply_base, supply_final),
-            returns_base=_in_order(self.returns_base, return_final),
+            supply=supply, returns=returns, supply_given=_in_order(self.supply_given, supply_final),
+            returns_given=_in_order(self.returns_given, return_final),
             supply_taken=_in_order(self.supply_taken, supply_final),
             returns_taken=_in_order(self.returns_taken, return_final),
             supply_known=_all_known(supply.count, segments.branch[~segments.r20_known & ~segments.returns],
@@ -435,16 +436,11 @@ class _Compiler:
         return guards
 
 
-def _taken_joints(wire: Wire) -> float:
-    """Resistance taken for the joints of a wire that have none given [ohm]."""
-    return JOINT.ohm * sum(joint is not None and joint.resistance is None
-                           for segment in wire for joint in (segment.joint, *segment.splice))
-
-
 def _in_order(values: list[float], final: Ints) -> Floats:
-    out = np.empty(len(values))
-    out[final] = values
-    return out
+    place = np.empty(len(values), dtype=np.int64)
+    place[final] = np.arange(len(values))
+    found: Floats = gathered(values)[place]
+    return found
 
 
 def _all_known(count: int, *unknown: Ints) -> NDArray[np.bool_]:

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
+from fuseplan.trace import together
+from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -47,12 +49,12 @@ def drops_of(network: Network, solutions: Sequence[Solution], on: Sequence[Flags
     consumers = network.consumers
     conditions, count = len(network.conditions), consumers.count
     shape = (CORNERS, conditions, count)
-    supply = np.concatenate([(each.root_v[:, None] - each.supply_v[:, consumers.supply_node]).reshape(shape)
-                             for each in solutions], axis=1)
-    back = np.concatenate([each.return_v[:, consumers.return_node].reshape(shape) for each in solutions], axis=1)
+    supply = np.concatenate([each.lost_v(False)[:, consumers.supply_node].reshape(shape) for each in solutions], axis=1)
+    back = np.concatenate([each.lost_v(True)[:, consumers.return_node].reshape(shape) for each in solutions], axis=1)
     root = np.concatenate([each.root_v.reshape(CORNERS, conditions) for each in solutions], axis=1)
     judged = (np.concatenate(on) & (consumers.kind == LOAD))[None]
-    total = np.where(judged, supply + back, -np.inf)
+    both = together("lost on both sides", [("supply", supply), ("return", back)], KIRCHHOFF_VOLTAGE)
+    total = np.where(judged, both, -np.inf)
     row = total.argmax(axis=1)
     corner, number = np.indices(row.shape)
     never = ~judged.any(axis=1)

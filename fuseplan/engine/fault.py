@@ -88,10 +88,8 @@ def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats, taken: bool
     plan does not give and is assumed."""
     segments = network.segments
     ohm = segments.r20_ohm * copper_temperature_factor(segment_c)
-    supply, back = network.supply_base.copy(), network.returns_base.copy()
-    if not taken:
-        supply -= network.supply_taken
-        back -= network.returns_taken
+    supply = (network.supply_base if taken else network.supply_given).copy()
+    back = (network.returns_base if taken else network.returns_given).copy()
     np.add.at(supply, network.fuse_node, fuse_ohm)
     np.add.at(supply, segments.branch[~segments.returns], ohm[~segments.returns])
     np.add.at(back, segments.branch[segments.returns], ohm[segments.returns])

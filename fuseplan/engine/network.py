@@ -55,13 +55,15 @@ class Network:
     duration_s: Floats
     supply: Tree
     returns: Tree
-    supply_base: Floats
-    """Resistance of each supply branch besides its wires and fuse: contacts, switches, joints (N,)."""
-    returns_base: Floats
+    supply_given: Floats
+    """Resistance of each supply branch besides its wires and fuse, as far as the plan or a table gives it: contacts,
+    switches, joints (N,) [ohm]."""
+    returns_given: Floats
+    """The same for return branches (M,) [ohm]."""
     supply_taken: Floats
-    """The part of `supply_base` the plan does not give (N,) [ohm]: it counts as nothing in the most a short draws."""
+    """What is taken for the rest (N,) [ohm]: it counts as nothing in the most a short draws."""
     returns_taken: Floats
-    """The same of `returns_base` (M,) [ohm]."""
+    """The same for return branches (M,) [ohm]."""
     supply_known: Flags
     """Whether the resistance of each supply branch is known, whatever its fuse (N,)."""
     returns_known: Flags
@@ -100,6 +102,16 @@ class Network:
     """What each circuit lacks for its figures."""
     missing_shared: dict[tuple[str, str], tuple[Missing, ...]]
     """The same for feeds, earths and the alternator, by (kind, id)."""
+
+    @cached_property
+    def supply_base(self) -> Floats:
+        """Resistance of each supply branch besides its wires and fuse (N,) [ohm]."""
+        return self.supply_given + self.supply_taken
+
+    @cached_property
+    def returns_base(self) -> Floats:
+        """The same for return branches (M,) [ohm]."""
+        return self.returns_given + self.returns_taken
 
     @cached_property
     def names(self) -> Names:

@@ -20,6 +20,7 @@ from fuseplan.formulas.relay import switch_rating
 from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
+from fuseplan.trace import apply, bare, given, summed
 
 Floats = NDArray[np.float64]
 
@@ -48,13 +49,16 @@ class Switching:
 def switching_of(network: Network, demands: Demands) -> Switching:
     """Switch ratings asked for by the loads of each circuit."""
     consumers = network.consumers
-    factors = np.array([factor(kind, network.system_v) for kind in consumers.load_kind], dtype=float)
-    member = consumers.kind == LOAD
-    circuits = len(network.circuit_ids)
-    asked = np.empty((2, circuits))
-    for corner in range(2):
-        weighted = switch_rating(demands.load[corner, FIVE_S, member], factors[member])
-        asked[corner] = np.bincount(consumers.circuit[member], weights=weighted, minlength=circuits)
+    member = np.flatnonzero(consumers.kind == LOAD)
+    kinds, circuits = [consumers.load_kind[number] for number in member.tolist()], len(network.circuit_ids)
+    factors = given(np.array([factor(kind, network.system_v) for kind in kinds], dtype=float), "F", "-",
+                    lambda place: f"factor of a {kinds[place]} load",
+                    lambda place: relay_tables.switch_factor(kinds[place], network.system_v).source.line())
+    weighted = apply(switch_rating, current_a=demands.load[:, FIVE_S, member], factor=factors)
+    of = consumers.circuit[member]
+    found = np.array([np.bincount(of, weights=each, minlength=circuits) for each in bare(weighted)], dtype=float)
+    asked = summed(found, weighted, 1, lambda number: np.flatnonzero(of == number), "the ratings its loads ask for "
+                   "together", lambda place: network.names.consumer(int(member[place])), "AC 43.13-1B table 11-4")
     return Switching(switch_a=asked, load_a=demands.circuit[:, FIVE_S])
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.devices import Devices, devices_of
@@ -34,7 +35,7 @@ from fuseplan.engine.source import Source, source_of
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
-from fuseplan.trace import decided
+from fuseplan.trace import bare, decided, number, total
 
 if TYPE_CHECKING:
     from fuseplan.engine.power_report import Power
@@ -150,6 +151,11 @@ class Results:
         return np.asanyarray(decided(loaded.max(axis=0, initial=0).astype(float), "N", "-", words,
                                      f"limits {self.limit_set.name}"))
 
+    def current_a(self, condition: int, members: Sequence[int]) -> float:
+        """Current of some consumers together in a condition [A]."""
+        return number(total(self.solution.consumer_a[condition, list(members)], 0, "loads that are on",
+                            lambda place: self.network.names.consumer(members[place]), follow=True))
+
     def entered(self, rows: Floats) -> Floats:
         """The rows of a solution's array that belong to the currents as entered."""
         return rows[:len(self.network.conditions)]
@@ -245,4 +251,7 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
 
 def _cold_ohm(network: Network, rating_a: Floats) -> Floats:
     """Cold resistance of each device in ohm at a rating (J,)."""
-    return devices_of(network.fuse_kinds, rating_a).cold_ohm()
+    kinds, plain = network.fuse_kinds, bare(rating_a)
+    return decided(devices_of(kinds, plain).cold_ohm(), "R", "ohm",
+                   lambda device: fuse_words(kinds[device], float(plain[device]))[0],
+                   lambda device: fuse_words(kinds[device], float(plain[device]))[1])

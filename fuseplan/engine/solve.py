@@ -13,23 +13,19 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.closing import Solving
+from fuseplan.engine.closing import Solving, how, lost
 from fuseplan.engine.network import Network
 from fuseplan.engine.passes import Rows, settle
 from fuseplan.engine.source import Source
-from fuseplan.engine.warming import HOTTEST_SHARE, SHORTEST_HEATING_S, Wires, hot_ohm, segment_currents, wires_of
+from fuseplan.engine.warming import Wires, conductor_c, hot_ohm, segment_currents, wires_of
 from fuseplan.formulas.load import average_current
-from fuseplan.formulas.thermal import conductor_temperature
-from fuseplan.quantities import writing
-from fuseplan.trace import apply, chosen, decided, given, plainly, recording
+from fuseplan.trace import apply, plainly, recording, solved
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 CORNERS = 2
-CAPPED = (f"heating is not followed beyond {writing.stated(HOTTEST_SHARE)} times what the weakest wire of this branch "
-          "may carry: it has long failed, and the square law no longer holds")
 
 
 @dataclass(frozen=True)
@@ -75,33 +71,24 @@ class Solution:
     @cached_property
     def segment_c(self) -> Floats:
         """Conductor temperature (R, S)."""
-        segments, warms = self.network.segments, np.tile(self.wires.rise_per_a2 > 0, (CORNERS, 1))
-        caps = (given(np.tile(side.cap, (CORNERS, 1)), "I", "A", CAPPED, "limit of this program")
-                for side in (self.wires.supply, self.wires.returns))
-        supply_a, return_a = (np.minimum(np.abs(current), cap)
-                              for current, cap in zip((self.supply_a, self.return_a), caps, strict=True))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            warm = apply(conductor_temperature, ambient_c=segments.ambient_c, max_c=segments.max_c,
-                         current_a=segment_currents(self.network, supply_a, return_a),
-                         ampacity_a=np.tile(self.ampacity_a, (CORNERS, 1)))
-        ambient = np.broadcast_to(segments.ambient_c, warms.shape)
-        cool = decided(ambient, "T", "°C", self._cool_words, "common practice, no source", ambient)
-        return np.asanyarray(chosen(warms, warm, cool, ""))
-
-    def _cool_words(self, row: int, segment: int) -> str:
-        """Why a conductor is taken at its ambient."""
-        condition = row % len(self.network.conditions)
-        if self.network.duration_s[condition] < SHORTEST_HEATING_S:
-            return (f"'{self.network.condition_ids[condition]}' lasts less than "
-                    f"{writing.stated(SHORTEST_HEATING_S, 's')}: the wire is taken at its ambient")
-        why = "no current is on file for it" if np.isnan(self.ampacity_a[condition, segment]) else \
-            "its ambient is at its insulation's limit"
-        return f"{why}: taken at its ambient"
+        at = np.tile(np.arange(len(self.network.conditions)), CORNERS)
+        return conductor_c(self.network, self.wires, at, self.supply_a, self.return_a)
 
     @cached_property
     def segment_ohm(self) -> Floats:
         """Resistance at conductor temperature (R, S)."""
         return hot_ohm(self.network, self.segment_c)
+
+    def lost_v(self, returns: bool) -> Floats:
+        """Voltage lost between the battery and each node of a side (R, N)."""
+        found = self.return_v if returns else self.root_v[:, None] - self.supply_v
+        if not recording():
+            return found
+        names, side = self.network.names, "return" if returns else "supply"
+        current, ohm = (self.return_a, self.return_ohm) if returns else (self.supply_a, self.supply_ohm)
+        return np.asanyarray(solved(
+            found, "ΔU", "V", lambda row, node: f"lost on the {side} side up to {names.branch(returns, node)} "
+            f"{names.row(row)}", how(self.passes, self.settled), lambda: lost(self.network, current, ohm, returns)))
 
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
@@ -199,7 +186,8 @@ def _settled(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, a
         return settle(network, source, fuse_ohm, wires, at, reference, root, across)
     plain = (plainly(each) for each in (network, source, fuse_ohm, wires, at, reference, root, across))
     rows, passes, settled = settle(*plain)
-    return Solving(network, source, at, worst_case, reference).tied(rows, passes, settled), passes, settled
+    solving = Solving(network, source, wires, fuse_ohm, at, worst_case, reference)
+    return solving.tied(rows, passes, settled), passes, settled
 
 
 def _places(conditions: Ints, count: int) -> Ints:

@@ -12,7 +12,9 @@ from fuseplan.engine.neighbours import ampacities
 from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import ratio
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
-from fuseplan.trace import apply, chosen, plainly, smallest
+from fuseplan.formulas.thermal import conductor_temperature
+from fuseplan.quantities import writing
+from fuseplan.trace import apply, chosen, decided, given, plainly, smallest
 from fuseplan.trace.vocabulary import Names
 
 Floats = NDArray[np.float64]
@@ -23,6 +25,9 @@ SHORTEST_HEATING_S = 60.0
 HOTTEST_SHARE = 2.0
 """Heating is followed up to this multiple of the ampacity of a branch's weakest segment; beyond, the wire has long
 failed its check and the square law no longer holds."""
+
+CAPPED = (f"heating is not followed beyond {writing.stated(HOTTEST_SHARE)} times what the weakest wire of this branch "
+          "may carry: it has long failed, and the square law no longer holds")
 
 
 @dataclass(frozen=True)
@@ -127,6 +132,29 @@ def loading_currents(network: Network) -> Floats:
     loads as entered; one to a load of unknown current counts as loaded."""
     loading = np.where(network.consumers.on, network.consumers.loading_a, 0.0)
     return segment_currents(network, network.supply.branch_sums(loading), network.returns.branch_sums(loading))
+
+
+def conductor_c(network: Network, wires: Wires, at: Ints, supply_a: Floats, return_a: Floats) -> Floats:
+    """Temperature of each segment's conductor (R, S) in conditions `at` (R,), from the currents of the branches."""
+    segments, warms = network.segments, wires.rise_per_a2[at] > 0
+    currents = [np.minimum(np.abs(current), given(side.cap[at], "I", "A", CAPPED, "limit of this program"))
+                for current, side in ((supply_a, wires.supply), (return_a, wires.returns))]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        warm = apply(conductor_temperature, ambient_c=segments.ambient_c, max_c=segments.max_c,
+                     current_a=segment_currents(network, *currents), ampacity_a=wires.ampacity_a[at])
+
+    def words(row: int, segment: int) -> str:
+        condition = int(at[row])
+        if network.duration_s[condition] < SHORTEST_HEATING_S:
+            return (f"'{network.condition_ids[condition]}' lasts less than "
+                    f"{writing.stated(SHORTEST_HEATING_S, 's')}: the wire is taken at its ambient")
+        why = "no current is on file for it" if np.isnan(wires.ampacity_a[condition, segment]) else \
+            "its ambient is at its insulation's limit"
+        return f"{why}: taken at its ambient"
+
+    ambient = np.broadcast_to(segments.ambient_c, warms.shape)
+    cool = decided(ambient, "T", "°C", words, "common practice, no source", ambient)
+    return np.asanyarray(chosen(warms, warm, cool, ""))
 
 
 def hot_ohm(network: Network, conductor_c: Floats) -> Floats:

@@ -167,10 +167,10 @@ class Wiring:
         self._numbers: dict[tuple[object, ...], int] = {}
 
     def add(self, branch: int, returns: bool, owner: Owner, place: str, segments: tuple[Segment, ...],
-            missing: list[Missing]) -> float:
-        """Add segments to a branch; returns the resistance of their joints in ohm. What is missing for a figure is
-        appended to `missing`."""
-        rows, joints = self.rows, 0.0
+            missing: list[Missing]) -> tuple[float, float]:
+        """Add segments to a branch; returns the resistance of their joints in ohm: what the plan gives of it, and what
+        is taken. What is missing for a figure is appended to `missing`."""
+        rows, stated, taken = self.rows, 0.0, 0.0
         for position, segment in enumerate(segments):
             where = _where(place, position)
             size, length = segment.size, segment.length
@@ -188,7 +188,11 @@ class Wiring:
                 missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size", f"resistance of {where} ({unlisted})"))
             if segment.joint is not None or segment.splice:
                 self.marked["joint"].append(len(rows))
-                joints += sum(joint_ohm(joint) for joint in (segment.joint, *segment.splice) if joint is not None)
+                for joint in (segment.joint, *segment.splice):
+                    if joint is not None and joint.resistance is None:
+                        taken += joint_ohm(joint)
+                    elif joint is not None:
+                        stated += joint_ohm(joint, part_address(owner, where))
             if segment.colour:
                 self.marked["colour"].append(len(rows))
             if segment.label:
@@ -197,7 +201,7 @@ class Wiring:
                 self.marked["end"].append(len(rows))
             rows.append(Row(branch, returns, owner, where, segment,
                             self._length(segment, where, missing) if length is None else length, laid))
-        return joints
+        return stated, taken
 
     def _lay(self, segment: Segment, stretches: list[tuple[str | None, Place]]) -> Laid:
         insulation, size = segment.insulation or WEAKEST, segment.size

@@ -23,9 +23,7 @@ def without_assumed(results: Results) -> Results:
     unknown resistance is taken as a strong one."""
     plan, consumers = results.plan, results.network.consumers
     network = replace(
-        results.network, supply_base=results.network.supply_base - results.network.supply_taken,
-        returns_base=results.network.returns_base - results.network.returns_taken,
-        supply_taken=np.zeros_like(results.network.supply_taken),
+        results.network, supply_taken=np.zeros_like(results.network.supply_taken),
         returns_taken=np.zeros_like(results.network.returns_taken))
     taken = [fuse_taken(kind, float(rating)) is not None
              for kind, rating in zip(network.fuse_kinds, results.fusing.rating_a, strict=True)]

@@ -8,6 +8,7 @@ table or a set of limits says.
 from fuseplan.trace.arrays import Noted, Traced, bare, plainly
 from fuseplan.trace.switch import cached, record, recording
 from fuseplan.trace.vocabulary import (
+    Series,
     Who,
     apply,
     blank,
@@ -16,6 +17,7 @@ from fuseplan.trace.vocabulary import (
     decided,
     gathered,
     given,
+    in_series,
     larger,
     largest,
     number,
@@ -30,6 +32,8 @@ from fuseplan.trace.vocabulary import (
 )
 from fuseplan.trace.walk import steps_of
 
-__all__ = ["Noted", "Traced", "Who", "apply", "bare", "blank", "cached", "chosen", "cited", "decided", "gathered",
-           "given", "larger", "largest", "number", "per_part", "plainly", "record", "recording", "smaller", "smallest",
-           "solved", "spread", "steps_of", "summed", "together", "total"]
+__all__ = [
+    "Noted", "Series", "Traced", "Who", "apply", "bare", "blank", "cached", "chosen", "cited", "decided", "gathered",
+    "given", "in_series", "larger", "largest", "number", "per_part", "plainly", "record", "recording", "smaller",
+    "smallest", "solved", "spread", "steps_of", "summed", "together", "total",
+]

@@ -139,8 +139,10 @@ class Folded(Node):
         self.cite, self.symbol = cite, symbol
         self.many = many
         """Only the one chosen is followed back, as there may be many."""
-        self.called: dict[int, str] = {}
-        """Names of the parents, by their identity, where the parents are few."""
+        self.called: dict[int, Words] = {}
+        """Names of the parents' cells, by the identity of the parent, where the parents are few."""
+        self.follow = False
+        """Solved figures summed are followed back too."""
 
 
 class Decided(Node):

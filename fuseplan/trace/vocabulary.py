@@ -157,20 +157,50 @@ def smallest(values: Any, axis: int, words: Words, names: Names | None = None) -
     return _extreme("smallest", values, axis, words, names)
 
 
-def total(values: Any, axis: int, words: Words, names: Names | None = None, cite: str = KIRCHHOFF_CURRENT) -> Any:
-    """The sum along an axis."""
+def total(values: Any, axis: int, words: Words, names: Names | None = None, cite: str = KIRCHHOFF_CURRENT,
+          follow: bool = False) -> Any:
+    """The sum along an axis; `follow` goes back from solved figures too."""
     found = bare(values).sum(axis=axis)
     if not recording() or not is_followed(values):
         return found
     plain = bare(values)
     members = folded_members(node_of(values), found, "reduce", (plain, axis), {})
-    return traced(found, Folded(found, "sum", members, words, _named(names, axis % plain.ndim), cite))
+    node = Folded(found, "sum", members, words, _named(names, axis % plain.ndim), cite)
+    node.follow = follow
+    return traced(found, node)
+
+
+class Series(NamedTuple):
+    """What some cells along the last axis of an array add to each cell of a sum."""
+
+    values: Any
+    cells: Callable[[int], Ints]
+    """The places along its last axis that belong to a place along the last axis of the sum."""
+    name: Words
+
+
+def in_series(found: Any, parts: Sequence[Series], words: Words, cite: str = IN_SERIES) -> Any:
+    """A sum over different arrays, worked out as `found`, for a recorded run."""
+    nodes = [node_of(each.values) for each in parts]
+
+    def refs(cell: int) -> list[Ref]:
+        *rows, at = (int(each) for each in np.unravel_index(cell, np.shape(found)))
+        members: list[Ref] = []
+        for node, part in zip(nodes, parts, strict=True):
+            numbers = np.arange(node.value.size).reshape(node.value.shape)
+            line = numbers[tuple(rows)] if numbers.ndim == np.ndim(found) else numbers
+            members += [(node, int(each)) for each in line[part.cells(at)]]
+        return members
+
+    node = Folded(found, "sum", refs, words, None, cite)
+    node.called = {id(each): part.name for each, part in zip(nodes, parts, strict=True)}
+    return traced(found, node)
 
 
 def _of_many(which: str, found: Any, values: Sequence[Any], words: Words, names: Sequence[str], cite: str) -> Any:
     nodes = [node_of(each) for each in values]
     shape = np.shape(found)
-    called = {id(node): name for node, name in zip(nodes, names, strict=False)}
+    called: dict[int, Words] = {id(node): name for node, name in zip(nodes, names, strict=False)}
 
     def members(cell: int) -> list[Ref]:
         return [(node, matching(node, shape, cell)) for node in nodes]

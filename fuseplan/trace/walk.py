@@ -100,7 +100,7 @@ class _Walk:
             elif isinstance(node, PerPart):
                 node, cell = self._again(node, cell), 0
             elif isinstance(node, Plain):
-                passed = _passed(node, cell)
+                passed = self._passed(node, cell)
                 if passed is None:
                     return node, cell
                 node, cell = passed
@@ -111,6 +111,20 @@ class _Walk:
                 node, cell = _winner(node, cell, members) if node.which != "sum" else members[0]
             else:
                 return None if type(node) is Node else (node, cell)
+
+    def _passed(self, node: Plain, cell: int) -> Ref | None:
+        """The one figure that plain arithmetic leaves as it was: nothing is added to it, or it is taken once."""
+        refs = node.refs(cell)
+        figures = [each.at(at) for each, at in refs]
+        if node.sign == "abs" and figures[0] == node.at(cell):
+            return refs[0]
+        if node.sign not in ("+", "-", "·", "/") or len(refs) != 2:
+            return None
+        neutral = 0.0 if node.sign in "+-" else 1.0
+        for one, other in ((0, 1), (1, 0)):
+            if figures[other] == neutral and (one == 0 or node.sign in "+·") and self._followed(*refs[other]) is None:
+                return refs[one]
+        return None
 
     def _again(self, node: PerPart, cell: int) -> Node:
         found = node.again(*node.place(cell))
@@ -165,7 +179,7 @@ class _Walk:
                     words = text_of(source[0].words, source[0].place(source[1]))
                     self.keep(Step(self._symbol or "I", f"{name} {words}", "", 0.0, self._unit or "A", "the plan"))
                 continue
-            if source is not None and isinstance(source[0], Solved):
+            if source is not None and isinstance(source[0], Solved) and not node.follow:
                 like, how = Shown(value, source[0].symbol, source[0].unit), source[0].how
             else:
                 like = self.visit(*ref)
@@ -200,8 +214,22 @@ class _Walk:
         return self.keep(Step(node.symbol, text_of(node.words, node.place(cell)), "", node.at(cell), node.unit,
                               node.how))
 
+    def _added(self, node: Plain, cell: int) -> list[Ref]:
+        """What plain arithmetic is done with; a sum of sums as one."""
+        refs = node.refs(cell)
+        if node.sign != "+":
+            return refs
+        found: list[Ref] = []
+        for ref in refs:
+            inner, cell_of = self._followed(*ref) or ref
+            if isinstance(inner, Plain) and inner.sign == "+":
+                found += self._added(inner, cell_of)
+            else:
+                found.append(ref)
+        return found
+
     def _plain(self, node: Plain, cell: int) -> Shown:
-        shown = [self.visit(*ref) for ref in node.refs(cell)]
+        shown = [self.visit(*ref) for ref in self._added(node, cell)]
         figures = [_bracketed(each.value) for each in shown]
         text = {"neg": f"- {figures[0]}", "abs": f"{figures[0]} without its sign", "square": f"{figures[0]}²",
                 "root": f"√{figures[0]}"}.get(node.sign) or f" {node.sign} ".join(figures)
@@ -209,21 +237,6 @@ class _Walk:
         unit = first.unit if node.sign in ("+", "-", "neg", "abs") or (len(shown) > 1 and not shown[1].unit) else ""
         return self.keep(Step(first.symbol or self._symbol, text, "", node.at(cell), unit or self._unit, "arithmetic",
                               tuple((each.symbol, each.value, each.unit) for each in shown)))
-
-
-def _passed(node: Plain, cell: int) -> Ref | None:
-    """The one figure that plain arithmetic leaves as it was."""
-    refs = node.refs(cell)
-    value = node.at(cell)
-    if node.sign == "abs" and refs[0][0].at(refs[0][1]) == value:
-        return refs[0]
-    if node.sign in ("+", "-", "·", "/") and len(refs) == 2:
-        neutral = 0.0 if node.sign in "+-" else 1.0
-        for one, other in ((0, 1), (1, 0)):
-            if type(refs[other][0]) is Node and refs[other][0].at(refs[other][1]) == neutral and \
-                    (one == 0 or node.sign in "+·"):
-                return refs[one]
-    return None
 
 
 def _winner(node: Folded, cell: int, members: list[Ref]) -> Ref:
@@ -234,7 +247,7 @@ def _winner(node: Folded, cell: int, members: list[Ref]) -> Ref:
 def _name(node: Folded, ref: Ref) -> str:
     if node.names is not None:
         return node.names(*ref[0].place(ref[1]))
-    return node.called.get(id(ref[0]), "")
+    return text_of(node.called.get(id(ref[0]), ""), ref[0].place(ref[1]))
 
 
 def _bracketed(value: float) -> str:

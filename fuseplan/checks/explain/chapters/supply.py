@@ -2,47 +2,30 @@
 
 from __future__ import annotations
 
-from fuseplan.checks.explain import path_work
-from fuseplan.checks.explain.steps import given
+from typing import Any
+
+from fuseplan.checks.explain.traced import traced
 from fuseplan.checks.explain.working import works_out
+from fuseplan.engine.results import Results
 from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInCondition, FeedResult
+from fuseplan.trace import given
 
 UNKNOWN = "a resistance on the way is not known"
 
 
-def _feed_ohm(part: FeedResult) -> float:
-    results = part.solved.results
-    row = int(results.entered(results.solution.supply_ohm)[:, part.node].argmax())
-    return path_work.branch_resistance(results, row, False, part.node)
+def _feed_volts(part: FeedInCondition, results: Results) -> Any:
+    dead = given(0.0, "U", "V", "dead in this state of the key", "the plan, states in which it is live")
+    return results.solution.supply_v[part.row, part.owner.node] if part.live else dead
 
 
-def _earth_ohm(part: EarthResult) -> float:
-    results = part.solved.results
-    row = int(results.entered(results.solution.return_ohm)[:, part.node].argmax())
-    return path_work.branch_resistance(results, row, True, part.node)
-
-
-def _feed_volts(part: FeedInCondition) -> float:
-    results = part.owner.solved.results
-    if not part.live:
-        return given("U", "dead in this state of the key", 0.0, "V", "the plan, states in which it is live")
-    return path_work.supply_voltage(results, results.solution, part.row, part.owner.node)
-
-
-def _earth_volts(part: EarthInCondition) -> float:
-    results = part.owner.solved.results
-    return path_work.drop_along(results, results.solution, part.row, True, part.owner.node)
-
-
-def _current(part: FeedInCondition | EarthInCondition) -> float:
-    results = part.owner.solved.results
-    return path_work.branch_current(results, results.solution, part.row, isinstance(part, EarthInCondition),
-                                    part.owner.node)
-
-
-works_out(FeedResult.resistance_ohm, _feed_ohm, UNKNOWN)
-works_out(FeedInCondition.volts, _feed_volts, UNKNOWN)
-works_out(FeedInCondition.current_a, _current)
-works_out(EarthResult.resistance_ohm, _earth_ohm, UNKNOWN)
-works_out(EarthInCondition.volts, _earth_volts, UNKNOWN)
-works_out(EarthInCondition.current_a, _current)
+works_out(FeedResult.resistance_ohm,
+          traced(lambda part, results: results.entered(results.solution.supply_ohm)[:, part.node].max(), "ohm"), UNKNOWN)
+works_out(FeedInCondition.volts, traced(_feed_volts, "V"), UNKNOWN)
+works_out(FeedInCondition.current_a,
+          traced(lambda part, results: results.solution.supply_a[part.row, part.owner.node], "A", "I"))
+works_out(EarthResult.resistance_ohm,
+          traced(lambda part, results: results.entered(results.solution.return_ohm)[:, part.node].max(), "ohm"), UNKNOWN)
+works_out(EarthInCondition.volts,
+          traced(lambda part, results: results.solution.return_v[part.row, part.owner.node], "V"), UNKNOWN)
+works_out(EarthInCondition.current_a,
+          traced(lambda part, results: results.solution.return_a[part.row, part.owner.node], "A", "I"))
