@@ -15,12 +15,12 @@ from numpy.typing import NDArray
 from fuseplan.engine.network import Network
 from fuseplan.engine.passes import SETTLED_V, Rows
 from fuseplan.engine.source import Source
-from fuseplan.engine.warming import Wires, conductor_c, hot_ohm
+from fuseplan.engine.warming import Wires, branch_ohm, conductor_c, hot_ohm
 from fuseplan.formulas.battery import terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load, voltage_before, voltage_drop
 from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
-from fuseplan.trace import Series, apply, bare, chosen, in_series, solved, together, total
+from fuseplan.trace import apply, chosen, solved, together, total
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
 
 Floats = NDArray[np.float64]
@@ -98,19 +98,10 @@ class Solving(NamedTuple):
 
     def _ohm(self, rows: Rows, returns: bool) -> Any:
         """Wires at their temperature, fuse, contacts and joints of each branch."""
-        network, segments = self.network, self.network.segments
+        network = self.network
         ohm = hot_ohm(network, conductor_c(network, self.wires, self.at, rows.supply_a, rows.return_a))
-        base = network.returns_base if returns else network.supply_base
-        wires = [np.flatnonzero((segments.branch == node) & (segments.returns == returns)) for node in range(len(base))]
-        fuses = [np.flatnonzero(network.fuse_node == node) for node in range(0 if returns else len(base))]
-        whole = np.array([[float(row[each].sum()) for each in wires] for row in bare(ohm)]) + bare(base)
-        parts = [Series(ohm, wires.__getitem__, lambda _, segment: network.names.segment(segment)),
-                 Series(base, lambda node: np.array([node]), "contacts and joints")]
-        if not returns:
-            whole = whole + np.array([float(bare(self.fuse_ohm)[each].sum()) for each in fuses])
-            parts.insert(1, Series(self.fuse_ohm, fuses.__getitem__, lambda device:
-                                   f"{network.fuse_kinds[device]} fuse, cold"))
-        return in_series(whole, parts, "in series")
+        return branch_ohm(network, returns, ohm, network.returns_base if returns else network.supply_base,
+                          self.fuse_ohm)
 
     def _law(self, rows: Rows) -> Any:
         consumers = self.network.consumers

@@ -8,18 +8,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import let_through_a2s
+from fuseplan.engine.clearing import let_through_a2s, limits
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
-from fuseplan.engine.ratios import COPPER_MELTS_C, heated_c
+from fuseplan.engine.ratios import heated_c, melting
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
+from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.errors import TableError
 from fuseplan.formulas.battery import short_circuit_current
-from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.formulas.fuse import load_share
 from fuseplan.formulas.thermal import conductor_temperature
+from fuseplan.quantities import writing
 from fuseplan.tables import insulations
+from fuseplan.trace import apply, bare, blank, chosen, decided, given, larger, number, recording, smaller, together
+from fuseplan.trace.vocabulary import IN_SERIES
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -86,14 +90,11 @@ class Faults:
 def _path_ohm(network: Network, segment_c: Floats, fuse_ohm: Floats, taken: bool = True) -> tuple[Floats, Floats]:
     """Resistance from the root to each supply and return node at given conductor temperatures; `taken` counts what the
     plan does not give and is assumed."""
-    segments = network.segments
-    ohm = segments.r20_ohm * copper_temperature_factor(segment_c)
-    supply = (network.supply_base if taken else network.supply_given).copy()
-    back = (network.returns_base if taken else network.returns_given).copy()
-    np.add.at(supply, network.fuse_node, fuse_ohm)
-    np.add.at(supply, segments.branch[~segments.returns], ohm[~segments.returns])
-    np.add.at(back, segments.branch[segments.returns], ohm[segments.returns])
-    return network.supply.path_drops(supply), network.returns.path_drops(back)
+    names, ohm = network.names, hot_ohm(network, segment_c)
+    supply = branch_ohm(network, False, ohm, network.supply_base if taken else network.supply_given, fuse_ohm)
+    back = branch_ohm(network, True, ohm, network.returns_base if taken else network.returns_given, fuse_ohm)
+    return (network.supply.path_drops(supply, "the way out", names.supply, IN_SERIES),
+            network.returns.path_drops(back, "the way back", names.returns, IN_SERIES))
 
 
 def least_way_ohm(network: Network, fuse_ohm: Floats) -> Floats:
@@ -110,50 +111,79 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     consumers = network.consumers
     start_c = _start_c(network, solution)
     supply_ohm, return_ohm = _path_ohm(network, start_c, fuse_ohm)
-    emf = float(source.open_circuit_v[0])
+    emf = number(source.open_circuit_v[0])
     inner = internal_ohm(network.plan.battery, network.system_v, cold=True) if inner_ohm is None else inner_ohm
 
     is_load = consumers.kind == LOAD
-    load_far = np.where(is_load, np.asarray(short_circuit_current(
-        emf, inner, supply_ohm[consumers.supply_node] + return_ohm[consumers.return_node])), np.inf)
-    circuit_far = np.full(len(network.circuit_ids), np.inf)
+    load_far = np.asanyarray(chosen(is_load, _short(
+        emf, inner, supply_ohm[consumers.supply_node], return_ohm[consumers.return_node]), np.inf, "is no load"))
+    circuit_far = blank(len(network.circuit_ids), np.inf)
     np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
-    body = max((float(return_ohm[node]) for name, node in network.earth_node.items()
+    body = max((number(return_ohm[node]) for name, node in network.earth_node.items()
                 if name in network.plan.earth and not network.plan.earth[name].engine), default=0.0)
-    feed_far = {name: float(short_circuit_current(emf, inner, float(supply_ohm[node]) + body))
-                for name, node in network.feed_node.items()}
+    feed_far = {name: number(_short(emf, inner, supply_ohm[node], body)) for name, node in network.feed_node.items()}
     lead_far = np.inf
     if network.alternator >= 0:
-        lead = float(supply_ohm[consumers.supply_node[network.alternator]])
-        engine = float(return_ohm[consumers.return_node[network.alternator]])
-        lead_far = float(short_circuit_current(emf, inner, lead + max(body, engine)))
+        lead = number(supply_ohm[consumers.supply_node[network.alternator]])
+        engine = number(return_ohm[consumers.return_node[network.alternator]])
+        lead_far = number(_short(emf, inner, lead, max(body, engine)))
     fuse_far = _by_guard(network, circuit_far, feed_far, lead_far)
     return FarEnds(load_far, feed_far, circuit_far, fuse_far,
                    _segment_fault(network, load_far, circuit_far, fuse_far), start_c)
 
 
-def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Floats, devices: Devices,
+def _short(emf_v: float, inner_ohm: float, out_ohm: Floats | float, back_ohm: Floats | float) -> Floats:
+    """Short-circuit current through the battery and a way out and back [A]."""
+    loop = together("the whole loop", [("the way out", out_ohm), ("the way back", back_ohm)], IN_SERIES)
+    found: Floats = apply(short_circuit_current, emf_v=emf_v, internal_ohm=inner_ohm, loop_ohm=loop)
+    return found
+
+
+def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Floats, devices: Devices, rating_a: Floats,
               limit_a: Floats) -> Faults:
     """Short-circuit currents and what becomes of fuses and wires.
 
-    `printed_ohm` is what is printed of each device's resistance, for the most a short draws (J,). `limit_a` is the
-    ampacity of each segment (S,).
+    `printed_ohm` is what is printed of each device's resistance, for the most a short draws (J,), `rating_a` the
+    ratings in force (J,). `limit_a` is the ampacity of each segment (S,).
     """
     segments = network.segments
     circuit_guard = network.guard[network.circuit_node]
     count, circuits = len(network.fuses), len(network.circuit_ids)
     asked = np.concatenate([np.arange(count), circuit_guard, network.segment_guard])
-    opens, heat = devices.clears(devices.type_of(asked), np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]))
+    opens, heat = clears(devices, asked, np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]), rating_a)
     fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
     return Faults(
         load_far_a=far.load_a, feed_far_a=far.feed_a, circuit_far_a=_finite(far.circuit_a),
         fuse_far_a=_finite(far.fuse_a),
-        prospective_a=_prospective(network, source, float(source.open_circuit_v[0]), printed_ohm),
+        prospective_a=_prospective(network, source, number(source.open_circuit_v[0]), printed_ohm),
         fuse_opens_s=fuse_opens, circuit_opens_s=circuit_opens,
         segment_fault_a=far.segment_a, segment_opens_s=segment_opens,
         segment_end_c=_end_c(network, far.start_c, far.segment_a, heat[count + circuits:], segment_opens, limit_a),
         segment_limit_c=_short_limits(segments.insulation), start_c=far.start_c,
     )
+
+
+def clears(devices: Devices, asked: Ints, current_a: Floats, rating_a: Floats) -> tuple[Floats, Floats]:
+    """(greatest opening time in s, most heat I²t let through in A²s) of devices (n,), -1 for none, at currents in A
+    (n,); `rating_a` are the ratings in force (J,)."""
+    of_type = devices.type_of(asked)
+    opens, heat = devices.clears(of_type, bare(current_a))
+    if not recording() or not len(rating_a):
+        return opens, heat
+    multiple = apply(load_share, load=current_a, rating=rating_a[asked])
+
+    def cite(place: int) -> str:
+        found = limits(*devices.types[of_type[place]])
+        return "; ".join(dict.fromkeys(each.line() for each in found.sources)) if found else "no limits on file"
+
+    def device(place: int) -> str:
+        kind, rating = devices.types[of_type[place]]
+        return f"a {kind} fuse of {writing.worked(rating)} A"
+
+    return (decided(opens, "t", "s", lambda place: f"greatest opening time of {device(place)} at that multiple of its "
+                    "rating, worst of the documents on file", cite, multiple),
+            decided(heat, "E", "A²s", lambda place: f"most I²t {device(place)} may let through at that current", cite,
+                    current_a))
 
 
 def _finite(values: Floats) -> Floats:
@@ -163,20 +193,26 @@ def _finite(values: Floats) -> Floats:
 def _start_c(network: Network, solution: Solution) -> Floats:
     """Hottest each conductor gets in service (S,), its ambient where it never carries current."""
     hottest = solution.segment_c[: len(network.conditions)].max(axis=0, initial=-np.inf)
-    return np.minimum(np.where(np.isfinite(hottest), hottest, network.segments.ambient_c), COPPER_MELTS_C)
+    start: Floats = np.minimum(np.where(np.isfinite(hottest), hottest, network.segments.ambient_c), melting())
+    return start
 
 
 def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats) -> Floats:
-    cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, 20.0), fuse_ohm, taken=False)
+    cool = given(20.0, "T", "°C", "a conductor as cold as it may be, no warmer than the tables' 20 °C",
+                 "common practice, no source")
+    cold, _ = _path_ohm(network, np.minimum(network.segments.ambient_c, cool), fuse_ohm, taken=False)
     inner = strongest_ohm(network.plan.battery, network.system_v)
-    upstream = cold[network.supply.parent[network.fuse_node]] + fuse_ohm
-    alternator_a = source.rated_a if source.alternator_known else 0.0
-    return np.asarray(short_circuit_current(emf, inner, upstream)) + alternator_a
+    loop = together("the loop up to the device", [("the way out", cold[network.supply.parent[network.fuse_node]]),
+                                                  ("the device", fuse_ohm)], IN_SERIES)
+    battery = apply(short_circuit_current, emf_v=emf, internal_ohm=inner, loop_ohm=loop)
+    alternator_a = source.rated_a if source.alternator_known else \
+        given(0.0, "Iᵣ", "A", "no alternator known: it adds nothing", "the plan")
+    return np.asanyarray(together("together", [("battery", battery), ("alternator at its rated output", alternator_a)]))
 
 
 def _by_guard(network: Network, circuit_far: Floats, feed_far: dict[str, float], lead_far: float) -> Floats:
     """The smallest far-end current among all a device guards (J,), infinite where nothing is known."""
-    far = np.full(len(network.fuses), np.inf)
+    far: Floats = blank(len(network.fuses), np.inf)
     guard = network.guard[network.circuit_node]
     np.minimum.at(far, guard[guard >= 0], circuit_far[guard >= 0])
     for name, node in network.feed_node.items():
@@ -196,9 +232,9 @@ def _segment_fault(network: Network, load_far: Floats, circuit_far: Floats, fuse
     segments, consumers = network.segments, network.consumers
     is_load = consumers.kind == LOAD
     guarded = network.segment_guard >= 0
-    fault = np.full(segments.count, np.nan)
+    fault = blank(segments.count, np.nan)
     fault[guarded] = fuse_far[network.segment_guard[guarded]]
-    supply, back = np.full(network.supply.count, np.inf), np.full(network.returns.count, np.inf)
+    supply, back = blank(network.supply.count, np.inf), blank(network.returns.count, np.inf)
     np.minimum.at(supply, network.circuit_node, circuit_far)
     np.minimum.at(supply, consumers.supply_node[is_load], load_far[is_load])
     np.minimum.at(back, consumers.return_node[is_load], load_far[is_load])
@@ -219,10 +255,12 @@ def _end_c(network: Network, start_c: Floats, fault_a: Floats, heat_a2s: Floats,
     segments = network.segments
     end_c = heated_c(start_c, heat_a2s, segments.area_mm2)
     slow = (opens_s > OPEN_WITHIN_S) & (limit_a > 0)
-    steady_c = np.asarray(conductor_temperature(segments.ambient_c, segments.max_c, np.where(slow, fault_a, 0.0),
-                                                np.where(slow, limit_a, 1.0)))
-    steady_c = np.where(slow, np.maximum(steady_c, start_c), np.inf)
-    return np.where(np.isnan(heat_a2s) | np.isnan(segments.area_mm2), np.nan, np.fmin(end_c, steady_c))
+    steady_c = apply(conductor_temperature, ambient_c=segments.ambient_c, max_c=segments.max_c,
+                     current_a=np.where(slow, fault_a, 0.0), ampacity_a=np.where(slow, limit_a, 1.0))
+    steady_c = larger("steady at that current, never below where it began", steady_c, start_c)
+    steady_c = np.where(slow & ~np.isnan(steady_c), steady_c, np.inf)
+    hottest = smaller("hottest before the device opens", end_c, steady_c)
+    return np.where(np.isnan(heat_a2s) | np.isnan(segments.area_mm2), np.nan, hottest)
 
 
 def _short_limits(insulation: list[str]) -> Floats:

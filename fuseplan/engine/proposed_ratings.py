@@ -142,11 +142,11 @@ def _suspect(asked: _Asked, fusing: Fusing, devices: Devices) -> NDArray[np.bool
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
     numbers = np.arange(len(network.fuses))
-    opens, _ = devices.clears(devices.type_of(numbers), asked.far.fuse_a)
+    opens, _ = devices.clears(devices.type_of(numbers), bare(asked.far.fuse_a))
     found |= opens > 0.5 * OPEN_WITHIN_S
     guard = network.segment_guard
     guarded = np.flatnonzero(guard >= 0)
-    _, heat = devices.clears(devices.type_of(guard[guarded]), asked.far.segment_a[guarded])
+    _, heat = devices.clears(devices.type_of(guard[guarded]), bare(asked.far.segment_a)[guarded])
     found[guard[guarded[heat > _LEAST_HEAT * network.segments.area_mm2[guarded] ** 2]]] = True
     return found
 
@@ -189,7 +189,7 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
         if float(greatest_time_s(kind, rating_a, np.array(current))) > OPEN_WITHIN_S:
             yield "far end"
         guarded = np.flatnonzero(network.segment_guard == device)
-        if not outlived_by(network, guarded, asked.far.segment_a, asked.far.start_c, kind, rating_a):
+        if not outlived_by(network, guarded, bare(asked.far.segment_a), bare(asked.far.start_c), kind, rating_a):
             yield "wire in a short"
     holder = terminals.holders().get(row.fuse.holder or "")
     if holder is not None and holder.max_a is not None and rating_a > holder.max_a:

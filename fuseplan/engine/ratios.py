@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fuseplan.formulas.adiabatic import adiabatic_temperature
+from fuseplan.formulas.adiabatic import temperature_after_heat
+from fuseplan.trace import apply, bare, chosen, given, smaller
 
 Floats = NDArray[np.float64]
 
@@ -28,5 +29,14 @@ def ratio(over: ArrayLike, under: ArrayLike) -> Floats:
 def heated_c(start_c: Floats, heat_a2s: Floats, area_mm2: Floats) -> Floats:
     """Temperature of conductors in °C after a heat I²t that stays in the copper, no higher than where copper melts;
     NaN where one of the figures is not known (shapes broadcast)."""
-    heat = np.minimum(heat_a2s, _GONE_A2S_PER_MM4 * area_mm2**2)
-    return np.asarray(np.minimum(adiabatic_temperature(start_c, np.sqrt(heat), 1.0, area_mm2), COPPER_MELTS_C))
+    most = _GONE_A2S_PER_MM4 * bare(area_mm2)**2
+    gone = given(np.broadcast_to(most, np.shape(heat_a2s)), "E", "A²s", "it may let through more than melts the wire; "
+                 "counted no higher than this", "limit of this program")
+    heat = chosen(bare(heat_a2s) > most, gone, heat_a2s, "")
+    end = apply(temperature_after_heat, initial_c=start_c, heat_a2s=heat, area_mm2=area_mm2)
+    return np.asanyarray(smaller("no hotter than where copper melts", end, melting()))
+
+
+def melting() -> float:
+    """Temperature in °C at which copper melts."""
+    return given(COPPER_MELTS_C, "T", "°C", "copper melts", "physical constant, from memory")

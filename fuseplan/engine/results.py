@@ -18,7 +18,7 @@ from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
-from fuseplan.engine.fault import FarEnds, Faults, far_ends_of, faults_of
+from fuseplan.engine.fault import FarEnds, Faults, clears, far_ends_of, faults_of
 from fuseplan.engine.first_guess import likely_ratings, plain_ratings
 from fuseplan.engine.fusing import Fusing, fusing_of
 from fuseplan.engine.heat import balance_ampacity_a, steady_c, table_ampacity_a
@@ -35,7 +35,8 @@ from fuseplan.engine.source import Source, source_of
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
-from fuseplan.trace import bare, decided, number, total
+from fuseplan.tables import fuses as fuse_tables
+from fuseplan.trace import bare, decided, number, spread, total
 
 if TYPE_CHECKING:
     from fuseplan.engine.power_report import Power
@@ -93,13 +94,34 @@ class Results:
     @cached_property
     def devices(self) -> Devices:
         """The protective devices by type and rating in force."""
-        return devices_of(self.network.fuse_kinds, self.fusing.rating_a)
+        return devices_of(self.network.fuse_kinds, bare(self.fusing.rating_a))
 
     @cached_property
     def faults(self) -> Faults:
         """Short circuits, when asked for."""
-        printed = self.devices.cold_ohm(printed_fuse_resistance)
-        return faults_of(self.network, self.source, self.far_ends, printed, self.devices, self.segment_limit_a)
+        return faults_of(self.network, self.source, self.far_ends, self.printed_ohm, self.devices,
+                         self.fusing.rating_a, self.segment_limit_a)
+
+    @property
+    def printed_ohm(self) -> Floats:
+        """Cold resistance of each device as far as it is printed, for the most a short draws (J,) [ohm]."""
+        kinds, rating = self.network.fuse_kinds, bare(self.fusing.rating_a)
+
+        def words(device: int) -> tuple[str, str]:
+            printed = None if np.isnan(rating[device]) else fuse_tables.cold_resistance_ohm(kinds[device],
+                                                                                           float(rating[device]))
+            if printed is None:
+                return f"{kinds[device]} fuse: no resistance printed, counted as nothing", "no table on file"
+            return fuse_words(kinds[device], float(rating[device]))
+
+        return decided(self.devices.cold_ohm(printed_fuse_resistance), "R", "ohm", lambda device: words(device)[0],
+                       lambda device: words(device)[1])
+
+    def opens_s(self, device: int, current_a: float) -> float:
+        """Greatest opening time of a device at a current [s]: infinite where it may never open, NaN where no limits are
+        on file or nothing protects."""
+        asked, current = np.array([device], dtype=np.int64), spread(current_a, 1)
+        return number(clears(self.devices, asked, current, self.fusing.rating_a)[0][0])
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:

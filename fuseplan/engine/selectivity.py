@@ -14,6 +14,7 @@ from fuseplan.engine.fault import Faults
 from fuseplan.engine.network import Network
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.trace import bare
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -174,7 +175,7 @@ def pairs_of(network: Network, faults: Faults, devices: Devices) -> tuple[Pair, 
     above = network.guard[network.supply.parent[network.fuse_node]]
     lower = np.flatnonzero((above >= 0) & (above != np.arange(len(above))) & (network.fuse_node != 0))
     upper = above[lower]
-    low, high = faults.fuse_far_a[lower], faults.prospective_a[lower]
+    low, high = bare(faults.fuse_far_a)[lower], bare(faults.prospective_a)[lower]
     of_lower, of_upper = devices.number[lower], devices.number[upper]
     answer, first = _all_pairs(devices, of_lower, of_upper, low, high)
     known = (of_lower >= 0) & (of_upper >= 0) & ~np.isnan(low)

@@ -14,7 +14,7 @@ from fuseplan.engine.ratios import ratio
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
-from fuseplan.trace import apply, chosen, decided, given, plainly, smallest
+from fuseplan.trace import Series, apply, bare, chosen, decided, given, in_series, plainly, recording, smallest
 from fuseplan.trace.vocabulary import Names
 
 Floats = NDArray[np.float64]
@@ -164,6 +164,28 @@ def hot_ohm(network: Network, conductor_c: Floats) -> Floats:
     ohm = apply(wire_resistance, r20_ohm_per_m=segments.r20_ohm_per_m, length_m=segments.length_m,
                 temperature_factor=factor)
     return np.asanyarray(chosen(segments.r20_known, ohm, 0.0, "size or length not given: counted as nothing"))
+
+
+def branch_ohm(network: Network, returns: bool, segment_ohm: Floats, base_ohm: Floats, fuse_ohm: Floats) -> Floats:
+    """Resistance of each branch of a side (…, N) [ohm], from that of its segments (…, S), its contacts and joints (N,)
+    and on the supply side its fuse (J,)."""
+    segments, names = network.segments, network.names
+    mine = np.flatnonzero(segments.returns == returns)
+    found = np.empty((*segment_ohm.shape[:-1], len(base_ohm)))
+    found[:] = bare(base_ohm)
+    if not returns:
+        np.add.at(found.T, network.fuse_node, bare(fuse_ohm).reshape(-1, *[1] * (found.ndim - 1)))
+    np.add.at(found.T, segments.branch[mine], bare(segment_ohm)[..., mine].T)
+    if not recording():
+        return found
+    wires = [mine[segments.branch[mine] == node] for node in range(len(base_ohm))]
+    fuses = [np.flatnonzero(network.fuse_node == node) for node in range(len(base_ohm))]
+    parts = [Series(segment_ohm, wires.__getitem__, lambda *place: names.segment(place[-1])),
+             Series(fuse_ohm, fuses.__getitem__, lambda device: f"{network.fuse_kinds[device]} fuse, cold"),
+             Series(base_ohm, lambda node: np.array([node]), "contacts and joints")]
+    if returns:
+        del parts[1]
+    return np.asanyarray(in_series(found, parts, lambda *place: f"{names.branch(returns, place[-1])}, in series"))
 
 
 def segment_currents(network: Network, supply_a: Floats, return_a: Floats) -> Floats:

@@ -172,6 +172,42 @@ def adiabatic_temperature(
     return (initial_c + beta) * np.exp(current_a**2 * time_s / (K**2 * area_mm2**2)) - beta
 
 
+@formula("T = (T₁ + β) · exp(E / (K² · S²)) - β", cite="IEC 60949 (from memory), solved for the temperature")
+def temperature_after_heat(
+    initial_c: Value, heat_a2s: Value, area_mm2: Value, K: Value = 226.0, beta: Value = 234.5
+) -> Value:
+    """Temperature a heat I²t leaves behind.
+
+    Parameters
+    ----------
+    initial_c : T₁ [°C]
+        Conductor temperature when the fault begins.
+    heat_a2s : E [A²·s]
+        Square of the current times its duration.
+    area_mm2 : S [mm²]
+        Metal cross-section.
+    K : K [A·s**0.5/mm²]
+        226 for copper.
+    beta : β [°C]
+        234.5 for copper.
+
+    Returns
+    -------
+    T [°C]
+        Conductor temperature at the end, no heat having left it.
+
+    Notes
+    -----
+    `adiabatic_temperature` with the heat in place of current and time.
+
+    Examples
+    --------
+    >>> round(float(temperature_after_heat(70.0, 13225.0, 1.0)))
+    160
+    """
+    return (initial_c + beta) * np.exp(heat_a2s / (K**2 * area_mm2**2)) - beta
+
+
 @formula(
     "I = A · √(c · log10((T₂ + β) / (T₁ + β)) / t)",
     cite="ICEA P-32-382-2007 (second-hand: a cable specification of 2010)",

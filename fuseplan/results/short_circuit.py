@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-import numpy as np
-
 from fuseplan.engine.fault import survives
 from fuseplan.engine.selectivity import Order, Pair
 from fuseplan.results.part import Part, entry, figure
@@ -105,7 +103,7 @@ def of_feed(solved: SolvedPlan, feed: str) -> ShortCircuit:
     far = clearing = math.nan
     if results.known.supply_path[node]:
         far = faults.feed_far_a[feed] if own < 0 else float(faults.fuse_far_a[own])
-        clearing = float(results.devices.clears(results.devices.type_of(np.array([device])), np.array([far]))[0][0])
+        clearing = results.opens_s(device, far)
     return ShortCircuit(solved, owner, device=device, own=own, far_a=far, clearing_s=clearing,
                         segments=tuple(solved.segments_of.get(owner, ())))
 

@@ -178,6 +178,8 @@ class _Walk:
                 if source is not None and isinstance(source[0], Moved):
                     words = text_of(source[0].words, source[0].place(source[1]))
                     self.keep(Step(self._symbol or "I", f"{name} {words}", "", 0.0, self._unit or "A", "the plan"))
+                elif source is not None and isinstance(source[0], Leaf | Decided):
+                    self.visit(*ref)
                 continue
             if source is not None and isinstance(source[0], Solved) and not node.follow:
                 like, how = Shown(value, source[0].symbol, source[0].unit), source[0].how

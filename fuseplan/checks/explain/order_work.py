@@ -4,40 +4,48 @@ from __future__ import annotations
 
 import numpy as np
 
-from fuseplan.checks.explain.fault_work import device_far, limit_cite, prospective
 from fuseplan.checks.explain.steps import figure, given
-from fuseplan.engine.clearing import greatest_time_s, least_time_s, let_through_a2s
+from fuseplan.checks.explain.traced import traced
+from fuseplan.engine.clearing import greatest_time_s, least_time_s, let_through_a2s, limits
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import UNHURT_SHARE, Pair
 from fuseplan.formulas.working import note
 from fuseplan.quantities import writing
+from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
 
 ENVELOPES = "step envelopes of the published limits: no straight lines between printed points"
 
 
-def order(results: Results, pair: Pair) -> str:
+def order(part: ShortCircuit, pair: Pair) -> str:
     """Assured, not assured or unknown, with the bands of both devices where it is decided."""
-    _range(results, pair)
+    _range(part, pair)
     if np.isfinite(pair.from_a):
-        _bands(results, pair, pair.from_a)
+        _bands(part.solved.results, pair, pair.from_a)
     note("w", f"over that range: {pair.why}", pair.answer, "-", ENVELOPES)
     return pair.answer
 
 
-def from_a(results: Results, pair: Pair) -> float:
+def from_a(part: ShortCircuit, pair: Pair) -> float:
     """Current from which on the order is not sure."""
-    _range(results, pair)
-    _bands(results, pair, pair.from_a)
+    _range(part, pair)
+    _bands(part.solved.results, pair, pair.from_a)
     return given("I", "smallest current of the range, or printed step in it, from which the order is not sure: "
                       f"{pair.why}",
                  pair.from_a, "A", ENVELOPES)
 
 
-def _range(results: Results, pair: Pair) -> None:
-    low, high = device_far(results, pair.lower), prospective(results, pair.lower)
+def _range(part: ShortCircuit, pair: Pair) -> None:
+    low = traced(lambda _, results: results.faults.fuse_far_a[pair.lower], "A")(part)
+    high = traced(lambda _, results: results.faults.prospective_a[pair.lower], "A")(part)
     note("I", "range of short-circuit currents both must be judged over", f"{figure(low)} to {figure(high)}", "A",
          "smallest and largest short-circuit current of the lower device")
+
+
+def limit_cite(kind: str, rated: float) -> str:
+    """Documents a device's opening limits are printed in."""
+    found = limits(kind, rated)
+    return "; ".join(dict.fromkeys(each.line() for each in found.sources)) if found else "no limits on file"
 
 
 def _bands(results: Results, pair: Pair, current: float) -> None:

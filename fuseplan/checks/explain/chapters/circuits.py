@@ -47,8 +47,8 @@ def _load_v(part: CircuitInCondition, results: Results, number: int) -> Any:
     return results.solution.across_v[part.row, part.members[number]] if part.live else dead
 
 
-works_out(CircuitInCondition.current_a, traced(lambda part, results: results.current_a(part.row, part.members), "A", "I"),
-          _why)
+works_out(CircuitInCondition.current_a,
+          traced(lambda part, results: results.current_a(part.row, part.members), "A", "I"), _why)
 works_out(CircuitInCondition.load_v, traced(_load_v, "V"), _why)
 
 

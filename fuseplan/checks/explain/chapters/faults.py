@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from fuseplan.checks.explain import fault_work, order_work
+from typing import Any
+
+from fuseplan.checks.explain import order_work
+from fuseplan.checks.explain.traced import traced
 from fuseplan.checks.explain.working import works_out
+from fuseplan.engine.results import Results
 from fuseplan.results.short_circuit import ShortCircuit
 
 
-def _far(part: ShortCircuit) -> float:
-    results = part.solved.results
+def _far(part: ShortCircuit, results: Results) -> Any:
     kind, name = part.owner
     if kind == "circuit":
-        return fault_work.circuit_far(results, part.solved.circuit_index[name])
-    return fault_work.device_far(results, part.own) if part.own >= 0 else fault_work.feed_far(results, name)
+        return results.faults.circuit_far_a[part.solved.circuit_index[name]]
+    return results.faults.fuse_far_a[part.own] if part.own >= 0 else results.faults.feed_far_a[name]
 
 
 def _silent(part: ShortCircuit) -> str:
@@ -28,17 +31,18 @@ def _pair_silent(part: ShortCircuit) -> str:
 
 def _selectivity(part: ShortCircuit) -> str:
     assert part.pair is not None
-    return order_work.order(part.solved.results, part.pair)
+    return order_work.order(part, part.pair)
 
 
 def _selective_up_to(part: ShortCircuit) -> float:
     assert part.pair is not None
-    return order_work.from_a(part.solved.results, part.pair)
+    return order_work.from_a(part, part.pair)
 
 
-works_out(ShortCircuit.far_end_a, _far, _silent)
-works_out(ShortCircuit.prospective_a, lambda part: fault_work.prospective(part.solved.results, part.own), _silent)
+works_out(ShortCircuit.far_end_a, traced(_far, "A"), _silent)
+works_out(ShortCircuit.prospective_a, traced(lambda part, results: results.faults.prospective_a[part.own], "A"),
+          _silent)
 works_out(ShortCircuit.max_clearing_s,
-          lambda part: fault_work.opens(part.solved.results, part.device, lambda: _far(part)), _silent)
+          traced(lambda part, results: results.opens_s(part.device, _far(part, results)), "s"), _silent)
 works_out(ShortCircuit.selectivity, _selectivity, _pair_silent)
 works_out(ShortCircuit.selective_up_to_a, _selective_up_to, _pair_silent)

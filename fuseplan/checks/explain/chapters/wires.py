@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fuseplan.checks.explain import fault_work
 from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.results.segment import SegmentResult
@@ -35,7 +34,8 @@ works_out(SegmentResult.table_ampacity_a, traced(lambda part, results: results.t
           _silent)
 works_out(SegmentResult.heat_balance_ampacity_a,
           traced(lambda part, results: results.balance_ampacity_a[part.index], "A"), NO_WIRE)
-works_out(SegmentResult.fault_a, lambda part: fault_work.segment_far(part.solved.results, part.index),
+works_out(SegmentResult.fault_a, traced(lambda part, results: results.faults.segment_fault_a[part.index], "A"),
           "no device protects it")
-works_out(SegmentResult.fault_temperature_c, lambda part: fault_work.segment_end(part.solved.results, part.index),
+works_out(SegmentResult.fault_temperature_c,
+          traced(lambda part, results: results.faults.segment_end_c[part.index], "°C"),
           "no published limits of its device on file, or none protects it")
