@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
 
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+from fuseplan.results.part import Figure
 
 if TYPE_CHECKING:
     from fuseplan.checks.judged_circuit import JudgedCircuit
@@ -47,6 +48,15 @@ class Column(Generic[View]):
 def by_number(value: float | None) -> Order:
     """Order of a figure; what is not known comes last."""
     return (1, 0.0, "") if value is None else (0, value, "")
+
+
+def of_figure(figure: Figure[Any], key: str, heading: str, short: str, rank: int) -> Column[Any]:
+    """The column of a declared figure of the row's part: written as it is declared, sorted by its value."""
+    def cell(view: Any) -> str:
+        value = figure.fget(view)
+        return writing.UNKNOWN if value is None else figure.written(value)
+
+    return Column(key, heading, short, "right", rank, cell, lambda view: by_number(figure.fget(view)))
 
 
 def by_text(text: str) -> Order:

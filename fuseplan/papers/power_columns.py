@@ -3,86 +3,46 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import replace
 
-from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.cures import Cure
 from fuseplan.engine.loads_table import COLUMNS as INTERVALS
 from fuseplan.engine.loads_table import Detail, LoadLine, Total
 from fuseplan.engine.shedding import Shed
-from fuseplan.papers.columns import Column, by_number, by_text
+from fuseplan.papers.columns import Column, by_number, by_text, of_figure
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+from fuseplan.results.condition import ConditionResult
+from fuseplan.results.part import Figure
 
 
-@dataclass(frozen=True)
-class ConditionPower:
-    """One condition of the balance table."""
+def _share(share: Figure[float | None], key: str, heading: str, short: str, rank: int) -> Column[ConditionResult]:
+    """A share of the rated output: nothing to say with the engine still."""
+    plain = of_figure(share, key, heading, short, rank)
 
-    assessment: Assessment
-    index: int
+    def cell(row: ConditionResult) -> str:
+        if not row.balance_known:
+            return writing.UNKNOWN
+        return plain.cell(row) if row.state == "running" and share.fget(row) is not None else writing.NONE
 
-    def share(self, peak: bool) -> float:
-        facts = self.assessment.results.power.alternator
-        return float((facts.peak_share if peak else facts.share_of_rated)[0, self.index])
-
-    def minutes(self, flat: bool) -> float:
-        power = self.assessment.results.power
-        if not self.is_known:
-            return math.nan
-        return (power.flat_s(self.index) if flat else power.no_start_s(self.index)) / 60.0
-
-    def figure(self, name: str) -> float:
-        return float(getattr(self.assessment.results.balance, name)[0, self.index])
-
-    @property
-    def is_known(self) -> bool:
-        return self.assessment.results.balance_known(self.index)
-
-    def told(self, name: str) -> float | None:
-        """A figure that rests on the alternator's output; None where that is not known."""
-        return self.figure(name) if self.is_known else None
-
-    @property
-    def name(self) -> str:
-        network = self.assessment.results.network
-        return shown(network.conditions[self.index].name or network.condition_ids[self.index])
-
-    @property
-    def engine_rpm(self) -> float:
-        return float(self.assessment.results.network.conditions[self.index].engine)
+    return replace(plain, cell=cell)
 
 
-CONDITION_COLUMNS: tuple[Column[ConditionPower], ...] = (
-    Column("condition", "Condition", "Condition", "left", 0, lambda row: row.name, lambda row: by_text(row.name)),
-    Column("engine", "Engine", "Engine", "right", 4, lambda row: writing.stated(row.engine_rpm, "r/min"),
-           lambda row: by_number(row.engine_rpm)),
-    Column("output", "Hot output", "Output", "right", 0, lambda row: writing.limit(row.told("available_a"), "A"),
-           lambda row: by_number(row.told("available_a"))),
-    Column("demand", "Demand", "Demand", "right", 0, lambda row: writing.burden(row.figure("demand_a"), "A"),
-           lambda row: by_number(row.figure("demand_a"))),
-    Column("balance", "Balance", "Balance", "right", 0, lambda row: writing.balance(row.told("balance_a"), "A"),
-           lambda row: by_number(row.told("balance_a"))),
-    Column("bus", "Battery post", "Post", "right", 1, lambda row: writing.limit(row.figure("bus_v"), "V"),
-           lambda row: by_number(row.figure("bus_v"))),
-    Column("share", "Continuous, of rated", "Contin.", "right", 2, lambda row: _share(row, False),
-           lambda row: by_number(row.share(False))),
-    Column("peak", "All on, of rated", "All on", "right", 3, lambda row: _share(row, True),
-           lambda row: by_number(row.share(True))),
-    Column("no_start", "No start after", "No start "
-                                         "in", "right", 1, lambda row: writing.lasting(row.minutes(False) * 60.0),
-           lambda row: by_number(row.minutes(False))),
-    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: writing.lasting(row.minutes(True) * 60.0),
-           lambda row: by_number(row.minutes(True))),
+CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
+    Column("condition", "Condition", "Condition", "left", 0, lambda row: shown(row.name),
+           lambda row: by_text(row.name)),
+    of_figure(ConditionResult.engine_rpm, "engine", "Engine", "Engine", 4),
+    of_figure(ConditionResult.available_a, "output", "Hot output", "Output", 0),
+    of_figure(ConditionResult.demand_a, "demand", "Demand", "Demand", 0),
+    of_figure(ConditionResult.balance_a, "balance", "Balance", "Balance", 0),
+    of_figure(ConditionResult.average_bus_v, "bus", "Battery post", "Post", 1),
+    _share(ConditionResult.continuous_share, "share", "Continuous, of rated", "Contin.", 2),
+    _share(ConditionResult.peak_share, "peak", "All on, of rated", "All on", 3),
+    Column("no_start", "No start after", "No start in", "right", 1, lambda row: writing.lasting(row.no_start_s),
+           lambda row: by_number(row.no_start_s)),
+    Column("flat", "Flat after", "Flat in", "right", 1, lambda row: writing.lasting(row.flat_s),
+           lambda row: by_number(row.flat_s)),
 )
-
-
-def _share(row: ConditionPower, peak: bool) -> str:
-    running = row.assessment.results.network.conditions[row.index].state == "running"
-    share = row.share(peak)
-    if not row.is_known:
-        return writing.UNKNOWN
-    return writing.burden(share, "share") if running and not math.isnan(share) else writing.NONE
 
 
 def owner_words(owner: tuple[str, str]) -> str:

@@ -18,7 +18,6 @@ from fuseplan.papers.power_columns import (
     CURE_COLUMNS,
     DETAIL_COLUMNS,
     SHED_COLUMNS,
-    ConditionPower,
     load_columns,
     total_columns,
 )
@@ -90,7 +89,7 @@ def _headed(heading: str, lines: list[str], paint: Paint) -> list[str]:
 
 def _balance(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     limits = assessment.limit_set.alternator
-    rows = [ConditionPower(assessment, index) for index in range(len(assessment.results.network.conditions))]
+    rows = list(assessment.conditions)
     lines, _ = table(rows, CONDITION_COLUMNS, room, paint, INDENT)
     return _headed("Balance, by condition", [
         *lines,

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, window_words
+from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, of_figure, window_words
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+from fuseplan.results.condition import ConditionResult
+from fuseplan.results.segment import SegmentResult
+from fuseplan.results.supply import EarthResult, FeedResult
 
 if TYPE_CHECKING:
     from fuseplan.checks.headroom import Headroom
-    from fuseplan.results.condition import ConditionResult
-    from fuseplan.results.segment import SegmentResult
-    from fuseplan.results.supply import EarthResult, FeedResult
 
 
 def _spaced(name: str | None) -> str:
@@ -80,23 +80,14 @@ CONDITION_COLUMNS: tuple[Column[ConditionResult], ...] = (
            lambda view: by_text(view.name)),
     Column("state", "Key", "Key", "left", 2, lambda view: _spaced(view.condition.state),
            lambda view: by_text(view.condition.state)),
-    Column("engine", "Engine", "Engine", "right", 3, lambda view: writing.stated(view.condition.engine, "r/min"),
-           lambda view: by_number(float(view.condition.engine))),
-    Column("bus", "Battery post", "Post", "right", 0, lambda view: writing.limit(view.average_bus_v, "V"),
-           lambda view: by_number(view.average_bus_v)),
-    Column("lowest_bus", "Post, all on", "All on", "right", 2, lambda view: writing.limit(view.bus_v, "V"),
-           lambda view: by_number(view.bus_v)),
-    Column("demand", "Demand", "Demand", "right", 0, lambda view: writing.burden(view.demand_a, "A"),
-           lambda view: by_number(view.demand_a)),
-    Column("peak", "All on at once", "Peak", "right", 1, lambda view: writing.burden(view.peak_a, "A"),
-           lambda view: by_number(view.peak_a)),
-    Column("available", "Hot output", "Output", "right", 0,
-           lambda view: writing.limit(view.available_a, "A"),
-           lambda view: by_number(view.available_a)),
-    Column("balance", "Balance", "Balance", "right", 0, lambda view: writing.balance(view.balance_a, "A"),
-           lambda view: by_number(view.balance_a)),
-    Column("battery", "Battery", "Battery", "right", 0, lambda view: writing.balance(view.battery_a, "A"),
-           lambda view: by_number(view.battery_a)),
+    of_figure(ConditionResult.engine_rpm, "engine", "Engine", "Engine", 3),
+    of_figure(ConditionResult.average_bus_v, "bus", "Battery post", "Post", 0),
+    of_figure(ConditionResult.bus_v, "lowest_bus", "Post, all on", "All on", 2),
+    of_figure(ConditionResult.demand_a, "demand", "Demand", "Demand", 0),
+    of_figure(ConditionResult.peak_a, "peak", "All on at once", "Peak", 1),
+    of_figure(ConditionResult.available_a, "available", "Hot output", "Output", 0),
+    of_figure(ConditionResult.balance_a, "balance", "Balance", "Balance", 0),
+    of_figure(ConditionResult.battery_a, "battery", "Battery", "Battery", 0),
 )
 
 FEED_COLUMNS: tuple[Column[FeedResult], ...] = (
@@ -122,8 +113,7 @@ EARTH_COLUMNS: tuple[Column[EarthResult], ...] = (
     Column("earth", "Earth point", "Earth", "left", 0, lambda view: _spaced(view.id), lambda view: by_text(view.id)),
     Column("to", "To", "To", "left", 1, lambda view: _spaced(view.earth.upstream if view.earth else None),
            lambda view: by_text((view.earth.upstream if view.earth else None) or "")),
-    Column("resistance", "Resistance", "Ohms", "right", 2, lambda view: writing.burden(view.resistance_ohm, "ohm"),
-           lambda view: by_number(view.resistance_ohm)),
+    of_figure(EarthResult.resistance_ohm, "resistance", "Resistance", "Ohms", 2),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(earth_most(view)), "A"),
            lambda view: by_number(_first(earth_most(view)))),
     Column("volts", "Above battery negative", "Volts", "right", 0, _earth_volts,
@@ -161,23 +151,15 @@ SEGMENT_COLUMNS: tuple[Column[SegmentResult], ...] = (
     Column("size", "Size", "Size", "left", 0,
            lambda view: writing.UNKNOWN if view.segment.size is None
            else shown(str(view.segment.size)).replace("mm2", "mm²"), lambda view: by_number(view.size_mm2)),
-    Column("length", "Length", "Length", "right", 0, lambda view: writing.burden(view.length_m, "m"),
-           lambda view: by_number(view.length_m)),
+    of_figure(SegmentResult.length_m, "length", "Length", "Length", 0),
     Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation),
            lambda view: by_text(view.insulation)),
-    Column("ambient", "Ambient", "Ambient", "right", 3, lambda view: writing.burden(view.ambient_c, "°C"),
-           lambda view: by_number(view.ambient_c)),
-    Column("conductors", "In the run", "In run", "right", 5, lambda view: str(view.conductors),
-           lambda view: by_number(float(view.conductors))),
-    Column("current", "Current", "Current", "right", 0, lambda view: writing.burden(view.current_a, "A"),
-           lambda view: by_number(view.current_a)),
-    Column("ampacity", "May carry", "May carry", "right", 0, lambda view: writing.limit(view.ampacity_a, "A"),
-           lambda view: by_number(view.ampacity_a)),
-    Column("temperature", "Runs at, by table", "By table", "right", 1,
-           lambda view: writing.burden(view.table_temperature_c, "°C"),
-           lambda view: by_number(view.table_temperature_c)),
-    Column("balance", "by heat balance", "Balance", "right", 3, lambda view: writing.burden(view.temperature_c, "°C"),
-           lambda view: by_number(view.temperature_c)),
+    of_figure(SegmentResult.ambient_c, "ambient", "Ambient", "Ambient", 3),
+    of_figure(SegmentResult.conductors, "conductors", "In the run", "In run", 5),
+    of_figure(SegmentResult.current_a, "current", "Current", "Current", 0),
+    of_figure(SegmentResult.ampacity_a, "ampacity", "May carry", "May carry", 0),
+    of_figure(SegmentResult.table_temperature_c, "temperature", "Runs at, by table", "By table", 1),
+    of_figure(SegmentResult.temperature_c, "balance", "by heat balance", "Balance", 3),
     Column("binding", "Limits the fuse", "Limits", "left", 2, lambda view: "yes" if view.binding else "",
            lambda view: by_number(float(not view.binding))),
 )

@@ -112,11 +112,21 @@ class ConditionResult(Part):
 
     @figure("time to a flat battery", unit="min", side="limit", written=minutes_left)
     def flat_min(self) -> float | None:
-        return known(self.solved.results.power.flat_s(self.index) / 60.0) if self.balance_known else None
+        return known(self.flat_s / 60.0)
 
     @figure("time until the car no longer starts", unit="min", side="limit", written=minutes_left)
     def no_start_min(self) -> float | None:
-        return known(self.solved.results.power.no_start_s(self.index) / 60.0) if self.balance_known else None
+        return known(self.no_start_s / 60.0)
+
+    @property
+    def flat_s(self) -> float:
+        """Time to a flat battery [s]; infinite where it is not discharged, NaN where it is not known."""
+        return self.solved.results.power.flat_s(self.index) if self.balance_known else math.nan
+
+    @property
+    def no_start_s(self) -> float:
+        """Time until the car no longer starts [s], as `flat_s`."""
+        return self.solved.results.power.no_start_s(self.index) if self.balance_known else math.nan
 
     @property
     def least_balance_a(self) -> float:

@@ -62,11 +62,9 @@ def cells(path: Path) -> Iterator[tuple[str, str]]:
         for column in supply_columns.CONDITION_COLUMNS:
             if column.key in CONDITION:
                 yield f"conditions.{row.id}.{CONDITION[column.key]}", column.cell(row)
-    for index, name in enumerate(assessment.results.network.condition_ids):
         for column in power_columns.CONDITION_COLUMNS:
             if column.key in POWER:
-                cell = column.cell(power_columns.ConditionPower(assessment, index))
-                yield f"conditions.{name}.{POWER[column.key]}", cell
+                yield f"conditions.{row.id}.{POWER[column.key]}", column.cell(row)
     for kind, views in (("circuits", assessment.circuits), ("feeds", assessment.feeds), ("earths", assessment.earths)):
         for view in views:
             for number, segment in enumerate(view.segments):
