@@ -75,7 +75,7 @@ def test_names_say_what_each_sign_is(car: Assessment) -> None:
     text = protect_report(car, "rear_fog", 80)
     for words in ("opening time of 5 A blade of rear_fog", "upstream of 15 A blade of light_switch",
                   "short at the far end",
-                  "short behind the fuse", "surge", "load", "NOT assured", "Littelfuse ATOF 287", "Cure", "Caution",
+                  "short behind the fuse", "surge", "load", "NOT assured", "Littelfuse ATOF 287", "Fix", "Caution",
                   "Never fit a bigger fuse"):
         assert words in " ".join(text.split()), words
 
