@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding, SubjectKind
@@ -63,6 +64,8 @@ class Proposal:
     collisions: tuple[Collision, ...]
     left: tuple[Finding, ...]
     """Findings above advice that a size, a rating or a relay does not cure."""
+    circuit: str | None = None
+    """The only circuit that was to change, None for the whole plan."""
 
     @property
     def plan(self) -> Plan:
@@ -73,6 +76,18 @@ class Proposal:
     def accepted(self) -> bool:
         """Nothing collides and nothing above advice is left."""
         return not self.collisions and not self.left
+
+    @cached_property
+    def not_judged(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """The circuits for which something is not known with the changes made, and what, in words: that nothing is
+        proposed for them is no sign that nothing needs to change."""
+        found = []
+        for name, circuit in self.plan.circuit.items():
+            if self.circuit in (None, name):
+                words = (f"out of scope: {circuit.out_of_scope.replace('_', ' ')}",) \
+                    if circuit.out_of_scope is not None else (*self.after.missing(name), *self.after.unknown(name))
+                found += [(name, words)] if words else []
+        return tuple(found)
 
     @property
     def edits(self) -> list[tuple[Path, object]]:
@@ -92,4 +107,5 @@ class Proposal:
                            for each in self.collisions],
             "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
                       "subject": each.subject, "message": each.message, "fix": each.fix} for each in self.left],
+            "not_judged": [{"circuit": name, "unknown": list(words)} for name, words in self.not_judged],
         }

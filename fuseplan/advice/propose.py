@@ -63,7 +63,7 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         if is_curable(look, finding):
             draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
     left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
-    return Proposal(before, after, _ordered(draft), _standing(draft, after), left)
+    return Proposal(before, after, _ordered(draft), _standing(draft, after), left, circuit_id)
 
 
 def _state(draft: Draft) -> tuple[object, ...]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
+NOT_JUDGED = "Not known, and so not judged: nothing is proposed for it"
 KEYS = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable", "fuse": "fuse", "relay": "relay",
         "load": "load"}
 
@@ -67,7 +68,7 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
         lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)), COLUMNS, room, paint, INDENT)
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
-        parts.append(["No size, rating or relay needs to change."])
+        parts.append([nothing_words(proposal)])
     if proposal.collisions:
         lines = [paint(f"Limits that collide ({len(proposal.collisions)})", "heading")]
         for each in proposal.collisions:
@@ -82,9 +83,22 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
             lines += paragraph(f"Cure: {shown(finding.fix)}.", room, INDENT * 2)
         parts.append(lines)
+    if proposal.not_judged:
+        lines = [paint(f"{NOT_JUDGED} ({len(proposal.not_judged)})", "heading")]
+        for name, words in proposal.not_judged:
+            lines += paragraph(f"{name}: {shown('; '.join(words))}", room, INDENT, INDENT * 2)
+        parts.append(lines)
     parts.append(paragraph(summary_words(proposal), room))
     parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def nothing_words(proposal: Proposal) -> str:
+    """That there are no changes; a circuit of which something is not known is not one that needs none."""
+    if not proposal.not_judged:
+        return "No size, rating or relay needs to change."
+    return "Nothing can be proposed: something is not known." if proposal.circuit is not None else \
+        "No size, rating or relay needs to change where all is known."
 
 
 def _place(order: list[str], change: Change) -> tuple[int, int]:

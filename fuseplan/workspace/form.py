@@ -135,7 +135,7 @@ class Form:
     def take_offer(self, offer: Offer) -> None:
         """Put the texts of an offer into their fields, in one step to undo where the part is in the plan."""
         session, parts = self.session, {path[:-1] for path, _ in offer.texts}
-        for path in (*offer.gives_way, *(path for path, _ in offer.texts)):
+        for path in (offer.typed_into, *offer.gives_way, *(path for path, _ in offer.texts)):
             session.drafts.take(path)
         if all(session.has(part) for part in parts):
             changes = [(path, entry.read(_entry(path), text)) for path, text in offer.texts]

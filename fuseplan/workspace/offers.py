@@ -29,10 +29,12 @@ INSTEAD = {("load", "current"): "power", ("load", "power"): "current"}
 
 @dataclass(frozen=True)
 class Offer:
-    """Texts to be put into fields, in words; `gives_way` holds fields that are emptied for it."""
+    """Texts to be put into fields, in words; `typed_into` is the field that the refused text stands in, `gives_way`
+    holds fields that are emptied for the offer."""
 
     words: str
     texts: tuple[tuple[Path, str], ...]
+    typed_into: Path
     gives_way: tuple[Path, ...] = ()
 
 
@@ -41,7 +43,7 @@ def offers(session: Session, entry: Entry | None, path: Path, text: str) -> list
     typed = text.strip()
     if entry is None or not typed or is_right(entry, typed):
         return []
-    here = [Offer(each, ((path, each),)) for each in dict.fromkeys(_for_field(session, entry, path, typed))
+    here = [Offer(each, ((path, each),), path) for each in dict.fromkeys(_for_field(session, entry, path, typed))
             if is_right(entry, each)]
     return here or list(_for_others(session, entry, path, typed))
 
@@ -115,5 +117,6 @@ def _offer(session: Session, path: Path, figures: dict[str, str]) -> Offer:
     owner = next(found.owner for where, _ in texts if (found := entry_at(where)) is not None)
     gone = tuple(where for key in figures if (owner, key) in INSTEAD
                  and session.has(where := (*part, INSTEAD[owner, key])))
-    words = ", ".join(f"{key.replace('_', ' ')} {text}" for key, text in figures.items())
-    return Offer(words + "".join(f" (instead of {where[-1]} {session.value(where)})" for where in gone), texts, gone)
+    words = ", ".join(f"{key.replace('_', ' ')} {text}" for key, text in figures.items()) + "".join(
+        f" (instead of {where[-1]} {session.value(where)})" for where in gone)
+    return Offer(words, texts, path, gone)

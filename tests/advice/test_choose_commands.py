@@ -76,6 +76,32 @@ def test_a_written_proposal_keeps_the_comments_and_leaves_nothing_to_do(plan: Pa
     assert "No size, rating or relay needs to change" in capsys.readouterr().out
 
 
+def test_nothing_to_change_is_said_only_of_what_is_known(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["propose", str(plan), "--write"])
+    text = plan.read_text(encoding="utf-8")
+    plan.write_text(text + '''
+[circuit.camera]
+feed = "battery_post"
+fuse = { kind = "blade", rating = "5 A" }
+
+[circuit.airbag]
+out_of_scope = "airbag"
+''', encoding="utf-8")
+    capsys.readouterr()
+    for name, why in (("camera", "camera: "), ("airbag", "airbag: out of scope: airbag")):
+        main(["propose", str(plan), name])
+        out = capsys.readouterr().out
+        assert "needs to change" not in out
+        assert "Nothing can be proposed" in out
+        assert why in out
+    main(["propose", str(plan)])
+    out = capsys.readouterr().out
+    assert "needs to change where all is known" in out
+    assert "nothing is proposed for it (2)" in out
+    main(["propose", str(plan), "pump"])
+    assert "No size, rating or relay needs to change.\n" in capsys.readouterr().out
+
+
 def test_one_circuit_alone(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["propose", str(plan), "pump", "--write"]) == 0
     capsys.readouterr()

@@ -160,6 +160,19 @@ async def test_a_figure_of_another_kind_is_offered_to_its_field(car: Path) -> No
         assert (load.current, load.power) == (None, 88)
 
 
+@pytest.mark.parametrize(("key", "text", "into"), [("current", "88 W", "power"), ("power", "7 A", "current")])
+async def test_what_goes_into_another_field_stays_in_none(car: Path, key: str, text: str, into: str) -> None:
+    async with opened(car) as driver:
+        driver.session.edit("neither", lambda: driver.session.document.remove((*LOAD, "current")))
+        await at_field(driver, (*LOAD, key))
+        await put(driver, text, "type")
+        await driver.press("enter", "down", "enter")
+        load = driver.session.plan.circuit["fuel_pump"].load[0]
+        assert str(getattr(load, into)) == text
+        assert getattr(load, key) is None
+        assert not driver.session.drafts.texts, "nothing is left to be put right"
+
+
 async def test_both_ends_of_a_span_take_the_unit_of_one(car: Path) -> None:
     async with opened(car) as driver:
         await at_field(driver, (*LOAD, "range"))

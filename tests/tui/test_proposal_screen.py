@@ -151,6 +151,18 @@ async def test_no_circuit_under_the_cursor() -> None:
         await driver.press("enter", "a", "w")
 
 
+async def test_a_circuit_of_which_something_is_not_known_is_not_said_to_need_nothing(car: Path) -> None:
+    async with opened(car) as driver:
+        document = driver.session.document
+        driver.session.edit("new", lambda: document.set(("circuit", "camera"), {"name": "Camera"}))
+        await driver.press("f5", "end", "enter", "ctrl+t")
+        assert "Nothing can be proposed" in driver.said
+        await driver.press("escape", "P")
+        seen = driver.seen()
+        assert "✓ No size" not in seen
+        assert "nothing is proposed for it: " in seen
+
+
 async def test_the_foot_counts_what_stands_against_the_plan_now(car: Path) -> None:
     async with opened(car) as driver:
         def above() -> int:

@@ -87,6 +87,8 @@ class FieldProposal(PlanScreen[None]):
             if (each.subject_kind, each.subject) == (kind, name):
                 return (f"Nothing can be proposed: {each.check} against {each.against}. {each.words}. "
                         f"Cure: {each.fix}")
+        if kind == "circuit" and (unknown := dict(found.not_judged).get(name)):
+            return f"Nothing can be proposed for {place(self.root)}: not known: {'; '.join(unknown)}"
         return f"Nothing is proposed for {place(self.root)}: no size, rating or relay needs to change"
 
     def _take_changes(self, changes: list[Change]) -> None:

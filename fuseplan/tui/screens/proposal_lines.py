@@ -6,7 +6,7 @@ from textual.content import Content
 
 from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.rule import Finding
-from fuseplan.papers.propose_text import new_words, now_words, part_words, subject_words
+from fuseplan.papers.propose_text import NOT_JUDGED, new_words, nothing_words, now_words, part_words, subject_words
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
 from fuseplan.workspace import proposals
 from fuseplan.workspace.findings import level_words
@@ -23,14 +23,18 @@ def told(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]
     if found.changes:
         listed.append((None, _heading(f"Changes: {left} to take, {len(found.changes) - left} taken")))
     else:
-        listed.append((None, line(("✓ ", "$text-success"), "No size, rating or relay needs to change.")))
+        sign = ("? ", "$text-warning") if found.not_judged else ("✓ ", "$text-success")
+        listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
     if found.collisions:
         listed.append((None, _heading(f"Limits that collide: {len(found.collisions)}")))
     listed += [(each, _collision(each)) for each in found.collisions]
     if found.left:
         listed.append((None, _heading(f"Left to you, no size, rating or relay cures it: {len(found.left)}")))
-    return [*listed, *((each, _left(session, each)) for each in found.left)]
+    listed += [(each, _left(session, each)) for each in found.left]
+    if found.not_judged:
+        listed.append((None, _heading(f"{NOT_JUDGED}: {len(found.not_judged)}")))
+    return [*listed, *((None, _not_judged(session, name, words)) for name, words in found.not_judged)]
 
 
 def _heading(words: str) -> Content:
@@ -50,6 +54,12 @@ def _collision(each: Collision) -> Content:
     return lines(
         line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
         line(("  Cure: ", "bold"), each.fix))
+
+
+def _not_judged(session: Session, name: str, words: tuple[str, ...]) -> Content:
+    circuit = session.plan.circuit.get(name)
+    return line(("? ", "$text-warning"), ((circuit.name if circuit is not None else None) or name, "bold"),
+                f": {'; '.join(words)}")
 
 
 def _left(session: Session, each: Finding) -> Content:
