@@ -22,7 +22,7 @@ from fuseplan.formulas.resistance import length_with_allowance
 from fuseplan.formulas.thermal import derated_ampacity
 from fuseplan.limits import LimitSet, Rated
 from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import Segment
+from fuseplan.plan.parts import Joint, Segment
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors, insulations
@@ -188,10 +188,10 @@ class Wiring:
                 missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size", f"resistance of {where} ({unlisted})"))
             if segment.joint is not None or segment.splice:
                 self.marked["joint"].append(len(rows))
-                for joint in (segment.joint, *segment.splice):
-                    if joint is not None and joint.resistance is None:
+                for _, joint in joints_of(segment):
+                    if joint.resistance is None:
                         taken += joint_ohm(joint)
-                    elif joint is not None:
+                    else:
                         stated += joint_ohm(joint, part_address(owner, where))
             if segment.colour:
                 self.marked["colour"].append(len(rows))
@@ -376,3 +376,9 @@ def freeze(wiring: Wiring) -> Segments:
         pair_base_a=allowed[:, 3].copy(), pair_left=allowed[:, 4].copy(), pair_ambient_c=ambient, first_pair=first,
         ambient_c=worst, marked=wiring.marked,
     )
+
+
+def joints_of(segment: Segment) -> list[tuple[str, Joint]]:
+    """The joints of a segment, each with the key that states its resistance."""
+    own = [] if segment.joint is None else [("joint.resistance", segment.joint)]
+    return [*own, *((f"splice.{number}.resistance", each) for number, each in enumerate(segment.splice))]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from typing import Any
 
@@ -9,8 +10,10 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.causes import remedied_at
+from fuseplan.checks.rule import Finding
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import parse_plan
 
 COUPE = tomllib.loads((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
 
@@ -54,3 +57,68 @@ def test_changes_of_different_keys_are_different_causes(coupe: Assessment) -> No
     fans = [each for each in coupe.findings if each.subject == "fans" and each.level == "danger"]
     assert {each.check for each in fans} == {"connection-overloaded", "fuse-exceeds-wire"}
     assert all(each.cause is None for each in fans)
+
+
+SHARED = """
+fuseplan = 1
+[battery]
+cold_crank = "540 A"
+internal_resistance = "9 mohm"
+capacity = "60 Ah"
+zone = "cabin"
+[zone.cabin]
+ambient = "40 degC"
+[feed.battery_post]
+zone = "cabin"
+[feed.bus]
+from = "battery_post"
+zone = "cabin"
+fuse = { kind = "maxi", rating = "50 A" }
+wire = [{ size = "SIZE", length = "5 m", zone = "cabin", insulation = "pvc105" }]
+[earth.battery_negative]
+[condition.lights]
+state = "ignition"
+when = ["lights"]
+duration = "30 min"
+""" + "".join(f"""
+[circuit.lamp_{number}]
+feed = "bus"
+drop_class = "lamp"
+fuse = {{ kind = "blade", rating = "10 A" }}
+wire = [{{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "battery_negative"
+earth_wire = [{{ size = "2.5 mm2", length = "0.5 m", zone = "cabin" }}]
+[[circuit.lamp_{number}.load]]
+current = "5 A"
+at = "13.5 V"
+kind = "resistive"
+use = "continuous"
+when = ["lights"]
+evidence = "measured"
+""" for number in range(5))
+
+
+def drops(size: str) -> dict[int, Finding]:
+    """The findings of drops by their numbers."""
+    found = assess(parse_plan(SHARED.replace("SIZE", size)))
+    assert all(view.drop is not None for view in found.circuits)
+    return {number: each for number, each in enumerate(found.findings) if each.check == "voltage-drop"}
+
+
+def test_a_feed_that_loses_most_of_every_drop_is_the_one_cause_and_its_wire_the_fix() -> None:
+    found = drops("4 mm2")
+    assert len(found) == 5
+    assert {remedied_at(each) for each in found.values()} == {"feed.bus.wire.0.size"}
+    assert len({number if each.cause is None else each.cause for number, each in found.items()}) == 1
+    fixes = {each.fix.partition(":")[0] for each in found.values()}
+    assert len(fixes) == 1
+    size = re.match(r"fit (.*?) at ", fixes.pop())
+    assert size is not None
+    assert not drops(size[1]), "the size named removes all of them"
+
+
+def test_a_joint_that_loses_most_is_made_anew_and_no_wire_made_thicker(coupe: Assessment) -> None:
+    found = [each for each in coupe.findings if each.check == "voltage-drop" and each.subject == "rear_fog"]
+    assert [remedied_at(each) for each in found] == ["circuit.rear_fog.wire.0.joint.resistance"]
+    mended = assess(Plan.model_validate(put(COUPE, "circuit.rear_fog.wire.0.joint.resistance", "5 mohm")))
+    assert not [each for each in mended.findings if each.check == "voltage-drop" and each.subject == "rear_fog"]

@@ -6,11 +6,12 @@ checked with the engine running, as in the published rule.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.drop_fixes import less_drop, own_segments
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, under_limit
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -19,6 +20,7 @@ from fuseplan.checks.subjects import (
     load_of,
     load_path,
     load_words,
+    segments_on,
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import LOAD
@@ -53,8 +55,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         for number in on[~np.isin(on, list(failing))].tolist():
             yield rule.unjudged(circuit_subject(results, number), "resistance of the alternator's cable or strap, and "
                                 "so the voltage at its lamps with the engine running")
+    ahead = segments_on(results, returns=False)
     for number, (index, corner) in failing.items():
         at_bulb, least = float(volts[corner, index]), float(limit[index])
+        fix, paths = _fix(results, index, corner, least - at_bulb, ahead)
         light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
         yield rule.finding(
             results, circuit_subject(results, number),
@@ -62,10 +66,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
             f"{writing.burden(least, 'V')}. Light output: {writing.limit(light, 'share')}",
             figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(corner),
-            fix="a relay near the lamp with a wire of its own from the feed, a thicker wire, a better earth; or "
-                   "a higher charging voltage, if the whole car is low",
-            fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "relay.contact"),
-                    load_path(results, index, "design_voltage")))
+            fix=fix, fields=(*paths, circuit_path(results, number, "relay.contact"),
+                             load_path(results, index, "design_voltage")))
+
+
+def _fix(results: Results, index: int, corner: int, short_v: float,
+         on: Callable[[int], list[int]]) -> tuple[str, tuple[str, ...]]:
+    """What brings a lamp `short_v` more, and the key it is about."""
+    lost = float(results.drops.total_v[corner, index])
+    if not short_v < lost:
+        return "a higher charging voltage: the whole car is low", ("alternator.rated",)
+    own = own_segments(results, index, on)
+    return less_drop(results, own, index, corner, lost, lost - short_v)
 
 
 def running_volts(results: Results, lamps: NDArray[np.int64]) -> Floats:

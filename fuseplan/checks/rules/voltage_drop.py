@@ -7,13 +7,12 @@ limits has one limit for both.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.fixes import size_of_copper
+from fuseplan.checks.drop_fixes import less_drop, own_segments
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -21,8 +20,6 @@ from fuseplan.checks.subjects import (
     condition_words,
     drop_known,
     load_words,
-    segment_path,
-    segment_words,
     segments_on,
     worst_by_circuit,
 )
@@ -34,11 +31,6 @@ from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.load import Cited, table
 
 Floats = NDArray[np.float64]
-
-MOST_TIMES = 4.0
-"""Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
-Common practice, no source."""
-
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     limit_set, network, drops = results.limit_set, results.network, results.drops
@@ -59,9 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         word = str(classes[number])
         entry = limits[word][int(consumers.use[index] >= INTERMITTENT)]
         lost, most = float(figure[corner, index]), float(limit[index])
-        nodes = dict.fromkeys((int(network.circuit_node[number]), int(consumers.supply_node[index])))
-        own = [segment for node in nodes for segment in on(node)]
-        fix, paths = _thicker(results, own, index, corner, lost, most)
+        fix, paths = less_drop(results, own_segments(results, index, on), index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if corner else ''}{'' if whole else 'supply-side '}voltage drop "
@@ -79,47 +69,6 @@ def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[floa
     limit_set, system_v = results.limit_set, results.network.system_v
     return {word: (limit_set.drop_limit(word, system_v, "continuous"),
                    limit_set.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
-
-
-def _thicker(results: Results, own: list[int], consumer: int, corner: int, lost: float,
-             most: float) -> tuple[str, tuple[str, ...]]:
-    """The fix, and the path of the wire it is about: the circuit's thinnest, or its feed's."""
-    segments, drops = results.network.segments, results.drops
-    solution = results.choices[int(drops.choice[corner, consumer])]
-    row = corner * len(results.network.conditions) + int(drops.condition[corner, consumer])
-    wire_v = float((solution.segment_a[row, own] * solution.segment_ohm[row, own]).sum()) if own else 0.0
-    elsewhere = lost - wire_v
-    # Through a better wire a load whose current rises with the voltage draws more, and loses more on the way.
-    across = float(solution.across_v[row, consumer])
-    rises = 1.0 + wire_v / across if across > 0 and results.network.consumers.exponent[consumer] > 0 else 1.0
-    times = math.inf if elsewhere * rises >= most else wire_v * rises / (most - elsewhere * rises)
-    if not own or math.isinf(times) or (times > MOST_TIMES and elsewhere > wire_v):
-        return (f"only {writing.burden(wire_v, 'V')} of that is in its own wire: first a thicker wire for the feed, or "
-                "a nearer feed",
-                _feed_wire(results, int(results.network.consumers.circuit[consumer])))
-    thin = min(own, key=lambda index: float(segments.area_mm2[index]))
-    size = size_of_copper(results, thin, times)
-    more = writing.burden(times, "factor")
-    if size is None:
-        fix = f"its wire needs {more} times the copper, more than is sold: shorten the run, or move the supply point " \
-              "closer"
-    elif len(own) == 1:
-        fix = f"fit {size} at {segment_words(results, thin)}"
-    else:
-        fix = f"{more} times the copper: {size} at {segment_words(results, thin)} and the other segments alike"
-    return fix, (segment_path(results, thin, "size"),)
-
-
-def _feed_wire(results: Results, number: int) -> tuple[str, ...]:
-    """Path of the nearest wire on the way to a circuit's feed."""
-    feeds, name = results.plan.feed, results.network.circuits[number].feed
-    for _ in range(len(feeds)):
-        if name is None or name not in feeds:
-            break
-        if feeds[name].wire:
-            return (f"feed.{name}.wire.0.size",)
-        name = feeds[name].upstream
-    return ()
 
 
 def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
