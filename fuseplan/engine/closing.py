@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.network import Network
 from fuseplan.engine.passes import SETTLED_V, Rows
 from fuseplan.engine.source import Source
@@ -65,7 +66,8 @@ class Solving(NamedTuple):
             lambda: self._post(Rows(**found)))
         tie("battery_a", "I", "A", lambda row: f"current out of the battery {self.row(row)}",
             lambda: total(found["consumer_a"], 1, "all that draws; the alternator counts negative", names.consumer))
-        tie("alternator_a", "Iₐ", "A", lambda row: f"current of the alternator {self.row(row)}", None)
+        tie("alternator_a", "Iₐ", "A", lambda row: f"current of the alternator {self.row(row)}",
+            lambda: self._delivered(Rows(**found)))
         tie("supply_v", "U", "V", lambda row, node: f"voltage at the end of {names.supply(node)} {self.row(row)}",
             lambda: apply(voltage_at_load, supply_v=found["root_v"][:, None], drop_v=self.lost(Rows(**found), False)))
         tie("return_v", "U", "V", lambda row, node: f"voltage of {names.returns(node)} above battery negative "
@@ -112,12 +114,25 @@ class Solving(NamedTuple):
             return apply(load_current, reference_current_a=self.reference_a.T, voltage_v=voltage,
                          reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
 
+    def _delivered(self, rows: Rows) -> Any:
+        """What the alternator gives: all that is asked of it, or all it can."""
+        draws = self.network.consumers.kind != ALTERNATOR
+        asked = total(rows.consumer_a * draws, 1, "the alternator can give more: it gives what is asked of it",
+                      self.network.names.consumer)
+        output = self.source.available_a[self.at]
+        return chosen(self._regulated(rows), asked, output, "")
+
+    def _regulated(self, rows: Rows) -> Flags:
+        """Rows in which the alternator holds its regulator voltage (R,)."""
+        output = self.source.available_a[self.at]
+        return np.asarray((output > 0) & (rows.alternator_a < output * (1.0 - 1e-6)))
+
     def _post(self, rows: Rows) -> Any:
         """Held by the regulator, floating where output meets demand, or following the battery."""
         network, source = self.network, self.source
         drained = apply(terminal_voltage, emf_v=source.open_circuit_v[self.at],
                         internal_ohm=source.internal_ohm[self.at], current_a=rows.battery_a)
-        output, number = source.available_a[self.at], network.alternator
+        number = network.alternator
         if number < 0:
             return drained
         node, back = (int(each[number]) for each in (network.consumers.supply_node, network.consumers.return_node))
@@ -125,8 +140,7 @@ class Solving(NamedTuple):
                         [("supply", self.lost(rows, False)[:, node]), ("return", self.lost(rows, True)[:, back])],
                         KIRCHHOFF_VOLTAGE)
         held = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
-        regulated = (output > 0) & (rows.alternator_a < output * (1.0 - 1e-6))
-        return chosen(regulated, held, drained, "")
+        return chosen(self._regulated(rows), held, drained, "")
 
 
 BEHIND = "currents of all that draws behind it; the alternator counts negative"

@@ -12,6 +12,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution
 from fuseplan.engine.source import Source
 from fuseplan.formulas.power import balance
+from fuseplan.trace import apply, bare, chosen, decided, given, smaller, total
 
 Floats = NDArray[np.float64]
 
@@ -67,13 +68,21 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     consumers = network.consumers
     real = consumers.kind != ALTERNATOR
     shape = (CORNERS, len(network.conditions))
-    demand = (average.consumer_a * real).sum(axis=1).reshape(shape)
+    names = network.names.consumer
+    demand = total(average.consumer_a * real, 1, "all that is on, each load weighed by its share of the time, at the "
+                   "voltage that results", names).reshape(shape)
     current = solution.consumer_a * real
-    peak = current.sum(axis=1).reshape(shape)
-    continuous = (current * (consumers.use < INTERMITTENT)).sum(axis=1).reshape(shape)
+    peak = total(current, 1, "all that is on together", names).reshape(shape)
+    continuous = total(current * (consumers.use < INTERMITTENT), 1, "what is in continuous and prolonged use", names
+                       ).reshape(shape)
     available = np.stack([source.available_a] * CORNERS)
     # Where the machine just carries everything, what the solver leaves is no deficit.
-    demand = np.where((np.abs(demand - available) < still_a(available)) & (available > 0), available, demand)
-    over = np.asarray(balance(available, demand))
+    plain, output = bare(demand), bare(available)
+    carried = decided(output, "I", "A", "the machine just carries everything: what the solution leaves is no deficit",
+                      "limit of the solution's accuracy", demand, available)
+    demand = chosen((np.abs(plain - output) < still_a(output)) & (output > 0), carried, demand, "")
+    over = np.asanyarray(apply(balance, available_a=available, demand_a=demand))
+    full = given(0.0, "B", "A", "a full battery takes nothing worth counting", "common practice, no source")
     return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous, available_a=available, balance_a=over,
-                   battery_a=np.minimum(over, 0.0), bus_v=average.root_v.reshape(shape), average=average)
+                   battery_a=np.asanyarray(smaller("what the battery gives", over, full)),
+                   bus_v=average.root_v.reshape(shape), average=average)

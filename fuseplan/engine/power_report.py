@@ -21,7 +21,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.shedding import Shed, shedding_of
 from fuseplan.engine.solve import solve
-from fuseplan.engine.source import PULLEY_RATIO
+from fuseplan.engine.source import ratio_of
 from fuseplan.engine.speed_curve import SpeedCurve, speed_curve
 from fuseplan.engine.standing import Standing, standing_of
 from fuseplan.engine.trip import TripResult, drive
@@ -31,6 +31,8 @@ from fuseplan.formulas.power import chain_efficiency, continuous_share
 from fuseplan.plan.trips import trips_of
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
+from fuseplan.trace import apply, cited, number
+from fuseplan.trace import given as leaf
 
 Floats = NDArray[np.float64]
 
@@ -77,22 +79,28 @@ class Power:
         given = results.plan.alternator
         ratio = None if given is None else given.pulley_ratio
         top, own, words = highest_rotor_rpm(given)
-        efficiency = alternators.efficiency().value
+        top = leaf(top, "n", "rpm", f"highest rotor speed: {words}", "the plan, alternator.max_speed" if own else words)
+        efficiency = cited(alternators.efficiency(), "η", "-", "efficiency of the alternator")
         rated = results.source.rated_a
         conditions = len(results.network.conditions)
         delivered = results.balance.average.alternator_a[:conditions]
-        in_use = ratio if ratio is not None else PULLEY_RATIO
+        in_use = ratio_of(given)
         parts = table("alternator_efficiency")
         engine, belt = (parts.cited("part", part, "efficiency") for part in ("engine", "belt"))
         assert engine is not None
         assert belt is not None
         return AlternatorFacts(
             machine=machine_of(given), pulley_ratio=in_use, pulley_given=ratio is not None, highest_rotor_rpm=top,
-            highest_is_own=own, highest_source=words, highest_engine_rpm=float(engine_speed(top, in_use)),
-            shaft_w=np.asarray(shaft_power(results.source.regulator_v, delivered, efficiency)),
-            share_of_rated=np.asarray(continuous_share(results.balance.continuous_a, rated)),
-            peak_share=np.asarray(continuous_share(results.balance.peak_a, rated)), efficiency=efficiency,
-            fuel_share=float(chain_efficiency(engine.value, belt.value, efficiency)))
+            highest_is_own=own, highest_source=words,
+            highest_engine_rpm=number(apply(engine_speed, rotor=top, ratio=in_use)),
+            shaft_w=np.asanyarray(apply(shaft_power, voltage=results.source.regulator_v, current=delivered,
+                                        efficiency=efficiency)),
+            share_of_rated=np.asanyarray(apply(continuous_share, continuous_a=results.balance.continuous_a,
+                                               rated_a=rated)),
+            peak_share=np.asanyarray(apply(continuous_share, continuous_a=results.balance.peak_a, rated_a=rated)),
+            efficiency=efficiency, fuel_share=number(apply(
+                chain_efficiency, engine=cited(engine, "η", "-", "efficiency of the engine"),
+                belt=cited(belt, "η", "-", "efficiency of the belt"), alternator=efficiency)))
 
     @cached_property
     def loads(self) -> LoadsTable:

@@ -18,10 +18,16 @@ from fuseplan.engine.power import Balance, still_a
 from fuseplan.engine.regulated import LIMITED
 from fuseplan.engine.solve import CORNERS, with_upper
 from fuseplan.engine.source import Source
+from fuseplan.trace import decided, plainly
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
+BACK = ("starting from the battery's voltage the alternator gets back to its regulator voltage, or the deficit is "
+        "there in any case")
+STAYS = ("starting from the battery's voltage the loads draw so much more than the alternator gives; at the regulator "
+         "voltage they would draw less than that")
+SOLVED_FROM = "solved for all nodes at once, from the battery's voltage"
 DROPS_GROW = 1.5
 """What the voltage across a load of constant power falls by at most, for each volt at the battery: its greater current
 loses more on the way."""
@@ -32,6 +38,12 @@ DROPS_SHRINK = 0.8
 def discharge_if_low_a(network: Network, source: Source, fuse_ohm: Floats, balance: Balance) -> Floats:
     """Current out of the battery (corner, C) [A] on average demand, once the voltage has been down at the battery's; 0
     where the alternator gets back to its regulator voltage, and where it cannot hold it in the first place."""
+    found = _found(*(plainly(each) for each in (network, source, fuse_ohm, balance)))
+    return decided(found, "I", "A", lambda corner, row: BACK if found[corner, row] == 0.0 else STAYS, SOLVED_FROM,
+                   source.open_circuit_v, source.available_a)
+
+
+def _found(network: Network, source: Source, fuse_ohm: Floats, balance: Balance) -> Floats:
     found = np.zeros((CORNERS, len(network.conditions)))
     if not source.alternator_known:
         return found

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -30,9 +29,10 @@ def assessment_of(path: Path, limit_set: str) -> Assessment:
     return assess(read_plan(path), limit_set)
 
 
-def workings(path: Path, limit_set: str) -> Iterator[tuple[FigureSpot, Working]]:
-    for figure in figures(assessment_of(path, limit_set).whole):
-        yield figure, explain(assessment_of(path, limit_set), figure)
+@cache
+def workings(path: Path, limit_set: str) -> tuple[tuple[FigureSpot, Working], ...]:
+    assessment = assessment_of(path, limit_set)
+    return tuple((figure, explain(assessment, figure)) for figure in figures(assessment.whole))
 
 
 CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}") for path in EXAMPLES for limit_set in names()]

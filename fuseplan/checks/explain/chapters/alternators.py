@@ -7,50 +7,21 @@ import numpy as np
 from fuseplan.checks.explain import battery_work, path_work
 from fuseplan.checks.explain.demand_work import reference
 from fuseplan.checks.explain.steps import given, total
+from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.engine.results import Results
-from fuseplan.formulas.alternator import engine_speed
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import load_current
-from fuseplan.formulas.power import chain_efficiency
 from fuseplan.formulas.working import apply
 from fuseplan.results.charging import AlternatorResult, CableResult, ExciterResult, OutputPoint
 from fuseplan.results.naming import branch_words, consumer_words
-from fuseplan.tables import alternators
-from fuseplan.tables.load import Cited, table
+from fuseplan.tables.load import Cited
 
 SILENT = "the alternator cable is not given"
 
 
-def efficiency() -> float:
-    """Efficiency of an alternator, as a step."""
-    found = alternators.efficiency()
-    return given("η", "efficiency of the alternator", found.value, "-", found.source.line())
-
-
-def _ratio(part: AlternatorResult) -> float:
-    cite = "the plan, alternator.pulley_ratio" if part.pulley_given else "common practice, no source"
-    return given("i", "pulley ratio", part.pulley_ratio, "-", cite)
-
-
-def _highest(part: AlternatorResult) -> float:
-    facts = part.facts
-    return given("n", f"highest rotor speed: {facts.highest_source}", facts.highest_rotor_rpm, "rpm",
-                 "the plan, alternator.max_speed" if facts.highest_is_own else facts.highest_source)
-
-
-def _highest_engine(part: AlternatorResult) -> float:
-    rotor = _highest(part)
-    return float(apply(engine_speed, rotor=rotor, ratio=_ratio(part)))
-
-
-def _fuel_share(_: AlternatorResult) -> float:
-    parts = {}
-    for part in ("engine", "belt"):
-        found = table("alternator_efficiency").cited("part", part, "efficiency")
-        assert found is not None
-        parts[part] = given("η", f"efficiency of the {part}", found.value, "-", found.source.line())
-    return float(apply(chain_efficiency, engine=parts["engine"], belt=parts["belt"], alternator=efficiency()))
+def _fact(name: str) -> Cell:
+    return lambda part, results: getattr(results.power.alternator, name)
 
 
 def _point(value: float, unit: str, symbol: str, part: OutputPoint) -> float:
@@ -58,11 +29,11 @@ def _point(value: float, unit: str, symbol: str, part: OutputPoint) -> float:
                  part.solved.results.power.alternator.machine.basis)
 
 
-works_out(AlternatorResult.pulley_ratio, _ratio)
-works_out(AlternatorResult.highest_rotor_rpm, _highest)
-works_out(AlternatorResult.highest_engine_rpm, _highest_engine)
-works_out(AlternatorResult.efficiency, lambda _: efficiency())
-works_out(AlternatorResult.fuel_share, _fuel_share)
+works_out(AlternatorResult.pulley_ratio, traced(_fact("pulley_ratio"), "-"))
+works_out(AlternatorResult.highest_rotor_rpm, traced(_fact("highest_rotor_rpm"), "r/min"))
+works_out(AlternatorResult.highest_engine_rpm, traced(_fact("highest_engine_rpm"), "r/min"))
+works_out(AlternatorResult.efficiency, traced(_fact("efficiency"), "-"))
+works_out(AlternatorResult.fuel_share, traced(_fact("fuel_share"), "-"))
 works_out(OutputPoint.rotor_rpm, lambda part: _point(part.rotor_rpm, "r/min", "n", part))
 works_out(OutputPoint.output_a, lambda part: _point(part.output_a, "A", "I", part))
 

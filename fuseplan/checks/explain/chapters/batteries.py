@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from fuseplan.checks.explain import balance_work, battery_work, storage_work
+from fuseplan.checks.explain import balance_work, storage_work
 from fuseplan.checks.explain.steps import given
+from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.results.battery import (
     BatteryResult,
@@ -31,18 +32,18 @@ def _peak_limit(part: PowerResult) -> float:
     return given("s", "largest share of the output", rule.peak_share, "-", rule.peak_source)
 
 
-works_out(PowerResult.alternator_rated_a, lambda part: battery_work.rated(part.solved.results),
+works_out(PowerResult.alternator_rated_a, traced(lambda part, results: results.source.rated_a, "A"),
           "the alternator's output is not given")
-works_out(PowerResult.regulator_v, lambda part: battery_work.regulator_voltage(part.solved.results))
-works_out(PowerResult.open_circuit_v, lambda part: battery_work.open_circuit(part.solved.results))
+works_out(PowerResult.regulator_v, traced(lambda part, results: results.source.regulator_v, "V"))
+works_out(PowerResult.open_circuit_v, traced(lambda part, results: results.source.open_circuit_v[0], "V"))
 works_out(PowerResult.continuous_share_limit, _share_limit)
 works_out(PowerResult.peak_share_limit, _peak_limit)
 
 works_out(BatteryResult.capacity_ah, lambda part: storage_work.capacity(part.solved.results), NO_CAPACITY)
 works_out(BatteryResult.usable_ah, lambda part: storage_work.usable(part.solved.results), NO_CAPACITY)
 works_out(BatteryResult.charge, lambda part: storage_work.charge(part.solved.results))
-works_out(BatteryResult.warm_ohm, lambda part: battery_work.internal(part.solved.results, False))
-works_out(BatteryResult.cold_ohm, lambda part: battery_work.internal(part.solved.results, True))
+works_out(BatteryResult.warm_ohm, traced(lambda part, results: results.power.battery.warm_ohm, "ohm"))
+works_out(BatteryResult.cold_ohm, traced(lambda part, results: results.power.battery.cold_ohm, "ohm"))
 works_out(BatteryResult.peukert, lambda part: storage_work.peukert(part.solved.results))
 works_out(BatteryResult.no_start_share, lambda part: storage_work.no_start_share(part.solved.results))
 works_out(BatteryResult.freezing_c, lambda part: storage_work.freezing(part.solved.results),
@@ -50,17 +51,16 @@ works_out(BatteryResult.freezing_c, lambda part: storage_work.freezing(part.solv
 works_out(ReserveConversion.capacity_ah, lambda part: storage_work.conversion(part.solved.results, part.rule))
 
 
-def _drain(part: StandingResult, corner: int) -> float:
-    results = part.solved.results
-    return balance_work.demand(results, corner * len(results.network.conditions) + part.facts.condition)
+def _drain(corner: int) -> Cell:
+    return lambda part, results: results.balance.demand_a[corner, part.facts.condition]
 
 
 def _days(part: StandingResult, corner: int, own: bool) -> float:
     return storage_work.days(part.solved.results, corner, own)
 
 
-works_out(StandingResult.drain_a, lambda part: _drain(part, 0))
-works_out(StandingResult.drain_upper_a, lambda part: _drain(part, 1))
+works_out(StandingResult.drain_a, traced(_drain(0), "A"))
+works_out(StandingResult.drain_upper_a, traced(_drain(1), "A"))
 works_out(StandingResult.self_discharge_a, lambda part: storage_work.self_discharge(part.solved.results), NOTHING_DRAWS)
 works_out(StandingResult.days, lambda part: _days(part, 0, False), NOTHING_DRAWS)
 works_out(StandingResult.days_with_self_discharge, lambda part: _days(part, 0, True), NOTHING_DRAWS)

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import Any
 
-from fuseplan.checks.explain import balance_work, battery_work, storage_work
-from fuseplan.checks.explain.chapters.alternators import efficiency
-from fuseplan.checks.explain.steps import entered, given
+from fuseplan.checks.explain import storage_work
+from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.engine.results import Results
-from fuseplan.formulas.alternator import shaft_power
-from fuseplan.formulas.power import continuous_share
-from fuseplan.formulas.working import apply
 from fuseplan.results.condition import ConditionResult
+from fuseplan.trace import given
 
 NO_OUTPUT = "the alternator's output is not given"
 
@@ -21,54 +18,41 @@ def _no_deficit(part: ConditionResult) -> str:
     return "the battery gives nothing, or its capacity is not given" if part.balance_known else NO_OUTPUT
 
 
-def _of_row(work: Callable[[Results, int], float]) -> Callable[[ConditionResult], float]:
-    return lambda part: work(part.solved.results, part.index)
+def _engine(part: ConditionResult, results: Results) -> Any:
+    if part.id in results.plan.condition:
+        return given(part.engine_rpm, "n", "r/min", "engine speed", f"the plan, condition.{part.id}.engine")
+    return given(part.engine_rpm, "n", "r/min", "engine speed of a built-in condition", "common practice, no source")
 
 
-def _engine(part: ConditionResult) -> float:
-    if part.id in part.solved.plan.condition:
-        return entered("n", "engine speed", part.engine_rpm, "r/min", f"condition.{part.id}.engine")
-    return given("n", "engine speed of a built-in condition", part.engine_rpm, "r/min", "common practice, no source")
+def _source(array: str) -> Cell:
+    return lambda part, results: getattr(results.source, array)[part.index]
 
 
-def _delivered(results: Results, row: int) -> float:
-    output, gives = float(results.source.available_a[row]), float(results.balance.average.alternator_a[row])
-    if output > 0 and gives < output * (1.0 - 1e-9):
-        asked = balance_work.demand(results, row)
-        return given("I", "the machine can give more: it gives what is asked of it", asked, "A",
-                     "how the solver treats the machine")
-    limit = battery_work.available(results, row)
-    return given("I", "all it can", limit, "A", "how the solver treats the machine")
+def _balance(array: str, corner: int = 0) -> Cell:
+    return lambda part, results: getattr(results.balance, array)[corner, part.index]
 
 
-def _share(results: Results, current: float) -> float:
-    return float(apply(continuous_share, continuous_a=current, rated_a=battery_work.rated(results)))
-
-
-def _shaft(results: Results, row: int) -> float:
-    voltage, current = battery_work.regulator_voltage(results), _delivered(results, row)
-    return float(apply(shaft_power, voltage=voltage, current=current, efficiency=efficiency()))
-
-
-works_out(ConditionResult.engine_rpm, _engine)
-works_out(ConditionResult.rotor_rpm, _of_row(battery_work.rotor))
-works_out(ConditionResult.bus_v, _of_row(lambda results, row: battery_work.bus(results, results.solution, row)))
-works_out(ConditionResult.average_bus_v,
-          _of_row(lambda results, row: battery_work.bus(results, results.balance.average, row)))
-works_out(ConditionResult.demand_a, _of_row(balance_work.demand))
-works_out(ConditionResult.peak_a, _of_row(balance_work.peak))
-works_out(ConditionResult.continuous_a, _of_row(balance_work.continuous))
-works_out(ConditionResult.available_a, _of_row(battery_work.available), NO_OUTPUT)
-works_out(ConditionResult.balance_a, _of_row(balance_work.output_less_demand), NO_OUTPUT)
-works_out(ConditionResult.balance_upper_a, _of_row(
-    lambda results, row: balance_work.output_less_demand(results, len(results.network.conditions) + row)), NO_OUTPUT)
-works_out(ConditionResult.battery_a, _of_row(balance_work.battery_current), NO_OUTPUT)
-works_out(ConditionResult.alternator_a, _of_row(_delivered), NO_OUTPUT)
-works_out(ConditionResult.discharge_if_low_a, _of_row(balance_work.discharge_if_low), NO_OUTPUT)
+works_out(ConditionResult.engine_rpm, traced(_engine, "r/min"))
+works_out(ConditionResult.rotor_rpm, traced(_source("rotor_rpm"), "r/min"))
+works_out(ConditionResult.bus_v, traced(lambda part, results: results.solution.root_v[part.index], "V"))
+works_out(ConditionResult.average_bus_v, traced(_balance("bus_v"), "V"))
+works_out(ConditionResult.demand_a, traced(_balance("demand_a"), "A", "I"))
+works_out(ConditionResult.peak_a, traced(_balance("peak_a"), "A", "I"))
+works_out(ConditionResult.continuous_a, traced(_balance("continuous_a"), "A", "I"))
+works_out(ConditionResult.available_a, traced(_source("available_a"), "A"), NO_OUTPUT)
+works_out(ConditionResult.balance_a, traced(_balance("balance_a"), "A"), NO_OUTPUT)
+works_out(ConditionResult.balance_upper_a, traced(_balance("balance_a", 1), "A"), NO_OUTPUT)
+works_out(ConditionResult.battery_a, traced(_balance("battery_a"), "A"), NO_OUTPUT)
+works_out(ConditionResult.alternator_a,
+          traced(lambda part, results: results.balance.average.alternator_a[part.index], "A"), NO_OUTPUT)
+works_out(ConditionResult.discharge_if_low_a,
+          traced(lambda part, results: results.discharge_if_low_a[0, part.index], "A"), NO_OUTPUT)
 works_out(ConditionResult.continuous_share,
-          _of_row(lambda results, row: _share(results, balance_work.continuous(results, row))), NO_OUTPUT)
+          traced(lambda part, results: results.power.alternator.share_of_rated[0, part.index], "-"), NO_OUTPUT)
 works_out(ConditionResult.peak_share,
-          _of_row(lambda results, row: _share(results, balance_work.peak(results, row))), NO_OUTPUT)
-works_out(ConditionResult.shaft_w, _of_row(_shaft))
-works_out(ConditionResult.flat_min, _of_row(storage_work.flat_minutes), _no_deficit)
-works_out(ConditionResult.no_start_min, _of_row(storage_work.no_start_minutes), _no_deficit)
+          traced(lambda part, results: results.power.alternator.peak_share[0, part.index], "-"), NO_OUTPUT)
+works_out(ConditionResult.shaft_w, traced(lambda part, results: results.power.alternator.shaft_w[part.index], "W"))
+works_out(ConditionResult.flat_min, lambda part: storage_work.flat_minutes(part.solved.results, part.index),
+          _no_deficit)
+works_out(ConditionResult.no_start_min, lambda part: storage_work.no_start_minutes(part.solved.results, part.index),
+          _no_deficit)
