@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,10 +12,13 @@ from numpy.typing import NDArray
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
+from fuseplan.engine.tree import Tree
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import load_current
 from fuseplan.tables import alternators, drops
 from fuseplan.tables.load import Cited, row_source, table
+from fuseplan.trace import apply, number, total
+from fuseplan.trace.vocabulary import IN_SERIES
 
 Floats = NDArray[np.float64]
 
@@ -57,8 +61,9 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
         return None
     consumers = network.consumers
     given = bool(plan.alternator.cable) and ("alternator", "") not in network.missing_shared
-    supply = _path_ohm(network.supply.parent, solution.supply_ohm.max(axis=0), int(consumers.supply_node[alternator]))
-    back = _path_ohm(network.returns.parent, solution.return_ohm.max(axis=0), int(consumers.return_node[alternator]))
+    names = network.names
+    supply = _path_ohm(network.supply, solution.supply_ohm, int(consumers.supply_node[alternator]), names.supply)
+    back = _path_ohm(network.returns, solution.return_ohm, int(consumers.return_node[alternator]), names.returns)
     supply = supply if given else math.nan
     scale = network.system_v / 12.0
     limit = alternators.alternator_cable_limit_ohm()
@@ -68,8 +73,8 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
         if part)
     return AlternatorCable(
         supply_ohm=supply, return_ohm=back, rated_a=source.rated_a,
-        supply_drop_v=float(voltage_drop(source.rated_a, supply)),
-        return_drop_v=float(voltage_drop(source.rated_a, back)),
+        supply_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=supply)),
+        return_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=back)),
         limit_ohm=limit, limit_v=drops.drop_limit("handbook", "charging", network.system_v),
         return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0, lead_given=given,
         exciter=_exciter(network, source))
@@ -82,12 +87,13 @@ def _return_limit(scale: float) -> Cited[float]:
     return Cited(float(str(row["drop_v"])) * scale, row_source(printed, row))
 
 
-def _path_ohm(parent: NDArray[np.int64], ohm: Floats, node: int) -> float:
-    total = 0.0
-    while node != 0:
-        total += float(ohm[node])
-        node = int(parent[node])
-    return total
+def _path_ohm(tree: Tree, ohm: Floats, node: int, names: Callable[[int], str]) -> float:
+    """Resistance of the way from the root to a node, each branch at its hottest [ohm]."""
+    way = tree.way(node)
+    if not way.size:
+        return 0.0
+    return number(total(ohm.max(axis=0)[way], 0, "the whole way, each branch at its hottest",
+                        lambda place: names(int(way[place])), IN_SERIES, follow=True))
 
 
 def _exciter(network: Network, source: Source) -> Exciter | None:
@@ -97,8 +103,10 @@ def _exciter(network: Network, source: Source) -> Exciter | None:
         return None
     consumers = network.consumers
     members = np.flatnonzero((consumers.circuit == network.circuit_ids.index(name)) & (consumers.kind == 0))
-    current = float(np.sum(load_current(consumers.reference_a[members], float(source.open_circuit_v[0]),
-                                        consumers.reference_v[members], consumers.exponent[members])))
+    each = apply(load_current, reference_current_a=consumers.reference_a[members],
+                 voltage_v=number(source.open_circuit_v[0]), reference_voltage_v=consumers.reference_v[members],
+                 exponent=consumers.exponent[members])
+    current = number(total(each, 0, "its loads together", lambda place: network.names.consumer(int(members[place]))))
     printed = table("exciter_currents")
     least = min(printed.rows(), key=lambda row: float(str(row["current_a"])))
     return Exciter(name, current if current > 0 else math.nan,

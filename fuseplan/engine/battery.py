@@ -8,14 +8,29 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.source import COLD_TEST_C, cold_share, internal_ohm, open_circuit_v
+from fuseplan.engine.source import COLD_TEST_C, charge_of, cold_share, internal_ohm, open_circuit_v
 from fuseplan.errors import TableError
 from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
+from fuseplan.formulas.charge import (
+    charge_counted_on,
+    charge_held,
+    charge_left,
+    charge_missing,
+    current_ratio,
+    current_taken,
+    in_seconds,
+    rate_factor,
+    rated_current,
+    seconds_later,
+    time_at_charge,
+    time_to_spend,
+)
 from fuseplan.formulas.standing import usable_before_no_start
 from fuseplan.plan.model import Battery
 from fuseplan.quantities import writing
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Cited
+from fuseplan.trace import apply, cited, decided, given, larger, number
 
 Floats = NDArray[np.float64]
 
@@ -60,9 +75,11 @@ class BatteryFacts:
     def usable_ah(self) -> float:
         """Charge that may go before the car no longer starts, from its charge at the start: the published share of
         the capacity, less what is already missing."""
-        missing = (1.0 - self.charge) * self.capacity_ah
-        left = float(usable_before_no_start(self.capacity_ah, self.no_start_share.value)) - missing
-        return left if math.isnan(left) else max(0.0, left)
+        share = cited(self.no_start_share, "s", "-", NO_START_WORDS)
+        may_go = apply(usable_before_no_start, capacity_ah=self.capacity_ah, share=share)
+        missing = apply(charge_missing, charge=self.charge, capacity_ah=self.capacity_ah)
+        left = apply(charge_left, may_go_ah=may_go, missing_ah=missing)
+        return number(larger("what is left of that, never below nothing", left, 0.0))
 
     def open_v_at(self, charge: Floats) -> Floats:
         """Rested voltage at states of charge (any shape); where the plan gives a rested voltage, the published curve
@@ -77,27 +94,46 @@ class BatteryFacts:
         falling = (1.0 - np.asarray(charge, dtype=float)) / (1.0 - ACCEPTANCE_FALLS_FROM)
         return np.asarray(ACCEPTANCE_SHARE * self.capacity_ah * np.clip(falling, 0.0, 1.0))
 
-    def rate_factor(self, current_a: Floats) -> Floats:
+    def rate_factor(self, current_a: Floats | float) -> Floats:
         """How much more than its own charge a discharge current takes from the rated capacity (any shape):
         Peukert's law in the 20-hour form, 1 at the 20-hour current and below."""
-        twenty_hour_a = self.capacity_ah / RATED_H
-        ratio = np.maximum(np.asarray(current_a, dtype=float) / twenty_hour_a, 1.0)
-        return np.asarray(ratio ** (self.peukert - 1.0))
+        twenty_hour_a = apply(rated_current, capacity_ah=self.capacity_ah, rated_h=_rated_h())
+        ratio = apply(current_ratio, current_a=current_a, rated_a=twenty_hour_a)
+        least = given(1.0, "i", "-", "at or below the 20-hour current the law gives nothing away",
+                      "common practice, no source")
+        found: Floats = apply(rate_factor, ratio=np.maximum(ratio, least), n=self.peukert)
+        return found
 
     def flat_s(self, current_a: float) -> float:
         """Time in s to flat at a steady discharge current, from its charge at the start; infinite for none."""
         if current_a <= 0:
             return math.inf
-        n = self.peukert if current_a > self.capacity_ah / RATED_H else 1.0
-        hours = peukert_time(self.capacity_ah, RATED_H, current_a, n)
-        return float(hours) * self.charge * SECONDS_PER_HOUR
+        n = self.peukert if current_a > self.capacity_ah / RATED_H else given(
+            1.0, "n", "-", "at or below the 20-hour current the law gives nothing away", "common practice, no source")
+        hours = apply(peukert_time, capacity_ah=self.capacity_ah, rated_h=_rated_h(), current=current_a, n=n)
+        return number(apply(in_seconds, time_h=apply(time_at_charge, full_h=hours, charge=self.charge)))
 
     def no_start_s(self, current_a: float) -> float:
         """Time in s until the car no longer starts, at a steady discharge current."""
         if current_a <= 0:
             return math.inf
-        taken = current_a * float(self.rate_factor(np.asarray(current_a)))
-        return self.usable_ah / taken * SECONDS_PER_HOUR
+        taken = apply(current_taken, current_a=current_a, factor=number(self.rate_factor(current_a)))
+        return number(apply(in_seconds, time_h=apply(time_to_spend, charge_ah=self.usable_ah, current_a=taken)))
+
+    @property
+    def frost_c(self) -> float:
+        """Temperature at which the acid freezes at this charge [°C]; NaN where none is printed."""
+        found = self.freezing_c
+        return math.nan if found is None else decided(
+            found.value, "T", "°C", "the acid freezes at that charge, next printed row down", found.source.line(),
+            self.charge)
+
+
+NO_START_WORDS = "share of the capacity that may go before the car no longer starts"
+
+
+def _rated_h() -> float:
+    return given(RATED_H, "H", "h", "hours the capacity is stated at", "definition of the 20-hour capacity")
 
 
 def facts_of(battery: Battery | None, system_v: float) -> BatteryFacts:
@@ -105,16 +141,18 @@ def facts_of(battery: Battery | None, system_v: float) -> BatteryFacts:
     conversions = {} if battery is None or battery.reserve_capacity is None else \
         batteries.reserve_capacity_ah(float(battery.reserve_capacity) / 60.0)
     capacity, basis = _capacity(battery, conversions)
-    charge = 1.0 if battery is None else battery.state_of_charge
+    charge = charge_of(battery)
     peukert = None if battery is None else battery.peukert
     default = batteries.peukert_default("liquid" if battery is None else battery.kind)
     return BatteryFacts(
-        capacity_ah=capacity, capacity_basis=basis, reserve_conversions_ah=conversions, charge=charge,
+        capacity_ah=given(capacity, "C", "A·h", basis, "the plan, battery"), capacity_basis=basis,
+        reserve_conversions_ah=conversions, charge=charge,
         open_circuit_v=open_circuit_v(battery, system_v), warm_ohm=internal_ohm(battery, system_v, cold=False),
         cold_ohm=internal_ohm(battery, system_v, cold=True), resistance_basis=_resistance_basis(battery),
-        peukert=default.value if peukert is None else peukert,
+        peukert=given(default.value if peukert is None else peukert, "n", "-", "Peukert exponent",
+                      lambda: default.source.line() if peukert is None else "the plan, battery.peukert"),
         peukert_basis=default.source.line() if peukert is None else "as entered",
-        no_start_share=batteries.no_start_share(), freezing_c=batteries.freezing_c(charge), system_v=system_v)
+        no_start_share=batteries.no_start_share(), freezing_c=batteries.freezing_c(float(charge)), system_v=system_v)
 
 
 def _capacity(battery: Battery | None, conversions: dict[str, Cited[float]]) -> tuple[float, str]:
@@ -170,16 +208,20 @@ RESERVE_SOURCE = ("75 % of the capacity, 5 minutes to notice and shed, 30 minute
 
 def reserve(facts: BatteryFacts, condition: int, normal_a: float, essential_a: float) -> Reserve:
     """Reserve by the published method: a share of the capacity, less what is spent before the loads are shed."""
-    share = batteries.usable_share().value
-    held = facts.capacity_ah * facts.charge
-    spent = float(charge_spent(normal_a, RECOGNISE_S / SECONDS_PER_HOUR))
-    usable = share * held
+    share = cited(batteries.usable_share(), "s", "-", "share of the capacity counted on")
+    held = apply(charge_held, capacity_ah=facts.capacity_ah, charge=facts.charge)
+    notice = f"{writing.stated(RECOGNISE_S, 's')} to notice and switch off what is not essential"
+    spent = apply(charge_spent, current_a=normal_a,
+                  time_h=given(RECOGNISE_S / SECONDS_PER_HOUR, "t", "h", notice, RESERVE_SOURCE))
+    usable = number(apply(charge_counted_on, share=share, held_ah=held))
     if usable <= 0:
-        total = 0.0
+        total = given(0.0, "tₛ", "s", "nothing is left to run on", RESERVE_SOURCE)
     elif spent >= usable:
-        total = usable / normal_a * SECONDS_PER_HOUR
+        total = number(apply(in_seconds, time_h=apply(time_to_spend, charge_ah=usable, current_a=normal_a)))
     elif essential_a > 0:
-        total = RECOGNISE_S + float(endurance(held, spent, essential_a, share)) * SECONDS_PER_HOUR
+        after = apply(endurance, capacity_ah=held, spent_ah=spent, current_a=essential_a, usable_share=share)
+        total = number(apply(seconds_later, first_s=given(RECOGNISE_S, "t₁", "s", notice, RESERVE_SOURCE),
+                             time_h=after))
     else:
         total = math.inf
     return Reserve(condition, normal_a, essential_a, RECOGNISE_S, usable, total)

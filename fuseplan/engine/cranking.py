@@ -14,8 +14,10 @@ from fuseplan.engine.scenario import rows
 from fuseplan.engine.solve import CORNERS, Solution, solve
 from fuseplan.engine.source import Source
 from fuseplan.formulas.battery import terminal_voltage
-from fuseplan.formulas.load import power_from_current
+from fuseplan.formulas.drop import voltage_drop
+from fuseplan.formulas.load import inrush_current, power_from_current
 from fuseplan.tables.load import Cited, row_source, table
+from fuseplan.trace import apply, given, number, spread
 
 Floats = NDArray[np.float64]
 
@@ -128,16 +130,16 @@ def cranking_of(network: Network, source: Source, solution: Solution) -> Crankin
     consumers = network.consumers
     volts = solution.load_v(network)[both]
     current = solution.consumer_a[both, starter]
-    supply_v = solution.supply_v[both, consumers.supply_node[starter]]
     owner = consumers.owner[starter]
     load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
     return Cranking(
         condition=index, starter=(owner[1], load.name or "starter"),
         basis=f"starter current as entered ({load.evidence or 'guess'})", current_a=current,
         battery_v=solution.root_v[both],
-        starter_v=volts[:, starter], starter_w=np.asarray(power_from_current(current, volts[:, starter])),
-        supply_drop_v=solution.root_v[both] - supply_v,
-        return_drop_v=solution.return_v[both, consumers.return_node[starter]],
+        starter_v=volts[:, starter], starter_w=np.asanyarray(apply(
+            power_from_current, current_a=current, voltage_v=volts[:, starter])),
+        supply_drop_v=solution.lost_v(False)[both, consumers.supply_node[starter]],
+        return_drop_v=solution.lost_v(True)[both, consumers.return_node[starter]],
         pieces=_pieces(network, solution, both, starter),
         survivors=_survivors(network, volts, index, starter), battery_limit=limit)
 
@@ -149,9 +151,12 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
         basis = "no starter of more than 60 A is on while cranking, and the engine's size is not given"
         return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, (), (), limit)
     rule = current_by_size(float(litres))
-    battery = terminal_voltage(float(source.open_circuit_v[index]), float(source.internal_ohm[index]), rule.value)
-    return Cranking(index, None, f"no starter in the plan; its current by engine size: {rule.source.line()}",
-                    np.full(CORNERS, rule.value), np.full(CORNERS, float(battery)), nothing, nothing, nothing, nothing,
+    basis = f"no starter in the plan; its current by engine size: {rule.source.line()}"
+    current = given(rule.value, "I", "A", basis, rule.source.line)
+    battery = number(apply(terminal_voltage, emf_v=source.open_circuit_v[index],
+                           internal_ohm=source.internal_ohm[index], current_a=current))
+    return Cranking(index, None, basis, spread(current, CORNERS), spread(battery, CORNERS), nothing, nothing, nothing,
+                    nothing,
                     (), (), limit)
 
 
@@ -178,11 +183,17 @@ def dip_of(network: Network, source: Source, fuse_ohm: Floats, cranking: Crankin
         return None
     few, narrow = rows(network, source, [index])
     reference = few.consumers.reference_a.copy()
-    reference[starter] *= inrush
+    multiple = given(float(inrush), "m", "-", "switch-on current of the starter as a multiple of its running one",
+                     f"the plan, circuit.{owner[1]}")
+    reference[starter] = number(apply(inrush_current, current_a=reference[starter], multiple=multiple))
     solution = solve(replace(few, consumers=replace(few.consumers, reference_a=reference)), narrow, fuse_ohm)
     volts = solution.load_v(few)[0]
-    return Dip(float(solution.consumer_a[0, starter]), float(solution.root_v[0]),
-               tuple(float(volts[each.consumer]) for each in cranking.survivors))
+    return Dip(number(solution.consumer_a[0, starter]), number(solution.root_v[0]),
+               tuple(number(volts[each.consumer]) for each in cranking.survivors))
+
+
+def _drop(current_a: Floats, ohm: Floats) -> Floats:
+    return np.asanyarray(apply(voltage_drop, current_a=current_a, resistance_ohm=ohm))
 
 
 def _pieces(network: Network, solution: Solution, both: list[int], starter: int) -> tuple[Piece, ...]:
@@ -193,16 +204,16 @@ def _pieces(network: Network, solution: Solution, both: list[int], starter: int)
     node = int(consumers.supply_node[starter])
     while node != 0:
         named = ("feed", feeds[node]) if node in feeds else owner
-        found.append(Piece("supply", named, solution.supply_a[both, node] * solution.supply_ohm[both, node],
-                           float(solution.supply_ohm[both[0], node]), False, node))
+        found.append(Piece("supply", named, _drop(solution.supply_a[both, node], solution.supply_ohm[both, node]),
+                           number(solution.supply_ohm[both[0], node]), False, node))
         node = int(network.supply.parent[node])
     found.reverse()
     node = int(consumers.return_node[starter])
     while node != 0:
         named = ("earth", earths[node]) if node in earths else owner
         strap = node in earths and bool(network.plan.earth[earths[node]].engine)
-        found.append(Piece("return", named, solution.return_a[both, node] * solution.return_ohm[both, node],
-                           float(solution.return_ohm[both[0], node]), strap, node))
+        found.append(Piece("return", named, _drop(solution.return_a[both, node], solution.return_ohm[both, node]),
+                           number(solution.return_ohm[both[0], node]), strap, node))
         node = int(network.returns.parent[node])
     return tuple(found)
 
@@ -221,9 +232,9 @@ def _survivors(network: Network, volts: Floats, index: int, starter: int) -> tup
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
     found = []
-    for number in np.flatnonzero(consumers.on[index]).tolist():
-        owner, kind = consumers.owner[number], int(consumers.kind[number])
-        if number == starter or kind not in (LOAD, COIL):
+    for each in np.flatnonzero(consumers.on[index]).tolist():
+        owner, kind = consumers.owner[each], int(consumers.kind[each])
+        if each == starter or kind not in (LOAD, COIL):
             continue
         circuit = network.plan.circuit.get(owner[1]) if owner[0] == "circuit" else None
         must = circuit is not None and "crank" in circuit.must_run
@@ -231,11 +242,11 @@ def _survivors(network: Network, volts: Floats, index: int, starter: int) -> tup
         if kind == COIL:
             words, limit = "relay", pull_in
         elif circuit is not None:
-            load = circuit.load[int(consumers.number[number])]
-            what = load.name or f"load {int(consumers.number[number]) + 1}"
+            load = circuit.load[int(consumers.number[each])]
+            what = load.name or f"load {int(consumers.number[each]) + 1}"
             if circuit.drop_class == "starter_control":
                 words, limit = "solenoid", solenoid
             elif load.kind == "electronic" and must:
                 words, limit, warn = "control unit", least, safe
-        found.append(Survivor(owner, what, words, number, volts[:, number], limit, warn, must))
+        found.append(Survivor(owner, what, words, each, volts[:, each], limit, warn, must))
     return tuple(found)

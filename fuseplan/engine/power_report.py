@@ -26,12 +26,13 @@ from fuseplan.engine.speed_curve import SpeedCurve, speed_curve
 from fuseplan.engine.standing import Standing, standing_of
 from fuseplan.engine.trip import TripResult, drive
 from fuseplan.formulas.alternator import engine_speed, shaft_power
+from fuseplan.formulas.charge import deficit
 from fuseplan.formulas.load import average_current, load_current
 from fuseplan.formulas.power import chain_efficiency, continuous_share
 from fuseplan.plan.trips import trips_of
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
-from fuseplan.trace import apply, cited, number
+from fuseplan.trace import apply, cited, number, total
 from fuseplan.trace import given as leaf
 
 Floats = NDArray[np.float64]
@@ -137,11 +138,14 @@ class Power:
 
     def flat_s(self, condition: int, corner: int = 0) -> float:
         """Time in s to flat at a condition's average deficit; infinite without one, NaN where it is not known."""
-        return self.battery.flat_s(-float(self.results.balance.battery_a[corner, condition]))
+        return self.battery.flat_s(self._deficit_a(condition, corner))
 
     def no_start_s(self, condition: int, corner: int = 0) -> float:
         """Time in s until the car no longer starts, at a condition's average deficit."""
-        return self.battery.no_start_s(-float(self.results.balance.battery_a[corner, condition]))
+        return self.battery.no_start_s(self._deficit_a(condition, corner))
+
+    def _deficit_a(self, condition: int, corner: int) -> float:
+        return number(apply(deficit, balance_a=self.results.balance.battery_a[corner, condition]))
 
     @cached_property
     def has_essentials(self) -> bool:
@@ -159,10 +163,11 @@ class Power:
         on[count:] &= essential_consumers(network)
         dead = replace(source, available_a=np.zeros(2 * count))
         current = solve(network, dead, self.results.fuse_ohm, on).consumer_a[:2 * count]
-        sums = (current * (network.consumers.kind != ALTERNATOR)).sum(axis=1)
+        sums = total(current * (network.consumers.kind != ALTERNATOR), 1, "with the alternator dead, each load weighed "
+                     "by its share of the time", network.names.consumer)
         normal, essential = sums[:count], sums[count:]
-        return tuple(reserve(self.battery, index, float(all_on), float(needed))
-                     for index, all_on, needed in zip(chosen, normal, essential, strict=True))
+        return tuple(reserve(self.battery, index, number(normal[place]), number(essential[place]))
+                     for place, index in enumerate(chosen))
 
     @cached_property
     def least_reserve_s(self) -> float:

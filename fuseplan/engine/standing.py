@@ -11,11 +11,12 @@ from fuseplan.engine.battery import BatteryFacts
 from fuseplan.engine.consumers import COIL, LOAD, STANDBY
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import Balance
+from fuseplan.formulas.charge import in_days, self_discharge_current
 from fuseplan.formulas.standing import drain_days
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Source
+from fuseplan.trace import apply, cited, given, number, together
 
-HOURS_PER_MONTH = 730.5
 DRAIN_COMMON_A = 0.050
 """Upper end of the common range; the published guidelines run from 20 to 150 mA and disagree."""
 _SELF_DISCHARGE = {"liquid": "antimony starter", "agm": "calcium AGM"}
@@ -65,26 +66,33 @@ def parked_condition(network: Network) -> int:
 def standing_of(network: Network, balance: Balance, facts: BatteryFacts, kind: str) -> Standing:
     """Drain and days of a plan."""
     found = batteries.self_discharge_per_month(_SELF_DISCHARGE[kind], 20)
-    own_a = found.value * facts.capacity_ah / HOURS_PER_MONTH
+    share = cited(found, "s", "-", "self-discharge a month at 20 °C")
+    own_a = number(apply(self_discharge_current, share=share, capacity_ah=facts.capacity_ah))
     index = parked_condition(network)
     if index < 0:
         return Standing(-1, math.nan, math.nan, (), own_a, found.source, facts.usable_ah, math.nan, math.nan, math.nan,
                         math.nan)
-    drain, upper = (float(each) for each in balance.demand_a[:, index])
+    drain, upper = (number(balance.demand_a[corner, index]) for corner in range(2))
     consumers, current = network.consumers, balance.average.consumer_a[index]
-    drains = [Drain(consumers.owner[number], _WORDS[int(consumers.kind[number])], float(current[number]), number)
-              for number in np.flatnonzero(current > 0).tolist()]
+    drains = [Drain(consumers.owner[each], _WORDS[int(consumers.kind[each])], number(current[each]), each)
+              for each in np.flatnonzero(current > 0).tolist()]
     return Standing(
         condition=index, drain_a=drain, drain_upper_a=upper,
         drains=tuple(sorted(drains, key=lambda each: -each.current_a)), self_discharge_a=own_a,
         self_discharge_source=found.source, usable_ah=facts.usable_ah, days=_days(facts.usable_ah, drain),
-        days_with_self_discharge=_days(facts.usable_ah, drain + own_a),
-        days_upper=_days(facts.usable_ah, upper + own_a),
-        wanted_days=float(network.duration_s[index]) / 86400.0)
+        days_with_self_discharge=_days(facts.usable_ah, _both(drain, own_a)),
+        days_upper=_days(facts.usable_ah, _both(upper, own_a)),
+        wanted_days=number(apply(in_days, time_s=given(
+            float(network.duration_s[index]), "tₛ", "s", lambda: f"duration of '{network.condition_ids[index]}'",
+            lambda: f"the plan, condition.{network.condition_ids[index]}.duration, or built in"))))
+
+
+def _both(drain_a: float, own_a: float) -> float:
+    return number(together("drain", [("all that draws", drain_a), ("self-discharge", own_a)]))
 
 
 def _days(usable_ah: float, current_a: float) -> float:
     """Days a charge lasts; NaN where charge or current is not known, infinite where nothing draws."""
     if current_a == 0 and not math.isnan(usable_ah):
         return math.inf
-    return float(drain_days(usable_ah, current_a)) if current_a > 0 else math.nan
+    return number(apply(drain_days, usable_ah=usable_ah, current_a=current_a)) if current_a > 0 else math.nan

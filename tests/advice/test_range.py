@@ -9,11 +9,10 @@ import pytest
 
 from fuseplan.advice.evidence import measure_first, sample
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.checks.explain.demand_work import reference
 from fuseplan.engine.consumers import LOAD, bounds
-from fuseplan.formulas.working import recording
 from fuseplan.plan.parts import Load
 from fuseplan.planfile.read import parse_plan
+from fuseplan.trace import record, steps_of
 
 BASE = (Path(__file__).parents[1] / "checks" / "base.toml").read_text(encoding="utf-8")
 WINDOW = """
@@ -93,8 +92,8 @@ def test_samples_fill_the_range() -> None:
 
 def test_the_working_gives_the_range_as_the_reason() -> None:
     assessment = assessed(WINDOW + SPAN)
-    with recording() as steps:
-        current, _, _ = reference(assessment.results, the_load(assessment), 1)
-    assert current == pytest.approx(30.0)
+    with record():
+        steps = steps_of(assessment.recorded.network.consumers.most_a[the_load(assessment)])
+    assert steps[-1].result == pytest.approx(30.0)
     assert any(step.cite == "the plan, circuit.window.load.0.range" and step.result == 30.0 for step in steps)
-    assert any("whichever reaches further" in step.equation for step in steps)
+    assert any("by its tolerance or its range" in step.equation for step in steps)

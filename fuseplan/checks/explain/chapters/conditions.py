@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from fuseplan.checks.explain import storage_work
 from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.engine.results import Results
+from fuseplan.formulas.charge import in_minutes
 from fuseplan.results.condition import ConditionResult
-from fuseplan.trace import given
+from fuseplan.trace import apply, given
 
 NO_OUTPUT = "the alternator's output is not given"
 
@@ -52,7 +52,7 @@ works_out(ConditionResult.continuous_share,
 works_out(ConditionResult.peak_share,
           traced(lambda part, results: results.power.alternator.peak_share[0, part.index], "-"), NO_OUTPUT)
 works_out(ConditionResult.shaft_w, traced(lambda part, results: results.power.alternator.shaft_w[part.index], "W"))
-works_out(ConditionResult.flat_min, lambda part: storage_work.flat_minutes(part.solved.results, part.index),
-          _no_deficit)
-works_out(ConditionResult.no_start_min, lambda part: storage_work.no_start_minutes(part.solved.results, part.index),
-          _no_deficit)
+works_out(ConditionResult.flat_min, traced(lambda part, results: apply(
+    in_minutes, time_s=results.power.flat_s(part.index)), "min"), _no_deficit)
+works_out(ConditionResult.no_start_min, traced(lambda part, results: apply(
+    in_minutes, time_s=results.power.no_start_s(part.index)), "min"), _no_deficit)
