@@ -17,7 +17,7 @@ from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import load_current
 from fuseplan.tables import alternators, drops
 from fuseplan.tables.load import Cited, row_source, table
-from fuseplan.trace import apply, number, total
+from fuseplan.trace import apply, given, number, total
 from fuseplan.trace.vocabulary import IN_SERIES
 
 Floats = NDArray[np.float64]
@@ -60,11 +60,11 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
     if alternator < 0 or plan.alternator is None:
         return None
     consumers = network.consumers
-    given = bool(plan.alternator.cable) and ("alternator", "") not in network.missing_shared
+    stated = bool(plan.alternator.cable) and ("alternator", "") not in network.missing_shared
     names = network.names
     supply = _path_ohm(network.supply, solution.supply_ohm, int(consumers.supply_node[alternator]), names.supply)
     back = _path_ohm(network.returns, solution.return_ohm, int(consumers.return_node[alternator]), names.returns)
-    supply = supply if given else math.nan
+    supply = supply if stated else math.nan
     scale = network.system_v / 12.0
     limit = alternators.alternator_cable_limit_ohm()
     guard = int(network.guard[int(consumers.supply_node[alternator])])
@@ -76,7 +76,7 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
         supply_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=supply)),
         return_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=back)),
         limit_ohm=limit, limit_v=drops.drop_limit("handbook", "charging", network.system_v),
-        return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0, lead_given=given,
+        return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0, lead_given=stated,
         exciter=_exciter(network, source))
 
 
@@ -91,7 +91,7 @@ def _path_ohm(tree: Tree, ohm: Floats, node: int, names: Callable[[int], str]) -
     """Resistance of the way from the root to a node, each branch at its hottest [ohm]."""
     way = tree.way(node)
     if not way.size:
-        return 0.0
+        return given(0.0, "R", "ohm", "it sits on the battery's own post: there is no way to it", "the plan")
     return number(total(ohm.max(axis=0)[way], 0, "the whole way, each branch at its hottest",
                         lambda place: names(int(way[place])), IN_SERIES, follow=True))
 

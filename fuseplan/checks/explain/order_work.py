@@ -29,16 +29,16 @@ def from_a(part: ShortCircuit, pair: Pair) -> float:
     """Current from which on the order is not sure."""
     _range(part, pair)
     _bands(part.solved.results, pair, pair.from_a)
-    note("I", "smallest current of the range, or printed step in it, from which the order is not sure: "
-                      f"{pair.why}",
-                 pair.from_a, "A", ENVELOPES)
+    note("I", f"smallest current of the range, or printed step in it, from which the order is not sure: {pair.why}",
+         pair.from_a, "A", ENVELOPES)
     return pair.from_a
 
 
 def _range(part: ShortCircuit, pair: Pair) -> None:
     low = traced(lambda _, results: results.faults.fuse_far_a[pair.lower], "A")(part)
     high = traced(lambda _, results: results.faults.prospective_a[pair.lower], "A")(part)
-    note("I", "range of short-circuit currents both must be judged over", f"{writing.worked(low)} to {writing.worked(high)}", "A",
+    note("I", "range of short-circuit currents both must be judged over",
+         f"{writing.worked(low)} to {writing.worked(high)}", "A",
          "smallest and largest short-circuit current of the lower device")
 
 
