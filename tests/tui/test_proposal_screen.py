@@ -154,13 +154,14 @@ async def test_no_circuit_under_the_cursor() -> None:
 async def test_a_circuit_of_which_something_is_not_known_is_not_said_to_need_nothing(car: Path) -> None:
     async with opened(car) as driver:
         document = driver.session.document
-        driver.session.edit("new", lambda: document.set(("circuit", "camera"), {"name": "Camera"}))
+        driver.session.edit("new", lambda: document.set(("circuit", "camera"), {
+            "name": "Camera", "feed": "main_bus", "fuse": {"kind": "blade", "rating": "5 A"}}))
         await driver.press("f5", "end", "enter", "ctrl+t")
         assert "Nothing can be proposed" in driver.said
-        await driver.press("escape", "P")
+        await driver.press("escape", "p")
         seen = driver.seen()
-        assert "✓ No size" not in seen
-        assert "nothing is proposed for it: " in seen
+        assert "✓" not in seen
+        assert "nothing is proposed for it: 1" in seen
 
 
 async def test_the_foot_counts_what_stands_against_the_plan_now(car: Path) -> None:
