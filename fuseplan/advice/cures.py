@@ -23,7 +23,7 @@ def part(look: Look, finding: Finding) -> None:
     elif first.endswith("relay.contact"):
         contact(look, finding)
     else:
-        look.draft.give_up_on(finding, "the limit of a part", "no size of wire and no rating cures it")
+        look.draft.give_up_on(finding, "the limit of a part", "no size of wire and no rating fixes it")
 
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {

@@ -41,7 +41,7 @@ class Look:
         """The device a finding is about, if its rating has been chosen here already; else it will be from now on."""
         index = next((self.fuse_at[each] for each in finding.fields if each in self.fuse_at), None)
         if index is None:
-            self.draft.give_up_on(finding, "no device of its own", "no rating cures it")
+            self.draft.give_up_on(finding, "no device of its own", "no rating fixes it")
             return None
         owner = self.results.network.fuses[index].owner
         if owner in self.draft.managed or owner in self.draft.stuck or not self.draft.in_scope(owner_key(owner)):

@@ -81,7 +81,7 @@ def _fill(draft: Draft) -> None:
                         (segment.length is not None or segment.along):
                     key = (*path, number, "size")
                     draft.free.add(key)
-                    draft.put(key, None, words, "figures-missing", "the plan gives no size: the smallest that passes")
+                    draft.put(key, None, words, "figures-missing", "no size is entered: the smallest that passes")
 
 
 def _wires(plan: Plan) -> list[tuple[Path, Wire]]:

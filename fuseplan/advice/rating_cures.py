@@ -71,7 +71,7 @@ def order(look: Look, finding: Finding) -> None:
     larger = [step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
               and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)]
     if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):
-        draft.give_up_on(finding, "the published opening bands", "no larger rating here is in order with those below")
+        draft.give_up_on(finding, "the published opening bands", "no larger rating here is selective with those below")
         return
     draft.managed.add(row.owner)
     _raise_floor(look, row.owner, larger[0], finding)
@@ -100,7 +100,7 @@ def contact(look: Look, finding: Finding) -> None:
     else:
         found = contact_choice.for_feed(results, finding.subject)
     if found is None or (part.relay is not None and part.relay.contact == found):
-        draft.give_up_on(finding, "the contacts on file", "no single contact on file bears it there")
+        draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
     elif part.relay is not None:
         draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message)
     elif results.plan.circuit[finding.subject].feed is None:

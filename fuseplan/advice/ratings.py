@@ -38,7 +38,7 @@ def known_demand(results: Results, index: int) -> bool:
 def fit(draft: Draft, results: Results, index: int) -> None:
     """Bring a device nearer to the smallest rating that carries its load and guards its wire.
 
-    The rating suits the load at the upper bound of its evidence where the wire allows that, else as entered. Where
+    The rating suits the load with the worst-case current where the wire allows that, else as entered. Where
     the wire allows neither, the wire grows; where it may not, the limits collide and the device is left to guard
     the wire.
     """
@@ -84,7 +84,7 @@ def _why(results: Results, index: int, reason: Finding | None, held_up: Finding 
         words.append(f"smaller, {held_up.message}")
     words.append(f"the load needs a fuse of {writing.SMALLEST_FUSE(low)}")
     if upper > low * 1.02:
-        words[-1] += f", {writing.SMALLEST_FUSE(upper)} at the upper bound of its evidence"
+        words[-1] += f", {writing.SMALLEST_FUSE(upper)} with the worst-case current"
     return "; ".join(words)
 
 
@@ -99,7 +99,7 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
         draft.stuck.add(owner)
         draft.withdraw(owner)
         draft.give_up(*subject, "fuse-too-small", "the end of the ratings sold",
-                      f"{words}, and {where} takes no larger type" if kind in LARGER else words,
+                      f"{words}, and {where} allows no larger type" if kind in LARGER else words,
                       "split the load over two fuses with a wire each")
         return
     draft.put((*owner_key(owner), "fuse", "kind"), kind, LARGER[kind], "fuse-too-small",
@@ -115,10 +115,10 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     owner: Owner = row.owner
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     segment = results.network.segments.segment[binding]
-    reason = ("is kept" if segment.origin == "existing" else "lies outside what may be changed here"
+    reason = ("is an existing wire" if segment.origin == "existing" else "lies outside what may be changed here"
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
     own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
-    words = (f"it asks for a fuse of {writing.rating(least)}, {segment_words(results, binding)} bears "
+    words = (f"it asks for a fuse of {writing.rating(least)}, {segment_words(results, binding)} is rated for "
              f"{writing.LARGEST_FUSE(high)} and {reason}")
     draft.withdraw(owner)
     if floor is not None and own is not None and own <= high:
@@ -135,7 +135,7 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
         draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
                   writing.rating(guards[-1]),
                   "fuse-exceeds-wire",
-                  f"the most that guards {segment_words(results, binding)}; it may open under the load")
+                  f"the largest fuse for {segment_words(results, binding)}; it may blow under the load")
 
 
 def entered(draft: Draft, owner: Owner) -> float | None:

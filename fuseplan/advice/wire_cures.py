@@ -52,12 +52,12 @@ def insulation(look: Look, finding: Finding) -> None:
     draft, segments = look.draft, look.results.network.segments
     index = next((look.segment_at[each] for each in finding.fields if each in look.segment_at), None)
     if index is None or segments.segment[index].origin == "existing" or finding.figure is None:
-        draft.give_up_on(finding, "a kept wire", "no other insulation can go there")
+        draft.give_up_on(finding, "an existing wire", "no other insulation can go there")
         return
     path = (*segment_key(look.results, index), "insulation")
     better = better_insulation(look.results, index)
     if better is None or not draft.in_scope(path) or better == segments.insulation[index]:
-        draft.give_up_on(finding, "the end of the insulations on file", "nothing on file stands that place")
+        draft.give_up_on(finding, "the end of the insulations on file", "no insulation on file is rated for that place")
         return
     draft.put(path, segments.segment[index].insulation, better, finding.check, finding.message)
 
@@ -75,7 +75,7 @@ def far_short(look: Look, finding: Finding) -> None:
     asked = np.linspace(1.0, 20.0, 1901) * amperes
     enough = asked[greatest_time_s(row.fuse.kind, amperes, asked) <= OPEN_WITHIN_S]
     if not enough.size:
-        draft.give_up_on(finding, "what is printed of this type", "no printed current opens it in time")
+        draft.give_up_on(finding, "what is printed of this type", "no published current blows it in time")
         return
     emf = float(results.source.open_circuit_v[0])
     fault = results.faults.segment_fault_a
@@ -114,12 +114,13 @@ def drop(look: Look, finding: Finding) -> None:
     if sizes is None:
         lost = float(drops.total_v[0, consumer])
         if finding.check == "low-lamp-voltage" and lost < needed:
-            draft.give_up_on(finding, "the voltage of the battery", f"the wires lose only {writing.burden(lost, 'V')}; "
+            draft.give_up_on(finding, "the voltage of the battery", f"the voltage drop of the wires is only "
+                                                                    f"{writing.burden(lost, 'V')}; "
                                                                     "the rest is missing at the battery post: more "
                              "output at that speed, or less load")
         else:
             draft.give_up_on(finding, "what is not wire, or may not be replaced",
-                             "the wires that may be replaced lose too little of it")
+                             "the voltage drop of the wires that may be replaced is too small a part of it")
         return
     for each, words in sizes.items():
         draft.resize(results, each, words, finding.check, finding.message)
@@ -142,6 +143,6 @@ def lead(look: Look, finding: Finding) -> None:
             else:
                 draft.changes[path] = change
         draft.give_up_on(finding, "what is not this wire, or may not be replaced",
-                         "a thicker wire there does not cure it")
+                         "a thicker wire there does not fix it")
         return
     draft.climbed[key] = (figure, {**before, **held})

@@ -130,7 +130,7 @@ def _load(results: Results, name: str, key: str, load: Load) -> Iterator[Assumpt
     if load.kind is not None and (load.inrush is None or load.inrush_time is None):
         usual = load_tables.default_inrush(load.kind)
         if usual.value[0] > 1:
-            yield Assumption("circuit", name, f"{path}.inrush", f"switch-on surge, usual for its kind ({load.kind})",
+            yield Assumption("circuit", name, f"{path}.inrush", f"inrush current, typical for its kind ({load.kind})",
                              usual.value[0], "times", Errs.EITHER, usual.source.line())
 
 

@@ -39,7 +39,7 @@ class ResultDocument(Document):
     def power(self) -> PowerResult:
         return PowerResult(self.solved)
 
-    @entry("what was taken where the plan is silent")
+    @entry("what was assumed where the plan states nothing")
     def assumptions(self) -> tuple[Assumption, ...]:
         return self.solved.assumptions
 

@@ -156,7 +156,7 @@ def _judged(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags 
 MEASURE_WORDS = "Passes with the current entered, fails with its worst case: measure it first. "
 
 
-USUAL_WORDS = "The plan does not give the inrush current; with the usual one for this kind of load: "
+USUAL_WORDS = "No inrush current is entered; with the typical one for this kind of load: "
 
 
 @lru_cache(maxsize=1)

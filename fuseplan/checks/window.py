@@ -52,18 +52,18 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
     lasting, short = float(fusing.continuous_a[0, index]), float(fusing.short_a[0, index])
     heat = f" × {writing.limit(k, 'factor')} for {writing.burden(row.ambient_c, '°C')}" if k < 1.0 else ""
     if lasting / rule.continuous_share >= short / rule.intermittent_share:
-        words = (f"{writing.burden(lasting, 'A')} for good, of which a fuse carries "
+        words = (f"{writing.burden(lasting, 'A')} continuous; a fuse carries "
                  f"{writing.stated(rule.continuous_share, 'share')}{heat}")
     else:
         words = (f"{writing.burden(short, 'A')} for up to five minutes, of which a fuse carries "
                  f"{writing.stated(rule.intermittent_share, 'share')}{heat}")
     binding = int(fusing.binding[index])
     if binding < 0:
-        wire = "no limit on file for any wire behind it"
+        wire = "no published limit for any wire it protects"
     else:
-        wire = f"{segment_words(results, binding)} bears {writing.limit(results.segment_limit_a[binding], 'A')}"
+        wire = f"{segment_words(results, binding)} is rated for {writing.limit(results.segment_limit_a[binding], 'A')}"
         if rule.wire_table is not None:
-            wire += f"; the limits prints a fuse of {writing.LARGEST_FUSE(high)} for it"
+            wire += f"; the set of limits lists a fuse of {writing.LARGEST_FUSE(high)} for it"
         elif rule.wire_multiple is not None and rule.wire_multiple != 1.0:
             wire += f", and a fuse may be {writing.stated(rule.wire_multiple, 'share')} of that"
     steps = tuple(step for step in ladder(row.fuse.kind)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 DESCRIPTION = """\
 Plans a car's wiring: what current flows, which fuse, which wire, which relay, where it is earthed, and whether
-battery and alternator bear the sum. Every verdict names its source and its caution."""
+battery and alternator are large enough. Every verdict names its source and its caution."""
 
 EXAMPLES = f"""\
 examples:

@@ -1,8 +1,8 @@
 """The laws that tie each figure of the solved network to its neighbours, for a recorded run.
 
 The solver finds all currents and voltages together. Afterwards each of them follows from those beside it: the voltage
-of a node from that of the post less what is lost on the way, the current of a branch from the loads behind it, the
-current of a load from its law at its voltage.
+of a node from that of the post less what is voltage drop on the way, the current of a branch from the loads behind it,
+the current of a load from its law at its voltage.
 """
 
 from __future__ import annotations
@@ -93,7 +93,7 @@ class Solving(NamedTuple):
 
     def _across(self, rows: Rows) -> Any:
         consumers = self.network.consumers
-        both = together("lost on both sides",
+        both = together("voltage drop on both sides",
                         [("supply", self.lost(rows, False)[:, consumers.supply_node]),
                          ("return", self.lost(rows, True)[:, consumers.return_node])], KIRCHHOFF_VOLTAGE)
         return apply(voltage_at_load, supply_v=rows.root_v[:, None], drop_v=both)
@@ -136,7 +136,7 @@ class Solving(NamedTuple):
         if number < 0:
             return drained
         node, back = (int(each[number]) for each in (network.consumers.supply_node, network.consumers.return_node))
-        lead = together("lost on both sides of the alternator cable; negative: current flows towards the post",
+        lead = together("voltage drop on both sides of the alternator cable; negative: current flows towards the post",
                         [("supply", self.lost(rows, False)[:, node]), ("return", self.lost(rows, True)[:, back])],
                         KIRCHHOFF_VOLTAGE)
         held = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
@@ -150,5 +150,5 @@ def lost(network: Network, current_a: Floats, ohm: Floats, returns: bool) -> Any
     """Voltage lost between the battery and each node of a side, arrays (R, N)."""
     tree = network.returns if returns else network.supply
     names = network.names.returns if returns else network.names.supply
-    words = f"lost on the {'return' if returns else 'supply'} side"
+    words = f"voltage drop on the {'return' if returns else 'supply'} side"
     return tree.path_drops(apply(voltage_drop, current_a=current_a, resistance_ohm=ohm), words, names)

@@ -161,7 +161,7 @@ def _bigger(results: Results, condition: int) -> Iterator[Cure]:
         yield _cure(results, condition, "bigger", f"a bigger alternator: {writing.stated(size.low_a)}/"
                     f"{writing.rating(size.rated_a)} instead of {writing.bare(low, 'A', 'limit')}/"
                     f"{writing.rating(rated)}", size.changes(alternator),
-                    "Its lead and the fuse in it must suit the new rating: judge the plan again with it.")
+                    "Its cable and the fuse in it must suit the new rating: check the plan again with it.")
 
 
 def _loads(results: Results, condition: int) -> Iterator[tuple[str, int, Load]]:

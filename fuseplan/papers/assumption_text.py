@@ -37,4 +37,4 @@ def assumption_lines(found: Iterable[Assumption], room: int, paint: Paint = unpa
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
         lines += paragraph(f"{shown(words)}: {shown(', '.join(names[:NAMED]))}{more} ({source_words(source)})", room,
                            "  • ", "    ")
-    return [paint("Assumed, the plan being silent", "heading"), *lines] if lines else []
+    return [paint("Assumed where the plan states nothing", "heading"), *lines] if lines else []

@@ -70,7 +70,7 @@ def _loads(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
         figure = load.current if load.current is not None else load.power
         words = [shown(load.name or f"load {number}"), f"{shown(figure) if figure is not None else writing.UNKNOWN}"
                  + (f" at {shown(load.at)}" if load.at is not None else ""), load.kind or "kind not given", load.use,
-                 f"on with {shown(', '.join(load.when))}", f"evidence: {load.evidence or 'guess'}"]
+                 f"on with {shown(', '.join(load.when))}", f"current known by: {load.evidence or 'guess'}"]
         if load.source:
             words.append(f"source: {source_words(load.source)}")
         lines += paragraph("; ".join(words), room, "  • ", "    ")

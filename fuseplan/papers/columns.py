@@ -20,7 +20,7 @@ VERDICT_ORDER = {"fails": 0, "unknown": 1, "measure": 2, "ok": 3}
 """The gravest first."""
 
 PROPOSED = "*"
-PROPOSED_NOTE = "* proposed: the plan gives no rating"
+PROPOSED_NOTE = "* proposed: no rating is entered"
 
 Order = tuple[int, float, str]
 """Sorts numbers before texts, and what is not known last."""
@@ -122,10 +122,10 @@ def _drop_order(view: JudgedCircuit) -> Order:
 COLUMNS: tuple[Column[JudgedCircuit], ...] = (
     Column("name", "Circuit", "Circuit", "left", 0, lambda view: shown(view.name), lambda view: by_text(view.name)),
     Column("feed", "Feed", "Feed", "left", 3, _feed, lambda view: by_text(view.circuit.feed or "")),
-    Column("design", "Design current", "Design", "right", 0, lambda view: writing.burden(view.load_a, "A"),
+    Column("design", "Load current", "Load", "right", 0, lambda view: writing.burden(view.load_a, "A"),
            lambda view: by_number(view.load_a)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused), _fuse_order),
-    Column("window", "Fuse window, A", "Window", "right", 1, lambda view: window_words(view.fuse), _window_order),
+    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
            lambda view: shown(view.wire).replace("mm2", "mm²") or writing.UNKNOWN, _wire_order),
     Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),

@@ -53,7 +53,7 @@ def _seconds(time_s: float) -> str:
 
 
 def survives_words(fault: ShortCircuit) -> str:
-    """Whether the wire outlives the short."""
+    """Whether the wire survives the short."""
     if fault.wire_survives is None:
         slow = fault.clearing_s > 5.0
         return "not shown: the fuse is too slow" if slow else "not known: nothing on file"
@@ -61,11 +61,11 @@ def survives_words(fault: ShortCircuit) -> str:
 
 
 def order_words(fault: ShortCircuit) -> str:
-    """Whether a device opens before the one above it."""
+    """Whether a device is selective with the one above it."""
     if fault.selectivity is None:
         return writing.NONE
-    start = "" if fault.selective_up_to_a is None else f" from {writing.limit(fault.selective_up_to_a, 'A')} on"
-    return {"assured": "in order", "not assured": f"NOT assured{start}",
+    start = "" if fault.selective_up_to_a is None else f" above {writing.limit(fault.selective_up_to_a, 'A')}"
+    return {"assured": "selective", "not assured": f"NOT selective{start}",
             "unknown": f"not known{start}: nothing on file"}[fault.selectivity]
 
 
@@ -80,28 +80,29 @@ def _opens_order(fault: ShortCircuit) -> Order:
 
 
 def _order_cell(row: DeviceRow) -> str:
-    short = {"unknown": "not known", "not assured": "NOT assured"}
+    short = {"unknown": "not known", "not assured": "NOT selective"}
     return short.get(row.fault.selectivity or "") or order_words(row.fault)
 
 
 DEVICE_COLUMNS: tuple[Column[DeviceRow], ...] = (
-    Column("owner", "Guards", "Guards", "left", 0, lambda row: shown(row.owner.replace("_", " ")),
+    Column("owner", "Protects", "Protects", "left", 0, lambda row: shown(row.owner.replace("_", " ")),
            lambda row: by_text(row.owner)),
     Column("kind", "Kind", "Kind", "left", 0, lambda row: row.fuse.kind, lambda row: by_text(row.fuse.kind)),
     Column("rating", "Rating", "Rating", "right", 0,
            lambda row: writing.rating(row.fuse.rating_a) + ("" if row.fuse.entered else PROPOSED),
            lambda row: by_number(row.fuse.rating_a)),
-    Column("prospective", "Short behind "
-                          "it", "Short", "right", 2, lambda row: writing.burden(row.fault.prospective_a, "A"),
+    Column("prospective", "Prospective short-circuit "
+                          "current", "Prospective", "right", 2, lambda row: writing.burden(row.fault.prospective_a,
+                              "A"),
            lambda row: by_number(row.fault.prospective_a)),
     Column("far", "Short at the far end", "Far end", "right", 0, lambda row: writing.limit(row.fault.far_end_a, "A"),
            lambda row: by_number(row.fault.far_end_a)),
-    Column("opens", "Opens within", "Opens", "right", 0, _opens_cell, lambda row: _opens_order(row.fault)),
+    Column("opens", "Maximum clearing time", "Clears in", "right", 0, _opens_cell, lambda row: _opens_order(row.fault)),
     Column("wire", "Wire", "Wire", "left", 1, lambda row: survives_words(row.fault).split(":")[0],
            lambda row: by_text(survives_words(row.fault))),
     Column("upstream", "Device above", "Above", "left", 3,
            lambda row: shown((row.upstream or writing.NONE).replace("_", " ")),
            lambda row: by_text(row.upstream or "")),
-    Column("order", "Opens before it", "Order", "left", 1, _order_cell,
+    Column("order", "Selective", "Selective", "left", 1, _order_cell,
            lambda row: by_text(order_words(row.fault))),
 )

@@ -36,7 +36,7 @@ def _steady(view: SegmentResult) -> str:
 
 def _short(view: SegmentResult) -> str:
     if view.fault_a is None:
-        return "short: not known" if view.side == "supply" else "short: no device guards it alone"
+        return "short: not known" if view.side == "supply" else "short: several fuses protect it together"
     fault = writing.limit(view.fault_a, "A")
     if view.fault_temperature_c is None:
         return f"short of {fault}: no published limits on file"
@@ -46,11 +46,11 @@ def _short(view: SegmentResult) -> str:
 
 
 def short_words(fault: ShortCircuit) -> str:
-    """A circuit's short at the far end: current, opening time, wire, order."""
-    words = [f"{writing.limit(fault.far_end_a, 'A')} at the far end", f"opens {opens_words(fault)}",
+    """A circuit's short at the far end: current, clearing time, wire, selectivity."""
+    words = [f"{writing.limit(fault.far_end_a, 'A')} at the far end", f"clears {opens_words(fault)}",
              f"wire {survives_words(fault)}"]
     if fault.prospective_a is not None:
-        words.insert(0, f"{writing.burden(fault.prospective_a, 'A')} behind the fuse")
+        words.insert(0, f"{writing.burden(fault.prospective_a, 'A')} prospective")
     if fault.selectivity is not None:
-        words.append(f"before the fuse above: {order_words(fault)}")
+        words.append(f"with the fuse above: {order_words(fault)}")
     return ", ".join(words)

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
     from fuseplan.checks.side_by_side import Cell, Row, SideBySide
 
 DISAGREE = "≠"
-LEGEND = ("Each cell: fuse window from load to wire, what the thinnest supply wire may carry, verdict. "
+LEGEND = ("Each cell: fuse range, ampacity of the thinnest supply wire, verdict. "
           f"{DISAGREE} marks a circuit on which the sets of limits disagree: about the verdict, or about the fuse.")
-CAUTION = ("Published limits disagree because they assume different surroundings. None of them knows your car: keep "
+CAUTION = ("Published limits disagree because they assume different surroundings. None was made for your car: keep "
            "to the "
            "strictest unless you know why it does not apply, and ask a qualified auto electrician where you are not "
            "certain.")

@@ -65,12 +65,12 @@ DETAIL_COLUMNS: tuple[Column[Detail], ...] = (
     Column("average", "Average", "Average", "right", 0, lambda row: writing.burden(row.average_a, "A"),
            lambda row: by_number(row.average_a)),
     Column("use", "Use", "Use", "left", 5, lambda row: row.use, lambda row: by_text(row.use)),
-    Column("evidence", "Evidence", "Evidence", "left", 3, lambda row: row.evidence or writing.NONE,
+    Column("evidence", "Known by", "Known by", "left", 3, lambda row: row.evidence or writing.NONE,
            lambda row: by_text(row.evidence or "")),
 )
 
 CURE_COLUMNS: tuple[Column[Cure], ...] = (
-    Column("words", "Cure", "Cure", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
+    Column("words", "Fix", "Fix", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
     Column("before", "Balance now", "Now", "right", 1, lambda row: writing.balance(row.before_a, "A"),
            lambda row: by_number(row.before_a)),
     Column("after", "then", "then", "right", 0, lambda row: writing.balance(row.after_a, "A"),

@@ -98,10 +98,10 @@ def standing_lines(assessment: Assessment, room: int) -> list[str]:
         drains = "nothing in the plan draws current"
     return _lines(
         room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}{more}.",
-        f"Days until it no longer starts: {_days(standing.days)}; with the battery's own loss "
-        f"{_days(standing.days_with_self_discharge)}; at the upper bound of the evidence {_days(standing.days_upper)}. "
-        f"The plan stands for {writing.stated(standing.wanted_days, 'days')}.",
-        f"Own loss: {standing.self_discharge_source.line()}.")
+        f"Days until it no longer starts: {_days(standing.days)}; with self-discharge "
+        f"{_days(standing.days_with_self_discharge)}; at the worst-case current {_days(standing.days_upper)}. "
+        f"The plan asks for {writing.stated(standing.wanted_days, 'days')}.",
+        f"Self-discharge: {standing.self_discharge_source.line()}.")
 
 
 def _days(days: float) -> str:
@@ -115,14 +115,15 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
     if not cranking.known:
         return _lines(room, f"not known: {cranking.basis}")
     battery = (f"Battery {writing.limit(cranking.battery_v[0], 'V')} at {writing.burden(cranking.current_a[0], 'A')}, "
-               f"{writing.limit(cranking.battery_v[1], 'V')} at the upper bound; least "
+               f"{writing.limit(cranking.battery_v[1], 'V')} at the worst-case current; lowest allowed "
                f"{writing.burden(cranking.battery_limit.value, 'V')} ({cranking.battery_limit.source.line()}).")
     said = [battery, f"{cranking.basis}."]
     if cranking.starter is not None:
         supply, back = (side_limit(side, results.network.system_v) for side in ("supply", "return"))
         said.append(
-            f"Starter {writing.limit(cranking.starter_v[0], 'V')}, {writing.limit(cranking.starter_w[0], 'W')}. Lost "
-            f"on the way out {writing.drop(cranking.supply_drop_v[0], supply.value)}, on the way back "
+            f"Starter {writing.limit(cranking.starter_v[0], 'V')}, {writing.limit(cranking.starter_w[0], 'W')}. "
+            f"Voltage drop "
+            f"supply side {writing.drop(cranking.supply_drop_v[0], supply.value)}, earth side "
             f"{writing.drop(cranking.return_drop_v[0], back.value)} ({supply.source.line()}).")
         said += [f"{'out' if piece.side == 'supply' else 'back'}: {owner_words(piece.owner)}"
                  f"{', engine strap' if piece.engine_strap else ''}, {writing.burden(piece.resistance_ohm, 'ohm')}, "
@@ -147,21 +148,22 @@ def alternator_cable_lines(assessment: Assessment, room: int) -> list[str]:
         return []
     said = []
     if math.isnan(lead.supply_ohm):
-        said.append("Lead: size or length not given")
+        said.append("Cable: size or length not given")
     else:
         handbook = "" if lead.limit_v is None else \
             f", against {writing.limit(lead.limit_v.value, 'V')} ({lead.limit_v.source.line()})"
-        said.append(f"Lead {writing.burden(lead.supply_ohm, 'ohm')}, against "
+        said.append(f"Cable {writing.burden(lead.supply_ohm, 'ohm')}, against "
                     f"{writing.limit(lead.limit_ohm.value, 'ohm')} ({lead.limit_ohm.source.line()}); "
                     f"{writing.burden(lead.supply_drop_v, 'V')} at rated output{handbook}.")
-    said.append(f"Way back {writing.burden(lead.return_ohm, 'ohm')}, {writing.burden(lead.return_drop_v, 'V')} at "
+    said.append(f"Earth side {writing.burden(lead.return_ohm, 'ohm')}, {writing.burden(lead.return_drop_v, 'V')} at "
                 f"rated output, against {writing.limit(lead.return_limit_v.value, 'V')} "
                 f"({lead.return_limit_v.source.line()}).")
-    said.append(f"Guarded against a short by {shown(lead.guarded_by)}." if lead.guarded else
-                "Nothing opens when this lead is shorted to earth.")
+    said.append(f"Protected against a short by {shown(lead.guarded_by)}." if lead.guarded else
+                "No fuse blows when this cable is shorted to earth.")
     exciter = lead.exciter
     if exciter is None:
-        said.append("Exciter: no circuit is named; a machine that needs a lamp to start its field has none here.")
+        said.append("Exciter: no circuit is named; an alternator that needs a charge lamp for excitation has none "
+                    "here.")
     else:
         said.append(f"Exciter, {owner_words(('circuit', exciter.circuit))}: {writing.limit(exciter.current_a, 'A')}, "
                     f"at least {writing.burden(exciter.wanted.value, 'A')} ({exciter.wanted.source.line()}).")

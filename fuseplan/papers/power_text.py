@@ -111,14 +111,14 @@ def _explained(assessment: Assessment, condition: int, room: int, paint: Paint) 
     output, demand = float(balance.available_a[0, condition]), float(balance.demand_a[0, condition])
     if not results.balance_known(condition):
         said = (f"Sum of the averages {writing.burden(demand, 'A')}. Hot output {writing.UNKNOWN}, balance "
-                f"{writing.UNKNOWN}: what the alternator gives is not known")
+                f"{writing.UNKNOWN}: the alternator's output is not known")
         return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
     said = (f"Sum of the averages {writing.burden(demand, 'A')}. Hot output at "
             f"{writing.limit(results.source.rotor_rpm[condition], 'r/min')} of the rotor: "
             f"{writing.limit(output, 'A')}. Balance {writing.balance(output - demand, 'A')}")
     gap = demand - output
     if gap > 0 and results.plan.battery is not None:
-        said += (f": the battery gives it for {writing.lasting(results.power.flat_s(condition))} until it is flat, "
+        said += (f": the battery supplies it for {writing.lasting(results.power.flat_s(condition))} until it is flat, "
                  f"{writing.lasting(results.power.no_start_s(condition))} until the car no longer starts")
     return _headed(_why(name), [*lines, *paragraph(f"{said}.", room, INDENT)], paint)
 
@@ -207,10 +207,10 @@ def _trip(name: str, trip: TripResult | None, room: int, paint: Paint, assessmen
             f"{writing.limit(leg.end_charge, 'fine share')}, {writing.burden(leg.taken_out_ah, 'Ah')} out, "
             f"{writing.limit(leg.put_in_ah, 'Ah')} in"), room, INDENT, INDENT * 2)
     if not assessment.results.charging_known:
-        lines += paragraph("What the alternator gives is not known and counted as nothing: the battery lasts longer.",
+        lines += paragraph("The alternator's output is not known and counted as nothing: the battery lasts longer.",
                            room, INDENT)
     lines += paragraph(
-        f"Out {writing.burden(trip.taken_out_ah, 'Ah')}, in {writing.limit(trip.put_in_ah, 'Ah')}, lost "
+        f"Out {writing.burden(trip.taken_out_ah, 'Ah')}, in {writing.limit(trip.put_in_ah, 'Ah')}, losses "
         f"{writing.burden(trip.lost_ah, 'Ah')} (not stored while charging, and to discharge above the 20-hour "
         "current).", room, INDENT)
     if not math.isnan(trip.flat_at_s):

@@ -70,18 +70,18 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
     else:
         parts.append([nothing_words(proposal)])
     if proposal.collisions:
-        lines = [paint(f"Limits that collide ({len(proposal.collisions)})", "heading")]
+        lines = [paint(f"Cannot all be met ({len(proposal.collisions)})", "heading")]
         for each in proposal.collisions:
             lines += paragraph(f"{shown(each.subject)}: {each.check} against {each.against}. {shown(each.words)}", room,
                                INDENT, INDENT * 2)
-            lines += paragraph(f"Cure: {shown(each.fix)}.", room, INDENT * 2)
+            lines += paragraph(f"Fix: {shown(each.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.left:
-        lines = [paint(f"Left to you: no size, rating or relay cures it ({len(proposal.left)})", "heading")]
+        lines = [paint(f"Left to you: no size, rating or relay fixes it ({len(proposal.left)})", "heading")]
         for finding in proposal.left:
             lines += paragraph(f"{finding.level.upper()} {finding.check} · {shown(finding.subject)}: "
                                f"{shown(finding.message)}", room, INDENT, INDENT * 2)
-            lines += paragraph(f"Cure: {shown(finding.fix)}.", room, INDENT * 2)
+            lines += paragraph(f"Fix: {shown(finding.fix)}.", room, INDENT * 2)
         parts.append(lines)
     if proposal.not_judged:
         lines = [paint(f"{NOT_JUDGED} ({len(proposal.not_judged)})", "heading")]

@@ -42,7 +42,7 @@ PROTECTION_CHECKS = frozenset({
     "unsuitable-fusible-link", "wire-damaged-by-short",
 })
 PLOT_ROWS = 18
-_RIDES = {RIDES: "the fuse rides it", DOES_NOT: "the fuse may open"}
+_RIDES = {RIDES: "the fuse withstands it", DOES_NOT: "the fuse may blow"}
 _HEATING = ("Wire: adiabatic heating up to 5 s, K = 226 A·√s/mm² for copper (IEC 60949, from memory); final "
             "temperatures of IEC 60364-4-43 table 43A (from memory).")
 _BOUND = ("Above the last printed multiple the greatest time follows from the heat I²t, which does not grow with the "
@@ -118,20 +118,20 @@ def silent_words(view: JudgedCircuit) -> str | None:
     if view.circuit.out_of_scope is not None:
         return f"{shown(view.name)}: no figures for this kind of circuit. {stop()}"
     if view.missing:
-        return f"{shown(view.name)}: no picture, for want of {shown('; '.join(view.missing))}"
+        return f"{shown(view.name)}: no picture, missing: {shown('; '.join(view.missing))}"
     return None
 
 
 def _facts(view: JudgedCircuit, curves: Curves, room: int, paint: Paint) -> list[str]:
     assessment, fault = view.assessment, view.fault
-    rows = [("Fuse", "none guards it" if fault.device < 0 else device_words(assessment, fault.device))]
+    rows = [("Fuse", "none protects it" if fault.device < 0 else device_words(assessment, fault.device))]
     if fault.prospective_a is not None:
-        rows.append(("Short behind it", f"up to {writing.burden(fault.prospective_a, 'A')}; {_breaks(view, fault)}"))
-    rows += [("Short at far end", f"{writing.limit(fault.far_end_a, 'A')} at least; the fuse opens "
+        rows.append(("Prospective", f"up to {writing.burden(fault.prospective_a, 'A')}; {_breaks(view, fault)}"))
+    rows += [("Short at far end", f"{writing.limit(fault.far_end_a, 'A')} at least; maximum clearing time "
               f"{opens_words(fault)}"), ("Wire in a short", _wire_words(view, fault))]
     for surge in curves.surges:
         load = view.circuit.load[int(assessment.results.network.consumers.number[surge.consumer])]
-        usual = " (usual for its kind, the plan gives none)" if surge.assumed else ""
+        usual = " (typical for its kind, none is entered)" if surge.assumed else ""
         rows.append(("Switching on", f"{shown(load.name or 'load')}: {writing.burden(surge.current_a, 'A')} through "
                                      f"the fuse for {writing.burden(surge.time_s, 's')}{usual}: "
                      f"{_RIDES.get(surge.rides, NOTHING)}"))
@@ -147,7 +147,7 @@ def _breaks(view: JudgedCircuit, fault: ShortCircuit) -> str:
     found = fuse_tables.breaking_capacity_a(kind)
     if found is None:
         return "breaking capacity: nothing on file"
-    return f"made to break {writing.limit(found.value, 'A')}"
+    return f"breaking capacity {writing.limit(found.value, 'A')}"
 
 
 def _wire_words(view: JudgedCircuit, fault: ShortCircuit) -> str:

@@ -31,7 +31,7 @@ def sources_used(assessment: Assessment) -> list[tuple[str, str]]:
 
 def source_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
     """The same as lines of text."""
-    lines = [paint(f"Judged by: {shown(assessment.limit_set.title)} [{assessment.limit_set.name}]", "heading")]
+    lines = [paint(f"Checked against: {shown(assessment.limit_set.title)} [{assessment.limit_set.name}]", "heading")]
     for what, source in sources_used(assessment):
         lines += paragraph(shown(source), room, f"  {what}: ", "    ")
     return lines

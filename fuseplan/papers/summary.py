@@ -64,7 +64,7 @@ def verdict(assessment: Assessment) -> tuple[str, str]:
     counts = f"{_count(dangers, 'danger')}, {_count(warnings, 'warning')}, " \
              f"{_count(assessment.count('advice'), 'advice', 'advice')}, {assessment.measures} to measure first"
     if not verdicts:
-        return "advice", "Nothing to judge: the plan has no circuits yet."
+        return "advice", "Nothing to check: the plan has no circuits yet."
     if dangers:
         return "danger", f"DO NOT POWER UP: {counts}."
     if unknown:
@@ -150,7 +150,7 @@ def _charges(assessment: Assessment) -> str:
     if not running:
         return "not known: the engine runs in no condition"
     if not assessment.results.charging_known:
-        return "not known: what the alternator gives is not stated"
+        return "not known: the alternator's output is not stated"
     balances = [(view.balance_a, shown(view.name)) for view in running if view.balance_a is not None]
     if len(balances) < len(running):
         return "not known: a current or a voltage is missing"

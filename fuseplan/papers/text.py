@@ -41,7 +41,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         unknown_lines(assessment.circuits, room, paint),
         _section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint)
         + paragraph("Hot output: what the alternator can deliver, hot, at that engine speed. Balance: hot output less "
-                    "demand. Battery: what it is charged with (+) or gives (−).", room, INDENT),
+                    "demand. Battery: its charging (+) or discharging (−) current.", room, INDENT),
         _section("Feeds", assessment.feeds, FEED_COLUMNS, room, paint),
         _section("Earth points", assessment.earths, EARTH_COLUMNS, room, paint),
         _devices(assessment, room, paint),
@@ -63,7 +63,7 @@ def title_lines(assessment: Assessment, room: int, paint: Paint = unpainted) -> 
     worst = worst_running(assessment.conditions)
     if worst is not None:
         told = writing.balance(worst.balance_a, "A") if assessment.results.charging_known else \
-            f"{writing.UNKNOWN} (what the alternator gives is not known)"
+            f"{writing.UNKNOWN} (the alternator's output is not known)"
         lines += paragraph(f"Worst while running: {shown(worst.name)}, balance {told}", room)
     return lines
 
@@ -98,8 +98,9 @@ def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
 def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines = _section("Protective devices in a short circuit", device_rows(assessment), DEVICE_COLUMNS, room, paint)
     return lines and lines + paragraph(
-        "Short behind it: the largest, for its breaking capacity. Far end: the smallest among all it guards, for its "
-        "opening time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
+        "Prospective: the largest short-circuit current, for the breaking capacity. Far end: the smallest at the end "
+        "of a "
+        "wire it protects, for the clearing time. `fuseplan protect` draws a circuit's picture.", room, INDENT)
 
 
 def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpainted) -> list[str]:

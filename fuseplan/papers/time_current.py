@@ -33,16 +33,16 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     view = assessment.circuit(circuit)
     curves = picture_of(assessment.results, view.index)
     bands, words = [], []
-    for band, what, sign in ((curves.own, "opening time", OWN_SIGN), (curves.upstream, "upstream", UPSTREAM_SIGN)):
+    for band, what, sign in ((curves.own, "clearing time", OWN_SIGN), (curves.upstream, "upstream", UPSTREAM_SIGN)):
         if band is None:
             continue
-        name = f"{what} of {device_words(assessment, band.device)}, least to greatest"
+        name = f"{what} of {device_words(assessment, band.device)}, minimum to maximum"
         if band.known:
             bands.append(_band(band, name, sign))
         else:
             words.append(f"{what} of {device_words(assessment, band.device)}: no published limits on file")
     if curves.own is None:
-        words.append("no protective device with a rating guards it")
+        words.append("no protective device with a rating protects it")
     series = []
     if curves.wire is not None:
         segment = assessment.results.network.segments
@@ -56,8 +56,8 @@ def time_current(assessment: Assessment, circuit: str) -> tuple[Picture, Curves]
     surges = [surge for surge in curves.surges if surge.current_a > curves.load_a]
     if surges:
         most = max(surges, key=lambda surge: surge.current_a**2 * surge.time_s)
-        usual = ", usual for its kind" if most.assumed else ""
-        series.append(Series(f"surge {writing.burden(most.current_a, 'A')} for "
+        usual = ", typical for its kind" if most.assumed else ""
+        series.append(Series(f"inrush {writing.burden(most.current_a, 'A')} for "
                              f"{writing.burden(most.time_s, 's')}{usual}",
                              np.geomspace(max(curves.load_a, curves.lowest_a), most.current_a, 40).tolist(),
                              [most.time_s] * 40, SURGE_SIGN))

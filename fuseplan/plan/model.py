@@ -44,7 +44,7 @@ class Vehicle(Part):
 
     name: Text | None = Field(None, description="what the plan is for")
     system: SystemVoltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
-    limits: Name = Field("road", description="set of published limits the plan is judged by")
+    limits: Name = Field("road", description="set of published limits the plan is checked against")
     displacement: Displacement | None = Field(None, description="swept volume of the engine, for the starter's current")
     highest_engine_speed: HighestEngineSpeed | None = Field(
         None, description="highest engine speed, for the alternator's rotor")
@@ -55,7 +55,8 @@ class Battery(Part):
 
     capacity: Capacity | None = Field(None, description="20-hour capacity")
     cold_crank: ColdCrank | None = Field(None, description="cold-cranking current of the label")
-    kind: Literal["liquid", "agm"] = Field("liquid", description="construction; liquid is the one that loses more")
+    kind: Literal["liquid", "agm"] = Field("liquid", description="construction; liquid is the one with more "
+                                                                 "self-discharge")
     cold_crank_test: Literal["EN", "SAE", "DIN", "IEC"] = Field(
         "EN", description="test the cold-cranking current is stated by")
     reserve_capacity: ReserveCapacity | None = Field(None, description="reserve capacity: time at 25 A")
@@ -87,10 +88,10 @@ class Alternator(Part):
     regulator_voltage: RegulatorVoltage | None = Field(None, description="regulator voltage at 20 °C")
     slope: RegulatorSlope | None = Field(None, description="change of the regulator voltage with temperature, in V/K")
     regulator_temperature: Temperature | None = Field(None, description="temperature of the regulator")
-    cable: Wire = Field((), description="lead from the alternator to its feed")
+    cable: Wire = Field((), description="cable from the alternator to its feed")
     fuse: Fuse | None = Field(None, description="fuse or link in the alternator cable")
-    unfused: Text | None = Field(None, description="why its cable has no fuse, in your own words: shown, never judged")
-    feed: Name | None = Field(None, description="feed the lead ends on; left out: the root")
+    unfused: Text | None = Field(None, description="why its cable has no fuse, in your own words: shown, never checked")
+    feed: Name | None = Field(None, description="feed the cable ends on; left out: the root")
     earth: Name | None = Field(None, description="earth point of its body; left out: the root")
     exciter: Name | None = Field(None, description="circuit that excites it")
 
@@ -103,12 +104,12 @@ class Zone(Part):
 
 
 class Run(Part):
-    """A stretch of loom between two places."""
+    """A length of loom between two places."""
 
     name: Text | None = None
-    start: Name = Field(alias="from", description="place it begins")
-    end: Name = Field(alias="to", description="place it ends")
-    length: Length | None = Field(None, description="length of the stretch")
+    start: Name = Field(alias="from", description="starts at")
+    end: Name = Field(alias="to", description="ends at")
+    length: Length | None = Field(None, description="length of the run")
     zone: Name | None = Field(None, description="zone it lies in")
     sleeve: Text | None = Field(None, description="what it is sleeved with")
 
@@ -120,7 +121,7 @@ class Feed(Part):
     terminal: Text | None = Field(None, description="DIN 72552 terminal")
     upstream: Name | None = Field(None, alias="from", description="feed it comes from; the root has none")
     zone: Name | None = Field(None, description="zone of the point")
-    fuse: Fuse | None = Field(None, description="fuse that guards the way to this point")
+    fuse: Fuse | None = Field(None, description="fuse that protects the wire to this point")
     wire: Wire = Field((), description="wire from the feed it comes from")
     live: tuple[State, ...] | None = Field(None, description="states in which it is live; left out: as its feed")
     relay: Relay | None = Field(None, description="relay that switches it")
@@ -128,7 +129,7 @@ class Feed(Part):
     limit: RatedCurrent | None = Field(None, description="what the bus or stud may carry")
     role: FeedRole | None = Field(None, description="what the wire to this point is, where it has no fuse: "
                                   "starter_cable, alternator_cable, or battery_link (battery post to the first fuses)")
-    unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never judged")
+    unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never checked")
 
 
 class Earth(Part):
@@ -162,7 +163,7 @@ class Circuit(Part):
     load: tuple[Load, ...] = Field((), description="its loads")
     role: CircuitRole | None = Field(None, description="what the circuit is for, where a check asks: a starter or glow "
                                      "plugs may go without a fuse where the cable is short and covered")
-    unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never judged")
+    unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never checked")
     out_of_scope: OutOfScope | None = Field(None, description="marks a circuit this program gives no figures for")
     taken_from: Name | None = Field(None, description="library definition it was copied from")
     caution: Text | None = Field(None, description="caution shown with it")
@@ -174,7 +175,7 @@ class Condition(Part):
     name: Text | None = None
     state: State
     engine: EngineSpeed = Field(Amount(0.0, "0 r/min"), description="engine speed")
-    when: tuple[Name, ...] = Field((), description="what is going on")
+    when: tuple[Name, ...] = Field((), description="what is on: loads that list one of these words")
     duration: Period = Field(Amount(900.0, "15 min"), description="how long it lasts")
 
 
@@ -238,7 +239,7 @@ class Plan(Part):
     battery: Battery | None = None
     alternator: Alternator | None = None
     tolerance: Mapping[Literal["measured", "plate", "published", "typical", "guess"], Share] = Field(
-        default_factory=dict, description="tolerance by evidence, where the built-in one does not suit"
+        default_factory=dict, description="tolerance by how a current is known, where the built-in one does not suit"
     )
     zone: Mapping[Name, Zone] = Field(default_factory=dict)
     run: Mapping[Name, Run] = Field(default_factory=dict)

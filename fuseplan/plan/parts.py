@@ -76,23 +76,23 @@ class End(Part):
 
 
 class Segment(Part):
-    """One stretch of wire of one size and insulation.
+    """One length of wire of one size and insulation.
 
     Either `along` names the runs it lies in (length and zones come from them), or `length` and `zone` are its own.
     """
 
     size: WireSize | None = Field(None, description="conductor size")
-    length: Length | None = Field(None, description="length of the stretch, one way")
+    length: Length | None = Field(None, description="length, one way")
     zone: Name | None = Field(None, description="zone it lies in; left out: the hottest zone its circuit touches")
     along: tuple[Name, ...] | None = Field(None, description="runs it lies in, joined end to end")
     insulation: Name | None = Field(None, description="insulation; left out: the lowest class on file")
-    cover: Cover | None = Field(None, description="what protects it from chafing over its whole length: sleeve, "
+    cover: Cover | None = Field(None, description="protection against chafing over its whole length: sleeve, "
                                 "corrugated_tube, conduit, second_jacket or enclosure; loom tape is none")
     colour: Text | None = Field(None, description="colour in IEC 60757 letters, tracer after the base colour")
     origin: Origin | None = Field(None, description="new, existing (chassis loom) or donor (engine loom)")
     label: Text | None = Field(None, description="wire label")
-    joint: Joint | None = Field(None, description="a joint in this stretch")
-    splice: tuple[Joint, ...] = Field((), description="further joints in this stretch")
+    joint: Joint | None = Field(None, description="a joint in this segment")
+    splice: tuple[Joint, ...] = Field((), description="further joints in this segment")
     start: End | None = Field(None, description="connector and pin at the supply end")
     end: End | None = Field(None, description="connector and pin at the far end")
 
@@ -124,7 +124,7 @@ class Relay(Part):
                               "of a feed the hotter end of its wire")
     driver: Driver | None = Field(None, description="what switches the coil")
     driver_limit: RatedCurrent | None = Field(None, description="what the driving output may carry")
-    suppression: Suppression | None = Field(None, description="what quenches the coil")
+    suppression: Suppression | None = Field(None, description="coil suppression")
     coil: CoilResistance | None = Field(None, description="coil resistance; left out: the contact type's")
     socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those "
                                 "at the end of a wire: flat_6.3 …")
@@ -145,8 +145,8 @@ class Load(Part):
     power: LoadPower | None = Field(None, description="power at `at`, instead of a current")
     at: LoadVoltage | None = Field(None, description="voltage the figure was stated at")
     range: tuple[SpanCurrent, SpanCurrent] | None = Field(
-        None, description="published span of the current at `at`; bounds it where it reaches further than the "
-        "tolerance of its evidence, unless it is measured"
+        None, description="published span of the current at `at`; its worst case where it reaches further than the "
+        "tolerance of how it is known, unless it is measured"
     )
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")

@@ -235,7 +235,7 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
         self._step(self.session.undo, "Undone", "Nothing to undo")
 
     def action_redo(self) -> None:
-        self._step(self.session.redo, "Done again", "Nothing to do again")
+        self._step(self.session.redo, "Redone", "Nothing to do again")
 
     def _step(self, step: Callable[[], str | None], done: str, nothing: str) -> None:
         def go() -> None:

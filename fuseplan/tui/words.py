@@ -44,12 +44,12 @@ def finding_style(finding: Finding) -> str:
 
 
 def finding_content(finding: Finding, subject: str = "") -> Content:
-    """One finding: what, cure, caution, source."""
+    """One finding: what, fix, caution, source."""
     about = f" {subject}," if subject else ""
     return lines(
         line((level_words(finding), finding_style(finding)), f"{about} {finding.check.replace('-', ' ')}: ",
              finding.message),
-        line(("  Cure: ", "bold"), finding.fix),
+        line(("  Fix: ", "bold"), finding.fix),
         line(("  ⚠ ", CAUTION_STYLE), finding.caution),
         line((f"  Source: {source_words(finding.source)} [{finding.limits}]", QUIET_STYLE)),
     )
@@ -64,7 +64,7 @@ def circuit_line(session: Session, view: JudgedCircuit) -> Content:
     if drop is not None:
         parts.append(f"   drop {writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")
     if view.missing:
-        parts.append((f"   lacks {', '.join(view.missing)}", QUIET_STYLE))
+        parts.append((f"   missing: {', '.join(view.missing)}", QUIET_STYLE))
     elif view.unknown:
         parts.append((f"   not known: {'; '.join(view.unknown)}", QUIET_STYLE))
     return line(*parts)

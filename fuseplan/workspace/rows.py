@@ -109,7 +109,7 @@ def _hint(session: Session, path: Path, entry: Entry) -> str:
         owner = ("alternator", "") if path[0] == "alternator" else (str(path[0]), str(path[1]))
         fuse = fuse_result(session.assessment, owner)
         if fuse is not None and fuse.proposed_a is not None:
-            surge = ", for the surge at switch-on" if fuse.for_surge else ""
+            surge = ", for the inrush current" if fuse.for_surge else ""
             return f"{writing.rating(fuse.proposed_a)} is proposed{surge}"
         return "" if fuse is None else "no standard rating suits both load and wire" if fuse.range_a.is_empty \
             else "no rating passes every check" if fuse.none_fits else ""

@@ -70,14 +70,15 @@ def _facts(session: Session, view: FeedResult | EarthResult) -> str:
         most, volts = feed_most(view), feed_lowest(view)
         parts += _most_words(session, most)
         if view.fuse is not None:
-            parts.append(f"fuse {fuse_words(view.fuse)}, wire bears {writing.LARGEST_FUSE(view.fuse.range_a.high)}")
+            parts.append(f"fuse {fuse_words(view.fuse)}, largest for the wire "
+                         f"{writing.LARGEST_FUSE(view.fuse.range_a.high)}")
         if volts is not None:
-            parts.append(f"down to {writing.limit(volts[0], 'V')}")
+            parts.append(f"lowest voltage {writing.limit(volts[0], 'V')}")
     else:
         most, lift = earth_most(view), earth_highest(view)
         parts += _most_words(session, most)
         if lift is not None:
-            parts.append(f"lifted up to {writing.EARTH_DROP(lift[0])}")
+            parts.append(f"earth drop up to {writing.EARTH_DROP(lift[0])}")
     return "; ".join(parts)
 
 

@@ -228,13 +228,13 @@ def test_a_thinner_branch_needs_a_fuse_unless_the_one_before_suits_it() -> None:
 
 
 def test_the_window_says_what_sets_it() -> None:
-    """6 A for good ask for 8 A at 75 %; 2.5 mm² bears 32 A at 30 °C (table 11), at 25 °C √(45/40) times that."""
+    """6 A continuous ask for 8 A at 75 %; 2.5 mm² bears 32 A at 30 °C (table 11), at 25 °C √(45/40) times that."""
     window = fuse_window(assess(one(), "road"), ("circuit", "one"))
     assert window is not None
     assert window.low_a == pytest.approx(8.0, rel=1e-3)
     assert window.high_a == pytest.approx(32 * (45 / 40) ** 0.5, rel=1e-6)
     assert window.steps == (10.0, 15.0, 20.0, 25.0, 30.0)
-    assert "for good" in window.low_words
+    assert "continuous" in window.low_words
     assert "75 %" in window.low_words
     assert "wire 1 of one" in window.high_words
     assert fuse_window(assess(one(fuse=""), "road"), ("circuit", "one")) is None

@@ -115,7 +115,7 @@ def test_collisions_end_with_status_one(plan: Path, capsys: pytest.CaptureFixtur
         '"9 A"', '"14 A"'), encoding="utf-8")
     assert main(["propose", str(plan), "pump"]) == 1
     out = capsys.readouterr().out
-    assert "Limits that collide" in out
+    assert "Cannot all be met" in out
     assert "is kept" in out
 
 

@@ -108,7 +108,7 @@ def test_limits_that_collide_are_named_and_the_kept_wire_is_guarded() -> None:
     assert not proposal.accepted
     [collision] = [each for each in proposal.collisions if each.check == "fuse-too-small"]
     assert collision.against == "fuse-exceeds-wire"
-    assert "is kept" in collision.words
+    assert "is an existing wire" in collision.words
     assert new(proposal, "fuse", "rating") == "10 A"
     assert new(proposal, "wire", 0, "size") is None
 

@@ -17,7 +17,7 @@ def test_text_names_every_circuit_and_every_part_of_the_answer(fuseplan, small):
     assert ran.err == ""
     for words in ("Ostrel 1100 van", "[road]", "12 V", "Heater blower", "Radiator fan", "Radio", "Airbag", "Circuits",
                   "Balance at the battery", "Feeds", "main bus", "Earth points", "DANGER", "Source", "Fix", "Caution",
-                  "Unknown, and why", "Judged by", "Findings:", "qualified auto electrician", "Local law"):
+                  "Unknown, and why", "Checked against", "Findings:", "qualified auto electrician", "Local law"):
         assert words in ran.out, words
     assert max(map(len, ran.out.splitlines())) <= 100
 
@@ -94,7 +94,7 @@ def test_json_is_strict_json(fuseplan, small, hostile):
 def test_one_circuit_in_detail(fuseplan, small):
     ran = fuseplan("check", small, "--circuit", "blower")
     assert "Heater blower (circuit blower)" in ran.out
-    assert "evidence: measured" in ran.out
+    assert "current known by: measured" in ran.out
     assert re.search(r"^  earth wire", ran.out, re.MULTILINE)
     assert "Radiator fan" not in ran.out
     document = json.loads(fuseplan("check", small, "--circuit", "fan", "--json").out)

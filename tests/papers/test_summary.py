@@ -83,7 +83,7 @@ def test_a_follower_is_no_worse_than_what_it_follows_from_and_is_removed_by_the_
 def test_a_plan_that_says_nothing_is_not_ready() -> None:
     role, words = verdict(assess(parse_plan("fuseplan = 1")))
     assert role != "ok"
-    assert words.startswith("Nothing to judge")
+    assert words.startswith("Nothing to check")
     bare = assess(parse_plan('fuseplan = 1\n[feed.battery_post]\n[circuit.lamp]\nfeed = "battery_post"\n'))
     assert verdict(bare)[0] in ("danger", "warning")
     page = first_page(bare)

@@ -171,7 +171,7 @@ evidence = "measured"
     for text in told["known"]:
         assert "balance +" in text.splitlines()[1]
     for text in told["unknown"]:
-        assert "balance ? (what the alternator gives is not known)" in text.splitlines()[1]
+        assert "balance ? (the alternator's output is not known)" in text.splitlines()[1]
         rows = [line for line in text.splitlines() if line.strip().startswith(("Idle, wet night", "Cruise, day"))]
         assert len(rows) == 2
         for row in rows:

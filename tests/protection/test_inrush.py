@@ -60,7 +60,7 @@ def test_a_usual_surge_that_fails_asks_for_a_measurement():
     assessment = assessed(load={"kind": "motor", "current": "6 A"}, size="4 mm2")
     (finding,) = found(assessment, "blows-at-switch-on")
     assert finding.measure
-    assert "does not give the inrush current" in finding.message
+    assert "No inrush current is entered" in finding.message
     assert assessment.verdict("lamp") != "ok"
     assert "measure the inrush current" in finding.fix
 

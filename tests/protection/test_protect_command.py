@@ -73,9 +73,9 @@ def test_text_fits_and_needs_no_colour(car: Assessment, columns: int) -> None:
 
 def test_names_say_what_each_sign_is(car: Assessment) -> None:
     text = protect_report(car, "rear_fog", 80)
-    for words in ("opening time of 5 A blade of rear_fog", "upstream of 15 A blade of light_switch",
+    for words in ("clearing time of 5 A blade of rear_fog", "upstream of 15 A blade of light_switch",
                   "short at the far end",
-                  "short behind the fuse", "surge", "load", "NOT assured", "Littelfuse ATOF 287", "Fix", "Caution",
+                  "short behind the fuse", "inrush", "load", "NOT selective", "Littelfuse ATOF 287", "Fix", "Caution",
                   "Never fit a bigger fuse"):
         assert words in " ".join(text.split()), words
 
@@ -108,7 +108,7 @@ def test_svg_is_well_formed_and_names_its_parts(tmp_path: Path, capsys: pytest.C
     assert "written:" in capsys.readouterr().err
     root = ElementTree.fromstring(target.read_text(encoding="utf-8"))
     words = " ".join(element.text or "" for element in root.iter(f"{SVG}text"))
-    for part in ("opening time", "upstream", "current in A", "time in s", "far end"):
+    for part in ("clearing time", "upstream", "current in A", "time in s", "far end"):
         assert part in words
     assert len(list(root.iter(f"{SVG}polygon"))) == 2
     assert len(list(root.iter(f"{SVG}polyline"))) >= 2

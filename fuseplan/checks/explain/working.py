@@ -30,7 +30,7 @@ SOLVED = 1e-4
 """Relative difference that a chain through the solved network may show: a load's current and a wire's warmth there are
 those of the last pass but one."""
 MILLI = 1e-3
-NOT_KNOWN = "not known: something it rests on is missing or not on file"
+NOT_KNOWN = "not known: something it depends on is missing or not on file"
 
 
 class _Work(NamedTuple):

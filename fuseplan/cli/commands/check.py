@@ -21,7 +21,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="print the result document instead of text (fuseplan schema result describes it)")
     parser.add_argument("--csv", metavar="FOLDER", help="also write circuits.csv, segments.csv and findings.csv there")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="judge by this set of published limits, not by the plan's own")
+                        help="check against this set of published limits, not the plan's own")
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
     parser.add_argument("--measure-first", action="store_true",
                         help="also list the currents whose uncertainty can flip a verdict, and how to measure them")

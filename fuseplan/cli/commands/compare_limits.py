@@ -1,4 +1,4 @@
-"""Judge a plan by several sets of published limits side by side, and say why they disagree.
+"""Check a plan against several sets of published limits side by side, and say why they disagree.
 
 Exit status: 0 the sets of limits agree on every circuit, 1 they disagree on some, 2 the plan cannot be read or a set is
 not on file.

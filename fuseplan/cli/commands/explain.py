@@ -17,7 +17,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
     parser.add_argument("address", metavar="ADDRESS", nargs="?", help="a figure, a part or a word")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="judge by this set of published limits, not by the plan's own")
+                        help="check against this set of published limits, not the plan's own")
     parser.add_argument("--json", action="store_true", help="print it as JSON")
 
 

@@ -28,7 +28,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print the report as a document instead of text")
     parser.add_argument("--svg", metavar="FILE", help="also write the curves as an SVG file")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="judge by this set of published limits, not by the plan's own")
+                        help="check against this set of published limits, not the plan's own")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -13,7 +13,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan propose``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
     parser.add_argument("circuit", metavar="CIRCUIT", nargs="?", help="change this circuit alone")
-    parser.add_argument("--write", action="store_true", help="write the changes into the plan; comments are kept")
+    parser.add_argument("--write", action="store_true", help="write the changes into the plan; comments stay")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="propose by this set of published limits, not by the plan's own")
     parser.add_argument("--json", action="store_true", help="print the proposal as JSON")

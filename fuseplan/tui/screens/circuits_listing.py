@@ -66,7 +66,7 @@ class CircuitsListing(PlanScreen[None]):
     def _next(self, by: int) -> None:
         found = findings.following(self.session, self.program.finding, by)
         if found is None:
-            self.say("No findings: nothing stands against this plan")
+            self.say("No faults found in this plan")
             return
         self.program.finding = found
         if found.subject_kind == "circuit":
@@ -78,6 +78,6 @@ class CircuitsListing(PlanScreen[None]):
     def action_go_to_field(self) -> None:
         found = self.query_one(FindingsList).finding
         if found is None:
-            self.say("No finding stands against this circuit; n goes to the next one")
+            self.say("No faults found in this circuit; n goes to the next finding")
         else:
             self.program.open_field(*findings.field_of(self.session, found))

@@ -91,7 +91,8 @@ class DevicesScreen(PlanScreen[None]):
             return
         fault = device.row.fault
         above = "" if device.row.upstream is None else f"; above it {device.row.upstream}: {order_words(fault)}"
-        words.update(line((f"{device.words}  ", "bold"), f"a short at the far end opens it: {opens_words(fault)}; "
+        words.update(line((f"{device.words}  ", "bold"), f"clearing time of a short at the far end: "
+                                                         f"{opens_words(fault)}; "
                                                          f"its wire {survives_words(fault)}{above}"))
         found = tuple(device_findings(self.session.assessment, device.row.fault))
         others = {at: subject_words(self.session, each) for at, each in enumerate(found)
@@ -122,7 +123,7 @@ class DevicesScreen(PlanScreen[None]):
         if device is None:
             return
         if device.circuit is None:
-            self.say("No circuit hangs on it, so there is no picture of it")
+            self.say("No circuit is on it, so there is no diagram")
             return
         self.program.open_picture(device.circuit)
 

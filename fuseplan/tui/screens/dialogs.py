@@ -23,7 +23,7 @@ TICKED, UNTICKED = "[x]", "[ ]"
 _MANY = 9
 """Lists longer than this have a line to type into; shorter ones are narrowed by typing all the same."""
 _CHOOSES = "Enter chooses, Esc goes back"
-_POINTS = "↑ ↓ point, Enter takes it, Esc goes back"
+_POINTS = "↑ ↓ point, Enter accepts, Esc goes back"
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ class ChooseSome(Dialogue[list[str] | None]):
         self._ticked = [each.value for each in answers if each.value in chosen]
 
     def compose(self) -> ComposeResult:
-        with Box(self._title, "Space ticks, Enter takes, Esc goes back"):
+        with Box(self._title, "Space ticks, Enter accepts, Esc goes back"):
             yield OptionList(classes=LIST, markup=False)
 
     def on_mount(self) -> None:
@@ -148,7 +148,7 @@ class ChooseSome(Dialogue[list[str] | None]):
         here = options.highlighted
         ticks = [Option(Content.assemble(TICKED if each.value in self._ticked else UNTICKED, " ", _prompt(each)))
                  for each in self._answers]
-        options.set_options([*ticks, Option("Take what is ticked")])
+        options.set_options([*ticks, Option("Add what is ticked")])
         options.highlighted = here
 
     def action_tick(self) -> None:
@@ -188,7 +188,7 @@ class Ask(Dialogue[str | None]):
         self._live = live
 
     def compose(self) -> ComposeResult:
-        with Box(self._title, "Enter takes it, Esc goes back"):
+        with Box(self._title, "Enter accepts, Esc goes back"):
             if self._words:
                 yield Words(line(self._words))
             yield TypedLine(self._value)

@@ -36,7 +36,7 @@ class FindingPage(Dialogue[tuple[str, Finding] | None]):
         subject = subject_words(self._session, self._finding)
         with Box(f"{self._finding.subject_kind.replace('_', ' ')}: {subject}", "Esc goes back"):
             yield Words(finding_content(self._finding))
-            yield OptionList(Option("g  Go to the field that cures it"), Option("w  Show the arithmetic behind it"),
+            yield OptionList(Option("g  Go to the field that fixes it"), Option("w  Show the arithmetic behind it"),
                              Option("n  Next finding"), Option("Esc  Back"), classes=LIST, markup=False)
 
     def on_mount(self) -> None:

@@ -38,15 +38,15 @@ def help_lines(session: Session, row: Row, typed: str) -> Content:
 
 
 def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...]) -> Content:
-    """One finding of the part with cure and caution, else what is missing, else the part's own caution."""
+    """One finding of the part with fix and caution, else what is missing, else the part's own caution."""
     if found:
         shown = found[at]
         which = f" {at + 1} of {len(found)}" if len(found) > 1 else ""
         return lines(
             line((level_words(shown), finding_style(shown)), (which, QUIET_STYLE), f" {shown.message}"),
-            line(("Cure: ", "bold"), shown.fix),
+            line(("Fix: ", "bold"), shown.fix),
             line(("⚠ ", CAUTION_STYLE), shown.caution),
         )
     if lacking:
-        return line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}")
-    return line(("⚠ ", CAUTION_STYLE), caution) if caution else line(("✓ Nothing found", "$text-success"))
+        return line(("? Not checked yet. ", "bold $text-warning"), f"Missing: {', '.join(lacking)}")
+    return line(("⚠ ", CAUTION_STYLE), caution) if caution else line(("✓ No faults found", "$text-success"))

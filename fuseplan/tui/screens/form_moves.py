@@ -52,7 +52,7 @@ class FormMoves(FormLine):
     def action_next_finding(self) -> None:
         here = self.assessment_findings()
         if not here:
-            self.say("Nothing stands against this part of the plan")
+            self.say("No faults found in this part of the plan")
             return
         shown = here[self.finding_at(here)]
         found = here[(here.index(shown) + 1) % len(here)] if shown == self._gone_to else shown
@@ -60,7 +60,7 @@ class FormMoves(FormLine):
         root, path = findings.field_of(self.session, found)
         if root != self.root:
             self.leave_field()
-            self.program.open_form(root, path, f"Cured here, in {place(root)}, not in {place(self.root)}: "
+            self.program.open_form(root, path, f"Fixed here, in {place(root)}, not in {place(self.root)}: "
                                                f"{found.message}. Esc goes back there")
             return
         if len(path) > len(self.root):

@@ -86,7 +86,7 @@ class FieldProposal(PlanScreen[None]):
         for each in found.collisions:
             if (each.subject_kind, each.subject) == (kind, name):
                 return (f"Nothing can be proposed: {each.check} against {each.against}. {each.words}. "
-                        f"Cure: {each.fix}")
+                        f"Fix: {each.fix}")
         if kind == "circuit" and (unknown := dict(found.not_judged).get(name)):
             return f"Nothing can be proposed for {place(self.root)}: not known: {'; '.join(unknown)}"
         return f"Nothing is proposed for {place(self.root)}: no size, rating or relay needs to change"

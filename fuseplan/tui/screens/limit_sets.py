@@ -111,7 +111,7 @@ class LimitSetsScreen(PlanScreen[None]):
         found = self._found
         if found is None:
             return
-        words = f"{found.disagreements} of {len(found.rows)} circuits judged differently, marked {DISAGREE}"
+        words = f"{found.disagreements} of {len(found.rows)} circuits with different verdicts, marked {DISAGREE}"
         if self._only_disagreements:
             words += "; only these are shown, f shows all"
         self.query_one("#subject", Static).update(line(("Limits side by side  ", "bold"), words))

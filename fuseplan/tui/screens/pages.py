@@ -54,9 +54,9 @@ def help_page(where: Where) -> Page:
         parts.append(line(""))
     parts += [
         line(("Signs", "bold underline")),
-        line(" ✓ ok        passes, also at the upper bound of how the current is known"),
-        line(" ◐ measure   passes as entered, may fail within the tolerance: measure it first"),
-        line(" ✗ FAILS     a danger or a warning stands against it"),
+        line(" ✓ ok        passes, also with the worst-case current"),
+        line(" ◐ measure   passes with the current entered, fails with its worst case: measure it first"),
+        line(" ✗ FAILS     has a danger or a warning"),
         line(" ? unknown   something is missing; nothing is guessed"),
         line(""),
         line(("Everything is done by mouse as well: ", "bold"),
@@ -74,14 +74,15 @@ def guide_page(session: Session) -> Page:
         ("This is the example car.", "Nothing you change here is written anywhere until you save it under a name "
          "(F12).") if file is None else
         ("This is your plan.", f"What you change is written to {file.name} when you save it (Ctrl+S); until then it "
-                               "is kept apart, should the program be cut off."),
-        ("Look at one circuit.", "Arrow keys move. Below the table stand the fuse window, from what the load needs to "
-         "what the wire bears, and what is wrong with its cure and its caution."),
-        ("n", "goes to the next finding, g to the field that cures it. Type another value: every verdict follows at "
-         "once. Ctrl+Z takes it back."),
+                               "is stored separately, in case the program is interrupted."),
+        ("Look at one circuit.", "Arrow keys move. Below the table are the fuse range, from the smallest for the load "
+                                 "to "
+         "the largest for the wire, and what is wrong, with fix and caution."),
+        ("n", "goes to the next finding, g to the field that fixes it. Type another value: every verdict changes at "
+         "once. Ctrl+Z undoes it."),
         ("a", "adds a circuit from the library. Its lengths are examples: measure along the path the wire will take."),
         ("2 to 4, 7 to 9", "show feeds and earths, charging, protection, what other published limits say, what to "
-         "measure first, and which fuse goes first. 0 lists the screens."),
+         "measure first, and which fuse blows first. 0 lists the screens."),
         ("w", "shows the arithmetic behind a figure with its sources, p proposes sizes and ratings that pass."),
         ("Your own car:" if file is None else "Another car:",
          "leave with q and type  fuseplan new mycar.toml  – it asks what is in the car."),

@@ -21,16 +21,16 @@ def told(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]
     left = len(proposals.open_changes(session, found))
     listed: list[tuple[Item | None, Content]] = []
     if found.changes:
-        listed.append((None, _heading(f"Changes: {left} to take, {len(found.changes) - left} taken")))
+        listed.append((None, _heading(f"Changes: {left} to apply, {len(found.changes) - left} applied")))
     else:
         sign = ("? ", "$text-warning") if found.not_judged else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
     if found.collisions:
-        listed.append((None, _heading(f"Limits that collide: {len(found.collisions)}")))
+        listed.append((None, _heading(f"Cannot all be met: {len(found.collisions)}")))
     listed += [(each, _collision(each)) for each in found.collisions]
     if found.left:
-        listed.append((None, _heading(f"Left to you, no size, rating or relay cures it: {len(found.left)}")))
+        listed.append((None, _heading(f"Left to you, no size, rating or relay fixes it: {len(found.left)}")))
     listed += [(each, _left(session, each)) for each in found.left]
     if found.not_judged:
         listed.append((None, _heading(f"{NOT_JUDGED}: {len(found.not_judged)}")))
@@ -44,7 +44,7 @@ def _heading(words: str) -> Content:
 def _change(session: Session, change: Change) -> Content:
     taken = proposals.is_taken(session, change)
     return lines(
-        line(("✓ taken  " if taken else "□ ", "$text-success" if taken else ""),
+        line(("✓ applied  " if taken else "□ ", "$text-success" if taken else ""),
              (f"{subject_words(change)}, {part_words(change)}: ", "bold"), f"{now_words(change)} → ",
              (new_words(change), "bold $text-accent")),
         line((f"  {change.check}: ", QUIET_STYLE), change.why))
@@ -53,7 +53,7 @@ def _change(session: Session, change: Change) -> Content:
 def _collision(each: Collision) -> Content:
     return lines(
         line((f"✗ {each.subject}: ", "bold $text-error"), f"{each.check} against {each.against}. {each.words}"),
-        line(("  Cure: ", "bold"), each.fix))
+        line(("  Fix: ", "bold"), each.fix))
 
 
 def _not_judged(session: Session, name: str, words: tuple[str, ...]) -> Content:
@@ -65,4 +65,4 @@ def _not_judged(session: Session, name: str, words: tuple[str, ...]) -> Content:
 def _left(session: Session, each: Finding) -> Content:
     return lines(
         line((level_words(each), finding_style(each)), f" {finding_subject(session, each)}: {each.message}"),
-        line(("  Cure: ", "bold"), each.fix), line(("  ⚠ ", CAUTION_STYLE), each.caution))
+        line(("  Fix: ", "bold"), each.fix), line(("  ⚠ ", CAUTION_STYLE), each.caution))

@@ -1,4 +1,4 @@
-"""The findings of one part of the plan, each with cure, caution and source; Enter goes to the field that cures it."""
+"""The findings of one part of the plan, each with fix, caution and source; Enter goes to the field that fixes it."""
 
 from __future__ import annotations
 
@@ -77,11 +77,11 @@ def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, l
             limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...]) -> list[Content]:
     extras: list[Content] = []
     if lacking:
-        extras.append(line(("? Not judged yet. ", "bold $text-warning"), f"Still lacks: {', '.join(lacking)}"))
+        extras.append(line(("? Not checked yet. ", "bold $text-warning"), f"Missing: {', '.join(lacking)}"))
     elif unknown:
         extras.append(line(("? Not known: ", "bold $text-warning"), "; ".join(unknown)))
     elif not found and limit_set:
-        extras.append(line(("✓ Nothing found ", "$text-success"), f"against the {limit_set} limits."))
+        extras.append(line(("✓ No faults found ", "$text-success"), f"against the {limit_set} limits."))
     extras += [line(("Assumed: ", "bold"), (words, QUIET_STYLE)) for words in assumed]
     if caution:
         extras.append(line(("⚠ ", CAUTION_STYLE), caution))

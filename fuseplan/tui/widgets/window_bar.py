@@ -1,4 +1,5 @@
-"""The fuse window as a bar: the load's need on the left, what the wire bears on the right, the fuse between them."""
+"""The fuse range as a bar: the smallest fuse for the load on the left, the largest for the wire on the right, the fuse
+between them."""
 
 from __future__ import annotations
 
@@ -48,16 +49,16 @@ def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
         return lines(line(("No fuse of its own. ", "bold"), reason), line(""))
     low, high = fuse.range_a.low, fuse.range_a.high
     if low is None and high is None:
-        return lines(line(("Fuse window ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
-    surge = f", its surge {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
-    left = f"load needs {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load unknown ? "
-    right = f" wire bears {writing.LARGEST_FUSE(high)}" if high is not None else " ? wire unknown"
+        return lines(line(("Fuse range ? ", "bold"), "neither the load nor the wire is known yet"), line(""))
+    surge = f", for inrush {writing.rating(fuse.proposed_a)}" if fuse.for_surge else ""
+    left = f"smallest for load {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load unknown ? "
+    right = f" largest for wire {writing.LARGEST_FUSE(high)}" if high is not None else " ? wire unknown"
     if width - len(left) - len(right) < _LEAST_BAR:
         left = f"load {writing.SMALLEST_FUSE(low)} " if low is not None else "load ? "
         right = f" wire {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
     if fuse.range_a.is_empty:
-        words = " window empty: no fuse suits both "
+        words = " no fuse fits: wire too thin for load "
         if room < len(words) + 4:
             words = " no fuse "
         dashes = max(0, room - len(words) - 4)
