@@ -14,6 +14,7 @@ import sys
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
 
 from fuseplan.planfile import crash_report
 
@@ -28,6 +29,11 @@ for _name in ("COLUMNS", "LINES", "ROWS", "NO_COLOR", "FORCE_COLOR", "COLORTERM"
               *(each for each in os.environ if re.match("TEXTUAL_(?!SNAPSHOT)", each))):
     os.environ.pop(_name, None)
     os.unsetenv(_name)
+
+
+# How long one example takes is no law: it depends on what else the machine does.
+settings.register_profile("fuseplan", deadline=None)
+settings.load_profile("fuseplan")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -17,9 +17,10 @@ from fuseplan.cli import terminal
 from fuseplan.cli.exit_status import COMMON, EXIT_STATUS, PROGRAM_ERROR
 from fuseplan.cli.parser import commands
 
-ARGUMENTS = {"cautions": [], "check": ["PLAN"], "circuits": [], "compare-limits": ["PLAN"], "explain": ["PLAN"],
+ARGUMENTS = {"cautions": [], "check": ["PLAN"], "checks": [], "circuits": [], "compare-limits": ["PLAN"],
+             "explain": ["PLAN"],
              "new": ["new.toml"], "power": ["PLAN"], "propose": ["PLAN"], "protect": ["PLAN"], "schema": ["plan"],
-             "serve": ["PLAN"]}
+             "serve": ["PLAN"], "upgrade": ["PLAN"]}
 ERRORS = (ZeroDivisionError("division by zero"), RecursionError("too deep\nand a \x1b[31msecond line"), MemoryError(),
           KeyError("fan"), OSError(errno.EIO, "Input/output error"), AssertionError())
 

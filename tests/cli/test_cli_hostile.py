@@ -33,7 +33,7 @@ LINES = {
     "propose": (["--write"], ["--json"]),
     "compare-limits": ([], ["--json"]),
     "upgrade": (["--check"], []),
-    "explain": ([], ["--json"], [f"{CIRCUIT}.drop"], [f"{CIRCUIT}.design", "--json"]),
+    "explain": ([], ["--json"], [f"{CIRCUIT}.drop"], [f"circuits.{CIRCUIT}.load_current_a.continuous", "--json"]),
 }
 WITHOUT_PLAN = {"cautions", "checks", "circuits", "new", "schema", "serve"}
 WRONG = (["check", "PLAN", "--circuit", hostile(4)], ["power", "PLAN", "--trip", hostile(4)],

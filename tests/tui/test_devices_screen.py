@@ -96,7 +96,7 @@ async def test_a_fuse_that_cannot_break_its_short_says_so_wherever_it_is_told() 
     async with opened(shipped_folder("examples") / "coupe_turbo.toml") as driver:
         assessment = driver.session.assessment
         weak = [each for each in devices(driver.session)
-                if each.owner[0] == "circuit" and each.row.fault.prospective_a > 1000 and each.row.kind == "blade"]
+                if each.owner[0] == "circuit" and each.row.fault.prospective_a > 1000 and each.row.fuse.kind == "blade"]
         assert weak
         for each in weak:
             assert "breaking-capacity" in {found.check for found in device_findings(assessment, each.row.fault)}
