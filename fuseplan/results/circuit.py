@@ -11,7 +11,7 @@ from fuseplan.engine.relays import need
 from fuseplan.plan.model import Circuit
 from fuseplan.results import short_circuit
 from fuseplan.results.fuse import FuseResult, fuse_result
-from fuseplan.results.naming import condition_words, consumer_words
+from fuseplan.results.naming import condition_words
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.segment import SegmentResult, segment_results
 from fuseplan.results.short_circuit import ShortCircuit
@@ -66,7 +66,7 @@ class CircuitInCondition(Part):
         return known(sum(solution.consumer_a[self.row, member] for member in self.members))
 
     @figure("voltage across", unit="V", side="limit",
-            each=lambda view: (consumer_words(view.circuit.solved.results.network, each) for each in view.members))
+            each=lambda view: (view.circuit.solved.results.network.names.consumer(each) for each in view.members))
     def load_v(self) -> list[float | None]:
         results = self.circuit.solved.results
         solution, consumers = results.solution, results.network.consumers
@@ -92,7 +92,7 @@ class DropResult(Part):
     @property
     def called(self) -> str:
         results = self.circuit.solved.results
-        return f"at {consumer_words(results.network, self.consumer)} {condition_words(results.network, self.row)}"
+        return f"at {results.network.names.consumer(self.consumer)} {condition_words(results.network, self.row)}"
 
     @property
     def row(self) -> int:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fuseplan.engine.cranking import Cranking, Dip, Piece, Survivor
-from fuseplan.results.naming import consumer_words
 from fuseplan.results.part import Part, entry, figure, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
@@ -56,7 +55,7 @@ class CrankConsumer(Part):
 
     @property
     def called(self) -> str:
-        return consumer_words(self.solved.results.network, self.facts.consumer)
+        return self.solved.results.network.names.consumer(self.facts.consumer)
 
     @property
     def facts(self) -> Survivor:
