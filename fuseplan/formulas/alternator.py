@@ -187,37 +187,3 @@ def hot_output(cold: Value, factor: Value) -> Value:
     41.0
     """
     return factor * cold
-
-
-@formula("I = I₁ + (I₂ - I₁) · (n - n₁) / (n₂ - n₁)", cite="straight line between two printed points")
-def speed_interpolation(speed: Value, low_speed: Value, high_speed: Value, low_a: Value, high_a: Value) -> Value:
-    """Output between two printed points.
-
-    Parameters
-    ----------
-    speed : n [rpm]
-        Rotor speed, between the two.
-    low_speed : n₁ [rpm]
-        Lower printed speed.
-    high_speed : n₂ [rpm]
-        Higher printed speed.
-    low_a : I₁ [A]
-        Output at the lower speed.
-    high_a : I₂ [A]
-        Output at the higher speed.
-
-    Returns
-    -------
-    I [A]
-        Output.
-
-    Notes
-    -----
-    Output curves bend downwards, so the straight line lies below the curve.
-
-    Examples
-    --------
-    >>> speed_interpolation(2000.0, 1500.0, 2500.0, 50.0, 80.0)
-    65.0
-    """
-    return low_a + (high_a - low_a) * (speed - low_speed) / (high_speed - low_speed)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from fuseplan.formulas.registry import Value, formula
 
 
@@ -159,71 +157,6 @@ def peukert_time(capacity_ah: Value, rated_h: Value, current: Value, n: Value) -
     return rated_h * (capacity_ah / (rated_h * current)) ** n
 
 
-@formula("n = ln(t₂ / t₁) / ln(I₁ / I₂)", cite="Peukert's law, a battery monitor manual p. 8")
-def peukert_exponent(i1: Value, t1: Value, i2: Value, t2: Value) -> Value:
-    """Peukert exponent from two discharges.
-
-    Parameters
-    ----------
-    i1 : I₁ [A]
-        One discharge current.
-    t1 : t₁ [h]
-        Time it lasted.
-    i2 : I₂ [A]
-        Another discharge current.
-    t2 : t₂ [h]
-        Time that one lasted.
-
-    Returns
-    -------
-    n [-]
-        Peukert exponent.
-
-    Notes
-    -----
-    A battery monitor manual, p. 8: n = (log t2 - log t1) / (log I1 - log I2).
-
-    Examples
-    --------
-    >>> round(float(peukert_exponent(15.0, 5.0, 5.0, 20.0)), 2)
-    1.26
-    """
-    return np.log(t2 / t1) / np.log(i1 / i2)
-
-
-@formula("t = C₁ / I₁ · (I₁ / I)^n", cite="Peukert's law, one-ampere form, an electrical engineering article of 2010")
-def peukert_one_ampere(peukert_capacity_ah: Value, current_a: Value, n: Value, unit_current_a: Value = 1.0) -> Value:
-    """How long a battery lasts, from its capacity at one ampere.
-
-    Parameters
-    ----------
-    peukert_capacity_ah : C₁ [Ah]
-        Capacity at ONE ampere, which is more than the 20 hour capacity.
-    current_a : I [A]
-        Current drawn.
-    n : n [-]
-        Peukert exponent.
-    unit_current_a : I₁ [A]
-        One ampere.
-
-    Returns
-    -------
-    t [h]
-        Time to empty.
-
-    Notes
-    -----
-    Kept for its worked example. Mixing it with the rated capacity is a known error: 100 Ah, n 1.2, 5 A gives 14.5 h
-    here, 20 h by `peukert_time`.
-
-    Examples
-    --------
-    >>> round(peukert_one_ampere(100.0, 5.0, 1.2), 1)
-    14.5
-    """
-    return peukert_capacity_ah / unit_current_a * (unit_current_a / current_a) ** n
-
-
 @formula("Q = I · t", cite="definition of charge")
 def charge_spent(current_a: Value, time_h: Value) -> Value:
     """Charge a current takes.
@@ -288,35 +221,3 @@ def endurance(capacity_ah: Value, spent_ah: Value, current_a: Value, usable_shar
     25.8
     """
     return (usable_share * capacity_ah - spent_ah) / current_a
-
-
-@formula("z = z₀ - I · t / C", cite="definition")
-def state_of_charge(start_share: Value, current_a: Value, time_h: Value, capacity_ah: Value) -> Value:
-    """State of charge after a spell of one current.
-
-    Parameters
-    ----------
-    start_share : z₀ [-]
-        State of charge before, 0 to 1.
-    current_a : I [A]
-        Current out of the battery; negative charges it.
-    time_h : t [h]
-        Time.
-    capacity_ah : C [Ah]
-        20 hour capacity.
-
-    Returns
-    -------
-    z [-]
-        State of charge after; outside 0 to 1 means empty or full before the end.
-
-    Notes
-    -----
-    Definition; charging losses left out, so a real battery ends lower.
-
-    Examples
-    --------
-    >>> state_of_charge(0.9, 10.0, 1.0, 50.0).__round__(3)
-    0.7
-    """
-    return start_share - current_a * time_h / capacity_ah

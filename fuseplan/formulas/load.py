@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from fuseplan.formulas.registry import Value, formula
 
 
@@ -189,42 +187,6 @@ def lamp_light(voltage_v: Value, reference_voltage_v: Value, exponent: Value = 3
     return (voltage_v / reference_voltage_v) ** exponent
 
 
-@formula(
-    "P = P₁ · (U / U₁)^n",
-    cite="lamp re-rating law, n = 1.55 from current exponent 0.55; checked on Directive 97/24/EC annex 15",
-)
-def lamp_power(reference_power_w: Value, voltage_v: Value, reference_voltage_v: Value, exponent: Value = 1.55) -> Value:
-    """Power of a filament lamp at another voltage.
-
-    Parameters
-    ----------
-    reference_power_w : P₁ [W]
-        Power at the reference voltage.
-    voltage_v : U [V]
-        Voltage at the lamp.
-    reference_voltage_v : U₁ [V]
-        Voltage at which the power is stated.
-    exponent : n [-]
-        1.55; 1.6 is printed too.
-
-    Returns
-    -------
-    P [W]
-        Power.
-
-    Notes
-    -----
-    Directive 97/24/EC annex 15 states a 21 W lamp as 25 W ± 6 % at 13.5 V and a 5 W one as 6 W ± 10 %, exponents
-    1.48 and 1.55 by arithmetic.
-
-    Examples
-    --------
-    >>> round(lamp_power(21.0, 13.5, 12.0), 1)
-    25.2
-    """
-    return reference_power_w * (voltage_v / reference_voltage_v) ** exponent
-
-
 @formula("U = s · U₁", cite="common practice, no source")
 def least_followed_voltage(reference_voltage_v: Value, share: Value = 0.5) -> Value:
     """Voltage below which a load no longer follows its law: one of constant power has stopped working.
@@ -279,34 +241,6 @@ def average_current(current_a: Value, duty: Value) -> Value:
     3.0
     """
     return duty * current_a
-
-
-@formula("Iₕ = I · √(D)", cite="definition of the root mean square")
-def heating_current(current_a: Value, duty: Value) -> Value:
-    """Steady current that would heat a wire as much as a load switched on and off quickly.
-
-    Parameters
-    ----------
-    current_a : I [A]
-        Current while on.
-    duty : D [-]
-        Share of the time on, 0 to 1.
-
-    Returns
-    -------
-    Iₕ [A]
-        Root mean square of the current.
-
-    Notes
-    -----
-    Definition. Holds only where on and off follow faster than the wire warms, for thin wire some tens of seconds.
-
-    Examples
-    --------
-    >>> heating_current(10.0, 0.25)
-    np.float64(5.0)
-    """
-    return current_a * np.sqrt(duty)
 
 
 @formula("Iₚ = m · I", cite="definition of the inrush multiple")

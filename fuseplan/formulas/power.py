@@ -33,34 +33,6 @@ def continuous_share(continuous_a: Value, rated_a: Value) -> Value:
     return continuous_a / rated_a
 
 
-@formula("I = s · Iᵣ", cite="AC 43.13-1B par. 11-35a")
-def continuous_limit(rated_a: Value, share: Value = 0.8) -> Value:
-    """Lasting load an alternator may have.
-
-    Parameters
-    ----------
-    rated_a : Iᵣ [A]
-        Output limit of the alternator.
-    share : s [-]
-        0.8.
-
-    Returns
-    -------
-    I [A]
-        Largest sum of continuous loads.
-
-    Notes
-    -----
-    AC 43.13-1B par. 11-35a.
-
-    Examples
-    --------
-    >>> continuous_limit(60.0)
-    48.0
-    """
-    return share * rated_a
-
-
 @formula("B = Iₐ - I", cite="Kirchhoff's current law")
 def balance(available_a: Value, demand_a: Value) -> Value:
     """What is left for the battery.
@@ -87,71 +59,6 @@ def balance(available_a: Value, demand_a: Value) -> Value:
     -13.5
     """
     return available_a - demand_a
-
-
-@formula(
-    "P = P₁ + P₂ + w · P₃",
-    cite="textbook load classes with factor 0.1 on the intermittent one (an automobile textbook, 14.4)",
-)
-def weighted_power(
-    continuous_w: Value, prolonged_w: Value, intermittent_w: Value, intermittent_factor: Value = 0.1
-) -> Value:
-    """Mean demand by classes of load.
-
-    Parameters
-    ----------
-    continuous_w : P₁ [W]
-        Continuous loads.
-    prolonged_w : P₂ [W]
-        Prolonged loads.
-    intermittent_w : P₃ [W]
-        Intermittent loads, all of them.
-    intermittent_factor : w [-]
-        0.1.
-
-    Returns
-    -------
-    P [W]
-        Mean demand.
-
-    Notes
-    -----
-    The textbook prints factor 0.1 and 170 W as the mean of its intermittent class.
-
-    Examples
-    --------
-    >>> weighted_power(180.0, 260.0, 1700.0)
-    610.0
-    """
-    return continuous_w + prolonged_w + intermittent_factor * intermittent_w
-
-
-@formula("W = P · t", cite="definition")
-def energy(power_w: Value, time_s: Value) -> Value:
-    """Energy of a power over a time.
-
-    Parameters
-    ----------
-    power_w : P [W]
-        Power.
-    time_s : t [s]
-        Time.
-
-    Returns
-    -------
-    W [J]
-        Energy.
-
-    Notes
-    -----
-    Definition.
-
-    Examples
-    --------
-    >>> energy(55.0, 60.0)
-    3300.0
-    """
-    return power_w * time_s
 
 
 @formula("η = η₁ · η₂ · η₃", cite="definition; a maker's paper on alternator efficiency prints 40, 98, 55 and 21 %")
@@ -210,33 +117,3 @@ def upper_bound(value: Value, tolerance: Value) -> Value:
     13.0
     """
     return value * (1 + tolerance)
-
-
-@formula("Iₘ = I · t / T", cite="MIL-E-7016F: average is sum of current times time on over the interval (from memory)")
-def interval_average(current_a: Value, on_s: Value, interval_s: Value) -> Value:
-    """Mean current of one load over an interval.
-
-    Parameters
-    ----------
-    current_a : I [A]
-        Current while on.
-    on_s : t [s]
-        Time on within the interval.
-    interval_s : T [s]
-        Length of the interval: 5 s, 5 min, or longer.
-
-    Returns
-    -------
-    Iₘ [A]
-        Share of the interval's mean current.
-
-    Notes
-    -----
-    MIL-E-7016F section 6; the sum over all loads is the interval's demand.
-
-    Examples
-    --------
-    >>> interval_average(20.0, 30.0, 300.0)
-    2.0
-    """
-    return current_a * on_s / interval_s

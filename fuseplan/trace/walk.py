@@ -62,7 +62,8 @@ class _Walk:
     def __init__(self, symbol: str, unit: str) -> None:
         self.steps: list[Step] = []
         self._symbol, self._unit = symbol, unit
-        self._seen: dict[tuple[int, int, bool], Shown] = {}
+        self._seen: dict[tuple[Node, int, bool], Shown] = {}
+        self._worked: dict[tuple[PerPart, int], Node] = {}
         self._inside = False
         self._kept: set[tuple[Any, ...]] = set()
 
@@ -80,7 +81,7 @@ class _Walk:
         if followed is None:
             return Shown(node.at(cell))
         node, cell = followed
-        key = (id(node), cell, self._inside)
+        key = (node, cell, self._inside)
         if key not in self._seen:
             self._seen[key] = self._shown(node, cell)
         return self._seen[key]
@@ -127,12 +128,14 @@ class _Walk:
         return None
 
     def _again(self, node: PerPart, cell: int) -> Node:
+        if (node, cell) in self._worked:
+            return self._worked[node, cell]
         found = node.again(*node.place(cell))
         wanted = node.at(cell)
         if not math.isclose(float(found), wanted, rel_tol=SAME, abs_tol=1e-15) and not (found != found
                                                                                          and wanted != wanted):
             raise FigureError(f"worked out again, {wanted} came out as {float(found)}: a fault of this program")
-        return node_of(found)
+        return self._worked.setdefault((node, cell), node_of(found))
 
     def _shown(self, node: Node, cell: int) -> Shown:
         if isinstance(node, Applied):

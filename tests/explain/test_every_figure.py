@@ -17,6 +17,7 @@ from fuseplan.formulas.working import Step
 from fuseplan.limits import names
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from fuseplan.quantities import writing
 from fuseplan.results.address import FigureSpot, figures
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
@@ -97,6 +98,44 @@ def test_every_step_names_its_source_and_sums_add_up(path: Path, limit_set: str)
                 assert math.fsum(parts) == pytest.approx(step.result, rel=1e-4, abs=1e-4), f"{figure.address}: {step}"
                 sums += 1
     assert sums > 100
+
+
+CHOICE = re.compile(r"the (?:largest|smallest) of (.+?)(?: and \d+ more)?$")
+
+
+def loose(steps: tuple[Step, ...]) -> list[str]:
+    """Parts of sums that no step before arrives at and that were not solved with all the others, and choices that are
+    none of what they were made from."""
+    before: set[str] = set()
+    found = []
+    for step in steps:
+        if (match := SUM.search(step.equation)) and "solved together" not in step.cite:
+            parts = re.findall(r"(?:^|\+ )\(?(-?[\d.]+(?:e[+-]?\d+)?)\)? \(", match[1])
+            found += [f"{part} in {step.equation}" for part in parts if part not in before]
+        if (match := CHOICE.search(step.equation)) and isinstance(step.result, float):
+            result = writing.worked(step.result)
+            if result not in before or (result not in match[1].split(", ") and " more" not in step.equation):
+                found.append(f"{result} in {step.equation}")
+        if isinstance(step.result, float):
+            before.add(writing.worked(step.result))
+    return found
+
+
+@pytest.mark.parametrize(("path", "limit_set"), CASES)
+def test_every_part_of_a_sum_and_every_choice_stands_in_a_step_of_its_own(path: Path, limit_set: str) -> None:
+    seen = 0
+    for figure, working in workings(path, limit_set):
+        assert not loose(working.steps), f"{figure.address}: {loose(working.steps)}"
+        seen += sum(bool(SUM.search(step.equation) or CHOICE.search(step.equation)) for step in working.steps)
+    assert seen > 100
+
+
+def test_a_loose_part_and_a_loose_choice_are_noticed() -> None:
+    """The judge above can fail."""
+    part = Step("I", "together: 2 (pump)", "", 2.0, "A", "Kirchhoff's current law")
+    choice = Step("I", "worst: the largest of 1, 2", "", 3.0, "A", "choice")
+    assert len(loose((part, choice))) == 2
+    assert not loose((Step("I", "pump", "", 2.0, "A", "the plan"), part))
 
 
 def test_a_number_from_nowhere_is_noticed() -> None:

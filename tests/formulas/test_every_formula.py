@@ -11,6 +11,7 @@ import numpy as np
 import pint
 import pytest
 
+import tests.formulas.cross_checks  # noqa: F401 - registers them
 from fuseplan.formulas import registry
 from fuseplan.formulas.registry import SYMBOL, Formula, describe, load_all, substitute
 

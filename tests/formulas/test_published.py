@@ -9,12 +9,16 @@ from typing import Any
 import numpy as np
 import pytest
 
-from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_temperature, adiabatic_time, onderdonk_current
-from fuseplan.formulas.fuse import opening_current
+import tests.formulas.cross_checks  # noqa: F401 - registers them
+from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time
 from fuseplan.formulas.load import lamp_light
 from fuseplan.formulas.registry import load_all
-from fuseplan.formulas.resistance import awg_diameter, copper_temperature_factor, linear_temperature_factor, strand_area
-from fuseplan.formulas.thermal import ambient_factor, conductor_temperature
+from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.formulas.thermal import conductor_temperature
+from tests.formulas.cross_checks.adiabatic import adiabatic_temperature, onderdonk_current
+from tests.formulas.cross_checks.fuse import opening_current
+from tests.formulas.cross_checks.resistance import awg_diameter, linear_temperature_factor, strand_area
+from tests.formulas.cross_checks.thermal import ambient_factor
 
 FORMULAS = load_all()
 with (Path(__file__).parent / "published.csv").open(encoding="utf-8", newline="") as file:

@@ -8,10 +8,11 @@ import numpy as np
 import pint
 import pytest
 
-from fuseplan.formulas.adiabatic import adiabatic_temperature
-from fuseplan.formulas.drop import drop_percent, voltage_drop
+from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.working import Step, apply, is_recording, note, recording
+from tests.formulas.cross_checks.adiabatic import adiabatic_temperature
+from tests.formulas.cross_checks.drop import drop_percent
 
 UREG = pint.UnitRegistry()
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from fuseplan.engine.ratios import COPPER_MELTS_C, heated_c, ratio
-from fuseplan.formulas.adiabatic import adiabatic_temperature
+from tests.formulas.cross_checks.adiabatic import adiabatic_temperature
 
 
 @pytest.mark.parametrize(("over", "under", "found"), [

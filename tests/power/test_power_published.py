@@ -11,11 +11,12 @@ from fuseplan.checks.assessment import assess
 from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.battery import facts_of, reserve
 from fuseplan.formulas.alternator import shaft_power
-from fuseplan.formulas.battery import endurance, peukert_exponent, peukert_one_ampere
+from fuseplan.formulas.battery import endurance
 from fuseplan.plan.model import Alternator, Battery
 from fuseplan.planfile.read import parse_plan
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
+from tests.formulas.cross_checks.battery import peukert_exponent, peukert_one_ampere
 from tests.power.plans import condition, deficit, solved
 
 

@@ -176,6 +176,16 @@ def test_parts_worked_out_one_by_one_are_worked_out_again() -> None:
         texts(wrong[1])
 
 
+def test_every_part_worked_out_again_keeps_its_own_step() -> None:
+    """What is worked out again lives no longer than the walk: none is taken for another made after it."""
+    def again(index: int) -> float:
+        return given(float(index), "I", "A", f"part {index}", "the plan")
+
+    with record():
+        whole = total(per_part(np.arange(60.0), again), 0, "all", str)
+    assert texts(whole)[:-1] == [f"part {index}" for index in range(60)]
+
+
 def test_gathered_floats_keep_where_they_come_from() -> None:
     with record():
         one = given(3.0, "I", "A", "typed in", "the plan")

@@ -1,4 +1,4 @@
-"""The starter circuit, the loaded starter taken as a resistance."""
+"""Formulas the program does not use, which printed answers and other formulas are held against: cranking."""
 
 from __future__ import annotations
 
