@@ -93,7 +93,7 @@ def _path_ohm(tree: Tree, ohm: Floats, node: int, names: Callable[[int], str]) -
     if not way.size:
         return given(0.0, "R", "ohm", "it sits on the battery's own post: there is no way to it", "the plan")
     return number(total(ohm.max(axis=0)[way], 0, "the whole way, each branch at its hottest",
-                        lambda place: names(int(way[place])), IN_SERIES, follow=True))
+                        lambda place: names(int(way[place])), IN_SERIES, follow=lambda _: True))
 
 
 def _exciter(network: Network, source: Source) -> Exciter | None:

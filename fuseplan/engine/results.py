@@ -176,7 +176,7 @@ class Results:
     def current_a(self, condition: int, members: Sequence[int]) -> float:
         """Current of some consumers together in a condition [A]."""
         return number(total(self.solution.consumer_a[condition, list(members)], 0, "loads that are on",
-                            lambda place: self.network.names.consumer(members[place]), follow=True))
+                            lambda place: self.network.names.consumer(members[place]), follow=lambda _: True))
 
     def entered(self, rows: Floats) -> Floats:
         """The rows of a solution's array that belong to the currents as entered."""

@@ -141,8 +141,8 @@ class Folded(Node):
         """Only the one chosen is followed back, as there may be many."""
         self.called: dict[int, Words] = {}
         """Names of the parents' cells, by the identity of the parent, where the parents are few."""
-        self.follow = False
-        """Solved figures summed are followed back too."""
+        self.follow: Callable[..., bool] | None = None
+        """Which solved figures summed are followed back too, by the place of each."""
 
 
 class Decided(Node):

@@ -158,15 +158,16 @@ def smallest(values: Any, axis: int, words: Words, names: Names | None = None) -
 
 
 def total(values: Any, axis: int, words: Words, names: Names | None = None, cite: str = KIRCHHOFF_CURRENT,
-          follow: bool = False) -> Any:
-    """The sum along an axis; `follow` goes back from solved figures too."""
+          follow: Callable[[int], bool] | None = None) -> Any:
+    """The sum along an axis; `follow` says from which solved figures the working goes further back, by their place."""
     found = bare(values).sum(axis=axis)
     if not recording() or not is_followed(values):
         return found
     plain = bare(values)
     members = folded_members(node_of(values), found, "reduce", (plain, axis), {})
     node = Folded(found, "sum", members, words, _named(names, axis % plain.ndim), cite)
-    node.follow = follow
+    if follow is not None:
+        node.follow = lambda *place: follow(place[axis % plain.ndim])
     return traced(found, node)
 
 
