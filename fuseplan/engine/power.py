@@ -69,8 +69,9 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     real = consumers.kind != ALTERNATOR
     shape = (CORNERS, len(network.conditions))
     names = network.names.consumer
-    demand = total(average.consumer_a * real, 1, "all that is on, each load weighed by its share of the time, at the "
-                   "voltage that results", names, follow=lambda place: bool(consumers.duty[place] != 1.0)).reshape(shape)
+    demand = total(
+        average.consumer_a * real, 1, "all that is on, each load weighed by its share of the time, at the voltage that "
+        "results", names, follow=lambda place: bool(consumers.duty[place] != 1.0)).reshape(shape)
     current = solution.consumer_a * real
     peak = total(current, 1, "all that is on together", names).reshape(shape)
     continuous = total(current * (consumers.use < INTERMITTENT), 1, "what is in continuous and prolonged use", names
