@@ -40,9 +40,8 @@ WRONG = (["check", "PLAN", "--circuit", hostile(4)], ["power", "PLAN", "--trip",
          ["power", "PLAN", "--condition", hostile(4)], ["protect", "PLAN", hostile(4)], ["explain", "PLAN", hostile(4)],
          ["propose", "PLAN", hostile(4)], ["check", "PLAN", "--limits", hostile(4)], ["cautions", hostile(4)],
          ["checks", hostile(4)],
-         ["terms", hostile(4)], ["circuits", hostile(4)], ["circuits", "--group", hostile(4)], ["new",
-             "x.toml",
-             "--take", hostile(4)],
+         ["terms", hostile(4)], ["circuits", hostile(4)], ["circuits", "--group", hostile(4)],
+         ["new", "x.toml", "--take", hostile(4)],
          [hostile(4)], ["check", hostile(4)], ["--nonsense", hostile(4)], ["check", "PLAN", "--sample", hostile(4)])
 
 

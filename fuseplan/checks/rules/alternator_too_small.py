@@ -47,7 +47,7 @@ RULE = Rule(
     level="warning",
     title="Alternator too small",
     source="continuous load at most 80 % of the machine's output: FAA AC 43.13-1B CHG 1, 27 September 2001, par. 11-35",
-    caution="A bigger alternator needs a bigger alternator cable, and a dash ammeter in that lead must be rated for "
+    caution="A bigger alternator needs a bigger alternator cable, and a dash ammeter in that cable must be rated for "
             "its whole current.",
     fix="a larger alternator, or less load",
     example="fails: 80 A continuous on a 90 A alternator; passes: 25 A",

@@ -1,8 +1,8 @@
-"""Short circuits and fuses: every protective device, or the time–current picture of one circuit.
+"""Short circuits and fuses: every protective device, or the time-current diagram of one circuit.
 
-The picture shows the fuse's published opening times, what the wire bears, load and surge, the short at the far end and
-the fuse above. Exit status: 0 nothing above advice about protection, 1 findings, 2 the plan cannot be read or the
-arguments are wrong.
+The diagram shows the fuse's published time-current band, the wire's limit, load and inrush current, the short at the
+far end and the fuse above. Exit status: 0 nothing above advice about protection, 1 findings, 2 the plan cannot be read
+or the arguments are wrong.
 """
 
 from __future__ import annotations
