@@ -8,7 +8,7 @@ from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WA
 from fuseplan.engine.standing import Drain, Standing
 from fuseplan.quantities.writing import minutes_left
 from fuseplan.results.naming import condition_words
-from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
@@ -45,53 +45,28 @@ class BatteryResult(Part):
         """What the engine knows of it."""
         return self.solved.results.power.battery
 
-    @figure("20-hour capacity", unit="A·h", side="limit")
-    def capacity_ah(self) -> float | None:
-        return known(self.facts.capacity_ah)
-
-    @entry("what the capacity rests on")
-    def capacity_basis(self) -> str:
-        return self.facts.capacity_basis
+    capacity_ah = figure_of(lambda part: part.facts.capacity_ah, "20-hour capacity", unit="A·h", side="limit")
+    capacity_basis = entry_of(lambda part: part.facts.capacity_basis, str, "what the capacity rests on")
 
     @part("the capacity by the published rules, where a reserve capacity is entered")
     def reserve_conversions(self) -> tuple[ReserveConversion, ...]:
         return tuple(ReserveConversion(self.solved, name) for name in self.facts.reserve_conversions_ah)
 
-    @figure("state of charge", unit="share", side="limit")
-    def charge(self) -> float:
-        return self.facts.charge
-
-    @figure("internal resistance, warm", unit="ohm", side="burden")
-    def warm_ohm(self) -> float:
-        return self.facts.warm_ohm
-
-    @figure("internal resistance while cranking", unit="ohm", side="burden")
-    def cold_ohm(self) -> float:
-        return self.facts.cold_ohm
-
-    @entry("what the internal resistance rests on")
-    def resistance_basis(self) -> str:
-        return self.facts.resistance_basis
-
-    @figure("Peukert exponent", unit="-", side="stated")
-    def peukert(self) -> float:
-        return self.facts.peukert
-
-    @entry("what the Peukert exponent rests on")
-    def peukert_basis(self) -> str:
-        return self.facts.peukert_basis
-
-    @figure("charge that may be used before the car no longer starts", unit="A·h", side="limit")
-    def usable_ah(self) -> float | None:
-        return known(self.facts.usable_ah)
+    charge = figure_of(lambda part: part.facts.charge, "state of charge", unit="share", side="limit")
+    warm_ohm = figure_of(lambda part: part.facts.warm_ohm, "internal resistance, warm", unit="ohm", side="burden")
+    cold_ohm = figure_of(lambda part: part.facts.cold_ohm,
+                         "internal resistance while cranking", unit="ohm", side="burden")
+    resistance_basis = entry_of(lambda part: part.facts.resistance_basis, str, "what the internal resistance rests on")
+    peukert = figure_of(lambda part: part.facts.peukert, "Peukert exponent", unit="-", side="stated")
+    peukert_basis = entry_of(lambda part: part.facts.peukert_basis, str, "what the Peukert exponent rests on")
+    usable_ah = figure_of(lambda part: part.facts.usable_ah,
+                          "charge that may be used before the car no longer starts", unit="A·h", side="limit")
 
     @figure("the part of the capacity that may be used before the car no longer starts", unit="share", side="stated")
     def no_start_share(self) -> float:
         return self.facts.no_start_share.value
 
-    @entry("source of that part")
-    def no_start_source(self) -> str:
-        return self.facts.no_start_share.source.line()
+    no_start_source = entry_of(lambda part: part.facts.no_start_share.source.line(), str, "source of that part")
 
     @figure("temperature at which the acid freezes", unit="°C", side="burden")
     def freezing_c(self) -> float | None:
@@ -117,21 +92,11 @@ class DrainResult(Part):
         """What the engine knows of it."""
         return self.solved.results.power.standing.drains[self.index]
 
-    @entry("kind of part it belongs to")
-    def owner_kind(self) -> str:
-        return self.facts.owner[0]
-
-    @entry("the part it belongs to")
-    def owner(self) -> str:
-        return self.facts.owner[1]
-
-    @entry("what it is")
-    def what(self) -> str:
-        return self.facts.what
-
-    @figure("current with the car parked", unit="A", side="burden", from_network=True)
-    def current_a(self) -> float | None:
-        return known(self.facts.current_a)
+    owner_kind = entry_of(lambda part: part.facts.owner[0], str, "kind of part it belongs to")
+    owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
+    what = entry_of(lambda part: part.facts.what, str, "what it is")
+    current_a = figure_of(lambda part: part.facts.current_a,
+                          "current with the car parked", unit="A", side="burden", from_network=True)
 
 
 class StandingResult(Part):
@@ -148,29 +113,20 @@ class StandingResult(Part):
     def condition(self) -> str:
         return self.solved.condition_ids[self.facts.condition]
 
-    @figure("standing drain", unit="A", side="burden")
-    def drain_a(self) -> float | None:
-        return known(self.facts.drain_a)
-
-    @figure("standing drain, every current at its worst case", unit="A", side="burden")
-    def drain_upper_a(self) -> float | None:
-        return known(self.facts.drain_upper_a)
+    drain_a = figure_of(lambda part: part.facts.drain_a, "standing drain", unit="A", side="burden")
+    drain_upper_a = figure_of(lambda part: part.facts.drain_upper_a,
+                              "standing drain, every current at its worst case", unit="A", side="burden")
 
     @part("what draws it")
     def drains(self) -> tuple[DrainResult, ...]:
         return tuple(DrainResult(self.solved, index) for index in range(len(self.facts.drains)))
 
-    @figure("self-discharge of the battery", unit="A", side="burden")
-    def self_discharge_a(self) -> float | None:
-        return known(self.facts.self_discharge_a)
-
-    @entry("source of the self-discharge")
-    def self_discharge_source(self) -> str:
-        return self.facts.self_discharge_source.line()
-
-    @figure("days until the car no longer starts, self-discharge left out", unit="day", side="limit")
-    def days(self) -> float | None:
-        return known(self.facts.days)
+    self_discharge_a = figure_of(lambda part: part.facts.self_discharge_a,
+                                 "self-discharge of the battery", unit="A", side="burden")
+    self_discharge_source = entry_of(lambda part: part.facts.self_discharge_source.line(),
+                                     str, "source of the self-discharge")
+    days = figure_of(lambda part: part.facts.days,
+                     "days until the car no longer starts, self-discharge left out", unit="day", side="limit")
 
     @figure("days until the car no longer starts, self-discharge counted", unit="day", side="limit")
     def days_with_self_discharge(self) -> float | None:
@@ -181,9 +137,7 @@ class StandingResult(Part):
     def days_upper(self) -> float | None:
         return known(self.facts.days_upper)
 
-    @figure("days the car is to stand", unit="day", side="stated")
-    def wanted_days(self) -> float:
-        return self.facts.wanted_days
+    wanted_days = figure_of(lambda part: part.facts.wanted_days, "days the car is to stand", unit="day", side="stated")
 
 
 class ReserveInCondition(Part):
@@ -204,13 +158,9 @@ class ReserveInCondition(Part):
     def essential_a(self) -> float | None:
         return known(self.facts.essential_a)
 
-    @figure("charge counted on", unit="A·h", side="limit")
-    def usable_ah(self) -> float:
-        return self.facts.usable_ah
-
-    @figure("time the essential loads run", unit="min", side="limit", written=minutes_left)
-    def total_min(self) -> float | None:
-        return known(self.facts.total_s / 60.0)
+    usable_ah = figure_of(lambda part: part.facts.usable_ah, "charge counted on", unit="A·h", side="limit")
+    total_min = figure_of(lambda part: part.facts.total_s / 60.0,
+                          "time the essential loads run", unit="min", side="limit", written=minutes_left)
 
 
 class ReserveResult(Part):

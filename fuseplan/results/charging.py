@@ -5,7 +5,7 @@ from __future__ import annotations
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.power_report import AlternatorFacts
 from fuseplan.results.fuse import FuseResult, fuse_result
-from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
 from fuseplan.results.segment import SegmentResult, segment_results
 from fuseplan.results.solved_plan import SolvedPlan, known
 from fuseplan.tables import alternators
@@ -36,13 +36,9 @@ class AlternatorResult(Part):
         """What the engine knows of it."""
         return self.solved.results.power.alternator
 
-    @entry("what the curve rests on")
-    def basis(self) -> str:
-        return self.facts.machine.basis
-
-    @entry("a curve measured by the user, taken as hot; cold by the label otherwise")
-    def measured(self) -> bool:
-        return self.facts.machine.measured
+    basis = entry_of(lambda part: part.facts.machine.basis, str, "what the curve rests on")
+    measured = entry_of(lambda part: part.facts.machine.measured,
+                        bool, "a curve measured by the user, taken as hot; cold by the label otherwise")
 
     @part("its output over rotor speed")
     def points(self) -> tuple[OutputPoint, ...]:
@@ -53,41 +49,24 @@ class AlternatorResult(Part):
     def hot_source(self) -> str:
         return alternators.hot_source().line()
 
-    @figure("rotor turns per engine turn", unit="-", side="stated")
-    def pulley_ratio(self) -> float:
-        return self.facts.pulley_ratio
-
-    @entry("the plan gives the pulley ratio")
-    def pulley_given(self) -> bool:
-        return self.facts.pulley_given
-
-    @figure("highest permitted rotor speed", unit="r/min", side="limit")
-    def highest_rotor_rpm(self) -> float | None:
-        return known(self.facts.highest_rotor_rpm)
-
-    @entry("the plan gives the highest rotor speed")
-    def highest_is_own(self) -> bool:
-        return self.facts.highest_is_own
-
-    @entry("source of the highest rotor speed")
-    def highest_source(self) -> str:
-        return self.facts.highest_source
-
-    @figure("engine speed at which the rotor reaches its highest", unit="r/min", side="limit")
-    def highest_engine_rpm(self) -> float | None:
-        return known(self.facts.highest_engine_rpm)
-
-    @figure("efficiency of the alternator", unit="share", side="stated")
-    def efficiency(self) -> float:
-        return self.facts.efficiency
+    pulley_ratio = figure_of(lambda part: part.facts.pulley_ratio,
+                             "rotor turns per engine turn", unit="-", side="stated")
+    pulley_given = entry_of(lambda part: part.facts.pulley_given, bool, "the plan gives the pulley ratio")
+    highest_rotor_rpm = figure_of(lambda part: part.facts.highest_rotor_rpm,
+                                  "highest permitted rotor speed", unit="r/min", side="limit")
+    highest_is_own = entry_of(lambda part: part.facts.highest_is_own, bool, "the plan gives the highest rotor speed")
+    highest_source = entry_of(lambda part: part.facts.highest_source, str, "source of the highest rotor speed")
+    highest_engine_rpm = figure_of(lambda part: part.facts.highest_engine_rpm,
+                                   "engine speed at which the rotor reaches its highest", unit="r/min", side="limit")
+    efficiency = figure_of(lambda part: part.facts.efficiency,
+                           "efficiency of the alternator", unit="share", side="stated")
 
     @entry("source of the efficiency")
     def efficiency_source(self) -> str:
         return alternators.efficiency().source.line()
 
-    @figure("the part of the fuel's energy that becomes electricity", unit="share", side="limit")
-    def fuel_share(self) -> float:
-        return self.facts.fuel_share
+    fuel_share = figure_of(lambda part: part.facts.fuel_share,
+                           "the part of the fuel's energy that becomes electricity", unit="share", side="limit")
 
 
 class ExciterResult(Part):
@@ -123,22 +102,18 @@ class CableResult(Part):
     solved: SolvedPlan
     cable: AlternatorCable
 
-    @figure("resistance of the alternator cable, hottest", unit="ohm", side="burden", from_network=True)
-    def supply_ohm(self) -> float | None:
-        return known(self.cable.supply_ohm)
+    supply_ohm = figure_of(lambda part: part.cable.supply_ohm,
+                           "resistance of the alternator cable, hottest", unit="ohm", side="burden", from_network=True)
 
     @figure("resistance from the alternator's body to battery negative, hottest", unit="ohm", side="burden",
             from_network=True)
     def return_ohm(self) -> float | None:
         return known(self.cable.return_ohm)
 
-    @figure("supply-side voltage drop at rated output", unit="V", side="burden", from_network=True)
-    def supply_drop_v(self) -> float | None:
-        return known(self.cable.supply_drop_v)
-
-    @figure("earth-side voltage drop at rated output", unit="V", side="burden", from_network=True)
-    def return_drop_v(self) -> float | None:
-        return known(self.cable.return_drop_v)
+    supply_drop_v = figure_of(lambda part: part.cable.supply_drop_v,
+                              "supply-side voltage drop at rated output", unit="V", side="burden", from_network=True)
+    return_drop_v = figure_of(lambda part: part.cable.return_drop_v,
+                              "earth-side voltage drop at rated output", unit="V", side="burden", from_network=True)
 
     @figure("highest permitted resistance of the alternator cable", unit="ohm", side="limit")
     def limit_ohm(self) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.engine.cranking import Cranking, Dip, Piece, Survivor
-from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.part import Part, entry, entry_of, figure, figure_of, part
 from fuseplan.results.solved_plan import SolvedPlan, known
 
 
@@ -22,29 +22,14 @@ class PieceResult(Part):
         """What the engine knows of it."""
         return self.solved.results.power.cranking.pieces[self.index]
 
-    @entry("supply side or return side")
-    def side(self) -> str:
-        return self.facts.side
-
-    @entry("kind of part it belongs to")
-    def owner_kind(self) -> str:
-        return self.facts.owner[0]
-
-    @entry("the part it belongs to")
-    def owner(self) -> str:
-        return self.facts.owner[1]
-
-    @figure("voltage drop while cranking", unit="V", side="burden", from_network=True)
-    def drop_v(self) -> float | None:
-        return known(self.facts.drop_v[0])
-
-    @figure("resistance while cranking", unit="ohm", side="burden", from_network=True)
-    def resistance_ohm(self) -> float | None:
-        return known(self.facts.resistance_ohm)
-
-    @entry("it is the strap of the engine")
-    def engine_strap(self) -> bool:
-        return self.facts.engine_strap
+    side = entry_of(lambda part: part.facts.side, str, "supply side or return side")
+    owner_kind = entry_of(lambda part: part.facts.owner[0], str, "kind of part it belongs to")
+    owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
+    drop_v = figure_of(lambda part: part.facts.drop_v[0],
+                       "voltage drop while cranking", unit="V", side="burden", from_network=True)
+    resistance_ohm = figure_of(lambda part: part.facts.resistance_ohm,
+                               "resistance while cranking", unit="ohm", side="burden", from_network=True)
+    engine_strap = entry_of(lambda part: part.facts.engine_strap, bool, "it is the strap of the engine")
 
 
 class CrankConsumer(Part):
@@ -62,25 +47,11 @@ class CrankConsumer(Part):
         """What the engine knows of it."""
         return self.solved.results.power.cranking.survivors[self.index]
 
-    @entry("kind of part it belongs to")
-    def owner_kind(self) -> str:
-        return self.facts.owner[0]
-
-    @entry("the part it belongs to")
-    def owner(self) -> str:
-        return self.facts.owner[1]
-
-    @entry("what it is")
-    def what(self) -> str:
-        return self.facts.what
-
-    @entry("kind of load")
-    def kind(self) -> str:
-        return self.facts.kind
-
-    @figure("voltage across it while cranking", unit="V", side="limit")
-    def volts(self) -> float | None:
-        return known(self.facts.volts[0])
+    owner_kind = entry_of(lambda part: part.facts.owner[0], str, "kind of part it belongs to")
+    owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
+    what = entry_of(lambda part: part.facts.what, str, "what it is")
+    kind = entry_of(lambda part: part.facts.kind, str, "kind of load")
+    volts = figure_of(lambda part: part.facts.volts[0], "voltage across it while cranking", unit="V", side="limit")
 
     @figure("voltage across it at the first instant", unit="V", side="limit")
     def dip_v(self) -> float | None:
@@ -95,9 +66,7 @@ class CrankConsumer(Part):
     def limit_source(self) -> str | None:
         return None if self.facts.limit is None else self.facts.limit.source.line()
 
-    @entry("it has to work while cranking")
-    def must_run(self) -> bool:
-        return self.facts.must_run
+    must_run = entry_of(lambda part: part.facts.must_run, bool, "it has to work while cranking")
 
 
 class CrankingResult(Part):
@@ -123,46 +92,28 @@ class CrankingResult(Part):
     def starter(self) -> str | None:
         return None if self.facts.starter is None else self.facts.starter[0]
 
-    @entry("what the starter current rests on")
-    def basis(self) -> str:
-        return self.facts.basis
-
-    @figure("starter current", unit="A", side="burden", from_network=True)
-    def current_a(self) -> float | None:
-        return known(self.facts.current_a[0])
-
-    @figure("voltage of the battery post while cranking", unit="V", side="limit", from_network=True)
-    def battery_v(self) -> float | None:
-        return known(self.facts.battery_v[0])
+    basis = entry_of(lambda part: part.facts.basis, str, "what the starter current rests on")
+    current_a = figure_of(lambda part: part.facts.current_a[0],
+                          "starter current", unit="A", side="burden", from_network=True)
+    battery_v = figure_of(lambda part: part.facts.battery_v[0],
+                          "voltage of the battery post while cranking", unit="V", side="limit", from_network=True)
 
     @figure("voltage of the battery post while cranking, every current at its worst case", unit="V", side="limit",
             from_network=True)
     def battery_upper_v(self) -> float | None:
         return known(self.facts.battery_v[1])
 
-    @figure("lowest permitted voltage of the battery post while cranking", unit="V", side="burden")
-    def battery_limit_v(self) -> float:
-        return self.facts.battery_limit.value
-
-    @entry("source of the lowest permitted voltage")
-    def battery_limit_source(self) -> str:
-        return self.facts.battery_limit.source.line()
-
-    @figure("voltage across the starter", unit="V", side="limit")
-    def starter_v(self) -> float | None:
-        return known(self.facts.starter_v[0])
-
-    @figure("power of the starter", unit="W", side="limit", from_network=True)
-    def starter_w(self) -> float | None:
-        return known(self.facts.starter_w[0])
-
-    @figure("supply-side voltage drop to the starter", unit="V", side="burden")
-    def supply_drop_v(self) -> float | None:
-        return known(self.facts.supply_drop_v[0])
-
-    @figure("earth-side voltage drop from the starter", unit="V", side="burden")
-    def return_drop_v(self) -> float | None:
-        return known(self.facts.return_drop_v[0])
+    battery_limit_v = figure_of(lambda part: part.facts.battery_limit.value,
+                                "lowest permitted voltage of the battery post while cranking", unit="V", side="burden")
+    battery_limit_source = entry_of(lambda part: part.facts.battery_limit.source.line(),
+                                    str, "source of the lowest permitted voltage")
+    starter_v = figure_of(lambda part: part.facts.starter_v[0], "voltage across the starter", unit="V", side="limit")
+    starter_w = figure_of(lambda part: part.facts.starter_w[0],
+                          "power of the starter", unit="W", side="limit", from_network=True)
+    supply_drop_v = figure_of(lambda part: part.facts.supply_drop_v[0],
+                              "supply-side voltage drop to the starter", unit="V", side="burden")
+    return_drop_v = figure_of(lambda part: part.facts.return_drop_v[0],
+                              "earth-side voltage drop from the starter", unit="V", side="burden")
 
     @figure("voltage of the battery post at the first instant, with the starter's inrush", unit="V", side="limit")
     def dip_battery_v(self) -> float | None:

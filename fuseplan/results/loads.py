@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fuseplan.engine.loads_table import Detail, LoadLine, Total
-from fuseplan.results.part import Part, entry, figure, part
-from fuseplan.results.solved_plan import SolvedPlan, known
+from fuseplan.results.part import Part, entry, entry_of, figure_of, part
+from fuseplan.results.solved_plan import SolvedPlan
 
 
 class LoadInCondition(Part):
@@ -14,41 +14,15 @@ class LoadInCondition(Part):
 
     facts: Detail
 
-    @entry("kind of part it belongs to")
-    def owner_kind(self) -> str:
-        return self.facts.owner[0]
-
-    @entry("the part it belongs to")
-    def owner(self) -> str:
-        return self.facts.owner[1]
-
-    @entry("what it is")
-    def what(self) -> str:
-        return self.facts.what
-
-    @entry("use: continuous, prolonged, intermittent, momentary")
-    def use(self) -> str:
-        return self.facts.use
-
-    @figure("the part of the time it is on", unit="share", side="burden")
-    def duty(self) -> float:
-        return self.facts.duty
-
-    @figure("voltage across it", unit="V", side="limit")
-    def volts(self) -> float | None:
-        return known(self.facts.volts)
-
-    @figure("current while it is on", unit="A", side="burden")
-    def on_a(self) -> float | None:
-        return known(self.facts.on_a)
-
-    @figure("average current", unit="A", side="burden")
-    def average_a(self) -> float | None:
-        return known(self.facts.average_a)
-
-    @entry("how its current is known")
-    def evidence(self) -> str | None:
-        return self.facts.evidence
+    owner_kind = entry_of(lambda part: part.facts.owner[0], str, "kind of part it belongs to")
+    owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
+    what = entry_of(lambda part: part.facts.what, str, "what it is")
+    use = entry_of(lambda part: part.facts.use, str, "use: continuous, prolonged, intermittent, momentary")
+    duty = figure_of(lambda part: part.facts.duty, "the part of the time it is on", unit="share", side="burden")
+    volts = figure_of(lambda part: part.facts.volts, "voltage across it", unit="V", side="limit")
+    on_a = figure_of(lambda part: part.facts.on_a, "current while it is on", unit="A", side="burden")
+    average_a = figure_of(lambda part: part.facts.average_a, "average current", unit="A", side="burden")
+    evidence = entry_of(lambda part: part.facts.evidence, str | None, "how its current is known")
 
 
 class LineInCondition(Part):
@@ -57,17 +31,11 @@ class LineInCondition(Part):
     facts: LoadLine
     row: int
 
-    @figure("demand over 5 s", unit="A", side="burden", key="5s")
-    def five_s(self) -> float | None:
-        return known(self.facts.current_a[0, self.row])
-
-    @figure("demand over 5 min", unit="A", side="burden", key="5min")
-    def five_min(self) -> float | None:
-        return known(self.facts.current_a[1, self.row])
-
-    @figure("continuous demand", unit="A", side="burden")
-    def continuous(self) -> float | None:
-        return known(self.facts.current_a[2, self.row])
+    five_s = figure_of(lambda part: part.facts.current_a[0, part.row],
+                       "demand over 5 s", unit="A", side="burden", key="5s")
+    five_min = figure_of(lambda part: part.facts.current_a[1, part.row],
+                         "demand over 5 min", unit="A", side="burden", key="5min")
+    continuous = figure_of(lambda part: part.facts.current_a[2, part.row], "continuous demand", unit="A", side="burden")
 
 
 class LineResult(Part):
@@ -76,17 +44,9 @@ class LineResult(Part):
     solved: SolvedPlan
     facts: LoadLine
 
-    @entry("kind of part")
-    def kind(self) -> str:
-        return self.facts.kind
-
-    @entry("name in the plan")
-    def id(self) -> str:
-        return self.facts.id
-
-    @entry("it is needed to drive on")
-    def essential(self) -> bool:
-        return self.facts.essential
+    kind = entry_of(lambda part: part.facts.kind, str, "kind of part")
+    id = entry_of(lambda part: part.facts.id, str, "name in the plan")
+    essential = entry_of(lambda part: part.facts.essential, bool, "it is needed to drive on")
 
     @entry("groups of loads that are never on together")
     def exclusive(self) -> tuple[str, ...]:
@@ -103,13 +63,9 @@ class TotalInCondition(Part):
     facts: Total
     row: int
 
-    @figure("current with everything on at once", unit="A", side="burden")
-    def peak_a(self) -> float | None:
-        return known(self.facts.peak_a[self.row])
-
-    @figure("average current", unit="A", side="burden")
-    def average_a(self) -> float | None:
-        return known(self.facts.average_a[self.row])
+    peak_a = figure_of(lambda part: part.facts.peak_a[part.row],
+                       "current with everything on at once", unit="A", side="burden")
+    average_a = figure_of(lambda part: part.facts.average_a[part.row], "average current", unit="A", side="burden")
 
 
 class TotalResult(Part):
@@ -118,21 +74,10 @@ class TotalResult(Part):
     solved: SolvedPlan
     facts: Total
 
-    @entry("kind of part")
-    def kind(self) -> str:
-        return self.facts.kind
-
-    @entry("name in the plan")
-    def id(self) -> str:
-        return self.facts.id
-
-    @figure("largest current it is rated for", unit="A", side="limit")
-    def limit_a(self) -> float | None:
-        return known(self.facts.limit_a)
-
-    @entry("what sets that limit")
-    def limit(self) -> str:
-        return self.facts.limit_words
+    kind = entry_of(lambda part: part.facts.kind, str, "kind of part")
+    id = entry_of(lambda part: part.facts.id, str, "name in the plan")
+    limit_a = figure_of(lambda part: part.facts.limit_a, "largest current it is rated for", unit="A", side="limit")
+    limit = entry_of(lambda part: part.facts.limit_words, str, "what sets that limit")
 
     @part("its current in each condition")
     def in_condition(self) -> Mapping[str, TotalInCondition]:

@@ -11,6 +11,7 @@ annotation the type there; document, JSON Schema, addresses, texts and the headi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, NoReturn, Self, TypeVar, dataclass_transform, overload
 
@@ -153,6 +154,28 @@ def figure(words: str, *, unit: str, side: Side, written: Written | None = None,
         return found
 
     return declare
+
+
+def figure_of(get: Callable[[Any], float | None], words: str, *, unit: str, side: Side, written: Written | None = None,
+              from_network: bool = False, key: str = "") -> Figure[float | None]:
+    """Declare a figure that is taken as it stands, in one line; what is no finite number is not known.
+
+        efficiency = figure_of(lambda part: part.facts.efficiency, "efficiency", unit="share", side="stated")
+    """
+    def finite(part: Any) -> float | None:
+        value = get(part)
+        return None if value is None or not math.isfinite(value) else float(value)
+
+    return figure(words, unit=unit, side=side, written=written, from_network=from_network, key=key)(finite)
+
+
+def entry_of(get: Callable[[Any], T], kind: Any, words: str, *, key: str = "") -> Entry[T]:
+    """Declare a text or a flag of that kind that is taken as it stands, in one line."""
+    def plain(part: Any) -> T:
+        return get(part)
+
+    plain.__annotations__["return"] = kind
+    return entry(words, key=key)(plain)
 
 
 _D = TypeVar("_D", bound="Declaration[Any]")

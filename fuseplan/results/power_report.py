@@ -12,9 +12,9 @@ from fuseplan.engine.speed_curve import SpeedCurve
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.heading import Document
 from fuseplan.results.loads import LoadAnalysis, LoadInCondition
-from fuseplan.results.part import Part, entry, figure, part
+from fuseplan.results.part import Part, entry, entry_of, figure_of, part
 from fuseplan.results.power import PowerResult
-from fuseplan.results.solved_plan import SolvedPlan, known
+from fuseplan.results.solved_plan import SolvedPlan
 from fuseplan.results.trip import TripReport
 
 
@@ -24,25 +24,13 @@ class CurvePoint(Part):
     facts: SpeedCurve
     index: int
 
-    @figure("engine speed", unit="r/min", side="stated")
-    def engine_rpm(self) -> float | None:
-        return known(self.facts.engine_rpm[self.index])
-
-    @figure("hot output of the alternator", unit="A", side="limit")
-    def output_a(self) -> float | None:
-        return known(self.facts.output_a[self.index])
-
-    @figure("average demand", unit="A", side="burden")
-    def demand_a(self) -> float | None:
-        return known(self.facts.demand_a[self.index])
-
-    @figure("voltage of the battery post", unit="V", side="limit")
-    def bus_v(self) -> float | None:
-        return known(self.facts.bus_v[self.index])
-
-    @figure("battery discharge", unit="A", side="burden")
-    def discharge_a(self) -> float | None:
-        return known(self.facts.discharge_a[self.index])
+    engine_rpm = figure_of(lambda part: part.facts.engine_rpm[part.index], "engine speed", unit="r/min", side="stated")
+    output_a = figure_of(lambda part: part.facts.output_a[part.index],
+                         "hot output of the alternator", unit="A", side="limit")
+    demand_a = figure_of(lambda part: part.facts.demand_a[part.index], "average demand", unit="A", side="burden")
+    bus_v = figure_of(lambda part: part.facts.bus_v[part.index], "voltage of the battery post", unit="V", side="limit")
+    discharge_a = figure_of(lambda part: part.facts.discharge_a[part.index],
+                            "battery discharge", unit="A", side="burden")
 
 
 class CurveResult(Part):
@@ -55,13 +43,10 @@ class CurveResult(Part):
     def condition(self) -> str:
         return self.solved.condition_ids[self.facts.condition]
 
-    @figure("engine speed from which the battery is not discharged", unit="r/min", side="burden")
-    def break_even_rpm(self) -> float | None:
-        return known(self.facts.break_even_rpm)
-
-    @figure("engine speed from which the regulator voltage is reached", unit="r/min", side="burden")
-    def regulated_rpm(self) -> float | None:
-        return known(self.facts.held_rpm)
+    break_even_rpm = figure_of(lambda part: part.facts.break_even_rpm,
+                               "engine speed from which the battery is not discharged", unit="r/min", side="burden")
+    regulated_rpm = figure_of(lambda part: part.facts.held_rpm,
+                              "engine speed from which the regulator voltage is reached", unit="r/min", side="burden")
 
     @part("the curve")
     def points(self) -> tuple[CurvePoint, ...]:
@@ -87,13 +72,8 @@ class FixResult(Part):
 
     facts: Cure
 
-    @entry("its name")
-    def id(self) -> str:
-        return self.facts.id
-
-    @entry("what to do, in words")
-    def words(self) -> str:
-        return self.facts.words
+    id = entry_of(lambda part: part.facts.id, str, "its name")
+    words = entry_of(lambda part: part.facts.words, str, "what to do, in words")
 
     @entry("what would be typed into the plan")
     def typed(self) -> tuple[str, ...]:
@@ -103,29 +83,14 @@ class FixResult(Part):
     def changes(self) -> tuple[ChangeResult, ...]:
         return tuple(ChangeResult(each) for each in self.facts.changes)
 
-    @figure("balance as it is", unit="A", side="balance")
-    def before_a(self) -> float | None:
-        return known(self.facts.before_a)
-
-    @figure("balance with the change", unit="A", side="balance")
-    def after_a(self) -> float | None:
-        return known(self.facts.after_a)
-
-    @figure("demand with everything on at once as it is", unit="A", side="burden")
-    def peak_before_a(self) -> float | None:
-        return known(self.facts.peak_before_a)
-
-    @figure("demand with everything on at once with the change", unit="A", side="burden")
-    def peak_after_a(self) -> float | None:
-        return known(self.facts.peak_after_a)
-
-    @entry("it closes the gap")
-    def closes(self) -> bool:
-        return self.facts.closes
-
-    @entry("what to mind")
-    def caution(self) -> str:
-        return self.facts.caution
+    before_a = figure_of(lambda part: part.facts.before_a, "balance as it is", unit="A", side="balance")
+    after_a = figure_of(lambda part: part.facts.after_a, "balance with the change", unit="A", side="balance")
+    peak_before_a = figure_of(lambda part: part.facts.peak_before_a,
+                              "demand with everything on at once as it is", unit="A", side="burden")
+    peak_after_a = figure_of(lambda part: part.facts.peak_after_a,
+                             "demand with everything on at once with the change", unit="A", side="burden")
+    closes = entry_of(lambda part: part.facts.closes, bool, "it closes the gap")
+    caution = entry_of(lambda part: part.facts.caution, str, "what to mind")
 
 
 class ShedResult(Part):
@@ -133,25 +98,11 @@ class ShedResult(Part):
 
     facts: Shed
 
-    @entry("the circuit")
-    def circuit(self) -> str:
-        return self.facts.circuit
-
-    @entry("what it is")
-    def what(self) -> str:
-        return self.facts.what
-
-    @entry("a lamp: the law may ask for it")
-    def lamp(self) -> bool:
-        return self.facts.lamp
-
-    @figure("average current saved", unit="A", side="limit")
-    def average_a(self) -> float | None:
-        return known(self.facts.average_a)
-
-    @figure("balance once it is off", unit="A", side="balance")
-    def balance_a(self) -> float | None:
-        return known(self.facts.balance_a)
+    circuit = entry_of(lambda part: part.facts.circuit, str, "the circuit")
+    what = entry_of(lambda part: part.facts.what, str, "what it is")
+    lamp = entry_of(lambda part: part.facts.lamp, bool, "a lamp: the law may ask for it")
+    average_a = figure_of(lambda part: part.facts.average_a, "average current saved", unit="A", side="limit")
+    balance_a = figure_of(lambda part: part.facts.balance_a, "balance once it is off", unit="A", side="balance")
 
 
 class PowerReport(Document):

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from fuseplan.engine.trip import Leg, TripResult
-from fuseplan.results.part import Part, entry, figure, part
-from fuseplan.results.solved_plan import SolvedPlan, known
+from fuseplan.results.part import Part, entry, entry_of, figure_of, part
+from fuseplan.results.solved_plan import SolvedPlan
 
 
 class LegResult(Part):
@@ -17,25 +17,12 @@ class LegResult(Part):
     def condition(self) -> str:
         return self.solved.condition_ids[self.facts.condition]
 
-    @figure("how long it lasts", unit="s", side="stated")
-    def duration_s(self) -> float | None:
-        return known(self.facts.duration_s)
-
-    @figure("state of charge at its start", unit="share", side="limit")
-    def start_charge(self) -> float | None:
-        return known(self.facts.start_charge)
-
-    @figure("state of charge at its end", unit="share", side="limit")
-    def end_charge(self) -> float | None:
-        return known(self.facts.end_charge)
-
-    @figure("charge put in", unit="A·h", side="limit")
-    def put_in_ah(self) -> float | None:
-        return known(self.facts.put_in_ah)
-
-    @figure("charge taken out", unit="A·h", side="burden")
-    def taken_out_ah(self) -> float | None:
-        return known(self.facts.taken_out_ah)
+    duration_s = figure_of(lambda part: part.facts.duration_s, "how long it lasts", unit="s", side="stated")
+    start_charge = figure_of(lambda part: part.facts.start_charge,
+                             "state of charge at its start", unit="share", side="limit")
+    end_charge = figure_of(lambda part: part.facts.end_charge, "state of charge at its end", unit="share", side="limit")
+    put_in_ah = figure_of(lambda part: part.facts.put_in_ah, "charge put in", unit="A·h", side="limit")
+    taken_out_ah = figure_of(lambda part: part.facts.taken_out_ah, "charge taken out", unit="A·h", side="burden")
 
 
 class TripPoint(Part):
@@ -44,25 +31,13 @@ class TripPoint(Part):
     facts: TripResult
     index: int
 
-    @figure("time from the start", unit="s", side="stated")
-    def time_s(self) -> float | None:
-        return known(self.facts.time_s[self.index])
-
-    @figure("state of charge", unit="share", side="limit")
-    def charge(self) -> float | None:
-        return known(self.facts.charge[self.index])
-
-    @figure("voltage of the battery post", unit="V", side="limit")
-    def bus_v(self) -> float | None:
-        return known(self.facts.bus_v[self.index])
-
-    @figure("current the alternator delivers", unit="A", side="limit")
-    def alternator_a(self) -> float | None:
-        return known(self.facts.alternator_a[self.index])
-
-    @figure("current into the battery; negative is discharge", unit="A", side="balance")
-    def battery_a(self) -> float | None:
-        return known(self.facts.battery_a[self.index])
+    time_s = figure_of(lambda part: part.facts.time_s[part.index], "time from the start", unit="s", side="stated")
+    charge = figure_of(lambda part: part.facts.charge[part.index], "state of charge", unit="share", side="limit")
+    bus_v = figure_of(lambda part: part.facts.bus_v[part.index], "voltage of the battery post", unit="V", side="limit")
+    alternator_a = figure_of(lambda part: part.facts.alternator_a[part.index],
+                             "current the alternator delivers", unit="A", side="limit")
+    battery_a = figure_of(lambda part: part.facts.battery_a[part.index],
+                          "current into the battery; negative is discharge", unit="A", side="balance")
 
 
 class TripReport(Part):
@@ -71,37 +46,16 @@ class TripReport(Part):
     solved: SolvedPlan
     facts: TripResult
 
-    @entry("name of the trip")
-    def name(self) -> str:
-        return self.facts.name
-
-    @entry("the car starts again at its end")
-    def starts(self) -> bool | None:
-        return self.facts.starts
-
-    @entry("what becomes of the battery, in words")
-    def verdict(self) -> str:
-        return self.facts.verdict
-
-    @figure("voltage of the battery post while cranking at its end", unit="V", side="limit")
-    def crank_v(self) -> float | None:
-        return known(self.facts.crank_v)
-
-    @figure("charge put in", unit="A·h", side="limit")
-    def put_in_ah(self) -> float | None:
-        return known(self.facts.put_in_ah)
-
-    @figure("charge taken out", unit="A·h", side="burden")
-    def taken_out_ah(self) -> float | None:
-        return known(self.facts.taken_out_ah)
-
-    @figure("charge lost in charging", unit="A·h", side="burden")
-    def lost_ah(self) -> float | None:
-        return known(self.facts.lost_ah)
-
-    @figure("time at which the battery is flat", unit="s", side="limit")
-    def flat_at_s(self) -> float | None:
-        return known(self.facts.flat_at_s)
+    name = entry_of(lambda part: part.facts.name, str, "name of the trip")
+    starts = entry_of(lambda part: part.facts.starts, bool | None, "the car starts again at its end")
+    verdict = entry_of(lambda part: part.facts.verdict, str, "what becomes of the battery, in words")
+    crank_v = figure_of(lambda part: part.facts.crank_v,
+                        "voltage of the battery post while cranking at its end", unit="V", side="limit")
+    put_in_ah = figure_of(lambda part: part.facts.put_in_ah, "charge put in", unit="A·h", side="limit")
+    taken_out_ah = figure_of(lambda part: part.facts.taken_out_ah, "charge taken out", unit="A·h", side="burden")
+    lost_ah = figure_of(lambda part: part.facts.lost_ah, "charge lost in charging", unit="A·h", side="burden")
+    flat_at_s = figure_of(lambda part: part.facts.flat_at_s,
+                          "time at which the battery is flat", unit="s", side="limit")
 
     @part("its legs")
     def legs(self) -> tuple[LegResult, ...]:
