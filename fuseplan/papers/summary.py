@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.checks.rule import Finding
+from fuseplan.engine.alternator import machine_of
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import finding_level, source_numbers, source_words, subject_name
 from fuseplan.papers.harmless import shown, width
@@ -150,7 +151,7 @@ def _charges(assessment: Assessment) -> str:
     if not running:
         return "not known: the engine runs in no condition"
     if not assessment.results.charging_known:
-        return "not known: the alternator's output is not stated"
+        return f"not known: {shown(machine_of(assessment.plan.alternator).basis)}"
     balances = [(view.balance_a, shown(view.name)) for view in running if view.balance_a is not None]
     if len(balances) < len(running):
         return "not known: a current or a voltage is missing"

@@ -81,7 +81,8 @@ class Alternator(Part):
 
     rated: AlternatorCurrent | None = Field(None, description="output at 6000 r/min of the rotor")
     low_speed: OutputAtSpeed | None = Field(None, description="output at 1500 r/min of the rotor")
-    label: Text | None = Field(None, description="what the label says, instead of the two figures")
+    label: Text | None = Field(None, description="what the label says, instead of the two figures, such as "
+                                                 "14V 50/120A, 14V 35A 20 or 90 A")
     curve: tuple[CurvePoint, ...] = Field((), description="measured output; wins over the label")
     pulley_ratio: PulleyRatio | None = Field(None, description="rotor turns per turn of the engine")
     max_speed: HighestRotorSpeed | None = Field(None, description="highest permitted rotor speed")

@@ -10,6 +10,8 @@ from fuseplan.checks import assess
 from fuseplan.checks.explain import explain
 from fuseplan.checks.explain.working import agrees
 from fuseplan.limits import names
+from fuseplan.papers.paragraphs import unpainted
+from fuseplan.papers.summary import car_lines
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.address import figures
 from tests.checks.check_plans import BASE
@@ -49,6 +51,18 @@ def test_the_balance_stays_unknown() -> None:
     assert not assessment.results.source.alternator_known
     assert assessment.results.power.cures(assessment.results.network.condition_ids.index("idle_hot_day")) == ()
     assert any(each.check == "figures-missing" and "alternator" in each.subject for each in assessment.findings)
+
+
+@pytest.mark.parametrize("label", ["90", "50 / ", "120/50A", "big one"])
+def test_a_label_that_cannot_be_read_is_named_wherever_the_output_is_said_to_be_unknown(label: str) -> None:
+    assessment = assess(parse_plan(KNOWN.replace(ENTERED, f'label = "{label}"\n')), "road")
+    assert not assessment.results.source.alternator_known
+    told = [each.message for each in assessment.findings_for("alternator", "alternator")
+            if each.check == "figures-missing"]
+    page = " ".join("\n".join(car_lines(assessment, 100, unpainted)).split())
+    for words in (*told, page):
+        assert f"'{label}'" in words
+    assert len(told) == 1
 
 
 def test_no_alternator_at_all_is_no_unknown_one() -> None:

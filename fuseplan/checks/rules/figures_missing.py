@@ -11,6 +11,7 @@ from typing import cast
 from fuseplan.checks.rule import Finding, Rule, SubjectKind, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.checks.unknown import unbounded_words
+from fuseplan.engine.alternator import machine_of
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
@@ -53,7 +54,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fix="enter the cold-cranking current of its label",
             fields=("battery.cold_crank", "battery.internal_resistance"))
     if plan.alternator is not None and not results.source.alternator_known:
-        yield rule.finding(results, ("alternator", "alternator"), "its output is not known: charging is not checked",
+        # A label that cannot be read says so itself: to its owner it is not missing.
+        why = "its output is not known" if plan.alternator.label is None else machine_of(plan.alternator).basis
+        yield rule.finding(results, ("alternator", "alternator"), f"{why}: charging is not checked",
                            fields=("alternator.rated", "alternator.label"))
 
 
