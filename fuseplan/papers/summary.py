@@ -51,6 +51,7 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
     head = [paint(line, "heading") for line in paragraph(title, room)] + [
         paint(line, role) for line in paragraph(words, room)]
     foot = ["", *car_lines(assessment, room, paint), "", *unknown_lines(assessment, room, paint),
+            *(paragraph("(+1): one more finding with the same cause", room) if has_followers(assessment) else ()),
             *paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
                        f"fuseplan propose {shown(name)}", room),
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
@@ -75,6 +76,11 @@ def verdict(assessment: Assessment) -> tuple[str, str]:
     if doubtful:
         return "measure", f"No fault found as entered, but not everything is certain: {counts}."
     return "ok", f"No fault found: {counts}. Measure before you trust it."
+
+
+def has_followers(assessment: Assessment) -> bool:
+    """Whether any finding has the same cause as one that is listed for both."""
+    return any(finding.follows for finding in assessment.findings)
 
 
 def _count(number: int, one: str, many: str | None = None) -> str:

@@ -55,6 +55,14 @@ def test_one_screen_is_enough_whatever_is_wrong() -> None:
 
 
 @pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
+def test_a_sign_is_explained_where_it_stands(path: Path) -> None:
+    page = first_page(assessed(path), 100).splitlines()
+    explained = [line for line in page if line.startswith("(+1): ")]
+    signs = [line for line in page if line not in explained and re.search(r"\(\+\d+\)", line)]
+    assert len(explained) == bool(signs)
+
+
+@pytest.mark.parametrize("path", [SMALL, *EXAMPLES], ids=lambda path: path.stem)
 def test_every_finding_above_advice_stands_there_or_is_counted(path: Path) -> None:
     found = assessed(path)
     page = first_page(found, 100)
