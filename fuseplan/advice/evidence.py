@@ -21,7 +21,6 @@ from fuseplan.tables import fuses as fuse_tables
 Floats = NDArray[np.float64]
 
 SEED = 20_000_101
-CHUNK = 500
 MOST_ASKED = 400
 """Loads looked at one by one for what to measure first."""
 COUNTS_FROM = 0.05
@@ -74,9 +73,9 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     seed : int
         The same seed draws the same samples.
     progress : callable (done, count), optional
-        Called after every `CHUNK` samples.
+        Called after every batch of samples, 2,000 each where the plan is not large.
     cancelled : callable, optional
-        Asked before every `CHUNK` samples; where it says yes, the answer is over the samples done so far.
+        Asked before every batch; where it says yes, the answer is over the samples done so far.
     """
     consumers = assessment.results.network.consumers
     verdicts = SampleVerdicts(assessment)
@@ -85,7 +84,7 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     failed, by_circuit = np.zeros(len(verdicts.judged)), dict.fromkeys(assessment.plan.circuit, 0)
     done = 0
     while done < count and not (cancelled is not None and cancelled()):
-        rows = min(CHUNK, count - done)
+        rows = min(verdicts.at_once, count - done)
         current = random.uniform(consumers.least_a, consumers.most_a, (rows, consumers.count))
         fails = verdicts.fails(verdicts.ratios(current))
         failed += fails.sum(axis=0)
@@ -176,7 +175,8 @@ def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
             one = nominal.copy()
             one[index] = bound[index]
             rows.append(one)
-    ratios = np.concatenate([verdicts.ratios(np.stack(rows[low:low + CHUNK])) for low in range(0, len(rows), CHUNK)])
+    few = verdicts.at_once
+    ratios = np.concatenate([verdicts.ratios(np.stack(rows[low:low + few])) for low in range(0, len(rows), few)])
     fails = verdicts.fails(ratios)
     open_ = np.flatnonzero((fails[1:3] != fails[0]).any(axis=0) & np.isfinite(ratios[0]))
     found = []

@@ -12,24 +12,25 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.advice.sample_demand import SampleDemand, SampleDemands
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.feed_limits import feed_limits
-from fuseplan.checks.overload import MOMENTARY_S, steady_before
+from fuseplan.checks.overload import final_temperature, heats_briefly
 from fuseplan.checks.rule import ROUNDING
-from fuseplan.checks.subjects import current_known, drop_known
-from fuseplan.engine.consumers import INTERMITTENT, LOAD
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
-from fuseplan.engine.power import still_a
-from fuseplan.engine.ratios import heated_c, ratio
-from fuseplan.engine.relays import ADVISED_A, contact_in_place, factor
+from fuseplan.checks.rules.low_lamp_voltage import design_voltages, judged_lamps, running_volts
+from fuseplan.checks.rules.relay_overloaded import asked_a, contacts
+from fuseplan.checks.rules.switch_overloaded import switches
+from fuseplan.checks.rules.voltage_drop import judged_drops, return_limits, supply_limits
+from fuseplan.checks.subjects import current_known
+from fuseplan.engine.fusing import load_side
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
+from fuseplan.engine.ratios import ratio
+from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
+from fuseplan.engine.sampling import Sampled, Sampler
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.formulas.fuse import smallest_fuse
-from fuseplan.tables import relays as relay_tables
-from fuseplan.tables.load import table
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 OWNER_CHECKS = {"circuit": "wire-overloaded", "alternator": "wire-overloaded", "feed": "feed-overloaded",
@@ -44,25 +45,15 @@ class Judged(NamedTuple):
     subject: str
 
 
-@dataclass(frozen=True)
-class _Limits:
-    """Limits of drops and lamps per consumer, of contacts and switches per circuit; NaN where none holds."""
-
-    supply_v: Floats
-    return_v: Floats
-    whole: bool
-    lamp_v: Floats
-    switch_a: Floats
-    contact_a: Floats
-
-
 class SampleVerdicts:
     """The verdicts of a plan, ready to be asked of many samples."""
 
     def __init__(self, assessment: Assessment) -> None:
         self.results = assessment.results
-        self.demands = SampleDemands(assessment.results)
-        self._limits = _limits(assessment.results)
+        self._sampler = Sampler(assessment.results)
+        self.at_once = self._sampler.at_once
+        """How many samples to ask for at once."""
+        self._limits = _Limits.of(assessment.results)
         self._feed_limits = [(each.feed, each.limit_a) for each in feed_limits(assessment.results)]
         self._columns = self._subjects()
         self.judged = tuple(dict.fromkeys(self._columns))
@@ -83,7 +74,7 @@ class SampleVerdicts:
         -------
         array (n, V); -inf where nothing limits it
         """
-        columns = np.concatenate(self._figures(self.demands.of(reference_a)), axis=1)
+        columns = np.concatenate(self._figures(self._sampler.of(reference_a)), axis=1)
         columns = np.where(np.isnan(columns), -np.inf, columns)[:, self._order]
         return np.asarray(np.maximum.reduceat(columns, self._first, axis=1)) if len(self.judged) else columns
 
@@ -111,86 +102,59 @@ class SampleVerdicts:
             *(Judged("alternator-too-small", "alternator", "alternator") for _ in network.condition_ids),
         ]
 
-    def _figures(self, demand: SampleDemand) -> list[Floats]:
+    def _figures(self, sampled: Sampled) -> list[Floats]:
         results, network, limits = self.results, self.results.network, self._limits
-        limit_set, fusing, segments = results.limit_set, results.fusing, results.network.segments
-        through = demand.supply[..., network.fuse_node]
-        low = np.maximum(
-            smallest_fuse(through[:, CONTINUOUS], limit_set.fuse.continuous_share, fusing.ambient_k),
-            smallest_fuse(np.maximum(through[:, FIVE_MIN], through[:, FIVE_S]), limit_set.fuse.intermittent_share,
-                          fusing.ambient_k))
-        both = np.concatenate([demand.supply, demand.returns], axis=2)[..., network.segment_column]
-        lasting = np.maximum(both[:, FIVE_MIN], both[:, CONTINUOUS])
-        ampacity = results.segment_limit_a
-        steady = steady_before(segments, lasting, ampacity)
-        end = heated_c(steady, both[:, FIVE_S]**2 * MOMENTARY_S, segments.area_mm2)
-        brief = np.where(np.isfinite(ampacity) & (both[:, FIVE_S] > ampacity),
-                         end / segments.max_c, np.nan)
-        circuit = demand.supply[..., network.circuit_node]
-        short = relay_tables.short_time_multiple(MOMENTARY_S).value
-        asked = np.maximum(np.maximum(circuit[:, FIVE_MIN], circuit[:, CONTINUOUS]), circuit[:, FIVE_S] / short)
-        at_feed = np.maximum(demand.supply[:, FIVE_MIN], demand.supply[:, CONTINUOUS])
+        demands, drops = sampled.demands, sampled.drops
+        _, low = load_side(network, demands.supply[..., network.fuse_node])
+        brief = np.where(heats_briefly(results, demands),
+                         final_temperature(results, demands) / network.segments.max_c, np.nan)
+        across = np.full_like(drops.total_v, np.nan)
+        across[:, limits.lamps] = np.maximum(running_volts(network, sampled.solution, drops, limits.lamps), 0.0)
+        asked = np.where(limits.unrated, sampled.switching.load_a, sampled.switching.switch_a)
+        at_feed = np.maximum(demands.supply[:, FIVE_MIN], demands.supply[:, CONTINUOUS])
         feeds = [at_feed[:, network.feed_node[name]] / limit for name, limit in self._feed_limits]
-        running = network.state == STATE_INDEX["running"]
-        known = results.source.alternator_known
-        gives = np.where(running & known, results.source.available_a, np.nan)
-        # As in the balance itself: where the machine just carries everything, what the solver leaves is no deficit.
-        average = np.where(np.abs(demand.average_a - gives) < still_a(gives), gives, demand.average_a)
-        share = np.where(running & known, limit_set.alternator.continuous_share * results.source.rated_a, np.nan)
         return [
-            low / fusing.rating_a, ratio(lasting, ampacity), brief,
-            (demand.total_v if limits.whole else demand.supply_v) / limits.supply_v, demand.return_v / limits.return_v,
-            ratio(limits.lamp_v, np.maximum(demand.running_v, 0.0)), self._switch(demand) / limits.switch_a,
-            asked / limits.contact_a,
+            low / results.fusing.rating_a, ratio(demands.lasting, results.segment_limit_a), brief,
+            judged_drops(results, drops) / limits.supply_v, drops.return_v / limits.return_v,
+            ratio(limits.lamp_v, across), asked / limits.switch_a, asked_a(demands) / limits.contact_a,
             np.stack(feeds, axis=1) if feeds else np.zeros((len(low), 0)),
-            ratio(average, gives), demand.continuous_a / share,
+            ratio(sampled.average_a, limits.gives_a), sampled.continuous_a / limits.share_a,
         ]
 
-    def _switch(self, demand: SampleDemand) -> Floats:
-        """Rating a plain switch would need (n, circuits), or the load itself where its rating is unknown."""
-        network = self.results.network
-        consumers = network.consumers
-        members = np.flatnonzero(consumers.kind == LOAD)
-        unrated = np.array([circuit.switch is not None and circuit.switch.rating is None
-                            for circuit in network.circuits], dtype=bool)
-        factors = np.array([factor(consumers.load_kind[member], network.system_v) for member in members.tolist()])
-        weighed = demand.load[:, FIVE_S, members] * factors
-        matrix = np.zeros((len(members), len(network.circuits)))
-        matrix[np.arange(len(members)), consumers.circuit[members]] = 1.0
-        plain = demand.supply[:, FIVE_S][:, network.circuit_node]
-        return np.where(unrated, plain, weighed @ matrix)
 
+@dataclass(frozen=True)
+class _Limits:
+    """What the checks hold the figures against; NaN where nothing limits."""
 
-def _limits(results: Results) -> _Limits:
-    network, limit_set = results.network, results.limit_set
-    consumers, system_v = network.consumers, network.system_v
-    supply, back, lamp = (np.full(consumers.count, np.nan) for _ in range(3))
-    circuits = len(network.circuits)
-    switch, carried = np.full(circuits, np.nan), np.full(circuits, np.nan)
-    judged, known = drop_known(results), current_known(results)
-    starter = table("starter_tester_drops").cited("side", "return", "drop_v")
-    for index in np.flatnonzero(consumers.kind == LOAD).tolist():
-        number = int(consumers.circuit[index])
-        if not judged[number]:
-            continue
-        circuit = network.circuits[number]
-        load = circuit.load[int(consumers.number[index])]
-        if circuit.drop_class is not None:
-            use = "intermittent" if consumers.use[index] >= INTERMITTENT else "continuous"
-            found = limit_set.drop_limit(circuit.drop_class, system_v, use)
-            supply[index] = np.nan if found is None else found.value
-        if not limit_set.drop_covers_return and limit_set.drop.return_limit_v is not None:
-            own = starter.value if starter is not None and circuit.drop_class == "starter_main" else \
-                limit_set.drop.return_limit_v
-            back[index] = own * system_v / 12.0
-        if limit_set.drop.lamp_share is not None and index in consumers.lamps:
-            lamp[index] = limit_set.drop.lamp_share * float(load.design_voltage or load.at or system_v)
-    for number, circuit in enumerate(network.circuits):
-        if not known[number] or circuit.out_of_scope is not None:
-            continue
-        if circuit.relay is not None:
-            carried[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]),
-                                               circuit.relay).carries_a
-        elif circuit.switch is not None:
-            switch[number] = ADVISED_A if circuit.switch.rating is None else float(circuit.switch.rating)
-    return _Limits(supply, back, limit_set.drop_covers_return, lamp, switch, carried)
+    supply_v: Floats
+    return_v: Floats
+    lamp_v: Floats
+    """Of drops and lamps by consumer (L,) [V]."""
+    lamps: Ints
+    """The lamps that are judged."""
+    switch_a: Floats
+    contact_a: Floats
+    """Of switches and contacts by circuit [A]."""
+    unrated: Flags
+    """Circuits with a switch of unknown rating."""
+    gives_a: Floats
+    share_a: Floats
+    """What the alternator gives, and what of it for long, in each condition [A]."""
+
+    @classmethod
+    def of(cls, results: Results) -> _Limits:
+        network, limit_set, known = results.network, results.limit_set, current_known(results)
+        lamp, contact = np.full(network.consumers.count, np.nan), np.full(len(network.circuits), np.nan)
+        lamps = judged_lamps(results)
+        if limit_set.drop.lamp_share is not None:
+            lamp[lamps] = limit_set.drop.lamp_share * design_voltages(results, lamps)
+        for number, fitted in contacts(results).items():
+            contact[number] = fitted.carries_a
+        rating, unrated = switches(results)
+        source = results.source
+        running = (network.state == STATE_INDEX["running"]) & source.alternator_known
+        return cls(
+            supply_limits(results), return_limits(results), lamp, lamps,
+            np.where(known, np.where(unrated, ADVISED_A, rating), np.nan), np.where(known, contact, np.nan), unrated,
+            np.where(running, source.available_a, np.nan),
+            np.where(running, limit_set.alternator.continuous_share * source.rated_a, np.nan))

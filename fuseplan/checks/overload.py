@@ -11,6 +11,7 @@ from fuseplan.checks.fixes import another_insulation, insulation_first, size_tha
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
@@ -19,6 +20,7 @@ from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 MOMENTARY_S = 5.0
 """Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
@@ -26,11 +28,17 @@ MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from mem
                     "60364-4-43 table 43A)")
 
 
-def final_temperature(results: Results) -> Floats:
-    """Conductor temperature after 5 s of everything on, from the steady temperature before it (2, S) in °C."""
-    segments, demands = results.network.segments, results.demands
+def final_temperature(results: Results, demands: Demands) -> Floats:
+    """Conductor temperature after 5 s of everything on, from the steady temperature before it (cases, S) in °C."""
+    segments = results.network.segments
     steady = steady_before(segments, demands.lasting, results.segment_limit_a)
     return heated_c(steady, demands.segment[:, FIVE_S]**2 * MOMENTARY_S, segments.area_mm2)
+
+
+def heats_briefly(results: Results, demands: Demands) -> Flags:
+    """Segments that carry more than their ampacity for 5 s (cases, S)."""
+    limit = results.segment_limit_a
+    return np.asarray(np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit))
 
 
 def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats) -> Floats:
@@ -76,8 +84,8 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
             fix=insulation_first(results, index, current, _fix(size)), fields=(wire_field(results, index),),
         )
-    brief = asked & np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit)
-    short = final_temperature(results)
+    brief = asked & heats_briefly(results, demands)
+    short = final_temperature(results, demands)
     for index, corner in over_limit(short, segments.max_c, np.asarray(brief.any(axis=0))).fails:
         if index in failed:
             continue

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.laws import SHARE_STOPPED, Laws
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.formulas.load import current_from_power, range_tolerance
 from fuseplan.plan.model import Plan
@@ -33,13 +34,8 @@ CHARGING_VOLTAGE = 13.5 / 12.0
 """Test voltage of a 12 V system, 13.5 V (SAE J56), over the nominal one."""
 
 
-SHARE_STOPPED = 0.5
-"""A load of constant power stops working below this share of the voltage its current is stated at; what it draws
-rises no further."""
 LOADED_A = 1e6
 """A wire to a load of unknown current counts as loaded beside others, whatever share of its ampacity that takes."""
-LEAST_V = 0.1
-"""Slopes of current over voltage are taken at this or more: they have no end at 0 V."""
 
 
 class Row(NamedTuple):
@@ -228,10 +224,6 @@ class Consumers:
     instead: tuple[Flags, ...]
     """(C, L) each: the same with the second, third … of each group on instead of the strongest; last, where a circuit
     may draw more than is stated, with nothing of that on, for it lowers the voltage and with it other currents."""
-    lamps: Ints
-    """Consumers whose current follows a power of the voltage other than 1, 0 and -1."""
-    constant_power: Ints
-    constant_current: Ints
     inrush_given: Floats
     """Switch-on current as a multiple of the running one, as the plan gives it; NaN where it gives none."""
     inrush: Floats
@@ -251,6 +243,21 @@ class Consumers:
             return ()
         return in_groups(self.circuit[grouped] * (int(self.group.max()) + 1) + self.group[grouped], grouped)
 
+    @cached_property
+    def laws(self) -> Laws:
+        """How their currents follow the voltage."""
+        return Laws.of(self.reference_v, self.exponent)
+
+    @property
+    def lamps(self) -> Ints:
+        """Consumers whose current follows a power of the voltage other than 1, 0 and -1."""
+        return self.laws.lamps
+
+    @property
+    def constant_power(self) -> Ints:
+        """Consumers of constant power."""
+        return self.laws.constant_power
+
     @property
     def count(self) -> int:
         return len(self.kind)
@@ -264,57 +271,6 @@ class Consumers:
     def loading_a(self) -> Floats:
         """Reference current of each as it counts for whether its wire is loaded [A]."""
         return np.where(self.unstated, LOADED_A, self.reference_a)
-
-    def currents(self, voltage_v: Floats, reference_a: Floats) -> Floats:
-        """Current of every consumer at the voltage across it.
-
-        ``I = I_ref · (U / U_ref)^n`` with U held at half of U_ref or more for constant-power loads, which stop
-        working below that.
-
-        Parameters
-        ----------
-        voltage_v : array (L, R) [V]
-        reference_a : array (L, R), 0 where off [A]
-
-        Returns
-        -------
-        array (L, R) [A]
-        """
-        ratio = np.maximum(voltage_v, 0.0)
-        ratio /= self.reference_v[:, None]
-        current = reference_a * ratio
-        if self.lamps.size:
-            rows = self.lamps
-            current[rows] = reference_a.take(rows, axis=0) * ratio.take(rows, axis=0) ** self.exponent[rows, None]
-        if self.constant_power.size:
-            rows = self.constant_power
-            current[rows] = reference_a.take(rows, axis=0) / np.maximum(ratio.take(rows, axis=0), SHARE_STOPPED)
-        if self.constant_current.size:
-            rows = self.constant_current
-            current[rows] = reference_a.take(rows, axis=0)
-        return current
-
-    def slopes(self, voltage_v: Floats, current_a: Floats) -> Floats:
-        """How the current of every consumer rises with the voltage across it, from its current there.
-
-        Parameters
-        ----------
-        voltage_v : array (L, R) [V]
-        current_a : array (L, R), as `currents` gives it [A]
-
-        Returns
-        -------
-        array (L, R) [A/V]
-        """
-        found = np.maximum(voltage_v, LEAST_V)
-        np.divide(self.exponent[:, None], found, out=found)
-        found *= current_a
-        if self.constant_power.size:
-            rows = self.constant_power
-            stopped = voltage_v.take(rows, axis=0) <= SHARE_STOPPED * self.reference_v[rows, None]
-            if stopped.any():
-                found[rows] = np.where(stopped, 0.0, found[rows])
-        return found
 
 
 def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:
@@ -377,8 +333,6 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
         unstated=np.array(columns["unstated"], dtype=bool),
         use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,
         wanted=wanted, possible=possible, on=chosen[0], instead=tuple(chosen[1:]),
-        lamps=np.flatnonzero((exponent != 1) & (exponent != 0) & (exponent != -1)),
-        constant_power=np.flatnonzero(exponent == -1), constant_current=np.flatnonzero(exponent == 0),
         inrush_given=given[0], inrush=inrush, inrush_s=inrush_s,
         inrush_assumed=lacking.any(axis=0) & (usual[0] > 1), guessed=np.array(columns["guessed"], dtype=bool),
     )

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.cases import Cases
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, INTERVAL_WORDS, INTERVALS, LONGER_THAN_S
 from fuseplan.engine.network import Network
-from fuseplan.engine.solve import CORNERS, Solution
+from fuseplan.engine.solve import Solved
 from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 from fuseplan.formulas.load import least_followed_voltage, load_current
@@ -25,25 +26,26 @@ Flags = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Demands:
-    """Currents in A, axes (corner, interval, …). Corner 0 as entered, 1 at the upper bound of the evidence."""
+    """Currents in A, axes (case, interval, …); of the two ends of the evidence, case 0 as entered and 1 at the upper
+    bound."""
 
     load: Floats
-    """Each consumer at the voltage that is worst for it (2, 3, L)."""
+    """Each consumer at the voltage that is worst for it (cases, 3, L)."""
     circuit: Floats
-    """Loads of a circuit on together, the worst of each `either` group (2, 3, circuits)."""
+    """Loads of a circuit on together, the worst of each `either` group (cases, 3, circuits)."""
     supply: Floats
-    """Supply branches (2, 3, N)."""
+    """Supply branches (cases, 3, N)."""
     returns: Floats
-    """Return branches (2, 3, M)."""
+    """Return branches (cases, 3, M)."""
     segment: Floats
-    """(2, 3, S)."""
+    """(cases, 3, S)."""
     design_v: Floats
-    """Voltage each consumer's demand is taken at (2, 3, L): the highest of the battery post, or for constant power the
-    lowest across the load."""
+    """Voltage each consumer's demand is taken at (cases, 3, L): the highest of the battery post, or for constant power
+    the lowest across the load."""
 
     @property
     def lasting(self) -> Floats:
-        """What heats a segment for minutes: the larger of the 5 min and the continuous demand (2, S)."""
+        """What heats a segment for minutes: the larger of the 5 min and the continuous demand (cases, S)."""
         return np.asanyarray(larger("what heats the wire for minutes", self.segment[:, FIVE_MIN],
                                     self.segment[:, CONTINUOUS]))
 
@@ -58,15 +60,16 @@ def counts_in_interval(network: Network, interval: int) -> Flags:
     return np.asarray(network.counted[interval])
 
 
-def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple[Floats, Floats]:
-    """Each consumer's current over each interval and the voltage it is taken at, both (2, 3, L).
+def design_currents(network: Network, cases: Cases, post_v: Floats, across_v: Floats) -> tuple[Floats, Floats]:
+    """Each consumer's current over each interval and the voltage it is taken at, both (cases, 3, L).
 
     Parameters
     ----------
     network : Network
-    post_v : array (2, C)
+    cases : Cases
+    post_v : array (cases, C)
         Highest voltage of the battery post: where a current rises with the voltage [V].
-    across_v : array (2, C, constant-power loads)
+    across_v : array (cases, C, constant-power loads)
         Lowest voltage across each load of constant power, whose current rises as it falls [V].
     """
     consumers = network.consumers
@@ -80,13 +83,13 @@ def design_currents(network: Network, post_v: Floats, across_v: Floats) -> tuple
         voltage[:, :, falling] = smallest(
             np.where(allowed.patterns.take(allowed.of[falling], axis=2), across_v[:, None], np.inf), 2,
             lambda corner, interval, _: f"lowest voltage across it{_lasting(interval)}", condition)
-    # Any one load may be at its upper bound while the others, and so the bus, are as entered.
-    worst = voltage.max(axis=0)
-    worst[:, falling] = voltage[:, :, falling].min(axis=0)
-    voltage[1] = worst
-    reference = np.stack([consumers.reference_a, consumers.most_a])[:, None]
+    if cases.bounds:
+        # Any one load may be at its upper bound while the others, and so the bus, are as entered.
+        worst = voltage.max(axis=0)
+        worst[:, falling] = voltage[:, :, falling].min(axis=0)
+        voltage[1] = worst
     least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
-    current = apply(load_current, reference_current_a=reference, voltage_v=np.maximum(voltage, least),
+    current = apply(load_current, reference_current_a=cases.reference_a[:, None], voltage_v=np.maximum(voltage, least),
                     reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
     return np.asanyarray(current * (network.counted & (consumers.kind == LOAD))), voltage
 
@@ -97,39 +100,36 @@ def _lasting(interval: int) -> str:
         f" that last more than {writing.stated(shortest, 's')}" if shortest else "")
 
 
-def design_voltages(network: Network, choices: Sequence[Solution], average: Solution,
-                    held: Solution | None) -> tuple[Floats, Floats]:
+def design_voltages(network: Network, choices: Sequence[Solved], average: Solved,
+                    held: Solved | None) -> tuple[Floats, Floats]:
     """What `design_currents` asks for, from the solved network.
 
     Parameters
     ----------
     network : Network
-    choices : sequence of Solution
+    choices : sequence of Solved
         For what is on, and for each other choice of the `either` groups.
-    average : Solution
+    average : Solved
         On average demand: a machine that cannot hold its voltage with everything on may hold it most of the time.
-    held : Solution, optional
+    held : Solved, optional
         With an alternator of unknown output holding its regulator voltage.
     """
-    consumers = network.consumers
-    shape = (CORNERS, len(network.conditions))
+    consumers, cases = network.consumers, choices[0].cases
     solutions = [*choices, average] if held is None else [*choices, average, held]
     words = [*_choice_words(len(choices), None), "under the average demand, each load by its share of the time",
              f"with {HELD_WORDS}"]
-    post = largest(np.stack([each.root_v for each in solutions]), 0, "highest voltage of the battery post", words
-                   ).reshape(shape)
+    post = largest(np.stack([each.root_v for each in solutions]), 0, "highest voltage of the battery post", words)
     falling = consumers.constant_power
-    lowest = choices[0].across_v[:, falling]
+    lowest = cases.parted(choices[0].across(falling))
     for solution, on in zip(choices[1:], consumers.instead, strict=True):
-        there = np.concatenate([on[:, falling]] * CORNERS)
-        lowest = np.where(there, np.minimum(lowest, solution.across_v[:, falling]), lowest)
-    return post, lowest.reshape(*shape, falling.size)
+        lowest = np.where(on[:, falling], np.minimum(lowest, cases.parted(solution.across(falling))), lowest)
+    return cases.parted(post), lowest
 
 
 HELD_WORDS = "an alternator whose output is not given taken as holding its regulator voltage"
 
 
-def _choice_words(choices: int, held: Solution | None) -> list[str]:
+def _choice_words(choices: int, held: Solved | None) -> list[str]:
     """Which solution is which."""
     first = "under all that is on together" + (", of each group the strongest" if choices > 1 else "")
     others = ["under all that is on together, of some group another than the strongest"] * (choices - 1)
@@ -149,11 +149,11 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     return kept
 
 
-def demands_of(network: Network, choices: Sequence[Solution], average: Solution, source: Source,
-               held: Solution | None = None) -> Demands:
+def demands_of(network: Network, choices: Sequence[Solved], average: Solved, source: Source,
+               held: Solved | None = None) -> Demands:
     """Demands on loads, circuits, branches and segments; `choices`, `average` and `held` as for `design_voltages`."""
     consumers = network.consumers
-    current, at = design_currents(network, *design_voltages(network, choices, average, held))
+    current, at = design_currents(network, choices[0].cases, *design_voltages(network, choices, average, held))
     kept, names = worst_of_groups(network, current), network.names
     supply = network.supply.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
                                         f"{names.supply(node)}, the loads on together", names.consumer)
@@ -174,31 +174,31 @@ def demands_of(network: Network, choices: Sequence[Solution], average: Solution,
     return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment, design_v=at)
 
 
-def _shared(network: Network, solution: Solution, sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:
+def _shared(network: Network, solution: Solved, sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:
     """Demand on some branches of each tree: the worst condition, with and without the alternator delivering
-    (2, 3, nodes)."""
+    (cases, 3, nodes)."""
+    cases = solution.cases
     real, alternator = network.consumers.kind != ALTERNATOR, network.alternator
-    found = [blank((CORNERS, len(INTERVALS), len(nodes)), 0.0) for _, nodes in sides]
+    found = [blank((cases.count, len(INTERVALS), len(nodes)), 0.0) for _, nodes in sides]
     names = network.names
     for interval, longer in enumerate(LONGER_THAN_S):
         lasting = np.flatnonzero(network.duration_s > longer)
         if not lasting.size:
             continue
-        rows = np.concatenate([lasting + corner * len(network.conditions) for corner in range(CORNERS)])
-        flowing = solution.consumer_a.T.take(rows, axis=1)
-        delivered = flowing[alternator].copy() if alternator >= 0 else None
-        flowing *= (network.counted[interval] & real)[:, None]
+        flowing = solution.consumer_a.T * (network.counted[interval] & real)[:, None]
         for (tree, nodes), out in zip(sides, found, strict=True):
             sums = tree.sums(flowing, nodes, f"{INTERVAL_WORDS[interval]} demand, the currents of all loads",
                              names.consumer)
             current = np.abs(sums)
-            if delivered is not None:
-                part = tree.holds(alternator)[nodes, None] * delivered
+            if alternator >= 0:
+                part = tree.holds(alternator)[nodes, None] * solution.consumer_a[:, alternator]
                 np.maximum(current, np.abs(together("with the alternator delivering", [
                     ("loads", sums), ("alternator, negative", part)])), out=current)
-            worst = largest(current.reshape(len(nodes), CORNERS, -1), 2,
+            worst = largest(cases.parted(current, 1)[:, :, lasting], 2,
                             f"{INTERVAL_WORDS[interval]} demand in its worst condition",
                             lambda place, lasting=lasting: names.condition(int(lasting[place])))
             out[:, interval] = worst.T
+    if not cases.bounds:
+        return found
     # The upper bound of one load may pull the bus down so far that the others draw less; that is no smaller demand.
     return [np.maximum.accumulate(each, axis=0) for each in found]

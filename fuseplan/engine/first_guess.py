@@ -46,7 +46,7 @@ def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     shape = (CORNERS, len(network.conditions))
     post = np.where(held, np.maximum(usual.root_v.reshape(shape), source.regulator_v), usual.root_v.reshape(shape))
     falling = consumers.constant_power
-    current, at = design_currents(network, post, usual.across_v[:, falling].reshape(*shape, falling.size))
+    current, at = design_currents(network, network.bounds, post, usual.cases.parted(usual.across(falling)))
     supply = network.supply.branch_sums(worst_of_groups(network, current))
     nothing = np.zeros((CORNERS, supply.shape[1], 0))
     demands = Demands(load=current, circuit=supply[..., network.circuit_node], supply=supply, returns=nothing,

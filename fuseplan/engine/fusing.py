@@ -71,7 +71,7 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     """Windows, ratings and shares of all protective devices; `limit_a` is the ampacity of each segment (S,)."""
     count = len(network.fuses)
     demand = demands.supply[:, :, network.fuse_node]
-    k, low = _load_side(network, demand)
+    k, low = load_side(network, demand)
     high, binding, silent = _wire_side(network, limit_a, count)
     entered = network.entered_a
     proposed = np.where(silent, np.nan, proposals(network, low, high))
@@ -82,8 +82,8 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
 
 
-def _load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
-    """Ambient factor of each device (J,), and the smallest rating its demand (2, 3, J) allows (2, J)."""
+def load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
+    """Ambient factor of each device (J,), and the smallest rating its demand (cases, 3, J) allows (cases, J)."""
     rule = network.limit_set.fuse
     ambient = network.holder_c
     k = network.limit_set.fuse_k(ambient) if len(ambient) else np.zeros(0)

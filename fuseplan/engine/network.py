@@ -11,10 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
+from fuseplan.engine.cases import Cases
 from fuseplan.engine.consumers import LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
+from fuseplan.engine.part import Part, whole
 from fuseplan.engine.states import Flags
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
@@ -117,6 +119,16 @@ class Network:
     def names(self) -> Names:
         """What its parts are called."""
         return Names(self)
+
+    @cached_property
+    def whole(self) -> Part:
+        """It for the solver, with every consumer on."""
+        return whole(self)
+
+    @cached_property
+    def bounds(self) -> Cases:
+        """The currents at both ends of what is known of them."""
+        return Cases(np.stack([self.consumers.reference_a, self.consumers.most_a]), len(self.conditions), True)
 
     @cached_property
     def fuse_kinds(self) -> list[str]:

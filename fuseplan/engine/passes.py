@@ -11,7 +11,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.laws import Laws
 from fuseplan.engine.network import Network
+from fuseplan.engine.part import Part
 from fuseplan.engine.regulated import (
     EXACT_V,
     FREE,
@@ -79,55 +81,52 @@ def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:
     return fused
 
 
-def settle(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
-            root: Floats, across: Floats) -> tuple[Rows, int, bool]:
-    """Solve rows of any conditions `at`, with their currents (L, R) and first guesses (R,), (R, L). Where more than
-    one state balances it is the one that the rule prefers, whatever the guesses; where none was found that can be, all
-    figures of the row are NaN."""
-    fused = at_nodes(network, fuse_ohm)
+def settle(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
+           across: Floats) -> tuple[Rows, int, Flags]:
+    """Solve rows of any conditions `at` for what is on in them, with their currents (K, R), first guesses (R,), (R, K)
+    and fuses by supply node. Where more than one state balances it is the one that the rule prefers, whatever the
+    guesses. Returns the rows, the passes made, and which rows still moved (R,)."""
     first = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
     root = np.where(np.isnan(root), first, root)
     across = np.where(np.isnan(across), first[:, None], across)
-    found, passes, moving, doubted = passes_of(network, source, fused, wires, at, reference, root, across, FREE)
+    found, passes, moving, doubted = passes_of(part, source, fused, wires, at, reference, root, across, FREE)
 
     def again(rows: Ints, way: int) -> Floats:
         nonlocal found
         there = at[rows]
         start = first[rows]
-        part, _, moving[rows], _ = passes_of(network, source, fused, wires, there, reference[:, rows], start,
-                                           np.repeat(start[:, None], network.consumers.count, axis=1), way)
-        found = found.replaced(rows, part)
-        return part.battery_a + part.alternator_a
+        better, _, moving[rows], _ = passes_of(part, source, fused, wires, there, reference[:, rows], start,
+                                               np.repeat(start[:, None], part.count, axis=1), way)
+        found = found.replaced(rows, better)
+        return better.battery_a + better.alternator_a
 
     by_rule(doubted, source.available_a[at], again)
-    lost = _impossible(network, source, at, reference, found, moving)
-    nowhere = Rows(*(np.full((len(lost), *each.shape[1:]), np.nan) for each in found))
-    return found.replaced(lost, nowhere), passes, not moving.any()
+    return found, passes, moving
 
 
-def _impossible(network: Network, source: Source, at: Ints, reference: Floats, found: Rows, moving: Flags) -> Ints:
+def impossible(laws: Laws, source: Source, at: Ints, reference: Floats, found: Rows, moving: Flags) -> Ints:
     """Numbers of the rows that are no state a car can be in: voltage of the wrong sign, or above all that feeds it,
     across what draws current; or the passes ended with loads that do not draw what their law says."""
-    consumers = network.consumers
     draws = (reference > 0).T
     highest = np.maximum(source.open_circuit_v, np.where(source.available_a > 0, source.regulator_v, 0.0))[at]
     lost = np.where(draws, found.across_v, 0.0).min(axis=1, initial=0.0) < -STRAY_V
     lost |= np.where(draws, found.across_v, 0.0).max(axis=1, initial=0.0) > highest + STRAY_V
     left = np.flatnonzero(moving & ~lost)
     if left.size:
-        law = consumers.currents(np.array(found.across_v[left].T, order="C"), reference[:, left])
+        law = laws.currents(np.array(found.across_v[left].T, order="C"), reference[:, left])
         off = np.where(draws[left].T, np.abs(law - found.consumer_a[left].T), 0.0).sum(axis=0)
         lost[left] = off > STRAY_SHARE * law.sum(axis=0) + STRAY_A
     return np.flatnonzero(lost)
 
 
-def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
-            across: Floats, way: int) -> tuple[Rows, int, Flags, Ints]:
+def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
+              across: Floats, way: int) -> tuple[Rows, int, Flags, Ints]:
     """Pass out and back until no voltage moves; fuses by supply node (N,). Returns the rows, the passes made, which
     rows still moved (R,) and which may have another solution. Within, the rows lie on the last axis: what belongs to
     one node or consumer lies together."""
-    consumers, alternator = network.consumers, network.alternator
-    supply, returns = Branches.of(wires.supply, at, fused), Branches.of(wires.returns, at)
+    laws, alternator, feeds, earths = part.laws, part.alternator, part.supply, part.returns
+    supply = Branches.of(wires.supply, at, feeds.nodes, fused)
+    returns = Branches.of(wires.returns, at, earths.nodes)
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
     across, terminal_less_root = np.array(across.T, order="C"), np.zeros(len(at))
     settled, passes, moved = False, 0, np.inf
@@ -139,8 +138,8 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
         fresh = moved > near_v or moved < settled_v
         if fresh:
             # The law of every load and its tangent; close to the solution the tangent serves.
-            current = consumers.currents(across, reference)
-            tangent = consumers.slopes(across, current)
+            current = laws.currents(across, reference)
+            tangent = laws.slopes(across, current)
             offset, slope = current - tangent * across, tangent.sum(axis=0)
         else:
             current = tangent * across
@@ -152,14 +151,14 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
                                          terminal_less_root, way)
         if alternator >= 0:
             current[alternator] = -alternator_a
-        supply_a, return_a = network.supply.sums(current), network.returns.sums(current)
+        supply_a, return_a = feeds.tree.sums(current), earths.tree.sums(current)
         if fresh or moved > still_v:
             supply_ohm, return_ohm = supply.ohm(supply_a), returns.ohm(return_a)
-        supply_v = network.supply.drops(supply_a * supply_ohm)
+        supply_v = feeds.tree.drops(supply_a * supply_ohm)
         np.subtract(new_root, supply_v, out=supply_v)
-        return_v = network.returns.drops(return_a * return_ohm)
-        new_across = supply_v.take(consumers.supply_node, axis=0)
-        new_across -= return_v.take(consumers.return_node, axis=0)
+        return_v = earths.tree.drops(return_a * return_ohm)
+        new_across = supply_v.take(feeds.node, axis=0)
+        new_across -= return_v.take(earths.node, axis=0)
         np.clip(new_across, -MOST_V, MOST_V, out=new_across)
         across -= new_across
         root_moved, last = np.abs(new_root - root), moved
@@ -174,11 +173,11 @@ def passes_of(network: Network, source: Source, fused: Floats, wires: Wires, at:
         else:
             # `across` holds what the old voltages exceed the new ones by.
             share, before = shares(before, across, share, passes), across
-            way_ohm = network.supply.drops(supply_ohm).take(consumers.supply_node, axis=0)
-            way_ohm += network.returns.drops(return_ohm).take(consumers.return_node, axis=0)
+            way_ohm = feeds.tree.drops(supply_ohm).take(feeds.node, axis=0)
+            way_ohm += earths.tree.drops(return_ohm).take(earths.node, axis=0)
             root = root + share * (new_root - root)
             across = (1.0 - share * eased(tangent, way_ohm)) * across + new_across
-    falling = consumers.constant_power
+    falling = laws.constant_power
     doubted = doubtful(new_root, demand, slope, available, source.regulator_v, terminal_less_root, alternator_a,
                        current.take(falling, axis=0), new_across.take(falling, axis=0), moving)
     return Rows(new_root, demand - alternator_a, alternator_a, supply_v.T, return_v.T, current.T, supply_a.T,

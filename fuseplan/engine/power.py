@@ -9,12 +9,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
 from fuseplan.engine.network import Network
-from fuseplan.engine.solve import CORNERS, Solution
+from fuseplan.engine.solve import CORNERS, Solution, Solved
 from fuseplan.engine.source import Source
 from fuseplan.formulas.power import balance
 from fuseplan.trace import apply, bare, chosen, decided, given, smaller, total
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 STILL_A = 0.001
 """A battery current below this beside a running alternator is none."""
@@ -59,31 +60,45 @@ def average_share(network: Network) -> Floats | None:
     return np.where(consumers.on, consumers.duty, 0.0)
 
 
+def average_demand(average: Solved, available_a: Floats) -> Floats:
+    """Average demand beside what the alternator can give, both [A] (cases, C): where the machine just carries
+    everything, what the solver leaves is no deficit."""
+    network = average.network
+    demand = average.cases.parted(total(
+        average.consumer_a * _real(network), 1, "all that is on, each load weighed by its share of the time, at the "
+        "voltage that results", network.names.consumer,
+        follow=lambda place: bool(network.consumers.duty[place] != 1.0)))
+    plain, output = bare(demand), bare(available_a)
+    carried = decided(output, "I", "A", "the machine just carries everything: what the solution leaves is no deficit",
+                      "limit of the solution's accuracy", demand, available_a)
+    return np.asanyarray(chosen((np.abs(plain - output) < still_a(output)) & (output > 0), carried, demand, ""))
+
+
+def continuous_demand(solution: Solved) -> Floats:
+    """What is on for long, not weighed by its duty [A] (cases, C)."""
+    network = solution.network
+    lasting = _real(network) & (network.consumers.use < INTERMITTENT)
+    return np.asanyarray(solution.cases.parted(total(
+        solution.consumer_a * lasting, 1, "what is in continuous and prolonged use", network.names.consumer)))
+
+
+def _real(network: Network) -> Flags:
+    """All that draws (L,)."""
+    return np.asarray(network.consumers.kind != ALTERNATOR)
+
+
 def balance_of(network: Network, solution: Solution, average: Solution, source: Source) -> Balance:
     """Balance of every condition at both ends of the evidence.
 
     The average is a solution of its own: a machine that cannot feed everything at once may well hold its voltage
     on average, and the demand follows the voltage.
     """
-    consumers = network.consumers
-    real = consumers.kind != ALTERNATOR
-    shape = (CORNERS, len(network.conditions))
-    names = network.names.consumer
-    demand = total(
-        average.consumer_a * real, 1, "all that is on, each load weighed by its share of the time, at the voltage that "
-        "results", names, follow=lambda place: bool(consumers.duty[place] != 1.0)).reshape(shape)
-    current = solution.consumer_a * real
-    peak = total(current, 1, "all that is on together", names).reshape(shape)
-    continuous = total(current * (consumers.use < INTERMITTENT), 1, "what is in continuous and prolonged use", names
-                       ).reshape(shape)
     available = np.stack([source.available_a] * CORNERS)
-    # Where the machine just carries everything, what the solver leaves is no deficit.
-    plain, output = bare(demand), bare(available)
-    carried = decided(output, "I", "A", "the machine just carries everything: what the solution leaves is no deficit",
-                      "limit of the solution's accuracy", demand, available)
-    demand = chosen((np.abs(plain - output) < still_a(output)) & (output > 0), carried, demand, "")
+    peak = solution.cases.parted(total(solution.consumer_a * _real(network), 1, "all that is on together",
+                                       network.names.consumer))
+    demand = average_demand(average, available)
     over = np.asanyarray(apply(balance, available_a=available, demand_a=demand))
     full = given(0.0, "B", "A", "a full battery takes nothing worth counting", "common practice, no source")
-    return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous, available_a=available, balance_a=over,
-                   battery_a=np.asanyarray(smaller("what the battery gives", over, full)),
-                   bus_v=average.root_v.reshape(shape), average=average)
+    return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous_demand(solution), available_a=available,
+                   balance_a=over, battery_a=np.asanyarray(smaller("what the battery gives", over, full)),
+                   bus_v=average.cases.parted(average.root_v), average=average)

@@ -16,7 +16,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import LEAST_V
+from fuseplan.engine.laws import LEAST_V
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

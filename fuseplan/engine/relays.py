@@ -38,7 +38,7 @@ def factor(load_kind: str, system_v: float) -> float:
 
 @dataclass(frozen=True)
 class Switching:
-    """Per circuit, axes (2, circuits) in A."""
+    """Per circuit, axes (cases, circuits) in A."""
 
     switch_a: Floats
     """Rating a plain switch would need: each load's current times its kind's factor."""
@@ -56,7 +56,10 @@ def switching_of(network: Network, demands: Demands) -> Switching:
                     lambda place: relay_tables.switch_factor(kinds[place], network.system_v).source.line())
     weighted = apply(switch_rating, current_a=demands.load[:, FIVE_S, member], factor=factors)
     of = consumers.circuit[member]
-    found = np.array([np.bincount(of, weights=each, minlength=circuits) for each in bare(weighted)], dtype=float)
+    cases = len(weighted)
+    cell = np.add.outer(np.arange(cases) * circuits, of)
+    found = np.asarray(np.bincount(cell.reshape(-1), bare(weighted).reshape(-1), cases * circuits), dtype=float
+                       ).reshape(cases, circuits)
     asked = summed(found, weighted, 1, lambda number: np.flatnonzero(of == number), "the ratings its loads ask for "
                    "together", lambda place: network.names.consumer(int(member[place])), "AC 43.13-1B table 11-4")
     return Switching(switch_a=asked, load_a=demands.circuit[:, FIVE_S])

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import LEAST_V, SHARE_STOPPED
+from fuseplan.engine.laws import LEAST_V, SHARE_STOPPED
 from fuseplan.engine.network import Network
 from fuseplan.engine.passes import at_nodes, passes_of
 from fuseplan.engine.power import Balance, still_a
@@ -53,8 +53,9 @@ def _found(network: Network, source: Source, fuse_ohm: Floats, balance: Balance)
     consumers, at = network.consumers, np.tile(chosen, CORNERS)
     reference = with_upper(network, np.where(consumers.on[chosen], consumers.duty, 0.0))
     low = source.open_circuit_v[at]
-    state, _, _, _ = passes_of(network, source, at_nodes(network, fuse_ohm), balance.average.wires, at, reference, low,
-                               np.repeat(low[:, None], consumers.count, axis=1), LIMITED)
+    across = np.repeat(low[:, None], consumers.count, axis=1)
+    state, *_ = passes_of(network.whole, source, at_nodes(network, fuse_ohm), balance.average.wires, at, reference, low,
+                          across, LIMITED)
     out = state.battery_a.reshape(CORNERS, -1)
     still = still_a(source.available_a[chosen])
     found[:, chosen] = np.where((out > still) & (balance.battery_a[:, chosen] >= 0), out, 0.0)

@@ -13,9 +13,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.cases import Cases
 from fuseplan.engine.closing import Solving, how, lost
 from fuseplan.engine.network import Network
-from fuseplan.engine.passes import Rows, settle
+from fuseplan.engine.passes import Rows, at_nodes, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, conductor_c, hot_ohm, segment_currents, wires_of
 from fuseplan.formulas.load import average_current
@@ -29,22 +30,39 @@ CORNERS = 2
 
 
 @dataclass(frozen=True)
-class Solution:
-    """The solved network. R = corners × conditions rows; row ``corner · C + condition``."""
+class Solved:
+    """The solved network. R = cases × conditions rows, in the order of its cases."""
 
     network: Network
+    cases: Cases
     root_v: Floats
     """Battery post against battery negative (R,)."""
-    battery_a: Floats
-    """Current out of the battery (R,)."""
-    alternator_a: Floats
-    """Current the alternator delivers (R,)."""
     supply_v: Floats
     """Supply nodes against battery negative (R, N)."""
     return_v: Floats
     """Return nodes against battery negative (R, M)."""
     consumer_a: Floats
     """(R, L)."""
+
+    def lost_v(self, returns: bool) -> Floats:
+        """Voltage lost between the battery and each node of a side (R, nodes)."""
+        return self.return_v if returns else np.asanyarray(self.root_v[:, None] - self.supply_v)
+
+    def across(self, members: Ints) -> Floats:
+        """Voltage across some consumers (R, members)."""
+        consumers = self.network.consumers
+        return np.asanyarray(self.supply_v[:, consumers.supply_node[members]]
+                             - self.return_v[:, consumers.return_node[members]])
+
+
+@dataclass(frozen=True)
+class Solution(Solved):
+    """The network solved with its currents as entered and at their upper bounds; row ``corner · C + condition``."""
+
+    battery_a: Floats
+    """Current out of the battery (R,)."""
+    alternator_a: Floats
+    """Current the alternator delivers (R,)."""
     supply_a: Floats
     """Current of each supply branch (R, N)."""
     return_a: Floats
@@ -63,6 +81,21 @@ class Solution:
     settled: bool
     wires: Wires
 
+    def lost_v(self, returns: bool) -> Floats:
+        """Voltage lost between the battery and each node of a side (R, N)."""
+        found = super().lost_v(returns)
+        if not recording():
+            return found
+        names, side = self.network.names, "return" if returns else "supply"
+        current, ohm = (self.return_a, self.return_ohm) if returns else (self.supply_a, self.supply_ohm)
+        return np.asanyarray(solved(
+            found, "ΔU", "V", lambda row, node: f"lost on the {side} side up to {names.branch(returns, node)} "
+            f"{names.row(row)}", how(self.passes, self.settled), lambda: lost(self.network, current, ohm, returns)))
+
+    def across(self, members: Ints) -> Floats:
+        """Voltage across some consumers (R, members)."""
+        return self.across_v[:, members]
+
     @cached_property
     def segment_a(self) -> Floats:
         """Current of every segment (R, S)."""
@@ -78,17 +111,6 @@ class Solution:
     def segment_ohm(self) -> Floats:
         """Resistance at conductor temperature (R, S)."""
         return hot_ohm(self.network, self.segment_c)
-
-    def lost_v(self, returns: bool) -> Floats:
-        """Voltage lost between the battery and each node of a side (R, N)."""
-        found = self.return_v if returns else self.root_v[:, None] - self.supply_v
-        if not recording():
-            return found
-        names, side = self.network.names, "return" if returns else "supply"
-        current, ohm = (self.return_a, self.return_ohm) if returns else (self.supply_a, self.supply_ohm)
-        return np.asanyarray(solved(
-            found, "ΔU", "V", lambda row, node: f"lost on the {side} side up to {names.branch(returns, node)} "
-            f"{names.row(row)}", how(self.passes, self.settled), lambda: lost(self.network, current, ohm, returns)))
 
     def load_v(self, network: Network) -> Floats:
         """Voltage across every consumer (R, L)."""
@@ -124,8 +146,8 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
         root, across = start.root_v, start.across_v
     worst_case = np.repeat([False, True], len(network.conditions))
     rows, passes, settled = _settled(network, source, fuse_ohm, wires, at, worst_case, reference, root, across)
-    return Solution(network, *rows, ampacity_a=wires.ampacity_a, loaded=wires.loaded, passes=passes, settled=settled,
-                    wires=wires)
+    return Solution(network=network, cases=network.bounds, **rows._asdict(), ampacity_a=wires.ampacity_a,
+                    loaded=wires.loaded, passes=passes, settled=settled, wires=wires)
 
 
 def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Sequence[Floats | Flags],
@@ -145,14 +167,14 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Se
     start : sequence of Solution, optional
         Solutions of the same choices with other fuses, to begin from; else each begins from the usual one.
     """
-    consumers, conditions = network.consumers, len(network.conditions)
+    consumers = network.consumers
     differ = [np.flatnonzero((each != consumers.on).any(axis=1)) for each in shares]
     at = np.concatenate([np.tile(where, CORNERS) for where in differ]) if differ else np.zeros(0, dtype=np.int64)
     if not at.size:
         return [usual] * len(shares)
     reference = np.concatenate([with_upper(network, each[where]) for each, where in
                                 zip(shares, differ, strict=True)], axis=1)
-    places = [_places(where, conditions) for where in differ]
+    places = [network.bounds.rows(where) for where in differ]
     begin = [usual] * len(places) if start is None else start
     worst_case = np.concatenate([np.repeat([False, True], len(where)) for where in differ])
     rows, passes, settled = _settled(
@@ -183,13 +205,18 @@ def _settled(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, a
              reference: Floats, root: Floats, across: Floats) -> tuple[Rows, int, bool]:
     """The rows, as `settle` finds them; `worst_case` marks those of the upper bound."""
     if not recording():
-        return settle(network, source, fuse_ohm, wires, at, reference, root, across)
+        return _possible(network, source, fuse_ohm, wires, at, reference, root, across)
     plain = (plainly(each) for each in (network, source, fuse_ohm, wires, at, reference, root, across))
-    rows, passes, settled = settle(*plain)
+    rows, passes, settled = _possible(*plain)
     solving = Solving(network, source, wires, fuse_ohm, at, worst_case, reference)
     return solving.tied(rows, passes, settled), passes, settled
 
 
-def _places(conditions: Ints, count: int) -> Ints:
-    """Rows of a solution that belong to some of its `count` conditions, corner by corner."""
-    return np.concatenate([conditions + corner * count for corner in range(CORNERS)])
+def _possible(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
+              root: Floats, across: Floats) -> tuple[Rows, int, bool]:
+    """The rows; where no state was found that can be, all figures of the row are NaN."""
+    fused = at_nodes(network, fuse_ohm)
+    rows, passes, moving = settle(network.whole, source, fused, wires, at, reference, root, across)
+    lost = impossible(network.whole.laws, source, at, reference, rows, moving)
+    nowhere = Rows(*(np.full((len(lost), *each.shape[1:]), np.nan) for each in rows))
+    return rows.replaced(lost, nowhere), passes, not moving.any()

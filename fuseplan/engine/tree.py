@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,7 +67,7 @@ class Tree:
         plain: Floats = bare(values)
         prefix = np.empty((plain.shape[0] + 1, *plain.shape[1:]))
         prefix[0] = 0.0
-        _running(plain if self.in_order else plain.take(self.order, axis=0), prefix[1:])
+        _running(plain, None if self.in_order else self.order, prefix)
         end, start = (self.end, self.start) if nodes is None else (self.end[nodes], self.start[nodes])
         found = prefix.take(end, axis=0)
         found -= prefix.take(start, axis=0)
@@ -99,6 +100,25 @@ class Tree:
         traced: Floats = summed(total, branch_drops, 0, self.way, words, names, cite)
         return traced
 
+    def part(self, consumers: Ints) -> TreePart:
+        """The nodes with some of the consumers behind them, and the root, as a tree of its own."""
+        place = np.empty(len(self.order), dtype=np.int64)
+        place[self.order] = np.arange(len(self.order))
+        order = np.argsort(place[consumers], kind="stable")
+        at = place[consumers][order]
+        start, end = np.searchsorted(at, self.start), np.searchsorted(at, self.end)
+        used = end > start
+        used[0] = True
+        before = np.concatenate([[0], np.cumsum(used)])
+        near = before[1:] - 1
+        for low, high in self.levels:
+            near[low:high] = np.where(used[low:high], near[low:high], near[self.parent[low:high]])
+        nodes = np.flatnonzero(used)
+        levels = tuple((int(before[low]), int(before[high])) for low, high in self.levels if before[high] > before[low])
+        tree = Tree(parent=near[self.parent[nodes]], levels=levels, start=start[nodes], end=end[nodes], order=order,
+                    in_order=bool(np.array_equal(order, np.arange(len(order)))))
+        return TreePart(tree, nodes, near)
+
     def way(self, node: int) -> Ints:
         """Nodes from the one below the root to a node."""
         found = []
@@ -108,13 +128,37 @@ class Tree:
         return np.array(found[::-1], dtype=np.int64)
 
 
-def _running(values: Floats, out: Floats) -> None:
-    """Running sums along the first axis."""
-    if values.ndim > 1 and values.shape[-1] % 2 == 0 and values.dtype == np.float64 and values.flags.c_contiguous:
+class TreePart(NamedTuple):
+    """Some nodes of a tree, as a tree."""
+
+    tree: Tree
+    """Of which the consumers asked for are numbered as they were given."""
+    nodes: Ints
+    """The number each of its nodes has in the whole."""
+    near: Ints
+    """For each node of the whole, the nearest one on its way to the root that is in the part, itself included: with
+    nothing flowing between, their voltages are the same."""
+
+
+ROW_BY_ROW = 64
+"""From so many columns on whole rows are added one by one: numpy's running sum goes down each column instead."""
+
+
+def _running(values: Floats, order: Ints | None, out: Floats) -> None:
+    """Running sums along the first axis, in some order of its rows; the first row of `out` is what they begin with."""
+    if values.size >= ROW_BY_ROW * len(values) > 0:
+        before = out[0]
+        for row, after in zip(values if order is None else map(values.__getitem__, order.tolist()), out[1:],
+                              strict=True):
+            np.add(before, row, out=after)
+            before = after
+        return
+    rows, sums = values if order is None else values.take(order, axis=0), out[1:]
+    if rows.ndim > 1 and rows.shape[-1] % 2 == 0 and rows.dtype == np.float64 and rows.flags.c_contiguous:
         # Neighbouring columns go as the two parts of one complex number: half the steps, and the very same sums.
-        np.cumsum(values.view(np.complex128), axis=0, out=out.view(np.complex128))
+        np.cumsum(rows.view(np.complex128), axis=0, out=sums.view(np.complex128))
     else:
-        np.cumsum(values, axis=0, out=out)
+        np.cumsum(rows, axis=0, out=sums)
 
 
 def depth_first(root: str, children: Mapping[str, Sequence[str]]) -> Iterator[tuple[str | None, str]]:

@@ -50,10 +50,12 @@ class Branches(NamedTuple):
     cap: Floats
 
     @classmethod
-    def of(cls, side: Side, at: Ints, fused_ohm: Floats | float = 0.0) -> Branches:
-        """The branches in the conditions of the rows, with the cold resistance of their fuses."""
+    def of(cls, side: Side, at: Ints, nodes: Ints | slice, fused_ohm: Floats | float = 0.0) -> Branches:
+        """The branches of some nodes in the conditions of the rows, with the cold resistance of all fuses; rows that
+        are all of one condition share a column."""
+        rows = at[:1] if at.size and (at == at[0]).all() else at
         cold = side.cold + fused_ohm
-        return cls(cold[:, None], side.warm.T.take(at, axis=1), side.cap.T.take(at, axis=1))
+        return cls(cold[nodes, None], side.warm.T[nodes].take(rows, axis=1), side.cap.T[nodes].take(rows, axis=1))
 
     def ohm(self, current_a: Floats) -> Floats:
         """Resistance at a current, (N, R): ``cold + warm · min(I, cap)²``."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fuseplan.advice.sample_demand import SampleDemands
 from fuseplan.checks import assess
 from fuseplan.checks.explain import explain
 from fuseplan.checks.explain.working import agrees
+from fuseplan.engine.sampling import Sampler
 from fuseplan.limits import names
 from fuseplan.papers.paragraphs import unpainted
 from fuseplan.papers.summary import car_lines
@@ -81,7 +81,7 @@ def test_working_and_samples_end_in_the_same_demand(name: str) -> None:
         if figure.value is not None:
             working = explain(assessment, figure)
             assert agrees(figure, working.steps[-1].result), figure.address
-    found = SampleDemands(results).of(results.network.consumers.reference_a[None, :])
+    found = Sampler(results).of(results.network.consumers.reference_a[None, :]).demands
     assert found.load[0] == pytest.approx(results.demands.load[0], rel=1e-3, abs=1e-2)
     assert found.supply[0] == pytest.approx(results.demands.supply[0], rel=1e-3, abs=1e-2)
     assert np.isfinite(results.demands.supply).all()

@@ -15,9 +15,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from fuseplan.advice.sample_network import SampleNetwork
 from fuseplan.checks import assess
 from fuseplan.engine.results import Results, compute
+from fuseplan.engine.sampling import Sampler
 from fuseplan.engine.solve import solve
 from fuseplan.limits import limit_set
 from tests.judges import spice
@@ -95,13 +95,13 @@ def test_the_same_on_many_plans(seed: int) -> None:
 @pytest.mark.parametrize("beyond", [*BELOW, *ABOVE])
 @pytest.mark.parametrize("seed", SEEDS)
 def test_samples_follow_the_same_rule(seed: int, beyond: float) -> None:
-    """The solver of many samples finds the state that the results are of."""
+    """Samples find the state that the results are of."""
     results = at(seed, beyond)
     reference = np.repeat(results.network.consumers.reference_a[None, :], 3, axis=0)
-    found = list(SampleNetwork(results).solve(reference, choices=False))
-    assert len(found) == len(results.network.conditions)
-    for row in found:
-        assert np.abs(row.root_v - results.solution.root_v[row.condition]).max() < WITHIN_V
+    found = Sampler(results).of(reference).solution
+    root = found.cases.parted(found.root_v)
+    assert root.shape == (3, len(results.network.conditions))
+    assert np.abs(root - results.entered(results.solution.root_v)).max() < WITHIN_V
 
 
 @pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not installed")

@@ -24,8 +24,10 @@ from fuseplan.checks.subjects import (
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.drops import Drops
+from fuseplan.engine.network import Network
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.solve import CORNERS, Solved
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.formulas.load import lamp_light
 from fuseplan.quantities import writing
@@ -36,17 +38,13 @@ Floats = NDArray[np.float64]
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, share = results.network, results.limit_set.drop.lamp_share
-    consumers = network.consumers
-    lamps = consumers.lamps[consumers.kind[consumers.lamps] == LOAD]
+    consumers, lamps = network.consumers, judged_lamps(results)
     if share is None or not lamps.size:
         return
-    lamps = lamps[drop_known(results)[consumers.circuit[lamps]]]
     volts = np.full((CORNERS, consumers.count), np.nan)
-    volts[:, lamps] = running_volts(results, lamps)
+    volts[:, lamps] = running_volts(network, results.solution, results.drops, lamps)
     design = np.full(consumers.count, np.nan)
-    for index in lamps.tolist():
-        load = load_of(results, index)
-        design[index] = float(load.design_voltage or load.at or network.system_v)
+    design[lamps] = design_voltages(results, lamps)
     limit = share * design
     judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
     failing = worst_by_circuit(results, judged.fails, limit - volts)
@@ -80,21 +78,29 @@ def _fix(results: Results, index: int, corner: int, short_v: float,
     return less_drop(results, own, index, corner, lost, lost - short_v)
 
 
-def running_volts(results: Results, lamps: NDArray[np.int64]) -> Floats:
-    """Lowest voltage across each lamp in any condition with the engine running in which it is on (2, lamps); NaN
+def judged_lamps(results: Results) -> NDArray[np.int64]:
+    """The lamps whose voltage is known."""
+    consumers = results.network.consumers
+    lamps = consumers.lamps[consumers.kind[consumers.lamps] == LOAD]
+    return np.asarray(lamps[drop_known(results)[consumers.circuit[lamps]]])
+
+
+def design_voltages(results: Results, lamps: NDArray[np.int64]) -> Floats:
+    """Voltage each lamp is made for (lamps,) [V]."""
+    loads = [load_of(results, index) for index in lamps.tolist()]
+    return np.array([float(load.design_voltage or load.at or results.network.system_v) for load in loads], dtype=float)
+
+
+def running_volts(network: Network, solution: Solved, drops: Drops, lamps: NDArray[np.int64]) -> Floats:
+    """Lowest voltage across each lamp in any condition with the engine running in which it is on (cases, lamps); NaN
     where it never is. A lamp that gives way to a stronger one of its `either` group in every condition is taken at the
     lowest running voltage of the battery post less its own worst drop."""
-    network, solution = results.network, results.solution
-    consumers, conditions = network.consumers, len(network.conditions)
-    running = network.state == STATE_INDEX["running"]
-    shape = (CORNERS, conditions, lamps.size)
-    across = (solution.supply_v[:, consumers.supply_node[lamps]]
-              - solution.return_v[:, consumers.return_node[lamps]]).reshape(shape)
-    root = solution.root_v.reshape(CORNERS, conditions, 1)
-    on = (consumers.on[:, lamps] & running[:, None])[None]
-    possible = (consumers.possible[:, lamps] & running[:, None])[None]
-    lowest = np.where(on, across, np.inf).min(axis=1, initial=np.inf)
-    other = np.where(possible, root, np.inf).min(axis=1, initial=np.inf) - results.drops.total_v[:, lamps]
+    consumers, cases = network.consumers, solution.cases
+    running = (network.state == STATE_INDEX["running"])[:, None]
+    across, root = cases.parted(solution.across(lamps)), cases.parted(solution.root_v)[..., None]
+    lowest = np.where(consumers.on[:, lamps] & running, across, np.inf).min(axis=1, initial=np.inf)
+    other = np.where(consumers.possible[:, lamps] & running, root, np.inf).min(axis=1, initial=np.inf) \
+        - drops.total_v[:, lamps]
     lowest = np.where(np.isinf(lowest), other, lowest)
     return np.where(np.isfinite(lowest), lowest, np.nan)
 

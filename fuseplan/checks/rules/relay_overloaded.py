@@ -9,39 +9,35 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.contacts import larger_contact
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 
+Floats = NDArray[np.float64]
+
 MOMENTARY_S = 5.0
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network = results.network
-    found: dict[int, InPlace] = {}
-    for number in network.marked.get("relay", ()):
-        circuit = network.circuits[number]
-        if circuit.relay is not None and circuit.out_of_scope is None:
-            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
+    network, found = results.network, contacts(results)
     if not found:
         return
-    numbers = list(found)
-    limit = np.full(len(network.circuits), np.nan)
-    limit[numbers] = [fitted.carries_a for fitted in found.values()]
-    has_relay = np.zeros(len(network.circuits), dtype=bool)
-    has_relay[numbers] = True
+    limit, has_relay = np.full(len(network.circuits), np.nan), np.zeros(len(network.circuits), dtype=bool)
+    limit[list(found)] = [fitted.carries_a for fitted in found.values()]
+    has_relay[list(found)] = True
     known = current_known(results)
     demand = results.demands.circuit
-    lasting = np.where(known, np.maximum(demand[:, FIVE_MIN], demand[:, CONTINUOUS]), np.nan)
+    lasting = np.where(known, demand_for_minutes(results.demands), np.nan)
     short = relay_tables.short_time_multiple(MOMENTARY_S)
-    # Both as the rating they ask for, so that the worse of the two is reported.
-    asked = np.maximum(lasting, np.where(known, demand[:, FIVE_S] / short.value, np.nan))
+    asked = np.where(known, asked_a(results.demands), np.nan)
     failed = set()
     judged = over_limit(asked, limit, known & has_relay)
     for number, corner in judged.fails:
@@ -73,6 +69,29 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 unit="°C", level="advice", source=entry.source,
                 fix="move the relay to a cooler place, or choose a contact with a published current at it",
                 fields=(circuit_path(results, number, "relay.contact"),))
+
+
+def contacts(results: Results) -> dict[int, InPlace]:
+    """The relay contact of each circuit that has one, by the number of the circuit."""
+    network = results.network
+    found: dict[int, InPlace] = {}
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
+        if circuit.relay is not None and circuit.out_of_scope is None:
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
+    return found
+
+
+def demand_for_minutes(demands: Demands) -> Floats:
+    """What lasts in each circuit (cases, circuits) [A]."""
+    return np.maximum(demands.circuit[:, FIVE_MIN], demands.circuit[:, CONTINUOUS])
+
+
+def asked_a(demands: Demands) -> Floats:
+    """Rating of a contact that each circuit asks for (cases, circuits) [A], by what lasts or by 5 s, whichever asks for
+    more."""
+    return np.maximum(demand_for_minutes(demands),
+                      demands.circuit[:, FIVE_S] / relay_tables.short_time_multiple(MOMENTARY_S).value)
 
 
 RULE = Rule(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
@@ -17,18 +18,13 @@ from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import LoadCurrent, RelayResult
 
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network, switching = results.network, results.switching
-    rating = np.full(len(network.circuits), np.nan)
-    unrated = np.zeros(len(network.circuits), dtype=bool)
-    for number in network.marked.get("switch", ()):
-        circuit = network.circuits[number]
-        if circuit.switch is not None and circuit.relay is None:
-            if circuit.switch.rating is None:
-                unrated[number] = True
-            else:
-                rating[number] = float(circuit.switch.rating)
+    switching = results.switching
+    rating, unrated = switches(results)
     known = current_known(results)
     for number, corner in over_limit(switching.switch_a, rating, known & ~np.isnan(rating)).fails:
         asked, most = float(switching.switch_a[corner, number]), float(rating[number])
@@ -53,6 +49,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                    "reference text",
             fix="a relay whose coil the switch feeds, or find the rating of the switch",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+
+
+def switches(results: Results) -> tuple[Floats, Flags]:
+    """Rating of the switch of each circuit that has one and no relay (circuits,) [A], NaN for others; and those that
+    have one of unknown rating."""
+    network = results.network
+    rating, unrated = np.full(len(network.circuits), np.nan), np.zeros(len(network.circuits), dtype=bool)
+    for number in network.marked.get("switch", ()):
+        circuit = network.circuits[number]
+        if circuit.switch is not None and circuit.relay is None:
+            if circuit.switch.rating is None:
+                unrated[number] = True
+            else:
+                rating[number] = float(circuit.switch.rating)
+    return rating, unrated
 
 
 RULE = Rule(

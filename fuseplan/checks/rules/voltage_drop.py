@@ -23,7 +23,8 @@ from fuseplan.checks.subjects import (
     segments_on,
     worst_by_circuit,
 )
-from fuseplan.engine.consumers import INTERMITTENT, LOAD
+from fuseplan.engine.consumers import INTERMITTENT
+from fuseplan.engine.drops import Drops
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import DropResult
@@ -32,19 +33,12 @@ from fuseplan.tables.load import Cited, table
 
 Floats = NDArray[np.float64]
 
+
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     limit_set, network, drops = results.limit_set, results.network, results.drops
-    consumers = network.consumers
-    judged = np.flatnonzero(consumers.kind == LOAD)
-    judged = judged[drop_known(results)[consumers.circuit[judged]]]
-    limit = np.full(consumers.count, np.nan)
-    limits = _limits(results)
+    consumers, limits, limit = network.consumers, _limits(results), supply_limits(results)
     classes = [circuit.drop_class for circuit in network.circuits]
-    printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[word]] if word is not None
-                        else (np.nan, np.nan) for word in classes], dtype=float).reshape(-1, 2)
-    limit[judged] = printed[consumers.circuit[judged], (consumers.use[judged] >= INTERMITTENT).astype(int)]
-    whole = limit_set.drop_covers_return
-    figure = drops.total_v if whole else drops.supply_v
+    figure = judged_drops(results, drops)
     on = segments_on(results, returns=False)
     failing = over_limit(figure, limit, ~np.isnan(limit)).fails
     for number, (index, corner) in worst_by_circuit(results, failing, figure - limit).items():
@@ -54,14 +48,55 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         fix, paths = less_drop(results, own_segments(results, index, on), index, corner, lost, most)
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{'' if whole else 'supply-side '}voltage drop "
+            f"{MEASURE_WORDS if corner else ''}{'' if limit_set.drop_covers_return else 'supply-side '}voltage drop "
             f"{writing.burden(lost, 'V')} to {load_words(results, index)} in "
             f"{condition_words(results, int(drops.condition[corner, index]))}; the limit for "
             f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
             measure=bool(corner), fix=fix, source=entry.source.line() if entry is not None else None,
             fields=(*paths, circuit_path(results, number, "feed")))
-    if not whole and limit_set.drop.return_limit_v is not None:
-        yield from _way_back(rule, results, judged, classes)
+    yield from _way_back(rule, results, classes)
+
+
+def judged_drops(results: Results, drops: Drops) -> Floats:
+    """The drop of each consumer that `supply_limits` limits (cases, L) [V]."""
+    return drops.total_v if results.limit_set.drop_covers_return else drops.supply_v
+
+
+def supply_limits(results: Results) -> Floats:
+    """What each consumer may lose on the way out, or out and back where the limits give one for both (L,) [V]; NaN
+    where nothing limits it or its drop is not known."""
+    network, limits, members = results.network, _limits(results), _judged(results)
+    printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[circuit.drop_class]]
+                        if circuit.drop_class is not None else (np.nan, np.nan) for circuit in network.circuits],
+                       dtype=float).reshape(-1, 2)
+    found = np.full(network.consumers.count, np.nan)
+    found[members] = printed[network.consumers.circuit[members],
+                             (network.consumers.use[members] >= INTERMITTENT).astype(int)]
+    return found
+
+
+def return_limits(results: Results) -> Floats:
+    """What each consumer may lose on the way back alone (L,) [V]; NaN where nothing limits it or it is not known."""
+    network, drop, members = results.network, results.limit_set.drop, _judged(results)
+    found = np.full(network.consumers.count, np.nan)
+    if not results.limit_set.drop_covers_return and drop.return_limit_v is not None:
+        starter = _starter()
+        by_circuit = [starter.value if starter is not None and circuit.drop_class == "starter_main"
+                      else drop.return_limit_v for circuit in network.circuits]
+        found[members] = np.array(by_circuit, dtype=float)[network.consumers.circuit[members]] \
+            * (network.system_v / 12.0)
+    return found
+
+
+def _judged(results: Results) -> NDArray[np.int64]:
+    """Loads whose drop is known."""
+    consumers = results.network.consumers
+    loads = results.load_consumers
+    return loads[drop_known(results)[consumers.circuit[loads]]]
+
+
+def _starter() -> Cited[float] | None:
+    return table("starter_tester_drops").cited("side", "return", "drop_v")
 
 
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
@@ -71,16 +106,8 @@ def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[floa
                    limit_set.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
 
 
-def _way_back(rule: Rule, results: Results, judged: NDArray[np.int64],
-              classes: Sequence[str | None]) -> Iterator[Finding]:
-    network, drops = results.network, results.drops
-    starter = table("starter_tester_drops").cited("side", "return", "drop_v")
-    scale = network.system_v / 12.0
-    by_circuit = np.full(len(classes), (results.limit_set.drop.return_limit_v or np.nan) * scale)
-    if starter is not None:
-        by_circuit[[word == "starter_main" for word in classes]] = starter.value * scale
-    limit = np.full(network.consumers.count, np.nan)
-    limit[judged] = by_circuit[network.consumers.circuit[judged]]
+def _way_back(rule: Rule, results: Results, classes: Sequence[str | None]) -> Iterator[Finding]:
+    drops, limit, starter = results.drops, return_limits(results), _starter()
     for number, (index, corner) in worst_by_circuit(results, over_limit(drops.return_v, limit, ~np.isnan(limit)).fails,
                                                     drops.return_v - limit).items():
         lost, most = float(drops.return_v[corner, index]), float(limit[index])

@@ -1,0 +1,69 @@
+"""The part of a network that carries current while only some of its consumers are on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.laws import Laws
+from fuseplan.engine.tree import Tree, TreePart
+
+if TYPE_CHECKING:
+    from fuseplan.engine.network import Network
+
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Side:
+    """Feeds or earths of a part."""
+
+    tree: Tree
+    nodes: Ints | slice
+    """Their numbers in the whole network."""
+    near: Ints | slice
+    """For each node of the whole network, the one of the part that has the same voltage."""
+    node: Ints
+    """Where each consumer hangs (K,)."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """What the solver works on: K consumers and the branches that then carry current."""
+
+    on: Ints | slice
+    """Their numbers in the whole network."""
+    laws: Laws
+    alternator: int
+    """Its place among them, -1 without it."""
+    supply: Side
+    returns: Side
+
+    @property
+    def count(self) -> int:
+        """How many consumers it has."""
+        return len(self.laws.exponent)
+
+
+def whole(network: Network) -> Part:
+    """A network with every consumer on."""
+    consumers, every = network.consumers, slice(None)
+    return Part(every, consumers.laws, network.alternator,
+                Side(network.supply, every, every, consumers.supply_node),
+                Side(network.returns, every, every, consumers.return_node))
+
+
+def part_of(network: Network, on: Ints) -> Part:
+    """A network with only some consumers on (K,), numbered upwards."""
+    consumers = network.consumers
+    found = np.flatnonzero(on == network.alternator)
+    return Part(on, Laws.of(consumers.reference_v[on], consumers.exponent[on]), int(found[0]) if found.size else -1,
+                _side(network.supply.part(on), consumers.supply_node[on]),
+                _side(network.returns.part(on), consumers.return_node[on]))
+
+
+def _side(part: TreePart, node: Ints) -> Side:
+    return Side(part.tree, part.nodes, part.near, part.near[node])

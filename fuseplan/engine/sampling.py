@@ -1,0 +1,116 @@
+"""The results of many samples of the currents: the same solver, demands and drops, a sample being a case.
+
+The rows of a sample's conditions are solved condition by condition: of each only what is on, and the branches that
+then carry current.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.cases import Cases
+from fuseplan.engine.demand import Demands, demands_of
+from fuseplan.engine.drops import Drops, drops_of
+from fuseplan.engine.part import Part, part_of
+from fuseplan.engine.passes import at_nodes, settle
+from fuseplan.engine.power import average_demand, average_share, continuous_demand
+from fuseplan.engine.relays import Switching, switching_of
+from fuseplan.engine.results import Results
+from fuseplan.engine.solve import Solution, Solved
+from fuseplan.engine.source import Source
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+MOST_AT_ONCE = 2000
+MOST_CELLS = 4_000_000
+"""Currents of consumers held at once, of all conditions."""
+
+
+@dataclass(frozen=True)
+class Sampled:
+    """What is computed of n samples, each a case."""
+
+    solution: Solved
+    """With the strongest load of each `either` group on."""
+    demands: Demands
+    drops: Drops
+    switching: Switching
+    average_a: Floats
+    """Demand with every current weighed by its duty [A] (n, C)."""
+    continuous_a: Floats
+    """Loads in continuous and prolonged use [A] (n, C)."""
+
+
+class Sampler:
+    """A solved plan made ready for many samples of its currents."""
+
+    def __init__(self, results: Results) -> None:
+        self.results = results
+        self._fused = at_nodes(results.network, results.fuse_ohm)
+        self._mean = average_share(results.network)
+        self._parts: dict[bytes, Part] = {}
+        cells = len(results.network.conditions) * max(results.network.consumers.count, 1)
+        self.at_once = max(1, min(MOST_AT_ONCE, MOST_CELLS // cells))
+        """How many samples to ask for at once."""
+
+    def of(self, reference_a: Floats) -> Sampled:
+        """The results of samples.
+
+        Parameters
+        ----------
+        reference_a : array (n, L)
+            Reference current of every consumer [A].
+        """
+        results, network, source = self.results, self.results.network, self.results.source
+        consumers = network.consumers
+        cases = Cases(reference_a, len(network.conditions), False)
+        usual = self._solved(cases, consumers.on, source, results.solution)
+        choices = [usual, *(self._solved(cases, on, source, start, usual)
+                            for on, start in zip(consumers.instead, results.choices[1:], strict=True))]
+        average = usual if self._mean is None else \
+            self._solved(cases, self._mean, source, results.balance.average, usual)
+        held = None if results.held is None else self._solved(cases, consumers.on, source.strong, results.held)
+        demands = demands_of(network, choices, average, source, held)
+        available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
+        return Sampled(
+            usual, demands, drops_of(network, choices, [consumers.on, *consumers.instead]),
+            switching_of(network, demands), average_demand(average, available), continuous_demand(usual))
+
+    def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,
+                usual: Solved | None = None) -> Solved:
+        """The network with each consumer drawing a share of its current (C, L), begun from a solution of the plan;
+        where nothing differs from what is usually on, what was found then. A row in which no state was found that can
+        be keeps the figures of the last pass."""
+        network, count = self.results.network, cases.count
+        widths = (network.supply.count, network.returns.count, network.consumers.count)
+        root = np.empty(count * cases.conditions)
+        supply, returns, current = (np.zeros((width, len(root))) for width in widths)
+        reference = np.ascontiguousarray(cases.reference_a.T)
+        for condition, drawn in enumerate(share):
+            rows = slice(condition * count, (condition + 1) * count)
+            if usual is not None and np.array_equal(drawn, network.consumers.on[condition]):
+                root[rows] = usual.root_v[rows]
+                for held, other in ((supply, usual.supply_v), (returns, usual.return_v), (current, usual.consumer_a)):
+                    held[:, rows] = other.T[:, rows]
+                continue
+            on = np.flatnonzero(drawn)
+            part = self._part(on)
+            own = reference[on] if drawn.dtype == bool else reference[on] * drawn[on, None]
+            found, *_ = settle(
+                part, source, self._fused, self.results.solution.wires, np.full(count, condition), own,
+                np.full(count, start.root_v[condition]), np.tile(start.across_v[condition, on], (count, 1)))
+            root[rows], current[on, rows] = found.root_v, found.consumer_a.T
+            supply[:, rows] = found.supply_v.T[part.supply.near]
+            returns[:, rows] = found.return_v.T[part.returns.near]
+        return Solved(network, cases, root, supply.T, returns.T, current.T)
+
+    def _part(self, on: Ints) -> Part:
+        key = on.tobytes()
+        if key not in self._parts:
+            self._parts[key] = part_of(self.results.network, on)
+        return self._parts[key]
