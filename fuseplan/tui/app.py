@@ -68,6 +68,7 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
 
     def __init__(self, session: Session, guide: bool = False) -> None:
         super().__init__()
+        self._filters = theme.taking_all(self._filters)
         self.session = session
         self._guide = guide
         self.finding: Finding | None = None

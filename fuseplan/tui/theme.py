@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.color import Color
+from textual.filter import LineFilter, Monochrome
 from textual.theme import Theme
 
 DARK = Theme(
@@ -40,3 +46,17 @@ def curve_colours(theme: Theme) -> list[str]:
     """Colours of curves in a picture, in their order; the signs along them tell them apart as well."""
     named = (theme.primary, theme.accent, theme.success, theme.error, theme.warning, theme.secondary)
     return [str(each or theme.foreground) for each in named]
+
+
+class Colourless(Monochrome):
+    """Takes the colours out as Textual does, also from text without any style: a curve's area without a size, and every
+    line left blank, has such."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        return super().apply([Segment(text, style or Style.null(), control) for text, style, control in segments],
+                             background)
+
+
+def taking_all(filters: Iterable[LineFilter]) -> list[LineFilter]:
+    """Textual's filters, with one in the place of that for NO_COLOR that takes text without a style."""
+    return [Colourless() if type(each) is Monochrome else each for each in filters]

@@ -85,6 +85,17 @@ def test_light_theme(snap_compare: Any) -> None:
     assert looks(snap_compare, SIZES[0], "l")
 
 
+@pytest.mark.parametrize("screen", ["charging", "protection"])
+async def test_every_curve_is_drawn_without_colour(monkeypatch: pytest.MonkeyPatch, screen: str) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = FuseplanApp(Session.of_text(CAR.read_text(encoding="utf-8")))
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await pilot.press(*SCREENS[screen])
+        await rest(pilot)
+        assert app.no_color
+        assert app.screen.query(Curves)
+
+
 def test_without_colour(snap_compare: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     assert looks(snap_compare, SIZES[0], "down")
