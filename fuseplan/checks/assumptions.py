@@ -26,6 +26,7 @@ from fuseplan.engine.wiring import WEAKEST
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
 from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
+from fuseplan.tables.distinct import distinct
 
 COMMON = "common practice, no source"
 
@@ -174,7 +175,7 @@ def _wires(results: Results) -> Iterator[Assumption]:
              "the lowest class sold"),
             (segments.marked.get("assumed_place", []), "zone", "temperature where a wire lies", ASSUMED_C, Errs.EITHER,
              COMMON)):
-        for index in np.unique(np.array(numbers, dtype=np.int64)).tolist():
+        for index in distinct(np.array(numbers, dtype=np.int64)).tolist():
             kind, name = segment_subject(results, index)
             if not (kind == "circuit" and name in out):
                 yield Assumption(kind, name, segment_path(results, index, key), what, value, "°C", errs, source)

@@ -18,6 +18,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.words import TOLERANCE, USES
 from fuseplan.tables import loads as load_tables
+from fuseplan.tables.distinct import distinct
 from fuseplan.trace import Who, apply, given, larger, number
 from fuseplan.trace.vocabulary import NOBODY
 
@@ -277,7 +278,7 @@ def in_groups(keys: Ints, members: Ints) -> tuple[Ints, ...]:
     """Members of each group of two or more that share a key, an array (groups, size) for each size there is."""
     by_key = members[np.argsort(keys, kind="stable")]
     _, first, size = np.unique(np.sort(keys), return_index=True, return_counts=True)
-    return tuple(by_key[first[size == each][:, None] + np.arange(each)] for each in np.unique(size[size > 1]).tolist())
+    return tuple(by_key[first[size == each][:, None] + np.arange(each)] for each in distinct(size[size > 1]).tolist())
 
 
 def _with_rank(possible: Flags, reference_a: Floats, groups: Sequence[Ints], by_name: Ints, rank: int) -> Flags:

@@ -13,6 +13,7 @@ from fuseplan.engine.fault import OPEN_WITHIN_S
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time
+from fuseplan.tables.distinct import distinct
 from fuseplan.tables.load import Source
 
 Floats = NDArray[np.float64]
@@ -119,7 +120,7 @@ def _band(results: Results, device: int, lowest_a: float, highest_a: float) -> B
         return Band(device, kind, rating, current, np.zeros(POINTS), np.full(POINTS, np.inf), False, ())
     steps = found.curve.multiples * rating
     steps = np.concatenate([steps * (1 - _BESIDE), steps * (1 + _BESIDE)])
-    current = np.unique(np.concatenate([current, steps[(steps > lowest_a) & (steps < highest_a)]]))
+    current = distinct(np.concatenate([current, steps[(steps > lowest_a) & (steps < highest_a)]]))
     return Band(device, kind, rating, current, np.nan_to_num(least_time_s(kind, rating, current), nan=0.0),
                 greatest_time_s(kind, rating, current), True, found.sources)
 

@@ -14,6 +14,7 @@ from fuseplan.engine.fault import Faults
 from fuseplan.engine.network import Network
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.distinct import distinct
 from fuseplan.trace import bare
 
 Floats = NDArray[np.float64]
@@ -76,7 +77,7 @@ def _profile(lower: tuple[str, float], upper: tuple[str, float]) -> _Profile:
     # rise: what is sure just at an edge stays sure up to the next one.
     steps = np.concatenate([found.curve.multiples * device[1] for device in (lower, upper)
                             if (found := limits(*device)) is not None])
-    edges = np.unique(np.concatenate([steps, steps * (1 + _JUST)]))
+    edges = distinct(np.concatenate([steps, steps * (1 + _JUST)]))
     sure, on_file = _sure(lower, upper, edges)
     return _Profile(edges, ~sure, on_file)
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.tables.distinct import distinct
 from fuseplan.tables.load import Floats, Source, Table, table
 
 # Each document is one or more files of the same sheet, tried in this order. Several documents for one
@@ -101,7 +102,7 @@ def _one_document(kind: str, rating_a: float, files: tuple[str, ...]) -> TimeCur
 
 
 def _worse(kind: str, rating_a: float, curves: list[TimeCurrent]) -> TimeCurrent:
-    multiples = np.unique(np.concatenate([curve.multiples for curve in curves]))
+    multiples = distinct(np.concatenate([curve.multiples for curve in curves]))
     # Silence of one document about a minimum is no evidence, so only printed minima are compared; a
     # maximum must hold whichever maker's fuse is fitted, so every document's envelope counts.
     least = np.full(multiples.shape, np.nan)

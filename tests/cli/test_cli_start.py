@@ -8,7 +8,8 @@ import sys
 import pytest
 from cli_processes import environment
 
-HEAVY = ("pandas", "scipy.sparse", "scipy.linalg", "textual", "plotext", "rich", "tomlkit", "networkx", "matplotlib")
+HEAVY = ("pandas", "numpy.ma", "scipy.sparse", "scipy.linalg", "textual", "plotext", "rich", "tomlkit", "networkx",
+         "matplotlib")
 REPORT = f"""
 import sys
 from fuseplan.cli.main import main

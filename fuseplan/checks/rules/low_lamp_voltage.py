@@ -32,6 +32,7 @@ from fuseplan.engine.states import STATE_INDEX
 from fuseplan.formulas.load import lamp_light
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import CircuitInCondition
+from fuseplan.tables.distinct import distinct
 
 Floats = NDArray[np.float64]
 
@@ -49,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
     failing = worst_by_circuit(results, judged.fails, limit - volts)
     if not results.known.alternator_cable:
-        on = np.unique(consumers.circuit[~np.isnan(volts).all(axis=0)])
+        on = distinct(consumers.circuit[~np.isnan(volts).all(axis=0)])
         for number in on[~np.isin(on, list(failing))].tolist():
             yield rule.unjudged(circuit_subject(results, number), "resistance of the alternator's cable or strap, and "
                                 "so the voltage at its lamps with the engine running")
