@@ -118,7 +118,7 @@ def _runs(assessment: Assessment, condition: str) -> bool:
 
 @dataclass(frozen=True)
 class Reading:
-    """A current worth measuring, because how little it is known can flip a verdict."""
+    """A current worth measuring, because how little it is known can change a verdict."""
 
     circuit: str
     load: int
@@ -154,7 +154,7 @@ def not_asked(assessment: Assessment) -> int:
 
 
 def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
-    """The readings whose uncertainty can flip a verdict, those that can most first.
+    """The readings whose uncertainty can change a verdict, those that can most first.
 
     A verdict can be flipped when it comes out otherwise with all currents at their upper, or all at their lower
     bound. Loads that are measured already are left out, and beyond `MOST_ASKED` those whose currents are open by the

@@ -23,10 +23,10 @@ CAUTION = ("Measuring on a live car: take off rings and watches, keep a fuse in 
 
 
 def measure_lines(readings: Sequence[Reading], plan: Plan, room: int = 100, paint: Paint = unpainted) -> list[str]:
-    """The readings that can flip a verdict, those that can most first; empty where none can."""
+    """The readings that can change a verdict, those that can most first; empty where none can."""
     if not readings:
         return []
-    lines = [paint(f"Measure first ({len(readings)}): how little these currents are known can flip a verdict",
+    lines = [paint(f"Measure first ({len(readings)}): how little these currents are known can change a verdict",
                    "heading")]
     for number, each in enumerate(readings, 1):
         lines += reading_lines(each, plan, number, room)

@@ -24,7 +24,7 @@ async def test_table_words_and_picture(car: Path) -> None:
         assert set(table.keys) == {"feed.main_bus", "circuit.fuel_pump", "circuit.fan", "circuit.radio"}
         assert table.key == "circuit.fuel_pump", "the circuit one came from"
         seen = driver.seen()
-        for part in ("Far end", "Opens", "15 A mini of fuel_pump", "a short at the far end opens it"):
+        for part in ("Far end", "Clears in", "15 A mini of fuel_pump", "clearing time of a short at the far end"):
             assert part in seen
         await driver.press("enter")
         assert isinstance(driver.app.screen, ProtectionScreen)
@@ -42,7 +42,7 @@ async def test_a_feeds_fuse_shows_a_circuit_behind_it_and_its_form(car: Path) ->
         assert device.owner == ("feed", "main_bus")
         assert device.circuit is None, "every circuit of this car has a fuse of its own"
         await driver.press("enter")
-        assert "no picture" in driver.said
+        assert "no diagram" in driver.said
         await driver.press("g")
         assert driver.app.screen.root == ("feed", "main_bus")
         assert driver.app.screen.row.path == ("feed", "main_bus", "fuse", "rating")
@@ -85,10 +85,10 @@ async def test_an_order_not_assured_stands_below_the_lower_fuse_too(tmp_path: Pa
         await driver.press("9")
         driver.app.screen.query_one(ColumnsTable).go_to("circuit.lamp")
         await driver.settle()
-        assert "NOT assured" in driver.seen()
+        assert "NOT selective" in driver.seen()
         found = driver.app.screen.query_one(FindingsList)
         assert [each.check for each in found._found if each.subject == "box"] == ["not-selective"]
-        assert "Nothing found" not in driver.seen()
+        assert "No faults found" not in driver.seen()
 
 
 async def test_a_fuse_that_cannot_break_its_short_says_so_wherever_it_is_told() -> None:

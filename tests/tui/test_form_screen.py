@@ -184,7 +184,7 @@ async def test_next_part_next_circuit_next_finding(car: Path) -> None:
         await driver.press("f3")
         assert form(driver).row.path == ("circuit", "fan", "fuse", "rating")
         found = driver.session.assessment.findings_for("circuit", "fan")
-        assert f"Cure: {found[0].fix}"[:60] in driver.seen()
+        assert f"Fix: {found[0].fix}"[:60] in driver.seen()
         await driver.press("ctrl+b")
         assert form(driver).root == PUMP
 
@@ -248,7 +248,7 @@ async def test_wide_screens_show_all_findings_beside_the_form(car: Path) -> None
     async with opened(car, (140, 40)) as driver:
         await driver.press("down", "enter")
         assert "Source:" in driver.seen()
-        assert driver.seen().count("Cure:") >= 2
+        assert driver.seen().count("Fix:") >= 2
 
 
 async def test_keys_typed_ahead_keep_their_order(car: Path) -> None:
@@ -310,7 +310,7 @@ async def test_a_finding_cured_elsewhere_is_gone_to() -> None:
             await driver.press("f3")
         assert form(driver).root == switch
         assert form(driver).row.path == (*switch, "wire", 0, "size")
-        assert "Cured here" in driver.said
+        assert "Fixed here" in driver.said
         await driver.press("escape")
         assert form(driver).root == fog
 
@@ -411,11 +411,11 @@ async def test_a_new_part_complains_of_what_is_missing_where_it_is_missing(car: 
         zone = ("zone", "boot")
         driver.app.open_form(zone)
         await driver.settle()
-        assert "Still lacks: ambient" in driver.seen()
+        assert "Missing: ambient" in driver.seen()
         await go_to(driver, *zone, "name")
         await driver.type("Boot")
         assert not form(driver).row.message
-        assert "Nothing found" not in driver.seen()
+        assert "No faults found" not in driver.seen()
         await go_to(driver, *zone, "ambient")
         await driver.type("warm")
         assert form(driver).row.message
@@ -427,8 +427,8 @@ async def test_a_new_part_is_not_judged_beside_the_form_either(car: Path) -> Non
     async with opened(car, (160, 50)) as driver:
         driver.app.open_form(("zone", "boot"))
         await driver.settle()
-        assert "Still lacks: ambient" in driver.seen()
-        assert "Nothing found" not in driver.seen()
+        assert "Missing: ambient" in driver.seen()
+        assert "No faults found" not in driver.seen()
 
 
 async def test_delete_the_part_of_the_form(car: Path) -> None:

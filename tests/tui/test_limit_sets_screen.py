@@ -22,7 +22,7 @@ async def test_verdict_of_each_limit_set_and_the_reasons(car: Path) -> None:
         await driver.press("7")
         found = side_by_side(driver.session.plan)
         seen = driver.seen()
-        assert f"{found.disagreements} of 3 circuits judged differently" in seen
+        assert f"{found.disagreements} of 3 circuits with different verdicts" in seen
         for each in ("road", "aircraft", "small_craft"):
             assert each in seen
         assert "▸ road" in seen

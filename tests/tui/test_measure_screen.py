@@ -89,7 +89,7 @@ async def test_nothing_to_measure(car: Path) -> None:
     car.write_text(text)
     async with opened(car) as driver:
         await driver.press("8")
-        assert "No uncertain current can flip a verdict" in driver.seen()
+        assert "No uncertain current can change a verdict" in driver.seen()
         await driver.press("enter", "w")
 
 
@@ -112,5 +112,5 @@ async def test_nothing_is_said_before_it_is_worked_out(doubtful: Path, monkeypat
         free.set()
         await driver.settle()
         await driver.press("y")
-        assert "can flip a verdict" in driver.seen()
+        assert "can change a verdict" in driver.seen()
         assert "Measure first" in driver.app.clipboard

@@ -26,16 +26,16 @@ async def test_all_changes_of_the_plan_in_one_step(car: Path) -> None:
         expected = propose(driver.session.plan, driver.session.assessment.limit_set)
         assert len(expected.changes) > 1
         await driver.press("P")
-        assert f"Changes: {len(expected.changes)} to take" in driver.seen()
+        assert f"Changes: {len(expected.changes)} to apply" in driver.seen()
         assert "⚠ A proposal is arithmetic" in driver.seen()
         await driver.press("a")
         assert driver.session.plan == expected.plan
-        assert "✓ taken" in driver.seen()
+        assert "✓ applied" in driver.seen()
         await driver.press("a")
         assert "no change left" in driver.said
         await driver.press("u")
         assert driver.session.document.text == before
-        assert f"Changes: {len(expected.changes)} to take" in driver.seen()
+        assert f"Changes: {len(expected.changes)} to apply" in driver.seen()
 
 
 async def test_one_change_at_a_time(car: Path) -> None:

@@ -103,7 +103,7 @@ async def test_add_and_delete(car: Path) -> None:
         await driver.press("enter")
         assert driver.app.screen.root == ("feed", "lamp_bus_front")
         await driver.type("Lamps")
-        assert "Still lacks: from" in driver.seen()
+        assert "Missing: from" in driver.seen()
         assert "two roots" not in driver.seen()
         await driver.press("down")
         await driver.type("main_bus")

@@ -101,7 +101,7 @@ def test_keys_mouse_and_resize(terminal: Terminal, car: Path) -> None:
     terminal.wait_for("Wendel 700 estate")
     terminal.wait_for("F10 all actions")
     terminal.click(3, 4)
-    terminal.wait_for("window empty")
+    terminal.wait_for("no fuse fits")
     terminal.run("resize-window", "-x", "130", "-y", "40")
     terminal.wait_for(lambda seen: "Relay" in seen)
     terminal.keys("Enter")

@@ -24,7 +24,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="check against this set of published limits, not the plan's own")
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
     parser.add_argument("--measure-first", action="store_true",
-                        help="also list the currents whose uncertainty can flip a verdict, and how to measure them")
+                        help="also list the currents whose uncertainty can change a verdict, and how to measure them")
     parser.add_argument("--sample", metavar="N", type=int,
                         help="also draw every current N times between its bounds: how often each check fails")
 
@@ -90,7 +90,7 @@ def _evidence(assessment: Assessment, count: int | None, to_errors: bool) -> Non
         lines += [*sample_lines(found, assessment, room(), paint), ""]
     readings = measure_first(assessment)
     lines += measure_lines(readings, assessment.plan, room(), paint) or [
-        "Measure first: no uncertain current can flip a verdict."]
+        "Measure first: no uncertain current can change a verdict."]
     if left_out := left_out_words(not_asked(assessment)):
         lines += paragraph(left_out, room(), "  ")
     if to_errors:

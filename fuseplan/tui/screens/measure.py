@@ -32,7 +32,7 @@ COPIED = 100
 
 
 class MeasureScreen(PlanScreen[None]):
-    """The readings that can flip a verdict, each with instrument, place and condition; the samples on a key."""
+    """The readings that can change a verdict, each with instrument, place and condition; the samples on a key."""
 
     WHERE = "measure"
     GO = "go_measure"
@@ -87,7 +87,7 @@ class MeasureScreen(PlanScreen[None]):
             return f"{len(self._readings)} currents whose uncertainty can change a verdict, worst first"
         if self.fault:
             return f"✗ {self.fault}"
-        return "No uncertain current can flip a verdict" if self._is_read else "Working out what to measure"
+        return "No uncertain current can change a verdict" if self._is_read else "Working out what to measure"
 
     @property
     def reading(self) -> Reading | None:

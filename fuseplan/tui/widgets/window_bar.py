@@ -58,9 +58,8 @@ def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
         right = f" wire {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
     if fuse.range_a.is_empty:
-        words = " no fuse fits: wire too thin for load "
-        if room < len(words) + 4:
-            words = " no fuse "
+        words = next((each for each in (" no fuse fits: wire too thin for the load ", " no fuse fits ")
+                      if room >= len(each) + 4), " no fuse ")
         dashes = max(0, room - len(words) - 4)
         bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
         first = line((left, "bold"), (bar, "bold $text-error"), (right, "bold"))
