@@ -133,10 +133,9 @@ def nominal(load: Load, system_v: float, who: Who = NOBODY) -> tuple[float, floa
     """Running current of a load as entered and the voltage it is stated at: (A, V); NaN A where none is given."""
     at = stated_v(load, system_v, who)
     if load.current is not None:
-        return given(float(load.current), "I₁", "A", lambda: f"current of {who.words}",
-                     lambda: who.cite("current")), at
+        return given(float(load.current), "I₁", "A", "current of {words}", "the plan, {path}.current", who), at
     if load.power is not None:
-        power = given(float(load.power), "P", "W", lambda: f"power of {who.words}", lambda: who.cite("power"))
+        power = given(float(load.power), "P", "W", "power of {words}", "the plan, {path}.power", who)
         return apply(current_from_power, power_w=power, voltage_v=at), at
     return math.nan, at
 
@@ -146,13 +145,15 @@ def stated_v(load: Load, system_v: float, who: Who = NOBODY) -> float:
     current at every voltage the car has: the nominal one where the current rises with the voltage, the test voltage for
     the current of an electronic load. Of its power the voltage is no matter."""
     if load.at:
-        return given(float(load.at), "U₁", "V", lambda: f"voltage the figure of {who.words} is stated at",
-                     lambda: who.cite("at"))
+        return given(float(load.at), "U₁", "V", "voltage the figure of {words} is stated at", "the plan, {path}.at",
+                     who)
     falls = load.kind is not None and load_tables.EXPONENTS[load.kind] < 0 and load.current is not None
-    words = "the test voltage 13.5 V of a 12 V system, scaled to the system's" if falls else "the system voltage"
-    return given(system_v * CHARGING_VOLTAGE if falls else system_v, "U₁", "V",
-                 lambda: f"voltage for {who.words}, none being given: the one that leaves the larger current, {words}",
-                 "SAE J56 (test voltage, from memory)" if falls else "the plan, vehicle.system")
+    if falls:
+        return given(system_v * CHARGING_VOLTAGE, "U₁", "V", "voltage for {words}, none being given: the one that "
+                     "leaves the larger current, the test voltage 13.5 V of a 12 V system, scaled to the system's",
+                     "SAE J56 (test voltage, from memory)", who)
+    return given(system_v, "U₁", "V", "voltage for {words}, none being given: the one that leaves the larger current, "
+                 "the system voltage", "the plan, vehicle.system", who)
 
 
 def bounds(load: Load, current_a: float, tolerance: float, who: Who = NOBODY) -> tuple[float, float]:
@@ -177,7 +178,7 @@ def bounds(load: Load, current_a: float, tolerance: float, who: Who = NOBODY) ->
     if load.range is None or load.evidence == "measured" or current_a <= 0:
         return min(tolerance, 1.0), tolerance
     low, high = (float(end) for end in load.range)
-    end = given(high, "I₂", "A", lambda: f"upper end of the range of {who.words}", lambda: who.cite("range"))
+    end = given(high, "I₂", "A", "upper end of the range of {words}", "the plan, {path}.range", who)
     upper = larger(lambda: f"how far above it {who.words} may be, by its tolerance or its range",
                    tolerance, apply(range_tolerance, end_a=end, current_a=current_a))
     return min(max(float(tolerance), 1.0 - low / current_a), 1.0), number(upper)

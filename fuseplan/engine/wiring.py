@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, NamedTuple
@@ -163,6 +163,7 @@ class Wiring:
         self.laid: list[Laid] = []
         self.marked: Marked = defaultdict(list)
         self.runs = {name: index for index, name in enumerate(plan.run)}
+        self.run_m = lengths_of(plan)
         self._along: dict[tuple[str, ...], tuple[float, str]] = {}
         self._numbers: dict[tuple[object, ...], int] = {}
 
@@ -218,9 +219,8 @@ class Wiring:
             missing.append(Missing(Lack.LENGTH, f"{where}.length", f"length of {where}"))
             return math.nan
         if segment.along not in self._along:
-            unknown = next((name for name in segment.along
-                            if name not in self.plan.run or self.plan.run[name].length is None), "")
-            self._along[segment.along] = (math.nan if unknown else along(self.plan, segment.along), unknown)
+            unknown = next((name for name in segment.along if name not in self.run_m), "")
+            self._along[segment.along] = (math.nan if unknown else along(self.run_m, segment.along), unknown)
         length, unknown = self._along[segment.along]
         if unknown:
             missing.append(Missing(Lack.LENGTH, f"{where}.along", f"length of run {unknown}"))
@@ -231,14 +231,18 @@ ALLOWANCE = 0.10
 """Added to the length of the runs a segment lies along, for ends, loop and bends. Common practice, no source."""
 
 
-def along(plan: Plan, runs: tuple[str, ...]) -> float:
+def lengths_of(plan: Plan) -> dict[str, tuple[str, float]]:
+    """Each run of known length in words, and its length in m."""
+    return {name: (f"run {name}", given(float(run.length), "L", "m", f"length of run {name}",
+                                        f"the plan, run.{name}.length"))
+            for name, run in plan.run.items() if run.length is not None}
+
+
+def along(lengths: Mapping[str, tuple[str, float]], runs: tuple[str, ...]) -> float:
     """Length of a wire that lies along runs of known length, in m."""
-    parts = [(f"run {name}", given(float(plan.run[name].length or 0.0), "L", "m", f"length of run {name}",
-                                   f"the plan, run.{name}.length")) for name in runs]
-    return number(apply(length_with_allowance, runs_m=together("length of the runs it lies along", parts,
-                                                               "definition of a sum"),
-                        allowance=given(ALLOWANCE, "a", "-", "added for ends, loop and bends",
-                                        "common practice, no source")))
+    laid = together("length of the runs it lies along", [lengths[name] for name in runs], "definition of a sum")
+    return number(apply(length_with_allowance, runs_m=laid, allowance=given(
+        ALLOWANCE, "a", "-", "added for ends, loop and bends", "common practice, no source")))
 
 
 @lru_cache(maxsize=1024)
@@ -330,7 +334,7 @@ class _Entries:
         if own is not None:
             return given(float(own), "L", "m", "length, one way",
                          f"the plan, {part_address(row.owner, row.place)}.length")
-        return math.nan if row.length != row.length else along(self.wiring.plan, row.segment.along or ())
+        return math.nan if row.length != row.length else along(self.wiring.run_m, row.segment.along or ())
 
 
 def freeze(wiring: Wiring) -> Segments:

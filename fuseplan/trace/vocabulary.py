@@ -70,10 +70,13 @@ def apply(function: Callable[..., Value], **inputs: Value) -> Value:
     return traced(found, Applied(found, function, {name: node_of(value) for name, value in inputs.items()}))
 
 
-def given(value: Figures, symbol: str, unit: str, words: Words, cite: Words) -> Figures:
-    """A figure of the plan, of a set of limits or of common practice, as it stands there."""
+def given(value: Figures, symbol: str, unit: str, words: Words, cite: Words, who: Who = NOBODY) -> Figures:
+    """A figure of the plan, of a set of limits or of common practice, as it stands there. Its texts may name the
+    ``{words}`` and the ``{path}`` of the part it belongs to: they are put together only while recording."""
     if not recording():
         return value
+    if who is not NOBODY and isinstance(words, str) and isinstance(cite, str):
+        words, cite = (text.format(words=who.words, path=who.path) for text in (words, cite))
     found: Figures = traced(bare(value), Leaf(bare(value), symbol, unit, words, cite))
     return found
 
