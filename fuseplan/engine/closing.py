@@ -21,7 +21,7 @@ from fuseplan.formulas.battery import terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load, voltage_before, voltage_drop
 from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
-from fuseplan.trace import apply, chosen, solved, together, total
+from fuseplan.trace import apply, bare, chosen, decided, solved, together, total
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
 
 Floats = NDArray[np.float64]
@@ -111,8 +111,9 @@ class Solving(NamedTuple):
         stopped = (consumers.exponent == -1)[None, :] & (rows.across_v < least)
         voltage = chosen(stopped, least, rows.across_v, "")
         with np.errstate(all="ignore"):
-            return apply(load_current, reference_current_a=self.reference_a.T, voltage_v=voltage,
-                         reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
+            law = apply(load_current, reference_current_a=self.reference_a.T, voltage_v=voltage,
+                        reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
+        return np.where(consumers.kind == ALTERNATOR, -rows.alternator_a[:, None], law)
 
     def _delivered(self, rows: Rows) -> Any:
         """What the alternator gives: all that is asked of it, or all it can."""
@@ -140,9 +141,19 @@ class Solving(NamedTuple):
                         [("supply", self.lost(rows, False)[:, node]), ("return", self.lost(rows, True)[:, back])],
                         KIRCHHOFF_VOLTAGE)
         held = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
-        return chosen(self._regulated(rows), held, drained, "")
+        output = bare(source.available_a)[self.at]
+        afloat = (output > 0) & ~self._regulated(rows) & (
+            np.abs(bare(rows.battery_a)) < STILL_SHARE * np.maximum(output, 1.0))
+        asked = total(rows.consumer_a * (network.consumers.kind != ALTERNATOR), 1, "demand", network.names.consumer)
+        floating = decided(bare(rows.root_v), "U", "V", FLOATING, "how the solver treats the machine",
+                           source.available_a[self.at], asked)
+        return chosen(self._regulated(rows), held, chosen(afloat, floating, drained, ""), "")
 
 
+FLOATING = ("the alternator gives all it can, and the battery neither gives nor takes: the voltage at which demand equals "
+            "output")
+STILL_SHARE = 1e-3
+"""A battery current below this share of the alternator's output is none."""
 BEHIND = "currents of all that draws behind it; the alternator counts negative"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from typing import Any
 
@@ -131,6 +132,22 @@ def test_a_formula_shows_its_inputs_and_its_numbers() -> None:
     assert steps[-1].numbers == "7 · 0.3"
     assert steps[-1].result == pytest.approx(2.1)
     assert steps[-1].inputs == (("I", 7.0, "A"), ("R", 0.3, "ohm"))
+
+
+def test_negative_and_tiny_numbers_stand_in_brackets() -> None:
+    with record():
+        drop = apply(voltage_drop, current_a=given(-2.0, "I", "A", "current", "the plan"),
+                     resistance_ohm=given(1e-6, "R", "ohm", "wire", "a table"))
+        assert steps_of(drop)[-1].numbers == "(-2) · (1e-06)"
+
+
+def test_another_thread_does_not_record_here() -> None:
+    found: list[Any] = []
+    with record():
+        other = threading.Thread(target=lambda: found.append(given(1.0, "I", "A", "", "")))
+        other.start()
+        other.join()
+    assert type(found[0]) is float
 
 
 def texts(value: Any) -> list[str]:

@@ -26,10 +26,6 @@ if TYPE_CHECKING:
 Answer = float | str
 EXACT = 1e-9
 """Relative difference that is noise of floating point."""
-SOLVED = 1e-4
-"""Relative difference that a chain through the solved network may show: a load's current and a wire's warmth there are
-those of the last pass but one."""
-MILLI = 1e-3
 NOT_KNOWN = "not known: something it depends on is missing or not on file"
 
 
@@ -76,8 +72,7 @@ def agrees(figure: FigureSpot, found: Answer) -> bool:
     value = figure.value
     if isinstance(value, str) or isinstance(found, str) or value is None:
         return value == found
-    near = MILLI if figure.from_network and figure.unit in ("A", "V") else 1e-12
-    return math.isclose(value, found, rel_tol=SOLVED if figure.from_network else EXACT, abs_tol=near)
+    return math.isclose(value, found, rel_tol=EXACT, abs_tol=1e-12)
 
 
 @dataclass(frozen=True)

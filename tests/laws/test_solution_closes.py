@@ -1,0 +1,35 @@
+"""Each figure of the solved network follows from its neighbours by the law its working shows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from fuseplan.engine.passes import Rows
+from fuseplan.engine.results import compute
+from fuseplan.limits import limit_set
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
+from fuseplan.trace import plainly, record
+from fuseplan.trace.nodes import Solved
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+NEAR = 1e-3
+"""A current or a voltage of the last pass and the law at the others of that pass may differ by a thousandth of an
+ampere or of a volt: the passes end once no voltage moves by a tenth of a millivolt."""
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_laws_close(path: Path) -> None:
+    closed = []
+    with record():
+        solution = compute(read_plan(path), limit_set("road")).solution
+        for field in Rows._fields:
+            node = getattr(solution, field).node
+            assert isinstance(node, Solved), field
+            law = plainly(node.because)
+            np.testing.assert_allclose(law, node.value, rtol=1e-4, atol=NEAR, err_msg=field)
+            closed.append(field)
+    assert len(closed) == len(Rows._fields)
