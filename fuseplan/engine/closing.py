@@ -150,8 +150,8 @@ class Solving(NamedTuple):
         return chosen(self._regulated(rows), held, chosen(afloat, floating, drained, ""), "")
 
 
-FLOATING = ("the alternator gives all it can, and the battery neither gives nor takes: the voltage at which demand equals "
-            "output")
+FLOATING = ("the alternator gives all it can, and the battery neither gives nor takes: the voltage at which demand "
+            "equals output")
 STILL_SHARE = 1e-3
 """A battery current below this share of the alternator's output is none."""
 BEHIND = "currents of all that draws behind it; the alternator counts negative"

@@ -27,8 +27,8 @@ def working_text(working: Working, room: int, paint: Paint = unpainted) -> str:
     lines = [paint(f"{shown(figure.address)} = {shown(figure.text)}", "heading")]
     lines += paragraph(f"{shown(figure.whole_words)} [{working.limit_set}]", room)
     if figure.from_network:
-        lines += paragraph("It rests on the solved network: the chain below checks that the solution closes, to a "
-                           "tenth of a thousandth.", room)
+        lines += paragraph("It rests on the solved network, in which all voltages and currents are found together: "
+                           "each stands after the law that ties it to the others.", room)
     lines.append("")
     digits = len(str(len(working.steps)))
     for number, step in enumerate(working.steps, 1):
