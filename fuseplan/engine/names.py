@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def part_address(owner: tuple[str, str], place: str = "") -> str:
-    """Path of a part: ``circuit.fuel_pump.wire.0``, ``alternator.charge_wire.0``."""
+    """Path of a part: ``circuit.fuel_pump.wire.0``, ``alternator.cable.0``."""
     return ".".join(each for each in (*owner, place) if each)
 
 

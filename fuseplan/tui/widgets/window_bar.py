@@ -54,7 +54,7 @@ def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
     left = f"smallest for load {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load unknown ? "
     right = f" largest for wire {writing.LARGEST_FUSE(high)}" if high is not None else " ? wire unknown"
     if width - len(left) - len(right) < _LEAST_BAR:
-        left = f"load {writing.SMALLEST_FUSE(low)} " if low is not None else "load ? "
+        left = f"load {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load ? "
         right = f" wire {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
     if fuse.range_a.is_empty:
