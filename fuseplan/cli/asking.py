@@ -83,11 +83,12 @@ def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callab
     say("\n".join(wrap(HEAD, columns)) + "\n")
     chosen: list[str] = []
     ended = False
-    for group, offered in by_group(definitions).items():
+    groups = by_group(definitions)
+    for at, (group, offered) in enumerate(groups.items(), 1):
         if ended:
             chosen += picked("", offered, usual)
             continue
-        say(f"\n{shown(group.replace('_', ' '))}\n")
+        say(f"\n{shown(group.replace('_', ' '))} ({at} of {len(groups)})\n")
         for number, each in enumerate(offered, 1):
             mark = "*" if each.id in usual else " "
             say(f" {mark}{number:>3}  {shown(each.title)}\n")

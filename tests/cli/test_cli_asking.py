@@ -51,6 +51,8 @@ def test_a_wrong_answer_is_asked_again_and_the_end_takes_the_usual():
     assert chosen[0] == first[0].id
     assert set(chosen[1:]) == set(CIRCUITS) - {first[0].id}
     assert any("fits nothing" in each for each in said)
+    groups = len(by_group(definitions()))
+    assert sum(f"(1 of {groups})" in each for each in said) == 1, "one sees how many questions are to come"
 
 
 def test_on_a_terminal(tmp_path):

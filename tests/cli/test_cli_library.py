@@ -11,6 +11,7 @@ import pytest
 
 import fuseplan as package
 from fuseplan.cli.parser import commands
+from fuseplan.planfile.library import definitions
 
 
 def test_version(fuseplan):
@@ -108,3 +109,11 @@ def test_cautions(fuseplan):
     for words in ("earth lead comes off first", "Airbags", "welding", "Source:", "qualified auto electrician"):
         assert words in out
     assert "welding" not in fuseplan("cautions", "fuel").out
+
+
+def test_a_new_plan_says_each_caution_once(fuseplan):
+    both = [each for each in definitions().values() if each.id in ("dip_beam_left", "dip_beam_right")]
+    assert len({each.caution for each in both}) == 1
+    out = " ".join(fuseplan("new", "car.toml", *(word for each in both for word in ("--take", each.id))).out.split())
+    assert out.count(both[0].caution) == 1
+    assert all(each.title in out for each in both)

@@ -107,6 +107,7 @@ async def test_no_key_gives_a_unit_and_enter_asks_which(
         assert listed(driver) == offered
         await driver.press("enter", "enter", "1", "a", "m", "enter")
         assert driver.screen_name == "Choose", "nothing is chosen by typing on"
+        assert "press ↓, then Enter" in driver.seen(), "and it says why"
         assert driver.session.value(path) == before
         await driver.press("escape")
         assert driver.session.value(path) == before

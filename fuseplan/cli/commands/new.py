@@ -51,9 +51,12 @@ def run(args: argparse.Namespace) -> int:
         taken = ask(known, CIRCUITS, write, input, room())
     write_new(path, starter_plan(args.name or path.stem, taken))
     written = shown(shlex.quote(str(path)))
+    cautions: dict[str, list[str]] = {}
     for name in dict.fromkeys(taken):
         if known[name].caution:
-            write("\n".join(paragraph(f"{shown(known[name].title)}: {shown(known[name].caution)}", room(), "⚠ ")))
+            cautions.setdefault(known[name].caution, []).append(known[name].title)
+    for caution, titles in cautions.items():
+        write("\n".join(paragraph(f"{shown('; '.join(titles))}: {shown(caution)}", room(), "⚠ ")))
     write("\n".join(paragraph(notice(), room(), "⚠ ")))
     write(f"written: {shown(path)}\n"
           "Next: measure the lengths and put in your own figures, then\n"

@@ -24,6 +24,7 @@ _MANY = 9
 """Lists longer than this have a line to type into; shorter ones are narrowed by typing all the same."""
 _CHOOSES = "Enter chooses, Esc goes back"
 _POINTS = "↑ ↓ point, Enter accepts, Esc goes back"
+_CHOOSE_FIRST = "Nothing is selected yet: press ↓, then Enter"
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,15 @@ class Answer:
     value: str
     label: str
     meaning: str = ""
+
+
+class Answers(OptionList):
+    """The answers; Enter without one under the cursor says what to do first."""
+
+    def action_select(self) -> None:
+        super().action_select()
+        if self.highlighted is None and self.option_count:
+            self.screen.query_one(Box).border_subtitle = _CHOOSE_FIRST
 
 
 class Choose(Dialogue[str | None]):
@@ -65,7 +75,7 @@ class Choose(Dialogue[str | None]):
                 yield Words(line(self._words))
             if len(self._answers) > _MANY:
                 yield TypedLine(placeholder="type to narrow the list")
-            yield OptionList(classes=LIST, markup=False)
+            yield Answers(classes=LIST, markup=False)
 
     def on_mount(self) -> None:
         self._list("")

@@ -226,7 +226,8 @@ def bars_content(bars: list[reports.Bar], room: int) -> Content:
     most = max([value for bar in bars for value in (bar.demand_a, bar.available_a) if value is not None], default=0.0)
     found = [line((f"{'Engine running':<{name_width}}{_WITH_BAR}" if drawn else _WITHOUT_BAR, QUIET_STYLE))]
     for bar in bars:
-        title = f"{bar.name[:name_width - 1]:<{name_width}}"
+        cut = bar.name if len(bar.name) < name_width else f"{bar.name[:name_width - 2]}…"
+        title = f"{cut:<{name_width}}"
         if bar.demand_a is None or bar.available_a is None or most <= 0:
             found.append(line(title, ("? not known yet: see the alternator's form", "bold $text-warning")))
             continue
