@@ -61,7 +61,7 @@ async def test_ticks_by_mouse(car: Path) -> None:
         other = next(at for at, line in enumerate(lines) if "[ ]" in line)
         await burst(driver, click(20, at), click(20, other))
         await burst(driver, *keys("end"))
-        last = next(at for at, line in enumerate(driver.seen().splitlines()) if "Take what is ticked" in line)
+        last = next(at for at, line in enumerate(driver.seen().splitlines()) if "Accept what is ticked" in line)
         await burst(driver, click(20, last))
         assert driver.screen_name == "FormScreen"
         when = driver.session.plan.circuit["fuel_pump"].load[0].when

@@ -158,7 +158,7 @@ class ChooseSome(Dialogue[list[str] | None]):
         here = options.highlighted
         ticks = [Option(Content.assemble(TICKED if each.value in self._ticked else UNTICKED, " ", _prompt(each)))
                  for each in self._answers]
-        options.set_options([*ticks, Option("Add what is ticked")])
+        options.set_options([*ticks, Option("Accept what is ticked")])
         options.highlighted = here
 
     def action_tick(self) -> None:
