@@ -300,8 +300,16 @@ async def test_finding_after_finding_is_shown_with_cure_and_caution(car: Path) -
             assert driver.app.finding == each
 
 
-async def test_a_finding_cured_elsewhere_is_gone_to() -> None:
-    async with opened(EXAMPLES / "coupe_turbo.toml") as driver:
+async def test_a_finding_fixed_elsewhere_is_gone_to(tmp_path: Path) -> None:
+    text = (EXAMPLES / "coupe_turbo.toml").read_text(encoding="utf-8")
+    joint, length = 'resistance = "0.47 ohm"', 'wire = [{ size = "2.5 mm2", length = "1.0 m"'
+    head, _, tail = text.partition("[feed.light_switch]")
+    assert joint in tail
+    assert length in tail
+    plan = tmp_path / "car.toml"
+    long = tail.replace(joint, 'resistance = "5 mohm"').replace(length, length.replace("1.0 m", "14 m"), 1)
+    plan.write_text(f"{head}[feed.light_switch]{long}", encoding="utf-8")
+    async with opened(plan) as driver:
         fog, switch = ("circuit", "rear_fog"), ("feed", "light_switch")
         driver.app.open_form(fog)
         await driver.settle()
