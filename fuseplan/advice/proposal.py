@@ -89,6 +89,13 @@ class Proposal:
                 found += [(name, words)] if words else []
         return tuple(found)
 
+    @cached_property
+    def to_measure(self) -> int:
+        """How many findings ask for a reading first, with the changes made: what they are about passes with the
+        currents entered alone."""
+        return sum(each.measure and (self.circuit is None or (each.subject_kind, each.subject)
+                                     == ("circuit", self.circuit)) for each in self.after.findings)
+
     @property
     def edits(self) -> list[tuple[Path, object]]:
         """The changes as an open document takes them."""

@@ -94,11 +94,14 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) 
 
 
 def nothing_words(proposal: Proposal) -> str:
-    """That there are no changes; a circuit of which something is not known is not one that needs none."""
-    if not proposal.not_judged:
-        return "No size, rating or relay needs to change."
-    return "Nothing can be proposed: something is not known." if proposal.circuit is not None else \
-        "No size, rating or relay needs to change where all is known."
+    """That there are no changes; a circuit of which something is not known is not one that needs none, and what passes
+    with the currents entered alone is to be measured first."""
+    if proposal.not_judged and proposal.circuit is not None:
+        return "Nothing can be proposed: something is not known."
+    words = "No size, rating or relay needs to change"
+    if proposal.to_measure:
+        words += f" with the currents as entered; to measure first: {proposal.to_measure}"
+    return f"{words}; not all is known." if proposal.not_judged else f"{words}."
 
 
 def _place(order: list[str], change: Change) -> tuple[int, int]:

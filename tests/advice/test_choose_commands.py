@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -96,10 +97,20 @@ out_of_scope = "airbag"
         assert why in out
     main(["propose", str(plan)])
     out = capsys.readouterr().out
-    assert "needs to change where all is known" in out
+    assert "needs to change; not all is known." in out
     assert "nothing is proposed for it (2)" in out
     main(["propose", str(plan), "pump"])
     assert "No size, rating or relay needs to change.\n" in capsys.readouterr().out
+
+
+def test_what_passes_as_entered_alone_is_to_be_measured_first(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A guessed current may be half as much again (common practice, no source): 9 A then needs more than 15 A."""
+    main(["propose", str(plan), "pump", "--write"])
+    text = plan.read_text(encoding="utf-8")
+    plan.write_text(text.replace('evidence = "measured"', 'evidence = "guess"', 1), encoding="utf-8")
+    capsys.readouterr()
+    main(["propose", str(plan), "pump"])
+    assert re.search(r"needs to change with the currents as entered; to measure first: \d", capsys.readouterr().out)
 
 
 def test_one_circuit_alone(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,7 +8,7 @@ from textual.worker import get_current_worker
 
 from fuseplan.advice import Change, Proposal
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.propose_text import CAUTION, new_words, now_words, part_words
+from fuseplan.papers.propose_text import CAUTION, new_words, nothing_words, now_words, part_words
 from fuseplan.plan.references import Path, place
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
@@ -89,7 +89,7 @@ class FieldProposal(PlanScreen[None]):
                         f"Fix: {each.fix}")
         if kind == "circuit" and (unknown := dict(found.not_judged).get(name)):
             return f"Nothing can be proposed for {place(self.root)}: not known: {'; '.join(unknown)}"
-        return f"Nothing is proposed for {place(self.root)}: no size, rating or relay needs to change"
+        return f"Nothing is proposed for {place(self.root)}. {nothing_words(found)}"
 
     def _take_changes(self, changes: list[Change]) -> None:
         count = f"{len(changes)} {'change' if len(changes) == 1 else 'changes'}"

@@ -23,7 +23,8 @@ def told(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]
     if found.changes:
         listed.append((None, _heading(f"Changes: {left} to apply, {len(found.changes) - left} applied")))
     else:
-        sign = ("? ", "$text-warning") if found.not_judged else ("✓ ", "$text-success")
+        sign = ("? ", "$text-warning") if found.not_judged else ("◐ ", "$text-warning") if found.to_measure \
+            else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
     if found.collisions:
