@@ -7,7 +7,7 @@ Elements of a list that have an id are addressed by it, others by their number f
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -171,11 +171,13 @@ def _find(spot: Spot, steps: Sequence[str]) -> Spot | None:
         return spot
     declaration = _declared(spot.part, steps[0])
     if isinstance(declaration, Nested):
-        members = tuple(_members(spot, declaration))
-        if isinstance(declaration.fget(spot.part), Part):
-            return _find(members[0], steps[1:])
+        value = declaration.fget(spot.part)
+        if isinstance(value, Part):
+            return _find(next(_members(spot, declaration)), steps[1:])
+        members = _by_name(spot, declaration)
         if len(steps) == 1:
-            return Group((*spot.steps, declaration.key), spot.part, spot.names, declaration.words, members)
+            return Group((*spot.steps, declaration.key), spot.part, spot.names, declaration.words,
+                         tuple(members.values()))
         return _member(members, steps[1:])
     if declaration is None:
         return None
@@ -191,13 +193,21 @@ def _declared(part: Part, step: str) -> Declaration[Any] | None:
     return next((each for each in part.declared if each.key == step), None)
 
 
-def _member(members: Sequence[Spot], steps: Sequence[str]) -> Spot | None:
+def _by_name(spot: Spot, declaration: Nested[Any]) -> dict[str, Spot]:
+    """The parts under one key by the step that leads to each. A part never changes, so they are gathered once: many
+    addresses are asked for."""
+    gathered: dict[str, dict[str, Spot]] = spot.part.__dict__.setdefault("_gathered", {})
+    if declaration.key not in gathered:
+        gathered[declaration.key] = {each.steps[-1]: each for each in _members(spot, declaration)}
+    return gathered[declaration.key]
+
+
+def _member(members: Mapping[str, Spot], steps: Sequence[str]) -> Spot | None:
     """By id, the longest that fits, else by number."""
     for count in range(len(steps), 0, -1):
         name = ".".join(steps[:count])
-        for each in members:
-            if each.steps[-1] == name:
-                return _find(each, steps[count:])
+        if name in members:
+            return _find(members[name], steps[count:])
     if steps[0].isdecimal() and int(steps[0]) < len(members):
-        return _find(members[int(steps[0])], steps[1:])
+        return _find(list(members.values())[int(steps[0])], steps[1:])
     return None

@@ -22,7 +22,7 @@ LEFT_OUT: dict[tuple[str | int, ...], str] = {
     ("circuit", "lamps", "earth_wire"): "no earth wire: earthed where it is bolted",
     ("circuit", "starter", "earth_wire"): "no earth wire: earthed where it is bolted",
     ("circuit", "lamps", "load", 0, "at"): "voltage its current or power is stated at",
-    ("circuit", "lamps", "load", 0, "inrush"): "switch-on surge, usual for its kind (lamp)",
+    ("circuit", "lamps", "load", 0, "inrush"): "inrush current, typical for its kind (lamp)",
     ("circuit", "fan", "wire", 0, "insulation"): "insulation: pvc70, up to",
     ("feed", "ignition", "wire"): "no wire to it: bolted to the feed it comes from",
     ("alternator", "pulley_ratio"): "pulley ratio, for its output",
