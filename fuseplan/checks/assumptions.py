@@ -10,7 +10,7 @@ import numpy as np
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.checks.subjects import owner_path, segment_path, segment_subject
 from fuseplan.engine.ambient import ASSUMED_C
-from fuseplan.engine.assumed import JOINT, STUD, Errs, Taken, contact_taken, earth_joint, fuse_taken
+from fuseplan.engine.assumed import JOINT, STUD, Errs, Taken, contact_taken, drop_class_of, earth_joint, fuse_taken
 from fuseplan.engine.consumers import UNSTATED, stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
@@ -23,10 +23,12 @@ from fuseplan.engine.source import (
     battery_known,
 )
 from fuseplan.engine.wiring import WEAKEST
+from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
 from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct
+from fuseplan.tables.drops import DROP_CLASSES
 
 COMMON = "common practice, no source"
 
@@ -65,6 +67,7 @@ def _found(results: Results) -> Iterator[Assumption]:
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is not None:
             continue
+        yield from _drop_class(results, name, circuit)
         yield from _contact("circuit", name, circuit.relay, circuit.switch)
         yield from _joints("circuit", name, "wire", circuit.wire)
         yield from _joints("circuit", name, "earth_wire", circuit.earth_wire)
@@ -94,6 +97,16 @@ def _taken(kind: str, name: str, key: str, what: str, taken: Taken, errs: Errs) 
 def _kind(kind: str) -> SubjectKind:
     kinds: dict[str, SubjectKind] = {"circuit": "circuit", "feed": "feed", "earth": "earth", "alternator": "alternator"}
     return kinds[kind]
+
+
+def _drop_class(results: Results, name: str, circuit: Circuit) -> Iterator[Assumption]:
+    """The limit a circuit's voltage drop is held against where the plan does not say what kind of circuit it is."""
+    word = drop_class_of(circuit)
+    found = results.limit_set.drop_limit(word, results.network.system_v)
+    if circuit.drop_class is None and circuit.load and found is not None:
+        yield Assumption("circuit", name, f"circuit.{name}.drop_class",
+                         f"kind of circuit for its voltage drop: {DROP_CLASSES[word]}", found.value, "V", Errs.EITHER,
+                         found.source.line())
 
 
 def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None) -> Iterator[Assumption]:

@@ -11,6 +11,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from fuseplan.errors import TableError
+from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Joint, Relay, Switch
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
@@ -166,3 +167,13 @@ def fuse_resistance(kind: str, rating_a: float) -> float:
         return taken.ohm
     found = None if rating_a != rating_a else fuse_tables.cold_resistance_at_most_ohm(kind, rating_a)
     return 0.0 if found is None else found.value
+
+
+def drop_class_of(circuit: Circuit) -> str:
+    """Kind of circuit whose drop limit holds: as the plan states it, else that of lamps where all its loads are lamps,
+    that of a starter's cable where that is its role, and the one for other leads for the rest."""
+    if circuit.drop_class is not None:
+        return circuit.drop_class
+    if circuit.role == "starter":
+        return "starter_main"
+    return "lamp" if circuit.load and all(load.kind == "lamp" for load in circuit.load) else "control"

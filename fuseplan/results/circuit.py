@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
@@ -113,15 +114,13 @@ class DropResult(Part):
 
     @figure("permitted voltage drop", unit="V", side="limit")
     def limit_v(self) -> float | None:
-        results, kind = self.circuit.solved.results, self.drop_class
-        if kind is None:
-            return None
-        found = results.limit_set.drop_limit(kind, results.network.system_v, self.lasts)
+        results = self.circuit.solved.results
+        found = results.limit_set.drop_limit(self.drop_class, results.network.system_v, self.lasts)
         return None if found is None else found.value
 
     @entry("class of circuit the limit is for", key="class")
-    def drop_class(self) -> str | None:
-        return self.circuit.circuit.drop_class
+    def drop_class(self) -> str:
+        return drop_class_of(self.circuit.circuit)
 
     @entry("the condition")
     def condition(self) -> str:

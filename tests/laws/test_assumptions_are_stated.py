@@ -17,6 +17,7 @@ from tests.laws.test_silence_never_helps import GOOD
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 LEFT_OUT: dict[tuple[str | int, ...], str] = {
+    ("circuit", "lamps", "drop_class"): "kind of circuit for its voltage drop: lamps of 15 W and more",
     ("circuit", "lamps", "switch", "resistance"): "resistance of its switch",
     ("circuit", "lamps", "wire", 0, "joint", "resistance"): "resistance of a joint in its wire",
     ("circuit", "lamps", "earth_wire"): "no earth wire: earthed where it is bolted",
@@ -84,3 +85,12 @@ def test_what_is_taken_never_lessens_the_largest_short() -> None:
     del silent["circuit"]["lamps"]["switch"]["resistance"]
     before, after = (assess(Plan.model_validate(data)).results.faults for data in (given, silent))
     assert (after.prospective_a >= before.prospective_a * (1 - 1e-9)).all()
+
+
+def test_a_circuit_of_no_stated_kind_is_still_held_against_a_drop_limit() -> None:
+    """A thin wire loses as much whether the plan says what kind of circuit it is or not."""
+    data = left_out("circuit", "lamps", "drop_class")
+    data["circuit"]["lamps"]["wire"][0]["length"] = "60 m"
+    assessment = assess(Plan.model_validate(data))
+    assert "voltage-drop" in {each.check for each in assessment.findings_for("circuit", "lamps")}
+    assert assessment.circuit("lamps").verdict != "ok"

@@ -23,6 +23,7 @@ from fuseplan.checks.subjects import (
     segments_on,
     worst_by_circuit,
 )
+from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import INTERMITTENT
 from fuseplan.engine.drops import Drops
 from fuseplan.engine.results import Results
@@ -37,12 +38,12 @@ Floats = NDArray[np.float64]
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     limit_set, network, drops = results.limit_set, results.network, results.drops
     consumers, limits, limit = network.consumers, _limits(results), supply_limits(results)
-    classes = [circuit.drop_class for circuit in network.circuits]
+    classes = [drop_class_of(circuit) for circuit in network.circuits]
     figure = judged_drops(results, drops)
     on = segments_on(results, returns=False)
     failing = over_limit(figure, limit, ~np.isnan(limit)).fails
     for number, (index, corner) in worst_by_circuit(results, failing, figure - limit).items():
-        word = str(classes[number])
+        word = classes[number]
         entry = limits[word][int(consumers.use[index] >= INTERMITTENT)]
         lost, most = float(figure[corner, index]), float(limit[index])
         fix, paths = less_drop(results, own_segments(results, index, on), index, corner, lost, most)
@@ -66,9 +67,8 @@ def supply_limits(results: Results) -> Floats:
     """What each consumer may lose on the way out, or out and back where the limits give one for both (L,) [V]; NaN
     where nothing limits it or its drop is not known."""
     network, limits, members = results.network, _limits(results), _judged(results)
-    printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[circuit.drop_class]]
-                        if circuit.drop_class is not None else (np.nan, np.nan) for circuit in network.circuits],
-                       dtype=float).reshape(-1, 2)
+    printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[drop_class_of(circuit)]]
+                        for circuit in network.circuits], dtype=float).reshape(-1, 2)
     found = np.full(network.consumers.count, np.nan)
     found[members] = printed[network.consumers.circuit[members],
                              (network.consumers.use[members] >= INTERMITTENT).astype(int)]
@@ -81,7 +81,7 @@ def return_limits(results: Results) -> Floats:
     found = np.full(network.consumers.count, np.nan)
     if not results.limit_set.drop_covers_return and drop.return_limit_v is not None:
         starter = _starter()
-        by_circuit = [starter.value if starter is not None and circuit.drop_class == "starter_main"
+        by_circuit = [starter.value if starter is not None and drop_class_of(circuit) == "starter_main"
                       else drop.return_limit_v for circuit in network.circuits]
         found[members] = np.array(by_circuit, dtype=float)[network.consumers.circuit[members]] \
             * (network.system_v / 12.0)
