@@ -39,8 +39,7 @@ def workings(path: Path, limit_set: str) -> tuple[tuple[FigureSpot, Working], ..
 CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}") for path in EXAMPLES for limit_set in names()]
 
 
-@pytest.mark.parametrize(("path", "limit_set"), CASES)
-def test_working_ends_in_the_engines_own_figure(path: Path, limit_set: str) -> None:
+def working_ends_in_the_engines_own_figure(path: Path, limit_set: str) -> None:
     known = 0
     for figure, working in workings(path, limit_set):
         assert working.steps, figure.address
@@ -77,8 +76,7 @@ def unexplained(steps: tuple[Step, ...]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize(("path", "limit_set"), CASES)
-def test_no_number_comes_from_nowhere(path: Path, limit_set: str) -> None:
+def no_number_comes_from_nowhere(path: Path, limit_set: str) -> None:
     formulas = 0
     for figure, working in workings(path, limit_set):
         assert not unexplained(working.steps), f"{figure.address}: {unexplained(working.steps)}"
@@ -86,8 +84,7 @@ def test_no_number_comes_from_nowhere(path: Path, limit_set: str) -> None:
     assert formulas > 1000
 
 
-@pytest.mark.parametrize(("path", "limit_set"), CASES)
-def test_every_step_names_its_source_and_sums_add_up(path: Path, limit_set: str) -> None:
+def every_step_names_its_source_and_sums_add_up(path: Path, limit_set: str) -> None:
     sums = 0
     for figure, working in workings(path, limit_set):
         for step in working.steps:
@@ -121,13 +118,21 @@ def loose(steps: tuple[Step, ...]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize(("path", "limit_set"), CASES)
-def test_every_part_of_a_sum_and_every_choice_stands_in_a_step_of_its_own(path: Path, limit_set: str) -> None:
+def every_part_of_a_sum_and_every_choice_stands_in_a_step_of_its_own(path: Path, limit_set: str) -> None:
     seen = 0
     for figure, working in workings(path, limit_set):
         assert not loose(working.steps), f"{figure.address}: {loose(working.steps)}"
         seen += sum(bool(SUM.search(step.equation) or CHOICE.search(step.equation)) for step in working.steps)
     assert seen > 100
+
+
+@pytest.mark.parametrize(("path", "limit_set"), CASES)
+def test_every_law_of_workings_holds_for_every_figure(path: Path, limit_set: str) -> None:
+    """All laws in one test: the workings, which take longest, are made once."""
+    working_ends_in_the_engines_own_figure(path, limit_set)
+    no_number_comes_from_nowhere(path, limit_set)
+    every_step_names_its_source_and_sums_add_up(path, limit_set)
+    every_part_of_a_sum_and_every_choice_stands_in_a_step_of_its_own(path, limit_set)
 
 
 def test_a_loose_part_and_a_loose_choice_are_noticed() -> None:
