@@ -51,10 +51,10 @@ def larger_sizes(fitted: Alternator) -> list[AlternatorSize]:
 
 
 def low_speed_share(fitted: Alternator) -> float:
-    """Output at 1500 r/min of the rotor over the rated one, both as printed."""
+    """Output at 1500 r/min of the rotor over the rated one, both as printed; no more than the whole."""
     machine = machine_of(fitted)
     hot = float(machine.hot_a(alternators.LOW_RPM))
-    return hot / float(alternators.hot_factor(alternators.LOW_RPM)) / machine.rated_a
+    return min(1.0, hot / float(alternators.hot_factor(alternators.LOW_RPM)) / machine.rated_a)
 
 
 def recommended_size(results: Results) -> AlternatorSize | None:

@@ -177,8 +177,11 @@ def minutes_left(minutes: float | None) -> str:
 
 
 def worked(value: float) -> str:
-    """A number of a working, six figures, nearest: what the next line of the arithmetic goes on from."""
-    return f"{value:.6g}"
+    """A number of a working, six figures, nearest: what the next line of the arithmetic goes on from; ``unknown`` and
+    ``no limit`` for NaN and infinities."""
+    if math.isnan(value):
+        return "unknown"
+    return f"{value:.6g}" if math.isfinite(value) else "no limit"
 
 
 def signed_share(share: float) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Flags, Rule, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Flags, Floats, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fault import least_way_ohm
@@ -29,15 +29,24 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for number in np.flatnonzero(lost.any(axis=0)).tolist():
         upper = not lost[0, number]
         drawn = np.where(consumers.possible[number] & (consumers.kind == LOAD), consumers.reference_a, 0.0)
-        largest = int(drawn.argmax())
-        key = "power" if load_of(results, largest).power is not None else "current"
+        words, fields = _largest(results, drawn)
         yield rule.finding(
             results, ("plan", "plan"),
             f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: battery, alternator and "
-            f"wires cannot supply all loads at any voltage, so no figure of it is known; the largest load is "
-            f"{load_words(results, largest)}, {writing.burden(float(drawn[largest]), 'A')}", measure=upper,
-            fields=(load_path(results, largest, key), circuit_path(results, int(consumers.circuit[largest]), "wire")))
+            f"wires cannot supply all loads at any voltage, so no figure of it is known; {words}", measure=upper,
+            fields=fields)
     yield from _wires(rule, results, lost)
+
+
+def _largest(results: Results, drawn: Floats) -> tuple[str, tuple[str, ...]]:
+    """The load that draws most, and the keys to change; `drawn` is the current of each consumer (L,) [A]."""
+    largest = int(drawn.argmax()) if drawn.size else -1
+    if largest < 0 or not drawn[largest] > 0:
+        return "the current of none of them is stated", ()
+    key = "power" if load_of(results, largest).power is not None else "current"
+    circuit = int(results.network.consumers.circuit[largest])
+    return (f"the largest load is {load_words(results, largest)}, {writing.burden(float(drawn[largest]), 'A')}",
+            (load_path(results, largest, key), circuit_path(results, circuit, "wire")))
 
 
 def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
