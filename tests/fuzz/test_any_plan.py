@@ -18,7 +18,8 @@ from tests.fuzz.laws import hold
 from tests.fuzz.mutated import mutated
 
 MAKERS: dict[str, Callable[[int], dict[str, Any]]] = {"generated": generated, "mutated": mutated}
-FIXED = [("generated", seed) for seed in (1, 9, 11, 48, 109, 116, 214)] + [("mutated", seed) for seed in (7, 25, 26, 35, 149)]
+FIXED = [*(("generated", seed) for seed in (1, 9, 11, 48, 109, 116, 214)),
+         *(("mutated", seed) for seed in (7, 25, 26, 35, 149))]
 
 
 @pytest.mark.parametrize(("kind", "seed"), FIXED, ids=[f"{kind} {seed}" for kind, seed in FIXED])
