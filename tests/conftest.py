@@ -10,6 +10,7 @@ from __future__ import annotations
 import gc
 import os
 import re
+import signal
 import sys
 from collections.abc import Iterator
 
@@ -34,6 +35,11 @@ for _name in ("COLUMNS", "LINES", "ROWS", "NO_COLOR", "FORCE_COLOR", "COLORTERM"
 # How long one example takes is no law: it depends on what else the machine does.
 settings.register_profile("fuseplan", deadline=None)
 settings.load_profile("fuseplan")
+
+
+# Run in the background, a shell makes its children deaf to Ctrl-C; what the tests start must hear it.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
