@@ -14,7 +14,7 @@ from typing import Any
 from fuseplan.errors import EditError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import ENTRIES, Path, place
-from fuseplan.planfile.locate import Section, elements, end_of_value, layout_of, read_key
+from fuseplan.planfile.locate import layout_of
 from fuseplan.planfile.plain import (
     MISSING,
     get,
@@ -26,6 +26,8 @@ from fuseplan.planfile.plain import (
     section_text,
     with_value,
 )
+from fuseplan.planfile.sections import Section
+from fuseplan.planfile.toml_text import elements, end_of_value, read_key
 from fuseplan.quantities.amounts import clean
 
 _RANKS = {name: rank for rank, name in enumerate(Plan.model_fields)}

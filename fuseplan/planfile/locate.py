@@ -7,184 +7,12 @@ read values.
 from __future__ import annotations
 
 import re
-import tomllib
 from bisect import bisect_right
-from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
-Path = tuple[str | int, ...]
-
-_STRING = r'"""(?:\\.|[^\\])*?"{3,5}|\'\'\'.*?\'{3,5}|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\''
-_TOKEN = re.compile(rf"{_STRING}|#[^\n]*|[\[\]{{}}]", re.DOTALL)
-_TEXT = re.compile(_STRING, re.DOTALL)
-_KEY = re.compile(r"""[ \t]*(?:([A-Za-z0-9_-]+)|("(?:\\.|[^"\\\n])*"|'[^'\n]*'))[ \t]*([.=\]])""")
-_BLANK = re.compile(r"(?:[ \t\r\n,]+|#[^\n]*)*")
-_SIMPLE = re.compile(r'[ \t]*[A-Za-z0-9_-]+[ \t]*=[ \t]*(?:"[^"\\\n]*"|[^"\'\[\]{}#\n]+)[ \t]*(?:#[^\n]*)?(?:\n|\Z)')
-"""A statement that ends on its own line for sure; spares the close look."""
-_BARE = re.compile(r"[^,\]}#\n]*")
-
-
-class Section(NamedTuple):
-    """A header with its body, or the keys before the first header.
-
-    Attributes
-    ----------
-    path : the header's keys, each array of tables followed by the position in it, from 0
-    array : the header is one of an array of tables, ``[[...]]``
-    lead : offset of the comment lines directly above the header, or of the header itself
-    start : offset of the header's line
-    body : offset of the line after the header
-    last : offset after the last statement and the comments that follow it without a blank line
-    end : `lead` of the next section, or the text's length
-    """
-
-    path: Path
-    array: bool
-    lead: int
-    start: int
-    body: int
-    last: int
-    end: int
-
-
-@dataclass(frozen=True)
-class Statement:
-    """One ``key = value``: the (dotted) key, and offsets of its line, its value and the end of the value."""
-
-    key: tuple[str, ...]
-    start: int
-    value: int
-    end: int
-
-
-def read_key(text: str, at: int) -> tuple[tuple[str, ...], int]:
-    """A dotted key from an offset on, and the offset after its ``=`` or ``]``; an empty key if there is none."""
-    names: list[str] = []
-    while found := _KEY.match(text, at):
-        names.append(found[1] if found[1] else tomllib.loads(f"k = {found[2]}")["k"])
-        at = found.end()
-        if found[3] != ".":
-            return tuple(names), at
-    return (), at
-
-
-def end_of_value(text: str, at: int) -> int:
-    """Offset after the value that begins at an offset."""
-    if text[at : at + 1] in ("[", "{"):
-        depth = 0
-        for token in _TOKEN.finditer(text, at):
-            if token[0] in "[{":
-                depth += 1
-            elif token[0] in "]}":
-                depth -= 1
-                if depth == 0:
-                    return token.end()
-        return len(text)
-    string = _TEXT.match(text, at)
-    if string:
-        return string.end()
-    bare = _BARE.match(text, at)
-    return at + len(bare[0].rstrip()) if bare else at
-
-
-def value_start(text: str, at: int) -> tuple[tuple[str, ...], int]:
-    """The key of the statement that begins at an offset, and the offset of its value."""
-    key, at = read_key(text, at)
-    while text[at : at + 1] in (" ", "\t"):
-        at += 1
-    return key, at
-
-
-def _line_end(text: str, at: int) -> int:
-    found = text.find("\n", at)
-    return len(text) if found < 0 else found + 1
-
-
-def statements(text: str, start: int, end: int) -> Iterator[Statement]:
-    """The statements between two offsets, in order."""
-    at = start
-    while at < end:
-        line_end = _line_end(text, at)
-        key, after = value_start(text, at)
-        if key:
-            stop = end_of_value(text, after)
-            yield Statement(key, at, after, stop)
-            line_end = _line_end(text, stop)
-        at = line_end
-
-
-def elements(text: str, at: int) -> Iterator[tuple[str | int, int, int]]:
-    """The entries of the array or inline table that begins at an offset: key or position, offset, value's offset."""
-    table = text[at : at + 1] == "{"
-    at += 1
-    index = 0
-    while True:
-        blank = _BLANK.match(text, at)
-        at = blank.end() if blank else at
-        if at >= len(text) or text[at] in "]}":
-            return
-        if table:
-            key, value = value_start(text, at)
-            if not key:
-                return
-            yield ".".join(key) if len(key) > 1 else key[0], at, value
-        else:
-            value = at
-            yield index, at, value
-            index += 1
-        following = end_of_value(text, value)
-        if following <= at:
-            return
-        at = following
-
-
-@dataclass(frozen=True)
-class Headers:
-    """The headers of a text, wherever they stand; texts that differ only between headers share them."""
-
-    paths: list[Path]
-    arrays: list[bool]
-
-    @cached_property
-    def by_path(self) -> dict[Path, list[int]]:
-        """Numbers of the sections whose header is just a path."""
-        found: dict[Path, list[int]] = {}
-        for number, path in enumerate(self.paths):
-            found.setdefault(path, []).append(number)
-        return found
-
-    @cached_property
-    def below(self) -> dict[Path, list[int]]:
-        """Numbers of the sections at or below each path."""
-        found: dict[Path, list[int]] = {}
-        for number, path in enumerate(self.paths[1:], start=1):
-            for length in range(1, len(path) + 1):
-                found.setdefault(path[:length], []).append(number)
-        return found
-
-    @cached_property
-    def names(self) -> dict[str | int, dict[str | int, None]]:
-        """The second words of the headers by their first, in the order of the text."""
-        found: dict[str | int, dict[str | int, None]] = {}
-        for path in self.paths:
-            if len(path) > 1:
-                found.setdefault(path[0], {})[path[1]] = None
-        return found
-
-
-class Offsets(NamedTuple):
-    """Where each section stands; the fields are those of `Section`."""
-
-    lead: list[int]
-    start: list[int]
-    body: list[int]
-    last: list[int]
-
-    def moved(self, number: int, by: int) -> Offsets:
-        """The same with every section from a number on moved."""
-        return Offsets(*(column[:number] + [each + by for each in column[number:]] for column in self))
+from fuseplan.plan.references import Path
+from fuseplan.planfile.sections import Headers, Offsets, Section, read_headers
+from fuseplan.planfile.toml_text import Statement, elements, end_of_value, statements
 
 
 class Layout:
@@ -194,7 +22,7 @@ class Layout:
         self.text = text
         self._kept: dict[tuple[int, Path], dict[str | int, list[Statement]]] = {}
         if headers is None or offsets is None:
-            headers, offsets = _read_headers(text, 0, len(text))
+            headers, offsets = read_headers(text, 0, len(text))
         self.headers, self._offsets = headers, offsets
 
     def edited(self, text: str) -> Layout | None:
@@ -212,7 +40,7 @@ class Layout:
         end = len(old) if is_last else offsets.body[number + 1]
         if after > (end if is_last else offsets.start[number + 1]):
             return None
-        headers, found = _read_headers(text, start, end + by)
+        headers, found = read_headers(text, start, end + by)
         skipped = 0 if number == 0 else 1
         if len(headers.paths) - skipped != (1 if is_last else 2) or (number and found.start[1] != start):
             return None
@@ -270,19 +98,22 @@ class Layout:
 
     def value(self, path: Path) -> tuple[int, int] | None:
         """Offsets of the value written for a path; None if it is not written as one value."""
+        found = self._found(path)
+        return None if found is None else (found[1], end_of_value(self.text, found[1]))
+
+    def entry(self, path: Path) -> int | None:
+        """Offset of what writes a path: of its statement, or of its entry in an inline table or array; None if it is
+        not written as one value."""
+        found = self._found(path)
+        return None if found is None else found[0]
+
+    def _found(self, path: Path) -> tuple[int, int] | None:
+        """Offsets of the statement or entry that writes a path, and of its value."""
         held = self.holder(path)
         if held is None:
             return None
-        reached, _, at = self._inside(held[1].value, path, len(held[0]), held[1].start)
-        return (at, end_of_value(self.text, at)) if reached == len(path) else None
-
-    def entry(self, path: Path) -> int | None:
-        """Offset of the entry of an inline table or array that a path leads to; None if it is not in one."""
-        held = self.holder(path)
-        if held is None or held[0] == path:
-            return None
-        reached, where, _ = self._inside(held[1].value, path, len(held[0]), held[1].start)
-        return where if reached == len(path) else None
+        reached, where, at = self._inside(held[1].value, path, len(held[0]), held[1].start)
+        return (where, at) if reached == len(path) else None
 
     def line(self, path: Path) -> int:
         """Line, from 1, of a key; of the nearest thing around it if the key itself is not there; 0 for nothing."""
@@ -344,55 +175,6 @@ def layout_of(text: str) -> Layout:
     while len(_layouts) > _KEPT:
         _layouts.pop(next(iter(_layouts)))
     return found
-
-
-def _read_headers(text: str, at: int, end: int) -> tuple[Headers, Offsets]:
-    """Headers between two offsets, the first of which begins a line; before them the keys that have no header."""
-    paths: list[Path] = [()]
-    arrays = [False]
-    leads, starts, bodies, lasts = [at], [at], [at], [at]
-    counts: dict[Path, int] = {}
-    lead, attached = -1, True
-    while at < end:
-        line_end = _line_end(text, at)
-        mark = text[at:line_end].lstrip()[:1]
-        if mark == "[":
-            path, array = _header(text, at, counts)
-            paths.append(path)
-            arrays.append(array)
-            leads.append(at if lead < 0 else lead)
-            starts.append(at)
-            bodies.append(line_end)
-            lasts.append(line_end)
-            lead, attached = -1, True
-        elif mark == "#":
-            lead = at if lead < 0 else lead
-            if attached:
-                lasts[-1] = line_end
-        elif mark == "":
-            lead, attached = -1, False
-        else:
-            if not _SIMPLE.match(text, at):
-                line_end = _line_end(text, end_of_value(text, value_start(text, at)[1]))
-            lasts[-1] = line_end
-            lead, attached = -1, True
-        at = line_end
-    return Headers(paths, arrays), Offsets(leads, starts, bodies, lasts)
-
-
-def _header(text: str, at: int, counts: dict[Path, int]) -> tuple[Path, bool]:
-    while text[at] != "[":
-        at += 1
-    array = text[at + 1 : at + 2] == "["
-    key, _ = read_key(text, at + 2 if array else at + 1)
-    path: Path = ()
-    for index, name in enumerate(key):
-        path = (*path, name)
-        if array and index == len(key) - 1:
-            counts[path] = counts.get(path, 0) + 1
-        if path in counts:
-            path = (*path, counts[path] - 1)
-    return path, array
 
 
 def _alike(one: str, other: str) -> int:
