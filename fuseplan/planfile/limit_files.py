@@ -62,7 +62,7 @@ def find_limit_set(name: str, plan_path: Path | None = None) -> LimitSet:
             return _read(name, file)
     known = [*names(), *own_names(plan_path)]
     raise LimitsError(f"'{clean(name)}' is not a set of limits on file; {accepted(name, known)}; a file of your own is "
-                        f"{clean(name)}{ENDING} beside the plan or {clean(name)}.toml in {clean_path(user_folder())}")
+                      f"{clean(name)}{ENDING} beside the plan or {clean(name)}.toml in {clean_path(user_folder())}")
 
 
 def limit_set_of(plan: Plan, plan_path: Path | None = None, name: str | None = None) -> LimitSet:

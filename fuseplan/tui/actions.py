@@ -85,9 +85,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
     Action("library", "take", ("enter",), "add it", "Add the circuit shown to the plan", 2),
     Action("working", "close", ("escape",), "back", "Back to where you came from", 1),
-    Action("working", "alone", ("enter",), "whole screen", "Show the working on the whole screen, or bring the list "
-                                                           "back",
-           2),
+    Action("working", "alone", ("enter",), "whole screen",
+           "Show the working on the whole screen, or bring the list back", 2),
     Action("working", "other_part", ("f4",), "another part", "Show the figures of another part of the car", 3),
     Action("main", "working", ("w",), "working", "Show the arithmetic behind the figures of the part under the cursor",
            4),
@@ -112,8 +111,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("measure", "copy", ("y",), "copy as text", "Copy the list and the samples as plain text"),
     Action("limit_sets", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("limit_sets", "to_circuit", ("enter",), "edit", "Open the form of the circuit under the cursor", 2),
-    Action("limit_sets", "disagreements", ("f",), "only ≠", "Show only circuits with different verdicts, or all "
-                                                            "again", 3),
+    Action("limit_sets", "disagreements", ("f",), "only ≠",
+           "Show only circuits with different verdicts, or all again", 3),
     Action("limit_sets", "choose_limits", ("c",), "choose", "Choose the limits this plan is checked against", 3),
     Action("limit_sets", "copy", ("y",), "copy as text", "Copy the comparison as plain text"),
     Action("proposal", "close", ("escape",), "back", "Back; while proposing: stop it", 1),

@@ -194,7 +194,7 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]
                                 isinstance(self.screen, FormScreen)), take)
 
     def show_finding(self, finding: Finding) -> None:
-        """Show a finding that is not about a circuit, and offer to go where it is cured."""
+        """Show a finding that is not about a circuit, and offer to go where it is fixed."""
         from fuseplan.tui.screens.finding import FindingPage
 
         self.push_screen(FindingPage(self.session, finding), self._after_finding)

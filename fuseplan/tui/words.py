@@ -55,6 +55,15 @@ def finding_content(finding: Finding, subject: str = "") -> Content:
     )
 
 
+def unanswered(missing: tuple[str, ...], unknown: tuple[str, ...] = ()) -> Content | None:
+    """What is missing of a part, else what is not known of it; None where all is known."""
+    if missing:
+        return line(("? Not checked yet. ", "bold $text-warning"), f"Missing: {', '.join(missing)}")
+    if unknown:
+        return line(("? Not known: ", "bold $text-warning"), "; ".join(unknown))
+    return None
+
+
 def circuit_line(session: Session, view: JudgedCircuit) -> Content:
     """A circuit's figures in one line: verdict, current, drop, relay."""
     parts: list[str | tuple[str, str]] = [(view.name, "bold"), "  ", verdict(view)]

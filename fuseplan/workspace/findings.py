@@ -1,4 +1,4 @@
-"""Findings in the order one works through them, and where in the plan each is cured."""
+"""Findings in the order one works through them, and where in the plan each is fixed."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ def index_of(found: tuple[Finding, ...], finding: Finding) -> int | None:
 
 
 def field_of(session: Session, finding: Finding) -> tuple[Path, Path]:
-    """Where a finding is cured: (root of the form, field). The root alone where no field is named."""
+    """Where a finding is fixed: (root of the form, field). The root alone where no field is named."""
     for dotted in finding.fields:
         path = _split(session, dotted)
         if path is None:

@@ -30,7 +30,7 @@ def charging_bars(assessment: Assessment) -> list[Bar]:
 
 
 def charging(assessment: Assessment, room: int, paint: Paint, drawn: bool) -> str:
-    """The power report: balance, curve over engine speed, cures, battery, standing, cranking, and every trip."""
+    """The power report: balance, curve over engine speed, fixes, battery, standing, cranking, and every trip."""
     from fuseplan.papers.power_text import power_text
 
     return power_text(assessment, assessment.results.power.trips, room=room, paint=paint, drawn=drawn)

@@ -168,6 +168,7 @@ def test_old_spellings_of_commands_and_options_are_taken_and_never_shown(
                   ["compare-guidance", plan, "--guidance", "road", "--guidance=aircraft"]):
         main(words)
         outs.append(capsys.readouterr().out)
+    assert "aircraft" in outs[0]
     assert outs[0] == outs[1]
     main(["--help"])
     main(["check", "--help"])

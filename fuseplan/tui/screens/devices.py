@@ -92,8 +92,7 @@ class DevicesScreen(PlanScreen[None]):
         fault = device.row.fault
         above = "" if device.row.upstream is None else f"; above it {device.row.upstream}: {order_words(fault)}"
         words.update(line((f"{device.words}  ", "bold"), f"clearing time of a short at the far end: "
-                                                         f"{opens_words(fault)}; "
-                                                         f"its wire {survives_words(fault)}{above}"))
+                          f"{opens_words(fault)}; its wire {survives_words(fault)}{above}"))
         found = tuple(device_findings(self.session.assessment, device.row.fault))
         others = {at: subject_words(self.session, each) for at, each in enumerate(found)
                   if (each.subject_kind, each.subject) != device.owner}

@@ -1,4 +1,4 @@
-"""One finding that is not about a circuit, with the way to where it is cured."""
+"""One finding that is not about a circuit, with the way to where it is fixed."""
 
 from __future__ import annotations
 

@@ -140,11 +140,11 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         assessment = self.session.assessment
         subject = line((place(self.root).capitalize(), "bold"))
         found = assessment.findings_for(*findings.subject_of(self.root))
-        caution = lacking = None
+        caution, missing, unknown = None, self.form.lacking(), tuple[str, ...]()
         if self.root[0] == "circuit" and self.session.has(self.root):
             circuit = assessment.circuit(str(self.root[1]))
-            view, subject, caution, lacking = circuit, circuit_line(self.session, circuit), circuit.circuit.caution, \
-                circuit.missing or circuit.unknown
+            view, subject, caution = circuit, circuit_line(self.session, circuit), circuit.circuit.caution
+            missing, unknown = circuit.missing or missing, circuit.unknown
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)
         self.query_one("#subject", Static).update(subject, layout=False)
@@ -152,15 +152,14 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         bar.display = view is not None and (view.fuse is not None or self.root[0] == "circuit")
         bar.show(view)
         at = self.finding_at(found)
-        lacking = lacking or self.form.lacking()
-        content = finding_content(found, at, caution, lacking)
+        content = finding_content(found, at, caution, missing, unknown)
         if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
             self._finding = content
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, lacking, assessment.limit_set.name)
+            listed.show(found, caution, None, missing, assessment.limit_set.name, unknown=unknown)
             if found:
                 listed.go_to(found[at])
 

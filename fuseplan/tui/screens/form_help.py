@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 
 from fuseplan.checks.rule import Finding
-from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines, unanswered
 from fuseplan.workspace.choices import choices, complete
 from fuseplan.workspace.findings import level_words
 from fuseplan.workspace.offers import offers
@@ -37,8 +37,9 @@ def help_lines(session: Session, row: Row, typed: str) -> Content:
     return lines(first, line(("F4: ", "bold $text-accent"), (" · ".join(words[:_MOST]) + more, QUIET_STYLE)))
 
 
-def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...]) -> Content:
-    """One finding of the part with fix and caution, else what is missing, else the part's own caution."""
+def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...],
+                    unknown: tuple[str, ...] = ()) -> Content:
+    """One finding of the part with fix and caution, else what is missing or not known, else the part's own caution."""
     if found:
         shown = found[at]
         which = f" {at + 1} of {len(found)}" if len(found) > 1 else ""
@@ -47,6 +48,6 @@ def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, la
             line(("Fix: ", "bold"), shown.fix),
             line(("⚠ ", CAUTION_STYLE), shown.caution),
         )
-    if lacking:
-        return line(("? Not checked yet. ", "bold $text-warning"), f"Missing: {', '.join(lacking)}")
+    if (left_open := unanswered(lacking, unknown)) is not None:
+        return left_open
     return line(("⚠ ", CAUTION_STYLE), caution) if caution else line(("✓ No faults found", "$text-success"))

@@ -26,7 +26,7 @@ from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, VERDICT_STYLES, line,
 from fuseplan.workspace.limit_sets import all_limit_sets
 
 WIDE = 170
-"""From this width on each set of limits's cell shows window and wire as well as the verdict."""
+"""From this width on the cell of each set of limits shows fuse range and wire as well as the verdict."""
 
 COPIED = 100
 """Columns of what is copied."""
@@ -127,8 +127,8 @@ class LimitSetsScreen(PlanScreen[None]):
             parts.append(line((row.name, "bold")))
             for cell in row.cells:
                 mark = "▸ " if cell.limit_set == own else "  "
-                parts.append(line((f"{mark}{cell.limit_set:<12} ", "bold"), (cell_words(cell),
-                                                                           VERDICT_STYLES[cell.verdict]),
+                parts.append(line((f"{mark}{cell.limit_set:<12} ", "bold"),
+                                  (cell_words(cell), VERDICT_STYLES[cell.verdict]),
                                   f"  {', '.join(cell.checks)}" if cell.checks else ""))
                 if cell.silent:
                     parts.append(line((f"    nothing on file: {', '.join(cell.silent)}", QUIET_STYLE)))

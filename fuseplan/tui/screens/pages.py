@@ -76,8 +76,7 @@ def guide_page(session: Session) -> Page:
         ("This is your plan.", f"What you change is written to {file.name} when you save it (Ctrl+S); until then it "
                                "is stored separately, in case the program is interrupted."),
         ("Look at one circuit.", "Arrow keys move. Below the table are the fuse range, from the smallest for the load "
-                                 "to "
-         "the largest for the wire, and what is wrong, with fix and caution."),
+         "to the largest for the wire, and what is wrong, with fix and caution."),
         ("n", "goes to the next finding, g to the field that fixes it. Type another value: every verdict changes at "
          "once. Ctrl+Z undoes it."),
         ("a", "adds a circuit from the library. Its lengths are examples: measure along the path the wire will take."),

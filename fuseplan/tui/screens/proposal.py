@@ -146,7 +146,7 @@ class ProposalScreen(PlanScreen[None]):
         self.action_take()
 
     def action_take(self) -> None:
-        """Take the change under the cursor; from a collision or finding, go to where it is cured."""
+        """Take the change under the cursor; from a collision or finding, go to where it is fixed."""
         item = self.item
         if isinstance(item, Finding):
             self.program.open_field(*field_of(self.session, item))

@@ -104,9 +104,7 @@ class Curves(PlotWidget):
     def _draw(self) -> None:
         """Draw the picture, once there is room: how far apart the signs stand depends on it."""
         columns = self.size.width - LEFT
-        if columns <= 0 or not self._is_emptied:
-            return
-        if not self._is_whole:
+        if columns <= 0 or not self._is_emptied or not self._is_whole:
             return
         picture, ranges = self._picture, self._picture.ranges()
         self.clear()

@@ -9,7 +9,7 @@ from textual.widgets.option_list import Option
 
 from fuseplan.checks.rule import Finding
 from fuseplan.tui.widgets.reading_list import ReadingList
-from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line, unanswered
 from fuseplan.workspace import findings
 
 
@@ -49,8 +49,8 @@ class FindingsList(ReadingList):
         self._found = found
         prompts = [finding_content(each, (subjects or {}).get(index, "")) for index, each in enumerate(found)]
         options: list[Option] = [Option(prompt) for prompt in prompts]
-        options += [Option(extra, disabled=True) for extra in _extras(found, caution, note, lacking, limit_set,
-                                                                                   unknown, assumed)]
+        options += [Option(extra, disabled=True)
+                    for extra in _extras(found, caution, note, lacking, limit_set, unknown, assumed)]
         self.set_options(options)
         if found:
             self.highlighted = (findings.index_of(found, here) or 0) if here is not None else 0
@@ -76,10 +76,8 @@ class FindingsList(ReadingList):
 def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, lacking: tuple[str, ...],
             limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...]) -> list[Content]:
     extras: list[Content] = []
-    if lacking:
-        extras.append(line(("? Not checked yet. ", "bold $text-warning"), f"Missing: {', '.join(lacking)}"))
-    elif unknown:
-        extras.append(line(("? Not known: ", "bold $text-warning"), "; ".join(unknown)))
+    if (left_open := unanswered(lacking, unknown)) is not None:
+        extras.append(left_open)
     elif not found and limit_set:
         extras.append(line(("✓ No faults found ", "$text-success"), f"against the {limit_set} limits."))
     extras += [line(("Assumed: ", "bold"), (words, QUIET_STYLE)) for words in assumed]
