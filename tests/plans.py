@@ -1,6 +1,7 @@
-"""Invented plans made by rule, for the tests that need many of them: the judges, the laws and the bench.
+"""Invented plans made by rule, for the tests that need many of them: the judges, the laws and the bench; and the text
+of one circuit, for the tests that need a few.
 
-Each is a plain dict as it would stand in a file, so that a test can still change it before it is read.
+Each plan is a plain dict as it would stand in a file, so that a test can still change it before it is read.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ import random
 from typing import Any
 
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.plain import section_text
 
 ZONES = {"cabin": "45 degC", "engine_bay": "80 degC", "boot": "40 degC", "underbody": "45 degC", "door": "45 degC"}
 PLACES = ("battery_tray", "bulkhead", "dash_left", "dash_right", "sill", "boot_left", "boot_right", "nose")
@@ -35,6 +37,30 @@ IGNITION = ("ignition", "crank", "running", "run_on")
 def plan_of(data: dict[str, Any]) -> Plan:
     """The plan a dict stands for."""
     return Plan.model_validate(data)
+
+
+def cabin_wire(size: str | None, length: str, insulation: str = "pvc70") -> list[dict[str, Any]]:
+    """A wire in the cabin, in one length; None for a size that is not stated."""
+    sized = {} if size is None else {"size": size}
+    return [{**sized, "length": length, "zone": "cabin", "insulation": insulation}]
+
+
+def load(current: str | None, **keys: Any) -> dict[str, Any]:
+    """A load whose current at 14.2 V was measured, resistive and on with the engine where `keys` do not say otherwise;
+    None for one whose power they give."""
+    stated = {} if current is None else {"current": current, "at": "14.2 V"}
+    return {**stated, "kind": "resistive", "when": ["engine"], "evidence": "measured", **keys}
+
+
+def circuit_text(name: str, *loads: dict[str, Any], wire: list[dict[str, Any]], **keys: Any) -> str:
+    """A circuit as it would stand in a file, between the battery's posts where `keys` do not say otherwise."""
+    return "\n" + section_text(("circuit", name), {"feed": "battery_post", "earth": "battery_negative", "wire": wire,
+                                                   **keys, "load": list(loads)})
+
+
+def fuse(rating: str, kind: str = "blade") -> dict[str, Any]:
+    """A fuse of a rating."""
+    return {"kind": kind, "rating": rating}
 
 
 def _wire(rng: random.Random, size: str, runs: list[str], shortest: float = 0.5) -> list[dict[str, Any]]:

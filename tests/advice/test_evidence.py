@@ -18,6 +18,7 @@ from fuseplan.limits import names
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import read_plan
 from tests.advice.worlds import around, gappy_plan
+from tests.plans import cabin_wire, circuit_text, fuse, load
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 COUNT = 10_000
@@ -102,46 +103,25 @@ def compare_demands(assessment: Assessment) -> None:
     assert demands.supply[0].max() > 1.0
 
 
+THIN = cabin_wire("1.5 mm2", "3 m")
 GROUPED = """
 [feed.bus]
 from = "battery_post"
 wire = [{ size = "1.5 mm2", length = "6 m", zone = "cabin", insulation = "pvc70" }]
-[circuit.converter]
-feed = "bus"
-wire = [{ size = "1.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.converter.load]]
-name = "Weaker of the group"
-power = "60 W"
-kind = "electronic"
-when = ["key_on"]
-evidence = "measured"
-either = "one"
 [feed.seldom]
 from = "battery_post"
 live = ["accessory"]
 wire = [{ size = "1.5 mm2", length = "6 m", zone = "cabin", insulation = "pvc70" }]
-[circuit.seldom]
-feed = "seldom"
-wire = [{ size = "1.5 mm2", length = "3 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.seldom.load]]
-name = "On in no condition"
-power = "40 W"
-kind = "electronic"
-evidence = "measured"
-[circuit.other]
-feed = "battery_post"
-wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.other.load]]
-power = "160 W"
-kind = "resistive"
-when = ["key_on", "engine"]
-evidence = "measured"
-duty = 0.3
-either = "one"
-"""
+""" + circuit_text(
+    "converter", load(None, name="Weaker of the group", power="60 W", kind="electronic", when=["key_on"], either="one"),
+    feed="bus", wire=THIN,
+) + circuit_text(
+    "seldom", load(None, name="On in no condition", power="40 W", kind="electronic", when=["always"]), feed="seldom",
+    wire=THIN,
+) + circuit_text(
+    "other", load(None, power="160 W", when=["key_on", "engine"], duty=0.3, either="one"),
+    wire=cabin_wire("6 mm2", "1 m"),
+)
 
 
 def test_the_weaker_load_of_a_group_counts_on_its_feed() -> None:
@@ -157,51 +137,16 @@ def test_the_weaker_load_of_a_group_counts_on_its_feed() -> None:
 
 # The alternator holds its own terminal, here the battery post, at 14.2 V while it can: every current below is the
 # entered one times its factor, whatever the others do.
-THREE = """
-[circuit.fused]
-feed = "battery_post"
-fuse = { kind = "blade", rating = "10 A" }
-wire = [{ size = "6 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.fused.load]]
-name = "Heater"
-current = "7 A"
-at = "14.2 V"
-kind = "resistive"
-when = ["engine"]
-evidence = "typical"
-[circuit.wired]
-feed = "battery_post"
-fuse = { kind = "blade", rating = "25 A" }
-wire = [{ size = "0.75 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.wired.load]]
-name = "Motor"
-current = "14 A"
-at = "14.2 V"
-kind = "motor"
-when = ["engine"]
-evidence = "guess"
-[circuit.pair]
-feed = "battery_post"
-fuse = { kind = "blade", rating = "15 A" }
-wire = [{ size = "6 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.pair.load]]
-name = "One"
-current = "5 A"
-at = "14.2 V"
-kind = "resistive"
-when = ["engine"]
-evidence = "guess"
-[[circuit.pair.load]]
-name = "Other"
-current = "5 A"
-at = "14.2 V"
-kind = "motor"
-when = ["engine"]
-evidence = "typical"
-"""
+THICK = cabin_wire("6 mm2", "0.2 m")
+THREE = circuit_text(
+    "fused", load("7 A", name="Heater", evidence="typical"), fuse=fuse("10 A"), wire=THICK,
+) + circuit_text(
+    "wired", load("14 A", name="Motor", kind="motor", evidence="guess"), fuse=fuse("25 A"),
+    wire=cabin_wire("0.75 mm2", "0.2 m"),
+) + circuit_text(
+    "pair", load("5 A", name="One", evidence="guess"), load("5 A", name="Other", kind="motor", evidence="typical"),
+    fuse=fuse("15 A"), wire=THICK,
+)
 
 
 def three() -> Plan:
@@ -246,19 +191,8 @@ state = "running"
 engine = "800 r/min"
 when = ["hot"]
 duration = "15 min"
-[circuit.heater]
-feed = "battery_post"
-fuse = { kind = "maxi", rating = "80 A" }
-wire = [{ size = "25 mm2", length = "0.2 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-earth_wire = [{ size = "95 mm2", length = "1 mm", zone = "cabin", insulation = "pvc70" }]
-[[circuit.heater.load]]
-current = "60 A"
-at = "14.2 V"
-kind = "resistive"
-when = ["hot"]
-evidence = "typical"
-""")
+""" + circuit_text("heater", load("60 A", when=["hot"], evidence="typical"), fuse=fuse("80 A", "maxi"),
+                   wire=cabin_wire("25 mm2", "0.2 m"), earth_wire=cabin_wire("95 mm2", "1 mm")))
     assessment = assess(plan, "road")
     number = assessment.results.network.condition_ids.index("idle_hot_day")
     gives = float(assessment.results.source.available_a[number])

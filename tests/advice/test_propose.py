@@ -9,6 +9,7 @@ from fuseplan.checks.assessment import assess
 from fuseplan.limits import limit_set
 from fuseplan.tables.ampacity import protector_rows
 from tests.advice.worlds import around, one
+from tests.plans import cabin_wire, circuit_text, fuse, load
 
 ROAD = limit_set("road")
 
@@ -26,20 +27,8 @@ BODYBUILDER = [(3.5, 5, 0.5), (5, 7.5, 0.5), (7, 10, 0.85), (10.5, 15, 1.25), (1
 
 @pytest.mark.parametrize(("load_a", "fuse_a", "area_mm2"), BODYBUILDER)
 def test_the_body_builder_table_is_proposed_row_by_row(load_a: float, fuse_a: float, area_mm2: float) -> None:
-    plan = around(f"""
-[circuit.one]
-feed = "battery_post"
-fuse = {{ kind = "blade" }}
-wire = [{{ length = "1 m", zone = "cabin", insulation = "etfe150" }}]
-earth = "battery_negative"
-[[circuit.one.load]]
-current = "{load_a} A"
-at = "14.2 V"
-kind = "resistive"
-evidence = "measured"
-when = ["engine"]
-inrush = 1
-""")
+    plan = around(circuit_text("one", load(f"{load_a} A", inrush=1), fuse={"kind": "blade"},
+                               wire=cabin_wire(None, "1 m", "etfe150")))
     rows = protector_rows("bodybuilder_2015")
     assert rows.row_for_load(load_a) == (fuse_a, area_mm2)
     # 3 % tolerance of a measured current would pass the printed load: a plan may set its own.
@@ -55,21 +44,8 @@ inrush = 1
 # 33 CFR 183.425 Table 5, 105 °C column, 30 °C: 16 AWG bears 25 A, 14 AWG 35 A; 183.460: a device of at most 150 %.
 @pytest.mark.parametrize(("gauge", "current_a", "fuse_a"), [("16", 24.0, 25.0), ("14", 34.0, 35.0)])
 def test_a_small_craft_fuse_may_be_150_per_cent_of_its_wire(gauge: str, current_a: float, fuse_a: float) -> None:
-    plan = around(f"""
-[circuit.one]
-feed = "battery_post"
-fuse = {{ kind = "blade", rating = "{fuse_a} A" }}
-wire = [{{ length = "0.5 m", zone = "cabin", insulation = "pvc105", size = "AWG {gauge}" }}]
-earth = "battery_negative"
-[[circuit.one.load]]
-current = "{current_a} A"
-at = "14.2 V"
-kind = "resistive"
-evidence = "measured"
-when = ["engine"]
-use = "intermittent"
-inrush = 1
-""")
+    plan = around(circuit_text("one", load(f"{current_a} A", use="intermittent", inrush=1), fuse=fuse(f"{fuse_a} A"),
+                               wire=cabin_wire(f"AWG {gauge}", "0.5 m", "pvc105")))
     proposal = propose(plan, limit_set("small_craft"))
     assert new(proposal, "wire", 0, "size") is None
     assert assess(plan, "small_craft").circuit("one").fuse.range_a.high >= current_a  # type: ignore[union-attr,operator]
@@ -154,18 +130,8 @@ def test_what_no_size_cures_is_left_and_said() -> None:
 [feed.dead]
 from = "battery_post"
 live = ["accessory"]
-[circuit.one]
-feed = "dead"
-fuse = { kind = "blade", rating = "10 A" }
-wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-must_run = ["crank"]
-[[circuit.one.load]]
-current = "2 A"
-kind = "electronic"
-when = ["engine"]
-evidence = "measured"
-"""), ROAD)
+""" + circuit_text("one", load("2 A", kind="electronic"), feed="dead", must_run=["crank"], fuse=fuse("10 A"),
+                   wire=cabin_wire("2.5 mm2", "1 m"))), ROAD)
     assert not proposal.changes
     assert not proposal.collisions
     assert not proposal.accepted
@@ -176,20 +142,8 @@ def test_feeds_are_sized_from_the_leaves_to_the_root_and_straps_with_them() -> N
     """Two circuits of 15 A ask 30 A of their feed: 30 / 0.75 = 40 A, at 3 % 41.2 A, so a 50 A maxi fuse. DIN VDE
     0298-4:2023 table 11, 30 °C: 4 mm² bears 42 A, 6 mm² 54 A; at 25 °C √(45/40) times that: 44.5 A and 57.3 A. The
     strap carries 30.9 A: 1.5 mm² bears 24 A (25.5 A), 2.5 mm² 32 A (33.9 A)."""
-    circuits = "".join(f"""
-[circuit.{name}]
-feed = "bus"
-fuse = {{ kind = "blade" }}
-wire = [{{ length = "0.5 m", zone = "cabin", insulation = "pvc70" }}]
-earth = "stud"
-[[circuit.{name}.load]]
-current = "15 A"
-at = "14.2 V"
-kind = "resistive"
-inrush = 1
-when = ["night"]
-evidence = "measured"
-""" for name in ("one", "two"))
+    circuits = "".join(circuit_text(name, load("15 A", inrush=1, when=["night"]), feed="bus", earth="stud",
+                                    fuse={"kind": "blade"}, wire=cabin_wire(None, "0.5 m")) for name in ("one", "two"))
     plan = around("""
 [feed.bus]
 from = "battery_post"
@@ -215,30 +169,13 @@ from = "battery_post"
 zone = "cabin"
 fuse = { kind = "maxi", rating = "60 A" }
 wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-[circuit.lamps]
-feed = "bus"
-fuse = { kind = "blade", rating = "15 A" }
-drop_class = "lamp"
-wire = [{ size = "2.5 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.lamps.load]]
-current = "9 A"
-at = "13.5 V"
-kind = "lamp"
-when = ["night"]
-evidence = "measured"
-[circuit.heater]
-feed = "bus"
-fuse = { kind = "maxi", rating = "40 A" }
-wire = [{ size = "10 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
-earth = "battery_negative"
-[[circuit.heater.load]]
-current = "24 A"
-at = "13.5 V"
-kind = "resistive"
-when = ["cabin"]
-evidence = "measured"
-"""
+""" + circuit_text(
+    "lamps", load("9 A", at="13.5 V", kind="lamp", when=["night"]), feed="bus", drop_class="lamp", fuse=fuse("15 A"),
+    wire=cabin_wire("2.5 mm2", "2 m", "pvc105"),
+) + circuit_text(
+    "heater", load("24 A", at="13.5 V", when=["cabin"]), feed="bus", fuse=fuse("40 A", "maxi"),
+    wire=cabin_wire("10 mm2", "2 m", "pvc105"),
+)
 
 
 def test_a_drop_is_cured_once_wires_have_grown_for_their_fuses() -> None:

@@ -13,17 +13,18 @@ from fuseplan.checks.causes import remedied_at
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
+from tests.plans import cabin_wire, circuit_text, fuse, load
 
 COUPE = tomllib.loads((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
 
 
-def put(data: Any, path: str, value: str) -> Any:
-    """A copy of a plan's data with one key set."""
-    key, _, rest = path.partition(".")
-    if isinstance(data, list):
-        return [put(each, rest, value) if number == int(key) else each for number, each in enumerate(data)]
-    return {**data, key: value if not rest else put(data[key], rest, value)}
+def put(path: str, value: str) -> dict[str, Any]:
+    """The coupe's data with one key set."""
+    found: dict[str, Any] = with_value(COUPE, tuple(int(step) if step.isdigit() else step for step in path.split(".")),
+                                       value)
+    return found
 
 
 @pytest.fixture(scope="module")
@@ -42,7 +43,7 @@ def test_the_change_named_first_removes_the_cause_and_its_followers(
     assert len(leading) == 1
     entry = [leading[0], *(coupe.findings[number] for number in leading[0].follows)]
     assert {each.check for each in entry} == checks
-    plan = put(COUPE, path, value)
+    plan = put(path, value)
     if path == "alternator.rated":
         # A machine of that size has a printed output of its own at idle; the small one's no longer holds.
         plan["alternator"].pop("label", None)
@@ -80,22 +81,9 @@ wire = [{ size = "SIZE", length = "5 m", zone = "cabin", insulation = "pvc105" }
 state = "ignition"
 when = ["lights"]
 duration = "30 min"
-""" + "".join(f"""
-[circuit.lamp_{number}]
-feed = "bus"
-drop_class = "lamp"
-fuse = {{ kind = "blade", rating = "10 A" }}
-wire = [{{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc105" }}]
-earth = "battery_negative"
-earth_wire = [{{ size = "2.5 mm2", length = "0.5 m", zone = "cabin" }}]
-[[circuit.lamp_{number}.load]]
-current = "5 A"
-at = "13.5 V"
-kind = "resistive"
-use = "continuous"
-when = ["lights"]
-evidence = "measured"
-""" for number in range(5))
+""" + "".join(circuit_text(f"lamp_{number}", load("5 A", at="13.5 V", use="continuous", when=["lights"]), feed="bus",
+                         drop_class="lamp", fuse=fuse("10 A"), wire=cabin_wire("2.5 mm2", "1 m", "pvc105"),
+                         earth_wire=[{"size": "2.5 mm2", "length": "0.5 m", "zone": "cabin"}]) for number in range(5))
 
 
 def drops(size: str) -> dict[int, Finding]:
@@ -120,5 +108,5 @@ def test_a_feed_that_loses_most_of_every_drop_is_the_one_cause_and_its_wire_the_
 def test_a_joint_that_loses_most_is_made_anew_and_no_wire_made_thicker(coupe: Assessment) -> None:
     found = [each for each in coupe.findings if each.check == "voltage-drop" and each.subject == "rear_fog"]
     assert [remedied_at(each) for each in found] == ["circuit.rear_fog.wire.0.joint.resistance"]
-    mended = assess(Plan.model_validate(put(COUPE, "circuit.rear_fog.wire.0.joint.resistance", "5 mohm")))
+    mended = assess(Plan.model_validate(put("circuit.rear_fog.wire.0.joint.resistance", "5 mohm")))
     assert not [each for each in mended.findings if each.check == "voltage-drop" and each.subject == "rear_fog"]

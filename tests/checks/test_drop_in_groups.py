@@ -1,4 +1,4 @@
-"""Voltage lost to a load that is never on together with a stronger one: judged and cured while it is the one on."""
+"""Voltage lost to a load that is never on together with a stronger one: judged and fixed while it is the one on."""
 
 from __future__ import annotations
 
@@ -6,36 +6,14 @@ from fuseplan.advice.sizes import path_volts
 from fuseplan.checks import assess
 from fuseplan.planfile.read import parse_plan
 from tests.checks.check_plans import BASE
+from tests.plans import cabin_wire, circuit_text, load
 
-GROUP = """
-[circuit.dip]
-feed = "battery_post"
-wire = [{ size = "1.5 mm2", length = "6 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-drop_class = "headlamp"
-[[circuit.dip.load]]
-current = "5 A"
-at = "13.5 V"
-kind = "resistive"
-when = ["engine"]
-evidence = "measured"
-either = "beam"
-
-[circuit.main]
-feed = "battery_post"
-wire = [{ size = "6 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
-earth = "battery_negative"
-[[circuit.main.load]]
-current = "9 A"
-at = "13.5 V"
-kind = "resistive"
-when = ["engine"]
-evidence = "measured"
-either = "beam"
-"""
+GROUP = circuit_text(
+    "dip", load("5 A", at="13.5 V", either="beam"), drop_class="headlamp", wire=cabin_wire("1.5 mm2", "6 m"),
+) + circuit_text("main", load("9 A", at="13.5 V", either="beam"), wire=cabin_wire("6 mm2", "1 m"))
 
 
-def test_the_cure_of_the_weaker_load_is_its_own_wire() -> None:
+def test_the_fix_of_the_weaker_load_is_its_own_wire() -> None:
     """6 m of 1.5 mm² at 13.3 ohm/km (IEC 60228 class 5, 20 °C) are 80 mohm: 5 A lose at least 0.40 V in them."""
     assessment = assess(parse_plan(BASE + GROUP), "road")
     found = [each for each in assessment.findings if each.check == "voltage-drop" and each.subject == "dip"]

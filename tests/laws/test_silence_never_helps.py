@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,6 +11,7 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.plain import with_value, without
 
 COUPE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 FIGURES = frozenset({
@@ -41,15 +41,10 @@ def figures(value: Any, at: Place = ()) -> Iterator[Place]:
                 yield from figures(each, (*at, number))
 
 
-def without(data: dict[str, Any], place: Place) -> Plan | None:
+def plan_without(data: dict[str, Any], place: Place) -> Plan | None:
     """The plan with one thing left out; None where the format does not let it be."""
-    data = copy.deepcopy(data)
-    here: Any = data
-    for step in place[:-1]:
-        here = here[step]
-    del here[place[-1]]
     try:
-        return Plan.model_validate(data)
+        return Plan.model_validate(without(data, place))
     except ValueError:
         return None
 
@@ -69,7 +64,7 @@ def helped(data: dict[str, Any]) -> tuple[list[tuple[str, str]], int]:
     assert any(verdict != "ok" for verdict in before.values())
     found, tried = [], 0
     for place in figures(data):
-        plan = without(data, place)
+        plan = plan_without(data, place)
         if plan is None:
             continue
         tried += 1
@@ -219,16 +214,6 @@ BAD: dict[str, tuple[Any, ...]] = {
 """Values of a key that may break a circuit."""
 
 
-def put(data: dict[str, Any], place: Place, value: Any) -> dict[str, Any]:
-    """The plan with one value replaced."""
-    data = copy.deepcopy(data)
-    here: Any = data
-    for step in place[:-1]:
-        here = here[step]
-    here[place[-1]] = value
-    return data
-
-
 def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out() -> None:
     good = tomllib.loads(GOOD)
     plain = assess(Plan.model_validate(good))
@@ -236,11 +221,11 @@ def test_a_figure_that_breaks_a_circuit_does_not_mend_it_by_being_left_out() -> 
     broke: set[tuple[Place, str]] = set()
     found: list[tuple[str, Any, str]] = []
     for place in figures(good):
-        silent = without(good, place)
+        silent = plan_without(good, place)
         after = None if silent is None else assess(silent)
         for value in BAD.get(str(place[-1]), ()) if after is not None else ():
             try:
-                bad = assess(Plan.model_validate(put(good, place, value)))
+                bad = assess(Plan.model_validate(with_value(good, place, value)))
             except ValueError:
                 continue
             broken = [name for name in bad.plan.circuit if bad.verdict(name) != "ok"]
