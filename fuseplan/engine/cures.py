@@ -15,6 +15,7 @@ from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.alternator_size import larger_sizes, low_speed_share
 from fuseplan.engine.changes import Change, Path, apply
 from fuseplan.engine.consumers import LOAD, nominal
+from fuseplan.engine.power import still_a
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.source import PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed
@@ -55,9 +56,11 @@ class Cure:
 
 
 def cures_of(results: Results, condition: int) -> tuple[Cure, ...]:
-    """Cures for one condition, those that close the gap first, the largest effect first."""
+    """Cures for one condition, those that close the gap first, the largest effect first; none whose effect is no more
+    than the solver leaves open."""
+    still = float(still_a(results.source.available_a[condition]))
     found = [cure for make in (_pulley, _idle, _bigger, _leds, _fans) for cure in make(results, condition)
-             if cure.after_a > cure.before_a]
+             if cure.after_a > cure.before_a + still]
     small = [cure for cure in found if cure.id in ("pulley", "leds", "fans")]
     if len(small) > 1 and not any(cure.closes for cure in small):
         found.append(_cure(

@@ -20,8 +20,7 @@ Flags = NDArray[np.bool_]
 STILL_A = 0.001
 """A battery current below this beside a running alternator is none."""
 STILL_SHARE = 2e-5
-"""And below this share of the alternator's output: a voltage settled to a tenth of a millivolt leaves a current open by
-so much."""
+"""And below this share of the alternator's output, which is more than settled voltages leave open."""
 
 
 def still_a(available_a: ArrayLike) -> Floats:

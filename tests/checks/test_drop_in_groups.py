@@ -8,6 +8,8 @@ from fuseplan.planfile.read import parse_plan
 from tests.checks.check_plans import BASE
 from tests.plans import cabin_wire, circuit_text, load
 
+SAME_V = 1e-9
+"""Noise in the last digits."""
 GROUP = circuit_text(
     "dip", load("5 A", at="13.5 V", either="beam"), drop_class="headlamp", wire=cabin_wire("1.5 mm2", "6 m"),
 ) + circuit_text("main", load("9 A", at="13.5 V", either="beam"), wire=cabin_wire("6 mm2", "1 m"))
@@ -23,4 +25,4 @@ def test_the_fix_of_the_weaker_load_is_its_own_wire() -> None:
     results = assessment.results
     consumer = int(results.drops.worst_load[assessment.circuit("dip").index])
     lost = path_volts(results, consumer, supply=True, returns=False)
-    assert 0.40 < max(lost.values()) <= float(results.drops.supply_v[0, consumer])
+    assert 0.40 < max(lost.values()) <= float(results.drops.supply_v[0, consumer]) + SAME_V

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.engine.power import still_a
 from fuseplan.engine.results import compute
 from fuseplan.limits import limit_set
 from fuseplan.planfile.read import read_plan
@@ -14,13 +15,14 @@ from tests.power.plans import DEFICIT, WET_IDLE, condition, deficit, typed_in
 EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 
 
-@pytest.mark.parametrize("file", [DEFICIT, EXAMPLE], ids=["deficit", "example"])
-def test_typed_in_it_does_what_was_predicted(file: Path) -> None:
+@pytest.mark.parametrize(("file", "some"), [(DEFICIT, {"fans", "together"}), (EXAMPLE, {"together"})],
+                         ids=["deficit", "example"])
+def test_typed_in_it_does_what_was_predicted(file: Path, some: set[str]) -> None:
     plan = read_plan(file)
     results = compute(plan, limit_set(plan.vehicle.limits))
     index = condition(results, WET_IDLE)
     cures = results.power.cures(index)
-    assert {"bigger", "idle", "pulley", "leds", "fans"} <= {cure.id for cure in cures}
+    assert {"bigger", "idle", "pulley", "leds", *some} <= {cure.id for cure in cures}
     for cure in cures:
         after = typed_in(file, cure.changes)
         at = condition(after, WET_IDLE)
@@ -29,6 +31,17 @@ def test_typed_in_it_does_what_was_predicted(file: Path) -> None:
         assert cure.closes == (cure.after_a > -1e-3)
         assert cure.after_a >= cure.before_a - 1e-6, cure.id
         assert cure.caution
+
+
+def test_none_is_offered_that_changes_nothing() -> None:
+    """The fans of the example share their time either way: staged, they take as much on average."""
+    plan = read_plan(EXAMPLE)
+    results = compute(plan, limit_set(plan.vehicle.limits))
+    offered = [(cure, float(results.source.available_a[index])) for index in range(len(results.network.conditions))
+               for cure in results.power.cures(index)]
+    assert len(offered) > 4
+    for cure, available_a in offered:
+        assert cure.after_a - cure.before_a > still_a(available_a), cure.id
 
 
 def test_the_bigger_alternator_is_the_one_recommended_for_the_plan() -> None:
