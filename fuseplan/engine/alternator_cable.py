@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
@@ -42,15 +43,14 @@ class AlternatorCable:
     return_ohm: float
     rated_a: float
     supply_drop_v: float
-    """At rated output, the lead at its hottest."""
+    """At rated output, the cable at its hottest."""
     return_drop_v: float
     limit_ohm: Cited[float]
     limit_v: Cited[float] | None
     return_limit_v: Cited[float]
     guarded_by: str
-    """What opens when the lead is shorted to earth, in words."""
+    """What opens when the cable is shorted to earth, in words."""
     guarded: bool
-    lead_given: bool
     exciter: Exciter | None
 
 
@@ -76,7 +76,7 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
         supply_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=supply)),
         return_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=back)),
         limit_ohm=limit, limit_v=drops.drop_limit("handbook", "charging", network.system_v),
-        return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0, lead_given=stated,
+        return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0,
         exciter=_exciter(network, source))
 
 
@@ -102,7 +102,7 @@ def _exciter(network: Network, source: Source) -> Exciter | None:
     if name is None or name not in plan.circuit:
         return None
     consumers = network.consumers
-    members = np.flatnonzero((consumers.circuit == network.circuit_ids.index(name)) & (consumers.kind == 0))
+    members = np.flatnonzero((consumers.circuit == network.circuit_ids.index(name)) & (consumers.kind == LOAD))
     each = apply(load_current, reference_current_a=consumers.reference_a[members],
                  voltage_v=number(source.open_circuit_v[0]), reference_voltage_v=consumers.reference_v[members],
                  exponent=consumers.exponent[members])

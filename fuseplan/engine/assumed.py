@@ -88,12 +88,6 @@ def contact_given(relay: Relay | None, switch: Switch | None) -> float:
         float(switch.resistance), "R", "ohm", contact_words(relay), "the plan, its switch.resistance")
 
 
-def contact_resistance(relay: Relay | None, switch: Switch | None) -> float:
-    """Resistance in ohm of that contact in all."""
-    taken = contact_taken(relay, switch)
-    return contact_given(relay, switch) if taken is None else taken.ohm
-
-
 @lru_cache(maxsize=256)
 def _relay_contact(name: str) -> Taken | None:
     try:

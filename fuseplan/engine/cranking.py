@@ -128,7 +128,7 @@ def cranking_of(network: Network, source: Source, solution: Solution) -> Crankin
         return _by_size(network, source, index, limit, nothing)
     both = [index, index + len(network.conditions)]
     consumers = network.consumers
-    volts = solution.load_v(network)[both]
+    volts = solution.across_v[both]
     current = solution.consumer_a[both, starter]
     owner = consumers.owner[starter]
     load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
@@ -148,7 +148,8 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     """Only the battery's voltage can be told, from the rule by engine size; nothing at all without the size."""
     litres = network.plan.vehicle.displacement
     if index < 0 or litres is None:
-        basis = "no starter of more than 60 A is on while cranking, and the engine's size is not given"
+        basis = (f"no starter of more than {writing.stated(STARTER_A, 'A')} is on while cranking, and the engine's size is "
+                 "not given")
         return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, (), (), limit)
     rule = current_by_size(float(litres))
     basis = f"no starter in the plan; its current by engine size: {rule.source.line()}"
@@ -187,7 +188,7 @@ def dip_of(network: Network, source: Source, fuse_ohm: Floats, cranking: Crankin
                      f"the plan, circuit.{owner[1]}")
     reference[starter] = number(apply(inrush_current, current_a=reference[starter], multiple=multiple))
     solution = solve(replace(few, consumers=replace(few.consumers, reference_a=reference)), narrow, fuse_ohm)
-    volts = solution.load_v(few)[0]
+    volts = solution.across_v[0]
     return Dip(number(solution.consumer_a[0, starter]), number(solution.root_v[0]),
                tuple(number(volts[each.consumer]) for each in cranking.survivors))
 

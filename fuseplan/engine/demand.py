@@ -39,9 +39,6 @@ class Demands:
     """Return branches (cases, 3, M)."""
     segment: Floats
     """(cases, 3, S)."""
-    design_v: Floats
-    """Voltage each consumer's demand is taken at (cases, 3, L): the highest of the battery post, or for constant power
-    the lowest across the load."""
 
     @property
     def lasting(self) -> Floats:
@@ -50,18 +47,8 @@ class Demands:
                                     self.segment[:, CONTINUOUS]))
 
 
-def allowed_conditions(network: Network) -> Flags:
-    """Conditions in which a consumer may be on, for each interval (3, C, L)."""
-    return network.allowed.whole
-
-
-def counts_in_interval(network: Network, interval: int) -> Flags:
-    """Consumers whose use counts in an interval (L,)."""
-    return np.asarray(network.counted[interval])
-
-
-def design_currents(network: Network, cases: Cases, post_v: Floats, across_v: Floats) -> tuple[Floats, Floats]:
-    """Each consumer's current over each interval and the voltage it is taken at, both (cases, 3, L).
+def design_currents(network: Network, cases: Cases, post_v: Floats, across_v: Floats) -> Floats:
+    """Each consumer's current over each interval (cases, 3, L) [A].
 
     Parameters
     ----------
@@ -91,7 +78,7 @@ def design_currents(network: Network, cases: Cases, post_v: Floats, across_v: Fl
     least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
     current = apply(load_current, reference_current_a=cases.reference_a[:, None], voltage_v=np.maximum(voltage, least),
                     reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
-    return np.asanyarray(current * (network.counted & (consumers.kind == LOAD))), voltage
+    return np.asanyarray(current * (network.counted & (consumers.kind == LOAD)))
 
 
 def _lasting(interval: int) -> str:
@@ -153,7 +140,7 @@ def demands_of(network: Network, choices: Sequence[Solved], average: Solved, sou
                held: Solved | None = None) -> Demands:
     """Demands on loads, circuits, branches and segments; `choices`, `average` and `held` as for `design_voltages`."""
     consumers = network.consumers
-    current, at = design_currents(network, choices[0].cases, *design_voltages(network, choices, average, held))
+    current = design_currents(network, choices[0].cases, *design_voltages(network, choices, average, held))
     kept, names = worst_of_groups(network, current), network.names
     supply = network.supply.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
                                         f"{names.supply(node)}, the loads on together", names.consumer)
@@ -171,7 +158,7 @@ def demands_of(network: Network, choices: Sequence[Solved], average: Solved, sou
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
-    return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment, design_v=at)
+    return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment)
 
 
 def _shared(network: Network, solution: Solved, sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:

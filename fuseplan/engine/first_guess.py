@@ -46,9 +46,9 @@ def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     shape = (CORNERS, len(network.conditions))
     post = np.where(held, np.maximum(usual.root_v.reshape(shape), source.regulator_v), usual.root_v.reshape(shape))
     falling = consumers.constant_power
-    current, at = design_currents(network, network.bounds, post, usual.cases.parted(usual.across(falling)))
+    current = design_currents(network, network.bounds, post, usual.cases.parted(usual.across(falling)))
     supply = network.supply.branch_sums(worst_of_groups(network, current))
     nothing = np.zeros((CORNERS, supply.shape[1], 0))
     demands = Demands(load=current, circuit=supply[..., network.circuit_node], supply=supply, returns=nothing,
-                      segment=nothing, design_v=at)
+                      segment=nothing)
     return with_proposals(network, demands, fusing_of(network, usual.wires.limit_a, demands)).rating_a

@@ -54,7 +54,7 @@ class Fusing:
     binding: Ints
     """Segment that sets `high_a`, -1 for none."""
     silent: Flags
-    """The limits has nothing on file for a wire the device guards (J,): nothing is proposed."""
+    """The limits have nothing on file for a wire the device guards (J,): nothing is proposed."""
     rating_a: Floats
     """Rating in force: as entered, else as proposed; NaN where neither."""
     proposed_a: Floats
@@ -104,8 +104,8 @@ def load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
 
 
 def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, Ints, Flags]:
-    """Largest rating the wires of known limit allow, the segment that sets it, and whether the limits is silent on
-    a wire behind the device: nothing is proposed then, for no fuse is known to guard it."""
+    """Largest rating the wires of known limit allow, the segment that sets it, and whether the limits have
+    nothing on file for a wire behind the device: nothing is proposed then, for no fuse is known to protect it."""
     segments = network.segments
     allowed = network.limit_set.largest_fuse_a(segments.area_mm2, limit_a, segments.base_a)
     high = blank(count, np.inf)

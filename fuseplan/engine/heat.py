@@ -58,7 +58,7 @@ def _wires(network: Network) -> _Wires:
 def steady_c(network: Network, solution: Solution, demands: Demands) -> Floats:
     """Conductor temperature in °C of each segment at its lasting demand (S,).
 
-    Wires that share a run heat each other: the current is raised by the inverse of the limits's grouping factor
+    Wires that share a run heat each other: the current is raised by the inverse of the limits' grouping factor
     for the conductors counted there. NaN where the wire is not known.
     """
     segments = network.segments

@@ -5,8 +5,6 @@ They are those of an aircraft load analysis: 5 s, 5 min and continuous.
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -38,11 +36,6 @@ class Allowed:
         shorter = np.where(columns.any(axis=0), columns, True)
         for each in self.patterns:
             shorter = each[:] = np.where(each.any(axis=0), each, shorter)
-
-    @cached_property
-    def whole(self) -> Flags:
-        """For every consumer (3, C, L)."""
-        return self.patterns.take(self.of, axis=2)
 
 
 def distinct_columns(flags: Flags) -> tuple[Flags, Ints]:

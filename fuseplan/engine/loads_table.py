@@ -165,7 +165,7 @@ def _relay(network: Network, kind: str, name: str, relay: Relay, peak: Floats, a
 def details_of(network: Network, solution: Solution, balance: Balance, condition: int) -> tuple[Detail, ...]:
     """Every consumer that draws current in a condition, the largest average first."""
     consumers = network.consumers
-    across = solution.load_v(network)[condition]
+    across = solution.across_v[condition]
     found = []
     for number in np.flatnonzero((solution.consumer_a[condition] != 0) & (consumers.kind != ALTERNATOR)).tolist():
         owner = consumers.owner[number]

@@ -89,7 +89,7 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
                    barred)
     proposed = bare(fusing.proposed_a).copy()
     rejected: dict[int, tuple[Rejected, ...]] = {}
-    suspect = _suspect(asked, fusing, devices)
+    suspect = _suspect(asked, devices)
     suspect[list(barred)] = True
     for device in np.flatnonzero(known & suspect).tolist():
         proposed[device], rejected[device] = _chosen(asked, fusing, device)
@@ -130,7 +130,7 @@ def given_up(network: Network, in_force: Floats, fusing: Fusing, barred: Barred)
                          for device in np.flatnonzero(failed).tolist()}}
 
 
-def _suspect(asked: _Asked, fusing: Fusing, devices: Devices) -> NDArray[np.bool_]:
+def _suspect(asked: _Asked, devices: Devices) -> NDArray[np.bool_]:
     """Devices whose first proposal may fail one of the tests (J,): only those are looked at one by one."""
     network, inrush = asked.network, asked.inrush
     found = np.zeros(len(network.fuses), dtype=bool)

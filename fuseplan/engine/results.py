@@ -140,7 +140,7 @@ class Results:
 
     @cached_property
     def table_ampacity_a(self) -> Floats:
-        """What the limits's table would let each segment carry alone at its ambient, in A (S,), when asked for."""
+        """What the limits' table would let each segment carry alone at its ambient, in A (S,), when asked for."""
         return table_ampacity_a(self.network)
 
     @cached_property

@@ -112,10 +112,6 @@ class Solution(Solved):
         """Resistance at conductor temperature (R, S)."""
         return hot_ohm(self.network, self.segment_c)
 
-    def load_v(self, network: Network) -> Floats:
-        """Voltage across every consumer (R, L)."""
-        return self.across_v
-
 
 def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None = None,
           start: Solution | None = None, wires: Wires | None = None) -> Solution:

@@ -53,7 +53,6 @@ class Source:
     rated_a: float
     """Rated output, NaN where unknown."""
     alternator_known: bool
-    battery_known: bool
 
     @property
     def strong(self) -> Source:
@@ -182,5 +181,5 @@ def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) ->
         open_circuit_v=spread(open_circuit_v(plan.battery, system_v), len(conditions)),
         internal_ohm=chosen(cold, cold_ohm, warm_ohm, ""), available_a=available, rotor_rpm=rotor,
         regulator_v=regulator_voltage_of(alternator, system_v),
-        running=running, rated_a=rated, alternator_known=known, battery_known=plan.battery is not None,
+        running=running, rated_a=rated, alternator_known=known,
     )

@@ -40,7 +40,7 @@ WEAKEST = "pvc70"
 
 
 class Conductor(NamedTuple):
-    """One conductor as the limits rates it, before ambient and neighbours; NaN for what is not on file."""
+    """One conductor as the set of limits rates it, before ambient and neighbours; NaN for what is not on file."""
 
     r20_ohm_per_m: float
     area_mm2: float
@@ -54,7 +54,7 @@ class Allowance(NamedTuple):
     """What a conductor may carry alone at an ambient."""
 
     factor: float
-    """Ambient factor; NaN where the limits has nothing on file for that ambient."""
+    """Ambient factor; NaN where the limits have nothing on file for that ambient."""
     printed_a: float
     single_a: float
     """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
@@ -273,9 +273,9 @@ class Segments:
     base_a: Floats
     max_c: Floats
     rated: list[Rated | None]
-    """What the limits says of each, None where it has nothing on file."""
+    """What the limits say of each, None where they have nothing on file."""
     pair_factor: Floats
-    """Ambient factor of each pair, shape (P,); NaN where the limits has nothing on file for that ambient."""
+    """Ambient factor of each pair, shape (P,); NaN where the limits have nothing on file for that ambient."""
     pair_segment: Ints
     pair_run: Ints
     pair_table_a: Floats

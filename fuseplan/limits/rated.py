@@ -1,4 +1,4 @@
-"""What a set of limits's ampacity rules say of one conductor: the printed current, and how far it may be carried."""
+"""What the ampacity rules of a set of limits say of a conductor: the printed current, and how far it may be carried."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ HOTTEST_LAW_C = 30.0
 
 
 class Part(BaseModel):
-    """Base of a set of limits's parts: frozen, unknown keys refused, no infinities."""
+    """Base of the parts of a set of limits: frozen, unknown keys refused, no infinities."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
@@ -69,7 +69,7 @@ class WireRule(Part):
 
 
 class Rated(NamedTuple):
-    """What the limits says of one size and insulation, before ambient and grouping.
+    """What the limits say of one size and insulation, before ambient and grouping.
 
     The ambient factor is √((max_c − ambient) / rise_k), at most `largest_factor`, and above `reference_c` at most
     `warm_factor`. Above `highest_c` nothing is on file.

@@ -184,11 +184,6 @@ def worked(value: float) -> str:
     return f"{value:.6g}" if math.isfinite(value) else "no limit"
 
 
-def signed_share(share: float) -> str:
-    """By how much two ways of working differ, ``+0.12%``, nearest."""
-    return f"{share:+.2%}"
-
-
 def whole(count: float) -> str:
     """A count of things, thousands apart: ``10 000``."""
     return f"{count:,.0f}".replace(",", " ")

@@ -13,8 +13,6 @@ from fuseplan.tables.load import Cited, Floats, Source, Table, table
 
 LOW_RPM = 1500.0
 """Rotor speed of the first current of a two-current label (SAE J56, ISO 8854)."""
-RATED_RPM = 6000.0
-"""Rotor speed of the rated current (SAE J56, ISO 8854)."""
 
 _NUMBER = r"(\d+(?:\.\d+)?)"
 _TWO_CURRENTS = re.compile(rf"(?:{_NUMBER}\s*V\s+)?{_NUMBER}\s*/\s*{_NUMBER}\s*A(?:\s+{_NUMBER}\s*V)?", re.I)
@@ -24,18 +22,16 @@ _PLAIN = re.compile(rf"(?:{_NUMBER}\s*V\s+)?{_NUMBER}\s*A(?:\s+{_NUMBER}\s*V)?",
 
 @dataclass(frozen=True, slots=True)
 class AlternatorLabel:
-    """What a label says: currents in A, rotor speeds in r/min, voltage in V; None where it is silent.
+    """What a label says: currents in A, rotor speed in r/min, voltage in V; None where it is silent.
 
-    ``low_a`` flows at ``low_rpm``, ``rated_a`` at ``rated_rpm``. A period code gives the greatest
-    current and ``two_thirds_rpm``, the speed at which two thirds of it flow.
+    ``low_a`` flows at `LOW_RPM`, ``rated_a`` at 6000 r/min (SAE J56, ISO 8854). A period code gives the greatest current and
+    ``two_thirds_rpm``, the speed at which two thirds of it flow.
     """
 
     text: str
     system_v: float | None
     low_a: float | None
-    low_rpm: float | None
     rated_a: float
-    rated_rpm: float | None
     two_thirds_rpm: float | None
 
 
@@ -47,15 +43,15 @@ def parse_label(text: str) -> AlternatorLabel:
     label = " ".join(text.split())
     if match := _PERIOD_CODE.fullmatch(label):
         volts, amperes, hundreds = match.groups()
-        return AlternatorLabel(label, float(volts), None, None, float(amperes), None, float(hundreds) * 100)
+        return AlternatorLabel(label, float(volts), None, float(amperes), float(hundreds) * 100)
     if match := _TWO_CURRENTS.fullmatch(label):
         before, low, rated, after = match.groups()
         if float(low) > float(rated):
             raise TableError(f"alternator label '{text}' has more current at low speed than rated")
-        return AlternatorLabel(label, _volts(before, after), float(low), LOW_RPM, float(rated), RATED_RPM, None)
+        return AlternatorLabel(label, _volts(before, after), float(low), float(rated), None)
     if match := _PLAIN.fullmatch(label):
         before, rated, after = match.groups()
-        return AlternatorLabel(label, _volts(before, after), None, None, float(rated), RATED_RPM, None)
+        return AlternatorLabel(label, _volts(before, after), None, float(rated), None)
     raise TableError(
         f"alternator label '{text}' is not understood; accepted are such as '50/120A 13.5V', '14V 35A 20' and '90 A'"
     )

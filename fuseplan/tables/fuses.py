@@ -42,13 +42,12 @@ __all__ = [
 class FuseKind:
     """One kind of protective device.
 
-    ``family`` is fuse, link or breaker; ``iso_type`` the letter of ISO 8820; ``reset`` how a breaker
-    closes again (SAE J553): automatic, modified (stays open while the supply is on) or manual.
+    ``iso_type`` is the letter of ISO 8820; ``reset`` how a breaker closes again (SAE J553): automatic, modified (stays
+    open while the supply is on) or manual.
     """
 
     id: str
     words: str
-    family: str
     iso_type: str | None = None
     standard: str | None = None
     reset: str = ""
@@ -59,21 +58,21 @@ class FuseKind:
 KINDS: dict[str, FuseKind] = {
     kind.id: kind
     for kind in (
-        FuseKind("mini", "mini blade fuse", "fuse", "F", "ISO 8820-3"),
-        FuseKind("blade", "standard blade fuse", "fuse", "C", "ISO 8820-3"),
-        FuseKind("maxi", "maxi blade fuse", "fuse", "E", "ISO 8820-3"),
-        FuseKind("micro2", "micro2 blade fuse", "fuse", "N", "ISO 8820-12"),
-        FuseKind("micro3", "micro3 blade fuse, three tabs", "fuse", "P", "ISO 8820-13"),
-        FuseKind("jcase", "cartridge fuse, female contacts", "fuse", "A1", "ISO 8820-4"),
-        FuseKind("midi", "midi bolt-in fuse", "fuse", "SF30", "ISO 8820-5"),
-        FuseKind("mega", "mega bolt-in fuse", "fuse", "SF51", "ISO 8820-5"),
-        FuseKind("strip", "strip fuse", "fuse", "SF", "ISO 8820-5"),
-        FuseKind("glass", "glass cartridge fuse", "fuse", None, "SAE J554"),
-        FuseKind("ceramic", "ceramic fuse (continental, torpedo)", "fuse", None, "DIN 72581-1"),
-        FuseKind("link", "fusible link", "link", None, "SAE J156"),
-        FuseKind("breaker_1", "circuit breaker, automatic reset", "breaker", "CB15", "SAE J553 type I", "automatic"),
-        FuseKind("breaker_2", "circuit breaker, modified reset", "breaker", None, "SAE J553 type II", "modified"),
-        FuseKind("breaker_3", "circuit breaker, manual reset", "breaker", None, "SAE J553 type III", "manual"),
+        FuseKind("mini", "mini blade fuse", "F", "ISO 8820-3"),
+        FuseKind("blade", "standard blade fuse", "C", "ISO 8820-3"),
+        FuseKind("maxi", "maxi blade fuse", "E", "ISO 8820-3"),
+        FuseKind("micro2", "micro2 blade fuse", "N", "ISO 8820-12"),
+        FuseKind("micro3", "micro3 blade fuse, three tabs", "P", "ISO 8820-13"),
+        FuseKind("jcase", "cartridge fuse, female contacts", "A1", "ISO 8820-4"),
+        FuseKind("midi", "midi bolt-in fuse", "SF30", "ISO 8820-5"),
+        FuseKind("mega", "mega bolt-in fuse", "SF51", "ISO 8820-5"),
+        FuseKind("strip", "strip fuse", "SF", "ISO 8820-5"),
+        FuseKind("glass", "glass cartridge fuse", None, "SAE J554"),
+        FuseKind("ceramic", "ceramic fuse (continental, torpedo)", None, "DIN 72581-1"),
+        FuseKind("link", "fusible link", None, "SAE J156"),
+        FuseKind("breaker_1", "circuit breaker, automatic reset", "CB15", "SAE J553 type I", "automatic"),
+        FuseKind("breaker_2", "circuit breaker, modified reset", None, "SAE J553 type II", "modified"),
+        FuseKind("breaker_3", "circuit breaker, manual reset", None, "SAE J553 type III", "manual"),
     )
 }
 

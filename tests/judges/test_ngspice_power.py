@@ -45,7 +45,7 @@ def lumped(results: Results, row: int, keep: int, average: bool) -> list[tuple[s
     """
     solution = results.balance.average if average else results.solution
     network, consumers = results.network, results.network.consumers
-    across = solution.load_v(network)[row]
+    across = solution.across_v[row]
     engine = network.earth_node["engine"]
     return [("m" if engine in (node := int(consumers.return_node[number]), int(network.returns.parent[node])) else "0",
              float(solution.consumer_a[row, number]), float(across[number]), float(consumers.exponent[number]))

@@ -80,9 +80,9 @@ def test_currents_balance_at_every_node(seed: int) -> None:
 def test_power_balances(seed: int) -> None:
     """What the root gives is what the loads take and the wires and contacts warm."""
     results = computed(random_plan(seed))
-    network, solution = results.network, results.solution
+    solution = results.solution
     given_w = solution.root_v * solution.supply_a[:, 0]
-    taken_w = (solution.load_v(network) * solution.consumer_a).sum(axis=1)
+    taken_w = (solution.across_v * solution.consumer_a).sum(axis=1)
     lost_w = ((solution.supply_a**2 * solution.supply_ohm).sum(axis=1)
               + (solution.return_a**2 * solution.return_ohm).sum(axis=1)
               - solution.supply_a[:, 0]**2 * solution.supply_ohm[:, 0]
