@@ -16,6 +16,7 @@ from fuseplan.engine.source import Source
 from fuseplan.formulas.battery import terminal_voltage
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import inrush_current, power_from_current
+from fuseplan.quantities import writing
 from fuseplan.tables.load import Cited, row_source, table
 from fuseplan.trace import apply, given, number, spread
 
@@ -148,8 +149,8 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     """Only the battery's voltage can be told, from the rule by engine size; nothing at all without the size."""
     litres = network.plan.vehicle.displacement
     if index < 0 or litres is None:
-        basis = (f"no starter of more than {writing.stated(STARTER_A, 'A')} is on while cranking, and the engine's size is "
-                 "not given")
+        basis = (f"no starter of more than {writing.stated(STARTER_A, 'A')} is on while cranking, and the "
+                 "engine's size is not given")
         return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, (), (), limit)
     rule = current_by_size(float(litres))
     basis = f"no starter in the plan; its current by engine size: {rule.source.line()}"

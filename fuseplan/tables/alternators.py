@@ -24,8 +24,8 @@ _PLAIN = re.compile(rf"(?:{_NUMBER}\s*V\s+)?{_NUMBER}\s*A(?:\s+{_NUMBER}\s*V)?",
 class AlternatorLabel:
     """What a label says: currents in A, rotor speed in r/min, voltage in V; None where it is silent.
 
-    ``low_a`` flows at `LOW_RPM`, ``rated_a`` at 6000 r/min (SAE J56, ISO 8854). A period code gives the greatest current and
-    ``two_thirds_rpm``, the speed at which two thirds of it flow.
+    ``low_a`` flows at `LOW_RPM`, ``rated_a`` at 6000 r/min (SAE J56, ISO 8854). A period code gives the
+    greatest current and ``two_thirds_rpm``, the speed at which two thirds of it flow.
     """
 
     text: str
