@@ -17,6 +17,7 @@ class Overview:
 
     Attributes
     ----------
+    unknown : number of circuits whose verdict is unknown
     worst : name of the running condition with the worst balance; None without one
     balance_a : its balance in A, None where it cannot be worked out
     unkept : what is not saved cannot even be kept for recovery
@@ -46,7 +47,7 @@ def overview(session: Session) -> Overview:
         unsaved=session.is_unsaved, unkept=bool(session.unkept) or session.behind_s > PROMISED_S,
         danger=assessment.count("danger"), warning=assessment.count("warning"), advice=assessment.count("advice"),
         measure=assessment.measures,
-        unknown=sum(bool(assessment.missing(name)) for name in session.plan.circuit),
+        unknown=sum(assessment.verdict(name) == "unknown" for name in session.plan.circuit),
         waiting=session.drafts.words, worst=None if worst is None else worst.name,
         balance_a=None if worst is None else worst.balance_a,
     )

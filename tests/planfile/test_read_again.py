@@ -56,6 +56,16 @@ def test_a_layout_after_any_change_of_the_text_is_that_of_the_new_text(path: Pat
     assert kept > 20, "most changes lie in one section"
 
 
+def test_a_header_that_an_edit_puts_into_a_text_is_none() -> None:
+    """One header more and one in a text of many lines: there are as many as before, but not the same."""
+    before = "[a]\nk = 1\n[b] # \"\"\"\nj = 2\n[c]\n"
+    after = before.replace("k = 1", '[x]\nk = """')
+    assert is_toml(before)
+    assert is_toml(after)
+    again = Layout(before).edited(after)
+    assert again is None or same_layout(again, Layout(after))
+
+
 def problems(document: PlanDocument) -> list[tuple[object, str]]:
     data = document.snapshot().data
     return [*reference_problems(data), *name_problems(data)]

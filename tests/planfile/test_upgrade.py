@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import stat
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from fuseplan.cli.main import main
 from fuseplan.errors import EditError, PlanError, StoreError
+from fuseplan.planfile import upgrade
 from fuseplan.planfile.library import shipped_folder
-from fuseplan.planfile.old_words import KEYS, NAMES, VALUES, renamed
+from fuseplan.planfile.old_words import KEYS, NAMES, VALUES, Renamed, renamed
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.upgrade import upgrade_file, upgraded
 
@@ -158,6 +161,31 @@ def test_what_cannot_be_read_or_written_ends_in_2(tmp_path: Path, capsys: pytest
     with pytest.raises(StoreError, match="write-protected"):
         upgrade_file(file, writes=True)
     assert file.read_text(encoding="utf-8") == OLD
+
+
+def test_a_file_changed_meanwhile_or_rewritten_wrongly_stays_as_it_is(
+        tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "car.toml"
+    file.write_text(OLD, encoding="utf-8")
+    theirs = OLD + "# theirs\n"
+
+    def meanwhile(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
+        file.write_text(theirs, encoding="utf-8")
+        return upgraded(text, data)
+
+    monkeypatch.setattr(upgrade, "upgraded", meanwhile)
+    with pytest.raises(StoreError, match="meanwhile"):
+        upgrade_file(file, writes=True)
+    assert file.read_text(encoding="utf-8") == theirs
+
+    def wrongly(text: str, data: Mapping[str, Any]) -> tuple[str, list[Renamed]]:
+        new, words = upgraded(text, data)
+        return new.replace("90 A", "60 A"), words
+
+    monkeypatch.setattr(upgrade, "upgraded", wrongly)
+    with pytest.raises(EditError, match=r"car\.toml"):
+        upgrade_file(file, writes=True)
+    assert file.read_text(encoding="utf-8") == theirs
 
 
 def test_old_spellings_of_commands_and_options_are_taken_and_never_shown(

@@ -131,7 +131,8 @@ async def test_dialogues_and_what_lies_below_follow_the_size_of_the_window(which
 
 def test_the_head_says_what_matters_at_any_width() -> None:
     plain = replace(overview(small_car()), title="A car with a rather long name", danger=12, warning=34)
-    states = (plain, replace(plain, unsaved=True), replace(plain, unsaved=True, waiting="3 entries with errors"))
+    states = (plain, replace(plain, unsaved=True), replace(plain, unsaved=True, waiting="3 entries with errors"),
+              replace(plain, unknown=5))
     for width, now in product(range(40, 130), states):
         for head in (head_content(now, "4 protection", width - 2), head_line(now, "4 protection", width - 2)):
             lines = head.plain.split("\n")

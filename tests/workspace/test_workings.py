@@ -9,7 +9,7 @@ import pytest
 from fuseplan.checks.explain import explain
 from fuseplan.results.address import figures
 from fuseplan.workspace.session import Session
-from fuseplan.workspace.workings import behind, figures_of, subjects
+from fuseplan.workspace.workings import WHOLE, Subject, behind, figures_of, subjects
 
 CAR = Path(__file__).parents[1] / "tui" / "car.toml"
 
@@ -30,6 +30,24 @@ def test_every_figure_of_a_part_is_listed_once(session: Session) -> None:
             assert set(listed) == expected
             seen += len(listed)
     assert seen > 100
+
+
+def test_every_figure_of_the_cars_power_belongs_to_a_part_or_to_the_whole_car_alone(session: Session) -> None:
+    """Of no part of its own: what the limits and the plan state for all of them."""
+    def listed(subject: Subject) -> set[str]:
+        return {each.address for _, members in figures_of(session.assessment, subject) for each in members}
+
+    whole, parts = listed(WHOLE), [subject for subject, _ in subjects(session.assessment) if subject != WHOLE]
+    assert {each.address for each in figures(session.assessment.whole)} == whole.union(*map(listed, parts))
+    alone = whole.difference(*map(listed, parts))
+    assert {address.count(".") for address in alone} == {1}
+    assert {each.partition(".")[0] for each in alone} == {"power"}
+
+
+def test_a_condition_lists_the_circuits_that_draw_a_current_in_it(session: Session) -> None:
+    for condition, circuits in (("parked", set()), ("crank", {"fuel_pump"}), ("cruise_day", {"fuel_pump", "radio"})):
+        groups = dict(figures_of(session.assessment, ("condition", condition)))
+        assert {each.steps[1] for each in groups.get("Currents of the circuits", [])} == circuits, condition
 
 
 def test_groups_go_by_what_one_asks_for(session: Session) -> None:

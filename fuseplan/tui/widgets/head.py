@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from fuseplan.quantities import writing
 from fuseplan.tui.layout import LOW
-from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line, lines
+from fuseplan.tui.words import LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, VERDICT_STYLES, line, lines
 from fuseplan.workspace.overview import Overview, overview
 from fuseplan.workspace.session import Session
 
@@ -117,9 +117,11 @@ def _marks(now: Overview, fault: bool, room: int) -> Content:
 
 
 def _counts(now: Overview, spacings: Sequence[tuple[str, str]], room: int) -> Content:
-    """Numbers of findings; where there is no room for all of them, the worst ones."""
+    """Numbers of findings, and of circuits that could not be judged; where there is no room for all of them, the worst
+    ones."""
     counted = [("✗", now.danger, "danger", LEVEL_STYLES["danger"]),
                ("!", now.warning, "warning", LEVEL_STYLES["warning"]),
+               *([("?", now.unknown, "unknown", VERDICT_STYLES["unknown"])] if now.unknown else []),
                ("·", now.advice, "advice", LEVEL_STYLES["advice"]), ("◐", now.measure, "measure", MEASURE_STYLE)]
     for many in range(len(counted), 0, -1):
         for behind_sign, between in spacings:
