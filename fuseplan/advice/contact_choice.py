@@ -1,4 +1,4 @@
-"""The smallest relay contact on file that bears a load in its place."""
+"""The smallest relay contact on file rated for a load in its place."""
 
 from __future__ import annotations
 
@@ -8,14 +8,13 @@ from collections.abc import Collection
 import numpy as np
 
 from fuseplan.checks.contacts import surges
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
+from fuseplan.checks.rules.relay_overloaded import asked_a
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.network import coil_resistance
 from fuseplan.engine.relays import contact, kinds_behind
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
 from fuseplan.tables import relays as relay_tables
-
-MOMENTARY_S = 5.0
 
 
 def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: Collection[str | None], coil_a: float,
@@ -34,19 +33,17 @@ def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: Collection
 
 
 def for_circuit(results: Results, number: int, relay: Relay | None) -> str | None:
-    """A contact for a circuit's load and, where a control unit drives it, with a coil its output bears.
+    """A contact for a circuit's load and, where a control unit drives it, with a coil its output is rated for.
 
-    The load is taken at the upper bound of its evidence, as entered where nothing on file bears that.
+    The load is taken at the upper bound of its evidence, as entered where nothing on file is rated for that.
     """
     network = results.network
     wanted = np.arange(len(network.circuits)) == number
     surge, _ = surges(results, wanted)
-    short = relay_tables.short_time_multiple(MOMENTARY_S).value
     ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
     kinds = kinds_behind(network, int(network.circuit_node[number]))
     for corner in (1, 0):
-        demand = results.demands.circuit[corner, :, number]
-        need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]), float(demand[FIVE_S]) / short)
+        need = float(asked_a(results.demands)[corner, number])
         found = _smallest(need, float(surge[corner, number]), ambient, kinds, *_coil(results, relay))
         if found is not None:
             return found

@@ -34,7 +34,7 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
     Parameters
     ----------
     plan : Plan
-    limits : LimitSet
+    limit_set : LimitSet
     circuit_id : str, optional
         Change this circuit alone.
     progress : callable (round, changes), optional

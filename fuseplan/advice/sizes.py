@@ -36,7 +36,7 @@ class Step(NamedTuple):
 
 @lru_cache(maxsize=512)
 def ladder_from(limit_set: LimitSet, system: str, area_mm2: float, insulation: str) -> tuple[Step, ...]:
-    """Standard sizes of a system above an area for which the limits prints a current, ascending."""
+    """Standard sizes of a system above an area for which the set of limits prints a current, ascending."""
     found = []
     for name in conductors.standard_sizes(system):
         conductor = conductors.conductor(system, name)

@@ -57,7 +57,7 @@ class Assessment(SolvedPlan):
         return unlisted(self.results)
 
     def unlisted(self, circuit: str) -> tuple[str, ...]:
-        """What the limits has nothing on file for, in words; nothing else is then known to be safe."""
+        """What the set of limits has nothing on file for, in words; nothing else is then known to be safe."""
         return self._unlisted.get(("circuit", circuit), ())
 
     @cached_property
@@ -175,13 +175,12 @@ def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     ----------
     plan : Plan
     by : str or LimitSet, optional
-        A shipped limits by name, or a set of limits object such as one read from the user's own file; the plan's own
-        limits where left out.
+        A shipped set of limits by name, or a set already read, such as the user's own; the plan's own where left out.
 
     Raises
     ------
     LimitsError
-        The limits is not on file.
+        The set of limits is not on file.
     """
     chosen = by if isinstance(by, LimitSet) else limit_set(by or plan.vehicle.limits)
     with collector_paused():

@@ -124,17 +124,16 @@ def another_insulation(results: Results, segment: int) -> str | None:
         return None
     segments = results.network.segments
     name, better = segments.insulation[segment], better_insulation(results, segment)
-    named = f", such as {better}" if better else ""
     if carries_nothing(results, segment):
         place, own = float(segments.ambient_c[segment]), float(segments.max_c[segment])
-        return (f"no thickness helps: at {writing.burden(place, '°C')} {name}, which is rated for "
-                f"{writing.limit(own, '°C')}, carries no current; another insulation does{named}, or a cooler place")
-    if spare_k(results, segment) < SPARE_K:
+        why = "carries no current, whatever its size"
+    elif spare_k(results, segment) < SPARE_K:
         place, own = float(segments.hottest_c[segment]), insulation_class_c(name)
-        return (f"fit another insulation{named}, or move the wire to a cooler place: at "
-                f"{writing.burden(place, '°C')} {name}, which is rated for {writing.limit(own, '°C')}, has less than "
-                f"{writing.stated(SPARE_K, 'K')} to spare")
-    return None
+        why = f"has less than {writing.stated(SPARE_K, 'K')} to spare"
+    else:
+        return None
+    return (f"fit another insulation{f', such as {better}' if better else ''}, or move the wire to a cooler place: at "
+            f"{writing.burden(place, '°C')} {name}, which is rated for {writing.limit(own, '°C')}, {why}")
 
 
 def insulation_first(results: Results, segment: int, needed_a: float, otherwise: str, fuse: bool = False) -> str:

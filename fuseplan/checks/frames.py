@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 CIRCUIT_COLUMNS = (
     "id", "name", "feed", "load_current_a.5s", "load_current_a.5min", "load_current_a.continuous", "fuse.kind",
     "fuse.rating_a", "fuse.entered", "fuse.colour", "fuse.range_a.low", "fuse.range_a.high", "wire", "drop.volts",
-    "drop.limit_v", "drop.condition", "relay.needed", "relay.why", "earth", "verdict", "missing", "unknown",
+    "drop.judged_v", "drop.limit_v", "drop.condition", "relay.needed", "relay.why", "earth", "verdict", "missing",
+    "unknown",
 )
 SEGMENT_COLUMNS = (
     "place", "side", "size", "size_mm2", "length_m", "insulation", "colour", "origin", "resistance_ohm", "current_a",

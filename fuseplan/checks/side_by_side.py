@@ -1,6 +1,6 @@
 """One plan judged by several sets of limits at once: what each says of every circuit, where they disagree, and why.
 
-The reasons are read off the sets of limits' own data and the figures they led to, never written for a circuit.
+The reasons are read off the sets' own data and the figures they led to, never written for a circuit.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ class Cell:
     """Rating in the plan, or the one this set of limits proposes where the plan leaves it out."""
     fuse_entered: bool
     proposed_a: float | None
-    """Smallest standard rating inside this set of limits's window."""
+    """Smallest standard rating inside this set's fuse range."""
     range_a: tuple[float | None, float | None]
     """Smallest fuse for the load, largest for the wire."""
     wire: str
@@ -37,15 +37,16 @@ class Cell:
     """Smallest ampacity of the circuit's supply wires; None where one of them is not on file."""
     wire_place: str | None
     drop_v: float | None
+    """What of the voltage drop the limit is for: the supply side alone or the whole."""
     drop_limit_v: float | None
     checks: tuple[str, ...]
     """Checks that did not pass, advice left out."""
     silent: tuple[str, ...]
-    """What the limits has nothing on file for."""
+    """What the set of limits has nothing on file for."""
 
     @property
     def fuse_fits(self) -> bool | None:
-        """The rating lies inside the window; None where rating or window is not known."""
+        """The rating lies inside the fuse range; None where rating or range is not known."""
         low, high = self.range_a
         if self.fuse_a is None or low is None or high is None:
             return None
@@ -54,7 +55,7 @@ class Cell:
 
 @dataclass(frozen=True)
 class Row:
-    """One circuit under every set of limits, in the order of `SideBySide.limits`."""
+    """One circuit under every set of limits, in the order of `SideBySide.limit_set`."""
 
     id: str
     name: str
@@ -90,7 +91,8 @@ class SideBySide:
 
 
 def _plain(cell: Cell) -> dict[str, Any]:
-    return asdict(cell) | {"checks": list(cell.checks), "silent": list(cell.silent)}
+    return {("limits" if key == "limit_set" else key): value for key, value in asdict(cell).items()} | {
+        "checks": list(cell.checks), "silent": list(cell.silent)}
 
 
 def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> SideBySide:
@@ -100,7 +102,7 @@ def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> Side
     ----------
     plan : Plan
     by : sequence of str or LimitSet, optional
-        Names of shipped sets of limits or limits objects; all that are shipped where left out.
+        Names of shipped sets of limits, or sets already read; all that are shipped where left out.
 
     Raises
     ------
@@ -126,7 +128,7 @@ def _cell(view: JudgedCircuit) -> Cell:
         fuse_entered=bool(fuse and fuse.entered), proposed_a=fuse.proposed_a if fuse else None,
         range_a=(fuse.range_a.low, fuse.range_a.high) if fuse else (None, None), wire=view.wire,
         wire_limit_a=tightest.ampacity_a if tightest and all(each.ampacity_a is not None for each in supply) else None,
-        wire_place=tightest.place if tightest else None, drop_v=drop.volts if drop else None,
+        wire_place=tightest.place if tightest else None, drop_v=drop.judged_v if drop else None,
         drop_limit_v=drop.limit_v if drop else None,
         checks=tuple(dict.fromkeys(finding.check for finding in view.findings if finding.level != "advice")),
         silent=view.assessment.unlisted(view.id),
@@ -134,7 +136,7 @@ def _cell(view: JudgedCircuit) -> Cell:
 
 
 def _disagree(cells: Sequence[Cell]) -> bool:
-    """The verdicts differ, or the fuse: what is fitted suits some windows and not others, or other ratings are
+    """The verdicts differ, or the fuse: what is fitted suits some fuse ranges and not others, or other ratings are
     proposed. A set of limits that has nothing on file has no opinion."""
     heard = [cell for cell in cells if not cell.silent]
     if len({cell.verdict for cell in heard}) > 1:

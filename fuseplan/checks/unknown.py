@@ -27,7 +27,7 @@ def unknown_words(results: Results, circuit: int, unjudged: tuple[Unjudged, ...]
     unjudged : tuple of Unjudged
         The checks that could not be made of it.
     silent : tuple of str
-        What the limits has nothing on file for.
+        What the set of limits has nothing on file for.
     """
     return tuple(dict.fromkeys((*silent, *_ways(results, circuit), *(each.words for each in unjudged),
                                 *_lost(results, circuit), *_unbounded(results, circuit))))

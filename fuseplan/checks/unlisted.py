@@ -15,7 +15,7 @@ Owner = tuple[str, str]
 
 
 def unlisted(results: Results) -> dict[Owner, tuple[str, ...]]:
-    """For each circuit, feed, earth and the alternator, what the limits has nothing on file for, in words.
+    """For each circuit, feed, earth and the alternator, what the set of limits has nothing on file for, in words.
 
     Wires of known size without a published current, and fuses hotter than the published curve goes. Owners without
     such are left out.

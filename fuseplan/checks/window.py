@@ -1,4 +1,4 @@
-"""The fuse window in words: what sets its low end, what its high end, and which ratings sold lie inside."""
+"""The fuse range in words: what sets its low end, what its high end, and which ratings sold lie inside."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class FuseWindow:
 
 
 def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | None:
-    """The window of the device of an owner, ``("circuit", id)``, ``("feed", id)`` or ``("alternator", "")``; None
+    """The fuse range of the device of an owner, ``("circuit", id)``, ``("feed", id)`` or ``("alternator", "")``; None
     without a device, or where its load is not known."""
     index = assessment.fuse_of.get(owner)
     if index is None:

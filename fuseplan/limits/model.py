@@ -200,7 +200,7 @@ def _sentence(where: str, error: Any) -> str:
 
 @lru_cache(maxsize=1)
 def names() -> tuple[str, ...]:
-    """Names of the limits shipped, the default first."""
+    """Names of the sets of limits shipped, the default first."""
     found = sorted(entry.name[:-5] for entry in (files("fuseplan.limits") / "data").iterdir()
                    if entry.name.endswith(".toml"))
     return tuple(sorted(found, key=lambda name: name != "road"))
@@ -208,12 +208,12 @@ def names() -> tuple[str, ...]:
 
 @lru_cache(maxsize=32)
 def limit_set(name: str) -> LimitSet:
-    """The shipped limits of that name.
+    """The shipped set of limits of that name.
 
     Raises
     ------
     LimitsError
-        No such limits; the message lists the names that are on file.
+        No such set; the message lists those that are on file.
     """
     if name not in names():
         raise LimitsError(f"'{name}' is not a set of limits on file; accepted is {', '.join(names())}")

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 VERDICT_WORDS = {"ok": "✓ ok", "measure": "◐ measure", "fails": "✗ FAILS", "unknown": "? unknown"}
 """Sign and word, so that a verdict never rests on colour alone."""
 VERDICT_ORDER = {"fails": 0, "unknown": 1, "measure": 2, "ok": 3}
-"""The gravest first."""
+"""The worst first."""
 
 PROPOSED = "*"
 PROPOSED_NOTE = "* proposed: no rating is entered"
@@ -79,7 +79,7 @@ def fuse_words(fuse: FuseResult | None, unfused: bool = False) -> str:
 
 
 def window_words(fuse: FuseResult | None) -> str:
-    """The window of a fuse, ``9.8–20.4``."""
+    """The fuse range, ``9.8–20.4``."""
     return writing.NONE if fuse is None else writing.window(fuse.range_a.low, fuse.range_a.high)
 
 
@@ -87,7 +87,7 @@ def _drop(view: JudgedCircuit) -> str:
     drop = view.drop
     if drop is None:
         return writing.UNKNOWN
-    return writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)
+    return writing.drop(drop.judged_v, drop.limit_v)
 
 
 def _relay(view: JudgedCircuit) -> str:
@@ -103,7 +103,7 @@ def _fuse_order(view: JudgedCircuit) -> Order:
 
 
 def _window_order(view: JudgedCircuit) -> Order:
-    """By the room between load and wire, the tightest first."""
+    """By how far load and wire are apart, the tightest first."""
     fuse = view.fuse
     if fuse is None or fuse.range_a.low is None or fuse.range_a.high is None:
         return by_number(None)
@@ -116,7 +116,7 @@ def _wire_order(view: JudgedCircuit) -> Order:
 
 
 def _drop_order(view: JudgedCircuit) -> Order:
-    return by_number(view.drop.volts if view.drop else None)
+    return by_number(view.drop.judged_v if view.drop else None)
 
 
 COLUMNS: tuple[Column[JudgedCircuit], ...] = (

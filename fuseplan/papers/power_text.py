@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
 from fuseplan.engine.loads_table import COLUMNS as INTERVALS
 from fuseplan.engine.trip import TripResult
 from fuseplan.papers.harmless import shown
@@ -35,11 +36,14 @@ from fuseplan.quantities import writing
 
 INDENT = "  "
 PLOT_ROWS = 18
-POWER_CHECKS = frozenset({
-    "alternator-too-small", "alternator-peak-overload", "alternator-overspeed", "discharge-while-running",
-    "charging-voltage-drop", "exciter-current-too-low",
-    "low-cranking-voltage", "standing-drain", "battery-reserve-too-short", "no-engine-strap",
-})
+POWER_CHECKS = frozenset({"exciter-current-too-low", "insufficient-supply", "low-cranking-voltage", "no-engine-strap"})
+"""Checks on circuits, feeds and earths that are about the supply as well."""
+
+
+def power_findings(assessment: Assessment) -> list[Finding]:
+    """Findings about alternator, battery, charging, cranking and standing."""
+    return [each for each in assessment.findings
+            if each.check in POWER_CHECKS or each.subject_kind in ("alternator", "battery")]
 
 
 def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int | None = None, loads: bool = False,
@@ -77,7 +81,7 @@ def power_text(assessment: Assessment, trips: Sequence[str] = (), condition: int
         _headed("Cranking", cranking_lines(assessment, room), paint),
         _headed("Alternator cable and exciter", alternator_cable_lines(assessment, room), paint),
         *(_trip(name, power.trip(name), room, paint, assessment, drawn) for name in trips),
-        findings_lines([each for each in assessment.findings if each.check in POWER_CHECKS], assessment, room, paint),
+        findings_lines(power_findings(assessment), assessment, room, paint),
         notice_lines(assessment, room),
     ]
     return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"

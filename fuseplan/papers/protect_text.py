@@ -37,9 +37,10 @@ from fuseplan.results.solved_plan import known
 from fuseplan.tables import fuses as fuse_tables
 
 PROTECTION_CHECKS = frozenset({
-    "automatic-reset-breaker", "breaking-capacity", "no-trip-far-end", "fuse-exceeds-wire", "no-fuse",
-    "fuse-far-from-battery", "blows-at-switch-on", "fuse-voltage-too-low", "not-selective", "connection-overloaded",
-    "unsuitable-fusible-link", "wire-damaged-by-short",
+    "alternator-cable-unfused", "automatic-reset-breaker", "blows-at-switch-on", "breaking-capacity",
+    "connection-overloaded", "fuse-exceeds-wire", "fuse-far-from-battery", "fuse-too-small", "fuse-voltage-too-low",
+    "no-fuse", "no-fuse-fits", "no-such-fuse-rating", "no-trip-far-end", "not-selective", "thinner-wire-unprotected",
+    "unsuitable-fusible-link", "wire-damaged-by-short", "wrong-fuse-position",
 })
 PLOT_ROWS = 18
 _RIDES = {RIDES: "the fuse withstands it", DOES_NOT: "the fuse may blow"}

@@ -8,6 +8,7 @@ square brackets lead to the sources.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 
 from fuseplan.checks.assessment import Assessment
@@ -29,7 +30,10 @@ SHORTEST = 5
 """Lines one kind takes at least: a blank one, its heading, the worst entry, how many more there are."""
 MOST_LOADED = 2
 LONG_NAME = 28
-_ENDS = ("; ", ", or ", ", which ")
+_NEEDED = re.compile(r"(; then |; and )")
+"""Before what a fix needs as well."""
+_END = re.compile(r"; |, or |, which ")
+"""Before an alternative to it, or the reason for it."""
 
 
 def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted, name: str = "PLAN") -> str:
@@ -125,10 +129,10 @@ def _short_name(finding: Finding, assessment: Assessment) -> str:
 
 
 def action(finding: Finding) -> str:
-    """The first thing that removes a fault; for what passes as entered, to measure first."""
-    ends = [at for end in _ENDS if (at := finding.fix.find(end)) > 0]
-    first = shown(finding.fix[:min(ends, default=None)])
-    return f"measure, or {first}" if finding.measure else first
+    """The first thing that removes a fault, with all it needs; for what passes as entered, to measure first."""
+    parts = _NEEDED.split(finding.fix)
+    first = shown("".join(each if _NEEDED.fullmatch(each) else _END.split(each)[0] for each in parts))
+    return f"measure, or {first}" if finding.measure and not first.startswith("measure") else first
 
 
 def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:

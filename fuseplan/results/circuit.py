@@ -112,6 +112,10 @@ class DropResult(Part):
     def return_v(self) -> float:
         return float(self.circuit.solved.results.drops.return_v[0, self.consumer])
 
+    @figure("what of it the limit is for, the supply side alone or the whole", unit="V", side="burden")
+    def judged_v(self) -> float:
+        return self.supply_v if self.is_supply_alone else self.volts
+
     @figure("permitted voltage drop", unit="V", side="limit")
     def limit_v(self) -> float | None:
         results = self.circuit.solved.results
@@ -137,9 +141,9 @@ class DropResult(Part):
         return "continuous" if use in ("continuous", "prolonged") else "intermittent"
 
     @property
-    def judged_v(self) -> float:
-        """The part the limit is for: both ways, or the supply side alone [V]."""
-        return self.volts if self.circuit.solved.limit_set.drop_covers_return else self.supply_v
+    def is_supply_alone(self) -> bool:
+        """Whether the limit is for the supply side alone."""
+        return self.limit_v is not None and not self.circuit.solved.limit_set.drop_covers_return
 
 
 class RelayResult(Part):

@@ -71,7 +71,7 @@ def circuit_line(session: Session, view: JudgedCircuit) -> Content:
         parts.append(f"   load {writing.burden(view.load_a, 'A')}")
     drop = view.drop
     if drop is not None:
-        parts.append(f"   drop {writing.drop(drop.judged_v if drop.limit_v is not None else drop.volts, drop.limit_v)}")
+        parts.append(f"   drop {writing.drop(drop.judged_v, drop.limit_v)}")
     if view.missing:
         parts.append((f"   missing: {', '.join(view.missing)}", QUIET_STYLE))
     elif view.unknown:

@@ -235,6 +235,20 @@ def test_the_size_named_passes(check: str) -> None:
     assert of(assessed(text.replace(f'size = "{old}"', f'size = "{size_in(finding.fix)}"')), check) == []
 
 
+@pytest.mark.parametrize(("current", "size", "fix"), [
+    ("7.5 A", "2.5 mm2", "fit 15 A: the wire allows up to"),
+    ("15 A", "1 mm2", "fit 25 A and a thicker wire, or two fuses and two wires; "),
+    ("40 A", "25 mm2", "fit a larger type of fuse than blade, or two fuses and two wires; "),
+    ("40 A", "2.5 mm2", "fit a larger type of fuse than blade and a thicker wire, or two fuses and two wires; "),
+    ("1 A", "0.34 mm2", "fit 2 A once you know what the wire is rated for: its ampacity is not on file; "),
+])
+def test_the_fix_for_a_small_fuse_names_a_rating_that_is_sold_and_a_thicker_wire_only_where_it_needs_one(
+        current: str, size: str, fix: str) -> None:
+    found, = of(plan(f'current = "{current}"\nat = "13.5 V"\nkind = "motor"\nevidence = "measured"', size=size,
+                     more='fuse = { kind = "blade", rating = "1 A" }'), "fuse-too-small")
+    assert found.fix.startswith(fix)
+
+
 def test_the_size_and_rating_named_leave_a_window() -> None:
     text = failing("no-fuse-fits")
     finding, = of(assessed(text), "no-fuse-fits")

@@ -40,7 +40,7 @@ def test_no_thickness_helps(ambient: int, use: str, rating: str) -> None:
     found = [each for each in hot(ambient, use, rating).findings if each.subject == "w" and each.check in ON_WIRES]
     assert len(found) >= 2
     for each in found:
-        assert "no thickness helps" in each.fix, each.check
+        assert "carries no current, whatever its size" in each.fix, each.check
         assert "thicker wire" not in each.fix
         assert f"such as {'xlpe125' if ambient == 105 else 'etfe150'}" in each.fix
         assert not any(field.endswith(".size") for field in each.fields), each.check
@@ -50,7 +50,7 @@ def test_a_place_20_k_cooler_leaves_the_size_as_the_fix() -> None:
     text = HOT.format(ambient=85, use="continuous", rating="").replace("15 A", "45 A")
     found = [each for each in assessed(text).findings if each.subject == "w" and each.check == "wire-overloaded"]
     assert found
-    assert "thickness" not in found[0].fix
+    assert "insulation" not in found[0].fix
 
 
 @pytest.mark.parametrize(("ambient", "level"), [

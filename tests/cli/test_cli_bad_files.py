@@ -45,7 +45,7 @@ def test_bad_file(name, fuseplan, tmp_path: Path):
     lines = ran.err.splitlines()
     assert lines
     for line in lines:
-        # The limits is judged after reading, so its message names no line.
+        # The set of limits is looked up after reading, so its message names no line.
         assert re.match(r"plan\.toml(:\d+)?: .{10}", line) or name == "no_such_limits", line
         assert line.isprintable()
 

@@ -1,4 +1,4 @@
-"""What every shipped limits must satisfy."""
+"""What every shipped set of limits must satisfy."""
 
 from __future__ import annotations
 

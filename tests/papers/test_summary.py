@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.causes import remedied_at
+from fuseplan.checks.rule import Finding
 from fuseplan.papers.findings import source_numbers
 from fuseplan.papers.harmless import width
-from fuseplan.papers.summary import LINES, first_page, verdict
+from fuseplan.papers.summary import LINES, action, first_page, verdict
 from fuseplan.papers.text import report
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import parse_plan, read_plan
+from tests.checks.check_plans import failing
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SMALL = Path(__file__).parent.parent / "cli" / "plans" / "small.toml"
@@ -111,3 +114,51 @@ def test_source_numbers_are_those_of_the_whole_report(path: Path) -> None:
     assert {int(number) for number in re.findall(r"Source +\[(\d+)\]", whole)} == set(numbers.values())
     for finding in found.findings:
         assert " ".join(whole.split()).count(finding.caution) >= 1, "no caution is lost"
+
+
+def finding_to(fix: str, measure: bool = False) -> Finding:
+    found = assess(parse_plan(failing("fuse-too-small"))).findings[0]
+    return replace(found, fix=fix, measure=measure)
+
+
+def test_an_action_is_one_way_to_remove_the_fault_with_all_that_way_needs() -> None:
+    """An alternative and a reason are cut off; what is needed as well is not."""
+    assert action(finding_to("fit 5 A, which blows in time; or a thicker wire")) == "fit 5 A"
+    assert action(finding_to("fit xlpe, or a cooler place: 90 °C; then fit 6 mm2, or two wires")) == \
+        "fit xlpe; then fit 6 mm2"
+    assert action(finding_to("fit 5 A at a: then selective; and fit 3 A at b: then selective")) == \
+        "fit 5 A at a: then selective; and fit 3 A at b: then selective"
+    assert action(finding_to("fit 5 A, or 7.5 A", measure=True)) == "measure, or fit 5 A"
+    assert action(finding_to("measure the current; fit 5 A", measure=True)) == "measure the current"
+
+
+HOT_WIRE = """
+[circuit.w]
+feed = "battery_post"
+fuse = {{ kind = "blade"{rating} }}
+wire = [{{ size = "2.5 mm2", length = "2 m", zone = "hot", insulation = "pvc105" }}]
+earth = "battery_negative"
+[[circuit.w.load]]
+current = "{current}"
+kind = "motor"
+use = "continuous"
+when = ["always"]
+evidence = "measured"
+"""
+HEAD = ("fuseplan = 1\n[battery]\ncapacity = \"60 Ah\"\n[zone.hot]\nambient = \"{ambient} degC\"\n[feed.battery_post]\n"
+        "[earth.battery_negative]\n")
+
+
+@pytest.mark.parametrize("ambient", [100, 105, 120])
+@pytest.mark.parametrize("current", ["15 A", "35 A"])
+@pytest.mark.parametrize("rating", ["", ', rating = "10 A"', ', rating = "40 A"'])
+def test_an_action_names_the_insulation_where_nothing_else_protects_the_wire(ambient: int, current: str, rating: str
+                                                                             ) -> None:
+    """Never a rating or a size alone: at this place the insulation is what has to change first."""
+    found = assess(parse_plan((HEAD + HOT_WIRE).format(ambient=ambient, current=current, rating=rating)))
+    on_wire = {"fuse-exceeds-wire", "wire-overloaded", "no-fuse-fits", *(["fuse-too-small"] if ambient >= 105 else [])}
+    judged = [each for each in found.findings if each.check in on_wire and not each.measure]
+    assert judged
+    for each in judged:
+        assert action(each).startswith("fit another insulation, such as "), each
+        assert ("; then " in action(each)) == ("; then " in each.fix)

@@ -58,3 +58,23 @@ def test_what_a_check_declares_is_a_figure_that_can_be_explained() -> None:
     for each in declared:
         assert isinstance(each, Figure)
         assert has_working(each), each
+
+
+@pytest.mark.parametrize("limit_set", names())
+def test_what_stands_beside_the_drop_limit_is_what_it_is_for(limit_set: str) -> None:
+    """Above the limit in the lists means a finding, and only then: whichever part of the drop the set judges."""
+    seen = 0
+    for path in EXAMPLES:
+        assessment = assess(read_plan(path), limit_set)
+        found = {row["subject"]: row for row in assessment.to_dict()["findings"]
+                 if row["check"] == "voltage-drop" and row["address"] and row["limit_address"]}
+        for subject, row in found.items():
+            assert row["address"] == f"circuits.{subject}.drop.judged_v"
+            assert row["limit_address"] == f"circuits.{subject}.drop.limit_v"
+        rows = assessment.circuits_frame()
+        at = list(rows.columns).index("drop.judged_v")
+        assert rows.columns[at + 1] == "drop.limit_v"
+        above = rows[rows["drop.judged_v"] > rows["drop.limit_v"]]
+        seen += len(rows)
+        assert set(above["id"]) == set(found)
+    assert seen

@@ -108,7 +108,7 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
                 f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; rated for "
                 f"{writing.rating(found.value)}: the terminal's rating is the limit, not the wire",
                 figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
-                fix="a larger terminal, a thicker wire in it where its limit is printed by wire, or two circuits",
+                fix="a larger terminal, or a thicker wire in it where its limit is printed by wire, or two circuits",
                 fields=(path, segment_path(results, index, "size")))
             return
 

@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(rotor, 'r/min')}: the battery discharges at "
             f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
-            fix=f"switch off {writing.burden(demand - gives, 'A')} in this condition, raise the idle speed, or fit "
+            fix=f"switch off {writing.burden(demand - gives, 'A')} in this condition, or raise the idle speed, or fit "
                    f"{fit}; the power report computes each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
@@ -56,7 +56,7 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the electronic loads draw more than it delivers and the battery goes on discharging at "
             f"{writing.burden(battery, 'A')}",
             figure=battery, limit=0.0, unit="A", level="advice", measure=bool(corner),
-            fix="leave more to spare at this speed: less load, a higher idle speed, or a larger alternator; until "
+            fix="leave more to spare at this speed: less load, or a higher idle speed, or a larger alternator; until "
                    "then switch loads on only after starting",
             fields=FIELDS)
 

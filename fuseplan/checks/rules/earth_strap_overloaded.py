@@ -21,7 +21,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 RULE = Rule(
     level="danger",
     title="Earth strap overloaded",
-    source="ampacity table of the limits",
+    source="ampacity table of the set of limits",
     caution="No fuse protects an earth strap: when it fails, the current takes another path, through control cables "
             "and pipes.",
     fix="a thicker strap",

@@ -11,12 +11,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, carries_nothing
+from fuseplan.checks.fixes import another_insulation, carries_nothing, next_rating
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.checks.unlisted import holder_unlisted
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
@@ -44,27 +43,27 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             message = (f"{writing.burden(fusing.short_a[corner, index], 'A')} for up to five minutes is more than "
                        f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
-        fits = [step for step in ladder(row.fuse.kind) if need <= step <= high]
         binding = int(fusing.binding[index])
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
-        yield rule.finding(results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need,
-                           limit=rating, unit="A", fix=_fix(need, high, fits, hopeless),
-                           source=results.limit_set.fuse.continuous_source, measure=bool(corner),
-                           fields=(fuse_path(row, "rating"),))
+        yield rule.finding(
+            results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need, limit=rating,
+            unit="A", fix=_fix(row.fuse.kind, need, high, bool(fusing.silent[index]), hopeless), measure=bool(corner),
+            source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
 
 
-def _fix(need_a: float, high_a: float, fits: list[float], hopeless: str | None) -> str:
+def _fix(kind: str, need_a: float, high_a: float, is_silent: bool, hopeless: str | None) -> str:
+    """`high_a` is what the wires of known ampacity allow; `is_silent` says that of some wire none is on file."""
+    rating, smallest = next_rating(kind, need_a), f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
+    fuse = f"a larger type of fuse than {kind}" if rating is None else writing.rating(rating)
     if hopeless is not None:
-        return f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}; none protects this wire: {hopeless}"
-    if math.isfinite(high_a):
-        return (f"fit {writing.rating(fits[0])}: the wire allows up to {writing.LARGEST_FUSE(high_a)}" if fits else
-                f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}, largest for the wire: "
-                f"{writing.LARGEST_FUSE(high_a)}. Fit the larger fuse and a thicker wire, or two fuses and two wires")
-    unlisted = "the wire's ampacity is not on file"
-    return (f"fit {writing.rating(fits[0])} once you know that the wire is rated for it: {unlisted}" if fits else
-            f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}. Fit a larger type of fuse, or two fuses "
-            f"and two wires; {unlisted}")
-
+        return f"{hopeless}; then {fuse}"
+    thicker = " and a thicker wire" if (rating or need_a) > high_a else ""
+    if is_silent or not math.isfinite(high_a):
+        return f"fit {fuse}{thicker} once you know what the wire is rated for: its ampacity is not on file; {smallest}"
+    if rating is not None and not thicker:
+        return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
+    return f"fit {fuse}{thicker}, or two fuses and two wires; {smallest}, largest for the wire: " \
+           f"{writing.LARGEST_FUSE(high_a)}"
 
 RULE = Rule(
     level="danger",

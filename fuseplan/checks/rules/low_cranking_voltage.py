@@ -17,9 +17,9 @@ from fuseplan.quantities import writing
 from fuseplan.results.cranking import CrankConsumer, CrankingResult
 
 _FIXES = {
-    "relay": "a relay with a lower pull-in voltage, or a feed nearer the battery",
+    "relay": "a relay with a lower pull-in voltage, or a supply point closer to the battery",
     "solenoid": "a relay near the starter that feeds terminal 50 from the battery",
-    "control unit": "a feed of its own from the battery, a thicker starter cable, a battery with a higher "
+    "control unit": "a feed of its own from the battery, or a thicker starter cable, or a battery with a higher "
                     "cold-cranking current",
 }
 

@@ -10,12 +10,10 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject
+from fuseplan.engine.cranking import STARTER_A
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
-
-STARTER_A = 60.0
-"""A motor that is on for seconds while cranking and draws more is a starter. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:

@@ -76,17 +76,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _fix(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
     split = "or split the load over two fuses with a wire each"
     rating = next_rating(row.fuse.kind, low)
-    if rating is None:
-        return f"a larger type of fuse than {row.fuse.kind}, {split}"
-    if rating <= high:
-        return f"fit {writing.rating(rating)}"
+    needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \
+        (rating, writing.rating(rating))
+    if needed <= high:
+        return f"fit {fuse}, {split}"
     if carries_nothing(results, binding):
-        return f"{another_insulation(results, binding)}; then a fuse of {writing.rating(rating)}"
-    size = size_that_carries(results, binding, rating, fuse=True)
-    at, fuse = segment_words(results, binding), writing.rating(rating)
-    thicker = f"fit {size} at {at} and then {fuse}, {split}" if size else \
-        f"a thicker wire at {at} for a fuse of {fuse}, {split}"
-    return insulation_first(results, binding, rating, thicker, fuse=True)
+        return f"{another_insulation(results, binding)}; then {fuse}"
+    size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
+    thicker = f"fit {size} at {at} and then {fuse}, {split}" if size else f"a thicker wire at {at} for {fuse}, {split}"
+    return insulation_first(results, binding, needed, thicker, fuse=True)
 
 
 _OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, of inrush current, holder and "

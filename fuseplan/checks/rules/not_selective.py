@@ -45,7 +45,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
         yield rule.finding(
             results, fuse_subject(row),
-            f"not selective: in a short this {_words(device)} may blow before {', '.join(below)}{more} below it",
+            f"in a short this {_words(device)} may blow before {', '.join(below)}{more} below it",
             figure=pairs[0].from_a, figure_side="limit", unit="A", source="; ".join(sources),
             fix=_fix(results, upper, pairs),
             fields=(*(fuse_path(network.fuses[pair.lower], "rating") for pair in pairs[:NAMED]),
@@ -87,9 +87,8 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
         if cures:
             return f"fit {_words(step)} here: its wire is rated for it, and the fuses are then selective"
     found = [words for words in (_lower_fix(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
-    return "; ".join(found) or ("no pair on file is selective here: feed the circuit below from the feed above through "
-                                "a "
-                                "fuse of its own, or split its load")
+    return "; and ".join(found) or ("no pair on file is selective here: feed the circuit below from the feed above "
+                                     "through a fuse of its own, or split its load")
 
 
 def _lower_fix(results: Results, upper: int, lower: int) -> str:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.contacts import larger_contact
+from fuseplan.checks.overload import MOMENTARY_S
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.demand import Demands
@@ -22,8 +23,6 @@ from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
 
 Floats = NDArray[np.float64]
-
-MOMENTARY_S = 5.0
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:

@@ -51,7 +51,8 @@ RULE = Rule(
     title="Standing drain",
     source="no start after about 40 % of the capacity is gone: a car maker's bulletin on standing drain",
     caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",
-    fix="feed it from a switched bus, find the relay coil that stays on, fit a battery switch or a trickle charger",
+    fix="feed it from a switched bus, or find the relay coil that stays on, or fit a battery switch or a trickle "
+        "charger",
     example="fails: an alarm of 200 mA; passes: a clock of 20 mA",
     find=find,
     figures=((StandingResult.days, StandingResult.wanted_days),

@@ -132,6 +132,6 @@ RULE = Rule(
     fix="a thicker wire",
     example="fails: 6 A over 6 m of 1 mm²; passes: 3 m of 4 mm²",
     find=find,
-    figures=((DropResult.volts, DropResult.limit_v), (DropResult.supply_v, DropResult.limit_v)),
+    figures=((DropResult.judged_v, DropResult.limit_v), (DropResult.return_v, None)),
     resistance=True,
 )

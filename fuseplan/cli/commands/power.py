@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     """Print the report."""
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, painter, room, write
-    from fuseplan.papers.power_text import POWER_CHECKS, power_text
+    from fuseplan.papers.power_text import power_findings, power_text
     from fuseplan.plan.references import accepted
     from fuseplan.planfile.limit_files import read_judged
 
@@ -60,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         write(to_json(to_document(PowerReport(assessment, tuple(args.trip), condition))))
     else:
         write(power_text(assessment, args.trip, condition, args.loads, room(), painter()))
-    return int(any(finding.check in POWER_CHECKS and finding.level != "advice" for finding in assessment.findings))
+    return int(any(finding.level != "advice" for finding in power_findings(assessment)))
 
 
 def _write_pictures(assessment: Assessment, path: str, trips: list[str], condition: int | None) -> Path:
