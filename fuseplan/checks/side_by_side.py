@@ -37,7 +37,7 @@ class Cell:
     """Smallest ampacity of the circuit's supply wires; None where one of them is not on file."""
     wire_place: str | None
     drop_v: float | None
-    """What of the voltage drop the limit is for: the supply side alone or the whole."""
+    """The voltage drop the limit is for: supply side, or both sides."""
     drop_limit_v: float | None
     checks: tuple[str, ...]
     """Checks that did not pass, advice left out."""

@@ -112,7 +112,7 @@ class DropResult(Part):
     def return_v(self) -> float:
         return float(self.circuit.solved.results.drops.return_v[0, self.consumer])
 
-    @figure("what of it the limit is for, the supply side alone or the whole", unit="V", side="burden")
+    @figure("voltage drop the limit is for: supply side, or both sides", unit="V", side="burden")
     def judged_v(self) -> float:
         return self.supply_v if self.is_supply_alone else self.volts
 
