@@ -1,0 +1,1 @@
+"""Tests beside the car: what to read where, what a reading means, when to power up."""

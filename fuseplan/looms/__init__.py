@@ -1,0 +1,1 @@
+"""What the looms hold: connectors, pins, what becomes of each wire, and what is still unknown."""
