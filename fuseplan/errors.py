@@ -9,6 +9,7 @@
     ├── LimitsError    a set of published limits is not known or not complete
     ├── StoreError       a file cannot be read or written
     │   └── ChangedOnDisk    the file is not what was read: somebody else wrote it meanwhile
+    ├── PaperError       a paper cannot be set: what it is made of does not fit, or what writes it is not installed
     ├── FigureError      a figure to be explained does not exist
     ├── EditError        an edit names something that is not there or may not be
     └── FaultError       the program itself failed at something; what it worked on is as it was before
@@ -75,6 +76,10 @@ class StoreError(FuseplanError):
 
 class ChangedOnDisk(StoreError):
     """The file on disk is not the one that was read."""
+
+
+class PaperError(FuseplanError):
+    """A paper cannot be set, or what writes it is not installed."""
 
 
 class EditError(FuseplanError):
