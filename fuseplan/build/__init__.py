@@ -1,0 +1,1 @@
+"""What is cut, crimped, labelled and bought, worked out from one assessment."""
