@@ -1,4 +1,4 @@
-"""Where a page in a browser may write: the plan itself and new plan files beside it."""
+"""Where a page in a browser may write and read: the plan itself and plan files beside it."""
 
 from __future__ import annotations
 
@@ -25,10 +25,29 @@ def check_confined(own: Path | None, target: str | os.PathLike[str] | None, forc
             raise StoreError(f"{clean_path(own)}: somebody else wrote this file meanwhile, and a page does not "
                              "overwrite it; accepted is to take both together or to save under another name")
         return
-    name, folder = Path(target), Path(os.path.realpath(own)).parent
+    name = Path(target)
+    _check_place(own, name, accepted)
+    if os.path.lexists(name):
+        raise StoreError(f"{clean_path(name)}: already there, and a page overwrites no file; {accepted}")
+
+
+def check_readable(own: Path | None, name: Path) -> None:
+    """Refuse to read a file outside the folder of the plan `own`, and one that is no .toml file.
+
+    Raises
+    ------
+    StoreError
+        With what is accepted.
+    """
+    accepted = "accepted from a page is a file that ends in .toml, in the folder of the plan"
+    if own is None:
+        raise StoreError(f"the plan has no file, so there is no folder to read from; {accepted}")
+    _check_place(own, name, accepted)
+
+
+def _check_place(own: Path, name: Path, accepted: str) -> None:
+    folder = Path(os.path.realpath(own)).parent
     if name.suffix.lower() != ".toml" or name.name.startswith("."):
         raise StoreError(f"{clean_path(name)}: no plan file; {accepted}")
     if folder not in Path(os.path.realpath(name)).parents:
         raise StoreError(f"{clean_path(name)}: outside the folder of the plan; {accepted}")
-    if os.path.lexists(name):
-        raise StoreError(f"{clean_path(name)}: already there, and a page overwrites no file; {accepted}")

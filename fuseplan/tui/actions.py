@@ -141,6 +141,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "edit_car", ("v",), "car …", "Open the form of the vehicle, battery, alternator, a feed …", 11),
     Action("everywhere", "save", ("ctrl+s",), "save", "Write the plan to its file", 12),
     Action("everywhere", "save_as", ("f12",), "save as", "Write the plan to another file"),
+    Action("everywhere", "compare_plan", (), "compare", "Compare with another file of the plan: what changed, and "
+           "which verdicts with it"),
     Action("everywhere", "refresh", ("f5", "ctrl+l"), "refresh",
            "Read the file again if it was changed, repaint the screen"),
     Action("everywhere", "next_waiting", ("ctrl+o",), "entry with an error", "Go to the next entry with an error; a "

@@ -22,6 +22,7 @@ from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
+from fuseplan.tui.comparing import Comparing
 from fuseplan.tui.ending import Ending
 from fuseplan.tui.failing import Failing
 from fuseplan.tui.input_queue import InputQueue
@@ -44,7 +45,7 @@ from fuseplan.workspace.session import Session
 GUIDE = "first_steps"
 
 
-class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Places, App[int]):
+class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Comparing, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint
+from fuseplan.planfile.confined import check_readable
+from fuseplan.planfile.limit_files import read_judged
 
 if TYPE_CHECKING:
     from fuseplan.papers.plots import Picture
+    from fuseplan.workspace.session import Session
 
 
 @dataclass(frozen=True)
@@ -60,3 +64,21 @@ def protection_pictures(assessment: Assessment, circuit: str) -> list[Picture]:
     from fuseplan.papers.time_current import time_current
 
     return [] if silent_words(assessment.circuit(circuit)) is not None else [time_current(assessment, circuit)[0]]
+
+
+def comparison(session: Session, file: str, room: int) -> str:
+    """What changed from the plan in a file to the open one, which need not be saved.
+
+    Raises
+    ------
+    FuseplanError
+        The file is no plan, or may not be read from a page in a browser.
+    """
+    from fuseplan.advice.plan_comparison import compare_plans
+    from fuseplan.papers.plan_comparison_text import comparison_text
+
+    path = Path(file).expanduser()
+    if session.is_confined:
+        check_readable(session.document.path, path)
+    before = assess(*read_judged(path))
+    return comparison_text(compare_plans(before, session.assessment), (str(path), "the plan as it is now"), room)
