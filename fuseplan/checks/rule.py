@@ -21,7 +21,8 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Level = Literal["danger", "warning", "advice"]
 LEVELS: tuple[Level, ...] = ("danger", "warning", "advice")
-SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run", "fuse_box", "plan"]
+SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run", "fuse_box",
+                      "connector", "plan"]
 
 ROUNDING = 1e-9
 """A figure this close to its limit, relatively, is at the limit and passes."""

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from fuseplan.plan.looms import Connector, Loom
 from fuseplan.plan.parts import Fuse, Load, Name, Part, Relay, Switch, Text, Wire
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
@@ -247,6 +248,8 @@ class Plan(Part):
     feed: Mapping[Name, Feed] = Field(default_factory=dict)
     earth: Mapping[Name, Earth] = Field(default_factory=dict)
     circuit: Mapping[Name, Circuit] = Field(default_factory=dict)
+    loom: Mapping[Name, Loom] = Field(default_factory=dict)
+    connector: Mapping[Name, Connector] = Field(default_factory=dict)
     condition: Mapping[Name, Condition] = Field(default_factory=dict)
     fuse_box: Mapping[Name, FuseBox] = Field(default_factory=dict)
     trip: Mapping[Name, Trip] = Field(default_factory=dict)

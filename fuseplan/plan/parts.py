@@ -64,11 +64,16 @@ class Joint(Part):
     place: Distance | None = Field(None, description="distance from the segment's start")
 
 
-class End(Part):
-    """Where one end of a segment plugs in."""
+class WireEnd(Part):
+    """Where a wire ends: a connector of the plan with its pin, or a part and its terminal in words."""
 
     connector: Text | None = Field(None, description="connector or part at this end")
     pin: Text | None = Field(None, description="pin or terminal in that connector")
+
+
+class End(WireEnd):
+    """Where one end of a segment plugs in."""
+
     terminal: Name | None = Field(
         None, description="terminal crimped on, for its current limit: flat_6.3, flat_2.8, sealed_20, sealed_16, "
         "sealed_12, ring_22, ring_38 or ring_60"

@@ -66,6 +66,11 @@ Distance = Annotated[Amount, LENGTH.within("0 m", "100 m")]
 ContactResistance = Annotated[Amount, RESISTANCE.within("0 ohm", "1 ohm")]
 """Of a joint, a switch or a body panel; that of a good one is below what a meter reads."""
 
+# Looms and connectors
+TabSize = Annotated[Amount, LENGTH.within("0.3 mm", "25 mm")]
+OutsideDiameter = Annotated[Amount, LENGTH.within("0.3 mm", "40 mm")]
+TwistsPerMetre = Annotated[Number, Between(1, 200)]
+
 # Devices
 RatedCurrent = Annotated[Amount, CURRENT.within("1 mA", "1000 A")]
 """What a fuse, a switch, an output, a bus or a stud is made for."""

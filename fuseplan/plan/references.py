@@ -13,6 +13,7 @@ from typing import Any
 
 from fuseplan.plan.conditions import built_in
 from fuseplan.plan.contradictions import contradictions
+from fuseplan.plan.pins import ends_in, pin_problems
 from fuseplan.plan.words import WHEN_ALWAYS
 from fuseplan.quantities.amounts import clean
 
@@ -42,6 +43,11 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("relay", "zone"): "zone",
     ("relay", "coil_feed"): "feed",
     ("fuse_box", "feed"): "feed",
+    ("connector", "loom"): "loom",
+    ("connector", "mates"): "connector",
+    ("connector", "zone"): "zone",
+    ("pin", "feed"): "feed",
+    ("pin", "earth"): "earth",
     ("leg", "condition"): "condition",
     ("reading", "condition"): "condition",
 }
@@ -55,11 +61,14 @@ EXCLUDING: dict[str, frozenset[str]] = {"along": frozenset({"length", "zone"}), 
 """Keys that cannot stand beside which others in one table."""
 _BRANCHES = {("feed", "from"), ("earth", "to")}
 """Kinds of part and the key by which each hangs on another of its kind: the two trees."""
-ENTRIES = ("zone", "run", "feed", "earth", "circuit", "condition", "fuse_box", "trip")
+ENTRIES = ("zone", "run", "feed", "earth", "circuit", "loom", "connector", "condition", "fuse_box", "trip")
 """Tables of the file that hold named parts."""
+_NAMED_INSIDE = ("position", "pin")
+"""Tables of a part that hold named parts of their own."""
 _WIRES = ("wire", "earth_wire", "cable")
 _WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading", "change": "change",
-          "wire": "wire segment", "earth_wire": "earth wire segment", "cable": "alternator cable segment"}
+          "start": "supply end", "end": "far end", "other_end": "other end", "wire": "wire segment",
+          "earth_wire": "earth wire segment", "cable": "alternator cable segment"}
 
 
 def place(path: Path) -> str:
@@ -79,6 +88,8 @@ def place(path: Path) -> str:
         following = rest[index + 1] if index + 1 < len(rest) else None
         if isinstance(following, int):
             step, index = f"{step} {following + 1}", index + 1
+        elif step in _NAMED_INSIDE and following is not None:
+            step, index = f"{step} {clean(following)}", index + 1
         words, index = f"{step} of {words}", index + 1
     return words
 
@@ -115,7 +126,7 @@ def _list(value: object) -> list[Any]:
 def parts(data: Mapping[str, Any]) -> Iterator[Part]:
     """Every part of a plan that may name another part, in no promised order.
 
-    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, leg, reading.
+    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, pin, leg, reading.
     """
     for kind in ("battery", "alternator"):
         if isinstance(data.get(kind), dict):
@@ -138,6 +149,10 @@ def _inside(kind: str, path: Path, value: dict[str, Any]) -> Iterator[Part]:
     for key in ("fuse", "relay"):
         if isinstance(value.get(key), dict):
             yield key, (*path, key), value[key]
+    if kind == "connector":
+        for name, pin in _table(value.get("pin")).items():
+            if isinstance(pin, dict):
+                yield "pin", (*path, "pin", name), pin
     inner = {"circuit": "load", "trip": "leg"}.get(kind)
     if inner:
         for index, item in enumerate(_list(value.get(inner))):
@@ -229,6 +244,13 @@ def names_in(data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
                         yield (*path, key, index), name, target
 
 
+def ends_naming(data: Mapping[str, Any], connector: str) -> Iterator[Path]:
+    """Every end of a wire that names a connector."""
+    for kind, path, part in parts(data):
+        yield from ((*where, "connector") for where, end in ends_in(kind, path, part)
+                    if end.get("connector") == connector)
+
+
 def part_problems(data: Mapping[str, Any], most: int | None = None) -> list[tuple[Path, str]]:
     """What is wrong within single parts, whatever the rest of the plan holds; so many at most."""
     return list(islice(_part_problems(data, None), most))
@@ -253,6 +275,8 @@ def _part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None) ->
             yield from _load_problems(path, part, words)
         elif kind == "circuit":
             yield from _state_problems(path, part)
+        for beyond, wrong in pin_problems(kind, path, part, data):
+            yield beyond, f"{place(beyond[:-1])}: {wrong}"
 
 
 MOST_ALTERNATIVES = 24

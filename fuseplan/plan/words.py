@@ -53,3 +53,26 @@ WHEN_ALWAYS = "always"
 OUT_OF_SCOPE = ("airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank")
 """Kinds of circuit this program gives no figures for."""
 OutOfScope = Literal["airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank"]
+
+LoomKind = Literal["chassis", "engine", "donor", "new"]
+
+Signal = Literal[
+    "supply_30", "supply_15", "supply_87", "supply_75", "supply_50", "supply_58", "switched_supply", "earth_31",
+    "sensor_supply", "sensor_return", "signal", "pulse", "bus_high", "bus_low", "shield", "coil_driver",
+]
+SIGNALS: tuple[Signal, ...] = get_args(Signal)
+"""Kinds of signal on a pin. The number is the DIN 72552 terminal; `switched_supply` is the live side of a load behind
+its own switch or relay, `coil_driver` an output that switches a coil or valve to earth."""
+LIVE_SIGNALS: tuple[Signal, ...] = SIGNALS[:7]
+"""Those that carry battery voltage."""
+
+Known = Literal["measured", "diagram", "guess"]
+Fate = Literal["keep", "extend", "new", "join", "cut_and_insulate", "spare", "unknown"]
+FATES: tuple[Fate, ...] = get_args(Fate)
+"""What becomes of a wire."""
+
+Seal = Literal["unsealed", "wire_seals", "mat_seal"]
+Plating = Literal["tin", "silver", "gold"]
+PluggedInto = Literal["control_unit", "sensor", "actuator", "instrument", "fuse_box", "loom"]
+JoinMethod = Literal["crimp", "solder", "crimp_and_solder", "weld", "connector"]
+BusRate = Literal["125 kbit/s", "250 kbit/s", "500 kbit/s", "1 Mbit/s"]

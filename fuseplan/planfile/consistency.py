@@ -56,8 +56,9 @@ def validated(plan: Plan, data: Mapping[str, Any], heads: set[Path]) -> Plan:
     return plan.model_copy(update=update)
 
 
-_NAMED_FROM_EVERYWHERE = {"run", "condition"}
-"""Parts whose own keys decide whether others hold together: segments join runs, loads list words of conditions."""
+_NAMED_FROM_EVERYWHERE = {"run", "condition", "connector"}
+"""Parts whose own keys decide whether others hold together: segments join runs and end on pins of connectors, loads
+list words of conditions."""
 
 
 def changed_parts(old: Mapping[str, Any], new: Mapping[str, Any], heads: set[Path]) -> dict[str, Any] | None:

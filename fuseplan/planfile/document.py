@@ -11,7 +11,7 @@ from typing import Any
 
 from fuseplan.errors import ChangedOnDisk, EditError, PlanError, StoreError
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import ENTRIES, Path, names_in, place, reference_problems
+from fuseplan.plan.references import ENTRIES, Path, ends_naming, names_in, place, reference_problems
 from fuseplan.planfile import edits
 from fuseplan.planfile.consistency import changed_parts, in_order, says, validated, without_traces
 from fuseplan.planfile.files import (
@@ -169,7 +169,10 @@ class PlanDocument:
             return self._now
         self._check_free(kind, new)
         data: Mapping[str, Any] = self._now.data
-        spots = [(path, new) for path, name, target in names_in(data) if target == kind and name == old]
+        spots: list[tuple[Path, str]] = [
+            (path, new) for path, name, target in names_in(data) if target == kind and name == old]
+        if kind == "connector":
+            spots += [(path, new) for path in ends_naming(data, old)]
         text = edits.rename_keys(edits.splice(self.text, spots), (kind, old), new)
         for path, value in spots:
             data = with_value(data, path, value)

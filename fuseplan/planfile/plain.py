@@ -95,7 +95,7 @@ def own_section(path: Path, value: object) -> bool:
         return (
             (length == 1 and (path[0] in _OWN_TABLE or path[0] in ENTRIES))
             or (length == 2 and path[0] in ENTRIES)
-            or (length == 3 and path[0] == "fuse_box" and path[2] == "position")
+            or (length == 3 and (path[0], path[2]) in (("fuse_box", "position"), ("connector", "pin")))
         )
     inside = length == 3 and (path[0], path[2]) in (("circuit", "load"), ("trip", "leg"))
     return is_tables(value) and value != [] and (path in (("reading",), ("change",)) or inside)

@@ -11,8 +11,8 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from fuseplan.plan import looms, parts
 from fuseplan.plan import model as plan_model
-from fuseplan.plan import parts
 from fuseplan.quantities.amounts import Amount, Between, Dimension
 from fuseplan.quantities.wire_size import WireSize
 
@@ -28,7 +28,8 @@ PARTS: dict[type[BaseModel], str] = {
     plan_model.Trip: "trip", plan_model.TripLeg: "leg", plan_model.Reading: "reading", plan_model.Change: "change",
     plan_model.CurvePoint: "curve_point", plan_model.BoxPosition: "position",
     parts.Load: "load", parts.Segment: "segment", parts.Fuse: "fuse", parts.Relay: "relay", parts.Switch: "switch",
-    parts.Joint: "joint", parts.End: "end",
+    parts.Joint: "joint", parts.End: "end", parts.WireEnd: "wire_end",
+    looms.Loom: "loom", looms.Connector: "connector", looms.Pin: "pin", looms.Extension: "extension",
 }
 """The word for each model, the same that the plan's references use."""
 
@@ -42,6 +43,8 @@ COMMON: Mapping[str, tuple[str, ...]] = {
     "earth": ("name", "to", "engine", "resistance", "wire"),
     "alternator": ("rated", "low_speed", "label", "pulley_ratio", "regulator_voltage", "cable"),
     "battery": ("capacity", "cold_crank"),
+    "connector": ("name", "loom", "mates", "plugged_into", "family", "tab_size", "cavities", "place", "seal", "pin"),
+    "pin": ("function", "signal", "size", "colour", "other_end", "known", "fate"),
 }
 """Keys shown at once and first; the others only when they are set or asked for."""
 

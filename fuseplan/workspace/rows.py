@@ -16,7 +16,7 @@ from fuseplan.workspace.session import Session
 RowKind = Literal["field", "heading", "add_part", "add_item", "more", "id"]
 
 _NAMES = {"earth_wire": "earth wire", "cable": "alternator cable", "fuse_box": "fuse box", "start": "supply end",
-          "end": "far end", "curve": "measured point"}
+          "end": "far end", "curve": "measured point", "join_to": "joined to"}
 _SINGULAR = {"wire": "wire segment", "earth_wire": "earth wire segment", "cable": "alternator cable segment",
              "splice": "further joint"}
 

@@ -79,11 +79,13 @@ def test_every_reference_is_checked() -> None:
             }
         },
         "fuse_box": {"b": {"feed": wrong}},
+        "connector": {"x": {"loom": wrong, "mates": wrong, "zone": wrong,
+                                "pin": {"1": {"feed": wrong, "earth": wrong}}}},
         "trip": {"t": {"leg": [{"condition": wrong}]}},
         "reading": [{"condition": wrong}],
     }
     places = {path for path, name, _ in names_in(data) if name == wrong}
-    assert len(places) == 27
+    assert len(places) == 32
     assert {(path, "nowhere" in said) for path, said in reference_problems(data)} == {(path, True) for path in places}
     assert {target for _, _, target in names_in(data)} == set(REFERENCES.values())
 
@@ -110,7 +112,7 @@ def test_words_of_own_conditions_are_known() -> None:
         (("circuit", "x", "load", 1, "earth_wire", 0, "joint"),
          "joint of earth wire segment 1 of load 2 of circuit 'x'"),
         (("reading", 0), "reading 1"),
-        (("fuse_box", "b\n", "position", "F1"), "F1 of position of fuse box 'b\\x0a'"),
+        (("fuse_box", "b\n", "position", "F1"), "position F1 of fuse box 'b\\x0a'"),
     ],
 )
 def test_places_in_words(path: tuple[str | int, ...], words: str) -> None:

@@ -71,4 +71,5 @@ def _joined(name: str) -> str:
 
 
 _EXAMPLES = {"feed": "lamp_bus", "earth": "engine_block", "zone": "boot", "run": "sill_right",
-             "condition": "towing_at_night", "fuse_box": "cabin_box", "trip": "winter_commute"}
+             "condition": "towing_at_night", "fuse_box": "cabin_box", "trip": "winter_commute",
+             "loom": "donor_engine", "connector": "bulkhead_plug"}

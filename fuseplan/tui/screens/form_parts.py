@@ -55,7 +55,10 @@ class PartActions(PlanScreen[None]):
 
     def action_rename(self) -> None:
         """Ask for a new name and id of the part the form is about."""
-        if len(self.root) < 2:
+        if len(self.root) > 2:
+            self.say(f"{place(self.root).capitalize()} is called what is printed beside the cavity: remove it and add "
+                     "another to change that")
+        elif len(self.root) < 2:
             self.say(f"There is only one {self.root[0]}: its name is a field of this form")
         elif not self.session.has(self.root):
             self.say(f"{place(self.root).capitalize()} is not in the plan yet, so there is nothing to rename")
@@ -111,7 +114,8 @@ class PartActions(PlanScreen[None]):
 
     def _is_choice(self, row: Row) -> bool:
         return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in
-                                          ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "limits"))
+                                          ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "limits",
+                                           "loom", "mates"))
 
     def action_choices(self) -> None:
         row = self.row
@@ -195,8 +199,9 @@ class PartActions(PlanScreen[None]):
             elif word == "delete":
                 self.program.delete_part(self.root)
 
+        rename = [Answer("rename", "rename it", "everything that names it follows")] if len(self.root) == 2 else []
         self.app.push_screen(Choose(place(self.root).capitalize(), [
-            Answer("rename", "rename it", "everything that names it follows"),
+            *rename,
             Answer("delete", "delete it", "refused while something names it; undo brings it back")]), act)
 
     def action_next_part(self) -> None:
