@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
+from fuseplan.plan import fuse_boxes
 from fuseplan.plan.model import BoxPosition, FuseBox
 from fuseplan.quantities import writing
 
@@ -19,6 +20,8 @@ class Way:
 
     box: str
     position: str
+    feed: str
+    """Feed of the bus it is on."""
     part: BoxPosition
     devices: tuple[int, ...]
     """Numbers of the protective devices; more than one is a conflict."""
@@ -39,9 +42,9 @@ class Answer:
 
 def ways(results: Results, box_id: str) -> tuple[Way, ...]:
     """The positions of a fuse box in the order of the plan."""
-    box = results.plan.fuse_box[box_id]
-    seated = {position: devices for (feed, position), devices in seats(results).items() if feed == box.feed}
-    return tuple(Way(box_id, name, part, seated.get(name, ())) for name, part in box.position.items())
+    seated = seats(results)
+    return tuple(Way(box_id, place.position, place.feed, place.part, seated.get((place.feed, place.position), ()))
+                 for place in fuse_boxes.places(results.plan.fuse_box[box_id]))
 
 
 def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
@@ -55,9 +58,9 @@ def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
 
 
 def boxes_at(results: Results, index: int) -> Iterator[tuple[str, FuseBox]]:
-    """The fuse boxes on the feed a device is taken from."""
+    """The fuse boxes with a bus on the feed a device is taken from."""
     feed = results.network.places.source(results.network.fuses[index].owner)
-    return ((name, box) for name, box in results.plan.fuse_box.items() if box.feed == feed)
+    return ((name, box) for name, box in results.plan.fuse_box.items() if feed in fuse_boxes.feeds(box))
 
 
 def why_not(results: Results, index: int, way: Way) -> str | None:
@@ -81,9 +84,12 @@ def lasting_a(results: Results, index: int, corner: int = 0) -> float:
 
 def answers(results: Results, index: int) -> tuple[Answer, ...]:
     """Every way on a device's feed, and whether it may take it; free ways that fit come first, the smallest first."""
+    feed = results.network.places.source(results.network.fuses[index].owner)
     found = []
     for box_id, _ in boxes_at(results, index):
         for way in ways(results, box_id):
+            if way.feed != feed:
+                continue
             reason = why_not(results, index, way)
             others = [device for device in way.devices if device != index]
             if reason is None and others:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
+from fuseplan.plan import fuse_boxes
 from fuseplan.quantities import writing
 
 
@@ -54,7 +55,8 @@ def feed_limits(results: Results) -> list[FeedLimit]:
             found.append(FeedLimit(name, f"its relay contact at {writing.burden(ambient, '°C')}", fitted.carries_a,
                                    f"feed.{name}.relay.contact", fitted.contact.source, fitted))
     for box_id, box in plan.fuse_box.items():
-        if box.rating is not None and box.feed in results.network.feed_node:
-            found.append(FeedLimit(box.feed, f"the bus of fuse box {box_id}", float(box.rating),
-                                   f"fuse_box.{box_id}.rating", "rating given in the plan"))
+        if box.rating is not None:
+            found += [FeedLimit(feed, f"the bus of fuse box {box_id}", float(box.rating), f"fuse_box.{box_id}.rating",
+                                "rating given in the plan")
+                      for feed in fuse_boxes.feeds(box) if feed in results.network.feed_node]
     return found

@@ -22,6 +22,7 @@ from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
+from fuseplan.plan.fuse_boxes import BoxPlace, seats
 from fuseplan.plan.model import Circuit, Condition, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay
 from fuseplan.tables import fuses as fuse_tables
@@ -129,6 +130,11 @@ class Network:
     def bounds(self) -> Cases:
         """The currents at both ends of what is known of them."""
         return Cases(np.stack([self.consumers.reference_a, self.consumers.most_a]), len(self.conditions), True)
+
+    @cached_property
+    def box_seats(self) -> dict[tuple[str, str], tuple[tuple[str, BoxPlace], ...]]:
+        """Positions of the fuse boxes by (feed, position), each with its box."""
+        return seats(self.plan)
 
     @cached_property
     def fuse_kinds(self) -> list[str]:

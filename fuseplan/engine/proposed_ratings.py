@@ -213,9 +213,8 @@ def _through(asked: _Asked, current_a: float, more_ohm: float) -> float:
 
 def _position_limits(network: Network, device: int) -> Iterator[float]:
     """The largest fuse the position of a device takes, in each fuse box of its feed."""
-    row, plan = network.fuses[device], network.plan
+    row = network.fuses[device]
     feed = network.places.source(row.owner)
-    for box in plan.fuse_box.values():
-        part = box.position.get(row.fuse.position or "") if box.feed == feed else None
-        if part is not None and part.largest is not None:
-            yield float(part.largest)
+    for _, place in network.box_seats.get((feed, row.fuse.position or ""), ()):
+        if place.part.largest is not None:
+            yield float(place.part.largest)

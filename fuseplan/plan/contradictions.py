@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from fuseplan.errors import AmountError
-from fuseplan.quantities.amounts import CURRENT, SPEED, Amount, Dimension, amount
+from fuseplan.quantities.amounts import CURRENT, SPEED, Amount, Dimension, amount, clean
 
 LASTING = ("continuous", "prolonged")
 
@@ -20,6 +20,8 @@ def contradictions(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]
         yield from _load(part)
     elif kind == "condition":
         yield from _condition(part)
+    elif kind == "fuse_box":
+        yield from _fuse_box(part)
 
 
 def _figure(part: dict[str, Any], key: str, dimension: Dimension) -> Amount | None:
@@ -56,3 +58,23 @@ def _condition(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
     if part.get("state") == "running" and engine is not None and float(engine) == 0:
         yield "engine", (f"`engine` is {engine} while `state` is running; accepted is the speed at which the engine "
                          "runs, or another state")
+
+
+def _fuse_box(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    rows, columns, numbered = (part.get(key) for key in ("rows", "columns", "numbered"))
+    feeds, own = part.get("row_feed"), part.get("position")
+    if isinstance(numbered, str):
+        if not numbered[-1:].isdecimal() or not numbered[-1:].isascii():
+            yield "numbered", (f"`numbered` is '{clean(numbered)}', which ends in no number to count on from; accepted "
+                               "is a name such as F1")
+        elif rows is None or columns is None:
+            yield "numbered", "`numbered` without `rows` and `columns`; accepted is all three: they say how many"
+    for key in ("rows", "row_feed"):
+        if columns is None and part.get(key):
+            yield key, f"`{key}` without `columns`; accepted is with it: it says how many positions are in a row"
+    if isinstance(rows, int) and isinstance(feeds, list) and len(feeds) > rows:
+        yield "row_feed", (f"`row_feed` names {len(feeds)} rows, `rows` is {rows}; accepted is one feed a row at most")
+    if isinstance(rows, int) and isinstance(columns, int) and isinstance(own, dict) and numbered is None \
+            and len(own) > rows * columns:
+        yield "position", (f"`position` lists {len(own)} positions, `rows` × `columns` are {rows * columns}; accepted "
+                           "are no more positions than places")

@@ -31,10 +31,11 @@ from fuseplan.plan.ranges import (
     RestedVoltage,
     RotorSpeed,
     Share,
+    SleeveDiameter,
     SystemVoltage,
     Temperature,
 )
-from fuseplan.plan.words import CircuitRole, DropClass, FeedRole, OutOfScope, State
+from fuseplan.plan.words import CircuitRole, DropClass, FeedRole, FuseKind, OutOfScope, State, Stud
 from fuseplan.quantities.amounts import Amount, Between
 
 FORMAT = 1
@@ -45,6 +46,8 @@ class Vehicle(Part):
 
     name: Text | None = Field(None, description="what the plan is for")
     system: SystemVoltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
+    revision: Text | None = Field(None, description="revision of the plan, printed on every paper")
+    revision_date: Text | None = Field(None, description="date of the revision, such as 2026-03-29")
     limits: Name = Field("road", description="set of published limits the plan is checked against")
     displacement: Displacement | None = Field(None, description="swept volume of the engine, for the starter's current")
     highest_engine_speed: HighestEngineSpeed | None = Field(
@@ -114,6 +117,8 @@ class Run(Part):
     length: Length | None = Field(None, description="length of the run")
     zone: Name | None = Field(None, description="zone it lies in")
     sleeve: Text | None = Field(None, description="what it is sleeved with")
+    sleeve_inside: SleeveDiameter | None = Field(None, description="inside diameter of that sleeve")
+    hole: SleeveDiameter | None = Field(None, description="diameter of the hole it goes through, before the grommet")
 
 
 class Feed(Part):
@@ -143,6 +148,7 @@ class Earth(Part):
     wire: Wire = Field((), description="strap or cable to the earth it leads to")
     zone: Name | None = Field(None, description="zone of the point")
     engine: bool | None = Field(None, strict=True, description="this point is on the engine")
+    stud: Stud | None = Field(None, description="stud or bolt of the point, M4 to M12")
 
 
 class Circuit(Part):
@@ -190,11 +196,24 @@ class BoxPosition(Part):
 
 
 class FuseBox(Part):
-    """A fuse box with its positions."""
+    """A fuse box with its positions.
+
+    `position` lists positions one by one, in the order in which they stand; `numbered` numbers rows × columns of them
+    in one go. Both together: the table says what is different about one position, or adds one outside the rows.
+    """
 
     name: Text | None = None
     feed: Name = Field(description="feed of its bus")
-    rating: RatedCurrent | None = Field(None, description="what the bus may carry")
+    row_feed: tuple[Name, ...] = Field((), description="feed of each row, where the rows have buses of their own; left "
+                                       "out: the box's feed")
+    rating: RatedCurrent | None = Field(None, description="what the bus may carry, each bus by itself")
+    rows: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="rows of positions, as the box "
+                                                        "looks when the lid is off")
+    columns: Annotated[int, Between(1, 50)] | None = Field(None, strict=True, description="positions in a row")
+    numbered: Name | None = Field(None, description="first position, such as F1: the others are counted on from it, "
+                                  "row by row")
+    largest: RatedCurrent | None = Field(None, description="largest fuse each position takes")
+    kind: FuseKind | None = Field(None, description="fuse type each position takes")
     position: Mapping[Name, BoxPosition] = Field(default_factory=dict, description="its positions")
     spare: Annotated[int, Between(0, 100)] | None = Field(None, strict=True, description="spare ways wanted")
 

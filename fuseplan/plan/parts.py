@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field
 
 from fuseplan.plan.ranges import (
+    BarrelLength,
     CoilResistance,
     ContactResistance,
     Distance,
@@ -20,6 +21,7 @@ from fuseplan.plan.ranges import (
     Share,
     SpanCurrent,
     StandbyCurrent,
+    StripLength,
 )
 from fuseplan.plan.words import (
     Cover,
@@ -28,6 +30,7 @@ from fuseplan.plan.words import (
     FuseKind,
     LoadKind,
     Origin,
+    Stud,
     Suppression,
     Use,
 )
@@ -62,6 +65,7 @@ class Joint(Part):
     method: Text | None = Field(None, description="crimp, solder, crimp and solder, bolted …")
     resistance: ContactResistance | None = Field(None, description="resistance of the joint; counted in the drop")
     place: Distance | None = Field(None, description="distance from the segment's start")
+    sleeve: Text | None = Field(None, description="what insulates the joint: heat-shrink with adhesive, boot …")
 
 
 class WireEnd(Part):
@@ -78,6 +82,11 @@ class End(WireEnd):
         None, description="terminal crimped on, for its current limit: flat_6.3, flat_2.8, sealed_20, sealed_16, "
         "sealed_12, ring_22, ring_38 or ring_60"
     )
+    stud: Stud | None = Field(None, description="stud or bolt it is fastened to by a ring terminal, M4 to M12")
+    strip: StripLength | None = Field(None, description="strip length: insulation taken off for the terminal")
+    barrel: BarrelLength | None = Field(None, description="length of the terminal's crimp barrel")
+    splice: Text | None = Field(None, description="name of the splice this end is made into; all ends that name it are "
+                                "joined there")
 
 
 class Segment(Part):
@@ -95,7 +104,8 @@ class Segment(Part):
                                 "corrugated_tube, conduit, second_jacket or enclosure; loom tape is none")
     colour: Text | None = Field(None, description="colour in IEC 60757 letters, tracer after the base colour")
     origin: Origin | None = Field(None, description="new, existing (chassis loom) or donor (engine loom)")
-    label: Text | None = Field(None, description="wire label")
+    number: Text | None = Field(None, description="wire number; left out: made from the circuit and the place in it")
+    label: Text | None = Field(None, description="text of the wire label; left out: the wire number")
     joint: Joint | None = Field(None, description="a joint in this segment")
     splice: tuple[Joint, ...] = Field((), description="further joints in this segment")
     start: End | None = Field(None, description="connector and pin at the supply end")

@@ -63,6 +63,10 @@ RegulatorSlope = Annotated[Number, Between(-0.05, 0.02)]
 # Wires and joints
 Length = Annotated[Amount, LENGTH.within("1 mm", "100 m")]
 Distance = Annotated[Amount, LENGTH.within("0 m", "100 m")]
+StripLength = Annotated[Amount, LENGTH.within("1 mm", "50 mm")]
+BarrelLength = Annotated[Amount, LENGTH.within("1 mm", "60 mm")]
+SleeveDiameter = Annotated[Amount, LENGTH.within("2 mm", "150 mm")]
+"""Inside, of a tube over a loom; or of the hole a loom goes through."""
 ContactResistance = Annotated[Amount, RESISTANCE.within("0 ohm", "1 ohm")]
 """Of a joint, a switch or a body panel; that of a good one is below what a meter reads."""
 

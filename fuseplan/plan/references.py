@@ -48,6 +48,7 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("connector", "zone"): "zone",
     ("pin", "feed"): "feed",
     ("pin", "earth"): "earth",
+    ("fuse_box", "row_feed"): "feed",
     ("leg", "condition"): "condition",
     ("reading", "condition"): "condition",
 }

@@ -33,6 +33,8 @@ DROP_CLASSES: tuple[DropClass, ...] = get_args(DropClass)
 Driver = Literal["ecu", "switch", "thermo_switch"]
 Suppression = Literal["diode", "resistor", "none"]
 Origin = Literal["new", "existing", "donor"]
+Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
+"""Thread of a stud or bolt a ring terminal is fastened to."""
 
 CircuitRole = Literal["starter", "glow_plugs"]
 CIRCUIT_ROLES: tuple[CircuitRole, ...] = get_args(CircuitRole)

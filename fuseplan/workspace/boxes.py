@@ -58,8 +58,9 @@ def boxes(session: Session) -> list[Box]:
         seats = [seat for way in checked.ways(results, name) for seat in _seats(session, way)]
         seats += [_loose(session, index) for index, row in enumerate(results.network.fuses)
                   if not row.fuse.position and name in dict(checked.boxes_at(results, index))]
-        found.append(Box(name, box.name or name, box.feed, len(box.position), checked.free(results, name),
-                         box.spare or 0, tuple(seats)))
+        ways = len(checked.ways(results, name))
+        found.append(Box(name, box.name or name, box.feed, ways, checked.free(results, name), box.spare or 0,
+                         tuple(seats)))
     return found
 
 
@@ -69,7 +70,9 @@ def _seats(session: Session, way: checked.Way) -> list[Seat]:
     takes = " ".join(words for words in (
         "" if part.largest is None else f"up to {writing.rating(part.largest)}", part.kind or "") if words)
     if way.is_free:
-        return [Seat(way.position, takes, "", "", (), ("fuse_box", way.box, "position", way.position), None)]
+        own = way.position in session.plan.fuse_box[way.box].position
+        field: Path = ("fuse_box", way.box, "position", way.position) if own else ("fuse_box", way.box, "numbered")
+        return [Seat(way.position, takes, "", "", (), field, None)]
     found = []
     for device in way.devices:
         wrong = checked.why_not(results, device, way) or ""

@@ -9,6 +9,7 @@ from typing import Any
 
 from fuseplan.errors import TableError
 from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
+from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.references import REFERENCES, Path, fitting, parts
 from fuseplan.plan.words import WHEN_ALWAYS
 from fuseplan.quantities import writing
@@ -108,8 +109,8 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
     elif entry.kind == "size":
         yield from (Choice(size) for size in _SIZES)
     elif key == ("fuse", "position"):
-        yield from (Choice(str(position), box.name or name) for name, box in session.plan.fuse_box.items()
-                    for position in box.position)
+        yield from (Choice(each.position, box.name or name) for name, box in session.plan.fuse_box.items()
+                    for each in places(box))
 
 
 def _ratings(session: Session, path: Path) -> Iterator[Choice]:

@@ -78,14 +78,14 @@ def test_every_reference_is_checked() -> None:
                 "load": [{"earth": wrong, "wire": [segment], "earth_wire": [segment]}],
             }
         },
-        "fuse_box": {"b": {"feed": wrong}},
         "connector": {"x": {"loom": wrong, "mates": wrong, "zone": wrong,
                                 "pin": {"1": {"feed": wrong, "earth": wrong}}}},
+        "fuse_box": {"b": {"feed": wrong, "columns": 1, "row_feed": [wrong]}},
         "trip": {"t": {"leg": [{"condition": wrong}]}},
         "reading": [{"condition": wrong}],
     }
     places = {path for path, name, _ in names_in(data) if name == wrong}
-    assert len(places) == 32
+    assert len(places) == 33
     assert {(path, "nowhere" in said) for path, said in reference_problems(data)} == {(path, True) for path in places}
     assert {target for _, _, target in names_in(data)} == set(REFERENCES.values())
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from fuseplan.plan.fuse_boxes import places
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.workspace.boxes import boxes
@@ -48,7 +49,7 @@ def test_every_way_of_the_examples_is_shown_once() -> None:
         session = Session.open(file)
         for box in boxes(session):
             shown = {seat.position for seat in box.seats if seat.position}
-            assert shown == set(session.plan.fuse_box[box.id].position)
+            assert shown == {place.position for place in places(session.plan.fuse_box[box.id])}
             assert box.free == sum(seat.owner is None for seat in box.seats)
 
 

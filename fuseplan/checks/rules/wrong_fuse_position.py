@@ -12,17 +12,18 @@ from fuseplan.checks.boxes import Way, answers, boxes_at, free, seats, ways, why
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
+from fuseplan.plan import fuse_boxes
 
 SHOWN = 12
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, network = results.plan, results.network
-    held = {box: {way.position: way for way in ways(results, box)} for box in plan.fuse_box}
+    held = {box: {(way.feed, way.position): way for way in ways(results, box)} for box in plan.fuse_box}
     unchecked: dict[str, list[int]] = {}
     for (feed, position), devices in seats(results).items():
         boxes = [name for name, _ in boxes_at(results, devices[0])]
-        way = next((held[name][position] for name in boxes if position in held[name]), None)
+        way = next((held[name][feed, position] for name in boxes if (feed, position) in held[name]), None)
         for index in devices:
             yield from _seated(rule, results, index, way)
             if index != devices[0]:
@@ -39,9 +40,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for feed, indexes in unchecked.items():
         yield _unchecked(rule, results, feed, indexes)
     for name, box in plan.fuse_box.items():
-        if box.spare and box.position and (left := free(results, name)) < box.spare:
+        if box.spare and held[name] and (left := free(results, name)) < box.spare:
             yield rule.finding(
-                results, ("fuse_box", name), f"{left} of {len(box.position)} positions are free, {box.spare} are asked "
+                results, ("fuse_box", name), f"{left} of {len(held[name])} positions are free, {box.spare} are asked "
                                              f"for",
                 figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways", level="advice",
                 source="spare circuits in the harness: a fire-apparatus purchase specification",
@@ -63,9 +64,10 @@ def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Find
     """A position none of the boxes on its feed has."""
     row, plan = results.network.fuses[index], results.plan
     position = row.fuse.position or ""
-    elsewhere = [name for name, box in plan.fuse_box.items() if position in box.position]
+    elsewhere = [(name, place.feed) for name, box in plan.fuse_box.items() for place in fuse_boxes.places(box)
+                 if place.position == position]
     feed = results.network.places.source(row.owner)
-    hint = f"; {elsewhere[0]} has one, on feed {plan.fuse_box[elsewhere[0]].feed}, but this fuse is taken from feed " \
+    hint = f"; {elsewhere[0][0]} has one, on feed {elsewhere[0][1]}, but this fuse is taken from feed " \
            f"{feed}" if elsewhere else ""
     return rule.finding(
         results, fuse_subject(row), f"there is no position {position} in {' or '.join(boxes)}{hint}", level="warning",
@@ -76,7 +78,7 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     """Positions named on a feed for which the plan has no fuse box, or one without positions."""
     rows = [results.network.fuses[index] for index in indexes]
     names = list(dict.fromkeys(row.fuse.position or "" for row in rows))
-    empty = [name for name, box in results.plan.fuse_box.items() if box.feed == feed]
+    empty = [name for name, box in results.plan.fuse_box.items() if feed in fuse_boxes.feeds(box)]
     lacks = f"fuse box {empty[0]} has no positions stated" if empty else f"no fuse box is stated on feed {feed}"
     more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     what = "position" if len(names) == 1 else "positions"
