@@ -21,6 +21,21 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Level = Literal["danger", "warning", "advice"]
 LEVELS: tuple[Level, ...] = ("danger", "warning", "advice")
+Consequence = Literal["burns", "injures", "keeps_running", "stops_the_car", "fails_in_use", "damages_a_part",
+                      "hides_a_fault", "not_judged", "good_practice"]
+"""What follows from a fault that is left as it is."""
+CONSEQUENCES: dict[Consequence, tuple[Level, str]] = {
+    "burns": ("danger", "can burn"),
+    "injures": ("danger", "can injure"),
+    "keeps_running": ("danger", "can leave a pump or the engine running"),
+    "stops_the_car": ("warning", "can stop the car"),
+    "fails_in_use": ("warning", "does not work when it is needed"),
+    "damages_a_part": ("warning", "can damage a part"),
+    "hides_a_fault": ("warning", "an entry that does not fit, and may hide a fault"),
+    "not_judged": ("advice", "something is not known or not checked"),
+    "good_practice": ("advice", "better done otherwise"),
+}
+"""The level that each consequence has, and the consequence in words. Nothing else decides a level."""
 SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run", "fuse_box",
                       "connector", "plan"]
 
@@ -75,7 +90,8 @@ class Unjudged:
 class Rule:
     """A check: its fixed texts and its function."""
 
-    level: Level
+    consequence: Consequence
+    """The worst that follows from what it finds; a finding may state a milder one."""
     title: str
     source: str
     caution: str
@@ -93,18 +109,24 @@ class Rule:
     name: str = ""
     words: str = ""
 
+    @property
+    def level(self) -> Level:
+        """The level of its consequence."""
+        return CONSEQUENCES[self.consequence][0]
+
     def unjudged(self, subject: tuple[SubjectKind, str], words: str) -> Unjudged:
         """That this check could not be made of a subject, for want of what the words say."""
         return Unjudged(check=self.name, subject=subject[1], subject_kind=subject[0], words=words)
 
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
                 limit: float | None = None, unit: str = "", fix: str | None = None, source: str | None = None,
-                level: Level | None = None, caution: str | None = None, measure: bool = False,
+                consequence: Consequence | None = None, caution: str | None = None, measure: bool = False,
                 figure_side: Side = "burden", fields: tuple[str, ...] = ()) -> Finding:
         """A finding of this rule; texts not given are the rule's own."""
         return Finding(
-            check=self.name, level="advice" if measure else level or self.level, subject=subject[1],
-            subject_kind=subject[0], message=message, figure=_known(figure), limit=_known(limit), unit=unit,
+            check=self.name, level="advice" if measure else CONSEQUENCES[consequence or self.consequence][0],
+            subject=subject[1], subject_kind=subject[0], message=message, figure=_known(figure), limit=_known(limit),
+            unit=unit,
             limits=results.limit_set.name, source=source or self.source, fix=fix or self.fix,
             caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fuseplan.checks.rule import LEVELS, Rule
+from fuseplan.checks.rule import CONSEQUENCES, LEVELS, Rule
 from fuseplan.papers.findings import LEVEL_WORDS
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 
@@ -30,15 +30,15 @@ def check_list(rules: Mapping[str, Rule], columns: int, paint: Paint = unpainted
 
 
 def check_text(rule: Rule, columns: int, paint: Paint = unpainted) -> str:
-    """One check: what it means, level, source, fix, caution, and what fails and passes."""
+    """One check: what it means, level, what it leads to, source, fix, caution, and what fails and passes."""
     summary, *more = meaning(rule)
     lines = [paint(f"{LEVEL_WORDS[rule.level]} {rule.name}", rule.level), *paragraph(summary, columns, "  ")]
     for each in more:
         lines += ["", *paragraph(each, columns, "  ")]
     fails, _, passes = rule.example.partition("; passes: ")
     lines.append("")
-    facts = (("Fails", fails.removeprefix("fails: ")), ("Passes", passes), ("Fix", rule.fix), ("Source", rule.source),
-             ("⚠ Caution", rule.caution))
+    facts = (("Leads to", CONSEQUENCES[rule.consequence][1]), ("Fails", fails.removeprefix("fails: ")),
+             ("Passes", passes), ("Fix", rule.fix), ("Source", rule.source), ("⚠ Caution", rule.caution))
     for name, text in facts:
         lines += paragraph(text, columns, f"  {name:<10}")
     return "\n".join(lines)

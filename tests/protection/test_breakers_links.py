@@ -51,7 +51,7 @@ def test_link_lengths(length, finds):
 
 
 @pytest.mark.parametrize(("distance", "cover", "level"), [
-    ("7 inch", None, None), ("200 mm", None, "warning"), ("40 inch", None, "warning"), ("41 inch", None, "danger"),
+    ("7 inch", None, None), ("200 mm", None, "danger"), ("40 inch", None, "danger"), ("41 inch", None, "danger"),
     ("200 mm", "sleeve", None), ("40 inch", "conduit", None), ("41 inch", "conduit", "danger")])
 def test_unfused_length(distance, cover, level):
     fuse = {"distance": distance} | ({"cover": cover} if cover else {})

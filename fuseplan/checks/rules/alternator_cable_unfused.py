@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Alternator cable without a fuse",
     source=CABLE_SOURCE,
     caution="Disconnect the battery before you touch the alternator: its cable is live.",

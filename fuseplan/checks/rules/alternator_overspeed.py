@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         f"{'' if given else ' (assumed: none is given)'} turns the rotor at "
         f"{writing.burden(rotor, 'r/min')}; {said}: "
         f"{writing.limit(limit, 'r/min')}", figure=rotor, limit=limit, unit="r/min",
-        level=None if own and given else "advice",
+        consequence=None if own and given else "not_judged",
         fix=f"a pulley ratio of {writing.limit(limit / fastest, 'factor')} or less, or stay below "
                f"{writing.limit(engine_speed(limit, ratio), 'r/min')} of the engine; enter `max_speed` from the "
                f"alternator's data sheet",
@@ -46,7 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="injures",
     title="Alternator overspeed",
     source="maximum rotor speed by the alternator's own data; where it is not entered, 12,000 r/min, the lowest "
            "printed: "

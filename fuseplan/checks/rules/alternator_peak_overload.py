@@ -46,7 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Alternator overloaded at peak",
     source="peak at most 95 %: avionics installation manual 190-00734-17, p. 3-24",
     caution="Written for aircraft; in a car it shows how often the battery has to supply the rest.",

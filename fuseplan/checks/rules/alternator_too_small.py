@@ -44,7 +44,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Alternator too small",
     source="continuous load at most 80 % of the machine's output: FAA AC 43.13-1B CHG 1, 27 September 2001, par. 11-35",
     caution="A bigger alternator needs a bigger alternator cable, and a dash ammeter in that cable must be rated for "

@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Breaker resets automatically",
     source="SAE J553 types 1, 2 and 3, second-hand",
     caution="Keep hands out of wipers, windows and fans while a breaker may close again.",

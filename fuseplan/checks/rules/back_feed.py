@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("circuit", circuit),
             f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
             f"{writing.burden(worst.dead_v, 'V')} stays on "
-            f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", level="warning" if alive else "advice",
+            f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", consequence=None if alive else "good_practice",
             fix=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
                    "the current; and state `diode = true` in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
@@ -55,7 +55,7 @@ def _through(results: Results, join: Join) -> str:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="fails_in_use",
     title="Back-feed",
     source="charge lamp that keeps the ignition live, fixed with a series diode: an owners' forum and a builder's "
            "reference page; common practice otherwise, no source",

@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Battery reserve too short",
     source=RESERVE_SOURCE,
     caution="Written for aircraft; no figure for cars is on file. Lamps that dim and an engine that stops leave a car "

@@ -78,7 +78,7 @@ def _fix(results: Results, device: int, through_a: float, length_s: float, usual
 
 
 RULE = Rule(
-    level="warning",
+    consequence="fails_in_use",
     title="Fuse blows at switch-on",
     source="short pulses: 22 % of melting I²t for 100,000 pulses, Littelfuse catalogue rev. 03/03/17 p. 12, a chart "
     "for electronic fuses, not for vehicle blade fuses; longer inrush: the type's shortest opening time",

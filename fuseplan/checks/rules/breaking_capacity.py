@@ -65,7 +65,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, fuse_subject(row),
             f"the prospective short-circuit current is {writing.burden(prospective[top], 'A')}, more than the breaking "
             f"capacity of {row.fuse.kind} fuses, {writing.limit(found.value, 'A')}{others}",
-            level="advice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
+            consequence="good_practice" if found.value >= BOLTED_A else None, figure=float(prospective[top]),
             limit=found.value, unit="A", source=found.source.line(),
             fix=_BEYOND if found.value >= BOLTED_A else None,
             fields=(fuse_path(row, "kind"),),
@@ -95,7 +95,7 @@ def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64
 
 
 RULE = Rule(
-    level="warning",
+    consequence="damages_a_part",
     title="Breaking capacity exceeded",
     source="1000 A for blade fuses, 2000 A for bolted strip fuses: ISO 8820-3 and ISO 8820-5, scopes",
     caution="A fuse asked to break more than it is made for can burst or keep arcing.",

@@ -61,7 +61,7 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Charging voltage drop",
     source="0.4 V at rated output: a trade journal printing an automotive handbook's table, July 2017; 0.3 V at 30 A, "
            "10 mΩ: a car maker's workshop manual, 2018",

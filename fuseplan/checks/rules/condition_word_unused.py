@@ -59,7 +59,7 @@ def _used(used: set[str]) -> str:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="hides_a_fault",
     title="Condition word unused",
     source="common practice, no source",
     caution="Do not trust the balance of this condition: what it should switch on is counted as off.",

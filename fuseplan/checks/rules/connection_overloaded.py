@@ -114,7 +114,7 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Holder or terminal overloaded",
     source="holder and terminal data sheets",
     caution="A holder that feels warm is about to melt; a bigger fuse makes it worse.",

@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Dead when needed",
     source="terminal 15 is live with the ignition on and through cranking: DIN 72552 as quoted on a technical page; "
            "accessory feeds are dead while cranking: a sheet of workshop tips",

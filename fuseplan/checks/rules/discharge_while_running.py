@@ -55,7 +55,7 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.limit(spare, 'A')} to spare at its regulator voltage. After starting, with the voltage low, "
             f"the electronic loads draw more than it delivers and the battery goes on discharging at "
             f"{writing.burden(battery, 'A')}",
-            figure=battery, limit=0.0, unit="A", level="advice", measure=bool(corner),
+            figure=battery, limit=0.0, unit="A", consequence="good_practice", measure=bool(corner),
             fix="leave more to spare at this speed: less load, or a higher idle speed, or a larger alternator; until "
                    "then switch loads on only after starting",
             fields=FIELDS)
@@ -71,7 +71,7 @@ def _lasting(results: Results, index: int, corner: int) -> str:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Battery discharges with the engine running",
     source="the alternator must carry all loads but horn, lift and starter, and keep the battery charged: "
            "Maryland COMAR 11.19.03.07; hot output at low speed: alternator output curve on file",

@@ -32,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Duplicate wire label",
     source="common practice, no source",
     caution="A wire mistaken for another ends up on the wrong fuse.",

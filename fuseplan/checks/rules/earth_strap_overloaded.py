@@ -19,7 +19,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Earth strap overloaded",
     source="ampacity table of the set of limits",
     caution="No fuse protects an earth strap: when it fails, the current takes another path, through control cables "

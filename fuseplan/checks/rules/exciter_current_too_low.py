@@ -28,7 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Exciter current too low",
     source="80 mA through 150 ohm, 120 mA through the lamp as fitted: a build diary",
     caution="An alternator that does not charge shows only by its lamp: check that it goes out after each start.",

@@ -45,7 +45,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Feed overloaded",
     source="limits of the part",
     caution="A feed melts where nobody sees it, behind the fuse box; its fuse does not blow for a hot stud or relay "

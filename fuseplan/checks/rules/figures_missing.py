@@ -84,7 +84,7 @@ def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="not_judged",
     title="Figures missing",
     source="common practice, no source",
     caution="Do not power up a circuit whose figures are missing.",

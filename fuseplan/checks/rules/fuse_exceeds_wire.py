@@ -62,7 +62,7 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Fuse rating exceeds wire ampacity",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
     caution="A wire not protected by its fuse can glow inside the loom for minutes before the fuse blows.",

@@ -25,12 +25,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.burden(distance, 'm')} of {'covered' if covered else 'uncovered'} wire before this fuse; "
             f"the boat rule allows {writing.limit(OPEN_M, 'm')}, or {writing.limit(ENCLOSED_M, 'm')} with its cover "
             "stated", figure=float(distance), limit=ENCLOSED_M if covered else OPEN_M, unit="m",
-            level="danger" if distance > ENCLOSED_M * (1.0 + ROUNDING) else None,
             fields=(fuse_path(row, "distance"), fuse_path(row, "cover")))
 
 
 RULE = Rule(
-    level="warning",
+    consequence="burns",
     title="Fuse far from the battery",
     source=LENGTH_SOURCE,
     caution="A wire that chafes through before the first fuse carries the battery's full short-circuit current: sleeve "

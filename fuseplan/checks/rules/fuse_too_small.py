@@ -66,7 +66,7 @@ def _fix(kind: str, need_a: float, high_a: float, is_silent: bool, hopeless: str
            f"{writing.LARGEST_FUSE(high_a)}"
 
 RULE = Rule(
-    level="danger",
+    consequence="fails_in_use",
     title="Fuse too small",
     source="75 % of rating at 25 °C for a continuous load: L. Lundy, The fuse-selection checklist, EDN, 26 "
            "September 1996",

@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Fuse voltage rating too low",
     source="ISO 8820-3: blade fuses rated 32 V or 58 V",
     caution="Above its voltage rating a fuse may go on arcing after it has blown.",

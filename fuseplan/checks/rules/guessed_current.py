@@ -32,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="not_judged",
     title="Guessed current",
     source="tolerances by how a current is known: common practice, no source",
     caution="Measure with a clamp meter or across the fuse; never crank through a meter's current socket.",

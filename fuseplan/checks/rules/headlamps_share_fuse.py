@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Headlamps share one fuse",
     source="common practice, no source",
     caution="Both headlamps gone at speed on an unlit road leaves no time to stop.",

@@ -82,7 +82,7 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="hides_a_fault",
     title="Improbable figure",
     source="common practice, no source",
     caution="A figure typed wrong makes every result calculated from it wrong, and none of them shows it.",

@@ -94,7 +94,7 @@ def _finding(rule: Rule, results: Results, index: int, corner: int, words: str, 
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Insufficient supply",
     source="Kirchhoff's laws with the load's power held constant; most power through a resistance: K. V. Cartwright, "
     "Non-calculus derivation of the maximum power transfer theorem, Technology Interface, spring 2008",

@@ -44,7 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{writing.burden(place_c, '°C')}"
             f"{' (assumed: no zone stated)' if index in assumed else ''}"
             f"{'' if too_hot else f', less than {spare} below it'}",
-            figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C", level=None if too_hot else "warning",
+            figure=place_c, limit=own if too_hot else own - SPARE_K, unit="°C",
+            consequence=None if too_hot else "damages_a_part",
             fix=f"{f'insulation {better}, or ' if better else ''}move the wire to a cooler place; a smaller fuse "
                    f"or a thicker wire does not help{'; state the zone it lies in' if index in assumed else ''}",
             source=f"{INSULATIONS[name].source.line()}"
@@ -71,7 +72,8 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
         lengths = "1 length of wire has" if len(indexes) == 1 else f"{len(indexes)} lengths of wire have"
         yield rule.finding(
             results, ("plan", "plan"), f"in {zone} {lengths} insulation below the {writing.stated(ASKED_C, '°C')} a "
-                                       f"vehicle maker asks for there", level="advice", limit=ASKED_C, unit="°C",
+                                       f"vehicle maker asks for there", consequence="good_practice",
+            limit=ASKED_C, unit="°C",
             source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",
             fix="insulation etfe150, or sleeve and keep clear of the exhaust",
@@ -79,7 +81,7 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Insulation too weak for the zone",
     source="ISO 6722 temperature classes",
     caution="Overheated insulation cracks off: the bare wire then touches the engine or the body.",

@@ -71,7 +71,7 @@ def _where(plan: Plan, segment: Segment, place_m: float) -> tuple[str | None, fl
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Joints side by side",
     source="40 mm: a car maker's workshop manual, 2007; 50 and 51 mm: two others, 1996 and 2001",
     caution="Joints that touch chafe through and short where nobody looks.",

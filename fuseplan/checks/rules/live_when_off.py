@@ -40,7 +40,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="keeps_running",
     title="Live when it must be off",
     source="the pump must stop with the engine, by control unit, oil pressure or crash switch: a racing club's "
            "scrutineering note; crash switch: Formula SAE Rules 2014, EV5.7",

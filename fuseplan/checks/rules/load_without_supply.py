@@ -44,7 +44,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="fails_in_use",
     title="Load without supply",
     source="common practice, no source",
     caution="Hazard lamps, run-on pumps and fans are needed just when the key is off; try each with the key out.",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Level, Rule, Unjudged, over_limit, under_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit, under_limit
 from fuseplan.checks.subjects import Subject
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results
@@ -86,30 +86,28 @@ def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Findin
 
 
 def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Finding]:
-    checks: list[tuple[Level, float, str, str]] = []
+    checks: list[tuple[float, str, str]] = []
     if survivor.limit is not None:
-        checks.append(("danger" if survivor.kind == "control unit" else "warning", survivor.limit.value,
-                       survivor.limit.source.line(), "does not work below"))
+        checks.append((survivor.limit.value, survivor.limit.source.line(), "does not work below"))
     if survivor.safe is not None:
-        checks.append(("warning", survivor.safe.value, survivor.safe.source.line(), "reliably works only above"))
-    failing = [(corner, order) for order, (_, limit, _, _) in enumerate(checks)
+        checks.append((survivor.safe.value, survivor.safe.source.line(), "reliably works only above"))
+    failing = [(corner, order) for order, (limit, _, _) in enumerate(checks)
                for _, corner in under_limit(survivor.volts[:, None], limit, True).fails]
     if not failing:
         return
     corner, order = min(failing)
-    level, limit, source, words = checks[order]
+    limit, source, words = checks[order]
     volts, (kind, name) = float(survivor.volts[corner]), survivor.owner
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
         f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} has {writing.limit(volts, 'V')} while cranking; "
         f"a {survivor.kind} {words} "
-        f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", level=level,
-        source=source,
+        f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
         measure=bool(corner), fix=_FIXES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Low cranking voltage",
     source="9.6 V at the battery while cranking: a car maker's workshop manual, 2004",
     caution="Crank for 15 seconds at most and let the starter cool: a cable too thin for it glows. Keep hands, hair "

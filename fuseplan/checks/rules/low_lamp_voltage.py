@@ -107,7 +107,7 @@ def running_volts(network: Network, solution: Solved, drops: Drops, lamps: NDArr
 
 
 RULE = Rule(
-    level="warning",
+    consequence="fails_in_use",
     title="Low lamp voltage",
     source="at least 85 % of the bulb's design voltage at the socket, lamps lit and engine running: California 13 CCR "
            "1249(c)",

@@ -33,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="No earth",
     source="each circuit ends on a named point: common practice, no source",
     caution="Without an earth the current returns through control cables, bearings and fuel pipes. No earth screw near "

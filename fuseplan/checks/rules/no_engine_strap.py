@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             path = f"circuit.{subject[1]}.earth" if subject[0] == "circuit" else "alternator.earth"
             yield rule.finding(results, subject, f"{words} is earthed on {earth}, which is not marked `engine = true`",
                                fix=f"earth it on {marked[0]}, or mark {earth} with `engine = "
-                                      f"true`", level="warning",
+                                      f"true`", consequence="hides_a_fault",
                                fields=(path, f"earth.{earth}.engine"))
             continue
         last = _last_on_engine(plan, earth)
@@ -74,7 +74,7 @@ def _last_on_engine(plan: Plan, name: str) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="No engine strap",
     source="common practice, no source",
     caution="Without the strap the starter's current burns through control cables and fuel pipes. Fit it before the "

@@ -72,7 +72,7 @@ def _largest(results: Results) -> dict[tuple[str, str], float]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="No fuse",
     source=CABLE_SOURCE,
     caution="A battery can drive hundreds of amperes through an unfused wire: it glows and burns before anybody can "

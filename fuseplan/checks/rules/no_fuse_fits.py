@@ -53,7 +53,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, fuse_subject(row), f"no {row.fuse.kind} fuse fits: {rejected_words(results, index)}",
                 figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
-                level="warning" if all("switch-on" in each.reason for each in fusing.rejected[index]) else None,
+                consequence="fails_in_use" if all("switch-on" in each.reason for each in fusing.rejected[index])
+                else None,
                 fix=rejected_fix(results, index), source=_OTHER_SOURCE,
                 fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
             continue
@@ -91,7 +92,7 @@ _OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, 
                  "position, each with its own source")
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="No fuse fits",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
     caution="Never fit a bigger fuse without a thicker wire: the wire then burns instead of the fuse.",

@@ -27,7 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="not_judged",
     title="No published limit",
     source="published tables are not extrapolated",
     caution="No limit on file does not mean no limit: a wire nobody has rated can still burn.",

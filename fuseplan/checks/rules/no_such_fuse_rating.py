@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="fails_in_use",
     title="No such fuse rating",
     source="fuse makers' lists of ratings by type",
     caution="A fuse that cannot be bought is sooner or later replaced by a bigger one that does not protect the wire.",

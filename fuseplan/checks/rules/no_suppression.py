@@ -32,18 +32,18 @@ def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Re
     path = f"{kind}.{name}.relay.suppression"
     if relay.suppression is None:
         yield rule.finding(results, (kind, name), "the plan does not say how its relay coil is "
-                                                  "suppressed", level="advice",
+                                                  "suppressed", consequence="not_judged",
                            fix=f"look at the relay: {FIX}", fields=(path,))
     elif relay.driver == "ecu":
         yield rule.finding(results, (kind, name), "a control unit drives its relay coil, which has no suppression",
                            fix=FIX, fields=(path,))
     else:
-        yield rule.finding(results, (kind, name), "no coil suppression on its relay", level="advice", fix=FIX,
-                           fields=(path,))
+        yield rule.finding(results, (kind, name), "no coil suppression on its relay",
+                           consequence="good_practice", fix=FIX, fields=(path,))
 
 
 RULE = Rule(
-    level="warning",
+    consequence="damages_a_part",
     title="No coil suppression",
     source="all coils suppressed at the coil: California Department of Transportation, equipment standards, relays; an "
            "unsuppressed 12 V coil can throw 1000 to 1500 V: a relay maker's application note",

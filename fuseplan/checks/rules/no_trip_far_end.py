@@ -61,7 +61,7 @@ def _fix(results: Results, index: int, current_a: float) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="No trip on a short at the far end",
     source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
     caution="A short that does not blow its fuse can set the loom on fire without any spark.",

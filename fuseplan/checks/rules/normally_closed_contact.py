@@ -62,7 +62,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, relay: Relay, live:
         message += ", and a broken coil wire does not stop it" if subject[0] == "circuit" else \
             f", and a broken coil wire does not stop {', '.join(stops[:4])}"
     return rule.finding(
-        results, subject, message, level="danger" if stops else "advice", fix=_fix(relay, bool(stops)),
+        results, subject, message, consequence=None if stops else "good_practice", fix=_fix(relay, bool(stops)),
         fields=(f"{subject[0]}.{subject[1]}.relay.contact",))
 
 
@@ -75,7 +75,7 @@ def _fix(relay: Relay, must_stop: bool) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="keeps_running",
     title="Normally closed contact",
     source="common practice, no source",
     caution="Pull the relay's coil wire and check that what must stop does stop; a fuel pump that runs on after a "

@@ -110,7 +110,7 @@ def _lower_fix(results: Results, upper: int, lower: int) -> str:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Fuses not selective",
     source="selective when the lower fuse has cleared before the upper one melts, at every fault current: general "
     "practice of fuse coordination",

@@ -24,12 +24,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if circuit.out_of_scope is not None:
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"{WORDS[circuit.out_of_scope]} circuit: stop here, no figures are given for it", level=rule.level,
+                f"{WORDS[circuit.out_of_scope]} circuit: stop here, no figures are given for it",
                 fields=(circuit_path(results, number, "out_of_scope"),))
 
 
 RULE = Rule(
-    level="warning",
+    consequence="not_judged",
     title="Out of scope",
     source="car makers' restraint procedures forbid probing, splicing and extending; the rest common practice, no "
            "source",

@@ -52,7 +52,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="damages_a_part",
     title="Output overloaded",
     source="limit of the output as entered in the plan; coil resistances from relay makers' datasheets",
     caution="The output burns out inside the control unit; it cannot be repaired at the roadside and may fail switched "

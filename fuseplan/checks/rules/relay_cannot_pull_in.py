@@ -127,7 +127,7 @@ def _fix(results: Results, coils: list[str]) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="stops_the_car",
     title="Relay cannot pull in",
     source="common practice, no source",
     caution="Everything fed by this relay is dead, hazard lamps and pumps too; "

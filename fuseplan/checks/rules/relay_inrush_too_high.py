@@ -51,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="damages_a_part",
     title="Inrush current too high for the relay",
     source="relay makers' datasheets; typical inrush currents: common practice, no source",
     caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "

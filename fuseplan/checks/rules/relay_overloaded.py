@@ -65,7 +65,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 results, circuit_subject(results, number),
                 f"no current is on file for this contact at "
                 f"{writing.burden(entry.ambient_c, '°C')}", figure=entry.ambient_c,
-                unit="°C", level="advice", source=entry.source,
+                unit="°C", consequence="not_judged", source=entry.source,
                 fix="move the relay to a cooler place, or choose a contact with a published current at it",
                 fields=(circuit_path(results, number, "relay.contact"),))
 
@@ -94,7 +94,7 @@ def asked_a(demands: Demands) -> Floats:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Relay contact overloaded",
     source="relay makers' datasheets",
     caution="An overloaded relay socket melts, and a contact that welds shut cannot be switched off with the key.",

@@ -41,13 +41,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, ("battery", "battery"),
             f"{writing.burden(standing.drain_a, 'A')} standing drain is more than the "
             f"{writing.limit(DRAIN_COMMON_A, 'A')} "
-            f"common in cars{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A", level="advice",
+            f"common in cars{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A",
+            consequence="good_practice",
             source="published guidelines run from 20 to 150 mA and disagree: 25 to 50 mA common, above 35 mA "
                    "excessive, below 75 mA normal")
 
 
 RULE = Rule(
-    level="warning",
+    consequence="stops_the_car",
     title="Standing drain",
     source="no start after about 40 % of the capacity is gone: a car maker's bulletin on standing drain",
     caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",

@@ -1,7 +1,8 @@
 """The switch is not rated for this kind of load.
 
 Cold lamps draw several times their current and motors arc when switched off, so a switch rated for heaters carries far
-less of them. Where the rating is exceeded, a relay switches the load and the switch only its coil.
+less of them before its contacts burn away; one that carries more than its rating melts. Where the rating is exceeded, a
+relay switches the load and the switch only its coil.
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{MEASURE_WORDS if corner else ''}its loads need a switch rated {writing.burden(asked, 'A')}, this one is "
             f"rated {writing.rating(most)}",
             figure=asked, limit=most, unit="A", measure=bool(corner),
+            consequence=None if switching.load_a[corner, number] > most else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
@@ -44,7 +46,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"above {writing.rating(REQUIRED_A if required else ADVISED_A)} a relay is "
             f"{'required' if required else 'advised'}",
             figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
-            level="warning" if required else "advice",
+            consequence="damages_a_part" if required else "good_practice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
                    "reference text",
             fix="a relay whose coil the switch feeds, or find the rating of the switch",
@@ -67,7 +69,7 @@ def switches(results: Results) -> tuple[Floats, Flags]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="burns",
     title="Switch overloaded",
     source="needed rating = load current times a factor by kind of load: FAA AC 43.13-1B Table 11-4",
     caution="An overloaded dash switch melts behind the dashboard.",

@@ -68,7 +68,7 @@ def _before(results: Results) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Thinner wire unprotected",
     source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1; a "
            "device wherever the conductor gets smaller, unless the one before protects it: common practice, no source",

@@ -43,7 +43,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Too many wires on one stud",
     source="at most four wires on one stud: AC 21-99 (Australian aircraft wiring and bonding), section 2, chapter 13",
     caution="A loose earth makes many circuits misbehave at once.",

@@ -52,7 +52,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"a link of {writing.stated(1000 * float(length), 'mm')}; published lengths run from "
                 f"{writing.stated(1000 * SHORTEST_M)} to {writing.stated(1000 * LONGEST_M, 'mm')}",
                 figure=float(length), figure_side="limit" if short else "burden",
-                limit=SHORTEST_M if short else LONGEST_M, unit="m", level="advice",
+                limit=SHORTEST_M if short else LONGEST_M, unit="m", consequence="good_practice",
                 fields=(fuse_path(row, "link_length"),))
         if row.fuse.zone == "cabin":
             yield rule.finding(results, fuse_subject(row),
@@ -61,7 +61,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="burns",
     title="Unsuitable fusible link",
     source="four gauge numbers thinner, 10 for 6: SAE J156, second-hand; lengths of trade pages from 4 to 9 inches",
     caution="Never replace a link by ordinary wire: its insulation burns, the link's does not.",

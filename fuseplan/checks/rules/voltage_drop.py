@@ -124,7 +124,7 @@ def _way_back(rule: Rule, results: Results, classes: Sequence[str | None]) -> It
 
 
 RULE = Rule(
-    level="warning",
+    consequence="fails_in_use",
     title="Voltage drop too high",
     source="voltage drop limits of the set",
     caution="Low voltage starves pumps and control units long before anything gets hot; a bigger fuse does not "

@@ -35,7 +35,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="advice",
+    consequence="good_practice",
     title="Wire below the minimum size",
     source="common practice, no source; 0.5 mm² is the smallest size in a vehicle maker's body-builder table, 2015",
     caution="A wire broken inside its insulation makes and loses contact with every bump.",

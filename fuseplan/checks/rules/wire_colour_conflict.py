@@ -32,7 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, segment_subject(results, out),
             f"{words} is live on {segment_words(results, out)} and earth on {segment_words(results, back)}{schemes}",
-            level="warning" if conflict and mixed else "advice",
+            consequence=None if conflict and mixed else "good_practice",
             fields=(segment_path(results, out, "colour"), segment_path(results, back, "colour")))
 
 
@@ -52,7 +52,7 @@ def conflicting() -> dict[str, str]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="damages_a_part",
     title="Wire colour conflict",
     source="DIN 72551, from a hobby page; BS AU 7, from memory: check against the car's own diagram",
     caution="Somebody will join the two. Mark live wires at both ends, and measure before you join.",

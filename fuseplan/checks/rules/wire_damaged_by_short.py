@@ -50,7 +50,7 @@ def _fix(results: Results, device: int) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Wire damaged by a short",
     source="adiabatic heating with K = 226 A·√s/mm² for copper, IEC 60949, from memory",
     caution="A wire that glows before its fuse blows sets fire to the wires beside it in the loom.",

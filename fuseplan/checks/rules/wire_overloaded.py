@@ -19,7 +19,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Wire overloaded",
     source="ampacity table of the set of limits",
     caution="An overloaded wire ages, softens and shorts inside the loom, where nobody sees it.",

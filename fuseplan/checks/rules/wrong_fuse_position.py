@@ -31,7 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 of = way.box if way is not None else f"feed {feed}"
                 yield rule.finding(
                     results, fuse_subject(row), f"position {position} of {of} is already used by "
-                                                f"{other}", level="warning",
+                                                f"{other}", consequence="fails_in_use",
                     fix=_fix(results, index), fields=(fuse_path(row, "position"),))
             if way is None and any(held[name] for name in boxes):
                 yield _no_such(rule, results, index, [name for name in boxes if held[name]])
@@ -44,7 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             yield rule.finding(
                 results, ("fuse_box", name), f"{left} of {len(held[name])} positions are free, {box.spare} are asked "
                                              f"for",
-                figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways", level="advice",
+                figure=float(left), figure_side="limit", limit=float(box.spare), unit="ways",
+                consequence="good_practice",
                 source="spare circuits in the harness: a fire-apparatus purchase specification",
                 fix="a second fuse box, or a larger one",
                 fields=(f"fuse_box.{name}.position", f"fuse_box.{name}.spare"))
@@ -70,7 +71,8 @@ def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Find
     hint = f"; {elsewhere[0][0]} has one, on feed {elsewhere[0][1]}, but this fuse is taken from feed " \
            f"{feed}" if elsewhere else ""
     return rule.finding(
-        results, fuse_subject(row), f"there is no position {position} in {' or '.join(boxes)}{hint}", level="warning",
+        results, fuse_subject(row), f"there is no position {position} in {' or '.join(boxes)}{hint}",
+        consequence="hides_a_fault",
         fix=_fix(results, index), fields=(fuse_path(row, "position"),))
 
 
@@ -85,7 +87,7 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     return rule.finding(
         results, ("feed", feed) if feed else ("plan", "plan"),
         f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
-        level="advice", source="the limits of a fuse box must be stated in the plan",
+        consequence="not_judged", source="the limits of a fuse box must be stated in the plan",
         fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed}'}, each "
                "with the type and the largest rating it takes",
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
@@ -102,7 +104,7 @@ def _fix(results: Results, index: int) -> str:
 
 
 RULE = Rule(
-    level="danger",
+    consequence="burns",
     title="Wrong fuse position",
     source="the box's own limits, as given in the plan",
     caution="The contacts of an overloaded fuse box melt although the fuse does not blow.",

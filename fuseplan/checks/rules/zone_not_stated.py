@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 RULE = Rule(
-    level="warning",
+    consequence="hides_a_fault",
     title="Zone not stated",
     source=f"{writing.stated(ASSUMED_C, '°C')} where no zone is stated, as under a bonnet: common practice, no source",
     caution="Beside an exhaust or a turbocharger it is hotter: measure it on a hot day.",
