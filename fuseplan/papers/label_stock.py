@@ -51,7 +51,7 @@ class LabelStock:
             needed, had = margin + count * label + (count - 1) * gap, getattr(self, f"sheet_{side}_mm")
             if needed > had + _CUT_MM:
                 raise PaperError(
-                    f"label sheet: {count} {words} of labels take {writing.typed(round(needed, 3))} mm of a sheet "
+                    f"label sheet: {count} {words} of labels take {writing.typed(needed)} mm of a sheet "
                     f"{writing.typed(had)} mm in {side} (margin {writing.typed(margin)} + {count} × "
                     f"{writing.typed(label)} + {count - 1} × gap {writing.typed(gap)}); accepted is what fits the "
                     "sheet")

@@ -17,10 +17,11 @@ LONGEST_KEPT_WHOLE = 14
 
 
 def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint = unpainted,
-          indent: str = "  ") -> tuple[list[str], list[Column[View]]]:
+          indent: str = "  ", fold_heads: bool = False) -> tuple[list[str], list[Column[View]]]:
     """A table as lines, and the columns left out for want of room.
 
-    Columns of text are folded first; then the columns of the highest rank are left out, one by one.
+    Columns of text are folded first; then the columns of the highest rank are left out, one by one. With `fold_heads`
+    the headings of columns of figures are folded too.
     """
     rows = [(view, {column.key: column.cell(view) for column in columns}) for view in views]
     kept = list(columns)
@@ -29,19 +30,15 @@ def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, pai
         short = sum(_widest(column.heading, column, rows) + GAP for column in kept) - GAP > space
         heads = {column.key: column.short if short else column.heading for column in kept}
         widths = _fit([_widest(heads[column.key], column, rows) for column in kept],
-                      [_narrowest(heads[column.key], column, rows) for column in kept], space)
+                      [_narrowest(heads[column.key], column, rows, fold_heads) for column in kept], space)
         if widths is not None or all(column.rank == 0 for column in kept):
             break
         kept.remove(max(kept, key=lambda column: column.rank))
     if widths is None:
         widths = [_widest(heads[column.key], column, rows) for column in kept]
-    lines = [indent + _line([heads[column.key] for column in kept], kept, widths)]
-    lines = [paint(line, "heading") for line in lines]
+    lines = [paint(indent + line, "heading") for line in _folded([heads[column.key] for column in kept], kept, widths)]
     for view, cells in rows:
-        folded = [wrap(cells[column.key], size) for column, size in zip(kept, widths, strict=True)]
-        for number in range(max(len(cell) for cell in folded)):
-            texts = [cell[number] if number < len(cell) else "" for cell in folded]
-            lines.append(indent + _line(texts, kept, widths, view, paint))
+        lines += [indent + line for line in _folded([cells[column.key] for column in kept], kept, widths, view, paint)]
     return lines, [column for column in columns if column not in kept]
 
 
@@ -49,9 +46,11 @@ def _widest(head: str, column: Column[View], rows: list[tuple[View, dict[str, st
     return max([width(head), *(width(cells[column.key]) for _, cells in rows)])
 
 
-def _narrowest(head: str, column: Column[View], rows: list[tuple[View, dict[str, str]]]) -> int:
+def _narrowest(head: str, column: Column[View], rows: list[tuple[View, dict[str, str]]], fold_heads: bool) -> int:
     """How far a column may be folded; figures and verdicts not at all."""
     widest = _widest(head, column, rows)
+    if column.align == "right" and fold_heads:
+        return max(_widest("", column, rows), max(map(width, head.split()), default=0))
     if column.align == "right" or column.role is not None:
         return widest
     words = [head, *(word for _, cells in rows for word in cells[column.key].split())]
@@ -67,6 +66,14 @@ def _fit(widths: list[int], narrowest: list[int], space: int) -> list[int] | Non
             return None
         widths[max(candidates, key=lambda index: widths[index])] -= 1
     return widths
+
+
+def _folded(texts: list[str], columns: Sequence[Column[View]], widths: list[int], view: View | None = None,
+            paint: Paint = unpainted) -> list[str]:
+    """The lines of one row, each cell folded to its width."""
+    folded = [wrap(text, size) for text, size in zip(texts, widths, strict=True)]
+    return [_line([cell[number] if number < len(cell) else "" for cell in folded], columns, widths, view, paint)
+            for number in range(max(len(cell) for cell in folded))]
 
 
 def _line(texts: list[str], columns: Sequence[Column[View]], widths: list[int], view: View | None = None,

@@ -20,9 +20,9 @@ from fuseplan.quantities.writing import Side
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
 
-FROM_MEMORY = "†"
+MEMORY_MARK = "†"
 MARKS = {PROPOSED: "proposed: not entered in the plan",
-         FROM_MEMORY: "from memory: check the datasheet",
+         MEMORY_MARK: "from memory: check the datasheet",
          writing.UNKNOWN: "not known: find out before you build this"}
 """Marks that a paper explains at its foot where they occur in it."""
 

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from fuseplan.plan.looms import Connector, Loom
-from fuseplan.plan.parts import Fuse, Load, Name, Part, Relay, Switch, Text, Wire
+from fuseplan.plan.parts import Day, Fuse, Load, Name, Part, Relay, Switch, Text, Wire
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
     Capacity,
@@ -47,7 +47,7 @@ class Vehicle(Part):
     name: Text | None = Field(None, description="what the plan is for")
     system: SystemVoltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
     revision: Text | None = Field(None, description="revision of the plan, printed on every paper")
-    revision_date: Text | None = Field(None, description="date of the revision, such as 2026-03-29")
+    revision_date: Day | None = Field(None, description="date of the revision, year-month-day; printed on every paper")
     limits: Name = Field("road", description="set of published limits the plan is checked against")
     displacement: Displacement | None = Field(None, description="swept volume of the engine, for the starter's current")
     highest_engine_speed: HighestEngineSpeed | None = Field(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from fuseplan.plan.ranges import (
     BarrelLength,
@@ -39,6 +40,28 @@ from fuseplan.quantities.wire_size import WireSize
 
 Text = Annotated[str, Field(max_length=2000)]
 Name = Annotated[str, Field(min_length=1, max_length=64)]
+
+
+def _day(value: object) -> object:
+    """A calendar day as text, 2026-11-26, from text or a date of TOML; anything else as it is, for its type to
+    refuse."""
+    if isinstance(value, datetime):
+        raise ValueError("a day with a time of day; accepted is the day alone: 2026-11-26")
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, str):
+        try:
+            found = date.fromisoformat(value.strip()).isoformat()
+        except ValueError:
+            found = None
+        if found != value.strip():
+            raise ValueError(f"'{value}' is no day; accepted is year-month-day: 2026-11-26")
+        return found
+    return value
+
+
+Day = Annotated[str, BeforeValidator(_day)]
+"""A calendar day, year-month-day."""
 
 
 def _with_ranges(schema: dict[str, Any], model: type[BaseModel]) -> None:

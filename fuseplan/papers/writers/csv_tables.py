@@ -1,0 +1,62 @@
+"""The tables of papers as CSV (RFC 4180): comma, CR LF, UTF-8; no cell that a spreadsheet would run."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from pathlib import Path
+
+from fuseplan.papers.harmless import cell_text
+from fuseplan.papers.paper import MARKS, Cell, Marked, Paper, Table, TableColumn
+from fuseplan.papers.paper_set import PaperSet, all_of
+from fuseplan.quantities import writing
+
+MARKS_COLUMN = "marks"
+"""Heading of the column that says which cell of a row is proposed or from memory; only where there is one."""
+
+
+def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
+    """One file a table."""
+    for paper, table in all_of(papers.papers, Table):
+        out = io.StringIO()
+        writer = csv.writer(out)
+        marks = marks_column(table)
+        writer.writerow([*(cell_text(column.key) for column in table.columns), *([MARKS_COLUMN] if marks else [])])
+        for number, row in enumerate(table.rows):
+            cells = [cell_text(_plain(column, cell)) for column, cell in zip(table.columns, row, strict=True)]
+            writer.writerow([*cells, *([cell_text(marks[number])] if marks else [])])
+        yield f"{file_stem(paper, table)}.csv", out.getvalue().encode("utf-8")
+
+
+def file_stem(paper: Paper, table: Table) -> str:
+    """Name of a table's file: the paper's where it has one table, else with the table's behind it."""
+    alone = sum(isinstance(block, Table) for block in paper.blocks) == 1
+    return paper.name if alone else f"{paper.name}.{table.name}"
+
+
+def _plain(column: TableColumn, cell: Cell) -> str | float:
+    value = number_of(column, cell)
+    if value is not None:
+        return value
+    bare = cell.value if isinstance(cell, Marked) else cell
+    return writing.UNKNOWN if bare is None else bare
+
+
+def number_of(column: TableColumn, cell: Cell) -> float | None:
+    """The number of a cell as it is printed, rounded to its side; None where it holds none."""
+    value = cell.value if isinstance(cell, Marked) else cell
+    if value is None or isinstance(value, str):
+        return None
+    try:
+        return float(writing.bare(value, column.unit, column.side).replace("−", "-"))
+    except ValueError:
+        return None
+
+
+def marks_column(table: Table) -> list[str]:
+    """What is marked, row by row, ``rating: proposed``; empty where nothing in the table is."""
+    found = ["; ".join(f"{column.heading}: {MARKS.get(cell.mark, cell.mark).partition(':')[0]}"
+                       for column, cell in zip(table.columns, row, strict=True) if isinstance(cell, Marked))
+             for row in table.rows]
+    return found if any(found) else []
