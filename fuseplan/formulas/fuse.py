@@ -154,3 +154,37 @@ def largest_fuse(ampacity: Value, multiple: Value) -> Value:
     37.5
     """
     return multiple * ampacity
+
+
+@formula("R = R₀ · (1 + (h - 1) · (I / Iᵣ)²)", cite="derived: a curve through a maker's cold resistance and its drop "
+         "at rated current")
+def hot_resistance(cold_ohm: Value, hot_over_cold: Value, current_a: Value, rating_a: Value) -> Value:
+    """Resistance of a fuse whose element is warmed by its current.
+
+    Parameters
+    ----------
+    cold_ohm : R₀ [ohm]
+        Cold resistance.
+    hot_over_cold : h [-]
+        Resistance at rated current over the cold one.
+    current_a : I [A]
+        Current through it.
+    rating_a : Iᵣ [A]
+        Rated current.
+
+    Returns
+    -------
+    R [ohm]
+        Resistance at that current.
+
+    Notes
+    -----
+    Both ends are printed for most ratings (Littelfuse 297: MINI 15 A, 4.58 mΩ cold, 98 mV at 15 A); heating by the
+    square of the current between them is taken.
+
+    Examples
+    --------
+    >>> round(hot_resistance(0.00458, 1.4265, 15.0, 15.0) * 15.0, 3)
+    0.098
+    """
+    return cold_ohm * (1 + (hot_over_cold - 1) * (current_a / rating_a) ** 2)

@@ -235,12 +235,17 @@ class Trip(Part):
 class Reading(Part):
     """A value measured beside the car."""
 
-    point: Text = Field(description="where: circuit or feed, and what was probed")
-    condition: Name | None = None
-    quantity: Text | None = Field(None, description="current, volts, millivolts across the fuse …")
-    value: Text = Field(description="the value with its unit")
-    instrument: Text | None = None
-    date: Text | None = None
+    point: Text = Field(description="where, by its address: circuit.fuel_pump.current, feed.main_bus.volts, "
+                                    "earth.rear_stud.drop_mv, battery.volts …; `fuseplan bench` lists them")
+    condition: Name | None = Field(None, description="condition it was taken in; also unpowered (battery "
+                                   "disconnected), rested (engine off, everything off for long) or alone (engine "
+                                   "off, its circuit switched on by itself); left out: the usual one of its point")
+    quantity: Text | None = Field(None, description="what was read, in your own words: shown with the reading")
+    value: Text = Field(description="the reading as taken, with its unit: 6.2 A, 21 mV, open; never changed afterwards")
+    instrument: Text | None = Field(None, description="meter it was taken with: clamp, multimeter_volts, "
+                                    "multimeter_amps, multimeter_ohms, or in your own words")
+    date: Text | None = Field(None, description="date it was taken")
+    accepted: bool | None = Field(None, strict=True, description="taken over into the figures of the plan by you")
 
 
 class Change(Part):

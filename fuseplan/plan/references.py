@@ -14,7 +14,7 @@ from typing import Any
 from fuseplan.plan.conditions import built_in
 from fuseplan.plan.contradictions import contradictions
 from fuseplan.plan.pins import ends_in, pin_problems
-from fuseplan.plan.words import WHEN_ALWAYS
+from fuseplan.plan.words import READING_CONDITIONS, WHEN_ALWAYS
 from fuseplan.quantities.amounts import clean
 
 Path = tuple[str | int, ...]
@@ -238,7 +238,8 @@ def names_in(data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
         for key, target in _BY_KIND.get(kind, ()):
             value = part.get(key)
             if isinstance(value, str):
-                yield (*path, key), value, target
+                if (kind, key) != ("reading", "condition") or value not in READING_CONDITIONS:
+                    yield (*path, key), value, target
             elif isinstance(value, list):
                 for index, name in enumerate(value):
                     if isinstance(name, str):

@@ -52,6 +52,11 @@ COVERS: tuple[Cover, ...] = get_args(Cover)
 WHEN_ALWAYS = "always"
 """The word of a load that is on in every condition in which it is fed."""
 
+ReadingCondition = Literal["unpowered", "rested", "alone"]
+READING_CONDITIONS: tuple[ReadingCondition, ...] = get_args(ReadingCondition)
+"""Conditions of a reading besides the plan's own: battery disconnected; engine off and everything switched off for
+long; engine off and the point's own circuit switched on by itself."""
+
 OUT_OF_SCOPE = ("airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank")
 """Kinds of circuit this program gives no figures for."""
 OutOfScope = Literal["airbag", "pretensioner", "abs", "immobiliser", "high_voltage", "fuel_tank"]

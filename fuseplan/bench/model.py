@@ -1,0 +1,223 @@
+"""The car on the bench: the plan's network solved for every circuit switched on by itself, and in the plan's own
+conditions, at the ends of what is not known: currents, temperature of the wires, assumed joints, voltage of the source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.consumers import ALTERNATOR, COIL, LOAD, STANDBY
+from fuseplan.engine.network import Network
+from fuseplan.engine.scenario import rows
+from fuseplan.engine.solve import Solution, solve
+from fuseplan.engine.source import Source
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.engine.warming import Side, Wires, wires_of
+from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.plan.model import Condition
+from fuseplan.plan.words import State
+from fuseplan.quantities.amounts import Amount
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+GARAGE_C = 20.0
+"""Temperature of the car while it is tested with the engine off."""
+STATIC_STATES: tuple[State, ...] = ("off", "accessory", "ignition", "run_on")
+"""States a circuit is tested in with the engine off, the first in which it is live."""
+REST_V = 0.2
+"""How far the voltage of a rested battery may lie from the plan's, on 12 V: 12.4 V is charged enough to test, 12.8 V is
+full (common practice, no source)."""
+REGULATOR_V, REGULATOR_ENTERED_V = 0.4, 0.2
+"""The same for the regulator voltage, where none is entered, and where one is: published windows are 0.9 V wide."""
+OUTPUT = 0.1
+"""How far the output of an alternator may lie from its curve, as a share. Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Variant:
+    """The network at one end of what is not known, solved: rows for both ends of the currents, one after the other."""
+
+    network: Network
+    solution: Solution
+
+
+def bench_model(assessment: Assessment) -> BenchModel:
+    """The car on the bench of an assessment, made once."""
+    found = _MODELS.get(assessment)
+    if found is None:
+        found = _MODELS[assessment] = BenchModel(assessment)
+    return found
+
+
+_MODELS: WeakKeyDictionary[Assessment, BenchModel] = WeakKeyDictionary()
+
+
+class BenchModel:
+    """The rows of a plan's conditions, and behind them a row for each circuit that is tested with the engine off."""
+
+    def __init__(self, assessment: Assessment) -> None:
+        self.assessment = assessment
+        self.network = assessment.results.network
+        self.static: dict[str, State] = {}
+        """State each circuit is tested in with the engine off; circuits that are not are left out."""
+        for number, name in enumerate(self.network.circuit_ids):
+            state = self._static_state(number)
+            if state is not None:
+                self.static[name] = state
+
+    def _static_state(self, number: int) -> State | None:
+        if self.network.circuits[number].out_of_scope is not None or not self.own_loads(number).any():
+            return None
+        live = self.network.circuit_live[number]
+        return next((state for state in STATIC_STATES if live[STATE_INDEX[state]]), None)
+
+    def own_loads(self, number: int) -> Flags:
+        """Consumers that are on when a circuit is switched on by itself with the engine off (L,): its loads that are on
+        in some condition other than cranking, of each `either` group the strongest."""
+        consumers = self.network.consumers
+        calm = np.array([state != STATE_INDEX["crank"] for state in self.network.state.tolist()], dtype=bool)
+        found = np.asarray((consumers.circuit == number) & (consumers.kind == LOAD)
+                           & consumers.possible[calm].any(axis=0))
+        for group in set(consumers.group[found].tolist()) - {-1}:
+            members = np.flatnonzero(found & (consumers.group == group))
+            found[members] = False
+            found[members[int(np.argmax(consumers.reference_a[members]))]] = True
+        return found
+
+    def row(self, condition: str, circuit: str = "") -> int | None:
+        """Number of the row of a condition, ``alone`` with its circuit; None where there is none."""
+        if condition == "alone":
+            return None if circuit not in self.static else \
+                len(self.network.conditions) + list(self.static).index(circuit)
+        ids = self.network.condition_ids
+        return ids.index(condition) if condition in ids else None
+
+    @cached_property
+    def _chosen(self) -> tuple[Network, Source]:
+        """The network and its source with all rows."""
+        results = self.assessment.results
+        count, alone = len(self.network.conditions), list(self.static)
+        few, narrow = rows(self.network, results.source, [*range(count), *[0] * len(alone)])
+        warm = next((index for index, condition in enumerate(self.network.conditions) if condition.state != "crank"), 0)
+        on, possible = few.consumers.on.copy(), few.consumers.possible.copy()
+        states = few.state.copy()
+        conditions = list(few.conditions)
+        for place, name in enumerate(alone):
+            row, state = count + place, self.static[name]
+            on[row] = possible[row] = self._on_alone(name, state)
+            states[row] = STATE_INDEX[state]
+            conditions[row] = Condition(name=f"{name} alone", state=state, duration=Amount(300.0, "5 min"))
+        consumers = replace(few.consumers, on=on, possible=possible, instead=())
+        duration = few.duration_s.copy()
+        duration[count:] = 300.0
+        source = narrow
+        still = np.arange(len(few.conditions)) >= count
+        source = replace(source, running=source.running & ~still,
+                         open_circuit_v=np.where(still, results.source.open_circuit_v[warm], source.open_circuit_v),
+                         internal_ohm=np.where(still, results.source.internal_ohm[warm], source.internal_ohm),
+                         available_a=np.where(still, 0.0, source.available_a))
+        return replace(few, consumers=consumers, conditions=tuple(conditions), state=states,
+                       duration_s=duration), source
+
+    def _on_alone(self, circuit: str, state: State) -> Flags:
+        network, plan = self.network, self.network.plan
+        consumers, number = network.consumers, STATE_INDEX[state]
+        on = self.own_loads(network.circuit_number[circuit])
+        way = set(self._feeds_above(plan.circuit[circuit].feed))
+        for index in range(consumers.count):
+            kind, (owner_kind, owner) = int(consumers.kind[index]), consumers.owner[index]
+            if kind == ALTERNATOR:
+                on[index] = True
+            elif kind == COIL:
+                on[index] = owner == circuit if owner_kind == "circuit" else owner in way
+            elif kind == STANDBY:
+                live = network.feed_live.get(plan.circuit[owner].feed or "")
+                on[index] = live is not None and bool(live[number]) and owner != circuit
+            elif kind == LOAD and owner != circuit:
+                load = plan.circuit[owner].load[int(consumers.number[index])]
+                on[index] = "always" in load.when and bool(network.circuit_live[int(consumers.circuit[index]), number])
+        return on
+
+    def _feeds_above(self, name: str | None) -> list[str]:
+        found: list[str] = []
+        while name is not None and name in self.network.plan.feed and name not in found:
+            found.append(name)
+            name = self.network.plan.feed[name].upstream
+        return found
+
+    @cached_property
+    def cold(self) -> Variant:
+        """Everything as entered and at its upper bound, wires at the temperature of a garage."""
+        network, source = self._chosen
+        return self._solved(network, source, cold=True)
+
+    @cached_property
+    def hot(self) -> Variant:
+        """The same at the highest ambient of every zone."""
+        return self._solved(*self._chosen, cold=False)
+
+    @cached_property
+    def ends(self) -> tuple[Variant, ...]:
+        """The ends: cold wires without assumed joints and hot wires with them, each with the source at its lowest and
+        its highest; the currents of each at their lower and upper bounds."""
+        network, source = self._chosen
+        consumers = network.consumers
+        network = replace(network, consumers=replace(consumers, reference_a=consumers.least_a))
+        bare = replace(network, supply_taken=np.zeros_like(network.supply_taken),
+                       returns_taken=np.zeros_like(network.returns_taken))
+        return tuple(self._solved(each, self._shifted(source, sign), cold) for each, cold in (
+            (bare, True), (network, False)) for sign in (-1.0, 1.0))
+
+    def _shifted(self, source: Source, sign: float) -> Source:
+        plan, share = self.network.plan, self.network.system_v / 12.0
+        entered = plan.alternator is not None and plan.alternator.regulator_voltage is not None
+        reach = share * (REGULATOR_ENTERED_V if entered else REGULATOR_V)
+        return replace(source, open_circuit_v=source.open_circuit_v + sign * REST_V * share,
+                       regulator_v=source.regulator_v + sign * reach,
+                       available_a=source.available_a * (1.0 + sign * OUTPUT))
+
+    def _solved(self, network: Network, source: Source, cold: bool) -> Variant:
+        wires = wires_of(network)
+        if cold:
+            wires = _at(network, wires, GARAGE_C)
+        return Variant(network, solve(network, source, self.assessment.results.fuse_ohm, wires=wires))
+
+    def span(self, row: int, value: Callable[[Variant, int], float]) -> tuple[float, float, float]:
+        """A figure in a row: as entered, its least and its most; NaN where the row has no solution.
+
+        Parameters
+        ----------
+        row : int
+            Of `row`.
+        value : callable (variant, row of its solution)
+        """
+        count = len(self._chosen[0].conditions)
+        usual = self.hot if self._chosen[1].running[row] else self.cold
+        nominal = value(usual, row)
+        every = [nominal, *(value(each, row + corner) for each in self.ends for corner in (0, count))]
+        return nominal, float(np.min(every)), float(np.max(every))
+
+
+def _at(network: Network, wires: Wires, ambient_c: float) -> Wires:
+    """The same wires at another ambient: their rise over it for a current stays as it is."""
+    segments = network.segments
+    ohm = segments.r20_ohm * copper_temperature_factor(ambient_c)
+
+    def side(old: Side, base: Floats, returns: bool) -> Side:
+        cold = np.array(base)
+        mine = segments.returns == returns
+        np.add.at(cold, segments.branch[mine], ohm[mine])
+        return replace(old, cold=cold)
+
+    return replace(wires, supply=side(wires.supply, network.supply_base, False),
+                   returns=side(wires.returns, network.returns_base, True))
+
+

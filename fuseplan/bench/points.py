@@ -1,0 +1,201 @@
+"""Where a meter is put: every point of measurement of a plan, by its address.
+
+An address names the part and what is read: ``circuit.fuel_pump.current``, ``circuit.fuel_pump.load.1.load_v`` for a
+load after the first (numbered from 0, as in the result), ``feed.main_bus.volts``, ``earth.rear_stud.drop_mv``,
+``battery.volts``. An id that holds a dot stands in quotation marks. Values are kept in V, A, ohm and K; the unit of a
+point says how people write them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal, NamedTuple
+from weakref import WeakKeyDictionary
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.results.address import joined
+
+Kind = Literal["circuit", "feed", "earth", "battery", "alternator", "can"]
+Unit = Literal["A", "mA", "V", "mV", "ohm", "K"]
+
+SCALE: Mapping[str, float] = MappingProxyType({"A": 1.0, "mA": 1e-3, "V": 1.0, "mV": 1e-3, "ohm": 1.0, "K": 1.0})
+"""What one of the unit of a point is in V, A, ohm or K."""
+MINUS = "battery negative post"
+
+
+class What(NamedTuple):
+    """One thing that is read: what it is in words, its unit, and where the red and the black probe go; for a current
+    the first is where it is measured."""
+
+    words: str
+    unit: Unit
+    probe: str
+    to: str = ""
+
+
+_LOAD: dict[str, What] = {
+    "load_v": What("volts across the load", "V", "{load}, supply pin", "{load}, earth pin"),
+    "supply_mv": What("supply-side drop", "mV", "{feed}", "{load}, supply pin"),
+    "return_mv": What("earth-side drop", "mV", "{load}, earth pin", MINUS),
+    "earth_mv": What("drop of its earth wire and joint", "mV", "{load}, earth pin", "{earth}"),
+}
+_CIRCUIT: dict[str, What] = {
+    "current": What("current", "A", "round the supply wire, behind {fuse}"),
+    "feed_v": What("volts at the supply point", "V", "{feed}", MINUS),
+    "off_v": What("volts at the load, circuit switched off", "V", "{load}, supply pin", MINUS),
+    "wire_mv": What("drop of the supply wire, behind fuse and contact", "mV", "load side of {contact}",
+                    "{load}, supply pin"),
+    "earth_point_mv": What("drop from its earth point", "mV", "{earth}", MINUS),
+    "lamp_v": What("volts across the series lamp in the fuse's place", "V", "{fuse}, supply side", "{fuse}, load side"),
+    "plug_v": What("volts at its unplugged connector", "V", "supply pin of the open connector", MINUS),
+    "cold_ohm": What("cold resistance, loads plugged in", "ohm", "{fuse}, load side", MINUS),
+    "plus_to_earth_ohm": What("supply wire to earth, loads unplugged", "ohm",
+                              "{load}, supply pin of the open connector", MINUS),
+    "wire_ohm": What("supply wire end to end", "ohm", "{fuse}, load side",
+                     "{load}, supply pin of the open connector"),
+    "return_ohm": What("earth wire end to end", "ohm", "{load}, earth pin of the open connector", MINUS),
+    "holder_rise": What("temperature above a like part with a like current", "K", "{fuse}",
+                        "a like part"),
+}
+_FUSE: dict[str, What] = {
+    "fuse_mv": What("drop across the fuse, on its test points", "mV", "{fuse}, supply side", "{fuse}, load side"),
+    "holder_mv": What("drop across fuse and holder", "mV", "terminal of the wire into the holder",
+                      "terminal of the wire out of the holder"),
+}
+_CONTACT: dict[str, What] = {"contact_mv": What("drop across {contact}", "mV", "{contact}, supply side",
+                                                "{contact}, load side")}
+_COIL: dict[str, What] = {
+    "coil_v": What("volts across the relay coil", "V", "relay 86", "relay 85"),
+    "coil_current": What("current of the relay coil", "mA", "in the wire to 86 or 85"),
+}
+_FEED: dict[str, What] = {
+    "volts": What("volts", "V", "{feed}", MINUS),
+    "current": What("current into it", "A", "round the wire to {feed}"),
+    "drop_mv": What("drop from the feed before it", "mV", "{upstream}", "{feed}"),
+    "lamp_v": What("volts across the series lamp in the fuse's place", "V", "{fuse}, supply side", "{fuse}, load side"),
+    "earth_ohm": What("to earth, all fuses out, everything unplugged", "ohm", "{feed}", MINUS),
+    "other_feeds_ohm": What("to every other feed in turn: write the lowest", "ohm", "{feed}", "each other feed"),
+    "holder_rise": What("temperature above a like part with a like current", "K", "{fuse}", "a like part"),
+}
+_EARTH: dict[str, What] = {
+    "drop_mv": What("drop to battery negative", "mV", "{earth}", MINUS),
+    "strap_mv": What("drop to the earth point it leads to", "mV", "{earth}", "{upstream}"),
+    "current": What("current of its strap or cable", "A", "round its strap or cable"),
+}
+_BATTERY: dict[str, What] = {
+    "volts": What("volts", "V", "battery positive post", MINUS),
+    "current": What("current out of the battery; into it is negative", "A", "round every cable of the negative post"),
+    "ripple_mv": What("AC ripple", "mV", "battery positive post", MINUS),
+    "drain": What("standing drain", "mA", "in series in the negative cable, fused range, or clamp round it"),
+    "load_test_v": What("volts after 15 s at half the cold-cranking current", "V", "battery positive post", MINUS),
+    "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", "battery positive post", MINUS),
+}
+_ALTERNATOR: dict[str, What] = {
+    "volts": What("volts", "V", "terminal B+", "its case"),
+    "current": What("current", "A", "round its cable"),
+    "cable_mv": What("drop of its cable", "mV", "terminal B+", "battery positive post"),
+    "case_mv": What("drop of its earth", "mV", "its case", MINUS),
+}
+_CAN: dict[str, What] = {
+    "pair_ohm": What("CAN high to CAN low", "ohm", "CAN high", "CAN low"),
+    "high_earth_ohm": What("CAN high to earth", "ohm", "CAN high", MINUS),
+    "low_earth_ohm": What("CAN low to earth", "ohm", "CAN low", MINUS),
+}
+
+
+@dataclass(frozen=True)
+class Point:
+    """One point of measurement."""
+
+    address: str
+    kind: Kind
+    subject: str
+    """Id of the circuit, feed or earth point; empty for the others."""
+    what: str
+    """What is read: ``current``, ``fuse_mv`` …"""
+    load: int
+    """Number of the load in its circuit, from 0."""
+    title: str
+    """The part in words: ``Fuel pump``."""
+    words: str
+    """What is read, in words."""
+    probe: str
+    """Where the red probe goes, or where the clamp is put."""
+    to: str
+    """Where the black probe goes; empty for a clamp."""
+    unit: Unit
+
+    @property
+    def scale(self) -> float:
+        """What one of its unit is in V, A, ohm or K."""
+        return SCALE[self.unit]
+
+
+def points(assessment: Assessment) -> Mapping[str, Point]:
+    """Every point of measurement of a plan by its address, in the order of the plan; none of circuits out of scope."""
+    found = _KNOWN.get(assessment)
+    if found is None:
+        found = _KNOWN[assessment] = MappingProxyType({each.address: each for each in _all(assessment.plan)})
+    return found
+
+
+_KNOWN: WeakKeyDictionary[Assessment, Mapping[str, Point]] = WeakKeyDictionary()
+
+
+def _all(plan: Plan) -> Iterator[Point]:
+    yield from _of("battery", "", "Battery", _BATTERY, {})
+    if plan.alternator is not None:
+        yield from _of("alternator", "", "Alternator", _ALTERNATOR, {})
+    for name, feed in plan.feed.items():
+        texts = {"feed": feed.name or name, "upstream": _feed_name(plan, feed.upstream),
+                 "fuse": f"fuse of {feed.name or name}", "contact": f"contact of {feed.name or name}"}
+        whats = {**_FEED, **(_FUSE if feed.fuse is not None else {}), **(_COIL if feed.relay is not None else {}),
+                 **(_CONTACT if feed.relay is not None or feed.switch is not None else {})}
+        yield from _of("feed", name, feed.name or name, whats, texts)
+    for name, earth in plan.earth.items():
+        upstream = plan.earth.get(earth.upstream or "")
+        texts = {"earth": earth.name or name, "upstream": (upstream.name if upstream else None) or earth.upstream
+                 or MINUS}
+        yield from _of("earth", name, earth.name or name, _EARTH, texts)
+    for name, circuit in plan.circuit.items():
+        if circuit.out_of_scope is None:
+            yield from _circuit(plan, name, circuit)
+    if any(load.kind == "electronic" for circuit in plan.circuit.values() for load in circuit.load):
+        yield from _of("can", "", "CAN pair, if the car has one", _CAN, {})
+
+
+def _feed_name(plan: Plan, name: str | None) -> str:
+    feed = plan.feed.get(name or "")
+    return (feed.name if feed is not None else None) or name or "battery positive post"
+
+
+def _circuit(plan: Plan, name: str, circuit: Circuit) -> Iterator[Point]:
+    fuse = "the point it is taken from"
+    if circuit.fuse is not None:
+        fuse = f"fuse {circuit.fuse.position}" if circuit.fuse.position else "its fuse"
+    contact = "relay contact" if circuit.relay is not None else "switch" if circuit.switch is not None else fuse
+    texts = {"feed": _feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact}
+    whats = {**_CIRCUIT, **_LOAD, **(_FUSE if circuit.fuse is not None else {}),
+             **(_COIL if circuit.relay is not None else {}), **(_CONTACT if contact != fuse else {})}
+    title = circuit.name or name
+    for number, load in enumerate(circuit.load):
+        point = plan.earth.get(load.earth or circuit.earth or "")
+        mine = {**texts, "load": load.name or f"load {number + 1}",
+                "earth": (point.name if point else None) or load.earth or circuit.earth or "its earth point"}
+        if number == 0:
+            yield from _of("circuit", name, title, whats, mine)
+        else:
+            own = {"current": What("current", "A", "round the wire of {load}"), **_LOAD}
+            yield from _of("circuit", name, f"{title}, {mine['load']}", own, mine, number)
+
+
+def _of(kind: Kind, subject: str, title: str, whats: Mapping[str, What], texts: Mapping[str, str],
+        load: int = 0) -> Iterator[Point]:
+    head = (kind, subject) if subject else (kind,)
+    steps = (*head, "load", str(load)) if load else head
+    for key, what in whats.items():
+        words, probe, to = (each.format_map(texts) for each in (what.words, what.probe, what.to))
+        yield Point(joined((*steps, key)), kind, subject, key, load, title, words, probe, to, what.unit)
