@@ -17,7 +17,7 @@ from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
-from fuseplan.trace import apply, blank, chosen, larger, largest, smallest, together
+from fuseplan.trace import apply, blank, chosen, given, larger, largest, spread, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -30,7 +30,7 @@ class Demands:
     bound."""
 
     load: Floats
-    """Each consumer at the voltage that is worst for it (cases, 3, L)."""
+    """Each load at its design voltage (cases, 3, L)."""
     circuit: Floats
     """Loads of a circuit on together, the worst of each `either` group (cases, 3, circuits)."""
     supply: Floats
@@ -47,38 +47,43 @@ class Demands:
                                     self.segment[:, CONTINUOUS]))
 
 
-def design_currents(network: Network, cases: Cases, post_v: Floats, across_v: Floats) -> Floats:
-    """Each consumer's current over each interval (cases, 3, L) [A].
+def _lowest_running_v(network: Network) -> float:
+    """Design voltage of what draws more the lower the voltage: the lowest one the limits count as running [V]."""
+    rule = network.limit_set.voltage
+    return given(rule.lowest_running_v * network.system_v / 12.0, "U", "V", lambda: "design voltage of a load of "
+                 f"constant power: the lowest voltage with the engine running, "
+                 f"{writing.stated(rule.lowest_running_v, 'V')} of a 12 V system, in proportion to the system voltage",
+                 rule.lowest_running_source)
 
-    Parameters
-    ----------
-    network : Network
-    cases : Cases
-    post_v : array (cases, C)
-        Highest voltage of the battery post: where a current rises with the voltage [V].
-    across_v : array (cases, C, constant-power loads)
-        Lowest voltage across each load of constant power, whose current rises as it falls [V].
+
+def _highest_v(source: Source) -> Floats:
+    """Design voltage in each condition of what draws more the higher the voltage (C,) [V]: the regulator's where the
+    engine drives an alternator, else the rested battery's. What else is on does not lower it."""
+    regulator = spread(source.regulator_v, len(source.running))
+    return np.asanyarray(chosen(source.running, regulator, source.open_circuit_v, ""))
+
+
+def design_currents(network: Network, cases: Cases, source: Source) -> Floats:
+    """Each load's current at its design voltage, over each interval (cases, 3, L) [A].
+
+    The design voltage is stated, not solved for: a load's current does not depend on what else the plan holds.
     """
-    consumers = network.consumers
-    allowed = network.allowed
-    condition = network.names.condition
-    voltage = largest(np.where(allowed.patterns, post_v[:, None, :, None], -np.inf), 2,
-                      lambda corner, interval, _: f"highest voltage of the battery post{_lasting(interval)}", condition
-                      ).take(allowed.of, axis=2)
-    falling = consumers.constant_power
-    if falling.size:
-        voltage[:, :, falling] = smallest(
-            np.where(allowed.patterns.take(allowed.of[falling], axis=2), across_v[:, None], np.inf), 2,
-            lambda corner, interval, _: f"lowest voltage across it{_lasting(interval)}", condition)
-    if cases.bounds:
-        # Any one load may be at its upper bound while the others, and so the bus, are as entered.
-        worst = voltage.max(axis=0)
-        worst[:, falling] = voltage[:, :, falling].min(axis=0)
-        voltage[1] = worst
-    least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
-    current = apply(load_current, reference_current_a=cases.reference_a[:, None], voltage_v=np.maximum(voltage, least),
-                    reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
+    consumers, allowed = network.consumers, network.allowed
+    voltage = largest(np.where(allowed.patterns, _highest_v(source)[:, None], -np.inf), 1,
+                      lambda interval, _: f"design voltage, the highest{_lasting(interval)}", network.names.condition
+                      ).take(allowed.of, axis=1)
+    voltage[:, consumers.constant_power] = _lowest_running_v(network)
+    current = _at(network, cases.reference_a[:, None], voltage)
     return np.asanyarray(current * (network.counted & (consumers.kind == LOAD)))
+
+
+def _at(network: Network, reference_a: Floats, voltage_v: Floats) -> Floats:
+    """Currents of all consumers by their laws at a voltage; arrays (…, L)."""
+    consumers = network.consumers
+    least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
+    return np.asanyarray(apply(
+        load_current, reference_current_a=reference_a, voltage_v=np.maximum(voltage_v, least),
+        reference_voltage_v=consumers.reference_v, exponent=consumers.exponent))
 
 
 def _lasting(interval: int) -> str:
@@ -87,39 +92,13 @@ def _lasting(interval: int) -> str:
         f" that last more than {writing.stated(shortest, 's')}" if shortest else "")
 
 
-def design_voltages(network: Network, choices: Sequence[Solved], average: Solved,
-                    held: Solved | None) -> tuple[Floats, Floats]:
-    """What `design_currents` asks for, from the solved network.
-
-    Parameters
-    ----------
-    network : Network
-    choices : sequence of Solved
-        For what is on, and for each other choice of the `either` groups.
-    average : Solved
-        On average demand: a machine that cannot hold its voltage with everything on may hold it most of the time.
-    held : Solved, optional
-        With an alternator of unknown output holding its regulator voltage.
-    """
-    consumers, cases = network.consumers, choices[0].cases
-    solutions = [*choices, average] if held is None else [*choices, average, held]
-    words = [*_choice_words(len(choices), None), "under the average demand, each load by its share of the time",
-             f"with {HELD_WORDS}"]
-    post = largest(np.stack([each.root_v for each in solutions]), 0, "highest voltage of the battery post", words)
-    falling = consumers.constant_power
-    lowest = cases.parted(choices[0].across(falling))
-    for solution, on in zip(choices[1:], consumers.instead, strict=True):
-        lowest = np.where(on[:, falling], np.minimum(lowest, cases.parted(solution.across(falling))), lowest)
-    return cases.parted(post), lowest
-
-
 HELD_WORDS = "an alternator whose output is not given taken as holding its regulator voltage"
 
 
 def _choice_words(choices: int, held: Solved | None) -> list[str]:
     """Which solution is which."""
-    first = "under all that is on together" + (", of each group the strongest" if choices > 1 else "")
-    others = ["under all that is on together, of some group another than the strongest"] * (choices - 1)
+    first = "of all that is on together" + (", of each group the strongest" if choices > 1 else "")
+    others = ["of all that is on together, of some group another than the strongest"] * (choices - 1)
     return [first, *others, *([f"with {HELD_WORDS}"] if held is not None else [])]
 
 
@@ -136,11 +115,20 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     return kept
 
 
-def demands_of(network: Network, choices: Sequence[Solved], average: Solved, source: Source,
-               held: Solved | None = None) -> Demands:
-    """Demands on loads, circuits, branches and segments; `choices`, `average` and `held` as for `design_voltages`."""
-    consumers = network.consumers
-    current = design_currents(network, choices[0].cases, *design_voltages(network, choices, average, held))
+def demands_of(network: Network, choices: Sequence[Solved], source: Source, held: Solved | None = None) -> Demands:
+    """Demands on loads, circuits, branches and segments.
+
+    Parameters
+    ----------
+    network : Network
+    choices : sequence of Solved
+        For what is on, and for each other choice of the `either` groups: what the alternator delivers in each.
+    source : Source
+    held : Solved, optional
+        The first with an alternator of unknown output holding its regulator voltage.
+    """
+    consumers, cases = network.consumers, choices[0].cases
+    current = design_currents(network, cases, source)
     kept, names = worst_of_groups(network, current), network.names
     supply = network.supply.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
                                         f"{names.supply(node)}, the loads on together", names.consumer)
@@ -149,9 +137,13 @@ def demands_of(network: Network, choices: Sequence[Solved], average: Solved, sou
     circuit = supply[..., network.circuit_node]
     feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
     earths = np.array(list(network.earth_node.values()), dtype=np.int64)
-    worst = choices if held is None else [*choices, held]
     sides = ((network.supply, feeds), (network.returns, earths))
-    shared = [_shared(network, each, sides) for each in worst]
+    voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
+    voltage[:, consumers.constant_power] = _lowest_running_v(network)
+    together_a = _at(network, cases.reference_a[:, None], voltage)
+    on = [consumers.on, *consumers.instead]
+    solved = [*zip(choices, on, strict=True), *([(held, consumers.on)] if held is not None else [])]
+    shared = [_shared(network, each, together_a, mask, sides) for each, mask in solved]
     words = _choice_words(len(choices), held)
     supply[..., feeds] = largest(np.stack([at_feeds for at_feeds, _ in shared]), 0, "demand", words)
     returns[..., earths] = largest(np.stack([at_earths for _, at_earths in shared]), 0, "demand", words)
@@ -161,31 +153,31 @@ def demands_of(network: Network, choices: Sequence[Solved], average: Solved, sou
     return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment)
 
 
-def _shared(network: Network, solution: Solved, sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:
-    """Demand on some branches of each tree: the worst condition, with and without the alternator delivering
-    (cases, 3, nodes)."""
-    cases = solution.cases
-    real, alternator = network.consumers.kind != ALTERNATOR, network.alternator
+def _shared(network: Network, solution: Solved, together_a: Floats, on: Flags,
+            sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:
+    """Demand on some branches of each tree (cases, 3, nodes): the worst condition, with and without the alternator
+    delivering. Of all that is on (C, L) the currents at their design voltage (cases, C, L)."""
+    cases, alternator, names = solution.cases, network.alternator, network.names
+    drawing = on & (network.consumers.kind != ALTERNATOR)
     found = [blank((cases.count, len(INTERVALS), len(nodes)), 0.0) for _, nodes in sides]
-    names = network.names
     for interval, longer in enumerate(LONGER_THAN_S):
         lasting = np.flatnonzero(network.duration_s > longer)
         if not lasting.size:
             continue
-        flowing = solution.consumer_a.T * (network.counted[interval] & real)[:, None]
+        flowing = np.moveaxis(together_a[:, lasting] * (drawing & network.counted[interval])[lasting], -1, 0)
         for (tree, nodes), out in zip(sides, found, strict=True):
             sums = tree.sums(flowing, nodes, f"{INTERVAL_WORDS[interval]} demand, the currents of all loads",
                              names.consumer)
             current = np.abs(sums)
             if alternator >= 0:
-                part = tree.holds(alternator)[nodes, None] * solution.consumer_a[:, alternator]
+                delivered = cases.parted(solution.consumer_a[:, alternator])[:, lasting]
+                part = tree.holds(alternator)[nodes, None, None] * delivered
                 np.maximum(current, np.abs(together("with the alternator delivering", [
                     ("loads", sums), ("alternator, negative", part)])), out=current)
-            worst = largest(cases.parted(current, 1)[:, :, lasting], 2,
-                            f"{INTERVAL_WORDS[interval]} demand in its worst condition",
+            worst = largest(current, 2, f"{INTERVAL_WORDS[interval]} demand in its worst condition",
                             lambda place, lasting=lasting: names.condition(int(lasting[place])))
             out[:, interval] = worst.T
     if not cases.bounds:
         return found
-    # The upper bound of one load may pull the bus down so far that the others draw less; that is no smaller demand.
+    # An alternator that delivers more leaves less on a branch; that is no smaller demand.
     return [np.maximum.accumulate(each, axis=0) for each in found]

@@ -253,7 +253,7 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
         choices, average = [usual, *solved[:len(consumers.instead)]], usual if mean is None else solved[-1]
         if source.running.any() and not source.alternator_known:
             held = solve(network, source.strong, ohm, start=usual)
-        demands = demands_of(network, choices, average, source, held)
+        demands = demands_of(network, choices, source, held)
         far = far_ends_of(network, source, usual, ohm)
         fusing = with_proposals(network, demands, fusing_of(network, limit_a, demands), far, ohm,
                                 float(source.open_circuit_v[0]), barred)

@@ -75,7 +75,7 @@ class Sampler:
         average = usual if self._mean is None else \
             self._solved(cases, self._mean, source, results.balance.average, usual)
         held = None if results.held is None else self._solved(cases, consumers.on, source.strong, results.held)
-        demands = demands_of(network, choices, average, source, held)
+        demands = demands_of(network, choices, source, held)
         available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
         return Sampled(
             usual, demands, drops_of(network, choices, [consumers.on, *consumers.instead]),

@@ -63,6 +63,14 @@ class DropRule(Part):
     return_source: str | None = None
 
 
+class VoltageRule(Part):
+    """Voltages loads are taken at where a wire, a fuse or a contact is chosen for them."""
+
+    lowest_running_v: Positive
+    """Lowest voltage of a 12 V system with the engine running: what a load of constant power is taken at."""
+    lowest_running_source: str
+
+
 class AlternatorRule(Part):
     """Permitted load of the alternator."""
 
@@ -85,6 +93,7 @@ class LimitSet(Part):
     group: GroupRule
     fuse: FuseRule
     drop: DropRule
+    voltage: VoltageRule = Field(default_factory=lambda: _usual_voltage())
     alternator: AlternatorRule
 
     def ampacity(self, size: WireSize, insulation: str) -> Rated | None:
@@ -156,6 +165,11 @@ class LimitSet(Part):
     def drop_covers_return(self) -> bool:
         """Whether the printed drop is for both leads together, or for the supply lead alone."""
         return drops.covers_return(self.drop.table)
+
+
+def _usual_voltage() -> VoltageRule:
+    """The rule of the default set, for a set that has none of its own."""
+    return limit_set(names()[0]).voltage
 
 
 _MOST = 200

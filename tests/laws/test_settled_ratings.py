@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -17,6 +19,8 @@ import pytest
 from fuseplan.checks import assess
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine import results as engine
+from fuseplan.engine.demand import Demands, demands_of
+from fuseplan.engine.network import Network
 from fuseplan.engine.results import Results, compute
 from fuseplan.limits import limit_set
 from tests.plans import large_plan, plan_of, random_plan
@@ -45,14 +49,39 @@ def one_box(watts: float, rating: str | None = None, size: str = "2.5 mm2") -> d
     }
 
 
+@pytest.fixture(autouse=True)
+def as_solved(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
+    """For the tests that ask for `between`: demands taken at the solved voltage, so that a fuse's own resistance
+    changes them. In a whole plan only the fuse of a feed the alternator charges through depends on itself like that."""
+    if "between" in request.fixturenames:
+        monkeypatch.setattr(engine, "demands_of", request.getfixturevalue("at_solved_voltage"))
+
+
+@pytest.fixture(scope="module")
+def at_solved_voltage() -> Any:
+    planned_v = limit_set("road").voltage.lowest_running_v
+
+    def demands(network: Network, choices: Any, *more: Any) -> Demands:
+        found = demands_of(network, choices, *more)
+        return replace(found, supply=found.supply * planned_v / float(choices[0].across_v.min()))
+
+    return demands
+
+
 def needs_a(watts: float, rating: str) -> float:
     """Smallest fuse for the load once a rating is fitted [A]."""
     return float(solved(one_box(watts, rating)).fusing.low_a[0, 0])
 
 
 @pytest.fixture(scope="module")
-def between() -> float:
+def between(at_solved_voltage: Any) -> Iterator[float]:
     """A power [W] at which a 5 A fuse makes the load need more than 5 A, and a 7.5 A fuse does not."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(engine, "demands_of", at_solved_voltage)
+        yield _between()
+
+
+def _between() -> float:
     low, high = 20.0, 80.0
     for _ in range(60):
         middle = 0.5 * (low + high)
