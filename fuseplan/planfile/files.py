@@ -94,8 +94,9 @@ def clean_path(path: str | Path) -> str:
     return "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in str(path))
 
 
-def read_bytes(path: Path) -> tuple[bytes, os.stat_result]:
-    """A plain file's bytes, refused with a sentence. Never waits: what is read is what was looked at.
+def read_bytes(path: Path, wanted: str = "a plan") -> tuple[bytes, os.stat_result]:
+    """A plain file's bytes, refused with a sentence that names what is `wanted`. Never waits: what is read is what was
+    looked at.
 
     Raises
     ------
@@ -105,17 +106,17 @@ def read_bytes(path: Path) -> tuple[bytes, os.stat_result]:
     file = str(path)
     try:
         # Looked at first: merely opening a pipe or device can already do something.
-        _check_plain(path.stat(), file)
+        _check_plain(path.stat(), file, wanted)
         handle = os.open(path, READING)
         with os.fdopen(handle, "rb") as stream:
             about = os.fstat(handle)
-            _check_plain(about, file)
+            _check_plain(about, file, wanted)
             raw = stream.read(LARGEST_BYTES + 1)
             if len(raw) > LARGEST_BYTES:
-                raise _too_large(file, len(raw))
+                raise _too_large(file, len(raw), wanted)
             return raw, about
     except FileNotFoundError:
-        raise refused(file, "there is no such file; accepted is the path of a plan") from None
+        raise refused(file, f"there is no such file; accepted is the path of {wanted}") from None
     except PermissionError:
         raise refused(file, "not allowed to read this file; accepted is a file you may read") from None
     except (OSError, ValueError) as error:
@@ -126,17 +127,17 @@ READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 
 """How files are opened: a pipe put in a file's place meanwhile must not hold up the program."""
 
 
-def _check_plain(about: os.stat_result, file: str) -> None:
+def _check_plain(about: os.stat_result, file: str, wanted: str) -> None:
     if stat.S_ISDIR(about.st_mode):
-        raise refused(file, "this is a folder; accepted is a plan's file")
+        raise refused(file, f"this is a folder; accepted is the file of {wanted}")
     if not stat.S_ISREG(about.st_mode):
-        raise refused(file, "this is no plain file; accepted is a plan's file")
+        raise refused(file, f"this is no plain file; accepted is the file of {wanted}")
     if about.st_size > LARGEST_BYTES:
-        raise _too_large(file, about.st_size)
+        raise _too_large(file, about.st_size, wanted)
 
 
-def _too_large(file: str, size: int) -> PlanError:
-    return refused(file, f"{writing.burden(size / 1e6, 'MB')} is too large for a plan; accepted are "
+def _too_large(file: str, size: int, wanted: str) -> PlanError:
+    return refused(file, f"{writing.burden(size / 1e6, 'MB')} is too large for {wanted}; accepted are "
                          f"{writing.stated(LARGEST_BYTES / 1e6, 'MB')}")
 
 

@@ -35,8 +35,9 @@ def _begins(file: Path) -> bytes:
         raise StoreError(f"{clean_path(file)}: cannot be read: {reason(error)}; accepted is a new name") from None
 
 
-def write_folder(texts: Mapping[str, str], folder: str | os.PathLike[str]) -> tuple[Path, ...]:
-    """Write texts into the files of a folder, which is made if need be; earlier files of these names are replaced.
+def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str]) -> tuple[Path, ...]:
+    """Write texts, or bytes as they are, into the files of a folder, which is made if need be; earlier files of these
+    names are replaced.
 
     Raises
     ------
@@ -53,5 +54,5 @@ def write_folder(texts: Mapping[str, str], folder: str | os.PathLike[str]) -> tu
         raise StoreError(f"{clean_path(target)}: cannot be made: {reason(error)}; accepted is a folder that can be "
                          "written") from None
     for name, text in texts.items():
-        write_atomically(target / name, text.encode("utf-8"))
+        write_atomically(target / name, text if isinstance(text, bytes) else text.encode("utf-8"))
     return tuple(target / name for name in texts)

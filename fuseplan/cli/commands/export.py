@@ -1,0 +1,47 @@
+"""Write a plan's loads, wires and pins as lists for a spreadsheet, or the whole result as JSON.
+
+The lists can be read again with `fuseplan import`. Exit status: 0 written, 2 the plan cannot be read or a file not
+written.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan export``."""
+    parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("--format", choices=("csv", "xlsx", "json"), default="csv",
+                        help="csv: a file for each list; xlsx: one workbook; json: the result document; default: csv")
+    parser.add_argument("--list", dest="which", metavar="KIND", action="append", choices=("loads", "wires", "pins"),
+                        help="loads, wires or pins; repeat it for each; default: all that the plan has")
+    parser.add_argument("--out", metavar="FOLDER", default=".", help="where to; default: this folder")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the files and name them."""
+    from pathlib import Path
+
+    from fuseplan.checks.assessment import assess
+    from fuseplan.cli.terminal import complain
+    from fuseplan.exchange.lists import LISTS
+    from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
+    from fuseplan.papers.json_text import result_text
+    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.outputs import write_folder
+
+    plan, limit_set = read_judged(args.plan)
+    stem = Path(args.plan).stem
+    lists = [LISTS[name] for name in dict.fromkeys(args.which or LISTS)]
+    filled = [each for each in lists if args.which or list_of(plan, each)[1]]
+    texts: dict[str, str | bytes]
+    if args.format == "json":
+        texts = {f"{stem}.json": result_text(assess(plan, limit_set)) + "\n"}
+    elif args.format == "xlsx":
+        texts = {f"{stem}.xlsx": workbook(plan, filled)}
+    else:
+        texts = {f"{stem}-{each.name}.csv": csv_list(plan, each) for each in filled}
+    for path in write_folder(texts, args.out):
+        complain(f"written: {path}")
+    return 0

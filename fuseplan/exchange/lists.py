@@ -1,0 +1,191 @@
+"""The lists that are read and written: which column stands for which key of the plan.
+
+A list has a row for each load, wire or pin. Its headings are the keys below with their unit, ``current [A]``; other
+usual headings are understood when a list is read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Literal, get_args
+
+from pydantic.fields import FieldInfo
+
+from fuseplan.plan.references import Path
+from fuseplan.planfile.validation_messages import model_at
+from fuseplan.quantities.amounts import Dimension
+from fuseplan.quantities.wire_size import WireSize
+
+Kind = Literal["amount", "size", "number", "words", "flag", "text"]
+"""How a cell is read: a figure with a unit, a wire size, a plain number, several words, yes or no, text."""
+
+
+@dataclass(frozen=True)
+class ListColumn:
+    """One column.
+
+    Attributes
+    ----------
+    key : its heading without the unit
+    path : where its value stands, below the entry of the row: ``("load", 0, "current")``
+    others : other headings that mean it, in lower case
+    """
+
+    key: str
+    path: Path
+    others: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class PlanList:
+    """One kind of list.
+
+    Attributes
+    ----------
+    name : what it is called on the command line
+    words : what a row is
+    entry : columns that name the entry a row belongs to, from the outside in; the first names a table's part
+    repeated : key of the list of parts a row adds one to; empty where a row is the whole entry
+    columns : all other columns
+    """
+
+    name: str
+    words: str
+    entry: tuple[ListColumn, ...]
+    repeated: str
+    columns: tuple[ListColumn, ...]
+
+    @property
+    def all_columns(self) -> tuple[ListColumn, ...]:
+        """Those that name the entry first."""
+        return (*self.entry, *self.columns)
+
+
+def _columns(prefix: Path, *named: tuple[str, str, tuple[str, ...]]) -> tuple[ListColumn, ...]:
+    return tuple(ListColumn(key, (*prefix, *path.split(".")), others) for key, path, others in named)
+
+
+CIRCUIT = ListColumn("circuit", ("circuit",), ("circuit id", "id", "no", "circuit no", "circuit number"))
+LOADS = PlanList("loads", "a load", (CIRCUIT,), "load", (
+    *_columns((), ("name", "name", ("circuit name", "description", "designation")),
+              ("role", "role", ()),
+              ("feed", "feed", ("fed from", "supply", "bus")),
+              ("fuse type", "fuse.kind", ("fuse kind", "type of fuse")),
+              ("fuse", "fuse.rating", ("fuse rating", "fuse size")),
+              ("position", "fuse.position", ("fuse position", "way", "fuse no")),
+              ("switch", "switch.rating", ("switch rating",)),
+              ("earth", "earth", ("earth point", "ground", "ground point")),
+              ("drop class", "drop_class", ())),
+    *_columns(("load", 0), ("load", "name", ("consumer", "load name", "device", "equipment", "item")),
+              ("current", "current", ("amps", "load current", "running current", "i")),
+              ("power", "power", ("watts", "wattage", "load power", "p")),
+              ("at", "at", ("voltage", "volts", "at voltage", "stated at", "u")),
+              ("load type", "kind", ("kind", "kind of load", "type of load", "load kind")),
+              ("use", "use", ("duration",)),
+              ("duty", "duty", ("duty cycle",)),
+              ("on when", "when", ("when",)),
+              ("how known", "evidence", ("evidence",)),
+              ("source", "source", ("data sheet", "reference")),
+              ("inrush", "inrush", ("inrush multiple",)),
+              ("inrush time", "inrush_time", ()),
+              ("standby", "standby", ("standby current", "quiescent current")),
+              ("either", "either", ())),
+))
+WIRES = PlanList("wires", "a length of wire", (CIRCUIT,), "wire", _columns(
+    ("wire", 0), ("number", "number", ("wire number", "wire no", "wire")),
+    ("size", "size", ("wire size", "cross section", "csa", "gauge", "conductor size")),
+    ("length", "length", ("wire length",)),
+    ("zone", "zone", ()),
+    ("runs", "along", ("along", "route")),
+    ("insulation", "insulation", ("wire type", "cable type")),
+    ("colour", "colour", ("color", "wire colour", "wire color")),
+    ("origin", "origin", ()),
+    ("label", "label", ("marking",)),
+    ("cover", "cover", ("protection",)),
+    ("from connector", "start.connector", ("from",)),
+    ("from pin", "start.pin", ()),
+    ("from terminal", "start.terminal", ()),
+    ("to connector", "end.connector", ("to",)),
+    ("to pin", "end.pin", ()),
+    ("to terminal", "end.terminal", ()),
+))
+PINS = PlanList("pins", "a pin of a connector", (
+    ListColumn("connector", ("connector",), ("plug", "connector id")),
+    ListColumn("pin", ("pin",), ("cavity", "pin no", "pin number", "terminal"))), "", _columns(
+        (), ("function", "function", ("description", "circuit", "signal name")),
+        ("signal", "signal", ("kind of signal", "signal kind", "type")),
+        ("size", "size", ("wire size", "cross section", "csa", "gauge")),
+        ("colour", "colour", ("color", "wire colour", "wire color")),
+        ("other end", "other_end", ("to", "goes to")),
+        ("splice", "splice", ()),
+        ("how known", "known", ("known", "seen by")),
+        ("fate", "fate", ("what becomes of it",)),
+        ("joined to", "join_to", ("join to",)),
+        ("feed", "feed", ()),
+        ("earth", "earth", ("ground",)),
+        ("length", "length", ("wire length",)),
+        ("diameter", "outside_diameter", ("outside diameter",)),
+        ("current", "current", ("amps",)),
+        ("twisted with", "twisted_with", ("pair",)),
+        ("twists", "twists", ()),
+        ("shield", "shield", ()),
+        ("note", "note", ("remarks", "remark", "notes")),
+))
+LISTS: Mapping[str, PlanList] = {each.name: each for each in (LOADS, WIRES, PINS)}
+
+UNITS = {"A": "A", "V": "V", "W": "W", "ohm": "ohm", "m": "m", "s": "s"}
+"""Unit in which a list is written, by that of the dimension."""
+_HEADING = re.compile(r"(.*?)\s*[\[(]\s*([^\])]*?)\s*[\])]\s*\Z", re.DOTALL)
+_BETWEEN = re.compile(r"[\s_./-]+")
+
+
+def field_at(path: Path) -> FieldInfo:
+    """The field of the plan's models under a path from the plan's root."""
+    model = model_at(path[:-1])
+    if model is not None:
+        for name, info in model.model_fields.items():
+            if path[-1] == (info.alias or name):
+                return info
+    raise KeyError(path)
+
+
+@lru_cache(maxsize=512)
+def kind_at(path: Path) -> tuple[Kind, Dimension | None]:
+    """How the cell of a key is read, and what it measures where it is a figure with a unit."""
+    info = field_at(path)
+    types = [info.annotation, *get_args(info.annotation)]
+    marks: list[Any] = [*info.metadata, *(mark for each in types for mark in getattr(each, "__metadata__", ()))]
+    dimension = next((mark for mark in marks if isinstance(mark, Dimension)), None)
+    if dimension is not None:
+        return "amount", dimension
+    if WireSize in types:
+        return "size", None
+    plain = [arg for each in types for arg in (each, *get_args(each))]
+    if any(getattr(each, "__origin__", None) is tuple for each in types) or tuple in plain:
+        return "words", None
+    if bool in plain:
+        return "flag", None
+    return ("number", None) if float in plain or int in plain else ("text", None)
+
+
+def rooted(which: PlanList, column: ListColumn) -> Path:
+    """Path of a column from the plan's root, with a stand-in for the entry's name."""
+    return (*(step for each in which.entry for step in (*each.path, "entry")), *column.path)
+
+
+def heading(which: PlanList, column: ListColumn) -> str:
+    """Heading of a column with its unit: ``current [A]``."""
+    if column in which.entry:
+        return column.key
+    kind, dimension = kind_at(rooted(which, column))
+    return f"{column.key} [{UNITS[dimension.unit]}]" if kind == "amount" and dimension is not None else column.key
+
+
+def split_heading(text: str) -> tuple[str, str]:
+    """A heading as its words in lower case and the unit in brackets behind it, empty without one."""
+    found = _HEADING.match(text)
+    words, unit = (found[1], found[2]) if found else (text, "")
+    return _BETWEEN.sub(" ", words).strip().casefold(), unit

@@ -1,0 +1,37 @@
+"""What a list would put into a plan, as text to look at before anything is taken."""
+
+from __future__ import annotations
+
+from fuseplan.exchange.mapping import ColumnMap
+from fuseplan.exchange.table_files import Table
+from fuseplan.exchange.taking import Taken
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+FIRST = 5
+"""So many rows are shown."""
+
+
+def preview_text(table: Table, mapping: ColumnMap, taken: Taken, room: int = 100, paint: Paint = unpainted) -> str:
+    """The file, how its columns are read, its first rows as they would be taken, and what is wrong."""
+    lines = [paint(line, "heading") for line in paragraph(
+        f"{shown(table.file)}: {mapping.which.name}, each row {mapping.which.words}; {len(table.rows)} rows", room)]
+    lines += [line for note in table.notes for line in paragraph(shown(note), room, "  ")]
+    lines += ["", paint("Columns", "heading")]
+    for key, column in mapping.columns.items():
+        unit = f", in {shown(column.unit)}" if column.unit else ""
+        lines += paragraph(f"{key} ← '{shown(column.heading)}'{unit}", room, "  ")
+    for key, value in mapping.fixed.items():
+        lines += paragraph(f"{key} = {shown(value)} where a row leaves it empty", room, "  ")
+    unread = mapping.unread(table)
+    if unread:
+        lines += paragraph("Not read: " + ", ".join(f"'{shown(head)}'" for head in unread), room, "  ")
+    if taken.rows:
+        lines += ["", paint(f"First rows ({min(FIRST, len(taken.rows))} of {len(taken.rows)})", "heading")]
+        for entry, said in taken.rows[:FIRST]:
+            words = "; ".join(f"{key} {shown(value)}" for key, value in said.items()) or "nothing said"
+            lines += paragraph(f"{shown(entry)}: {words}", room, "  ", "    ")
+    if taken.problems:
+        lines += ["", paint(f"Wrong ({len(taken.problems)}): nothing is taken until this is put right", "danger")]
+        lines += [line for each in taken.problems for line in paragraph(shown(str(each)), room, "  ", "    ")]
+    return "\n".join(lines) + "\n"

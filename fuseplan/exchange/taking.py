@@ -1,0 +1,320 @@
+"""Rows of a list as entries of a plan: what would be taken, and what is wrong with it, by row and column."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from fuseplan.errors import AmountError
+from fuseplan.exchange.lists import PlanList, kind_at, rooted
+from fuseplan.exchange.mapping import ColumnMap, column_of
+from fuseplan.exchange.table_files import Table
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import REFERENCES, Path, accepted, reference_problems
+from fuseplan.planfile.plain import MISSING, get, with_value
+from fuseplan.planfile.read import name_problems
+from fuseplan.planfile.validation_messages import sentences
+from fuseplan.quantities.amounts import Dimension, amount, clean, number_in
+from fuseplan.quantities.wire_size import WireSize
+
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)\Z")
+_WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
+_ID = re.compile(r"[a-z0-9_]+\Z")
+_TARGETS = {key: target for (_, key), target in REFERENCES.items()}
+MOST_PROBLEMS = 50
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong with a list: where, as ``row 7, column 'Current'``, and what is accepted."""
+
+    where: str
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.message}" if self.where else self.message
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What a list would change in a plan.
+
+    Attributes
+    ----------
+    changes : values by path, as `PlanDocument.change` takes them; empty where anything is wrong
+    rows : for each row of the table the entry it belongs to and what it says, by key of the list
+    problems : what is wrong, in the order of the file, at most `MOST_PROBLEMS` of them
+    """
+
+    changes: tuple[tuple[Path, object], ...]
+    rows: tuple[tuple[str, Mapping[str, str]], ...]
+    problems: tuple[Problem, ...]
+
+
+def take(data: Mapping[str, Any], table: Table, mapping: ColumnMap, replaces: bool = False) -> Taken:
+    """What the rows of a table would make of a plan's plain data.
+
+    An empty cell says nothing; nothing is guessed. What the list says of an entry that is already in the plan takes the
+    place of what stands there with `replaces`; otherwise such an entry is refused.
+    """
+    taking = _Taking(data, table, mapping, replaces)
+    taking.read()
+    if not taking.problems:
+        taking.check()
+    problems = tuple(taking.problems[:MOST_PROBLEMS])
+    parts = dict.fromkeys(path[:2] for path in taking.touched)
+    changes = () if problems else tuple((path, get(taking.after, path)) for path in parts)
+    return Taken(changes, tuple(taking.rows), problems)
+
+
+class _Taking:
+    """One list on its way into one plan."""
+
+    def __init__(self, data: Mapping[str, Any], table: Table, mapping: ColumnMap, replaces: bool) -> None:
+        self.data, self.table, self.mapping, self.replaces = data, table, mapping, replaces
+        self.which: PlanList = mapping.which
+        self.after: Any = data
+        self.touched: dict[Path, int] = {}
+        """Each entry, and the row that first names it."""
+        self.rows: list[tuple[str, Mapping[str, str]]] = []
+        self.problems: list[Problem] = []
+        self.origin: dict[Path, tuple[int, str]] = {}
+        """Row and key each value came from."""
+        self.counts: dict[Path, int] = {}
+        self.place = {key: table.heads.index(column.heading) for key, column in mapping.columns.items()
+                      if column.heading in table.heads}
+
+    def problem(self, row: int | None, key: str | None, message: str) -> None:
+        if row is None:
+            where = ""
+        elif key in self.place:
+            where = self.table.place(row, self.place[key])
+        else:
+            where = f"row {self.table.numbers[row]}" + (f", {key}" if key else "")
+        self.problems.append(Problem(where, message))
+
+    def read(self) -> None:
+        """Read all rows; what cannot be read becomes a problem."""
+        for key, column in self.mapping.columns.items():
+            if key not in self.place:
+                self.problem(None, None, f"there is no column '{clean(column.heading)}' for {key}; "
+                                         f"{accepted(column.heading, self.table.heads)}")
+        entry = self.which.entry[-1].key
+        for each in self.which.entry:
+            if each.key not in self.mapping.columns:
+                self.problem(None, None, f"no column says which {each.key} a row belongs to; accepted is a column "
+                                         f"'{entry}', or one named with --column '{entry}=HEADING'")
+        if not self.table.rows:
+            self.problem(None, None, "there are headings, but no rows below them")
+        if self.problems:
+            return
+        for row in range(len(self.table.rows)):
+            self._row(row)
+        self._check_whole()
+
+    def _row(self, row: int) -> None:
+        cells = {key: self.table.rows[row][place] for key, place in self.place.items()}
+        root: Path = ()
+        for each in self.which.entry:
+            text = cells.pop(each.key)
+            if not text:
+                self.problem(row, each.key, "this is empty; accepted is the name the row belongs to")
+                return
+            is_part = not root
+            root = (*root, *each.path, self._name(each.path, text) if is_part else text)
+            if is_part and not _ID.match(text) and get(self.after, root) is MISSING and not cells.get("name"):
+                self._put((*root, "name"), text, row, each.key)
+        if root not in self.touched and get(self.data, root) is not MISSING and not self._may_change(root, row):
+            return
+        self.touched.setdefault(root, row)
+        number = self.counts.get(root, 0)
+        said: dict[str, str] = {}
+        for key in dict.fromkeys([*cells, *self.mapping.fixed]):
+            text = cells.get(key) or self.mapping.fixed.get(key, "")
+            if not text:
+                continue
+            column = column_of(self.which, key)
+            value = self._value(row, key, text, bool(cells.get(key)))
+            if value is None:
+                continue
+            steps = tuple(number if step == 0 and self.which.repeated else
+                          int(step) if str(step).isdigit() else step for step in column.path)
+            is_own = steps[:1] == (self.which.repeated,)
+            if not cells.get(key) and is_own and not self._has_own(cells):
+                continue
+            held = get(self.data, (*root, *steps))
+            self._put((*root, *steps), held if self._means(key, held, value) else value, row, key)
+            said[key] = ", ".join(value) if isinstance(value, list) else str(value)
+        if self.which.repeated and get(self.after, (*root, self.which.repeated, number)) is not MISSING:
+            self.counts[root] = number + 1
+            self._check_power((*root, self.which.repeated, number), row)
+        self.rows.append((".".join(map(str, root)), said))
+
+    def _has_own(self, cells: Mapping[str, str]) -> bool:
+        """Whether a row says anything of a part of its own; fixed values alone make none."""
+        return any(text and column_of(self.which, key).path[:1] == (self.which.repeated,)
+                   for key, text in cells.items())
+
+    def _name(self, table: Path, text: str) -> str:
+        """Id of an entry: the text itself, of an entry that is called so in the plan its id, else made from it."""
+        known = get(self.after, table)
+        parts: dict[str, Any] = known if isinstance(known, dict) else {}
+        named = [name for name, part in parts.items()
+                 if isinstance(part, dict) and str(part.get("name", "")).casefold() == text.casefold()]
+        if text not in parts and len(named) == 1:
+            return named[0]
+        return text if _ID.match(text) else re.sub(r"\W+", "_", text.casefold()).strip("_")[:64] or "unnamed"
+
+    def _may_change(self, root: Path, row: int) -> bool:
+        """Whether an entry that is in the plan already may be changed; a list that brings its parts replaces them."""
+        held = get(self.data, (*root, self.which.repeated)) if self.which.repeated else MISSING
+        if self.which.repeated == "wire" and held in (MISSING, []):
+            return True
+        if not self.replaces:
+            self.problem(row, self.which.entry[-1].key, f"{root[0]} '{clean(root[-1])}' is in the plan already; "
+                         "accepted is another name, or --replace to put the list's values in its place")
+            return False
+        return True
+
+    def _check_whole(self) -> None:
+        """Of a circuit that is in the plan already the list must have every part: which of them a shorter list means
+        is not known, and none is dropped in silence. What the list does not say of a part stays as it is."""
+        for root in self.touched:
+            held = get(self.data, (*root, self.which.repeated)) if self.which.repeated else MISSING
+            count = self.counts.get(root, 0)
+            if isinstance(held, list) and count < len(held):
+                row = self.touched[root]
+                words = "length of wire" if self.which.repeated == "wire" else "load"
+                self.problem(row, self.which.entry[-1].key, f"the list has {count} of the {len(held)} parts "
+                             f"'{clean(root[-1])}' has in the plan; accepted is a row for each {words}, in the plan's "
+                             "order")
+
+    def _put(self, path: Path, value: object, row: int, key: str) -> None:
+        """Set a value; a second row may repeat what the first said of the entry, but not say something else."""
+        if path in self.origin and get(self.after, path) != value:
+            first = self.table.numbers[self.origin[path][0]]
+            self.problem(row, key, f"'{clean(value)}' contradicts row {first}; accepted is the same in each row of one "
+                                   f"{self.which.entry[-1].key}, or nothing")
+            return
+        self.after = with_value(self.after, path, value)
+        self.origin.setdefault(path, (row, key))
+
+    def _means(self, key: str, held: object, value: object) -> bool:
+        """Whether the plan says the same already, however it is spelled there."""
+        kind, dimension = kind_at(rooted(self.which, column_of(self.which, key)))
+        if kind == "amount" and dimension is not None and isinstance(held, str) and isinstance(value, str):
+            old, new = number_in(held, dimension), number_in(value, dimension)
+            return old is not None and new is not None and math.isclose(old, new, rel_tol=1e-9)
+        if kind == "size" and isinstance(held, str) and isinstance(value, str):
+            one, other = WireSize.read(held), WireSize.read(value)
+            return (one.system, one.name) == (other.system, other.name)
+        return held == value
+
+    def _value(self, row: int, key: str, text: str, in_cell: bool) -> object | None:
+        column = column_of(self.which, key)
+        path = rooted(self.which, column)
+        kind, dimension = kind_at(path)
+        if kind in ("amount", "size", "number") and (found := _WITH_COMMA.match(text)):
+            if not self.table.decimal_comma and in_cell:
+                self.problem(row, key, f"'{clean(text)}' has a comma where other figures have a point; accepted is "
+                                       f"'{found[1]}.{found[2]}{clean(found[3])}' if that is meant")
+                return None
+            text = f"{found[1]}.{found[2]}{found[3]}"
+        unit = self.mapping.columns[key].unit if in_cell else ""
+        if kind == "amount" and dimension is not None:
+            return self._amount(row, key, text, unit, dimension)
+        if kind == "size":
+            return self._size(row, key, text, unit)
+        if kind == "number":
+            return self._plain_number(row, key, text)
+        if kind == "words":
+            return [each.strip() for each in re.split(r"[,;]", text) if each.strip()]
+        if kind == "flag":
+            return self._flag(row, key, text)
+        return self._reference(str(path[-1]), text)
+
+    def _amount(self, row: int, key: str, text: str, unit: str, dimension: Dimension) -> str | None:
+        if _NUMBER.match(text) and not dimension.bare:
+            if not unit:
+                self.problem(row, key, f"'{text}' is a number without a unit; accepted is a unit in the heading, such "
+                                       f"as '{key} [{dimension.unit}]', or in the cell, such as "
+                                       f"'{dimension.fitting[0]}'")
+                return None
+            text = f"{text} {unit}"
+        try:
+            amount(text, dimension)
+        except AmountError as error:
+            self.problem(row, key, str(error))
+            return None
+        return text
+
+    def _size(self, row: int, key: str, text: str, unit: str) -> str | None:
+        if _NUMBER.match(text):
+            if not unit:
+                self.problem(row, key, f"'{text}' may be mm² or a gauge; accepted is a unit in the heading, such as "
+                                       f"'{key} [mm2]', or in the cell, such as '{text} mm2' or 'AWG 14'")
+                return None
+            text = f"{text} mm2" if unit.casefold() in ("mm2", "mm²") else f"{unit.upper()} {text}"
+        try:
+            WireSize.read(text)
+        except AmountError as error:
+            self.problem(row, key, str(error))
+            return None
+        return text
+
+    def _plain_number(self, row: int, key: str, text: str) -> float | int | None:
+        percent = text.endswith("%")
+        digits = text.removesuffix("%").strip()
+        if not _NUMBER.match(digits):
+            self.problem(row, key, f"'{clean(text)}' is no number; accepted is a number such as 0.5 or 4")
+            return None
+        value = float(digits) / (100 if percent else 1)
+        return int(value) if value.is_integer() else value
+
+    def _flag(self, row: int, key: str, text: str) -> bool | None:
+        if text.casefold() in ("yes", "true", "1", "x"):
+            return True
+        if text.casefold() in ("no", "false", "0"):
+            return False
+        self.problem(row, key, f"'{clean(text)}'; accepted is yes or no")
+        return None
+
+    def _reference(self, key: str, text: str) -> str:
+        """A text; one that names a part of the plan by what it is called becomes its id."""
+        target = _TARGETS.get(key)
+        if target is None:
+            # Closed words are written in small letters with underscores: "engine control unit" is one of them.
+            return text
+        return self._name((target,), text)
+
+    def _check_power(self, path: Path, row: int) -> None:
+        part = get(self.after, path)
+        if isinstance(part, dict) and "power" in part and "at" not in part:
+            self.problem(row, "power", f"'{clean(part['power'])}' needs the voltage it was stated at; accepted is a "
+                                       "column 'at [V]', or one voltage for all rows with --fixed 'at=13.5 V'")
+
+    def check(self) -> None:
+        """Whether the plan still holds together; each problem at the row it came from."""
+        try:
+            Plan.model_validate(self.after)
+        except ValidationError as error:
+            found = sentences(error, Plan, most=MOST_PROBLEMS, data=self.after)
+        else:
+            found = []
+        for path, message in [*found, *reference_problems(self.after, most=MOST_PROBLEMS),
+                              *name_problems(self.after, MOST_PROBLEMS)]:
+            row, key = self._origin_of(path)
+            self.problem(row, key, message)
+        self.problems.sort(key=lambda each: each.where == "")
+
+    def _origin_of(self, path: Path) -> tuple[int | None, str | None]:
+        for length in range(len(path), 0, -1):
+            inside = [origin for each, origin in self.origin.items() if each[:length] == path[:length]]
+            if inside:
+                return inside[0] if len(inside) == 1 or length == len(path) else (inside[0][0], None)
+        return None, None

@@ -1,0 +1,111 @@
+"""The lists of a plan, in the columns in which they can be read again."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import io
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from fuseplan.exchange.lists import PlanList, heading, kind_at, rooted
+from fuseplan.papers.harmless import cell_text, shown
+from fuseplan.plan.model import Plan
+from fuseplan.quantities import writing
+
+Cell = str | float
+"""A number stands in the unit of its heading; what is not said is an empty text."""
+
+
+def list_of(plan: Plan, which: PlanList) -> tuple[list[str], list[list[Cell]]]:
+    """Headings and rows of a list; columns that no row fills are left out."""
+    rows = [[*entry, *(_cell(which, column, part) for column in which.columns)] for entry, part in _rows(plan, which)]
+    heads = [heading(which, column) for column in which.all_columns]
+    kept = [place for place in range(len(heads))
+            if place < len(which.entry) or any(row[place] != "" for row in rows)]
+    return [heads[place] for place in kept], [[row[place] for place in kept] for row in rows]
+
+
+def _rows(plan: Plan, which: PlanList) -> Iterator[tuple[list[Cell], Mapping[str, Any]]]:
+    """Names of the entry of each row, and the values it may name: those of the entry in its first row, and of the one
+    part it stands for."""
+    table = getattr(plan, str(which.entry[0].path[0]))
+    for name, part in table.items():
+        if len(which.entry) > 1:
+            inner = getattr(part, str(which.entry[1].path[0]))
+            yield from (([name, key], {"": each}) for key, each in inner.items())
+            continue
+        members = getattr(part, which.repeated)
+        # Of a list of wires a circuit without one says nothing; of a list of loads it is a circuit all the same.
+        for number in range(max(len(members), int(which.repeated == "load"))):
+            found = {"": part} if number == 0 else {}
+            if number < len(members):
+                found[which.repeated] = members[number]
+            yield [name], found
+
+
+def _cell(which: PlanList, column: Any, part: Mapping[str, Any]) -> Cell:
+    own = bool(which.repeated) and column.path[0] == which.repeated
+    here = part.get(which.repeated if own else "")
+    for step in column.path[2:] if own else column.path:
+        here = _under(here, step)
+    if here is None or here == ():
+        return ""
+    kind, _ = kind_at(rooted(which, column))
+    if kind in ("amount", "number"):
+        return float(here)
+    if kind == "flag":
+        return "yes" if here else "no"
+    return ", ".join(here) if kind == "words" else str(here)
+
+
+def _under(part: Any, step: Any) -> Any:
+    """The value of a key; None where the plan leaves it out, as what is taken then is not the plan's word."""
+    if part is None:
+        return None
+    for name, info in type(part).model_fields.items():
+        if step == (info.alias or name):
+            return getattr(part, name) if name in part.model_fields_set else None
+    return None
+
+
+def csv_list(plan: Plan, which: PlanList) -> str:
+    """A list as CSV (RFC 4180): comma, CR LF, no cell that a spreadsheet would run."""
+    heads, rows = list_of(plan, which)
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(heads)
+    for row in rows:
+        writer.writerow([cell_text(shown(cell)) if isinstance(cell, str) else writing.typed(cell) for cell in row])
+    return out.getvalue()
+
+
+CREATED = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)
+"""What a workbook says of its own age: always the same, so that the same plan gives the same bytes."""
+
+
+def workbook(plan: Plan, lists: Iterable[PlanList]) -> bytes:
+    """The lists as the sheets of an XLSX workbook: numbers as numbers, everything else as text no spreadsheet runs,
+    the headings kept in sight and with a filter."""
+    import xlsxwriter
+
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        book.set_properties({"created": CREATED})
+        bold = book.add_format({"bold": True})
+        for which in lists:
+            heads, rows = list_of(plan, which)
+            sheet = book.add_worksheet(which.name)
+            sheet.freeze_panes(1, len(which.entry))
+            sheet.autofilter(0, 0, max(len(rows), 1), len(heads) - 1)
+            for place, head in enumerate(heads):
+                sheet.write_string(0, place, head, bold)
+                longest = max([len(head), *(len(str(row[place])) for row in rows)])
+                sheet.set_column(place, place, min(longest + 2, 50))
+            for number, row in enumerate(rows, 1):
+                for place, cell in enumerate(row):
+                    if isinstance(cell, float):
+                        sheet.write_number(number, place, cell)
+                    elif cell:
+                        sheet.write_string(number, place, shown(cell))
+    return out.getvalue()

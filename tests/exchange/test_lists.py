@@ -1,0 +1,309 @@
+"""Lists of loads, wires and pins: what is written is read back the same, and what is wrong is named by its cell."""
+
+from __future__ import annotations
+
+import copy
+import io
+import json
+import tomllib
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fuseplan.advice.plan_comparison import compare_plans
+from fuseplan.checks.assessment import assess
+from fuseplan.cli.main import main
+from fuseplan.errors import PlanError
+from fuseplan.exchange.lists import LISTS, LOADS, PINS, WIRES, PlanList, heading, kind_at, rooted
+from fuseplan.exchange.mapping import Column, ColumnMap, kind_of_list, mapping_text, proposed, read_mapping
+from fuseplan.exchange.table_files import Table, read_table
+from fuseplan.exchange.taking import Taken, take
+from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
+from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import plan_of, read_plan
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+PIN_PLAN = """
+fuseplan = 1
+[loom.donor]
+kind = "donor"
+[connector.plug_a]
+name = "Engine plug, left"
+loom = "donor"
+[connector.plug_a.pin.1]
+function = "Coolant temperature, return"
+signal = "sensor_return"
+size = "0.5 mm2"
+colour = "BNBK"
+known = "measured"
+fate = "keep"
+[connector.plug_a.pin.2]
+function = "=HYPERLINK(\\"x\\")"
+"""
+
+
+def written(tmp_path: Path, name: str, data: str | bytes) -> Path:
+    file = tmp_path / name
+    file.write_bytes(data.encode("utf-8") if isinstance(data, str) else data)
+    return file
+
+
+def taken(data: dict[str, Any], table: Table, which: PlanList | None = None, replaces: bool = False,
+          **fixed: str) -> Taken:
+    mapping = proposed(table, which or kind_of_list(table))
+    return take(data, table, ColumnMap(mapping.which, mapping.columns, fixed), replaces)
+
+
+def applied(path: Path, found: Taken) -> PlanDocument:
+    document = PlanDocument.open(path)
+    document.change(found.changes)
+    return document
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+@pytest.mark.parametrize("which", [LOADS, WIRES], ids=lambda which: which.name)
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_list_written_and_read_again_changes_nothing(path: Path, which: PlanList, form: str, tmp_path: Path) -> None:
+    plan = read_plan(path)
+    text: str | bytes = csv_list(plan, which) if form == "csv" else workbook(plan, [which])
+    table = read_table(written(tmp_path, f"list.{form}", text))
+    assert kind_of_list(table) is which
+    found = taken(tomllib.loads(path.read_text(encoding="utf-8")), table, replaces=True)
+    assert found.problems == ()
+    assert len(found.changes) > 5
+    document = applied(path, found)
+    assert document.text == PlanDocument.open(path).text, "no spelling is touched either"
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_list_taken_into_a_plan_without_its_circuits_gives_the_same_list(path: Path, tmp_path: Path) -> None:
+    data = tomllib.loads(path.read_text(encoding="utf-8"))
+    before = plan_of(data, "", "plan")
+    for which in (LOADS, WIRES):
+        stripped = copy.deepcopy(data)
+        for circuit in stripped["circuit"].values():
+            circuit.pop("wire", None)
+            circuit.pop("load", None)
+        table = read_table(written(tmp_path, "list.csv", csv_list(before, which)))
+        found = taken(stripped, table, which, replaces=True)
+        assert found.problems == ()
+        for (table_name, name), value in found.changes:
+            stripped[table_name][name] = value
+        assert list_of(plan_of(stripped, "", "plan"), which) == list_of(before, which)
+
+
+def test_pins_are_read_back_and_formulas_stay_text(tmp_path: Path) -> None:
+    data = tomllib.loads(PIN_PLAN)
+    plan = plan_of(data, "", "plan")
+    for form in ("csv", "xlsx"):
+        text: str | bytes = csv_list(plan, PINS) if form == "csv" else workbook(plan, [PINS])
+        table = read_table(written(tmp_path, f"pins.{form}", text))
+        found = taken({"fuseplan": 1, "loom": data["loom"]}, table)
+        assert found.problems == ()
+        pins = dict(found.changes)["connector", "plug_a"]["pin"]  # type: ignore[index]
+        assert pins == data["connector"]["plug_a"]["pin"]
+
+
+def test_every_column_names_a_key_of_the_plan_and_is_found_by_its_heading() -> None:
+    for which in LISTS.values():
+        names = [name for column in which.all_columns for name in (column.key, *column.others)]
+        assert len(names) == len(set(names)), "a heading means one thing"
+        for column in which.columns:
+            assert kind_at(rooted(which, column))
+        table = Table("f", "", tuple(heading(which, column) for column in which.all_columns), (), (), (), False)
+        assert set(proposed(table, which).columns) == {column.key for column in which.all_columns}
+        assert kind_of_list(table) is which
+
+
+CELLS = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Zl", "Zp")), max_size=12).filter(
+    str.isprintable).map(str.strip)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(CELLS, CELLS), min_size=1, max_size=5))
+def test_any_text_survives_writing_and_reading(tmp_path_factory: pytest.TempPathFactory,
+                                               texts: list[tuple[str, str]]) -> None:
+    """Names of loads and their sources, whatever is in them, also what a spreadsheet would run."""
+    loads = [{"name": name or "x", "source": source or "y"} for name, source in texts]
+    plan = plan_of({"fuseplan": 1, "circuit": {"one": {"load": loads}}}, "", "plan")
+    folder = tmp_path_factory.mktemp("lists")
+    for form in ("csv", "xlsx"):
+        text: str | bytes = csv_list(plan, LOADS) if form == "csv" else workbook(plan, [LOADS])
+        found = taken({"fuseplan": 1}, read_table(written(folder, f"list.{form}", text)))
+        assert found.problems == ()
+        assert dict(found.changes)["circuit", "one"]["load"] == loads  # type: ignore[index]
+
+
+def rows(text: str, tmp_path: Path, name: str = "list.csv") -> Table:
+    return read_table(written(tmp_path, name, text))
+
+
+@pytest.mark.parametrize(("text", "where", "words"), [
+    ("circuit,current\na,6.5\n", "row 2, column 'current'", "without a unit"),
+    ("circuit,current [A]\na,lots\n", "row 2, column 'current [A]'", "lots"),
+    ("circuit,current [A]\n,5\n", "row 2, column 'circuit'", "empty"),
+    ("circuit,power [W]\na,55\n", "row 2, column 'power [W]'", "voltage"),
+    ("circuit,current [A],at [V]\na,\"6,5\",13.5\n", "row 2, column 'current [A]'", "comma"),
+    ("circuit,load type\na,heavy\n", "row 2, column 'load type'", "heavy"),
+    ("circuit,feed\na,nowhere\n", "row 2, column 'feed'", "nowhere"),
+    ("circuit,feed,load\na,root,x\na,other,y\n", "row 3, column 'feed'", "contradicts row 2"),
+    ("circuit,size\na,1.5\n", "row 2, column 'size'", "gauge"),
+    ("circuit,size [mm2]\na,thick\n", "row 2, column 'size [mm2]'", "thick"),
+    ("circuit,duty\na,often\n", "row 2, column 'duty'", "no number"),
+    ("circuit,current [A]\na,999999\n", "row 2, column 'current [A]'", "999999"),
+])
+def test_what_is_wrong_is_named_by_row_and_column(text: str, where: str, words: str, tmp_path: Path) -> None:
+    table = rows(text, tmp_path)
+    data = {"fuseplan": 1, "feed": {"root": {}, "other": {"from": "root"}}}
+    found = taken(data, table, WIRES if "size" in text else LOADS)
+    assert [each.where for each in found.problems] == [where]
+    assert words in found.problems[0].message
+    assert found.changes == ()
+
+
+@pytest.mark.parametrize(("text", "current", "at"), [
+    ("Circuit;Strom [A];V\nPump;6,5;13,5\n", "6.5 A", "13.5 V"),
+    ("Circuit,Amps,Volts\nPump,6.5,13.5\n", "6.5 Amps", "13.5 Volts"),
+    ("Circuit\tCurrent (mA)\tat [V]\nPump\t350\t13.5\n", "350 mA", "13.5 V"),
+    ("Circuit,Current,at\nPump,6.5 A,13.5 V\n", "6.5 A", "13.5 V"),
+])
+def test_separators_commas_and_units_of_headings(text: str, current: str, at: str, tmp_path: Path) -> None:
+    table = rows(text, tmp_path)
+    mapping = proposed(table, LOADS)
+    extra = {"current": Column("Strom [A]", "A"), "at": Column("V", "V")} if "Strom" in text else {}
+    found = take({"fuseplan": 1}, table, ColumnMap(LOADS, {**mapping.columns, **extra}))
+    assert found.problems == ()
+    assert found.changes == ((("circuit", "pump"), {"name": "Pump", "load": [{"current": current, "at": at}]}),)
+
+
+def test_encodings_are_found_and_said(tmp_path: Path) -> None:
+    text = "circuit,name\na,Zündung\n"
+    for encoding, said in (("utf-8", "UTF-8"), ("utf-8-sig", "UTF-8"), ("utf-16", "UTF-16"), ("cp1252", "Windows")):
+        table = read_table(written(tmp_path, "list.csv", text.encode(encoding)))
+        assert table.rows == (("a", "Zündung"),)
+        assert said in table.notes[0]
+
+
+def test_a_name_of_the_plan_is_its_id_and_a_new_name_makes_one(tmp_path: Path) -> None:
+    data = {"fuseplan": 1, "feed": {"root": {"name": "Battery post"}}, "circuit": {"fan": {"name": "Radiator fan"}}}
+    found = taken(data, rows("circuit,feed,load\nRadiator fan,battery post,Motor\nDip beam (left),root,H7\n",
+                             tmp_path), LOADS, replaces=True)
+    assert dict(found.changes) == {
+        ("circuit", "fan"): {"name": "Radiator fan", "feed": "root", "load": [{"name": "Motor"}]},
+        ("circuit", "dip_beam_left"): {"name": "Dip beam (left)", "feed": "root", "load": [{"name": "H7"}]},
+    }
+
+
+def test_nothing_of_the_plan_is_dropped_in_silence(tmp_path: Path) -> None:
+    data = {"fuseplan": 1, "circuit": {"a": {"wire": [{"size": "1 mm2", "joint": {"method": "crimp"}},
+                                                      {"size": "2 mm2"}]}}}
+    table = rows("circuit,size\na,1.5 mm2\n", tmp_path)
+    assert "already" in taken(data, table).problems[0].message
+    assert "1 of the 2 parts" in taken(data, table, replaces=True).problems[0].message
+    whole = taken(data, rows("circuit,size\na,1.5 mm2\na,2 mm2\n", tmp_path), replaces=True)
+    assert whole.changes == ((("circuit", "a"), {"wire": [{"size": "1.5 mm2", "joint": {"method": "crimp"}},
+                                                          {"size": "2 mm2"}]}),)
+
+
+def archive(**members: bytes) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
+        for name, data in members.items():
+            file.writestr(name, data)
+    return out.getvalue()
+
+
+def large_sheet() -> bytes:
+    book = openpyxl.Workbook(write_only=True)
+    sheet = book.create_sheet()
+    for number in range(6_000):
+        sheet.append([number])
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+BOMB = b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><x>&b;</x>'
+
+
+@pytest.mark.parametrize(("data", "words"), [
+    (b"", "nothing in it"),
+    (b"circuit,load\n\x00\x01", "no text"),
+    (b"circuit,circuit\na,b\n", "headed"),
+    (b"circuit,load\na,b,c\n", "more cells"),
+    (b'circuit,load\na,"b\n', "no CSV"),
+    (b"circuit\n" + b"a\n" * 6_000, "rows"),
+    (b",".join(b"h%d" % number for number in range(500)) + b"\n", "columns"),
+    (b"circuit\n" + b"a" * 5_000 + b"\n", "characters"),
+    (b"x" * 3_000_000, "too large"),
+    (b"PK\x03\x04 damaged", "damaged"),
+    (archive(**{"word/document.xml": b"<x/>"}), "no workbook"),
+    (archive(**{"[Content_Types].xml": BOMB}), "document type"),
+    (archive(**{"[Content_Types].xml": b"<Types/>"}), "cannot be read"),
+    (archive(**{"[Content_Types].xml": b"<Types/>", "big.bin": b"\0" * 60_000_000}), "unpacks"),
+    (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600, "XLS"),
+    (large_sheet(), "rows"),
+], ids=lambda value: value if isinstance(value, str) else "")
+def test_hostile_files_are_refused_with_a_sentence(data: bytes, words: str, tmp_path: Path) -> None:
+    file = written(tmp_path, "list.any", data)
+    with pytest.raises(PlanError, match=words):
+        read_table(file)
+
+
+def test_a_formula_without_a_stored_value_is_said(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.append(["circuit", "current [A]"])
+    sheet.append(["a", "=2*3"])
+    book.save(tmp_path / "list.xlsx")
+    table = read_table(tmp_path / "list.xlsx")
+    assert table.rows == (("a", ""),)
+    assert any("B2" in note for note in table.notes)
+
+
+def test_a_mapping_is_remembered_as_it_was(tmp_path: Path) -> None:
+    mapping = ColumnMap(LOADS, {"circuit": Column('He said "x"'), "current": Column("Strom", "A")}, {"at": "13.5 V"})
+    assert read_mapping(written(tmp_path, "m.toml", mapping_text(mapping))) == mapping
+    for text, words in (("list = 1", "list"), ('list = "loads"\n[column]\ncurent = 1', "curent"),
+                        ('list = "loads"\n[column]\ncurrent = { heading = "I", unit = "mm" }', "mm"), ("=", "TOML")):
+        with pytest.raises(PlanError, match=words):
+            read_mapping(written(tmp_path, "m.toml", text))
+
+
+def test_the_commands_show_first_and_write_when_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan = written(tmp_path, "car.toml", EXAMPLES[0].read_text(encoding="utf-8") + "\n# my last comment\n")
+    before = plan.read_text(encoding="utf-8")
+    file = written(tmp_path, "list.csv", "Circuit,Consumer,Amps\nSpare pump,Pump,6.5\n")
+    assert main(["import", str(plan), str(file)]) == 0
+    assert "circuit.spare_pump" in capsys.readouterr().out
+    assert plan.read_text(encoding="utf-8") == before
+    assert main(["import", str(plan), str(file), "--fixed", "at=13.5 V", "--take"]) == 0
+    found = compare_plans(assess(plan_of(tomllib.loads(before), "", "p")), assess(read_plan(plan)))
+    assert [each.path for each in found.changes] == [("circuit", "spare_pump")]
+    assert "# my last comment" in plan.read_text(encoding="utf-8")
+    # What was told is remembered: another row is read the same way.
+    file.write_text("Circuit,Consumer,Amps\nSpare fan,Fan,7\n", encoding="utf-8")
+    assert main(["import", str(plan), str(file), "--take"]) == 0
+    assert read_plan(plan).circuit["spare_fan"].load[0].at == 13.5
+    assert main(["import", str(plan), str(file)]) == 2, "it is in the plan already"
+    assert main(["import", str(plan), str(file), "--column", "nothing=Amps"]) == 2
+    for form, names in (("csv", ["car-loads.csv", "car-wires.csv"]), ("xlsx", ["car.xlsx"]), ("json", ["car.json"])):
+        assert main(["export", str(plan), "--format", form, "--out", str(tmp_path / form)]) == 0
+        assert set(names) <= {each.name for each in (tmp_path / form).iterdir()}
+    assert json.loads((tmp_path / "json" / "car.json").read_text(encoding="utf-8"))["format"] == 2
+
+
+def test_the_same_plan_gives_the_same_workbook_and_no_cell_is_a_formula() -> None:
+    plan = plan_of(tomllib.loads(PIN_PLAN), "", "plan")
+    one, other = workbook(plan, LISTS.values()), workbook(plan, LISTS.values())
+    assert one == other
+    cells = [cell for sheet in openpyxl.load_workbook(io.BytesIO(one)) for row in sheet.iter_rows() for cell in row]
+    assert len(cells) > 10
+    assert {cell.data_type for cell in cells} <= {"s", "n"}
