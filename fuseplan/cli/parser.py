@@ -60,8 +60,8 @@ class Parser(argparse.ArgumentParser):
 def commands() -> dict[str, ModuleType]:
     """The modules under ``commands/`` by the name of their command.
 
-    Each has a docstring whose first line is the help; a name that is a word of Python ends in ``_``. It has, ``add(parser)`` and ``run(args) -> int``; a module imports
-    what is heavy inside ``run``.
+    Each has a docstring whose first line is the help, ``add(parser)`` and ``run(args) -> int``; a module imports
+    what is heavy inside ``run``. One whose command is a word of Python has a name that ends in ``_``.
     """
     package = importlib.import_module("fuseplan.cli.commands")
     return {entry.name.rstrip("_").replace("_", "-"): importlib.import_module(f"{package.__name__}.{entry.name}")

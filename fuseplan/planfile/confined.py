@@ -31,23 +31,23 @@ def check_confined(own: Path | None, target: str | os.PathLike[str] | None, forc
         raise StoreError(f"{clean_path(name)}: already there, and a page overwrites no file; {accepted}")
 
 
-def check_readable(own: Path | None, name: Path) -> None:
-    """Refuse to read a file outside the folder of the plan `own`, and one that is no .toml file.
+def check_readable(own: Path | None, name: Path, ends: tuple[str, ...] = (".toml",)) -> None:
+    """Refuse to read a file outside the folder of the plan `own`, and one whose name does not end in one of `ends`.
 
     Raises
     ------
     StoreError
         With what is accepted.
     """
-    accepted = "accepted from a page is a file that ends in .toml, in the folder of the plan"
+    accepted = f"accepted from a page is a file that ends in {' or '.join(ends)}, in the folder of the plan"
     if own is None:
         raise StoreError(f"the plan has no file, so there is no folder to read from; {accepted}")
-    _check_place(own, name, accepted)
+    _check_place(own, name, accepted, ends)
 
 
-def _check_place(own: Path, name: Path, accepted: str) -> None:
+def _check_place(own: Path, name: Path, accepted: str, ends: tuple[str, ...] = (".toml",)) -> None:
     folder = Path(os.path.realpath(own)).parent
-    if name.suffix.lower() != ".toml" or name.name.startswith("."):
-        raise StoreError(f"{clean_path(name)}: no plan file; {accepted}")
+    if name.suffix.lower() not in ends or name.name.startswith("."):
+        raise StoreError(f"{clean_path(name)}: not such a file; {accepted}")
     if folder not in Path(os.path.realpath(name)).parents:
         raise StoreError(f"{clean_path(name)}: outside the folder of the plan; {accepted}")

@@ -22,11 +22,11 @@ from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
-from fuseplan.tui.comparing import Comparing
 from fuseplan.tui.ending import Ending
 from fuseplan.tui.failing import Failing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
+from fuseplan.tui.other_files import OtherFiles
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
 from fuseplan.tui.screens.base import PlanScreen
@@ -45,7 +45,7 @@ from fuseplan.workspace.session import Session
 GUIDE = "first_steps"
 
 
-class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, Comparing, Places, App[int]):
+class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, OtherFiles, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"

@@ -1,4 +1,4 @@
-"""The open plan compared with another file of it."""
+"""Other files beside the open plan: one to compare it with, a list to take into it."""
 
 from __future__ import annotations
 
@@ -30,6 +30,24 @@ async def test_what_changed_since_a_file_is_shown(car: Path, size: tuple[int, in
         assert "circuit fuel_pump removed" in driver.read()
         await driver.press("escape")
         assert driver.screen_name == "CircuitsScreen"
+
+
+@pytest.mark.parametrize("size", [(40, 12), (100, 30)])
+async def test_a_list_is_shown_taken_and_taken_back(car: Path, size: tuple[int, int]) -> None:
+    wrong, right = car.parent / "wrong.csv", car.parent / "right.csv"
+    wrong.write_text("Circuit,Current\nSpare,5\n", encoding="utf-8")
+    right.write_text("Circuit,Load,Amps\nSpare pump,Pump,5\n", encoding="utf-8")
+    async with opened(car, size) as driver:
+        before = driver.session.document.text
+        for file, taken in ((car.parent / "none.csv", False), (wrong, False), (right, True)):
+            driver.app.action_import_list()
+            await driver.settle()
+            await driver.type(str(file))
+            await driver.press("enter", "escape", *(("home", "enter") if taken else ()))
+            assert ("spare_pump" in driver.session.plan.circuit) is taken
+            assert driver.screen_name == "CircuitsScreen"
+        await driver.press("u")
+        assert driver.session.document.text == before
 
 
 def test_a_page_reads_plans_of_its_folder_alone(car: Path, tmp_path: Path) -> None:

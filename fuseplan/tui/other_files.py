@@ -1,0 +1,86 @@
+"""Other files beside the open plan: an older plan to compare it with, a list to take into it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from fuseplan.errors import FuseplanError
+from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.pages import Page
+from fuseplan.workspace.entry import shown
+from fuseplan.workspace.lists import ListToTake
+from fuseplan.workspace.reports import comparison
+from fuseplan.workspace.session import Session
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    Base = App[int]
+else:
+    Base = object
+
+WIDEST = 100
+
+
+class OtherFiles(Base):
+    """The part of the program that reads other files; `session` and `say` are the program's."""
+
+    session: Session
+
+    if TYPE_CHECKING:
+        def say(self, text: str) -> None: ...
+        def leave_field(self) -> None: ...
+        def refresh_plan(self) -> None: ...
+
+    def action_compare_plan(self) -> None:
+        """Ask for a file, then show what changed from it to the plan as it is now."""
+        self.leave_field()
+
+        def show(answer: str | None) -> None:
+            if answer is None or not answer.strip():
+                return
+            try:
+                text = comparison(self.session, answer.strip(), min(self.size.width - 8, WIDEST))
+            except FuseplanError as error:
+                self.say(f"✗ {error}")
+                return
+            self.push_screen(Page("What changed since that file", Content(text)))
+
+        path = self.session.document.path
+        self.push_screen(Ask("Compare with", shown(str(path or "")), "File of the older plan, with its folder"), show)
+
+    def action_import_list(self) -> None:
+        """Ask for a list, show what it would change, and take it where that is wanted; one undo takes it back."""
+        self.leave_field()
+
+        def show(answer: str | None) -> None:
+            if answer is None or not answer.strip():
+                return
+            try:
+                found = ListToTake(self.session, answer.strip(), min(self.size.width - 8, WIDEST))
+            except FuseplanError as error:
+                self.say(f"✗ {error}")
+                return
+            self.push_screen(Page(f"List of {found.kind}", Content(found.preview)), lambda _: ask(found))
+
+        def ask(found: ListToTake) -> None:
+            if not found.can_be_taken:
+                self.say("✗ Nothing was taken from the list: what is wrong with it comes first")
+                return
+            answers = [Answer("take", "Take it into the plan", "one undo takes it back"), Answer("leave", "Leave it")]
+            self.push_screen(Choose(f"Take {found.count} rows?", answers), lambda word: take(found, word))
+
+        def take(found: ListToTake, word: str | None) -> None:
+            if word != "take":
+                return
+            try:
+                found.take()
+            except FuseplanError as error:
+                self.say(f"✗ Not taken: {error}")
+                return
+            self.refresh_plan()
+            self.say(f"Taken: {found.count} rows")
+
+        self.push_screen(Ask("Import a list", "", "CSV or XLSX file of loads, wires or pins, with its folder"), show)

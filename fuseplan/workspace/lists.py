@@ -1,0 +1,67 @@
+"""A list on its way into the open plan."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+
+from fuseplan.exchange.mapping import ColumnMap, kind_of_list, proposed, read_mapping, remembered
+from fuseplan.exchange.preview import preview_text
+from fuseplan.exchange.table_files import Table, read_table
+from fuseplan.exchange.taking import Taken, take
+from fuseplan.planfile.confined import check_readable
+from fuseplan.workspace.session import Session
+
+ENDS = (".csv", ".xlsx", ".tsv", ".txt")
+
+
+class ListToTake:
+    """A list read for a session: what it would change, as text, and the taking of it.
+
+    How its columns are read is what was remembered beside it, else what its headings suggest. Circuits and pins that
+    are in the plan already are left alone: a list that names them is refused here, and taken with
+    ``fuseplan import --replace``.
+
+    Raises
+    ------
+    FuseplanError
+        The file is no list, or may not be read from a page in a browser.
+    """
+
+    def __init__(self, session: Session, file: str, room: int) -> None:
+        path = Path(file).expanduser()
+        if session.is_confined:
+            check_readable(session.document.path, path, ENDS)
+        self._session, self._room = session, room
+        self._table: Table = read_table(path)
+        kept = remembered(path)
+        self._mapping: ColumnMap = read_mapping(kept) if kept.is_file() else proposed(
+            self._table, kind_of_list(self._table))
+
+    @property
+    def kind(self) -> str:
+        """What the list holds: loads, wires or pins."""
+        return self._mapping.which.name
+
+    @property
+    def count(self) -> int:
+        """Number of its rows."""
+        return len(self._table.rows)
+
+    @cached_property
+    def _taken(self) -> Taken:
+        return take(self._session.document.snapshot().data, self._table, self._mapping)
+
+    @property
+    def can_be_taken(self) -> bool:
+        """Whether nothing is wrong with it."""
+        return not self._taken.problems
+
+    @property
+    def preview(self) -> str:
+        """How it is read, its first rows, and what is wrong with it."""
+        return preview_text(self._table, self._mapping, self._taken, self._room)
+
+    def take(self) -> None:
+        """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
+        self._session.edit("import list", lambda: self._session.document.change(self._taken.changes))
