@@ -9,9 +9,8 @@ from fuseplan.advice.look import Look
 from fuseplan.advice.sizes import cheapest, path_volts
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
-from fuseplan.engine.clearing import greatest_time_s
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.fault import OPEN_WITHIN_S
 from fuseplan.quantities import writing
 
 MARGIN = 1.001

@@ -1,9 +1,11 @@
 """How long a protective device may take to open, and how much heat it may let through meanwhile.
 
-Only printed limits answer. Between two printed multiples the step envelope holds. Above the last printed multiple
-of a document, and for the heat let through anywhere, one law of physics is added: the heat I²t a fuse needs until
-it opens does not grow with the current, because there is less time to lose it (derived, no table prints it). The heat
-so bounded is that of the slowest fuse the document admits, several times the melting I²t: room for the arc.
+Only printed limits answer. Between two printed multiples both envelopes are interpolated on double logarithmic paper.
+Above the last printed multiple of a document, and for the heat let through anywhere, one law of physics is added: the
+heat I²t a fuse needs until it opens does not grow with the current, because there is less time to lose it (derived, no
+table prints it). The heat so bounded is that of the slowest fuse the document admits, several times the melting I²t:
+room for the arc. Past the end of a document's rows that bound is taken where it proves that the fuse opens within five
+seconds; where it does not, nothing is on file.
 """
 
 from __future__ import annotations
@@ -16,8 +18,13 @@ from numpy.typing import NDArray
 
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.load import Source
+from fuseplan.tables.time_current import between_rows
 
 Floats = NDArray[np.float64]
+
+OPEN_WITHIN_S = 5.0
+"""A short at the far end must be cleared within this time; the adiabatic limit of a wire holds up to it
+(IEC 60364-4-43, from memory). Past the last printed row of a document its heat counts only where it proves this."""
 
 
 class Limits(NamedTuple):
@@ -46,21 +53,26 @@ def limits(kind: str, rating_a: float) -> Limits | None:
 
 
 def _greatest(current_a: Floats, rating_a: float, found: Limits, by_heat: bool) -> Floats:
-    """Greatest opening time by the worst document; infinite below its first printed multiple."""
+    """Greatest opening time by the worst document; infinite below its first printed multiple, NaN past its last one
+    where the heat proves nothing."""
     multiple = np.round(np.asarray(current_a, dtype=float) / rating_a, 9)
     out = np.zeros(np.shape(multiple)) if found.greatest else np.full(np.shape(multiple), np.inf)
+    silent, slow = np.zeros((2, *np.shape(multiple)), dtype=bool)
     for multiples, times in found.greatest:
         place = np.searchsorted(multiples, multiple, side="right")
-        step = np.append(np.inf, times)[place]
+        line = np.where(place == 0, np.inf, between_rows(multiple, multiples, times))
         heat = np.minimum.accumulate(times * multiples**2)
         law = np.append(np.inf, heat)[place] / np.maximum(multiple, 1e-12) ** 2
-        bound = np.minimum(step, law) if by_heat else np.where(place == len(multiples), np.minimum(step, law), step)
+        past = multiple > multiples[-1]
+        bound = np.where(past | by_heat, np.minimum(line, law), line)
+        silent |= past & (bound > OPEN_WITHIN_S)
+        slow |= ~past & (bound > OPEN_WITHIN_S)
         out = np.maximum(out, bound)
-    return out
+    return np.where(silent & ~slow, np.nan, out)
 
 
 def greatest_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
-    """Greatest opening time in s at currents in A; NaN without limits on file, infinite where it may never open."""
+    """Greatest opening time in s at currents in A; NaN where nothing is on file, infinite where it may never open."""
     found = limits(kind, rating_a)
     if found is None:
         return np.full(np.shape(current_a), np.nan)
@@ -77,8 +89,8 @@ def least_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
 
 
 def let_through_a2s(kind: str, rating_a: float, current_a: Floats) -> Floats:
-    """Most heat I²t in A²s the device may let through at currents in A; NaN without limits, infinite where it may
-    never open."""
+    """Most heat I²t in A²s the device may let through at currents in A; NaN where nothing is on file, infinite where it
+    may never open."""
     found = limits(kind, rating_a)
     if found is None:
         return np.full(np.shape(current_a), np.nan)

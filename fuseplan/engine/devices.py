@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_resistance
-from fuseplan.engine.clearing import limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, limits
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]
@@ -105,17 +105,50 @@ class Devices(NamedTuple):
         place = (table.multiples[of_type] <= multiple[:, :, None]).sum(axis=2)
         step = np.take_along_axis(table.greatest_s[of_type], place[:, :, None], axis=2)[:, :, 0]
         heat = np.take_along_axis(table.heat[of_type], place[:, :, None], axis=2)[:, :, 0]
+        line = _line(multiple, place, table.multiples[of_type], table.greatest_s[of_type], step)
         squared = np.maximum(multiple, 1e-12) ** 2
-        time = np.where(place == table.rows[of_type], np.minimum(step, heat / squared), step).max(axis=1)
-        let_through = np.minimum(step * squared, heat).max(axis=1) * table.rating_a[of_type] ** 2
-        return np.where(unknown, np.nan, time), np.where(unknown, np.nan, let_through)
+        by_heat = np.minimum(line, heat / squared)
+        past = (place == table.rows[of_type]) & (table.rows[of_type] > 0) & ~_on_row(multiple, place,
+                                                                                    table.multiples[of_type])
+        time = np.where(past, by_heat, line)
+        slow = time > OPEN_WITHIN_S
+        unknown = unknown | ((past & slow).any(axis=1) & ~(~past & slow).any(axis=1))
+        heat = by_heat.max(axis=1) * squared[:, 0] * table.rating_a[of_type] ** 2
+        return np.where(unknown, np.nan, time.max(axis=1)), np.where(unknown, np.nan, heat)
 
     def least_s(self, of_type: Ints, current_a: Floats) -> Floats:
         """Least opening time in s of types at currents in A (n,); NaN where none is printed at or above."""
         table = self.limits
         multiple = np.round(current_a / table.rating_a[of_type], 9)
-        place = (table.least_at[of_type] < multiple[:, None]).sum(axis=1)
-        return np.where(np.isnan(multiple), np.nan, table.least_s[of_type, place])
+        at, times = table.least_at[of_type][:, None, :], table.least_s[of_type][:, None, :]
+        place = (at <= multiple[:, None, None]).sum(axis=2)
+        before = np.take_along_axis(times, np.maximum(place - 1, 0)[:, :, None], axis=2)[:, :, 0]
+        exact = _on_row(multiple[:, None], place, at)
+        behind = np.take_along_axis(times, place[:, :, None], axis=2)[:, :, 0]
+        shifted = np.concatenate([np.full((*times.shape[:2], 1), np.nan), times], axis=2)
+        outside = np.where(place == 0, behind, np.where(exact, before, np.nan))
+        line = _line(multiple[:, None], place, at, shifted, outside)
+        return np.where(np.isnan(multiple), np.nan, line[:, 0])
+
+
+def _on_row(multiple: Floats, place: Ints, multiples: Floats) -> NDArray[np.bool_]:
+    """Whether a multiple (n, 1) is the printed one it has reached (n, D)."""
+    reached = np.take_along_axis(multiples, np.maximum(place - 1, 0)[:, :, None], axis=2)[:, :, 0]
+    return np.asarray((place > 0) & (reached == multiple))
+
+
+def _line(multiple: Floats, place: Ints, multiples: Floats, times: Floats, step: Floats) -> Floats:
+    """Log-log interpolation (n, D) at multiples (n, 1) that have reached `place` of the printed ones (n, D, M), from
+    the times after so many of them (n, D, M + 1); `step` past either end and on a row."""
+    low_at = np.take_along_axis(multiples, np.maximum(place - 1, 0)[:, :, None], axis=2)[:, :, 0]
+    high_at = np.take_along_axis(multiples, np.minimum(place, multiples.shape[2] - 1)[:, :, None], axis=2)[:, :, 0]
+    low = np.take_along_axis(times, place[:, :, None], axis=2)[:, :, 0]
+    high = np.take_along_axis(times, np.minimum(place + 1, times.shape[2] - 1)[:, :, None], axis=2)[:, :, 0]
+    with np.errstate(all="ignore"):
+        share = np.log(multiple / low_at) / np.log(high_at / low_at)
+        line = np.clip(low * (high / low) ** share, np.minimum(low, high), np.maximum(low, high))
+    inside = (place > 0) & (place < multiples.shape[2]) & np.isfinite(high_at) & (low_at < multiple)
+    return np.where(inside, line, step)
 
 
 def devices_of(kinds: list[str], rating_a: Floats) -> Devices:

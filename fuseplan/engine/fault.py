@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import let_through_a2s, limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, let_through_a2s, limits
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.devices import Devices
 from fuseplan.engine.network import Network
@@ -28,10 +28,6 @@ from fuseplan.trace.vocabulary import IN_SERIES
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-
-OPEN_WITHIN_S = 5.0
-"""A short at the far end must be cleared within this time; the adiabatic limit of a wire holds up to it
-(IEC 60364-4-43, from memory)."""
 
 
 @dataclass(frozen=True)
@@ -181,7 +177,8 @@ def clears(devices: Devices, asked: Ints, current_a: Floats, rating_a: Floats) -
         return f"a {kind} fuse of {writing.worked(rating)} A"
 
     return (decided(opens, "t", "s", lambda place: f"greatest opening time of {device(place)} at that multiple of its "
-                    "rating, worst of the documents on file", cite, multiple),
+                    "rating, worst of the documents on file, log-log interpolation between printed rows", cite,
+                    multiple),
             decided(heat, "E", "A²s", lambda place: f"most I²t {device(place)} may let through at that current", cite,
                     current_a))
 

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.clearing import greatest_time_s, least_time_s, limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, least_time_s, limits
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.fault import OPEN_WITHIN_S
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time

@@ -37,7 +37,7 @@ class Balance:
     peak_a: Floats
     """All that is on together."""
     continuous_a: Floats
-    """Loads in continuous and prolonged use, not weighed."""
+    """Loads in continuous and prolonged use, each weighed with its duty."""
     available_a: Floats
     """Hot output at the rotor speed."""
     balance_a: Floats
@@ -73,12 +73,19 @@ def average_demand(average: Solved, available_a: Floats) -> Floats:
     return np.asanyarray(chosen((np.abs(plain - output) < still_a(output)) & (output > 0), carried, demand, ""))
 
 
-def continuous_demand(solution: Solved) -> Floats:
-    """What is on for long, not weighed by its duty [A] (cases, C)."""
-    network = solution.network
+CYCLIC_SOURCE = ("loads that cycle, such as heaters and pumps, count by their duty: A. Ingle, Tech Time, January 2005, "
+                 "quoting UK CAA AIL/0194")
+
+
+def continuous_demand(average: Solved) -> Floats:
+    """What is on for long, from the solution on average demand: a load that cycles counts by its duty, as the load
+    analysis does that the limit is written for [A] (cases, C)."""
+    network = average.network
     lasting = _real(network) & (network.consumers.use < INTERMITTENT)
-    return np.asanyarray(solution.cases.parted(total(
-        solution.consumer_a * lasting, 1, "what is in continuous and prolonged use", network.names.consumer)))
+    return np.asanyarray(average.cases.parted(total(
+        average.consumer_a * lasting, 1, "what is in continuous and prolonged use, each load weighed by its share of "
+        "the time", network.names.consumer, cite=CYCLIC_SOURCE,
+        follow=lambda place: bool(network.consumers.duty[place] != 1.0))))
 
 
 def _real(network: Network) -> Flags:
@@ -98,6 +105,6 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     demand = average_demand(average, available)
     over = np.asanyarray(apply(balance, available_a=available, demand_a=demand))
     full = given(0.0, "B", "A", "a full battery takes nothing worth counting", "common practice, no source")
-    return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous_demand(solution), available_a=available,
+    return Balance(demand_a=demand, peak_a=peak, continuous_a=continuous_demand(average), available_a=available,
                    balance_a=over, battery_a=np.asanyarray(smaller("what the battery gives", over, full)),
                    bus_v=average.cases.parted(average.root_v), average=average)

@@ -18,10 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_resistance
-from fuseplan.engine.clearing import greatest_time_s
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
-from fuseplan.engine.fault import OPEN_WITHIN_S, FarEnds, outlived_by
+from fuseplan.engine.fault import FarEnds, outlived_by
 from fuseplan.engine.fusing import NOISE, Fusing, Rejected, ladder
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network

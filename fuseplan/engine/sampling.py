@@ -79,7 +79,7 @@ class Sampler:
         available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
         return Sampled(
             usual, demands, drops_of(network, choices, [consumers.on, *consumers.instead]),
-            switching_of(network, demands), average_demand(average, available), continuous_demand(usual))
+            switching_of(network, demands), average_demand(average, available), continuous_demand(average))
 
     def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,
                 usual: Solved | None = None) -> Solved:

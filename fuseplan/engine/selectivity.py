@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,33 +51,38 @@ class Pair(NamedTuple):
         return _why(self.lower_type, self.upper_type, ORDERS.index(self.answer), self.from_a)
 
 
+_PARTS = 8
+"""Parts into which the currents between two printed multiples are divided. The envelopes are straight lines there on
+double logarithmic paper; a part with an end that is not sure is not sure."""
+
+
 class _Profile(NamedTuple):
-    """Where over the current the order of two devices is sure; both envelopes change at `edges` only."""
+    """Where over the current the order of two devices is sure, at `edges`."""
 
     edges: Floats
     bad: Flags
-    """Not sure from this edge on (E,)."""
+    """Not sure there (E,)."""
     on_file: Flags
     """Something printed says so; otherwise nothing is on file (E,)."""
 
 
 def _sure(lower: tuple[str, float], upper: tuple[str, float], current_a: Floats) -> tuple[Flags, Flags]:
-    """(the order is sure, something printed of the upper device bears on it) at each current."""
-    holds = least_time_s(*upper, current_a)
+    """(the order is sure, what is printed of both bears on it) at each current."""
+    holds, opens = least_time_s(*upper, current_a), greatest_time_s(*lower, current_a)
     melting = fuse_tables.melting_i2t_a2s(*upper)
-    sure = greatest_time_s(*lower, current_a) < np.nan_to_num(holds, nan=0.0)
+    sure = opens < np.nan_to_num(holds, nan=0.0)
     if melting is not None:
         sure |= let_through_a2s(*lower, current_a) <= UNHURT_SHARE * melting.value
-    return sure, ~np.isnan(holds) | (melting is not None)
+    return sure, ~np.isnan(opens) & (~np.isnan(holds) | (melting is not None))
 
 
 @lru_cache(maxsize=4096)
 def _profile(lower: tuple[str, float], upper: tuple[str, float]) -> _Profile:
-    # Between two neighbouring edges neither the least time nor the let-through changes, and the greatest time does not
-    # rise: what is sure just at an edge stays sure up to the next one.
     steps = np.concatenate([found.curve.multiples * device[1] for device in (lower, upper)
                             if (found := limits(*device)) is not None])
-    edges = distinct(np.concatenate([steps, steps * (1 + _JUST)]))
+    rows = distinct(steps)
+    parts = (rows[:-1, None] * (rows[1:] / rows[:-1])[:, None] ** (np.arange(1, _PARTS) / _PARTS)).reshape(-1)
+    edges = distinct(np.concatenate([rows, rows * (1 + _JUST), parts]))
     sure, on_file = _sure(lower, upper, edges)
     return _Profile(edges, ~sure, on_file)
 
@@ -106,12 +111,22 @@ def compare_many(lower: tuple[str, float], upper: tuple[str, float], low_a: Floa
 def _over_range(edges: Floats, bad: Flags, on_file: Flags, sure: Flags, known: Flags, low_a: Floats, high_a: Floats
                 ) -> tuple[Ints, Floats]:
     """Answers from what holds at the low end (n,) and at the edges (E,) or (n, E)."""
-    inside = (edges > low_a[:, None]) & (edges < high_a[:, None]) & bad
-    refuted = (~sure & known) | (inside & on_file).any(axis=1)
-    silent = (~sure & ~known) | (inside & ~on_file).any(axis=1)
-    first = np.where(sure, np.where(inside, edges, np.inf).min(axis=1, initial=np.inf), low_a)
+    low, high = low_a[:, None], high_a[:, None]
+    inside = (edges > low) & (edges < high) & bad
+    # What is sure at an edge and not at the next is counted as not sure from the edge on.
+    coming = (_next(edges, np.inf) > low) & (edges < high) & ~bad & _next(bad, False)
+    next_on_file = _next(on_file, True)
+    refuted = (~sure & known) | (inside & on_file).any(axis=1) | (coming & next_on_file).any(axis=1)
+    silent = (~sure & ~known) | (inside & ~on_file).any(axis=1) | (coming & ~next_on_file).any(axis=1)
+    reached = np.minimum(np.where(inside, edges, np.inf), np.where(coming, np.maximum(edges, low), np.inf))
+    first = np.where(sure, reached.min(axis=1, initial=np.inf), low_a)
     answer = np.where(refuted, NOT_ASSURED, np.where(silent, UNKNOWN, ASSURED))
     return answer, np.where(np.isinf(first), np.nan, first)
+
+
+def _next(values: NDArray[Any], last: Any) -> NDArray[Any]:
+    """Of each edge what holds at the next one."""
+    return np.concatenate([values[..., 1:], np.full((*values.shape[:-1], 1), last)], axis=-1)
 
 
 def compare(lower_kind: str, lower_a: float, upper_kind: str, upper_a: float, low_a: float,
@@ -165,7 +180,7 @@ def _on_file(devices: Devices, lower: Ints, upper: Ints, low_a: Floats, high_a: 
     opens, heat = devices.clears(lower, low_a)
     holds, melting = devices.least_s(upper, low_a), devices.limits.melting_a2s[upper]
     sure = (opens < np.nan_to_num(holds, nan=0.0)) | (heat <= UNHURT_SHARE * melting)
-    known = ~np.isnan(holds) | ~np.isnan(melting)
+    known = ~np.isnan(opens) & (~np.isnan(holds) | ~np.isnan(melting))
     return _over_range(edges[which], bad[which], on_file[which], sure, known, low_a, high_a)
 
 

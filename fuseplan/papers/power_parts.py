@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.battery import ACCEPTANCE_BASIS, RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.cranking import side_limit
 from fuseplan.papers.findings import source_words
@@ -32,9 +35,10 @@ def alternator_lines(assessment: Assessment, room: int) -> list[str]:
         return _lines(room, f"not known: {facts.machine.basis}")
     own = "its own limit" if facts.highest_is_own else facts.highest_source
     given = "" if facts.pulley_given else " (not given: an old V-belt drive, on the low side)"
-    worst = results.power.worst
-    shaft = "" if worst < 0 else (
-        f"It takes {writing.burden(facts.shaft_w[worst], 'W')} from the belt in the worst condition at an efficiency "
+    hardest = int(np.argmax(facts.shaft_w)) if facts.shaft_w.size else -1
+    shaft = "" if hardest < 0 else (
+        f"It takes {writing.burden(facts.shaft_w[hardest], 'W')} from the belt in "
+        f"{condition_words(results, hardest)}, the most of all conditions, at an efficiency "
         f"of {writing.stated(facts.efficiency, 'share')} ({alternators.efficiency().source.line()}); "
         f"{writing.limit(facts.fuel_share, 'share')} of the fuel's energy becomes electricity.")
     return _lines(

@@ -69,7 +69,7 @@ class ConditionResult(Part):
     def peak_a(self) -> float | None:
         return self._balance("peak_a")
 
-    @figure("continuous demand: what is on for more than five minutes", unit="A", side="burden")
+    @figure("continuous demand: what is on for more than five minutes, each load by its duty", unit="A", side="burden")
     def continuous_a(self) -> float | None:
         return self._balance("continuous_a")
 

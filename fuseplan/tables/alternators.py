@@ -83,11 +83,10 @@ def output_a(rotor_rpm: ArrayLike, rated_a: float, low_a: float | None = None) -
 
 
 def hot_factor(rotor_rpm: ArrayLike) -> Floats:
-    """Hot over cold output at rotor speeds: next row down; below the first row that row's own factor."""
+    """Hot over cold output at rotor speeds: straight line between the two rows, below and above them the nearest."""
     printed = table("alternator_hot_factors")
-    speeds, factors = printed.array("rotor_rpm"), printed.array("factor")
-    index = np.searchsorted(speeds, np.asarray(rotor_rpm, dtype=float), side="right") - 1
-    return np.asarray(factors[np.maximum(index, 0)])
+    return np.asarray(np.interp(np.asarray(rotor_rpm, dtype=float), printed.array("rotor_rpm"),
+                                printed.array("factor")))
 
 
 def hot_source() -> Source:

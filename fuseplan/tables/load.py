@@ -7,7 +7,7 @@ A table is a CSV file under ``data/`` with comment lines at its head::
     # place: table or page in it
     # how: read | second-hand | memory | derived | by row
     # covers: what it holds for
-    # between_rows: nothing | linear | next row up | next row down
+    # between_rows: nothing | linear | log-log | next row up | next row down
     # note: anything a reader must know (optional, may repeat)
     # text: columns that stay text although they look like numbers (optional)
 
@@ -35,7 +35,7 @@ T_co = TypeVar("T_co", covariant=True)
 
 HEAD_KEYS = ("title", "source", "place", "how", "covers", "between_rows")
 HOWS = ("read", "second-hand", "memory", "derived", "by row")
-BETWEEN_ROWS = ("nothing", "linear", "next row up", "next row down")
+BETWEEN_ROWS = ("nothing", "linear", "log-log", "next row up", "next row down")
 
 _ENDINGS = {
     "read": "",

@@ -1,7 +1,8 @@
-"""Opening-time limits of fuses: step envelopes over the printed rows, never past their ends.
+"""Opening-time limits of fuses: both printed envelopes, never past their ends.
 
-Between two printed multiples the least opening time is that of the next higher one and the greatest
-that of the next lower one, because a fuse never opens later at more current.
+Between two printed multiples both the least and the greatest opening time lie on a straight line on double logarithmic
+paper (log-log interpolation), as such curves are drawn; no document prints it. Where several documents are on file for
+a kind, the worse line of them counts.
 """
 
 from __future__ import annotations
@@ -57,22 +58,39 @@ class TimeCurrent:
     def opening_min_s(self, multiple: ArrayLike) -> Floats:
         """Least opening time in s at a multiple of the rating: 0 above the last printed minimum."""
         known = ~np.isnan(self.min_s)
+        asked = _rounded(multiple)
         if not known.any():
-            return np.zeros_like(np.asarray(multiple, dtype=float))
-        steps = np.append(self.min_s[known], 0.0)
-        return np.asarray(steps[np.searchsorted(self.multiples[known], _rounded(multiple), side="left")])
+            return np.zeros_like(asked)
+        return np.where(asked <= self.multiples[known][-1], between_rows(asked, self.multiples[known],
+                                                                         self.min_s[known]), 0.0)
 
     def opening_max_s(self, multiple: ArrayLike) -> Floats:
-        """Greatest opening time in s at a multiple of the rating: inf below the first printed maximum."""
+        """Greatest opening time in s at a multiple of the rating: inf below the first printed maximum, that of the last
+        row above it."""
         known = ~np.isnan(self.max_s)
-        steps = np.append(np.inf, self.max_s[known])
-        return np.asarray(steps[np.searchsorted(self.multiples[known], _rounded(multiple), side="right")])
+        asked = _rounded(multiple)
+        if not known.any():
+            return np.full_like(asked, np.inf)
+        return np.where(asked >= self.multiples[known][0], between_rows(asked, self.multiples[known],
+                                                                        self.max_s[known]), np.inf)
 
     def min_known(self, multiple: ArrayLike) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
         """True where a minimum is printed at or above the multiple; elsewhere nothing is on file."""
         printed = self.multiples[~np.isnan(self.min_s)]
         largest = printed[-1] if printed.size else -np.inf
         return np.asarray(_rounded(multiple) <= largest)
+
+
+def between_rows(multiple: ArrayLike, multiples: Floats, times_s: Floats) -> Floats:
+    """Opening time in s at multiples of the rating (any shape) by log-log interpolation between printed rows; past the
+    ends the nearest row's. At a printed multiple exactly the printed time."""
+    asked = np.asarray(multiple, dtype=float)
+    place = np.clip(np.searchsorted(multiples, asked, side="right") - 1, 0, len(multiples) - 1)
+    line = np.exp(np.interp(np.log(np.maximum(asked, 1e-12)), np.log(multiples), np.log(times_s)))
+    ends = times_s[place], times_s[np.minimum(place + 1, len(multiples) - 1)]
+    # Floating point must not carry a time past its rows.
+    inside = np.clip(line, np.minimum(*ends), np.maximum(*ends))
+    return np.where(multiples[place] == asked, times_s[place], np.where(asked < multiples[0], times_s[0], inside))
 
 
 def _rounded(multiple: ArrayLike) -> Floats:
@@ -112,6 +130,10 @@ def _worse(kind: str, rating_a: float, curves: list[TimeCurrent]) -> TimeCurrent
         least = np.fmin(least, printed)
         most = np.maximum(most, curve.opening_max_s(multiples))
     most[np.isinf(most)] = np.nan
+    # Past the last printed minimum of the quicker document only the other speaks; a fuse never opens later at more
+    # current.
+    known = ~np.isnan(least)
+    least[known] = np.minimum.accumulate(least[known])
     note = " ".join(dict.fromkeys(curve.note for curve in curves if curve.note))
     sources = tuple(source for curve in curves for source in curve.sources)
     return TimeCurrent(kind, rating_a, multiples, least, most, sources, note)

@@ -60,7 +60,7 @@ SWEEPS = {
     "wire-overloaded": Sweep(LOAD, 1, 60, "A"),
     "voltage-drop": Sweep(LENGTH, 0.2, 40, "m"),
     "low-lamp-voltage": Sweep(LENGTH, 0.2, 40, "m"),
-    "wire-damaged-by-short": Sweep("circuit.*.fuse.rating", 3, 60, "A"),
+    "wire-damaged-by-short": Sweep("circuit.*.fuse.rating", 3, 30, "A"),
     "output-overloaded": Sweep("circuit.*.relay.driver_limit", 2, 0.05, "A"),
     "insulation-too-weak": Sweep("zone.engine_bay.ambient", 20, 140, "degC"),
     "alternator-too-small": Sweep(LOAD, 5, 120, "A"),
@@ -180,4 +180,4 @@ def test_more_current_never_takes_longer_to_open(kind: str) -> None:
             known = ~np.isnan(times)
             with np.errstate(invalid="ignore"):
                 steps = np.diff(times[known])
-            assert not (steps > 0).any(), (kind, rating)
+            assert not (steps > 1e-6 * times[known][:-1]).any(), (kind, rating)

@@ -95,3 +95,17 @@ def test_one_finding_for_the_upper_fuse_with_a_fix_that_cures():
                      length="24 m")
     assert not found(cured, "not-selective")
     assert cured.circuit("lamp").fault.selectivity == "assured"
+
+
+def test_selective_over_a_range_is_selective_at_every_current_of_it():
+    kinds = [("mini", 5.0), ("mini", 20.0), ("blade", 30.0), ("maxi", 40.0), ("maxi", 80.0), ("glass", 5.0)]
+    assured = 0
+    for lower in kinds:
+        for upper in kinds:
+            for low_a, high_a in ((20.0, 60.0), (50.0, 110.0), (90.0, 400.0), (300.0, 2000.0)):
+                answer, first, _ = compare(*lower, *upper, low_a, high_a)
+                at = np.geomspace(low_a, high_a if answer == "assured" else first, 400, endpoint=False)
+                sure, _ = selectivity._sure(lower, upper, at)
+                assert sure.all() or at[0] == at[-1]
+                assured += answer == "assured"
+    assert assured >= 5

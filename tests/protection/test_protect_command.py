@@ -41,12 +41,13 @@ def test_the_picture_is_drawn_from_the_assessment(car: Assessment) -> None:
     for band in (curves.own, curves.upstream):
         assert np.all(np.diff(band.current_a) > 0)
         assert np.all(np.diff(band.least_s) <= 0)
-        assert np.all(band.greatest_s[1:] <= band.greatest_s[:-1])
-        assert np.all(band.least_s <= band.greatest_s)
-    # 20 A MINI at 200 %: 0.15 to 5 s, drawn on both sides of the step (Littelfuse 297 datasheet).
+        times = band.greatest_s[~np.isnan(band.greatest_s)]
+        assert np.all(times[1:] <= times[:-1] * (1 + 1e-6))
+        assert not np.any(band.least_s > band.greatest_s)
+    # 20 A MINI at 200 %: 0.15 to 5 s, drawn on both sides of the printed row (Littelfuse 297 datasheet).
     just_above = int(np.searchsorted(curves.own.current_a, 40.0))
-    assert curves.own.greatest_s[just_above] == 5.0
-    assert curves.own.least_s[just_above - 1] == 0.15
+    assert curves.own.greatest_s[just_above] == pytest.approx(5.0, rel=1e-5)
+    assert curves.own.least_s[just_above - 1] == pytest.approx(0.15, rel=1e-5)
 
 
 def test_the_wire_outlives_the_fuse_where_the_assessment_says_so(car: Assessment) -> None:

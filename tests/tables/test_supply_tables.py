@@ -48,7 +48,7 @@ def test_default_curve_promises_no_more_than_any_point_read():
 
 def test_hot_factors_come_from_the_points_read():
     # A marine engine maker: 16 A hot and 24 A cold at 1300 r/min, 41 and 50 A at 2500 r/min
-    assert alternators.hot_factor([800, 1300, 2499, 2500, 9000]).tolist() == [0.67, 0.67, 0.67, 0.82, 0.82]
+    assert alternators.hot_factor([800, 1300, 2500, 9000]).tolist() == [0.67, 0.67, 0.82, 0.82]
     points = {(row["rotor_rpm"], row["state"]): row["current_a"] for row in alternators.output_points().rows()}
     for rpm in (1300, 2500):
         ratio = points[rpm, "hot"] / points[rpm, "cold"]
@@ -145,3 +145,11 @@ def test_guidelines_that_disagree_are_all_kept():
     assert len(batteries.drain_guidelines().rows()) >= 6
     assert batteries.supply_limits().row("words", "jump start")["voltage_v"] == 26
     assert batteries.starting_profiles().how == "memory"
+
+
+def test_the_hot_factor_has_no_step_and_never_falls_with_the_speed():
+    speeds = np.arange(500.0, 12000.0, 1.0)
+    factors = alternators.hot_factor(speeds)
+    steps = np.diff(factors)
+    assert (steps >= 0).all()
+    assert steps.max() <= (0.82 - 0.67) / (2500 - 1300) + 1e-9

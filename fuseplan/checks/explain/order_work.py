@@ -13,7 +13,7 @@ from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 from fuseplan.tables import fuses as fuse_tables
 
-ENVELOPES = "step envelopes of the published limits: no straight lines between printed points"
+ENVELOPES = "published limits, both envelopes by log-log interpolation between printed points"
 
 
 def order(part: ShortCircuit, pair: Pair) -> str:
@@ -54,7 +54,8 @@ def _bands(results: Results, pair: Pair, current: float) -> None:
                                           for each in (pair.lower, pair.upper))
     slowest, fastest = float(greatest_time_s(lower, lower_a, at)[0]), float(least_time_s(upper, upper_a, at)[0])
     words = f"{lower} fuse of {writing.worked(lower_a)} A below may take at most, at {writing.worked(current)} A"
-    note("t", words, slowest if np.isfinite(slowest) else "may never open", "s", limit_cite(lower, lower_a))
+    opens = slowest if np.isfinite(slowest) else "nothing printed" if np.isnan(slowest) else "may never open"
+    note("t", words, opens, "s", limit_cite(lower, lower_a))
     words = f"{upper} fuse of {writing.worked(upper_a)} A above holds at least, at {writing.worked(current)} A"
     note("t", words, "nothing printed" if np.isnan(fastest) else fastest, "s", limit_cite(upper, upper_a))
     melting = fuse_tables.melting_i2t_a2s(upper, upper_a)

@@ -13,8 +13,8 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
-from fuseplan.engine.clearing import greatest_time_s, limits
-from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, limits
+from fuseplan.engine.fault import outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing

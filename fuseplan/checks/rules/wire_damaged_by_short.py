@@ -12,7 +12,8 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
-from fuseplan.engine.fault import OPEN_WITHIN_S, outlived
+from fuseplan.engine.clearing import OPEN_WITHIN_S
+from fuseplan.engine.fault import outlived
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
