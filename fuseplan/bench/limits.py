@@ -1,0 +1,229 @@
+"""What a reading is held against besides the plan: published limits of tests, each with its source. What is expected of
+this car is another thing: a reading may be as expected and still break a limit, and the other way round."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.bench.expected import consumer_of
+from fuseplan.bench.model import bench_model
+from fuseplan.bench.points import Point
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.assumed import drop_class_of
+from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
+from fuseplan.plan.contradictions import LASTING
+from fuseplan.plan.model import Circuit
+from fuseplan.quantities import writing
+from fuseplan.tables import commissioning
+from fuseplan.tables.batteries import drain_guidelines
+from fuseplan.tables.load import Source, row_source, table
+
+OPEN_OHM, STOP_OHM = 1e6, 1e3
+"""A feed with everything unplugged: from here up it is open; below the other, stop. Between them something is still
+plugged in, or wet. Common practice, no source."""
+READY_V, POOR_V = 12.4, 12.5
+"""Rested battery: less is not enough for any drop test; less than the other is poor."""
+GLOW_V = 2.0
+"""A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
+DARK_V = 0.1
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """Limits of a reading in V, A, ohm or K. Beyond `low` or `high` it is a fault, beyond the others look at it."""
+
+    source: str
+    low: float | None = None
+    high: float | None = None
+    look_low: float | None = None
+    look_high: float | None = None
+    words: str = ""
+    """What the limit says, where the numbers alone do not."""
+
+
+def limit_for(assessment: Assessment, point: Point, condition: str, temperature_c: float = 20.0) -> Limit | None:
+    """The published limit of a point in a condition, None where none is on file.
+
+    Parameters
+    ----------
+    assessment : Assessment
+    point : Point
+    condition : str
+        Id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``.
+    temperature_c : float
+        Temperature of battery and regulator.
+    """
+    state = _state(assessment, condition)
+    if point.unit == "ohm":
+        return _ohms(point)
+    if point.what == "holder_rise":
+        look, fault, source = commissioning.joint_rise_k()
+        return Limit(source.line(), look_high=look, high=fault, words="over a like part with a like current")
+    if point.what == "lamp_v":
+        return Limit(PRACTICE, look_high=DARK_V, high=GLOW_V, words="dark: any glow is a finding")
+    if point.kind == "battery":
+        return _battery(assessment, point, state, temperature_c)
+    if point.kind == "alternator":
+        return _alternator(assessment, point)
+    if point.kind == "earth":
+        return None if point.what == "current" else _earth_drop(assessment, state)
+    if point.what == "coil_v" and state == "crank":
+        pull_in = voltage_limit("relay_pull_in", assessment.results.network.system_v)
+        return Limit(pull_in.source.line(), low=pull_in.value, words="the relay must pull in")
+    if point.what == "contact_mv":
+        return _piece(assessment, "switch or solenoid contact")
+    if point.kind == "feed":
+        return _piece(assessment, "high-current cable") if point.what == "drop_mv" else None
+    return _circuit(assessment, point, state)
+
+
+def _scale(assessment: Assessment) -> float:
+    return assessment.results.network.system_v / 12.0
+
+
+def _state(assessment: Assessment, condition: str) -> str:
+    ids = assessment.condition_ids
+    return assessment.results.network.conditions[ids.index(condition)].state if condition in ids else condition
+
+
+def _ohms(point: Point) -> Limit | None:
+    if point.what == "pair_ohm":
+        low, high, source = commissioning.can_pair_ohm()
+        return Limit(source.line(), low=low, high=high)
+    if point.what in ("earth_ohm", "other_feeds_ohm", "plus_to_earth_ohm", "high_earth_ohm", "low_earth_ohm"):
+        return Limit(PRACTICE, low=STOP_OHM, look_low=OPEN_OHM,
+                     words="1 MΩ or more: open; below: something is still plugged in, or wet; below 1 kΩ: stop")
+    return None
+
+
+def _battery(assessment: Assessment, point: Point, state: str, temperature_c: float) -> Limit | None:
+    scale = _scale(assessment)
+    if point.what == "ripple_mv":
+        look, fault = commissioning.ripple_v()
+        return Limit(f"{look.source.line()}; {fault.source.line()}", look_high=look.value, high=fault.value)
+    if point.what == "drain":
+        return _drain()
+    if point.what in ("load_test_v", "reserve_v") or (point.what == "volts" and state == "crank"):
+        least = commissioning.load_test_v(temperature_c)
+        if least is None:
+            return None
+        return Limit(least.source.line(), low=least.value * scale, words=f"at {writing.stated(temperature_c, '°C')}")
+    if point.what == "volts" and state == "rested":
+        return Limit("a small car's manual: 12.5 V poor, 12.6 V normal, 12.7 V good; 12.4 V for any drop test is "
+                     "common practice, no source", low=READY_V * scale, look_low=POOR_V * scale)
+    if point.what == "volts" and state == "running":
+        return charging_limit(assessment, temperature_c)
+    return None
+
+
+def charging_limit(assessment: Assessment, temperature_c: float) -> Limit | None:
+    """The charging window at a temperature: what some document allows; what only some allow is looked at."""
+    windows, scale = commissioning.charging_windows(temperature_c), _scale(assessment)
+    if not windows:
+        return None
+    words = "; ".join(f"{writing.stated(round(each.low_v, 2))} to {writing.stated(round(each.high_v, 2), 'V')} "
+                      f"({each.source.line()})" for each in windows)
+    return Limit("; ".join(each.source.line() for each in windows), low=min(each.low_v for each in windows) * scale,
+                 high=max(each.high_v for each in windows) * scale,
+                 look_low=max(each.low_v for each in windows) * scale,
+                 look_high=min(each.high_v for each in windows) * scale,
+                 words=f"at {writing.stated(temperature_c, '°C')}, 12 V: {words}")
+
+
+def _drain() -> Limit:
+    printed = drain_guidelines()
+    rows = {str(row["words"]): row for row in printed.rows()}
+    look, fault = rows["excessive above"], rows["trouble above"]
+    return Limit(f"{row_source(printed, look).line()}; {row_source(printed, fault).line()}; published figures run from "
+                 "20 to 150 mA", look_high=float(str(look["high_ma"])) / 1e3, high=float(str(fault["high_ma"])) / 1e3)
+
+
+def _alternator(assessment: Assessment, point: Point) -> Limit | None:
+    scale = _scale(assessment)
+    printed = table("alternator_cable_limits")
+    if point.what == "cable_mv":
+        rows = [row for row in printed.rows() if row["side"] == "supply"]
+        found = [(float(str(row["drop_v"])) * scale, row_source(printed, row)) for row in rows]
+        most, least = max(found, key=lambda each: each[0]), min(found, key=lambda each: each[0])
+        return Limit(f"{least[1].line()}; {most[1].line()}", look_high=least[0], high=most[0])
+    if point.what == "case_mv":
+        row = printed.row("side", "return")
+        assert row is not None
+        return Limit(row_source(printed, row).line(), high=float(str(row["drop_v"])) * scale)
+    return None
+
+
+def _earth_drop(assessment: Assessment, state: str) -> Limit:
+    if state == "crank":
+        side = side_limit("return", assessment.results.network.system_v)
+        return Limit(side.source.line(), high=side.value)
+    look, fault = commissioning.earth_drop_v()
+    scale = _scale(assessment)
+    return Limit(_both(look.source, fault.source), look_high=look.value * scale, high=fault.value * scale)
+
+
+def _both(one: Source, other: Source) -> str:
+    return one.line() if one == other else f"{one.line()}; {other.line()}"
+
+
+def _piece(assessment: Assessment, piece: str) -> Limit:
+    printed = table("sae_drop_by_piece")
+    look, fault = printed.cited("piece", piece, "drop_v"), printed.cited("piece", "whole circuit", "drop_v")
+    assert look is not None
+    assert fault is not None
+    scale = _scale(assessment)
+    return Limit(look.source.line(), look_high=look.value * scale, high=fault.value * scale)
+
+
+def _circuit(assessment: Assessment, point: Point, state: str) -> Limit | None:
+    results, circuit = assessment.results, assessment.plan.circuit[point.subject]
+    network = results.network
+    if point.what == "off_v":
+        return Limit(PRACTICE, look_high=DARK_V, high=0.5, words="dead: 0.5 V or more is a second feed")
+    if point.what in ("return_mv", "earth_mv", "earth_point_mv"):
+        return _earth_drop(assessment, state)
+    if point.what == "current":
+        device = assessment.fuse_of.get(("circuit", point.subject))
+        rating = None if device is None else float(results.fusing.rating_a[device])
+        if rating is None or rating != rating:
+            return None
+        return Limit("rating printed on the fuse", high=rating, words=f"fuse of {writing.rating(rating)}")
+    if point.what == "load_v":
+        return _load_volts(assessment, point, circuit, state)
+    if point.what not in ("supply_mv", "wire_mv") or point.load >= len(circuit.load):
+        return None
+    if state == "crank" and consumer_of(bench_model(assessment), point.subject, point.load) == starter_consumer(
+            network, assessment.condition_ids.index(_crank_id(assessment))):
+        side = side_limit("supply", network.system_v)
+        return Limit(side.source.line(), high=side.value)
+    load = circuit.load[point.load]
+    lasts = "continuous" if load.use in LASTING else "intermittent"
+    found = results.limit_set.drop_limit(drop_class_of(circuit), network.system_v, lasts)
+    if found is None:
+        return None
+    words = "supply and earth side together" if results.limit_set.drop_covers_return else "supply side"
+    return Limit(found.source.line(), high=found.value, words=words)
+
+
+def _crank_id(assessment: Assessment) -> str:
+    network = assessment.results.network
+    return next(name for name, condition in zip(network.condition_ids, network.conditions, strict=True)
+                if condition.state == "crank")
+
+
+def _load_volts(assessment: Assessment, point: Point, circuit: Circuit, state: str) -> Limit | None:
+    load = circuit.load[point.load]
+    share, system_v = assessment.limit_set.drop.lamp_share, assessment.results.network.system_v
+    if load.kind == "lamp" and share is not None and state == "running":
+        printed = table("ccr_13_1249_lamp_voltage")
+        design = float(load.design_voltage or load.at or system_v)
+        return Limit(printed.citation.line(), low=share * design,
+                     words=f"{writing.stated(share, 'share')} of {writing.stated(design, 'V')}")
+    if state == "crank" and load.kind == "electronic" and "crank" in circuit.must_run:
+        least, safe = (voltage_limit(name, system_v) for name in ("control_unit_least", "control_unit_safe"))
+        return Limit(f"{least.source.line()}; {safe.source.line()}", low=least.value, look_low=safe.value)
+    if state == "crank" and circuit.drop_class == "starter_control":
+        pull_in = voltage_limit("solenoid_pull_in", system_v)
+        return Limit(pull_in.source.line(), low=pull_in.value)
+    return None
