@@ -44,6 +44,20 @@ def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str
     StoreError
         A file stands where the folder should be, or the folder cannot be written.
     """
+    target = made_folder(folder)
+    for name, text in texts.items():
+        write_atomically(target / name, text if isinstance(text, bytes) else text.encode("utf-8"))
+    return tuple(target / name for name in texts)
+
+
+def made_folder(folder: str | os.PathLike[str]) -> Path:
+    """A folder, made if need be.
+
+    Raises
+    ------
+    StoreError
+        A file stands where the folder should be, or it cannot be made.
+    """
     target = Path(folder)
     try:
         target.mkdir(parents=True, exist_ok=True)
@@ -53,6 +67,4 @@ def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str
     except (OSError, ValueError) as error:
         raise StoreError(f"{clean_path(target)}: cannot be made: {reason(error)}; accepted is a folder that can be "
                          "written") from None
-    for name, text in texts.items():
-        write_atomically(target / name, text if isinstance(text, bytes) else text.encode("utf-8"))
-    return tuple(target / name for name in texts)
+    return target

@@ -33,6 +33,7 @@ LINES = {
     "propose": (["--write"], ["--json"]),
     "compare-limits": ([], ["--json"]),
     "upgrade": (["--check"], []),
+    "papers": (["--format", "csv,svg,txt,html,xlsx,pdf", "--out", "papers"],),
     "explain": ([], ["--json"], [f"{CIRCUIT}.drop"], [f"circuits.{CIRCUIT}.load_current_a.continuous", "--json"]),
 }
 WITHOUT_PLAN = {"cautions", "checks", "circuits", "new", "schema", "serve", "terms"}
@@ -40,6 +41,7 @@ WRONG = (["check", "PLAN", "--circuit", hostile(4)], ["power", "PLAN", "--trip",
          ["power", "PLAN", "--condition", hostile(4)], ["protect", "PLAN", hostile(4)], ["explain", "PLAN", hostile(4)],
          ["propose", "PLAN", hostile(4)], ["check", "PLAN", "--limits", hostile(4)], ["cautions", hostile(4)],
          ["checks", hostile(4)],
+         ["papers", "PLAN", hostile(4)], ["papers", "PLAN", "--format", hostile(4)],
          ["terms", hostile(4)], ["circuits", hostile(4)], ["circuits", "--group", hostile(4)],
          ["new", "x.toml", "--take", hostile(4)],
          [hostile(4)], ["check", hostile(4)], ["--nonsense", hostile(4)], ["check", "PLAN", "--sample", hostile(4)])

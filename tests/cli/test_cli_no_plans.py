@@ -15,7 +15,7 @@ from fuseplan.planfile.files import LARGEST_BYTES
 from fuseplan.planfile.library import library, user_folder
 
 COMMANDS = (["check"], ["check", "--json"], ["power"], ["protect"], ["propose", "--write"], ["compare-limits"],
-            ["explain"], ["serve"])
+            ["explain"], ["papers"], ["serve"])
 
 
 def listening(path: Path) -> None:

@@ -35,6 +35,8 @@ FORMATS: Mapping[str, Format] = MappingProxyType({each.name: each for each in (
     Format("txt", "one text file a paper", "text"),
 )})
 
+TEMPLATES = ("paper.typ", "blocks.typ", "page.css")
+"""Files of the folder of templates: for PDF the first two, for HTML the last."""
 USUAL = ("pdf", "html", "xlsx")
 """Formats that are written where none is named."""
 

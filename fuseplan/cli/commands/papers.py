@@ -1,0 +1,122 @@
+"""Write the papers to build from and to leave in the car: lists, labels, fuse maps and drawings, as PDF, HTML …
+
+A file that is already in the folder is replaced only where an earlier run wrote it and nobody changed it since.
+
+Exit status: 0 written, 2 a paper cannot be made or written, or the arguments are wrong.
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+SHOWN = 4
+"""Older papers that are named; the others are counted."""
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan papers``."""
+    parser.add_argument("plan", metavar="PLAN", nargs="?", help="the plan's file")
+    parser.add_argument("names", metavar="NAME", nargs="*",
+                        help="only these papers (--list names them); all, where none is named")
+    parser.add_argument("--list", action="store_true", help="print the papers and formats there are, and write nothing")
+    parser.add_argument("--out", metavar="FOLDER", help="write there; left out: PLAN-papers in this folder")
+    parser.add_argument("--format", metavar="FORMATS", help="pdf, html, xlsx, csv, svg, txt, with commas between; left "
+                        "out: pdf (where typst is installed), html and xlsx")
+    parser.add_argument("--first-label", metavar="N", type=int, default=1,
+                        help="first free label of the sheet, counted row by row; left out: 1")
+    parser.add_argument("--replace", action="store_true", help="also replace files in the folder that were not written "
+                        "by this command, or were changed since")
+    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
+                        help="check against this set of published limits, not the plan's own")
+    parser.add_argument("--templates", metavar="FOLDER", help="set PDF and HTML by the templates in this folder")
+    parser.add_argument("--copy-templates", metavar="FOLDER", help="copy the templates there, to be changed; write "
+                        "nothing else")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the papers, and print what was written."""
+    from fuseplan.cli.terminal import complain, write
+
+    if args.list:
+        write(_listed())
+        return 0
+    if args.copy_templates is not None:
+        for path in _copy_templates(args.copy_templates):
+            complain(f"written: {path}")
+        return 0
+    if args.plan is None:
+        complain("fuseplan papers: PLAN is missing; accepted is a plan's file, --list or --copy-templates FOLDER")
+        return 2
+    _write(args)
+    return 0
+
+
+def _write(args: argparse.Namespace) -> None:
+    from pathlib import Path
+
+    from fuseplan.checks.assessment import assess
+    from fuseplan.cli.terminal import complain
+    from fuseplan.papers.paper import Wishes
+    from fuseplan.papers.paper_set import head_of, paper_set
+    from fuseplan.papers.writers import USUAL, files, formats_named, is_installed
+    from fuseplan.papers.writers.pdf import INSTALL
+    from fuseplan.planfile.files import clean_path
+    from fuseplan.planfile.limit_files import read_judged
+    from fuseplan.planfile.written_papers import PaperFolder, write_papers
+
+    formats = formats_named(USUAL if args.format is None else args.format.split(","))
+    if args.format is None and not is_installed("pdf"):
+        complain(f"no PDF written: {INSTALL}")
+        formats.remove("pdf")
+    assessment = assess(*read_judged(args.plan, args.limit_set))
+    papers = paper_set(assessment, args.names, Wishes(first_label=args.first_label))
+    folder = PaperFolder(args.out if args.out is not None else f"{Path(args.plan).stem}-papers", replace=args.replace)
+    count = 0
+    for path in write_papers(files(papers, formats, _folder(args.templates)), folder):
+        complain(f"written: {clean_path(path)}")
+        count += 1
+    if not count:
+        complain(f"nothing written: the papers asked for hold nothing for {', '.join(formats)}")
+    if folder.left:
+        names = ", ".join(clean_path(path.name) for path in folder.left[:SHOWN])
+        more = f" and {len(folder.left) - SHOWN} more" if len(folder.left) > SHOWN else ""
+        complain(f"still there from an earlier run, and perhaps out of date: {names}{more}")
+    banner = head_of(assessment).banner
+    if banner:
+        complain(banner)
+
+
+def _folder(name: str | None) -> Path | None:
+    from pathlib import Path
+
+    return None if name is None else Path(name)
+
+
+def _listed() -> str:
+    from fuseplan.papers.paper_set import sheets
+    from fuseplan.papers.writers import FORMATS, is_installed
+
+    wide = max(map(len, sheets()))
+    lines = ["Papers:", *(f"  {name:<{wide}}  {sheet.words}" for name, sheet in sheets().items()), "Formats:"]
+    lines += [f"  {name:<{wide}}  {each.words}" + ("" if is_installed(name) else " (typst is not installed)")
+              for name, each in FORMATS.items()]
+    return "\n".join(lines)
+
+
+def _copy_templates(folder: str) -> list[Path]:
+    from importlib.resources import files
+    from pathlib import Path
+
+    from fuseplan.papers.writers import TEMPLATES
+    from fuseplan.planfile.outputs import made_folder
+    from fuseplan.planfile.write import write_new
+
+    target, shipped = made_folder(folder), files("fuseplan.papers") / "templates"
+    for name in TEMPLATES:
+        write_new(target / name, (shipped / name).read_text(encoding="utf-8"))
+    return [Path(target) / name for name in TEMPLATES]

@@ -1,0 +1,74 @@
+"""Papers as PDF, set by the typst binding, which is an extra: ``pip install fuseplan[papers]``.
+
+Layout is in the templates, which the user may copy and change; texts reach them as data and are never read as markup.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from importlib.resources import as_file
+from importlib.resources import files as package_files
+from pathlib import Path
+from typing import Any
+
+from fuseplan.errors import PaperError
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paper import Paper
+from fuseplan.papers.paper_set import Head, PaperSet, marks_of
+from fuseplan.papers.writers.pdf_blocks import block_data
+from fuseplan.papers.writers.pieces import pieces
+
+MAIN = "paper.typ"
+INSTALL = ("PDF needs the package typst, which is not installed: pip install 'fuseplan[papers]'. "
+           "The other formats work without it: --format html,xlsx,csv,svg,txt")
+NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
+"""Date inside a PDF whose plan has none: a file's bytes never depend on the clock."""
+
+
+def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
+    """One file a paper; a long one in several, ``fuse-map-2.pdf``.
+
+    Raises
+    ------
+    PaperError
+        typst is not installed, the folder of templates holds none, or a template does not work.
+    """
+    try:
+        import typst
+    except ImportError:
+        raise PaperError(INSTALL) from None
+    day = datetime.fromisoformat(papers.head.day).replace(tzinfo=UTC) if papers.head.day else NO_DAY
+    package = package_files("fuseplan.papers")
+    with as_file(package / "fonts") as fonts, as_file(package / "templates") as shipped:
+        root = shipped if templates is None else templates
+        if not (root / MAIN).is_file():
+            raise PaperError(f"{shown(root)}: there is no template {MAIN}; accepted is a folder made by "
+                             "fuseplan papers --copy-templates FOLDER")
+        compiler = typst.Compiler(str(root / MAIN), root=str(root), font_paths=[str(fonts), str(root)],
+                                  ignore_system_fonts=True)
+        for paper in papers.papers:
+            cut = pieces(paper)
+            for number, piece in enumerate(cut, 1):
+                try:
+                    raw = compiler.compile(format="pdf", timestamp=int(day.timestamp()), pdf_tags=paper.tagged,
+                                           sys_inputs={"paper": data_of(papers.head, piece, number, len(cut))})
+                except (typst.TypstError, RuntimeError) as error:
+                    raise PaperError(f"{shown(root / MAIN)}: the template does not work for {paper.name}: "
+                                     f"{shown(error)}; accepted are templates like those of "
+                                     "fuseplan papers --copy-templates FOLDER") from None
+                assert isinstance(raw, bytes), "one file was asked for, in memory"
+                yield f"{paper.name}{f'-{number}' if len(cut) > 1 else ''}.pdf", raw
+
+
+def data_of(head: Head, paper: Paper, piece: int = 1, count: int = 1) -> str:
+    """What a template is given, as JSON: head, title, marks, and the blocks one by one."""
+    room_mm = 270.0 if paper.landscape else 183.0
+    blocks: list[dict[str, Any]] = [block_data(block, room_mm) for block in paper.blocks]
+    return json.dumps({
+        "title": paper.title, "landscape": paper.landscape, "piece": piece, "pieces": count,
+        "dense": any(len(block.get("headings", ())) > 9 for block in blocks), "marks": marks_of(paper),
+        "head": {"plan": head.plan, "state": head.state, "limits": head.limits, "notice": head.notice,
+                 "banner": head.banner, "dangers": head.dangers},
+        "blocks": blocks}, ensure_ascii=False)
