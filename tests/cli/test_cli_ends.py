@@ -19,7 +19,8 @@ from fuseplan.cli.parser import commands
 
 ARGUMENTS = {"cautions": [], "check": ["PLAN"], "checks": [], "circuits": [], "compare-limits": ["PLAN"],
              "explain": ["PLAN"],
-             "new": ["new.toml"], "papers": ["PLAN"], "power": ["PLAN"], "propose": ["PLAN"], "protect": ["PLAN"], "schema": ["plan"],
+             "papers": ["PLAN"],
+             "new": ["new.toml"], "power": ["PLAN"], "propose": ["PLAN"], "protect": ["PLAN"], "schema": ["plan"],
              "serve": ["PLAN"], "terms": [], "upgrade": ["PLAN"]}
 ERRORS = (ZeroDivisionError("division by zero"), RecursionError("too deep\nand a \x1b[31msecond line"), MemoryError(),
           KeyError("fan"), OSError(errno.EIO, "Input/output error"), AssertionError())

@@ -41,13 +41,14 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write the papers, and print what was written."""
     from fuseplan.cli.terminal import complain, write
+    from fuseplan.planfile.files import clean_path
 
     if args.list:
         write(_listed())
         return 0
     if args.copy_templates is not None:
         for path in _copy_templates(args.copy_templates):
-            complain(f"written: {path}")
+            write(f"written: {clean_path(path)}")
         return 0
     if args.plan is None:
         complain("fuseplan papers: PLAN is missing; accepted is a plan's file, --list or --copy-templates FOLDER")
@@ -60,7 +61,7 @@ def _write(args: argparse.Namespace) -> None:
     from pathlib import Path
 
     from fuseplan.checks.assessment import assess
-    from fuseplan.cli.terminal import complain
+    from fuseplan.cli.terminal import complain, write
     from fuseplan.papers.paper import Wishes
     from fuseplan.papers.paper_set import head_of, paper_set
     from fuseplan.papers.writers import USUAL, files, formats_named, is_installed
@@ -78,7 +79,7 @@ def _write(args: argparse.Namespace) -> None:
     folder = PaperFolder(args.out if args.out is not None else f"{Path(args.plan).stem}-papers", replace=args.replace)
     count = 0
     for path in write_papers(files(papers, formats, _folder(args.templates)), folder):
-        complain(f"written: {clean_path(path)}")
+        write(f"written: {clean_path(path)}")
         count += 1
     if not count:
         complain(f"nothing written: the papers asked for hold nothing for {', '.join(formats)}")
