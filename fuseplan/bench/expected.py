@@ -43,6 +43,7 @@ def unknown(words: str) -> Expected:
 
 OPEN = Expected(None, low=1e6, words="open")
 NOT_ON = "it is not on in this condition"
+NOISE = 1e-7
 NOTHING_A = 0.05
 """A battery current of this or less is none: the alternator carries everything."""
 
@@ -66,7 +67,12 @@ def _span(model: BenchModel, row: int, figure: Figure) -> Expected:
     value, low, high = model.span(row, figure)
     if math.isnan(value) or math.isnan(low) or math.isnan(high):
         return unknown("no state was found that battery, alternator and wires allow")
-    return Expected(value, low, high)
+    return Expected(_clean(value), _clean(low), _clean(high))
+
+
+def _clean(value: float) -> float:
+    """What is left of nothing when voltages are settled is nothing."""
+    return 0.0 if abs(value) < NOISE else value
 
 
 def consumer_of(model: BenchModel, circuit: str, load: int) -> int:
@@ -102,7 +108,7 @@ def _circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     if consumer < 0:
         return unknown("the plan does not say: loads")
     on = _on(model, row, name)
-    if not on.any() or (what in _OF_LOAD and not on[consumer]):
+    if (not on.any() and what not in ("current", "fuse_mv", "holder_mv")) or (what in _OF_LOAD and not on[consumer]):
         return unknown(NOT_ON)
     lack = _lack(model, name, Unknown.CURRENT if what == "current" else Unknown.VOLTAGE)
     if lack is not None:
@@ -218,6 +224,9 @@ def _feed(model: BenchModel, point: Point, condition: str) -> Expected:
     if what == "lamp_v":
         return Expected(0.0, high=0.1, words="dark")
     node = network.feed_node[name]
+    if condition == "alone" and what == "volts":
+        # Nothing is on behind it: it shows what the battery has.
+        return _rested(model)
     if condition == "rested":
         live = what == "volts" and network.feed_live[name][0]
         return _rested(model) if live else unknown("it is dead with the key off")
@@ -279,7 +288,8 @@ def _battery(model: BenchModel, point: Point, condition: str) -> Expected:
     if what in ("volts", "reserve_v"):
         return _span(model, row, lambda variant, at: float(variant.solution.root_v[at]))
     found = _span(model, row, lambda variant, at: float(variant.solution.battery_a[at]))
-    if found.value is not None and found.value <= NOTHING_A:
+    charging = model.assessment.results.source.running[row] if condition != "alone" else False
+    if what == "current" and charging and found.value is not None and found.value <= NOTHING_A:
         # How fast a battery takes its charge is not followed: any current into it is right.
         return Expected(0.0, None, max(found.high or 0.0, NOTHING_A), "0 or charging (negative)")
     return found

@@ -1,0 +1,132 @@
+"""The order of first power, made from the plan: outwards along the feeds, permanent ones first, lowest current first,
+each through a series lamp; the control unit is plugged in last, fuel and spark wait until the engine has been cranked.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from fuseplan.bench.expected import expected
+from fuseplan.bench.model import STATIC_STATES, bench_model
+from fuseplan.bench.points import points
+from fuseplan.bench.series_lamp import SPARE, Glow, SeriesLamp, behind, lamp_for
+from fuseplan.bench.turns import Turn, turn_of
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.words import State
+from fuseplan.quantities import writing
+from fuseplan.results.address import joined
+
+_LAST: dict[Turn, int] = {"usual": 0, "control unit": 1, "starter": 2, "fuel": 3, "ignition": 4}
+KEY: dict[State, str] = {"off": "key off", "accessory": "key in accessory", "ignition": "key on, engine off",
+                         "crank": "cranking", "running": "engine running", "run_on": "run-on after switch-off"}
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of first power."""
+
+    kind: Literal["feed", "circuit"]
+    subject: str
+    title: str
+    turn: Turn
+    key: str
+    """Where the key is."""
+    words: str
+    """What to do."""
+    lamp: SeriesLamp | None
+    """The bulb in the place of its fuse; None where only a supply whose current can be limited will do."""
+    limit_a: float | None
+    """What such a supply is limited to [A]."""
+    glow: Glow | None
+    """What the bulb should show."""
+    unplugged: bool
+    """The loads are unplugged while the bulb is in the fuse's place."""
+    current_a: float | None
+    """Expected with the real fuse [A]; None where it is not known."""
+
+
+def first_power(assessment: Assessment) -> tuple[Step, ...]:
+    """The steps in their order."""
+    steps = [*_feeds(assessment), *_circuits(assessment)]
+    states = {state: place for place, state in enumerate(STATIC_STATES)}
+
+    def rank(step: Step) -> tuple[float, ...]:
+        feeds = {name: place for place, name in enumerate(assessment.results.network.feed_ids)}
+        if step.kind == "feed":
+            return (0, states.get(_state_of_feed(assessment, step.subject), 9), 0, feeds[step.subject], 0.0)
+        state = bench_model(assessment).static[step.subject]
+        feed = assessment.plan.circuit[step.subject].feed or ""
+        # Within one position of the key the feeds come first, then their circuits, the smallest current first.
+        return (_LAST[step.turn], states[state], 1, feeds.get(feed, 0) if step.turn == "usual" else 0,
+                math.inf if step.current_a is None else step.current_a)
+
+    return tuple(sorted(steps, key=rank))
+
+
+def _state_of_feed(assessment: Assessment, feed: str) -> State:
+    live = assessment.results.network.feed_live[feed]
+    return next((state for state in STATIC_STATES if live[STATE_INDEX[state]]), "crank")
+
+
+def _feeds(assessment: Assessment) -> Iterator[Step]:
+    plan = assessment.plan
+    for name in assessment.results.network.feed_ids:
+        feed = plan.feed.get(name)
+        state = None if feed is None else _state_of_feed(assessment, name)
+        if feed is None or state == "crank" or state is None:
+            continue
+        lamp = SeriesLamp(21.0, assessment.results.network.system_v)
+        if feed.upstream is None:
+            words = (f"All fuses out, everything unplugged. Connect the battery earth lead through a {lamp.words}: "
+                     "dark. Then connect it.")
+        elif feed.fuse is not None:
+            words = f"A {lamp.words} in the place of its fuse: dark. Then its fuse."
+        else:
+            words = "It has no fuse of its own: it is live now. Read its volts."
+        yield Step("feed", name, feed.name or name, "usual", KEY[state], words, lamp, None, Glow(0.0, 0.0, 0.0), True,
+                   0.0)
+
+
+def _circuits(assessment: Assessment) -> Iterator[Step]:
+    model, at = bench_model(assessment), points(assessment)
+    volts = assessment.results.network.system_v * 1.05
+    for name, state in model.static.items():
+        circuit = assessment.plan.circuit[name]
+        meant = expected(assessment, at[joined(("circuit", name, "current"))], "alone")
+        filaments = any(load.kind in ("lamp", None) for load in circuit.load)
+        # A cold filament behind the bulb looks like a short: unplug it.
+        lamp = None if meant.high is None or filaments else lamp_for(meant.high, assessment.results.network.system_v)
+        unplugged = lamp is None
+        turn = turn_of(name, circuit)
+        lamp = lamp or SeriesLamp(21.0, assessment.results.network.system_v)
+        glow = Glow(0.0, 0.0, 0.0) if unplugged or not meant.high else behind(lamp, volts, volts / meant.high)
+        limit = None if meant.high is None else SPARE * meant.high
+        yield Step("circuit", name, circuit.name or name, turn, KEY[state],
+                   _circuit_words(turn, lamp, unplugged, limit, circuit.fuse is not None, _driver(assessment, name)),
+                   lamp, limit, glow, unplugged, meant.value)
+
+
+def _driver(assessment: Assessment, name: str) -> str | None:
+    relay = assessment.plan.circuit[name].relay
+    return None if relay is None else relay.driver
+
+
+def _circuit_words(turn: Turn, lamp: SeriesLamp, unplugged: bool, limit_a: float | None, fused: bool,
+                   driver: str | None) -> str:
+    before = {"usual": "", "starter": "Gear out, hands and clothing clear. ",
+              "control unit": "Its plug stays out: read its supply pins first, then plug it in. ",
+              "fuel": "Only after cranking has been tested. No leaks, extinguisher to hand. ",
+              "ignition": "Only after cranking has been tested, and last of all. "}[turn]
+    plugs = "Loads unplugged. " if unplugged else ""
+    place = "in the place of its fuse" if fused else "in its supply wire"
+    supply = "" if limit_a is None or limit_a <= 0 else \
+        f" (or a bench supply limited to {writing.burden(limit_a, 'A')}, loads plugged in)"
+    after = "Then plug in, fit its fuse, switch it on: amps and volts." if unplugged else \
+        "Then its fuse, switch it on: amps and volts."
+    bridge = " The control unit drives its relay: use the output test, or bridge 30 to 87 with a fused lead." \
+        if driver == "ecu" else ""
+    return f"{before}{plugs}A {lamp.words} {place}: dark{supply}. {after}{bridge}"

@@ -1,0 +1,118 @@
+"""The test sheet of one car, made from its plan: sections in the order in which they are done, rows with where to put
+the meter, in which condition, what to expect, the limit with its source, the instrument, and what was read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fuseplan.bench.expected import Expected, expected
+from fuseplan.bench.first_power import KEY
+from fuseplan.bench.instruments import Instrument, Range, instrument_for
+from fuseplan.bench.limits import Limit, limit_for
+from fuseplan.bench.model import bench_model
+from fuseplan.bench.points import Point
+from fuseplan.bench.readings import TakenReading, latest, readings_of
+from fuseplan.bench.sheet_sections import SECTIONS, Entry, Section, entries
+from fuseplan.bench.verdicts import ReadingVerdict, verdict
+from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.conditions import title_of
+from fuseplan.results.address import joined
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """One row of the test sheet."""
+
+    number: str
+    """Section and row: ``3.12``."""
+    point: Point
+    condition: str
+    condition_words: str
+    expected: Expected
+    limit: Limit | None
+    instrument: Instrument
+    range: Range
+    required: bool
+    """Without it the car is not ready for the next step."""
+    note: str
+    reading: TakenReading | None
+    verdict: ReadingVerdict | None
+    """None where nothing has been read."""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """Point and condition: the same reading may stand in two sections."""
+        return self.point.address, self.condition
+
+
+@dataclass(frozen=True)
+class SheetSection:
+    """One section of the sheet."""
+
+    section: Section
+    rows: tuple[SheetRow, ...]
+
+    @property
+    def open_rows(self) -> tuple[SheetRow, ...]:
+        """Required rows that have not been read."""
+        return tuple(row for row in self.rows if row.required and row.reading is None)
+
+
+def sheet_of(assessment: Assessment, temperature_c: float = 20.0,
+             only: Iterable[str] | None = None) -> tuple[SheetSection, ...]:
+    """The test sheet.
+
+    Parameters
+    ----------
+    assessment : Assessment
+    temperature_c : float
+        Temperature of the car, for the limits of battery and charging.
+    only : iterable of str, optional
+        Keys of the sections wanted; all where left out.
+    """
+    taken = latest(readings_of(assessment)[0])
+    wanted = None if only is None else set(only)
+    found = []
+    for number, section in enumerate(SECTIONS, start=1):
+        if wanted is None or section.key in wanted:
+            rows = (_row(assessment, f"{number}.{place}", entry, taken, temperature_c)
+                    for place, entry in enumerate(entries(assessment, section.key), start=1))
+            found.append(SheetSection(section, tuple(rows)))
+    return tuple(found)
+
+
+def _row(assessment: Assessment, number: str, entry: Entry, taken: dict[tuple[str, str], TakenReading],
+         temperature_c: float) -> SheetRow:
+    point, condition = entry.point, entry.condition
+    meant = expected(assessment, point, condition)
+    reading = taken.get((point.address, condition))
+    limit = limit_for(assessment, point, condition, temperature_c)
+    sizes = (meant.high, meant.value, limit.high if limit else None, meant.low)
+    size = next((each for each in sizes if each is not None), None)
+    instrument = instrument_for(point.unit, size)
+    judged = None if reading is None else verdict_on(assessment, reading, taken, temperature_c)
+    return SheetRow(number, point, condition, condition_words(assessment, point, condition), meant, limit, instrument,
+                    instrument.range_for(size or 0.0), entry.required, entry.note, reading, judged)
+
+
+def verdict_on(assessment: Assessment, reading: TakenReading, taken: dict[tuple[str, str], TakenReading],
+               temperature_c: float = 20.0) -> ReadingVerdict:
+    """The verdict on a reading in the light of those taken beside it."""
+    point = reading.point
+    beside = taken.get((joined((point.kind, point.subject, "current")), reading.condition)) if point.subject else None
+    return verdict(assessment, reading, beside, taken.get(("battery.volts", "rested")), temperature_c)
+
+
+def condition_words(assessment: Assessment, point: Point, condition: str) -> str:
+    """A condition in words, for a point."""
+    if condition == "unpowered":
+        return "battery disconnected"
+    if condition == "rested":
+        return "everything off, rested"
+    if condition == "alone":
+        state = bench_model(assessment).static.get(point.subject) if point.kind == "circuit" else None
+        if point.kind == "feed":
+            return "nothing on behind it"
+        return f"{KEY[state]}, this circuit alone" if state else "this circuit alone"
+    return title_of(assessment.plan, "condition", condition)

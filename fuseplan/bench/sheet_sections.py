@@ -1,0 +1,297 @@
+"""The sections of the test sheet and which rows stand in each, in the order in which they are done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from fuseplan.bench.first_power import first_power
+from fuseplan.bench.model import bench_model
+from fuseplan.bench.points import Point, points
+from fuseplan.bench.turns import turn_of
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.cranking import crank_condition, starter_consumer, unmeasured_survivors
+from fuseplan.engine.standing import parked_condition
+from fuseplan.quantities import writing
+from fuseplan.results.address import joined
+from fuseplan.tables import commissioning
+
+HEATS_A = 5.0
+"""Joints with this continuous current or more are felt for heat. Common practice, no source."""
+RAISED_RPM = 1500.0
+"""An engine speed from here on counts as raised. Common practice, no source."""
+CARRIES_A = 0.1
+"""A feed that carries less than this is not asked for its current and its drop."""
+
+
+class Section(NamedTuple):
+    """One section of the sheet."""
+
+    key: str
+    title: str
+    notes: tuple[str, ...]
+    """What to do and what never to do, before the first row."""
+
+
+class Entry(NamedTuple):
+    """One row as it is chosen."""
+
+    point: Point
+    condition: str
+    required: bool = True
+    note: str = ""
+
+
+def _insulation() -> str:
+    limit = commissioning.insulation_mohm(68.0)
+    return (f"On a bare new loom on the bench, nothing connected: {writing.stated(limit.value)} MΩ or more at 20 °C "
+            f"({limit.source.line()}).")
+
+
+SECTIONS: tuple[Section, ...] = (
+    Section("before_power", "Before power", (
+        "Battery earth lead off, all fuses out. Feeds: everything unplugged. Cold resistance: loads plugged in, "
+        "switches closed, relays bridged.",
+        "Never use an insulation tester on a car with any control unit, sensor, lamp driver, radio or alternator "
+        f"connected: its voltage destroys them. {_insulation()}",
+        "A cold bulb reads a tenth of what it has alight and looks like a short: the sheet prints the cold value. A "
+        "coil with a diode reads differently the other way round.",
+        "A hand meter shows 0.1 Ω: continuity tells the right wire, never a good joint.")),
+    Section("first_power", "First power", (
+        "Extinguisher to hand, somebody at the battery, control unit unplugged, fuel and ignition disabled.",
+        "One step at a time. A glow where dark is expected: battery off, find it first.")),
+    Section("static", "Each circuit by itself, engine off", (
+        "Read a drop only while the load is on: at no load every joint looks good. Judge a joint by mV / A, in mΩ.",
+        "Millivolts across a fuse: on its test points, not on the holder.")),
+    Section("cranking", "Cranking", (
+        "Fuel and ignition disabled, gear out, hands clear. 15 s at most, then let the starter cool.",)),
+    Section("charging", "Charging", (
+        "Battery charged, nothing on where no load is asked for. The published charging windows disagree: each is "
+        "printed.",
+        "Never disconnect the battery with the engine running.")),
+    Section("full_load", "Full load, idle and raised speed", ("Everything on that the plan has on together.",)),
+    Section("heat", "Heat after 20 to 30 minutes", (
+        "Compare like with like: left with right, two fuses of one rating with a like current. Hands clear of fans.",)),
+    Section("drain", "Standing drain", (
+        "Key out, doors latched, bonnet switch closed. Wait until every control unit sleeps: 20 minutes or more, some "
+        "take one to two hours. Do not pull fuses: that wakes control units. Read the millivolts across each fuse.",
+        "Never crank through the meter.")),
+    Section("reserve", "Reserve", (
+        "10 minutes on the battery alone with everything the car needs to drive on, then start the engine.",)),
+)
+
+
+def entries(assessment: Assessment, section: str) -> tuple[Entry, ...]:
+    """The rows of a section."""
+    return tuple(_ENTRIES[section](assessment))
+
+
+def _at(assessment: Assessment, *steps: str) -> Point | None:
+    return points(assessment).get(joined(steps))
+
+
+def _taken(assessment: Assessment, condition: str, *ways: tuple[str, ...], required: bool = True,
+           note: str = "") -> Iterator[Entry]:
+    for steps in ways:
+        point = _at(assessment, *steps)
+        if point is not None:
+            yield Entry(point, condition, required, note)
+
+
+def _before_power(assessment: Assessment) -> Iterator[Entry]:
+    for name in assessment.plan.feed:
+        joined_to = _wired_to(assessment, name)
+        note = f"except {', '.join(joined_to)}: joined to it without a fuse" if joined_to else ""
+        yield from _taken(assessment, "unpowered", ("feed", name, "earth_ohm"))
+        yield from _taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), note=note)
+    for name, circuit in assessment.plan.circuit.items():
+        yield from _taken(assessment, "unpowered", ("circuit", name, "wire_ohm"), required=False)
+        yield from _taken(assessment, "unpowered", ("circuit", name, "return_ohm"), required=False)
+        yield from _taken(assessment, "unpowered", ("circuit", name, "plus_to_earth_ohm"))
+        electronic = any(load.kind == "electronic" for load in circuit.load)
+        yield from _taken(assessment, "unpowered", ("circuit", name, "cold_ohm"), note="" if not electronic else
+                          "electronics: ohmmeter only, no number to expect")
+    yield from _taken(assessment, "unpowered", ("can", "pair_ohm"), ("can", "high_earth_ohm"), ("can", "low_earth_ohm"),
+                      required=False, note="if the car has one")
+
+
+def _wired_to(assessment: Assessment, name: str) -> list[str]:
+    """Feeds joined to a feed without fuse, relay or switch."""
+    plan = assessment.plan
+
+    def bolted(feed: str) -> bool:
+        part = plan.feed[feed]
+        return part.upstream is not None and part.fuse is None and part.relay is None and part.switch is None
+
+    found = [other for other, part in plan.feed.items() if part.upstream == name and bolted(other)]
+    if bolted(name):
+        found.insert(0, str(plan.feed[name].upstream))
+    return [plan.feed[each].name or each for each in found if each in plan.feed]
+
+
+def _first_power(assessment: Assessment) -> Iterator[Entry]:
+    yield from _taken(assessment, "rested", ("battery", "volts"))
+    for step in first_power(assessment):
+        head = (step.kind, step.subject)
+        part = assessment.plan.feed[step.subject] if step.kind == "feed" else assessment.plan.circuit[step.subject]
+        note = f"{step.key}. {step.words}"
+        lamp = part.fuse is not None or (step.kind == "feed" and assessment.plan.feed[step.subject].upstream is None)
+        if lamp:
+            yield from _taken(assessment, "alone", (*head, "lamp_v"), note=note)
+        rest = "" if lamp else note
+        if step.kind == "feed":
+            yield from _taken(assessment, "alone", (*head, "volts"), note=rest)
+            continue
+        if step.turn == "control unit":
+            yield from _taken(assessment, "alone", (*head, "plug_v"), note="plug out")
+        yield from _taken(assessment, "alone", (*head, "current"), note=rest)
+        yield from _taken(assessment, "alone", (*head, "load_v"))
+
+
+def _static(assessment: Assessment) -> Iterator[Entry]:
+    for name in bench_model(assessment).static:
+        circuit = assessment.plan.circuit[name]
+        for what in ("current", "load_v", "fuse_mv", "contact_mv", "supply_mv", "return_mv"):
+            yield from _taken(assessment, "alone", ("circuit", name, what), required=what not in ("contact_mv",))
+        for number in range(1, len(circuit.load)):
+            for what in ("load_v", "supply_mv", "return_mv"):
+                yield from _taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
+        yield from _taken(assessment, "alone", ("circuit", name, "coil_v"), ("circuit", name, "coil_current"),
+                          required=False)
+        if circuit.must_stop:
+            yield from _taken(assessment, "alone", ("circuit", name, "off_v"),
+                              note="circuit off, everything else on")
+
+
+def _cranking(assessment: Assessment) -> Iterator[Entry]:
+    network = assessment.results.network
+    index = crank_condition(network)
+    if index < 0:
+        return
+    condition = network.condition_ids[index]
+    yield from _taken(assessment, condition, ("battery", "volts"))
+    starter = starter_consumer(network, index)
+    if starter >= 0:
+        name = network.consumers.owner[starter][1]
+        yield from _taken(assessment, condition, *(("circuit", name, what) for what in (
+            "current", "load_v", "supply_mv", "return_mv")))
+    for name, earth in assessment.plan.earth.items():
+        if earth.engine and earth.wire:
+            yield from _taken(assessment, condition, ("earth", name, "strap_mv"),
+                              note="engine strap: more than 0.3 V and other cables warm: it is missing or loose")
+    for each in unmeasured_survivors(network):
+        kind, owner = each.owner
+        if each.kind == "relay":
+            yield from _taken(assessment, condition, (kind, owner, "coil_v"), required=each.must_run)
+        else:
+            number = int(network.consumers.number[each.consumer])
+            steps = (kind, owner, "load", str(number), "load_v") if number else (kind, owner, "load_v")
+            yield from _taken(assessment, condition, steps, required=each.must_run)
+
+
+def running_conditions(assessment: Assessment) -> list[int]:
+    """Numbers of the conditions with the engine running, the smallest demand first."""
+    network = assessment.results.network
+    demand = np.asarray(assessment.results.balance.demand_a)[0]
+    found = [index for index, condition in enumerate(network.conditions) if condition.state == "running"]
+    return sorted(found, key=lambda index: float(np.nan_to_num(demand[index])))
+
+
+def idle_and_raised(assessment: Assessment) -> tuple[str | None, str | None]:
+    """The conditions with the most on, at idle and at raised engine speed; None where there is none."""
+    network = assessment.results.network
+    found: list[str | None] = []
+    for raised in (False, True):
+        fitting = [index for index in running_conditions(assessment)
+                   if (float(network.conditions[index].engine) >= RAISED_RPM) == raised]
+        found.append(network.condition_ids[fitting[-1]] if fitting else None)
+    return found[0], found[1]
+
+
+def _charging(assessment: Assessment) -> Iterator[Entry]:
+    running = running_conditions(assessment)
+    if not running or assessment.plan.alternator is None:
+        return
+    ids = assessment.results.network.condition_ids
+    least, full = ids[running[0]], idle_and_raised(assessment)[1] or ids[running[-1]]
+    yield from _taken(assessment, least, ("battery", "volts"), ("alternator", "volts"),
+                      note="as little on as the car allows")
+    yield from _taken(assessment, full, ("battery", "volts"), ("alternator", "cable_mv"), ("alternator", "case_mv"))
+    yield from _taken(assessment, full, ("alternator", "current"), required=False)
+    yield from _taken(assessment, full, ("battery", "ripple_mv"), note="battery charged, loads on")
+
+
+def _full_load(assessment: Assessment) -> Iterator[Entry]:
+    network, plan = assessment.results.network, assessment.plan
+    for condition in filter(None, idle_and_raised(assessment)):
+        row = network.condition_ids.index(condition)
+        yield from _taken(assessment, condition, ("battery", "volts"), ("battery", "current"))
+        for name in plan.feed:
+            if network.feed_live[name][network.state[row]]:
+                yield from _taken(assessment, condition, ("feed", name, "volts"), required=False)
+                carried = float(assessment.results.solution.supply_a[row, network.feed_node[name]])
+                if plan.feed[name].wire and abs(carried) > CARRIES_A:
+                    yield from _taken(assessment, condition, ("feed", name, "current"), ("feed", name, "drop_mv"),
+                                      required=False)
+        for name, earth in plan.earth.items():
+            if earth.upstream is not None:
+                yield from _taken(assessment, condition, ("earth", name, "drop_mv"))
+        for name, circuit in plan.circuit.items():
+            on = _on(assessment, name, row)
+            if on and any(load.kind == "lamp" for load in circuit.load):
+                yield from _taken(assessment, condition, ("circuit", name, "load_v"), required=False)
+
+
+def _on(assessment: Assessment, circuit: str, row: int) -> bool:
+    consumers = assessment.results.network.consumers
+    mine = consumers.circuit == assessment.circuit_index[circuit]
+    return bool(consumers.on[row, mine].any())
+
+
+def _heat(assessment: Assessment) -> Iterator[Entry]:
+    condition = idle_and_raised(assessment)[1] or idle_and_raised(assessment)[0]
+    if condition is None:
+        return
+    solution, network = assessment.results.solution, assessment.results.network
+    row = network.condition_ids.index(condition)
+    for name, feed in assessment.plan.feed.items():
+        if feed.fuse is not None and abs(float(solution.supply_a[row, network.feed_node[name]])) >= HEATS_A:
+            yield from _taken(assessment, condition, ("feed", name, "holder_rise"))
+    for name, circuit in assessment.plan.circuit.items():
+        node = network.circuit_node[network.circuit_number[name]]
+        if circuit.fuse is not None and float(solution.supply_a[row, node]) >= HEATS_A:
+            yield from _taken(assessment, condition, ("circuit", name, "holder_rise"))
+
+
+def _drain(assessment: Assessment) -> Iterator[Entry]:
+    network = assessment.results.network
+    index = parked_condition(network)
+    if index < 0:
+        return
+    condition = network.condition_ids[index]
+    yield from _taken(assessment, condition, ("battery", "drain"), note="after the settling time")
+    for name, circuit in assessment.plan.circuit.items():
+        if circuit.feed is not None and network.feed_live.get(circuit.feed, np.zeros(1, dtype=bool))[0]:
+            yield from _taken(assessment, condition, ("circuit", name, "fuse_mv"), required=False,
+                              note="only where the drain is too high")
+
+
+def _reserve(assessment: Assessment) -> Iterator[Entry]:
+    index = crank_condition(assessment.results.network)
+    if index >= 0:
+        yield from _taken(assessment, assessment.results.network.condition_ids[index], ("battery", "reserve_v"),
+                          note="it must start")
+
+
+_ENTRIES: dict[str, Callable[[Assessment], Iterator[Entry]]] = {
+    "before_power": _before_power, "first_power": _first_power, "static": _static, "cranking": _cranking,
+    "charging": _charging, "full_load": _full_load, "heat": _heat, "drain": _drain, "reserve": _reserve,
+}
+
+
+def disabled_until_cranked(assessment: Assessment) -> tuple[str, ...]:
+    """Circuits of fuel and spark, whose fuses stay out until the engine has been cranked."""
+    return tuple(name for name, circuit in assessment.plan.circuit.items()
+                 if circuit.out_of_scope is None and turn_of(name, circuit) in ("fuel", "ignition"))

@@ -1,0 +1,128 @@
+"""The test sheet and the order of first power."""
+
+from __future__ import annotations
+
+import random
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from fuseplan.bench.first_power import first_power
+from fuseplan.bench.model import STATIC_STATES, bench_model
+from fuseplan.bench.series_lamp import DARK_SHARE
+from fuseplan.bench.sheet import sheet_of
+from fuseplan.bench.sheet_sections import SECTIONS, disabled_until_cranked
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.planfile.read import read_plan
+from tests.plans import large_plan, plan_of
+
+EXAMPLES = ("coupe_turbo", "track_car", "van_24v")
+
+
+@cache
+def car(name: str) -> Assessment:
+    return assess(plan_of(large_plan(24, int(name)))) if name.isdigit() else assess(
+        read_plan(f"examples/{name}.toml"))
+
+
+CARS = (*EXAMPLES, "1", "2", "3")
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_every_circuit_is_powered_once_behind_its_feed(name: str) -> None:
+    assessment, seen = car(name), []
+    steps = first_power(assessment)
+    for step in steps:
+        if step.kind == "circuit":
+            feed = assessment.plan.circuit[step.subject].feed
+            assert ("feed", feed) in seen
+        elif (upstream := assessment.plan.feed[step.subject].upstream) is not None:
+            assert ("feed", upstream) in seen
+        seen.append((step.kind, step.subject))
+    assert len(seen) == len(set(seen))
+    assert {subject for kind, subject in seen if kind == "circuit"} == set(bench_model(assessment).static)
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_the_control_unit_comes_after_the_rest_and_fuel_and_spark_last(name: str) -> None:
+    order = {"usual": 0, "control unit": 1, "starter": 2, "fuel": 3, "ignition": 4}
+    turns = [order[step.turn] for step in first_power(car(name))]
+    assert turns == sorted(turns)
+
+
+def test_a_coupe_s_control_unit_pump_and_coils_wait() -> None:
+    turns = {step.subject: step.turn for step in first_power(car("coupe_turbo"))}
+    assert {turns[each] for each in ("ecu", "ecu_memory", "ecu_wake")} == {"control unit"}
+    assert {turns[each] for each in ("fuel_pump", "injectors")} == {"fuel"}
+    assert turns["coils"] == "ignition"
+    assert {turns[each] for each in ("wipers", "radio", "horn", "dip_left")} == {"usual"}
+    assert set(disabled_until_cranked(car("coupe_turbo"))) == {"fuel_pump", "injectors", "coils"}
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_permanent_circuits_come_first_and_the_smallest_current_first(name: str) -> None:
+    assessment, asked = car(name), 0
+    usual = [step for step in first_power(assessment) if step.turn == "usual" and step.kind == "circuit"]
+    for before, after in pairwise(usual):
+        states = [STATIC_STATES.index(bench_model(assessment).static[each.subject]) for each in (before, after)]
+        assert states == sorted(states)
+        feeds = [assessment.plan.circuit[each.subject].feed for each in (before, after)]
+        if states[0] == states[1] and feeds[0] == feeds[1] and before.current_a is not None \
+                and after.current_a is not None:
+            assert before.current_a <= after.current_a
+            asked += 1
+    assert asked or len(usual) < 4
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_a_bulb_is_dark_in_front_of_what_stays_plugged_in(name: str) -> None:
+    for step in first_power(car(name)):
+        assert step.lamp is not None
+        assert step.glow is not None
+        if step.unplugged:
+            assert step.glow.lamp_v == 0.0
+        else:
+            assert step.glow.current_a <= DARK_SHARE * step.lamp.rated_a
+            assert step.glow.light < 0.01
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_a_row_stands_once_in_its_section_and_says_what_to_do(name: str) -> None:
+    assessment = car(name)
+    sheet = sheet_of(assessment)
+    assert [each.section for each in sheet] == list(SECTIONS)
+    total = 0
+    for each in sheet:
+        keys = [row.key for row in each.rows]
+        assert len(keys) == len(set(keys))
+        for row in each.rows:
+            total += 1
+            assert row.condition_words
+            assert row.expected.value is not None or row.expected.words
+            assert row.instrument.range_for(row.range.most) == row.range
+            if row.limit is not None:
+                assert row.limit.source
+    assert total > 60
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_circuits_out_of_scope_are_on_no_sheet(name: str) -> None:
+    assessment = car(name)
+    out = {circuit for circuit, part in assessment.plan.circuit.items() if part.out_of_scope is not None}
+    rows = [row for each in sheet_of(assessment) for row in each.rows]
+    assert not {row.point.subject for row in rows if row.point.kind == "circuit"} & out
+
+
+def test_one_section_is_the_same_as_in_the_whole_sheet() -> None:
+    assessment = car("coupe_turbo")
+    whole = {each.section.key: each for each in sheet_of(assessment)}
+    key = random.Random(3).choice(list(whole))
+    (alone,) = sheet_of(assessment, only=[key])
+    assert [row.number for row in alone.rows] == [row.number for row in whole[key].rows]
+
+
+def test_the_sheet_says_what_never_to_do() -> None:
+    notes = " ".join(note for section in SECTIONS for note in section.notes)
+    assert "Never use an insulation tester" in notes
+    assert "Never disconnect the battery with the engine running" in notes
