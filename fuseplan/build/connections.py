@@ -1,0 +1,108 @@
+"""Connectors and splices: which wire is in which pin, and which wires are joined where."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from fuseplan.build.ends import EndPoint
+from fuseplan.build.numbers import Owner
+from fuseplan.build.terminals import barrel_area_mm2
+from fuseplan.build.wires import Piece, by_place
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Joint
+
+
+@dataclass(frozen=True)
+class PinLine:
+    """One pin of a connector and the wires in it; a pin of the plan without a wire has none."""
+
+    connector: str
+    title: str
+    pin: str | None
+    ends: tuple[tuple[Piece, EndPoint], ...]
+    barrel_mm2: float | None
+    """Area its terminal must take: all wires in it together; None where one size is not known, or there is none."""
+
+
+@dataclass(frozen=True)
+class SpliceLine:
+    """Wires joined to each other: at a splice the plan names, at a joint in a wire, or end to end without more said."""
+
+    name: str
+    pieces: tuple[Piece, ...]
+    method: str
+    sleeve: str
+    place_m: float | None
+    """Distance from the start of the wire it is in."""
+    barrel_mm2: float | None
+
+    @property
+    def is_there(self) -> bool:
+        """It joins nothing but wires of the loom the car came with: no new joint."""
+        return all(piece.segment.origin == "existing" for piece in self.pieces)
+
+
+def pin_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PinLine, ...]:
+    """Pins by connector: those of connectors in the plan in its order, then what ends of wires name besides."""
+    inside: dict[str, dict[str | None, list[tuple[Piece, EndPoint]]]] = {
+        name: {pin: [] for pin in connector.pin} for name, connector in plan.connector.items()}
+    for piece in found:
+        for end in (piece.start, piece.end):
+            if end.connector is not None:
+                inside.setdefault(end.connector, {}).setdefault(end.pin, []).append((piece, end))
+    lines = []
+    for name, pins in inside.items():
+        known = plan.connector.get(name)
+        title = (known.name if known is not None else None) or name
+        lines += [PinLine(name, title, pin, tuple(ends), _barrel([piece for piece, _ in ends]))
+                  for pin, ends in pins.items()]
+    return tuple(lines)
+
+
+def splice_lines(found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]:
+    """All joints between and in wires."""
+    named: dict[str, list[Piece]] = defaultdict(list)
+    for piece in found:
+        for end in (piece.start, piece.end):
+            if end.splice is not None:
+                named[end.splice].append(piece)
+    lines = [SpliceLine(name, tuple(pieces), "not stated", "not stated", None, _barrel(pieces))
+             for name, pieces in named.items()]
+    for piece in found:
+        for number, joint in enumerate(piece.joints, 1):
+            more = f".{number}" if len(piece.joints) > 1 else ""
+            lines.append(_in_wire(f"in {piece.number}{more}", piece, joint))
+    lines += _end_to_end(found)
+    return tuple(lines)
+
+
+def _in_wire(name: str, piece: Piece, joint: Joint) -> SpliceLine:
+    return SpliceLine(name, (piece,), joint.method or "not stated", joint.sleeve or "not stated",
+                      None if joint.place is None else float(joint.place), _barrel([piece, piece]))
+
+
+def _end_to_end(found: tuple[Piece, ...]) -> list[SpliceLine]:
+    """Ends that meet the ends of other wires and name neither splice nor connector; each meeting once."""
+    places = by_place(found)
+    seen: list[set[tuple[Owner, str]]] = []
+    lines = []
+    for piece in found:
+        for end in (piece.start, piece.end):
+            if not end.meets or end.splice is not None or end.connector is not None:
+                continue
+            keys = [piece.key, *((piece.owner, place) for place in end.target.others)]
+            if any(set(keys) <= other for other in seen):
+                continue
+            seen.append(set(keys))
+            pieces = tuple(places[key] for key in keys)
+            lines.append(SpliceLine(" – ".join(each.number for each in pieces), pieces, "not stated", "not stated",
+                                    None, _barrel(list(pieces))))
+    return lines
+
+
+def _barrel(pieces: list[Piece]) -> float | None:
+    areas = [piece.area_mm2 for piece in pieces]
+    if not areas or any(area is None for area in areas):
+        return None
+    return barrel_area_mm2(tuple(area for area in areas if area is not None))

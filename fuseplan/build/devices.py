@@ -1,0 +1,101 @@
+"""Relays and switches: what is on each pin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from fuseplan.build.ends import output_pin
+from fuseplan.build.numbers import Owner
+from fuseplan.build.wires import Piece
+from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.conditions import title_of
+from fuseplan.plan.model import Circuit, Feed
+from fuseplan.plan.parts import Relay, Switch
+from fuseplan.results.supply import FeedResult
+from fuseplan.tables.relays import CONTACTS, RelayContact
+
+_DRIVERS = {"ecu": "output of the control unit", "switch": "switch", "thermo_switch": "thermo switch"}
+
+
+@dataclass(frozen=True)
+class FittedRelay:
+    """One relay and what is on its pins, by DIN 72552 number."""
+
+    owner: tuple[str, str]
+    title: str
+    relay: Relay
+    contact: RelayContact | None
+    """None where the type is not on file."""
+    pins: tuple[tuple[str, str], ...]
+    current_a: float | None
+    """Continuous current through its contact."""
+
+    @property
+    def driver(self) -> str:
+        return _DRIVERS.get(self.relay.driver or "", "not stated")
+
+
+@dataclass(frozen=True)
+class FittedSwitch:
+    """One plain switch that carries its load."""
+
+    owner: tuple[str, str]
+    title: str
+    switch: Switch
+    wires: tuple[str, ...]
+    """Numbers of the wires behind it."""
+    current_a: float | None
+
+
+def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[FittedRelay, ...]:
+    """The relays of a plan: those of feeds, then those of circuits."""
+    plan, listed = assessment.plan, []
+    for owner, part, feed in _parts(assessment):
+        relay = part.relay
+        if relay is None:
+            continue
+        out = output_pin(relay)
+        unused = "87" if out == "87a" else "87a"
+        driver = _DRIVERS.get(relay.driver or "", "what switches it is not stated")
+        before = f"fuse of {title_of(plan, *owner)}" if part.fuse is not None else title_of(plan, "feed", feed)
+        behind = _first(owner, owned)
+        if owner[0] == "feed" and part.fuse is not None and part.wire:
+            # The plan does not say at which end of the wire the relay sits.
+            before, behind = f"{before}, or {behind}", f"{behind}, or {title_of(plan, *owner)}"
+        pins = (("30", before), (out, behind), (unused, "not used"),
+                ("86", title_of(plan, "feed", relay.coil_feed)), ("85", driver))
+        listed.append(FittedRelay(owner, title_of(plan, *owner), relay, CONTACTS.get(relay.contact), pins,
+                                  _carried(assessment, owner)))
+    return tuple(listed)
+
+
+def switches(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[FittedSwitch, ...]:
+    """The plain switches of a plan."""
+    return tuple(FittedSwitch(owner, title_of(assessment.plan, *owner), part.switch,
+                              tuple(piece.number for piece in owned.get(owner, ()) if not piece.returns)[:1],
+                              _carried(assessment, owner))
+                 for owner, part, _ in _parts(assessment) if part.switch is not None)
+
+
+def _parts(assessment: Assessment) -> Iterator[tuple[tuple[str, str], Feed | Circuit, str]]:
+    plan = assessment.plan
+    for name, feed in plan.feed.items():
+        yield ("feed", name), feed, feed.upstream or ""
+    for name, circuit in plan.circuit.items():
+        if circuit.out_of_scope is None:
+            yield ("circuit", name), circuit, circuit.feed or ""
+
+
+def _first(owner: Owner, owned: Mapping[Owner, list[Piece]]) -> str:
+    """What the output of a relay leads to: the wire that begins there."""
+    own = [piece for piece in owned.get(owner, ()) if not piece.returns]
+    return f"wire {own[0].number}" if own else "no wire in the plan"
+
+
+def _carried(assessment: Assessment, owner: tuple[str, str]) -> float | None:
+    kind, name = owner
+    if kind == "circuit":
+        return assessment.circuit(name).load_a
+    found = [view.largest_a for view in FeedResult(assessment, name).in_condition.values()]
+    return None if not found or any(each is None for each in found) else max(each or 0.0 for each in found)

@@ -1,0 +1,169 @@
+"""Where the two ends of every wire go: as the plan says, else as follows from the order of a circuit.
+
+A circuit goes from its feed through the fuse, then the relay or switch, then the wire; so its wire begins at the last
+of those that it has. What the plan leaves open stays open, and is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from fuseplan.build.terminals import Crimped, crimped
+from fuseplan.engine.states import rests_closed
+from fuseplan.plan.conditions import title_of
+from fuseplan.plan.fuse_boxes import seats
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.parts import End, Fuse, Load, Relay, Switch, Wire
+
+Kind = Literal["fuse", "relay", "switch", "feed", "load", "earth", "wire", "alternator", "unknown"]
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a wire leads to, as far as the order of its circuit says."""
+
+    kind: Kind
+    words: str
+    others: tuple[str, ...] = ()
+    """Places in the plan of the wires it meets there."""
+    pin: str = ""
+    """Terminal on a relay, DIN 72552."""
+    stud: str | None = None
+
+
+@dataclass(frozen=True)
+class EndPoint:
+    """One end of a wire."""
+
+    target: Target
+    connector: str | None
+    pin: str | None
+    splice: str | None
+    crimped: Crimped
+    strip_mm: float | None
+    lacking: tuple[str, ...]
+    """What the plan does not say and whoever builds it must know."""
+    meets: tuple[str, ...] = ()
+    """Numbers of the wires it is joined to there."""
+
+    @property
+    def words(self) -> str:
+        """Where it goes: ``C1 pin 4 (pump)``, ``fuse F7, cabin fuse box``."""
+        stated = " ".join(each for each in (
+            self.connector or "", f"pin {self.pin}" if self.pin else "",
+            f"splice {self.splice}" if self.splice else "") if each)
+        wires = "wire " + " and ".join(self.meets) if len(self.meets) == 1 else "wires " + ", ".join(self.meets)
+        own = " and ".join(each for each in (self.target.words, wires if self.meets else "") if each)
+        own = f"{own}, pin {self.target.pin}" if self.target.pin else own
+        return f"{stated} ({own})" if stated else own
+
+
+def end_point(target: Target, end: End | None, size: str, is_cut: bool) -> EndPoint:
+    """An end of a wire of a size in words; one that is not cut has its terminal already."""
+    connector, pin, splice = (None, None, None) if end is None else (end.connector, end.pin, end.splice)
+    joined = target.kind == "wire" and splice is None and connector is None
+    fitted = crimped(end, target.stud, size, is_cut and not joined and splice is None)
+    strip = None if end is None or end.strip is None else float(end.strip) * 1000.0
+    open_points = ((target.kind == "unknown" and connector is None, "where it goes"),
+                   (joined, "how it is joined to the next wire"),
+                   (is_cut and not joined and splice is None and not fitted.known, "terminal"),
+                   (connector is not None and not pin, "pin in that connector"),
+                   (is_cut and strip is None, "strip length"))
+    return EndPoint(target, connector, pin, splice, fitted, strip,
+                    tuple(words for holds, words in open_points if holds))
+
+
+def output_pin(relay: Relay) -> str:
+    """Terminal at which a relay hands on its supply, DIN 72552."""
+    return "87a" if rests_closed(relay) else "87"
+
+
+class Targets:
+    """What the ends of the wires of one plan lead to."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self._seats = seats(plan)
+
+    def fuse(self, fuse: Fuse, feed: str, owner: str) -> Target:
+        """A fuse by its position, its holder, or whose it is."""
+        if fuse.position:
+            boxes = self._seats.get((feed, fuse.position), ())
+            where = "".join(f", {title_of(self.plan, 'fuse_box', box)}" for box, _ in boxes[:1])
+            return Target("fuse", f"fuse {fuse.position}{where}")
+        holder = f" in its holder ({fuse.holder.replace('_', ' ')})" if fuse.holder else ""
+        return Target("fuse", f"fuse of {owner}{holder}")
+
+    def source(self, owner: str, feed: str, fuse: Fuse | None, relay: Relay | None, switch: Switch | None) -> Target:
+        """What the first wire behind a feed begins at."""
+        if relay is not None:
+            return Target("relay", f"relay of {owner}", pin=output_pin(relay))
+        if switch is not None:
+            return Target("switch", f"switch of {owner}, outgoing side")
+        if fuse is not None:
+            return self.fuse(fuse, feed, owner)
+        return Target("feed", title_of(self.plan, "feed", feed)) if feed else Target("unknown", "feed not stated")
+
+    def circuit_start(self, name: str) -> Target:
+        circuit = self.plan.circuit[name]
+        return self.source(title_of(self.plan, "circuit", name), circuit.feed or "", circuit.fuse, circuit.relay,
+                           circuit.switch)
+
+    def feed_ends(self, name: str) -> tuple[Target, Target]:
+        """Both ends of the wire to a feed. A relay or switch sits at one of them: the plan does not say which, and the
+        end at the fuse is named by the fuse."""
+        feed, title = self.plan.feed[name], title_of(self.plan, "feed", name)
+        end = Target("feed", title)
+        if feed.fuse is not None:
+            return self.fuse(feed.fuse, feed.upstream or "", title), end
+        return self.source(title, feed.upstream or "", None, feed.relay, feed.switch), end
+
+    def alternator_ends(self) -> tuple[Target, Target]:
+        """B+ of the alternator, and the fuse of its cable or the feed it ends on."""
+        alternator = self.plan.alternator
+        root = next((name for name, feed in self.plan.feed.items() if feed.upstream is None), "")
+        feed = root if alternator is None or alternator.feed is None else alternator.feed
+        own = Target("alternator", "alternator B+")
+        if alternator is not None and alternator.fuse is not None:
+            return own, self.fuse(alternator.fuse, feed, "the alternator")
+        return own, Target("feed", title_of(self.plan, "feed", feed)) if feed else Target("unknown", "feed not stated")
+
+    def earth(self, name: str | None) -> Target:
+        """An earth point; where none is stated, that."""
+        point = self.plan.earth.get(name or "")
+        if point is None or name is None:
+            return Target("unknown", "earth point not stated")
+        return Target("earth", f"earth point: {title_of(self.plan, 'earth', name)}", stud=point.stud)
+
+    def load(self, name: str, index: int) -> Target:
+        load = self.plan.circuit[name].load[index]
+        title = title_of(self.plan, "circuit", name)
+        return Target("load", load.name or (title if len(self.plan.circuit[name].load) == 1 else
+                                            f"load {index + 1} of {title}"))
+
+    def behind(self, name: str) -> Target:
+        """What the common wire of a circuit leads to: its loads, and the wires of those that have their own."""
+        circuit = self.plan.circuit[name]
+        return self._together(name, circuit, lambda load: load.wire, "wire", range(len(circuit.load)))
+
+    def before_earth(self, name: str) -> Target:
+        """What the common earth wire of a circuit comes from."""
+        circuit = self.plan.circuit[name]
+        return self._together(name, circuit, lambda load: load.earth_wire, "earth_wire",
+                              [index for index, load in enumerate(circuit.load) if load.earth is None])
+
+    def _together(self, name: str, circuit: Circuit, own: Own, key: str, indexes: Indexes) -> Target:
+        found = [self.load(name, index).words for index in indexes if not own(circuit.load[index])]
+        wires = tuple(f"load.{index}.{key}.0" if key == "wire" else
+                      f"load.{index}.{key}.{len(own(circuit.load[index])) - 1}"
+                      for index in indexes if own(circuit.load[index]))
+        if not found and not wires:
+            return Target("unknown", "load not stated")
+        kind: Kind = "wire" if wires else "load"
+        return Target(kind, " and ".join(found), wires)
+
+
+Own = Callable[[Load], Wire]
+Indexes = Iterable[int]

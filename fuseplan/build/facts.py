@@ -1,0 +1,100 @@
+"""All that is worked out for building from one assessment, each part when it is first asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+from fuseplan.build.bundles import Bundle, bundles
+from fuseplan.build.buying import BuyLine, buy_list
+from fuseplan.build.connections import PinLine, SpliceLine, pin_lines, splice_lines
+from fuseplan.build.devices import FittedRelay, FittedSwitch, relays, switches
+from fuseplan.build.earth_map import EarthPoint, earth_points
+from fuseplan.build.fuse_maps import BoxMap, FittedFuse, box_maps, fitted_fuses, outside_boxes
+from fuseplan.build.geometry import LoomLayout, layout
+from fuseplan.build.numbers import Owner
+from fuseplan.build.open_points import OpenPoint, open_points
+from fuseplan.build.paths import CircuitPath, circuit_path
+from fuseplan.build.states import StateLine, state_lines
+from fuseplan.build.wires import Piece, by_owner, pieces
+from fuseplan.checks.assessment import Assessment
+
+
+@dataclass(frozen=True, eq=False)
+class BuildFacts:
+    """What is cut, crimped, labelled, fitted and bought."""
+
+    assessment: Assessment
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        return pieces(self.assessment)
+
+    @cached_property
+    def owned(self) -> dict[Owner, list[Piece]]:
+        """Wires of each part of the plan."""
+        return by_owner(self.pieces)
+
+    @cached_property
+    def bundles(self) -> tuple[Bundle, ...]:
+        return bundles(self.pieces, dict(self.assessment.plan.run))
+
+    @cached_property
+    def layout(self) -> LoomLayout:
+        return layout(self.bundles)
+
+    @cached_property
+    def fuses(self) -> tuple[FittedFuse, ...]:
+        return fitted_fuses(self.assessment)
+
+    @cached_property
+    def boxes(self) -> tuple[BoxMap, ...]:
+        return box_maps(self.assessment)
+
+    @cached_property
+    def loose_fuses(self) -> tuple[FittedFuse, ...]:
+        """Fuses that sit in no position of a box."""
+        return outside_boxes(self.assessment)
+
+    @cached_property
+    def relays(self) -> tuple[FittedRelay, ...]:
+        return relays(self.assessment, self.owned)
+
+    @cached_property
+    def switches(self) -> tuple[FittedSwitch, ...]:
+        return switches(self.assessment, self.owned)
+
+    @cached_property
+    def states(self) -> tuple[StateLine, ...]:
+        return state_lines(self.assessment)
+
+    @cached_property
+    def pins(self) -> tuple[PinLine, ...]:
+        return pin_lines(self.assessment.plan, self.pieces)
+
+    @cached_property
+    def splices(self) -> tuple[SpliceLine, ...]:
+        return splice_lines(self.pieces)
+
+    @cached_property
+    def earths(self) -> tuple[EarthPoint, ...]:
+        return earth_points(self.assessment, self.pieces)
+
+    @cached_property
+    def buying(self) -> tuple[BuyLine, ...]:
+        return buy_list(self)
+
+    @cached_property
+    def open_points(self) -> tuple[OpenPoint, ...]:
+        """What would still have to be asked."""
+        return open_points(self)
+
+    def path(self, circuit: str) -> CircuitPath:
+        """The whole way of a circuit; KeyError where it does not exist."""
+        return circuit_path(self.assessment, circuit, self.owned)
+
+
+@lru_cache(maxsize=2)
+def build_facts(assessment: Assessment) -> BuildFacts:
+    """The facts of an assessment; kept, so that all papers of a set share them."""
+    return BuildFacts(assessment)

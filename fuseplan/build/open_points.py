@@ -1,0 +1,112 @@
+"""What whoever builds the loom would still have to ask the plan's author."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fuseplan.plan.conditions import title_of
+
+if TYPE_CHECKING:
+    from fuseplan.build.facts import BuildFacts
+    from fuseplan.build.wires import Piece
+
+
+@dataclass(frozen=True)
+class OpenPoint:
+    """One thing the plan does not say: about what, and what is missing."""
+
+    subject: str
+    words: str
+
+
+def open_points(facts: BuildFacts) -> tuple[OpenPoint, ...]:
+    """All of them: about the plan as a whole first, then wire by wire."""
+    return (*_whole(facts), *_relays(facts), *_boxes(facts), *_earths(facts), *_runs(facts), *_wires(facts))
+
+
+def _whole(facts: BuildFacts) -> Iterator[OpenPoint]:
+    plan = facts.assessment.plan
+    if plan.vehicle.revision is None:
+        yield OpenPoint("plan", "revision")
+    if plan.vehicle.revision_date is None:
+        yield OpenPoint("plan", "date of its revision")
+    for name, circuit in plan.circuit.items():
+        title = title_of(plan, "circuit", name)
+        if circuit.out_of_scope is not None:
+            yield OpenPoint(title, "out of scope: nothing is printed for it but that it is there")
+            continue
+        missing = facts.assessment.missing(name)
+        if missing:
+            yield OpenPoint(title, "not known: " + ", ".join(missing))
+        yield from (OpenPoint(title, f"not in the plan: {gap}") for gap in facts.path(name).gaps)
+    for number, count in Counter(piece.number for piece in facts.pieces).items():
+        if count > 1:
+            yield OpenPoint(f"wire {number}", f"{count} wires have this number")
+
+
+def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:
+    plan = facts.assessment.plan
+    for fitted in facts.relays:
+        if fitted.relay.socket is None:
+            yield OpenPoint(fitted.title, "terminals of its relay socket")
+        if fitted.relay.driver is None:
+            yield OpenPoint(fitted.title, "what switches its relay's coil")
+        if fitted.owner[0] == "feed":
+            yield OpenPoint(fitted.title, "not in the plan: the wires of its relay's coil, pins 86 and 85")
+            if plan.feed[fitted.owner[1]].fuse is not None:
+                yield OpenPoint(fitted.title, "whether its relay sits at the start or at the end of its wire")
+
+
+def _boxes(facts: BuildFacts) -> Iterator[OpenPoint]:
+    for box in facts.boxes:
+        if box.columns is None:
+            yield OpenPoint(box.title, "its rows and columns")
+    for fuse in facts.loose_fuses:
+        if fuse.position:
+            yield OpenPoint(fuse.title, f"which fuse box has position {fuse.position}")
+        elif not fuse.holder:
+            yield OpenPoint(fuse.title, "position or holder of its fuse")
+
+
+def _earths(facts: BuildFacts) -> Iterator[OpenPoint]:
+    for point in facts.earths:
+        if not point.torques and point.lugs:
+            yield OpenPoint(point.title, "thread of its stud, for ring terminals and torque")
+
+
+def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
+    for bundle in facts.bundles:
+        for holds, words in ((bundle.run.length is None, "length"), (bundle.run.sleeve is None, "sleeve"),
+                             (bool(bundle.no_diameter), "outside diameter of " + ", ".join(bundle.no_diameter))):
+            if holds:
+                yield OpenPoint(f"run {bundle.title}", words)
+    beside = [piece.number for piece in facts.pieces if not piece.runs]
+    if beside:
+        yield OpenPoint("runs", f"way of {len(beside)} wires that lie in no run: {', '.join(beside)}")
+
+
+def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:
+    for piece in facts.pieces:
+        words = [*_of_wire(piece), *(f"{what} at {end.words}" for end in (piece.start, piece.end)
+                                     for what in end.lacking)]
+        if words:
+            yield OpenPoint(f"wire {piece.number}", "; ".join(words))
+
+
+def _of_wire(piece: Piece) -> Iterator[str]:
+    segment = piece.segment
+    for holds, words in ((segment.size is None, "size"), (piece.path_m is None, "length"),
+                         (segment.insulation is None, "insulation"), (segment.colour is None, "colour"),
+                         (segment.origin is None, "whether it is new, existing or from the donor")):
+        if holds:
+            yield words
+    if piece.joints and not piece.is_cut:
+        yield f"which part of it is new: it is {segment.origin}, with a joint in it"
+    for joint in piece.joints:
+        if joint.place is None:
+            yield "place of its joint"
+        elif piece.path_m is not None and float(joint.place) > piece.path_m:
+            yield "place of its joint: the one entered lies beyond its end"

@@ -1,0 +1,143 @@
+"""The whole way of one circuit, from the battery through its feeds to the loads and back by the earth points."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from fuseplan.build.ends import output_pin
+from fuseplan.build.numbers import Owner
+from fuseplan.build.wires import Piece
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.judged_circuit import JudgedCircuit
+from fuseplan.plan.conditions import title_of
+from fuseplan.results.circuit import CircuitInCondition
+from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInCondition, FeedResult
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing current passes on its way, with what is expected there."""
+
+    what: str
+    """Kind of part: feed, fuse, relay, switch, wire, load, earth wire, earth point."""
+    words: str
+    volts: float | None = None
+    """Voltage expected: of a feed against battery negative, across a load, of an earth point above battery negative."""
+    amps: float | None = None
+    piece: Piece | None = None
+
+
+@dataclass(frozen=True)
+class CircuitPath:
+    """A circuit's way in one condition; without a condition its figures are not known."""
+
+    view: JudgedCircuit
+    condition: CircuitInCondition | None
+    steps: tuple[Step, ...]
+    gaps: tuple[str, ...]
+    """Lengths of wire on the way of which the plan says nothing."""
+
+
+def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[Piece]]) -> CircuitPath:
+    """The way of a circuit, in the condition in which its drop is worst, else the first in which it is on."""
+    view = assessment.circuit(name)
+    where = _condition(view)
+    own = owned.get(("circuit", name), [])
+    steps = [*_feeds(assessment, view, owned, where), *_device(assessment, view, where),
+             *(Step("wire", _wire_words(piece), piece=piece) for piece in own if not piece.returns),
+             *_loads(view, where),
+             *(Step("earth wire", _wire_words(piece), piece=piece) for piece in own if piece.returns),
+             *_earths(assessment, view, owned, where)]
+    return CircuitPath(view, where, tuple(steps), tuple(_gaps(assessment, view, own)))
+
+
+def _condition(view: JudgedCircuit) -> CircuitInCondition | None:
+    found = view.in_condition
+    if view.drop is not None:
+        return found[view.drop.condition]
+    return next((each for each in found.values() if each.live and each.current_a), None)
+
+
+def _wire_words(piece: Piece) -> str:
+    return f"{piece.start.words} to {piece.end.words}"
+
+
+def _feeds(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, list[Piece]],
+           where: CircuitInCondition | None) -> Iterator[Step]:
+    plan, names = assessment.plan, [view.circuit.feed]
+    while names[-1] is not None and names[-1] in plan.feed:
+        names.append(plan.feed[names[-1]].upstream)
+    for name in reversed([name for name in names if name in plan.feed]):
+        assert name is not None
+        feed, result = plan.feed[name], FeedResult(assessment, name)
+        if feed.fuse is not None:
+            yield Step("fuse", f"fuse of {title_of(plan, 'feed', name)}")
+        if feed.relay is not None:
+            yield Step("relay", f"relay of {title_of(plan, 'feed', name)}, pins 30 and "
+                                f"{output_pin(feed.relay)}")
+        if feed.switch is not None:
+            yield Step("switch", f"switch of {title_of(plan, 'feed', name)}")
+        yield from (Step("wire", _wire_words(piece), piece=piece) for piece in owned.get(("feed", name), ()))
+        inside = None if where is None else FeedInCondition(result, where.row)
+        yield Step("feed", title_of(plan, "feed", name) + (f", terminal {feed.terminal}" if feed.terminal else ""),
+                   None if inside is None else inside.lowest_v, None if inside is None else inside.largest_a)
+
+
+def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
+    circuit, amps = view.circuit, None if where is None else where.current_a
+    if circuit.fuse is not None:
+        yield Step("fuse", f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated",
+                   amps=amps)
+    if circuit.relay is not None:
+        yield Step("relay", f"contact pins 30 and {output_pin(circuit.relay)}; coil pins 86 and 85, coil fed from "
+                            f"{title_of(assessment.plan, 'feed', circuit.relay.coil_feed)}", amps=amps)
+    if circuit.switch is not None:
+        yield Step("switch", "plain switch", amps=amps)
+
+
+def _loads(view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
+    volts = [] if where is None else where.load_v
+    for index, load in enumerate(view.circuit.load):
+        yield Step("load", load.name or f"load {index + 1}", volts[index] if index < len(volts) else None,
+                   _load_a(view, where, index))
+
+
+def _load_a(view: JudgedCircuit, where: CircuitInCondition | None, index: int) -> float | None:
+    """Current of one load; None where it is not known."""
+    if where is None or where.current_a is None:
+        return None
+    member = where.members[index]
+    current = float(view.solved.results.solution.consumer_a[where.row, member])
+    return current if current == current else None
+
+
+def _earths(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, list[Piece]],
+            where: CircuitInCondition | None) -> Iterator[Step]:
+    plan = assessment.plan
+    begins = dict.fromkeys(load.earth or view.circuit.earth for load in view.circuit.load)
+    seen: set[str] = set()
+    for begin in begins:
+        name = begin
+        while name is not None and name in plan.earth and name not in seen:
+            seen.add(name)
+            inside = None if where is None else EarthInCondition(EarthResult(assessment, name), where.row)
+            yield Step("earth point", title_of(plan, "earth", name), None if inside is None else inside.highest_v,
+                       None if inside is None else inside.largest_a)
+            yield from (Step("earth wire", _wire_words(piece), piece=piece) for piece in owned.get(("earth", name), ()))
+            name = plan.earth[name].upstream
+
+
+def _gaps(assessment: Assessment, view: JudgedCircuit, own: list[Piece]) -> Iterator[str]:
+    circuit = view.circuit
+    if circuit.relay is not None:
+        yield "the wires of its relay's coil, pins 86 and 85"
+        if circuit.fuse is not None:
+            yield "the wire from its fuse to pin 30 of its relay"
+    if circuit.switch is not None and circuit.fuse is not None:
+        yield "the wire from its fuse to its switch"
+    if circuit.wire == () and not any(load.wire for load in circuit.load):
+        yield "the wire to its loads"
+    for index, load in enumerate(circuit.load):
+        if not load.earth_wire and not (circuit.earth_wire and load.earth is None):
+            yield f"an earth wire of {load.name or f'load {index + 1}'}: taken as earthed on its own body"

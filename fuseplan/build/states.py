@@ -1,0 +1,47 @@
+"""Which feeds and circuits are live at each position of the key."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.states import Flags
+from fuseplan.plan.conditions import title_of
+from fuseplan.plan.words import STATES
+
+
+@dataclass(frozen=True)
+class StateLine:
+    """A feed or circuit over the key positions of `STATES`."""
+
+    kind: str
+    id: str
+    title: str
+    live: tuple[bool, ...]
+    must_run: tuple[bool, ...]
+    must_stop: tuple[bool, ...]
+
+    @property
+    def wrong(self) -> tuple[bool, ...]:
+        """Dead where it must run, or live where it must be dead."""
+        return tuple((run and not live) or (stop and live)
+                     for live, run, stop in zip(self.live, self.must_run, self.must_stop, strict=True))
+
+
+def state_lines(assessment: Assessment) -> tuple[StateLine, ...]:
+    """Feeds from the battery outwards, then circuits; those out of scope are left out."""
+    network, plan = assessment.results.network, assessment.plan
+    nothing = (False,) * len(STATES)
+    lines = [StateLine("feed", view.id, title_of(plan, "feed", view.id), _flags(network.feed_live[view.id]), nothing,
+                       nothing) for view in assessment.feeds]
+    for number, (name, circuit) in enumerate(zip(network.circuit_ids, network.circuits, strict=True)):
+        if circuit.out_of_scope is None:
+            lines.append(StateLine("circuit", name, title_of(plan, "circuit", name),
+                                   _flags(network.circuit_live[number]),
+                                   tuple(state in circuit.must_run for state in STATES),
+                                   tuple(state in circuit.must_stop for state in STATES)))
+    return tuple(lines)
+
+
+def _flags(live: Flags) -> tuple[bool, ...]:
+    return tuple(bool(each) for each in live)

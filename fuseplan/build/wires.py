@@ -1,0 +1,203 @@
+"""Every wire of the plan as a piece to cut, label and terminate: one record a segment."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from fuseplan.build.cutting import Cut, cut, termination_m
+from fuseplan.build.ends import EndPoint, Target, Targets, end_point
+from fuseplan.build.numbers import Owner, numbers_of
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.wiring import WEAKEST, along, joints_of, lengths_of
+from fuseplan.errors import TableError
+from fuseplan.plan.model import Plan
+from fuseplan.plan.parts import Joint, Segment, Wire
+from fuseplan.tables.conductors import conductor, outside_diameter_mm
+from fuseplan.tables.load import Source
+
+_TO_CUT = ("new", None)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One segment of the plan as a wire in the hand."""
+
+    number: str
+    made: bool
+    """The number is made here: the plan has none."""
+    owner: Owner
+    place: str
+    """Where in its part of the plan: ``wire.0``, ``load.1.earth_wire.0``."""
+    segment: Segment
+    returns: bool
+    area_mm2: float | None
+    outside_mm: float | None
+    outside_source: Source | None
+    start: EndPoint
+    end: EndPoint
+    path_m: float | None
+    cuts: tuple[Cut, ...]
+    """The lengths cut, joints in the wire between them; none where it is not cut or its length is not known."""
+
+    @property
+    def size(self) -> str:
+        """Size as entered, as it is printed."""
+        return "size not stated" if self.segment.size is None else str(self.segment.size).replace("mm2", "mm²")
+
+    @property
+    def insulation(self) -> str:
+        return self.segment.insulation or "not stated"
+
+    @property
+    def colour(self) -> str:
+        return self.segment.colour or "not stated"
+
+    @property
+    def is_cut(self) -> bool:
+        """It is new; a wire whose origin is not stated counts as new."""
+        return self.segment.origin in _TO_CUT
+
+    @property
+    def cut_m(self) -> float | None:
+        """All it takes from the reel [m]; None where that is not known, or it is not cut."""
+        return sum(each.cut_m for each in self.cuts) if self.cuts else None
+
+    @property
+    def label(self) -> str:
+        """What its labels say."""
+        return self.segment.label or self.number
+
+    @property
+    def runs(self) -> tuple[str, ...]:
+        return self.segment.along or ()
+
+    @property
+    def joints(self) -> tuple[Joint, ...]:
+        """Joints in it, as far as their place is known in order from its start."""
+        found = [joint for _, joint in joints_of(self.segment)]
+        return tuple(sorted(found, key=lambda each: math.inf if each.place is None else float(each.place)))
+
+    @property
+    def key(self) -> tuple[Owner, str]:
+        """What no other wire has."""
+        return self.owner, self.place
+
+
+def pieces(assessment: Assessment) -> tuple[Piece, ...]:
+    """All wires of a plan: alternator cable, feeds, earths, then circuits, in the order of the plan. Circuits out of
+    scope have none."""
+    found = tuple(_Builder(assessment.plan).all())
+    numbers = {piece.key: piece.number for piece in found}
+    return tuple(replace(piece, start=_meeting(piece, piece.start, numbers), end=_meeting(piece, piece.end, numbers))
+                 for piece in found)
+
+
+def _meeting(piece: Piece, end: EndPoint, numbers: Mapping[tuple[Owner, str], str]) -> EndPoint:
+    return replace(end, meets=tuple(numbers[piece.owner, place] for place in end.target.others))
+
+
+class _Builder:
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.targets = Targets(plan)
+        self.run_m = lengths_of(plan)
+
+    def all(self) -> Iterator[Piece]:
+        plan, targets = self.plan, self.targets
+        if plan.alternator is not None:
+            yield from self.wire(("alternator", ""), "cable", plan.alternator.cable, False, *targets.alternator_ends())
+        for name, feed in plan.feed.items():
+            if feed.wire:
+                yield from self.wire(("feed", name), "wire", feed.wire, False, *targets.feed_ends(name))
+        for name, earth in plan.earth.items():
+            if earth.wire:
+                yield from self.wire(("earth", name), "wire", earth.wire, True, targets.earth(name),
+                                     targets.earth(earth.upstream))
+        for name, circuit in plan.circuit.items():
+            if circuit.out_of_scope is None:
+                yield from self.circuit(name)
+
+    def circuit(self, name: str) -> Iterator[Piece]:
+        circuit, targets, owner = self.plan.circuit[name], self.targets, ("circuit", name)
+        start = targets.circuit_start(name)
+        yield from self.wire(owner, "wire", circuit.wire, False, start, targets.behind(name))
+        last = f"wire.{len(circuit.wire) - 1}"
+        common = Target("wire", "", (last,)) if circuit.wire else start
+        for index, load in enumerate(circuit.load):
+            yield from self.wire(owner, f"load.{index}.wire", load.wire, False, common, targets.load(name, index))
+        yield from self.wire(owner, "earth_wire", circuit.earth_wire, True, targets.before_earth(name),
+                             targets.earth(circuit.earth))
+        for index, load in enumerate(circuit.load):
+            shared = bool(circuit.earth_wire) and load.earth is None
+            end = Target("wire", "", ("earth_wire.0",)) if shared else targets.earth(load.earth or circuit.earth)
+            yield from self.wire(owner, f"load.{index}.earth_wire", load.earth_wire, True, targets.load(name, index),
+                                 end)
+
+    def wire(self, owner: Owner, before: str, wire: Wire, returns: bool, start: Target, end: Target) -> Iterator[Piece]:
+        numbers = numbers_of(owner, before, wire)
+        for index, (segment, (number, made)) in enumerate(zip(wire, numbers, strict=True)):
+            ahead = Target("wire", "", (f"{before}.{index - 1}",)) if index else start
+            behind = Target("wire", "", (f"{before}.{index + 1}",)) if index + 1 < len(wire) else end
+            yield self.piece(owner, f"{before}.{index}", segment, number, made, returns, ahead, behind)
+
+    def piece(self, owner: Owner, place: str, segment: Segment, number: str, made: bool, returns: bool, start: Target,
+              end: Target) -> Piece:
+        area, outside, source = _measures(segment)
+        size = "?" if segment.size is None else str(segment.size).replace("mm2", "mm²")
+        path, is_cut = self.path_m(segment), segment.origin in _TO_CUT
+        return Piece(number, made, owner, place, segment, returns, area, outside, source,
+                     end_point(start, segment.start, size, is_cut), end_point(end, segment.end, size, is_cut), path,
+                     _cuts(segment, path) if path is not None and is_cut else ())
+
+    def path_m(self, segment: Segment) -> float | None:
+        """The way it lies [m], as the currents and drops are worked out with."""
+        if segment.length is not None:
+            return float(segment.length)
+        if not segment.along or any(run not in self.run_m for run in segment.along):
+            return None
+        return along(self.run_m, segment.along)
+
+
+def _measures(segment: Segment) -> tuple[float | None, float | None, Source | None]:
+    """Cross-section in mm², outside diameter in mm, and where that is from."""
+    if segment.size is None:
+        return None, None, None
+    try:
+        found = conductor(segment.size.system, segment.size.name)
+    except TableError:
+        return None, None, None
+    if found.outside_diameter_mm is not None:
+        return found.area_mm2, found.outside_diameter_mm, found.source
+    try:
+        outside = outside_diameter_mm(found.area_mm2, segment.insulation or WEAKEST)
+    except TableError:
+        outside = None
+    return found.area_mm2, None if outside is None else outside.value, None if outside is None else outside.source
+
+
+def _cuts(segment: Segment, path_m: float) -> tuple[Cut, ...]:
+    """The lengths between its joints; a joint whose place is not known, or lies beyond its end, counts as at its end:
+    there the whole wire is one length and the other a stub of nothing but its terminations."""
+    places = sorted(path_m if joint.place is None else min(float(joint.place), path_m)
+                    for _, joint in joints_of(segment))
+    bounds = [0.0, *places, path_m]
+    start, end, between = termination_m(segment.start), termination_m(segment.end), termination_m(None)
+    last = len(bounds) - 2
+    return tuple(cut(bounds[at + 1] - bounds[at], start if at == 0 else between, end if at == last else between)
+                 for at in range(last + 1))
+
+
+def by_place(found: tuple[Piece, ...]) -> dict[tuple[Owner, str], Piece]:
+    """Wires by part and place in it."""
+    return {piece.key: piece for piece in found}
+
+
+def by_owner(found: tuple[Piece, ...]) -> dict[Owner, list[Piece]]:
+    """Wires of each part."""
+    owned: dict[Owner, list[Piece]] = defaultdict(list)
+    for piece in found:
+        owned[piece.owner].append(piece)
+    return owned
