@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from fuseplan.exchange.harness import Harness
+from fuseplan.exchange.harness_into_plan import HarnessTaken
 from fuseplan.exchange.mapping import ColumnMap
 from fuseplan.exchange.table_files import Table
 from fuseplan.exchange.taking import Taken
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
 
 FIRST = 5
 """So many rows are shown."""
@@ -35,3 +38,27 @@ def preview_text(table: Table, mapping: ColumnMap, taken: Taken, room: int = 100
         lines += ["", paint(f"Wrong ({len(taken.problems)}): nothing is taken until this is put right", "danger")]
         lines += [line for each in taken.problems for line in paragraph(shown(str(each)), room, "  ", "    ")]
     return "\n".join(lines) + "\n"
+
+
+def harness_preview(file: str, harness: Harness, taken: HarnessTaken, room: int = 100,
+                    paint: Paint = unpainted) -> str:
+    """What a harness description holds, its first connectors as they would be taken, and what it does not say."""
+    counts = [f"{sum(each.usage == usage for each in harness.connectors)} {words}" for usage, words in (
+        ("connector", "connectors"), ("splice", "splices"), ("ring terminal", "ring terminals"))]
+    metres = writing.stated(round(sum(wire.length_m or 0.0 for wire in harness.wires), 2), "m")
+    lines = [paint(line, "heading") for line in paragraph(
+        f"{shown(file)}: harness '{shown(harness.name)}'; {len(harness.wires)} wires, {metres} "
+        f"together; {', '.join(counts)}; {len(harness.segments)} lengths of loom", room)]
+    lines += [line for note in taken.notes for line in paragraph(shown(note), room, "  ")]
+    found = [(path[-1], value) for path, value in taken.changes if path[0] == "connector"]
+    lines += ["", paint(f"First connectors ({min(FIRST, len(found))} of {len(found)})", "heading")]
+    for name, value in found[:FIRST]:
+        pins = value.get("pin", {}) if isinstance(value, dict) else {}
+        said = "; ".join(f"{pin} {shown(each.get('function', 'no wire'))}" for pin, each in list(pins.items())[:FIRST])
+        more = f" and {len(pins) - FIRST} more" if len(pins) > FIRST else ""
+        lines += paragraph(f"{shown(name)}: {said}{more}", room, "  ", "    ")
+    return "\n".join([*lines, "", *paragraph(FATE, room)]) + "\n"
+
+
+FATE = ("Every pin comes as known from a diagram, its fate unknown: measure it, and decide what becomes of its wire, "
+        "before anything is powered.")

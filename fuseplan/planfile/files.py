@@ -94,7 +94,7 @@ def clean_path(path: str | Path) -> str:
     return "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in str(path))
 
 
-def read_bytes(path: Path, wanted: str = "a plan") -> tuple[bytes, os.stat_result]:
+def read_bytes(path: Path, wanted: str = "a plan", most: int = LARGEST_BYTES) -> tuple[bytes, os.stat_result]:
     """A plain file's bytes, refused with a sentence that names what is `wanted`. Never waits: what is read is what was
     looked at.
 
@@ -106,14 +106,14 @@ def read_bytes(path: Path, wanted: str = "a plan") -> tuple[bytes, os.stat_resul
     file = str(path)
     try:
         # Looked at first: merely opening a pipe or device can already do something.
-        _check_plain(path.stat(), file, wanted)
+        _check_plain(path.stat(), file, wanted, most)
         handle = os.open(path, READING)
         with os.fdopen(handle, "rb") as stream:
             about = os.fstat(handle)
-            _check_plain(about, file, wanted)
-            raw = stream.read(LARGEST_BYTES + 1)
-            if len(raw) > LARGEST_BYTES:
-                raise _too_large(file, len(raw), wanted)
+            _check_plain(about, file, wanted, most)
+            raw = stream.read(most + 1)
+            if len(raw) > most:
+                raise _too_large(file, len(raw), wanted, most)
             return raw, about
     except FileNotFoundError:
         raise refused(file, f"there is no such file; accepted is the path of {wanted}") from None
@@ -127,18 +127,18 @@ READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 
 """How files are opened: a pipe put in a file's place meanwhile must not hold up the program."""
 
 
-def _check_plain(about: os.stat_result, file: str, wanted: str) -> None:
+def _check_plain(about: os.stat_result, file: str, wanted: str, most: int) -> None:
     if stat.S_ISDIR(about.st_mode):
         raise refused(file, f"this is a folder; accepted is the file of {wanted}")
     if not stat.S_ISREG(about.st_mode):
         raise refused(file, f"this is no plain file; accepted is the file of {wanted}")
-    if about.st_size > LARGEST_BYTES:
-        raise _too_large(file, about.st_size, wanted)
+    if about.st_size > most:
+        raise _too_large(file, about.st_size, wanted, most)
 
 
-def _too_large(file: str, size: int, wanted: str) -> PlanError:
+def _too_large(file: str, size: int, wanted: str, most: int) -> PlanError:
     return refused(file, f"{writing.burden(size / 1e6, 'MB')} is too large for {wanted}; accepted are "
-                         f"{writing.stated(LARGEST_BYTES / 1e6, 'MB')}")
+                         f"{writing.stated(most / 1e6, 'MB')}")
 
 
 def read_text(path: str | os.PathLike[str]) -> TextFile:

@@ -1,6 +1,7 @@
-"""Take a list of loads, wires or pins from CSV or XLSX into a plan, after a look at what it would change.
+"""Take a list of loads, wires or pins (CSV, XLSX) or a harness (KBL) into a plan, after a look at it.
 
-Without --take nothing is written. How the columns were read is remembered beside the list.
+Without --take nothing is written. How the columns of a list were read is remembered beside it. A harness comes as a
+loom with connectors and pins.
 
 Exit status: 0 the list can be taken, or was; 2 it cannot be read as it stands.
 """
@@ -13,12 +14,14 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fuseplan.exchange.mapping import ColumnMap
     from fuseplan.exchange.table_files import Table
+    from fuseplan.planfile.document import PlanDocument
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan import``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
-    parser.add_argument("file", metavar="FILE", help="the list: CSV or XLSX, headings in its first row")
+    parser.add_argument("file", metavar="FILE", help="the list: CSV or XLSX, headings in its first row; or "
+                        "a harness description, KBL")
     parser.add_argument("--list", dest="which", metavar="KIND", choices=("loads", "wires", "pins"),
                         help="what a row is: loads, wires or pins; default: what the headings name")
     parser.add_argument("--sheet", metavar="NAME", help="sheet of a workbook; default: the first")
@@ -28,6 +31,8 @@ def add(parser: argparse.ArgumentParser) -> None:
                         "'current=Strom [A]'")
     parser.add_argument("--fixed", metavar="KEY=VALUE", action="append", default=[],
                         help="value for rows that leave a key empty: 'at=13.5 V'")
+    parser.add_argument("--loom", metavar="KIND", choices=("chassis", "engine", "donor", "new"), default="donor",
+                        help="what loom a harness is: chassis, engine, donor or new; default: donor")
     parser.add_argument("--replace", action="store_true",
                         help="put the list's values in place of what the plan says of the same circuits or pins")
     parser.add_argument("--take", action="store_true", help="write it into the plan; comments stay")
@@ -38,6 +43,7 @@ def run(args: argparse.Namespace) -> int:
     from pathlib import Path
 
     from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.exchange.kbl_in import is_kbl
     from fuseplan.exchange.mapping import remember
     from fuseplan.exchange.preview import preview_text
     from fuseplan.exchange.table_files import read_table
@@ -45,6 +51,8 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.planfile.document import PlanDocument
 
     document = PlanDocument.open(args.plan)
+    if is_kbl(args.file):
+        return _harness(args, document)
     table = read_table(args.file, args.sheet)
     mapping = _mapping(args, table)
     taken = take(document.snapshot().data, table, mapping, args.replace)
@@ -58,6 +66,25 @@ def run(args: argparse.Namespace) -> int:
     document.save()
     complain(f"written: {len(table.rows)} rows into {args.plan}")
     complain(f"how the columns were read: {remember(mapping, Path(args.file))}")
+    return 0
+
+
+def _harness(args: argparse.Namespace, document: PlanDocument) -> int:
+    """Show what a harness holds, and write it where that is asked for."""
+    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.exchange.harness_into_plan import take_harness
+    from fuseplan.exchange.kbl_in import read_kbl
+    from fuseplan.exchange.preview import harness_preview
+
+    harness = read_kbl(args.file)
+    taken = take_harness(document.snapshot().data, harness, args.loom)
+    write(harness_preview(args.file, harness, taken, room(), painter()))
+    if not args.take:
+        complain("Nothing is written yet: --take writes it into the plan.")
+        return 0
+    document.change(taken.changes)
+    document.save()
+    complain(f"written: {len(taken.changes)} parts into {args.plan}")
     return 0
 
 
