@@ -17,10 +17,12 @@ from fuseplan.errors import PaperError
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paper import Paper
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
+from fuseplan.papers.writers.font_signs import signs_of, spelled
 from fuseplan.papers.writers.pdf_blocks import block_data
 from fuseplan.papers.writers.pieces import pieces
 
 MAIN = "paper.typ"
+FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 INSTALL = ("PDF needs the package typst, which is not installed: pip install 'fuseplan[papers]'. "
            "The other formats work without it: --format html,xlsx,csv,svg,txt")
 NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
@@ -48,12 +50,16 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
                              "fuseplan papers --copy-templates FOLDER")
         compiler = typst.Compiler(str(root / MAIN), root=str(root), font_paths=[str(fonts), str(root)],
                                   ignore_system_fonts=True)
+        own = sorted(each for each in root.iterdir() if each.suffix.lower() in (".ttf", ".otf"))
+        regular, bold = (signs_of(fonts / name) for name in FONTS)
+        # Signs of the user's own fonts may be set by them; which, only the template knows.
+        signs = (regular & bold).union(*map(signs_of, own))
         for paper in papers.papers:
             cut = pieces(paper)
             for number, piece in enumerate(cut, 1):
                 try:
                     raw = compiler.compile(format="pdf", timestamp=int(day.timestamp()), pdf_tags=paper.tagged,
-                                           sys_inputs={"paper": data_of(papers.head, piece, number, len(cut))})
+                                           sys_inputs={"paper": data_of(papers.head, piece, signs, number, len(cut))})
                 except (typst.TypstError, RuntimeError) as error:
                     raise PaperError(f"{shown(root / MAIN)}: the template does not work for {paper.name}: "
                                      f"{shown(error)}; accepted are templates like those of "
@@ -62,13 +68,22 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
                 yield f"{paper.name}{f'-{number}' if len(cut) > 1 else ''}.pdf", raw
 
 
-def data_of(head: Head, paper: Paper, piece: int = 1, count: int = 1) -> str:
-    """What a template is given, as JSON: head, title, marks, and the blocks one by one."""
+def data_of(head: Head, paper: Paper, signs: frozenset[str], piece: int = 1, count: int = 1) -> str:
+    """What a template is given, as JSON: head, title, marks, and the blocks one by one; signs that no font has are
+    spelled as their codes."""
     room_mm = 270.0 if paper.landscape else 183.0
     blocks: list[dict[str, Any]] = [block_data(block, room_mm) for block in paper.blocks]
-    return json.dumps({
+    return json.dumps(_spelled({
         "title": paper.title, "landscape": paper.landscape, "piece": piece, "pieces": count,
         "dense": any(len(block.get("headings", ())) > 9 for block in blocks), "marks": marks_of(paper),
         "head": {"plan": head.plan, "state": head.state, "limits": head.limits, "notice": head.notice,
                  "banner": head.banner, "dangers": head.dangers},
-        "blocks": blocks}, ensure_ascii=False)
+        "blocks": blocks}, signs), ensure_ascii=False)
+
+
+def _spelled(value: Any, signs: frozenset[str]) -> Any:
+    if isinstance(value, str):
+        return spelled(value, signs)
+    if isinstance(value, dict):
+        return {key: _spelled(each, signs) for key, each in value.items()}
+    return [_spelled(each, signs) for each in value] if isinstance(value, (list, tuple)) else value
