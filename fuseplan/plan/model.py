@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from fuseplan.plan.looms import Connector, Loom
-from fuseplan.plan.parts import Day, Fuse, Load, Name, Part, Relay, Switch, Text, Wire
+from fuseplan.plan.parts import Day, Fuse, Load, Name, Part, Relay, Switch, Text, Wire, WireEnd
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
     Capacity,
@@ -255,6 +255,7 @@ class Change(Part):
     what: Text
     why: Text | None = None
     who: Text | None = None
+    wire: WireEnd | None = Field(None, description="connector and pin of the wire that was changed")
 
 
 class Plan(Part):

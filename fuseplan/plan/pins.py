@@ -10,7 +10,7 @@ from typing import Any
 
 from fuseplan.quantities.amounts import clean
 
-_ENDS = {"segment": ("start", "end"), "pin": ("other_end", "join_to")}
+_ENDS = {"segment": ("start", "end"), "pin": ("other_end", "join_to"), "change": ("wire",)}
 """Which keys of which kind of part say where a wire ends."""
 _PARTNERS = ("twisted_with", "shield")
 """Keys of a pin that name another pin of its connector."""

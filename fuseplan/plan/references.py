@@ -127,7 +127,7 @@ def _list(value: object) -> list[Any]:
 def parts(data: Mapping[str, Any]) -> Iterator[Part]:
     """Every part of a plan that may name another part, in no promised order.
 
-    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, pin, leg, reading.
+    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, pin, leg, reading, change.
     """
     for kind in ("battery", "alternator"):
         if isinstance(data.get(kind), dict):
@@ -136,9 +136,10 @@ def parts(data: Mapping[str, Any]) -> Iterator[Part]:
         for name, value in _table(data.get(kind)).items():
             if isinstance(value, dict):
                 yield from _inside(kind, (kind, name), value)
-    for index, value in enumerate(_list(data.get("reading"))):
-        if isinstance(value, dict):
-            yield "reading", ("reading", index), value
+    for kind in ("reading", "change"):
+        for index, value in enumerate(_list(data.get(kind))):
+            if isinstance(value, dict):
+                yield kind, (kind, index), value
 
 
 def _inside(kind: str, path: Path, value: dict[str, Any]) -> Iterator[Part]:

@@ -67,6 +67,9 @@ SWEEPS = {
     "alternator-peak-overload": Sweep(LOAD, 5, 160, "A"),
     "discharge-while-running": Sweep(LOAD, 5, 160, "A"),
     "battery-reserve-too-short": Sweep(LOAD, 5, 200, "A"),
+    "contact-overloaded": Sweep("connector.*.pin.1.current", 0.5, 40, "A"),
+    "bus-stub-too-long": Sweep("connector.*.pin.1.stub", 0.05, 3, "m"),
+    "pair-untwisted": Sweep("connector.*.pin.1.twists", 60, 5),
 }
 
 
@@ -98,7 +101,7 @@ def at(name: str, sweep: Sweep, value: float) -> tuple[bool, bool]:
         base = parse_plan(BASE)
         subject = next(each for each in reversed(plan.circuit) if each not in base.circuit)
     path = sweep.path.replace("*", subject).replace("{0}", next(iter(plan.condition), "")).split(".")
-    if path[-1] == "current":
+    if path[-1] == "current" and path[0] == "circuit":
         plan = put(plan, [*path[:-1], "power"], None)
     if sweep.contact is not None:
         plan = put(plan, ["circuit", subject, "relay", "contact"], sweep.contact)
@@ -136,11 +139,14 @@ WITHOUT_A_LIMIT = {
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
     "duplicate-label", "headlamps-share-fuse", "live-when-off", "insufficient-supply", "no-published-limit",
     "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused", "improbable-figure",
+    "mating-pins-differ", "pair-parted", "sensor-return-to-earth", "shield-earthed-twice", "unknown-pin-on-live-plug",
+    "unlike-contact-platings", "wire-ends-disagree",
 }
 """Checks on whether something is there, named or joined: nothing can be raised through a limit."""
 BY_STEPS = {"charging-voltage-drop", "exciter-current-too-low", "breaking-capacity", "fuse-voltage-too-low",
             "joints-side-by-side", "unsuitable-fusible-link", "too-many-wires-on-stud", "wire-below-minimum-size",
-            "thinner-wire-unprotected"}
+            "thinner-wire-unprotected", "crowded-splice", "extension-thinner", "two-wires-in-pin",
+            "wire-unfit-for-contact"}
 """Checks on figures that come in printed steps or counts, or that a published row alone decides: the laws on printed
 rows below, and each check's own two plans."""
 

@@ -23,14 +23,18 @@ LEADS_TO = {
     "battery-reserve-too-short": "good_practice",
     "blows-at-switch-on": "fails_in_use",
     "breaking-capacity": "damages_a_part",
+    "bus-stub-too-long": "fails_in_use",
     "charging-voltage-drop": "stops_the_car",
     "condition-word-unused": "hides_a_fault",
     "connection-overloaded": "burns",
+    "contact-overloaded": "burns",
+    "crowded-splice": "fails_in_use",
     "dead-when-needed": "stops_the_car",
     "discharge-while-running": "stops_the_car",
     "duplicate-label": "good_practice",
     "earth-strap-overloaded": "burns",
     "exciter-current-too-low": "good_practice",  # charges after a burst of revs
+    "extension-thinner": "burns",  # the fuse lets the thinner wire burn
     "feed-overloaded": "burns",
     "figures-missing": "not_judged",
     "fuse-exceeds-wire": "burns",
@@ -47,6 +51,7 @@ LEADS_TO = {
     "load-without-supply": "fails_in_use",
     "low-cranking-voltage": "stops_the_car",
     "low-lamp-voltage": "fails_in_use",
+    "mating-pins-differ": "burns",  # supply into an earth
     "no-earth": "burns",  # the current returns through control cables
     "no-engine-strap": "burns",  # the starter's current does so
     "no-fuse": "burns",
@@ -59,19 +64,28 @@ LEADS_TO = {
     "not-selective": "stops_the_car",  # the main fuse blows too
     "out-of-scope": "not_judged",  # honestly listed, it is no fault
     "output-overloaded": "damages_a_part",
+    "pair-parted": "fails_in_use",
+    "pair-untwisted": "fails_in_use",
     "relay-cannot-pull-in": "stops_the_car",
     "relay-inrush-too-high": "damages_a_part",
     "relay-overloaded": "burns",  # its socket melts
+    "sensor-return-to-earth": "fails_in_use",
+    "shield-earthed-twice": "fails_in_use",
     "standing-drain": "stops_the_car",
     "switch-overloaded": "burns",  # above its rating; within it for the wrong kind of load it only wears
     "thinner-wire-unprotected": "burns",
     "too-many-wires-on-stud": "good_practice",
+    "two-wires-in-pin": "fails_in_use",
+    "unknown-pin-on-live-plug": "burns",  # nothing that is not known counts as safe
+    "unlike-contact-platings": "fails_in_use",
     "unsuitable-fusible-link": "burns",  # thicker than its wire, or sparks in the cabin
     "voltage-drop": "fails_in_use",
     "wire-below-minimum-size": "good_practice",
     "wire-colour-conflict": "damages_a_part",  # somebody joins the two
     "wire-damaged-by-short": "burns",
+    "wire-ends-disagree": "hides_a_fault",
     "wire-overloaded": "burns",
+    "wire-unfit-for-contact": "fails_in_use",
     "wrong-fuse-position": "burns",  # a fuse too large for its contacts
     "zone-not-stated": "hides_a_fault",
 }

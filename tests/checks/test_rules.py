@@ -80,7 +80,7 @@ def test_what_a_finding_is_about_exists(name: str) -> None:
     assessment = assessed(failing(name))
     plan = assessment.plan
     named = {"circuit": plan.circuit, "feed": plan.feed, "earth": plan.earth, "run": plan.run,
-             "fuse_box": plan.fuse_box}
+             "fuse_box": plan.fuse_box, "connector": plan.connector}
     for finding in assessment.findings:
         if finding.subject_kind in named:
             assert finding.subject in named[finding.subject_kind]

@@ -1,7 +1,7 @@
-"""Joints of neighbouring wires lie side by side.
+"""Joints of neighbouring wires lie side by side, or close to a connector.
 
 Splices at one spot make a lump that does not bend and chafes, with the bare metal of several wires close together.
-Workshop manuals ask for 40 to 51 mm between them.
+Workshop manuals ask for 40 to 51 mm between them, and as much to connectors and branches.
 """
 
 from __future__ import annotations
@@ -10,10 +10,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
+from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import PinId
 from fuseplan.plan.parts import Segment
 from fuseplan.quantities import writing
 
@@ -45,6 +47,24 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                     figure=gap, figure_side="limit", limit=STAGGER_M, unit="m",
                     fields=tuple(dict.fromkeys((segment_path(results, other, "joint.place"),
                                                 segment_path(results, one, "joint.place")))))
+    yield from _added(rule, results)
+
+
+def _added(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Splices of the wires made longer at each connector: from the connector, and from one another."""
+    for name, connector in results.plan.connector.items():
+        joints = sorted((float(pin.extension.splice_at), number) for number, pin in connector.pin.items()
+                        if pin.extension is not None and pin.extension.splice_at is not None)
+        for (near, before), (far, number) in pairwise([(0.0, ""), *joints]):
+            gap = far - near
+            at = PinId(name, number)
+            if gap < STAGGER_M * (1 - 1e-9):
+                words = f"the splice of {at.words} is {writing.limit(gap * 1000, 'mm')} from " + (
+                    f"that of pin {before}" if before else "the connector")
+                yield rule.finding(
+                    results, connector_subject(at), f"{words}; workshop manuals ask for up to "
+                    f"{writing.stated(STAGGER_M * 1000, 'mm')}", figure=gap, figure_side="limit", limit=STAGGER_M,
+                    unit="m", fields=(pin_path(at, "extension.splice_at"),))
 
 
 def _where(plan: Plan, segment: Segment, place_m: float) -> tuple[str | None, float]:

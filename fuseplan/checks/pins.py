@@ -1,0 +1,78 @@
+"""Pins of connectors as the checks see them: the current in each, its wire's area, its path in the plan."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.checks.rule import SubjectKind
+from fuseplan.engine.results import Results
+from fuseplan.errors import TableError
+from fuseplan.plan.nets import CircuitEnd, PinId
+from fuseplan.plan.parts import Segment
+from fuseplan.quantities.wire_size import WireSize
+from fuseplan.tables.conductors import conductor
+
+Floats = NDArray[np.float64]
+
+
+def connector_subject(at: PinId) -> tuple[SubjectKind, str]:
+    """The connector of a pin."""
+    return "connector", at.connector
+
+
+def pin_path(at: PinId, key: str) -> str:
+    """Path of one key of a pin."""
+    return f"connector.{at.connector}.pin.{at.pin}.{key}"
+
+
+def area_mm2(size: WireSize | None) -> float:
+    """Cross-section of a size; NaN where it is not given or no table holds it."""
+    if size is None:
+        return math.nan
+    try:
+        return conductor(size.system, size.name).area_mm2
+    except TableError:
+        return size.area_mm2
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Numbers of segments by owner and place."""
+
+    numbers: dict[tuple[tuple[str, str], str], int]
+
+    def number(self, end: CircuitEnd) -> int | None:
+        owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
+        return self.numbers.get((owner, f"{end.place}.{end.number}"))
+
+
+def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[PinId, Floats]:
+    """Continuous current of the circuits that end on each pin, the largest of them: (2,) in A, as entered and at the
+    upper bound; NaN where it is not known."""
+    segments = results.network.segments
+    rows = _Rows({(owner, place): number for number, (owner, place) in enumerate(
+        zip(segments.owner, segments.place, strict=True))})
+    found: dict[PinId, Floats] = {}
+    for at, listed in ends.items():
+        numbers = [number for end in listed if (number := rows.number(end)) is not None]
+        if numbers:
+            currents = results.demands.lasting[:, numbers]
+            found[at] = np.where(np.isnan(currents).any(axis=1), np.nan, np.nan_to_num(currents).max(axis=1))
+    return found
+
+
+def wires_in(ends: list[CircuitEnd]) -> list[CircuitEnd]:
+    """The ends on a pin that are wires of their own: of two segments of one wire that meet there, one."""
+    found: dict[tuple[tuple[str, str], str], CircuitEnd] = {}
+    for end in ends:
+        found.setdefault((end.owner, end.place), end)
+    return list(found.values())
+
+
+def segment_area_mm2(segment: Segment) -> float:
+    """Cross-section of a segment; NaN where it is not known."""
+    return area_mm2(segment.size)

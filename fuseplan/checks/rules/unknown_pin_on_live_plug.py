@@ -1,0 +1,41 @@
+"""It is not known what every wire of a plug does, and the plug shares a live feed with it.
+
+Nothing is guessed: a pin that is unknown may be an earth, a sensor or the output of a control unit. Until it is known,
+or cut off and insulated, the plugs that share its feed get no power.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.pins import pin_path
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.results import Results
+from fuseplan.plan.unknown_pins import blocking
+
+_SHOWN = 3
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    for blocked in blocking(results.plan) if results.plan.connector else ():
+        own = [each for each in blocked.because if each.at.connector == blocked.connector]
+        reasons = own or list(blocked.because)
+        shown = "; ".join(each.words for each in reasons[:_SHOWN])
+        more = f"; and {len(reasons) - _SHOWN} more" if len(reasons) > _SHOWN else ""
+        first = reasons[0]
+        yield rule.finding(
+            results, ("connector", blocked.connector),
+            f"no power on {blocked.connector} yet: {shown}{more}",
+            fields=(pin_path(first.at, "fate") if first.at.pin else f"connector.{first.at.connector}.cavities",))
+
+
+RULE = Rule(
+    consequence="burns",
+    title="Unknown pin on a live plug",
+    source="common practice, no source",
+    caution="A live feed on the wrong wire burns it, or destroys the control unit at its end.",
+    fix="probe the pin and enter what it is and how that is known, or cut the wire off, insulate its end and enter "
+        "that",
+    example="fails: a pin of which only the colour is entered; passes: every pin measured",
+    find=find,
+)

@@ -1,0 +1,85 @@
+"""A wire is too thick or too thin for the contact or the seal of its connector.
+
+A crimp holds only the sizes its contact is made for, and a seal on too thin a wire lets water in.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, segment_area_mm2, wires_in
+from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.engine.results import Results
+from fuseplan.plan.looms import Connector, Pin
+from fuseplan.plan.nets import GONE, CircuitEnd, PinId, circuit_ends, pins_of
+from fuseplan.quantities import writing
+
+ROUNDING = 1e-3
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    if not results.plan.connector:
+        return
+    ends = circuit_ends(results.plan)
+    for at, connector, pin in pins_of(results.plan):
+        if pin.fate not in GONE:
+            yield from _contact(rule, results, at, connector, pin, wires_in(ends.get(at, [])))
+            yield from _seal(rule, results, at, connector, pin)
+
+
+def _areas(pin: Pin, found: list[CircuitEnd]) -> list[float]:
+    """Areas of the wires in a contact: those of the circuits that end there, else the one found in the car."""
+    if pin.extension is not None and pin.extension.size is not None and not found:
+        return [area_mm2(pin.extension.size)]
+    return [segment_area_mm2(end.segment) for end in found] or [area_mm2(pin.size)] * int(pin.wires or 1)
+
+
+def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pin, found: list[CircuitEnd]
+             ) -> Iterator[Finding | Unjudged]:
+    if connector.smallest_wire is None and connector.largest_wire is None:
+        return
+    total = math.fsum(_areas(pin, found))
+    if math.isnan(total):
+        yield rule.unjudged(connector_subject(at), f"whether the wire in {at.words} fits its contact: size not entered")
+        return
+    for size, is_least in ((connector.smallest_wire, True), (connector.largest_wire, False)):
+        limit = area_mm2(size)
+        wrong = total < limit * (1.0 - ROUNDING) if is_least else total > limit * (1.0 + ROUNDING)
+        if wrong:
+            yield rule.finding(
+                results, connector_subject(at),
+                f"{writing.stated(total, 'mm²')} of conductor in {at.words}; its contact takes {size} at "
+                f"{'least' if is_least else 'most'}", figure=total, limit=limit, unit="mm²",
+                figure_side="limit" if is_least else "burden",
+                fields=(pin_path(at, "size"), f"connector.{at.connector}.{'smallest' if is_least else 'largest'}_wire"))
+
+
+def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pin) -> Iterator[Finding | Unjudged]:
+    least, most = connector.smallest_diameter, connector.largest_diameter
+    if connector.seal in (None, "unsealed") or (least is None and most is None):
+        return
+    if pin.outside_diameter is None:
+        yield rule.unjudged(connector_subject(at), f"whether the wire in {at.words} fits its seal: its outside "
+                                                   "diameter is not entered")
+        return
+    over = float(pin.outside_diameter)
+    for limit, is_least in ((least, True), (most, False)):
+        if limit is not None and (over < float(limit) * (1.0 - ROUNDING) if is_least
+                                  else over > float(limit) * (1.0 + ROUNDING)):
+            yield rule.finding(
+                results, connector_subject(at),
+                f"{at.words}: {writing.stated(over * 1000.0, 'mm')} over the insulation; its seal takes {limit} at "
+                f"{'least' if is_least else 'most'}", figure=over, limit=float(limit), unit="m",
+                figure_side="limit" if is_least else "burden", fields=(pin_path(at, "outside_diameter"),))
+
+
+RULE = Rule(
+    consequence="fails_in_use",
+    title="Wire does not fit contact or seal",
+    source="sizes and diameters the maker of the connector gives for contact and seal, as entered",
+    caution="A crimp on the wrong size pulls off, and a seal that does not close lets water wick along the strands.",
+    fix="the contact or seal of the same family made for this wire, or a wire of a size they are made for",
+    example="fails: 2.5 mm² in a contact for 0.5 to 1 mm²; passes: 1 mm²",
+    find=find,
+)

@@ -1,0 +1,150 @@
+"""Checks on connectors, splices, pairs and buses: the law behind each, and published figures in their messages."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.checks.rule import Finding
+from fuseplan.plan.model import Plan
+from fuseplan.plan.unknown_pins import blocking
+
+KNOWN = {"known": "measured", "fate": "keep", "function": "x"}
+ROOTS: dict[str, Any] = {"fuseplan": 1, "feed": {"post": {}, "bus": {"from": "post", "terminal": "15"}},
+                         "earth": {"negative": {}}}
+
+
+def assessed(connectors: dict[str, Any], **more: Any) -> Assessment:
+    return assess(Plan.model_validate({**ROOTS, "connector": connectors, **more}))
+
+
+def found(assessment: Assessment, check: str) -> list[Finding]:
+    return [each for each in assessment.findings if each.check == check]
+
+
+def bus(**keys: Any) -> dict[str, Any]:
+    return {"plug": {"pin": {"1": {**KNOWN, "signal": "bus_high", "twisted_with": "2", "twists": 30, **keys},
+                             "2": {**KNOWN, "signal": "bus_low", "twisted_with": "1", "twists": 30}}}}
+
+
+def test_a_stub_is_held_against_every_published_limit_and_all_are_shown() -> None:
+    # 0.8 m at 250 kbit/s: within the 1 m of SAE J1939-11, above the 0.3 m of ISO 11898 as makers state it
+    only, = found(assessed(bus(stub="0.8 m", bus_rate="250 kbit/s")), "bus-stub-too-long")
+    assert "within 1 m, SAE J1939-11" in only.message
+    assert "above 0.3 m, ISO 11898" in only.message
+    assert only.level == "advice"
+    beyond, = found(assessed(bus(stub="1.2 m", bus_rate="250 kbit/s")), "bus-stub-too-long")
+    assert beyond.level == "warning"
+
+
+def test_an_added_length_counts_to_the_stub() -> None:
+    assert not found(assessed(bus(stub="0.2 m")), "bus-stub-too-long")
+    longer = found(assessed(bus(stub="0.2 m", extension={"length": "0.2 m", "twists": 30})), "bus-stub-too-long")
+    assert longer[0].figure == pytest.approx(0.4)
+
+
+def test_18_twists_per_metre_are_below_both_makers() -> None:
+    # one maker of engine control units asks for 20 per metre (every 50 mm), another for 25 (every 40 mm)
+    only, = found(assessed(bus(twists=18)), "pair-untwisted")
+    assert "below 20 per metre" in only.message
+    assert "below 25 per metre" in only.message
+    assert only.level == "warning"
+
+
+@given(st.integers(1, 12))
+def test_a_splice_is_judged_by_its_number_of_wires(count: int) -> None:
+    pins = {str(number): {**KNOWN, "signal": "signal", "size": "0.5 mm2", "splice": "S1"} for number in range(count)}
+    levels = [each.level for each in found(assessed({"plug": {"pin": pins}}), "crowded-splice")]
+    assert levels == ([] if count <= 5 else ["advice"] if count <= 8 else ["warning"])
+
+
+def test_areas_at_a_splice_add_up() -> None:
+    # several wires in one barrel: add the areas, NASA-STD-8739.4, 19.11; 1.5 + 1 + 1 mm² are 3.5 mm²
+    sizes = ["1.5 mm2", "1 mm2", "1 mm2", "0.5 mm2", "0.5 mm2", "0.5 mm2"]
+    pins = {str(number): {**KNOWN, "signal": "signal", "size": size, "splice": "S1"}
+            for number, size in enumerate(sizes)}
+    only, = found(assessed({"plug": {"pin": pins}}), "crowded-splice")
+    assert "5 mm² together" in only.message
+
+
+def wanted_blocked(plan: Plan) -> set[str]:
+    return {each.connector for each in blocking(plan)}
+
+
+def test_an_unknown_pin_holds_up_every_plug_on_its_feed_and_no_other() -> None:
+    live = {**KNOWN, "signal": "supply_15", "feed": "bus"}
+    other = {**KNOWN, "signal": "supply_30", "feed": "post"}
+    plan = Plan.model_validate({**ROOTS, "connector": {
+        "a": {"pin": {"1": live, "2": {"colour": "BK"}}}, "b": {"pin": {"1": live}}, "c": {"pin": {"1": other}},
+        "d": {"pin": {"1": {**KNOWN, "signal": "supply_15"}}}, "e": {"pin": {"1": {**KNOWN, "signal": "signal"}}}}})
+    assert wanted_blocked(plan) == {"a", "b", "d"}  # d: terminal 15 of a feed that is not stated may be this one
+    assert {each.subject for each in found(assess(plan), "unknown-pin-on-live-plug")} == {"a", "b", "d"}
+
+
+@pytest.mark.parametrize("settled", [
+    {"fate": "cut_and_insulate"}, {"fate": "spare"}, {**KNOWN, "signal": "signal"},
+    {**KNOWN, "signal": "signal", "fate": "join", "join_to": {"connector": "lamp"}},
+])
+def test_a_settled_pin_holds_up_nothing(settled: dict[str, Any]) -> None:
+    plan = Plan.model_validate({**ROOTS, "connector": {"a": {"cavities": 1, "pin": {"1": settled}}}})
+    assert not blocking(plan)
+
+
+@pytest.mark.parametrize("unsettled", [
+    {}, {"colour": "RD"}, {**KNOWN, "signal": "signal", "known": "guess"}, {"function": "x", "signal": "signal"},
+    {**KNOWN, "signal": "signal", "fate": "join"}, {"fate": "keep", "known": "measured", "signal": "signal"},
+])
+def test_a_guess_or_a_gap_holds_up_power(unsettled: dict[str, Any]) -> None:
+    plan = Plan.model_validate({**ROOTS, "connector": {"a": {"pin": {"1": unsettled}}}})
+    assert wanted_blocked(plan) == {"a"}
+
+
+def test_a_cavity_of_which_nothing_is_entered_is_unknown() -> None:
+    plan = Plan.model_validate({**ROOTS, "connector": {"a": {"cavities": 3, "pin": {"1": {"fate": "spare"}}}}})
+    only, = blocking(plan)
+    assert only.because[0].words == "a: 2 cavities not entered"
+
+
+def test_the_mating_half_and_the_plug_at_the_other_end_are_held_up_too() -> None:
+    plan = Plan.model_validate({**ROOTS, "connector": {
+        "a": {"mates": "b", "pin": {"1": {"other_end": {"connector": "c", "pin": "1"}}}},
+        "b": {"pin": {"1": {**KNOWN, "signal": "signal"}}}, "c": {"pin": {"1": {**KNOWN, "signal": "signal"}}}}})
+    assert wanted_blocked(plan) == {"a", "b", "c"}
+
+
+def test_a_wire_that_is_cut_off_joins_nothing() -> None:
+    ends: dict[str, Any] = {"other_end": {"connector": "b", "pin": "1"}}
+    pins = {"a": {"pin": {"1": {**KNOWN, "signal": "sensor_return", **ends}}},
+            "b": {"pin": {"1": {**KNOWN, "signal": "earth_31"}}}}
+    assert found(assessed(pins), "sensor-return-to-earth")
+    pins["a"]["pin"]["1"]["fate"] = "cut_and_insulate"
+    assert not found(assessed(pins), "sensor-return-to-earth")
+
+
+def test_splices_of_wires_made_longer_are_staggered_and_away_from_the_plug() -> None:
+    # 40 mm to 51 mm between splices, and from connectors and branches: three makers' workshop manuals
+    def gaps(*places: str) -> list[float]:
+        pins = {str(number): {**KNOWN, "fate": "extend", "signal": "signal",
+                              "extension": {"length": "1 m", "splice_at": place}}
+                for number, place in enumerate(places)}
+        return [each.figure for each in found(assessed({"plug": {"pin": pins}}), "joints-side-by-side")
+                if each.figure is not None]
+
+    assert gaps("51 mm", "102 mm", "153 mm") == []
+    assert gaps("30 mm", "102 mm", "130 mm") == pytest.approx([0.030, 0.028])
+
+
+def test_a_current_through_several_contacts_is_held_against_the_rule_for_parallel_ones() -> None:
+    def over(current: str) -> bool:
+        pins = {"1": {**KNOWN, "signal": "supply_87", "size": "AWG 18", "current": current, "splice": "S1"},
+                "2": {**KNOWN, "signal": "supply_87", "size": "AWG 18", "splice": "S1"}}
+        plug = {"contact_current": "10 A", "cavities": 2, "pin": pins}
+        return bool(found(assessed({"plug": plug}), "contact-overloaded"))
+
+    # two of two loaded: 0.297 of 10 A each, 1.6 times one together
+    assert not over("4.75 A")
+    assert over("4.76 A")
