@@ -108,7 +108,7 @@ class _Reading:
         # A negative or endless value is no more known than one of 0.
         if not 0.0 < value < 1e12:
             return None
-        return value * (factor * 1000.0) ** 2 if dimension else value * factor
+        return round(value * (factor * 1000.0) ** 2 if dimension else value * factor, 9)
 
     def harness(self) -> Harness:
         ids: dict[str, int] = {}
@@ -143,7 +143,7 @@ class _Reading:
                                    next((slot_of[word] for word in mated if word in slot_of), None))
 
     def cavity(self, place: ET.Element) -> str:
-        return _text(self.at(place.findtext("Part"), "a cavity"), "Cavity_number") or "1"
+        return (self.at(place.findtext("Part"), "a cavity").findtext("Cavity_number") or "").strip() or "1"
 
     def wires(self, contacts: dict[str, Contact], known: set[str]) -> Iterator[HarnessWire]:
         """Wires of their own and cores of cables; a cable without cores, such as a shield's drain, is none."""
@@ -206,12 +206,13 @@ class _Reading:
     def changes(self) -> Iterator[dict[str, str]]:
         for each in self.root.findall("Change"):
             said = {"date": _text(each, "Change_date"), "what": _text(each, "Description"),
+                    "why": _text(each, "Change_request"),
                     "who": _text(each, "Responsible_designer")}
             yield {key: value for key, value in said.items() if value}
 
 
 def _mm(value: float | None) -> float | None:
-    return None if value is None else value * 1000.0
+    return None if value is None else round(value * 1000.0, 6)
 
 
 def _text(element: ET.Element, key: str) -> str:

@@ -270,7 +270,9 @@ class _File:
 
     def change(self, harness: ET.Element, said: Mapping[str, str]) -> None:
         found = ET.SubElement(harness, "Change", id=self.id("change"))
-        _text(found, "Description", "; ".join(filter(None, (said.get("what"), said.get("why")))) or NOTHING)
+        _text(found, "Description", said.get("what") or NOTHING)
+        if said.get("why"):
+            _text(found, "Change_request", said["why"])
         if said.get("date"):
             _text(found, "Change_date", said["date"])
         _text(found, "Responsible_designer", said.get("who") or NOTHING)

@@ -18,17 +18,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
+from fuseplan.build.wires import pieces
+from fuseplan.checks.assessment import assess
 from fuseplan.cli.main import main
 from fuseplan.errors import PlanError
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire
 from fuseplan.exchange.harness_into_plan import take_harness
 from fuseplan.exchange.kbl_in import parse_kbl, read_kbl
 from fuseplan.exchange.kbl_out import kbl_bytes
+from fuseplan.exchange.plan_harness import harness_of
 from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 
 FOLDER = Path(__file__).parent / "schemas"
 SCHEMAS = [etree.XMLSchema(etree.parse(str(FOLDER / name))) for name in ("KBL25_SR1.xsd", "KBL25_SR1-strict.xsd")]
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 SAMPLES = os.environ.get("FUSEPLAN_KBL_SAMPLES")
 
 SMALL = Harness(
@@ -44,7 +49,7 @@ SMALL = Harness(
         HarnessConnector("X2", "", "connector", ("A", "B")),
         HarnessConnector("S1", "", "splice", ("1",)), HarnessConnector("E1", "Block", "ring terminal", ("1",)),
     ), (HarnessSegment("r1", "bulkhead", "engine", 1.1, "corrugated tube"), HarnessSegment("r2", "engine", "sump")),
-    ({"date": "2026-03-01", "what": "injector plug turned", "who": "somebody"},))
+    ({"date": "2026-03-01", "what": "injector plug turned", "why": "too short", "who": "somebody"},))
 
 
 def assert_valid(data: bytes) -> None:
@@ -187,3 +192,40 @@ def test_the_associations_samples(name: str, wires: int, connectors: int, splice
     data = kbl_bytes(found)
     assert_valid(data)
     assert parse_kbl(data) == found
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_every_example_is_exported_valid_with_all_its_wires(path: Path, tmp_path: Path) -> None:
+    assessment = assess(read_plan(path))
+    assert main(["export", str(path), "--format", "kbl", "--out", str(tmp_path)]) == 0
+    data = (tmp_path / f"{path.stem}.kbl").read_bytes()
+    assert_valid(data)
+    found = parse_kbl(data)
+    assert found == harness_of(assessment)
+    cut = pieces(assessment)
+    assert len(cut) > 15
+    wires = {wire.number: wire for wire in found.wires}
+    for piece in cut:
+        wire = wires[piece.number]
+        assert wire.area_mm2 == pytest.approx(piece.area_mm2, abs=1e-4)
+        assert wire.length_m == pytest.approx(piece.path_m, abs=1e-4)
+        assert len(wire.ends) == sum(end.target.kind != "unknown" or end.connector is not None
+                                     for end in (piece.start, piece.end))
+    joined = Counter(end.connector for wire in found.wires for end in wire.ends)
+    splices = [each for each in found.connectors if each.usage == "splice"]
+    assert splices or path.stem != "coupe_turbo"
+    assert all(joined[each.id] >= 2 for each in splices), "a joint joins at least two wires"
+
+
+def test_the_wires_of_a_loom_go_out_as_they_came_in() -> None:
+    document = PlanDocument.from_text("fuseplan = 1\n")
+    document.change(take_harness({}, SMALL, "donor").changes)
+    found = harness_of(assess(document.plan))
+    assert_valid(kbl_bytes(found))
+
+    def said(harness: Harness) -> list[tuple[object, ...]]:
+        connectors = {each.id for each in harness.connectors if each.usage == "connector"}
+        return sorted(((wire.area_mm2, wire.colours, wire.length_m, wire.outside_mm, wire.signal, len(wire.ends))
+                       for wire in harness.wires if any(end.connector in connectors for end in wire.ends)), key=repr)
+
+    assert said(found) == said(SMALL)

@@ -1,4 +1,4 @@
-"""Write a plan's loads, wires and pins as lists for a spreadsheet, or the whole result as JSON.
+"""Write a plan's loads, wires and pins as lists for a spreadsheet, its wires as a harness description, or all as JSON.
 
 The lists can be read again with `fuseplan import`. Exit status: 0 written, 2 the plan cannot be read or a file not
 written.
@@ -12,8 +12,9 @@ import argparse
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan export``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
-    parser.add_argument("--format", choices=("csv", "xlsx", "json"), default="csv",
-                        help="csv: a file for each list; xlsx: one workbook; json: the result document; default: csv")
+    parser.add_argument("--format", choices=("csv", "xlsx", "kbl", "json"), default="csv",
+                        help="csv: a file for each list; xlsx: one workbook; kbl: a harness description, KBL 2.5 SR1 "
+                        "(VDA 4964); json: the result document; default: csv")
     parser.add_argument("--list", dest="which", metavar="KIND", action="append", choices=("loads", "wires", "pins"),
                         help="loads, wires or pins; repeat it for each; default: all that the plan has")
     parser.add_argument("--out", metavar="FOLDER", default=".", help="where to; default: this folder")
@@ -25,7 +26,9 @@ def run(args: argparse.Namespace) -> int:
 
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain
+    from fuseplan.exchange.kbl_out import kbl_bytes
     from fuseplan.exchange.lists import LISTS
+    from fuseplan.exchange.plan_harness import harness_of
     from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
     from fuseplan.papers.json_text import result_text
     from fuseplan.planfile.limit_files import read_judged
@@ -38,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
     texts: dict[str, str | bytes]
     if args.format == "json":
         texts = {f"{stem}.json": result_text(assess(plan, limit_set)) + "\n"}
+    elif args.format == "kbl":
+        texts = {f"{stem}.kbl": kbl_bytes(harness_of(assess(plan, limit_set)))}
     elif args.format == "xlsx":
         texts = {f"{stem}.xlsx": workbook(plan, filled)}
     else:
