@@ -68,8 +68,8 @@ class _Making:
         ends = (self.contact(piece, piece.start, "start"), self.contact(piece, piece.end, "end"))
         kind, name = piece.owner
         return HarnessWire(
-            piece.number, _rounded(piece.area_mm2), segment.insulation or "", _colours(segment.colour), piece.outside_mm,
-            _rounded(piece.path_m),
+            piece.number, _rounded(piece.area_mm2), segment.insulation or "", _colours(segment.colour),
+            piece.outside_mm, _rounded(piece.path_m),
             title_of(self.plan, kind, name) if name else kind, tuple(end for end in ends if end is not None),
             piece.runs)
 

@@ -143,8 +143,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("everywhere", "save_as", ("f12",), "save as", "Write the plan to another file"),
     Action("everywhere", "compare_plan", (), "compare", "Compare with another file of the plan: what changed, and "
            "which verdicts with it"),
-    Action("everywhere", "import_list", (), "import a list", "Take a list of loads, wires or pins from CSV or XLSX, "
-           "after a look at what it would change"),
+    Action("everywhere", "import_list", (), "import", "Take a list of loads, wires or pins (CSV, XLSX) or a harness "
+           "(KBL), after a look at what it would change"),
     Action("everywhere", "refresh", ("f5", "ctrl+l"), "refresh",
            "Read the file again if it was changed, repaint the screen"),
     Action("everywhere", "next_waiting", ("ctrl+o",), "entry with an error", "Go to the next entry with an error; a "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -10,7 +11,7 @@ from fuseplan.errors import FuseplanError
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import Page
 from fuseplan.workspace.entry import shown
-from fuseplan.workspace.lists import ListToTake
+from fuseplan.workspace.lists import LOOM_KINDS, HarnessToTake, ListToTake, is_harness
 from fuseplan.workspace.reports import comparison
 from fuseplan.workspace.session import Session
 
@@ -52,27 +53,39 @@ class OtherFiles(Base):
         self.push_screen(Ask("Compare with", shown(str(path or "")), "File of the older plan, with its folder"), show)
 
     def action_import_list(self) -> None:
-        """Ask for a list, show what it would change, and take it where that is wanted; one undo takes it back."""
+        """Ask for a list or a harness, show what it would change, and take it where that is wanted; one undo takes it
+        back."""
         self.leave_field()
 
-        def show(answer: str | None) -> None:
-            if answer is None or not answer.strip():
+        def named(answer: str | None) -> None:
+            if answer is None or not (file := answer.strip()):
                 return
+            if not is_harness(file):
+                show(lambda room: ListToTake(self.session, file, room))
+                return
+            answers = [Answer(kind, kind) for kind in LOOM_KINDS]
+            self.push_screen(Choose("Which loom is it?", answers), lambda kind: as_loom(file, kind))
+
+        def as_loom(file: str, kind: str | None) -> None:
+            if kind is not None:
+                show(lambda room: HarnessToTake(self.session, file, kind, room))
+
+        def show(read: Callable[[int], ListToTake | HarnessToTake]) -> None:
             try:
-                found = ListToTake(self.session, answer.strip(), min(self.size.width - 8, WIDEST))
+                found = read(min(self.size.width - 8, WIDEST))
             except FuseplanError as error:
                 self.say(f"✗ {error}")
                 return
-            self.push_screen(Page(f"List of {found.kind}", Content(found.preview)), lambda _: ask(found))
+            self.push_screen(Page(f"Import {found.kind}", Content(found.preview)), lambda _: ask(found))
 
-        def ask(found: ListToTake) -> None:
+        def ask(found: ListToTake | HarnessToTake) -> None:
             if not found.can_be_taken:
                 self.say("✗ Nothing was taken from the list: what is wrong with it comes first")
                 return
             answers = [Answer("take", "Take it into the plan", "one undo takes it back"), Answer("leave", "Leave it")]
-            self.push_screen(Choose(f"Take {found.count} rows?", answers), lambda word: take(found, word))
+            self.push_screen(Choose(f"Take {found.words}?", answers), lambda word: take(found, word))
 
-        def take(found: ListToTake, word: str | None) -> None:
+        def take(found: ListToTake | HarnessToTake, word: str | None) -> None:
             if word != "take":
                 return
             try:
@@ -81,6 +94,6 @@ class OtherFiles(Base):
                 self.say(f"✗ Not taken: {error}")
                 return
             self.refresh_plan()
-            self.say(f"Taken: {found.count} rows")
+            self.say(f"Taken: {found.words}")
 
-        self.push_screen(Ask("Import a list", "", "CSV or XLSX file of loads, wires or pins, with its folder"), show)
+        self.push_screen(Ask("Import", "", "File of loads, wires or pins (CSV, XLSX) or of a harness (KBL)"), named)

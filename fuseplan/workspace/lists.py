@@ -4,15 +4,51 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path
+from typing import get_args
 
+from fuseplan.exchange.harness_into_plan import take_harness
+from fuseplan.exchange.kbl_in import is_kbl, read_kbl
 from fuseplan.exchange.mapping import ColumnMap, kind_of_list, proposed, read_mapping, remembered
-from fuseplan.exchange.preview import preview_text
+from fuseplan.exchange.preview import harness_preview, preview_text
 from fuseplan.exchange.table_files import Table, read_table
 from fuseplan.exchange.taking import Taken, take
+from fuseplan.plan.words import LoomKind
 from fuseplan.planfile.confined import check_readable
 from fuseplan.workspace.session import Session
 
-ENDS = (".csv", ".xlsx", ".tsv", ".txt")
+ENDS = (".csv", ".xlsx", ".tsv", ".txt", ".kbl", ".xml")
+LOOM_KINDS = get_args(LoomKind)
+
+
+class HarnessToTake:
+    """A harness description read for a session as a loom of a kind; used as `ListToTake` is.
+
+    Raises
+    ------
+    FuseplanError
+        The file is no harness description, or may not be read from a page in a browser.
+    """
+
+    can_be_taken = True
+    kind = "pins of a harness"
+
+    def __init__(self, session: Session, file: str, loom: str, room: int) -> None:
+        path = Path(file).expanduser()
+        if session.is_confined:
+            check_readable(session.document.path, path, ENDS)
+        self._session = session
+        harness = read_kbl(path)
+        self._taken = take_harness(session.document.snapshot().data, harness, loom)
+        self.preview = harness_preview(str(path), harness, self._taken, room)
+
+    @property
+    def words(self) -> str:
+        """What is taken, to ask about: ``12 parts``."""
+        return f"{len(self._taken.changes)} parts"
+
+    def take(self) -> None:
+        """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
+        self._session.edit("import harness", lambda: self._session.document.change(self._taken.changes))
 
 
 class ListToTake:
@@ -44,9 +80,9 @@ class ListToTake:
         return self._mapping.which.name
 
     @property
-    def count(self) -> int:
-        """Number of its rows."""
-        return len(self._table.rows)
+    def words(self) -> str:
+        """What is taken, to ask about: ``12 rows``."""
+        return f"{len(self._table.rows)} rows"
 
     @cached_property
     def _taken(self) -> Taken:
@@ -65,3 +101,8 @@ class ListToTake:
     def take(self) -> None:
         """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
         self._session.edit("import list", lambda: self._session.document.change(self._taken.changes))
+
+
+def is_harness(file: str) -> bool:
+    """Whether a file is meant to be a harness description rather than a list."""
+    return is_kbl(Path(file))

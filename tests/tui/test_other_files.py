@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from fuseplan.errors import StoreError
+from fuseplan.exchange.harness import Harness, HarnessConnector
+from fuseplan.exchange.kbl_out import kbl_bytes
 from fuseplan.workspace.reports import comparison
 from fuseplan.workspace.session import Session
 
@@ -48,6 +50,20 @@ async def test_a_list_is_shown_taken_and_taken_back(car: Path, size: tuple[int, 
             assert driver.screen_name == "CircuitsScreen"
         await driver.press("u")
         assert driver.session.document.text == before
+
+
+async def test_a_harness_is_taken_as_the_loom_it_is_said_to_be(car: Path) -> None:
+    file = car.parent / "donor.kbl"
+    file.write_bytes(kbl_bytes(Harness("Donor", connectors=(HarnessConnector("X1", cavities=("1", "2")),))))
+    async with opened(car) as driver:
+        driver.app.action_import_list()
+        await driver.settle()
+        await driver.type(str(file))
+        await driver.press("enter", "home", "enter", "escape", "home", "enter")
+        assert driver.session.plan.loom["donor"].kind == "chassis"
+        assert set(driver.session.plan.connector["x1"].pin) == {"1", "2"}
+        await driver.press("u")
+        assert not driver.session.plan.connector
 
 
 def test_a_page_reads_plans_of_its_folder_alone(car: Path, tmp_path: Path) -> None:
