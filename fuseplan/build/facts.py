@@ -16,6 +16,7 @@ from fuseplan.build.numbers import Owner
 from fuseplan.build.open_points import OpenPoint, open_points
 from fuseplan.build.paths import CircuitPath, circuit_path
 from fuseplan.build.states import StateLine, state_lines
+from fuseplan.build.ways import Key, Way, ways
 from fuseplan.build.wires import Piece, by_owner, pieces
 from fuseplan.checks.assessment import Assessment
 
@@ -38,6 +39,11 @@ class BuildFacts:
     @cached_property
     def bundles(self) -> tuple[Bundle, ...]:
         return bundles(self.pieces, dict(self.assessment.plan.run))
+
+    @cached_property
+    def ways(self) -> dict[Key, Way]:
+        """The way of each wire along the runs."""
+        return ways(self.bundles)
 
     @cached_property
     def layout(self) -> LoomLayout:

@@ -4,14 +4,28 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fuseplan.build.bundles import Bundle
+from fuseplan.build.ends import EndPoint
+from fuseplan.build.ways import Way, ways
+from fuseplan.build.wires import Piece
 
 UNKNOWN_M = 0.3
 """Length a run without one is drawn at."""
 _TURNS_DEG = (0.0, 55.0, -55.0, 80.0, -80.0, 30.0, -30.0)
 """Directions branches leave in, against the way they come from; the longest goes straight on."""
+
+
+@dataclass(frozen=True)
+class LeavingEnd:
+    """An end of a wire that leaves the loom."""
+
+    piece: Piece
+    end: EndPoint
+    known: bool
+    """It is this end of the wire; otherwise it may be the other one."""
 
 
 @dataclass(frozen=True)
@@ -21,8 +35,8 @@ class LoomPlace:
     name: str
     x_m: float
     y_m: float
-    wires: tuple[str, ...]
-    """Numbers of the wires that leave the loom here."""
+    ends: tuple[LeavingEnd, ...]
+    """Wires that leave the loom here."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +74,7 @@ def layout(bundles: tuple[Bundle, ...]) -> LoomLayout:
         left, top = min(x for x, _ in tree.values()), max(y for _, y in tree.values())
         at.update({name: (x - left, y - top + below) for name, (x, y) in tree.items()})
         below = min(y for _, y in (at[name] for name in tree)) - UNKNOWN_M
-    leaving = _leaving(bundles)
+    leaving = _leaving(ways(bundles).values())
     places = {name: LoomPlace(name, round(x, 6), round(y, 6), leaving.get(name, ())) for name, (x, y) in at.items()}
     return LoomLayout(tuple(places.values()), tuple(
         LoomSection(bundle, places[bundle.run.start], places[bundle.run.end],
@@ -97,17 +111,10 @@ def _tree(root: str, beside: dict[str, list[Bundle]], laid: set[str]) -> dict[st
     return at
 
 
-def _leaving(bundles: tuple[Bundle, ...]) -> dict[str, tuple[str, ...]]:
-    """Numbers of the wires that leave the loom at each place: where the first and last of their runs end."""
-    runs = {bundle.id: bundle.run for bundle in bundles}
-    found: dict[str, list[str]] = defaultdict(list)
-    pieces = {piece.key: piece for bundle in bundles for piece in bundle.pieces}
-    for piece in pieces.values():
-        ends = [{runs[name].start, runs[name].end} for name in piece.runs if name in runs]
-        if not ends:
-            continue
-        first = ends[0] - ends[1] if len(ends) > 1 else {runs[piece.runs[0]].start}
-        last = ends[-1] - ends[-2] if len(ends) > 1 else {runs[piece.runs[-1]].end}
-        for name in (*sorted(first), *sorted(last)):
-            found[name].append(piece.number)
-    return {name: tuple(numbers) for name, numbers in found.items()}
+def _leaving(found: Iterable[Way]) -> dict[str, tuple[LeavingEnd, ...]]:
+    """The ends of wires that leave the loom at each place."""
+    ends: dict[str, list[LeavingEnd]] = defaultdict(list)
+    for way in found:
+        for place, end in way.ends:
+            ends[place].append(LeavingEnd(way.piece, end, way.directed))
+    return {place: tuple(members) for place, members in ends.items()}

@@ -22,6 +22,7 @@ EXCEPTIONS = {
     "quantities/amounts.py": "reading: the bounds of a key, a number that is not in them told as it was typed, and "
                              "the digits kept of a converted amount",
     "quantities/wire_size.py": "reading: the name of a size that is given as an area",
+    "papers/loom_svg.py": "coordinates of a drawing",
     "papers/svg.py": "coordinates of a drawing",
     "engine/cures.py": "multiples of the pulley's step, free of the noise of floats",
     "tui/screens/report.py": "cells of a bar",

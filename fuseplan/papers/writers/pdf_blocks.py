@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import asdict
 from typing import Any
 
@@ -23,6 +24,9 @@ from fuseplan.papers.paper import (
 )
 from fuseplan.papers.writers.text import grouped
 
+_BREAK = "\u200b"
+"""A place where a line may end, and nothing is printed."""
+_WITHIN = re.compile(r"[_/.,;:=](?=\w)|[^\s_/.,;:=-]{24}(?=[^\s])")
 _SHORT = 12
 """Letters up to which a column of text takes its own width."""
 _LONGEST = 70
@@ -62,11 +66,17 @@ def _table(table: Table) -> dict[str, Any]:
     for words, members in grouped(table):
         if words is not None:
             rows.append({"group": words, "cells": []})
-        rows += [{"group": None, "cells": [table.columns[at].written(row[at]) for at in shown]} for row in members]
+        rows += [{"group": None, "cells": [breakable(table.columns[at].written(row[at])) for at in shown]}
+                 for row in members]
     texts = [[row["cells"][place] for row in rows if row["group"] is None] for place in range(len(columns))]
     return {"title": table.title, "note": table.note, "headings": [column.whole_heading for column in columns],
             "aligns": ["right" if column.number else "left" for column in columns], "rows": rows,
             "widths": [_share(column, cells) for column, cells in zip(columns, texts, strict=True)]}
+
+
+def breakable(text: str) -> str:
+    """A text whose words may be broken: behind their joining signs, and anywhere in what is longer than any word."""
+    return " ".join(_WITHIN.sub(rf"\g<0>{_BREAK}", word) if len(word) > _SHORT else word for word in text.split(" "))
 
 
 def _share(column: TableColumn, cells: list[str]) -> float:
@@ -78,8 +88,9 @@ def _share(column: TableColumn, cells: list[str]) -> float:
     if column.number or longest <= _SHORT:
         return 0.0
     mean = sum(sizes) / len(sizes)
+    word = max((width(word) for cell in cells for word in cell.replace(_BREAK, " ").split()), default=0)
     # Between mean and longest: the mean alone squeezes the one long cell, the longest alone the other columns.
-    return min(max(math.sqrt(mean * longest), float(_SHORT)), float(_LONGEST))
+    return min(max(math.sqrt(mean * longest), float(_SHORT), float(word)), float(_LONGEST))
 
 
 def sheets_of(block: LabelSheet) -> list[list[tuple[Label, float, float]]]:
