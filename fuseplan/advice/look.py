@@ -23,6 +23,7 @@ class Look:
 
     @property
     def results(self) -> Results:
+        """The engine's results of the assessment."""
         return self.assessment.results
 
     @cached_property

@@ -39,6 +39,7 @@ class SeriesLamp:
 
     @property
     def words(self) -> str:
+        """The lamp as it is asked for in a shop."""
         return f"{self.watts:g} W bulb"
 
 

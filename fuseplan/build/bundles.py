@@ -33,6 +33,7 @@ class Bundle:
 
     @property
     def title(self) -> str:
+        """What the run is called."""
         return self.run.name or self.id.replace("_", " ")
 
     @property

@@ -33,6 +33,7 @@ class FittedRelay:
 
     @property
     def driver(self) -> str:
+        """What switches its coil, in words."""
         return _DRIVERS.get(self.relay.driver or "", "not stated")
 
 

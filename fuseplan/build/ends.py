@@ -107,6 +107,7 @@ class Targets:
         return Target("feed", title_of(self.plan, "feed", feed)) if feed else Target("unknown", "feed not stated")
 
     def circuit_start(self, name: str) -> Target:
+        """What the first wire of a circuit begins at."""
         circuit = self.plan.circuit[name]
         return self.source(title_of(self.plan, "circuit", name), circuit.feed or "", circuit.fuse, circuit.relay,
                            circuit.switch)
@@ -138,6 +139,7 @@ class Targets:
         return Target("earth", f"earth point: {title_of(self.plan, 'earth', name)}", stud=point.stud)
 
     def load(self, name: str, index: int) -> Target:
+        """A load by its name, else by its circuit and number."""
         load = self.plan.circuit[name].load[index]
         title = title_of(self.plan, "circuit", name)
         return Target("load", load.name or (title if len(self.plan.circuit[name].load) == 1 else

@@ -29,6 +29,7 @@ class BuildFacts:
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
+        """All wires, in the order of the plan."""
         return pieces(self.assessment)
 
     @cached_property
@@ -38,6 +39,7 @@ class BuildFacts:
 
     @cached_property
     def bundles(self) -> tuple[Bundle, ...]:
+        """What lies in each run."""
         return bundles(self.pieces, dict(self.assessment.plan.run))
 
     @cached_property
@@ -47,14 +49,17 @@ class BuildFacts:
 
     @cached_property
     def layout(self) -> LoomLayout:
+        """The loom laid out flat."""
         return layout(self.bundles)
 
     @cached_property
     def fuses(self) -> tuple[FittedFuse, ...]:
+        """All fuses fitted."""
         return fitted_fuses(self.assessment)
 
     @cached_property
     def boxes(self) -> tuple[BoxMap, ...]:
+        """Every fuse box as it looks."""
         return box_maps(self.assessment)
 
     @cached_property
@@ -64,30 +69,37 @@ class BuildFacts:
 
     @cached_property
     def relays(self) -> tuple[FittedRelay, ...]:
+        """All relays with what is on their pins."""
         return relays(self.assessment, self.owned)
 
     @cached_property
     def switches(self) -> tuple[FittedSwitch, ...]:
+        """All plain switches that carry their load."""
         return switches(self.assessment, self.owned)
 
     @cached_property
     def states(self) -> tuple[StateLine, ...]:
+        """Which circuit is live at which position of the key."""
         return state_lines(self.assessment)
 
     @cached_property
     def pins(self) -> tuple[PinLine, ...]:
+        """Every pin of every connector that a wire ends on."""
         return pin_lines(self.assessment.plan, self.pieces)
 
     @cached_property
     def splices(self) -> tuple[SpliceLine, ...]:
+        """Every splice and joint."""
         return splice_lines(self.pieces)
 
     @cached_property
     def earths(self) -> tuple[EarthPoint, ...]:
+        """Every earth point with what lands on it."""
         return earth_points(self.assessment, self.pieces)
 
     @cached_property
     def buying(self) -> tuple[BuyLine, ...]:
+        """What has to be bought."""
         return buy_list(self)
 
     @cached_property

@@ -27,6 +27,7 @@ class FittedFuse:
 
     @property
     def kind_words(self) -> str:
+        """Its type by its trade word."""
         return fuse_tables.fuse_kind(self.result.kind).words
 
     @property
@@ -36,6 +37,7 @@ class FittedFuse:
 
     @property
     def colour_from_memory(self) -> bool:
+        """Whether its colour word is on file from memory alone."""
         rating = self.result.rating_a
         found = None if rating is None else fuse_tables.colour(self.result.kind, rating)
         return found is not None and found.source.how == "memory"
@@ -68,6 +70,7 @@ class BoxMap:
 
     @property
     def free(self) -> tuple[Slot, ...]:
+        """Its ways without a fuse."""
         return tuple(slot for slot in self.slots if not slot.fuses)
 
 

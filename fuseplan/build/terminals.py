@@ -21,6 +21,7 @@ class Crimped:
 
     @property
     def known(self) -> bool:
+        """Whether what is crimped on is known."""
         return bool(self.part)
 
 

@@ -49,10 +49,12 @@ class Piece:
 
     @property
     def insulation(self) -> str:
+        """Insulation as entered, or that it is not stated."""
         return self.segment.insulation or "not stated"
 
     @property
     def colour(self) -> str:
+        """Colour as entered, or that it is not stated."""
         return self.segment.colour or "not stated"
 
     @property
@@ -72,6 +74,7 @@ class Piece:
 
     @property
     def runs(self) -> tuple[str, ...]:
+        """Ids of the runs it lies in, in order."""
         return self.segment.along or ()
 
     @property

@@ -28,6 +28,7 @@ class Way:
 
     @property
     def is_free(self) -> bool:
+        """Whether no fuse is in it."""
         return not self.devices
 
 

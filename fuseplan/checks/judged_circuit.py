@@ -22,6 +22,7 @@ class JudgedCircuit(CircuitResult):
 
     @property
     def assessment(self) -> Assessment:
+        """The assessment it belongs to."""
         return self.solved
 
     @entry("the verdict; measure where it passes as entered and fails with a current at its worst case")
@@ -40,4 +41,5 @@ class JudgedCircuit(CircuitResult):
 
     @property
     def findings(self) -> tuple[Finding, ...]:
+        """Findings about it, the worst first."""
         return self.solved.findings_for("circuit", self.id)

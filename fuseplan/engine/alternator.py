@@ -36,6 +36,7 @@ class Machine:
 
     @property
     def known(self) -> bool:
+        """Whether its output can be worked out."""
         return not math.isnan(self.rated_a)
 
     def cold_a(self, rotor_rpm: ArrayLike) -> Floats:

@@ -25,6 +25,7 @@ class Cases:
 
     @property
     def count(self) -> int:
+        """Number of cases."""
         return len(self.reference_a)
 
     def rows(self, conditions: Ints) -> Ints:

@@ -262,6 +262,7 @@ class Consumers:
 
     @property
     def count(self) -> int:
+        """Number of consumers."""
         return len(self.kind)
 
     @property

@@ -79,6 +79,7 @@ class Cranking:
 
     @property
     def known(self) -> bool:
+        """Whether the cranking voltage can be worked out."""
         return bool(np.isfinite(self.battery_v).all())
 
 

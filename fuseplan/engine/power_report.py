@@ -72,10 +72,12 @@ class Power:
 
     @cached_property
     def battery(self) -> BatteryFacts:
+        """The battery, its resistance and what follows from it."""
         return facts_of(self.results.plan.battery, self.results.network.system_v)
 
     @cached_property
     def alternator(self) -> AlternatorFacts:
+        """The alternator and its hot output."""
         results = self.results
         given = results.plan.alternator
         ratio = None if given is None else given.pulley_ratio
@@ -105,6 +107,7 @@ class Power:
 
     @cached_property
     def loads(self) -> LoadsTable:
+        """The loads as the balance counts them."""
         return table_of(self.results.network, self.results.solution, self.results.balance)
 
     def details(self, condition: int) -> tuple[Detail, ...]:
@@ -119,6 +122,7 @@ class Power:
 
     @cached_property
     def cranking(self) -> Cranking:
+        """Voltages while cranking."""
         return cranking_of(self.results.network, self.results.source, self.results.solution)
 
     @cached_property
@@ -128,10 +132,12 @@ class Power:
 
     @cached_property
     def alternator_cable(self) -> AlternatorCable | None:
+        """Current and voltage drop of the alternator's cable."""
         return alternator_cable_of(self.results.network, self.results.source, self.results.solution)
 
     @cached_property
     def standing(self) -> Standing:
+        """Standing drain, and how long the car can stand."""
         battery = self.results.plan.battery
         return standing_of(self.results.network, self.results.balance, self.battery,
                            "liquid" if battery is None else battery.kind)

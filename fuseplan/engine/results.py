@@ -184,10 +184,12 @@ class Results:
 
     @property
     def plan(self) -> Plan:
+        """The plan they are of."""
         return self.network.plan
 
     @property
     def limit_set(self) -> LimitSet:
+        """The set of limits the plan was compiled with."""
         return self.network.limit_set
 
     @cached_property

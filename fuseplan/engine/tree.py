@@ -41,6 +41,7 @@ class Tree:
 
     @property
     def count(self) -> int:
+        """Number of nodes."""
         return len(self.parent)
 
     def branch_sums(self, values: Floats, nodes: Ints | None = None, words: Words = "together",
@@ -184,6 +185,7 @@ class TreeBuilder:
     order: list[int] = field(default_factory=list)
 
     def open(self, parent: int) -> int:
+        """Number of a new node below a parent; it is the last one until it is closed."""
         node = len(self.parent)
         self.parent.append(parent)
         self.level.append(0 if parent < 0 else self.level[parent] + 1)
@@ -192,9 +194,11 @@ class TreeBuilder:
         return node
 
     def consumer(self, number: int) -> None:
+        """Hang a consumer on the last node."""
         self.order.append(number)
 
     def close(self, node: int) -> None:
+        """Close a node: what follows does not hang on it."""
         self.end[node] = len(self.order)
 
     def build(self) -> tuple[Tree, Ints]:

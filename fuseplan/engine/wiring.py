@@ -301,6 +301,7 @@ class Segments:
 
     @property
     def count(self) -> int:
+        """Number of segments."""
         return len(self.branch)
 
 

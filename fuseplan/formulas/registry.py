@@ -69,6 +69,7 @@ class Formula:
 
     @property
     def right_hand_side(self) -> str:
+        """What stands behind the first equals sign of the printed equation."""
         return self.equation.split(" = ", 1)[1]
 
 

@@ -85,6 +85,7 @@ def without(data: Any, path: Path) -> Any:
 
 
 def is_tables(value: object) -> bool:
+    """Whether a value is a list of tables."""
     return isinstance(value, list) and all(isinstance(item, dict) for item in value)
 
 

@@ -52,6 +52,7 @@ class Spot:
 
     @property
     def address(self) -> str:
+        """Its address in the result document."""
         return joined(self.steps)
 
     @property

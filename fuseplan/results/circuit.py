@@ -26,6 +26,7 @@ class LoadCurrent(Part):
 
     @property
     def solved(self) -> SolvedPlan:
+        """The solved plan it belongs to."""
         return self.circuit.solved
 
     @figure("load current over 5 s", unit="A", side="burden", key="5s")

@@ -36,10 +36,12 @@ class SolvedPlan:
 
     @property
     def plan(self) -> Plan:
+        """The plan."""
         return self.results.plan
 
     @property
     def limit_set(self) -> LimitSet:
+        """The set of limits it was solved with."""
         return self.results.limit_set
 
     @cached_property
@@ -50,6 +52,7 @@ class SolvedPlan:
 
     @property
     def condition_ids(self) -> tuple[str, ...]:
+        """Ids of the conditions, in the order of the arrays."""
         return self.results.network.condition_ids
 
     @property

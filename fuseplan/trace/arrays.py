@@ -130,12 +130,20 @@ def _move(name: str) -> Callable[..., Any]:
     def method(self: Traced, *inputs: Any, **named: Any) -> Any:
         return moved(lambda array: getattr(array, name)(*inputs, **named), self)
 
+    method.__doc__ = f"As numpy's own ``{name}``; each cell still knows where it comes from."
     return method
 
 
 for _name in ("take", "reshape", "transpose", "copy", "ravel", "flatten", "repeat", "squeeze", "swapaxes"):
     setattr(Traced, _name, _move(_name))
-setattr(Traced, "astype", lambda self, *inputs, **named: moved(lambda array: array, self))  # noqa: B010
+
+
+def _astype(self: Traced, *inputs: Any, **named: Any) -> Any:
+    """The array as it is: what is traced are floats, whatever type is asked for."""
+    return moved(lambda array: array, self)
+
+
+setattr(Traced, "astype", _astype)  # noqa: B010
 
 
 def is_followed(value: Any) -> bool:

@@ -91,6 +91,7 @@ class Applied(Node):
         self.formula, self.inputs = formula, inputs
 
     def refs(self, cell: int) -> dict[str, Ref]:
+        """The cells a cell was worked out from, by name of the argument."""
         return {name: (node, matching(node, self.value.shape, cell)) for name, node in self.inputs.items()}
 
 
@@ -102,6 +103,7 @@ class Plain(Node):
         self.sign, self.parents = sign, tuple(parents)
 
     def refs(self, cell: int) -> list[Ref]:
+        """The cells a cell was worked out from."""
         return [(node, matching(node, self.value.shape, cell)) for node in self.parents]
 
 
@@ -165,4 +167,5 @@ class Solved(Node):
 
     @cached_property
     def because(self) -> Any:
+        """What ties each cell of the solution, by cell."""
         return None if self._because is None else self._because()

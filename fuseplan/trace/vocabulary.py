@@ -56,10 +56,12 @@ class HasSource(Protocol):
     """A table's answer with its source."""
 
     @property
-    def value(self) -> Any: ...
+    def value(self) -> Any:
+        """The value."""
 
     @property
-    def source(self) -> Any: ...
+    def source(self) -> Any:
+        """Where it was read."""
 
 
 def apply(function: Callable[..., Value], **inputs: Value) -> Value:

@@ -66,6 +66,7 @@ class Entry:
 
     @property
     def label(self) -> str:
+        """The key as it is shown: without underscores."""
         return self.key.replace("_", " ")
 
     @property

@@ -76,6 +76,7 @@ class Session(Keeping):
 
     @property
     def plan(self) -> Plan:
+        """The plan as it is now."""
         return self.document.plan
 
     @property

@@ -11,7 +11,8 @@ from typing import Concatenate, ParamSpec, Protocol, TypeVar
 class Stepping(Protocol):
     """Something with steps: the session, a form on it."""
 
-    def whole(self) -> AbstractContextManager[None]: ...
+    def whole(self) -> AbstractContextManager[None]:
+        """A context in which all changes are one step."""
 
 
 Self = TypeVar("Self", bound=Stepping)

@@ -57,10 +57,12 @@ class PlanScreen(OnceLeft[Answer]):
 
     @property
     def program(self) -> FuseplanApp:
+        """The program the screen belongs to."""
         return cast("FuseplanApp", self.app)
 
     @property
     def session(self) -> Session:
+        """The open plan."""
         return self.program.session
 
     @property

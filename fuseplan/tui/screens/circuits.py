@@ -53,6 +53,7 @@ class CircuitsScreen(CircuitsListing):
 
     @property
     def table(self) -> CircuitsTable:
+        """The table of circuits."""
         return self.query_one(CircuitsTable)
 
     @property

@@ -73,6 +73,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
 
     @property
     def form(self) -> Form:
+        """The form shown."""
         return Form(self.session, self.root)
 
     def compose(self) -> ComposeResult:
