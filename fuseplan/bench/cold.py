@@ -4,19 +4,16 @@ in."""
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from fuseplan.bench.expecting import OPEN, Expected, unknown
+from fuseplan.bench.model import BenchModel
 from fuseplan.bench.points import Point
 from fuseplan.engine.consumers import nominal, usual_inrush
 from fuseplan.formulas.meter import cold_resistance
 from fuseplan.plan.parts import Load
 from fuseplan.tables.load import table
-
-if TYPE_CHECKING:
-    from fuseplan.bench.expected import Expected
-    from fuseplan.bench.model import BenchModel
 
 CONTINUITY_OHM = 0.3
 """Contact of the probes, connectors and switch on the way, besides the wire: what an end-to-end reading may lie above
@@ -25,8 +22,6 @@ it. A hand meter shows 0.1 Ω: it tells the right wire, never a good joint. Comm
 
 def resistance(model: BenchModel, point: Point) -> Expected:
     """What an ohmmeter shows at a point of a circuit, battery disconnected."""
-    from fuseplan.bench.expected import OPEN, Expected, unknown
-
     if point.what == "plus_to_earth_ohm":
         return OPEN
     if point.what == "cold_ohm":
@@ -54,8 +49,6 @@ def resistance(model: BenchModel, point: Point) -> Expected:
 
 def _loads(model: BenchModel, name: str) -> Expected:
     """All loads of a circuit side by side, cold."""
-    from fuseplan.bench.expected import Expected, unknown
-
     system_v, circuit = model.network.system_v, model.network.plan.circuit[name]
     if not circuit.load:
         return unknown("the plan does not say: loads")

@@ -187,15 +187,15 @@ def _circuit(plan: Plan, name: str, circuit: Circuit) -> Iterator[Point]:
                 "earth": (point.name if point else None) or load.earth or circuit.earth or "its earth point"}
         if number == 0:
             yield from _of("circuit", name, title, whats, mine)
-        else:
-            own = {"current": What("current", "A", "round the wire of {load}"), **_LOAD}
-            yield from _of("circuit", name, f"{title}, {mine['load']}", own, mine, number)
+        if len(circuit.load) > 1:
+            alone = What("current of this load alone", "A", "round the wire of {load}, or the other loads unplugged")
+            own = {"load_current": alone, **(_LOAD if number else {})}
+            yield from _of("circuit", name, f"{title}, {mine['load']}", own, mine, number, ("load", str(number)))
 
 
 def _of(kind: Kind, subject: str, title: str, whats: Mapping[str, What], texts: Mapping[str, str],
-        load: int = 0) -> Iterator[Point]:
-    head = (kind, subject) if subject else (kind,)
-    steps = (*head, "load", str(load)) if load else head
+        load: int = 0, within: tuple[str, ...] = ()) -> Iterator[Point]:
+    steps = (kind, subject, *within) if subject else (kind,)
     for key, what in whats.items():
         words, probe, to = (each.format_map(texts) for each in (what.words, what.probe, what.to))
         yield Point(joined((*steps, key)), kind, subject, key, load, title, words, probe, to, what.unit)

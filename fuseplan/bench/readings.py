@@ -20,7 +20,7 @@ OPEN = ("open", "ol", "o.l", "o.l.", "o/l", "over range")
 """How a meter's over-range on ohms is written."""
 _BARE = re.compile(r"[+-]?(?:\d+[.,]?\d*|[.,]\d+)\Z")
 _DIMENSIONS: dict[str, Dimension] = {
-    "A": amounts.CURRENT.within("-3000 A", "3000 A"), "V": amounts.VOLTAGE.within("-100 V", "100 V"),
+    "A": amounts.CURRENT.within("-3000 A", "3000 A"), "V": amounts.VOLTAGE.within("-1000 V", "1000 V"),
 }
 _BASE = {"A": "A", "mA": "A", "V": "V", "mV": "V"}
 _OHMS = {"ohm": 1.0, "Ω": 1.0, "mohm": 1e-3, "mΩ": 1e-3, "kohm": 1e3, "kΩ": 1e3, "Mohm": 1e6, "MΩ": 1e6}

@@ -155,8 +155,8 @@ def _static(assessment: Assessment) -> Iterator[Entry]:
         circuit = assessment.plan.circuit[name]
         for what in ("current", "load_v", "fuse_mv", "contact_mv", "supply_mv", "return_mv"):
             yield from _taken(assessment, "alone", ("circuit", name, what), required=what not in ("contact_mv",))
-        for number in range(1, len(circuit.load)):
-            for what in ("load_v", "supply_mv", "return_mv"):
+        for number in range(len(circuit.load)):
+            for what in ("load_current", *(("load_v", "supply_mv", "return_mv") if number else ())):
                 yield from _taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
         yield from _taken(assessment, "alone", ("circuit", name, "coil_v"), ("circuit", name, "coil_current"),
                           required=False)

@@ -168,13 +168,16 @@ def bounds(load: Load, current_a: float, tolerance: float, who: Who = NOBODY) ->
     current_a : float
         Running current as entered [A].
     tolerance : float
-        By its evidence, alike to both sides.
+        By its evidence, alike to both sides; the load's own counts where it is more.
 
     Returns
     -------
     (lower, upper)
         Shares of the current, never negative, the lower one 1 at most.
     """
+    if load.tolerance is not None and load.tolerance > float(tolerance):
+        tolerance = given(float(load.tolerance), "τ", "-", "how far the current of {words} may be off",
+                          "the plan, {path}.tolerance", who)
     if load.range is None or load.evidence == "measured" or current_a <= 0:
         return min(tolerance, 1.0), tolerance
     low, high = (float(end) for end in load.range)

@@ -193,6 +193,8 @@ class Load(Part):
     duty: Share = Field(1.0, description="share of the time it is on, for averages only")
     when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")
     evidence: Evidence | None = Field(None, description="how the current is known; left out: guess")
+    tolerance: Share | None = Field(None, description="how far its current may be off, as a share, such as the error "
+                                    "of the meter; counts where it is more than that of how the current is known")
     source: Text | None = Field(None, description="where the figure comes from")
     either: Name | None = Field(None, description="loads of one group are never on together")
     standby: StandbyCurrent | None = Field(None, description="drawn whenever the feed is live")

@@ -27,6 +27,7 @@ from fuseplan.planfile.incoming import circuit_of_text, plain_value
 from fuseplan.planfile.merge import merged
 from fuseplan.planfile.plain import MISSING, get, section_text, with_value
 from fuseplan.planfile.read import name_problems, parse_data, plan_of
+from fuseplan.planfile.renamed_readings import readings_renamed
 from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import clean
 
@@ -173,6 +174,7 @@ class PlanDocument:
             (path, new) for path, name, target in names_in(data) if target == kind and name == old]
         if kind == "connector":
             spots += [(path, new) for path in ends_naming(data, old)]
+        spots += readings_renamed(data, kind, old, new)
         text = edits.rename_keys(edits.splice(self.text, spots), (kind, old), new)
         for path, value in spots:
             data = with_value(data, path, value)

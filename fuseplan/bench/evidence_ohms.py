@@ -1,0 +1,127 @@
+"""Drops that become resistances: of a switch, of a joint in a wire, of an earth, in mΩ at the measured current."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fuseplan.bench.model import GARAGE_C
+from fuseplan.bench.readings import TakenReading
+from fuseplan.bench.verdicts import leg_ohm, ohms
+from fuseplan.checks.assessment import Assessment
+from fuseplan.errors import EditError
+from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.plan.references import Path
+from fuseplan.quantities import writing
+from fuseplan.results.address import joined
+
+Change = tuple[Path, object]
+"""A place in the plan and its new value; None removes."""
+Beside = dict[tuple[str, str], TakenReading]
+"""Readings by point and condition."""
+
+
+@dataclass(frozen=True)
+class Acceptance:
+    """What accepting a reading changes."""
+
+    reading: TakenReading
+    changes: tuple[Change, ...]
+    words: str
+    """What it was and what it becomes, in words."""
+    question: str = ""
+    """Why to ask before it is accepted; empty where nothing is odd."""
+
+
+def beside_of(readings: Iterable[TakenReading]) -> Beside:
+    """Readings by point and condition, the last of each."""
+    return {(each.point.address, each.condition): each for each in readings}
+
+
+def _beside_current(reading: TakenReading, beside: Beside, address: str) -> float:
+    read = beside.get((address, reading.condition))
+    if read is None or not math.isfinite(read.value) or read.value <= 0:
+        raise EditError(f"{reading.point.address}: read {address} too, in the same condition: a drop is a resistance "
+                        "only at a known current")
+    return read.value
+
+
+def circuit_ohm(assessment: Assessment, reading: TakenReading,
+                 beside: Beside) -> Acceptance:
+    point, name = reading.point, reading.point.subject
+    circuit = assessment.plan.circuit[name]
+    if len(circuit.load) > 1 and any(load.wire or load.earth_wire or load.earth for load in circuit.load):
+        raise EditError(f"{point.address}: the loads of this circuit have wires of their own, so one current does not "
+                        "flow through all of it; change the resistance by hand")
+    found = leg_ohm(reading.value, _beside_current(reading, beside, joined(("circuit", name, "current"))))
+    if point.what == "contact_mv":
+        if circuit.switch is None or circuit.relay is not None:
+            raise EditError(f"{point.address}: the plan takes a relay contact's resistance from its type; "
+                            f"{ohms(found)} says whether it is still good, and is kept as a reading")
+        old = circuit.switch.resistance
+        return _resistance(reading, ("circuit", name, "switch", "resistance"), found,
+                           "not stated" if old is None else ohms(float(old)), "switch contact")
+    back = point.what == "earth_mv"
+    key, wire = ("earth_wire", circuit.earth_wire) if back else ("wire", circuit.wire)
+    if not wire:
+        raise EditError(f"{point.address}: the plan has no {key} whose joint could take it over; it is kept as a "
+                        "reading")
+    own = _wire_ohm(assessment, ("circuit", name), key)
+    if own is None:
+        raise EditError(f"{point.address}: size or length of its wire is not stated, so what of {ohms(found)} is "
+                        "joint and what is wire is not known")
+    joints = sum(float(each.resistance or 0.0) for segment in wire[:-1] for each in
+                 (*((segment.joint,) if segment.joint else ()), *segment.splice))
+    last = wire[-1]
+    joints += sum(float(each.resistance or 0.0) for each in last.splice)
+    path: Path = ("circuit", name, key, len(wire) - 1, "joint")
+    rest = found - own - joints
+    if rest <= 0:
+        raise EditError(f"{point.address}: {ohms(found)} is no more than the wire alone has, {ohms(own)}: no joint to "
+                        "take over; if it is far less, size or length in the plan are wrong")
+    if last.joint is None:
+        return Acceptance(reading, ((path, {"method": "as measured", "resistance": _mohm(rest)}),),
+                          f"joint in the {key.replace('_', ' ')} of {circuit.name or name}: {_mohm(rest)}, measured; "
+                          "it had none")
+    old = last.joint.resistance
+    return _resistance(reading, (*path, "resistance"), rest, "not stated" if old is None else ohms(float(old)),
+                       f"joint in the {key.replace('_', ' ')} of {circuit.name or name}")
+
+
+def _mohm(ohm: float) -> str:
+    return writing.entry(1e3 * ohm, "mohm")
+
+
+def _resistance(reading: TakenReading, path: Path, ohm: float, before: str, what: str) -> Acceptance:
+    return Acceptance(reading, ((path, _mohm(ohm)),), f"{what}: {_mohm(ohm)}, measured; it was {before}")
+
+
+def _wire_ohm(assessment: Assessment, owner: tuple[str, str], key: str) -> float | None:
+    """Resistance of a wire at the temperature of the garage, without its joints; None where it is not known."""
+    segments = assessment.results.network.segments
+    total = 0.0
+    for index in assessment.segments_of.get(owner, ()):
+        if segments.place[index].split(".")[0] != key:
+            continue
+        if not segments.r20_known[index]:
+            return None
+        total += float(segments.r20_ohm[index]) * float(copper_temperature_factor(GARAGE_C))
+    return total
+
+
+def earth_ohm(assessment: Assessment, reading: TakenReading,
+               beside: Beside) -> Acceptance:
+    point, name = reading.point, reading.point.subject
+    found = leg_ohm(reading.value, _beside_current(reading, beside, joined(("earth", name, "current"))))
+    own = _wire_ohm(assessment, ("earth", name), "wire")
+    if own is None:
+        raise EditError(f"{point.address}: size or length of its strap is not stated, so what of {ohms(found)} is "
+                        "joint and what is strap is not known")
+    if found <= own:
+        raise EditError(f"{point.address}: {ohms(found)} is no more than its strap alone has, {ohms(own)}: no joint to "
+                        "take over; if it is far less, size or length in the plan are wrong")
+    old = assessment.plan.earth[name].resistance
+    return _resistance(reading, ("earth", name, "resistance"), found - own,
+                       "not stated" if old is None else ohms(float(old)),
+                       f"body and joints of {assessment.plan.earth[name].name or name}")

@@ -1,0 +1,119 @@
+"""What a meter shows at the points of a circuit."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fuseplan.bench import cold
+from fuseplan.bench.expecting import (
+    NOT_ON,
+    Expected,
+    Figure,
+    across_fuse,
+    at_coil,
+    between,
+    contact_volts,
+    span,
+    unknown,
+)
+from fuseplan.bench.model import BenchModel
+from fuseplan.bench.points import Point
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.missing import Unknown, leaves_unknown
+
+
+def consumer_of(model: BenchModel, circuit: str, load: int) -> int:
+    """Number of the consumer that stands for a load; -1 where there is none."""
+    consumers, number = model.network.consumers, model.network.circuit_number[circuit]
+    found = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD) & (consumers.number == load))
+    return int(found[0]) if found.size else -1
+
+
+def _lack(model: BenchModel, circuit: str, what: Unknown) -> Expected | None:
+    missing = model.assessment.lacks(circuit)
+    if leaves_unknown(missing, what):
+        return unknown("the plan does not say: " + ", ".join(each.words for each in missing))
+    return None
+
+
+def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
+    """What a point of a circuit shows in a condition."""
+    if point.unit == "ohm":
+        return cold.resistance(model, point)
+    if point.unit == "K":
+        return Expected(0.0, high=3.0, words="as warm as the like part")
+    what, name = point.what, point.subject
+    if what == "off_v":
+        return Expected(0.0, high=0.05)
+    row = model.row(condition, name)
+    if row is None:
+        return unknown(f"'{condition}' is no condition of this circuit")
+    consumer = consumer_of(model, name, point.load)
+    if what in ("lamp_v", "plug_v"):
+        return _first_power(model, point, row)
+    if what in ("coil_v", "coil_current"):
+        return at_coil(model, row, ("circuit", name), what)
+    if consumer < 0:
+        return unknown("the plan does not say: loads")
+    on = _on(model, row, name)
+    if (not on.any() and what not in ("current", "fuse_mv", "holder_mv")) or (what in _OF_LOAD and not on[consumer]):
+        return unknown(NOT_ON)
+    lack = _lack(model, name, Unknown.CURRENT if what in ("current", "load_current") else Unknown.VOLTAGE)
+    if lack is not None:
+        return lack
+    if what in _OF_WAY and not model.assessment.results.known.consumer[consumer]:
+        return unknown("the resistance of the way to it or back is not known")
+    if what in ("fuse_mv", "holder_mv"):
+        return across_fuse(model, row, ("circuit", name), _branch_current(model, name))
+    return span(model, row, _figure(model, point, consumer))
+
+
+_OF_WAY = ("feed_v", "load_v", "supply_mv", "return_mv", "earth_mv", "earth_point_mv", "wire_mv")
+_OF_LOAD = ("load_current", "load_v", "supply_mv", "return_mv", "earth_mv", "wire_mv")
+
+
+def _on(model: BenchModel, row: int, circuit: str) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    consumers = model.cold.network.consumers
+    mine = (consumers.circuit == model.network.circuit_number[circuit]) & (consumers.kind == LOAD)
+    return np.asarray(mine & consumers.on[row])
+
+
+def _branch_current(model: BenchModel, circuit: str) -> Figure:
+    node = int(model.network.circuit_node[model.network.circuit_number[circuit]])
+    return lambda variant, row: float(variant.solution.supply_a[row, node])
+
+
+def _figure(model: BenchModel, point: Point, consumer: int) -> Figure:
+    """How a figure of a circuit is read from a solution."""
+    network, what, name = model.network, point.what, point.subject
+    circuit = network.plan.circuit[name]
+    node = int(network.circuit_node[network.circuit_number[name]])
+    feed = int(network.supply.parent[node])
+    at, back = (int(each[consumer]) for each in (network.consumers.supply_node, network.consumers.return_node))
+    load = circuit.load[point.load]
+    earth = network.earth_node.get(load.earth or circuit.earth or "", 0)
+    current = _branch_current(model, name)
+    if what == "current":
+        return current
+    if what == "load_current":
+        return lambda variant, row: float(variant.solution.consumer_a[row, consumer])
+    if what == "contact_mv":
+        return contact_volts(circuit.relay, circuit.switch, current)
+    if what == "wire_mv":
+        device = model.assessment.fuse_of.get(("circuit", name))
+        fuse_ohm = 0.0 if device is None else float(model.assessment.results.fuse_ohm[device])
+        contact = contact_volts(circuit.relay, circuit.switch, current)
+        return lambda variant, row: float(variant.solution.supply_v[row, feed] - variant.solution.supply_v[row, at]
+                                          - current(variant, row) * fuse_ohm - contact(variant, row))
+    ends = {"feed_v": ((False, feed), None), "load_v": ((False, at), (True, back)),
+            "supply_mv": ((False, feed), (False, at)), "return_mv": ((True, back), None),
+            "earth_mv": ((True, back), (True, earth)), "earth_point_mv": ((True, earth), None)}
+    return between(*ends[what])
+
+
+def _first_power(model: BenchModel, point: Point, row: int) -> Expected:
+    """With the loads unplugged: nothing flows, so a series lamp is dark and an open connector shows its feed."""
+    if point.what == "lamp_v":
+        return Expected(0.0, high=0.1, words="dark")
+    node = int(model.network.circuit_node[model.network.circuit_number[point.subject]])
+    return span(model, row, between((False, int(model.network.supply.parent[node])), None))
