@@ -20,12 +20,8 @@ class StateLine:
     live: tuple[bool, ...]
     must_run: tuple[bool, ...]
     must_stop: tuple[bool, ...]
-
-    @property
-    def wrong(self) -> tuple[bool, ...]:
-        """Dead where it must run, or live where it must be dead."""
-        return tuple((run and not live) or (stop and live)
-                     for live, run, stop in zip(self.live, self.must_run, self.must_stop, strict=True))
+    fed: bool
+    """It is known where it is fed from."""
 
 
 def state_lines(assessment: Assessment) -> tuple[StateLine, ...]:
@@ -33,13 +29,14 @@ def state_lines(assessment: Assessment) -> tuple[StateLine, ...]:
     network, plan = assessment.results.network, assessment.plan
     nothing = (False,) * len(STATES)
     lines = [StateLine("feed", view.id, title_of(plan, "feed", view.id), _flags(network.feed_live[view.id]), nothing,
-                       nothing) for view in assessment.feeds]
+                       nothing, True) for view in assessment.feeds]
     for number, (name, circuit) in enumerate(zip(network.circuit_ids, network.circuits, strict=True)):
         if circuit.out_of_scope is None:
             lines.append(StateLine("circuit", name, title_of(plan, "circuit", name),
                                    _flags(network.circuit_live[number]),
                                    tuple(state in circuit.must_run for state in STATES),
-                                   tuple(state in circuit.must_stop for state in STATES)))
+                                   tuple(state in circuit.must_stop for state in STATES),
+                                   circuit.feed is not None))
     return tuple(lines)
 
 

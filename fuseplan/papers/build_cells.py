@@ -1,0 +1,87 @@
+"""Cells that several papers for building share: whose a part is, what its verdict is, its fuse and its wire."""
+
+from __future__ import annotations
+
+from fuseplan.build.fuse_maps import FittedFuse
+from fuseplan.build.wires import Piece
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
+from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn
+from fuseplan.plan.conditions import title_of
+from fuseplan.quantities import writing
+
+Owner = tuple[str, str]
+NOT_STATED = "not stated"
+DANGER = "✗ DANGER"
+WARNING = "✗ FAILS"
+
+
+def owner_words(assessment: Assessment, owner: Owner) -> str:
+    """Whose a wire or a fuse is: the circuit's name, ``feed: Engine bus``, ``alternator cable``."""
+    kind, name = owner
+    if kind == "alternator":
+        return "alternator cable"
+    title = title_of(assessment.plan, kind, name)
+    return title if kind == "circuit" else f"{kind}: {title}"
+
+
+def verdict_words(assessment: Assessment, owner: Owner) -> str:
+    """What the checks say of the part: the verdict of a circuit, the worst finding about any other."""
+    kind, name = owner
+    levels = {finding.level for finding in assessment.findings_for(kind, name or kind) if not finding.measure}
+    if "danger" in levels:
+        return DANGER
+    if kind == "circuit":
+        return VERDICT_WORDS[assessment.verdict(name)]
+    if "warning" in levels:
+        return WARNING
+    measures = any(finding.measure for finding in assessment.findings_for(kind, name or kind))
+    return VERDICT_WORDS["measure"] if measures else writing.NONE
+
+
+def is_danger(assessment: Assessment, owner: Owner) -> bool:
+    """Whether something about the part can burn or injure."""
+    return verdict_words(assessment, owner) == DANGER
+
+
+def fuse_text(fuse: FittedFuse) -> str:
+    """Rating and colour word of a fuse with its marks: ``15 A blue``, ``10 A red*``."""
+    rating = fuse.result.rating_a
+    if rating is None:
+        return f"{writing.UNKNOWN} A"
+    colour = f" {fuse.colour}{MEMORY_MARK if fuse.colour_from_memory else ''}" if fuse.colour else ""
+    return f"{writing.rating(rating)}{colour}{'' if fuse.result.entered else PROPOSED}"
+
+
+def rating_cell(fuse: FittedFuse) -> Cell:
+    """The rating of a fuse in A."""
+    rating = fuse.result.rating_a
+    if rating is None:
+        return None
+    return rating if fuse.result.entered else Marked(rating, PROPOSED)
+
+
+def colour_cell(fuse: FittedFuse) -> Cell:
+    """The colour word of a fuse."""
+    if not fuse.colour:
+        return writing.NONE
+    return Marked(fuse.colour, MEMORY_MARK) if fuse.colour_from_memory else fuse.colour
+
+
+def wire_words(piece: Piece) -> str:
+    """A wire shortly: ``2.5 mm² RDYE``."""
+    return f"{piece.size} {piece.segment.colour or ''}".rstrip()
+
+
+def runs_words(assessment: Assessment, piece: Piece) -> str:
+    """The runs a wire lies in, in order; a wire in none lies beside them."""
+    return " – ".join(piece.runs) if piece.runs else "no run stated"
+
+
+def in_mm(length_m: float | None) -> float | None:
+    """A length in mm."""
+    return None if length_m is None else length_m * 1000.0
+
+
+CHECK = TableColumn("verdict", "Verdict")
+DONE = TableColumn("done", "Done", fill_in=True)

@@ -1,0 +1,103 @@
+"""Circuit sheets: one a circuit, the whole way from the battery to the loads and back, with what to expect on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.facts import BuildFacts, build_facts
+from fuseplan.build.paths import CircuitPath, Step
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
+from fuseplan.papers.cautions import stop
+from fuseplan.papers.columns import VERDICT_WORDS, fuse_words
+from fuseplan.papers.findings import figure_words, finding_level, level_words, source_words
+from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.conditions import title_of
+from fuseplan.quantities import writing
+
+_WAY = (TableColumn("part", "Part"), TableColumn("where", "Which, and where"), TableColumn("wire", "Wire"),
+        TableColumn("cut_mm", "Cut", "mm", True, "burden"), TableColumn("runs", "Runs"),
+        TableColumn("volts_v", "Expected", "V", True, "limit"), TableColumn("amps_a", "Expected", "A", True, "burden"),
+        TableColumn("read", "Read", fill_in=True))
+_FINDINGS = (TableColumn("level", "Level"), TableColumn("message", "What is wrong"), TableColumn("figures", "Figure"),
+             TableColumn("fix", "Fix"), TableColumn("source", "Source"))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """The circuits in the order of the plan, a page each."""
+    facts = build_facts(assessment)
+    if not assessment.plan.circuit:
+        yield Words("The plan has no circuits yet.", "note")
+    for number, (name, circuit) in enumerate(assessment.plan.circuit.items(), 1):
+        if number > 1:
+            yield NewPage()
+        yield Words(title_of(assessment.plan, "circuit", name), "heading")
+        if circuit.out_of_scope is not None:
+            yield Words(f"Out of scope ({circuit.out_of_scope.replace('_', ' ')}): no figures. {stop()}", "danger")
+        else:
+            yield from _circuit(facts, name, number)
+
+
+def _circuit(facts: BuildFacts, name: str, number: int) -> Iterator[Block]:
+    way = facts.path(name)
+    view, circuit, plan = way.view, way.view.circuit, facts.assessment.plan
+    relay, switch, drop = circuit.relay, circuit.switch, view.drop
+    items = [("Verdict", VERDICT_WORDS[view.verdict]),
+             ("Feed", title_of(plan, "feed", circuit.feed) if circuit.feed else writing.UNKNOWN),
+             ("Load current", writing.burden(view.load_a, "A")),
+             ("Fuse", _fuse(facts, name)),
+             ("Wire", view.wire.replace("mm2", "mm²") or writing.UNKNOWN),
+             ("Voltage drop", writing.UNKNOWN if drop is None else writing.drop(drop.judged_v, drop.limit_v))]
+    if relay is not None:
+        items.append(("Relay", f"{relay.contact.replace('_', ' ')}, coil suppression: {relay.suppression or '?'}"))
+    elif switch is not None:
+        items.append(("Switch", "rating not stated" if switch.rating is None else writing.rating(float(switch.rating))))
+    items += [("Must be live", ", ".join(circuit.must_run) or "not stated"),
+              ("Must be dead", ", ".join(circuit.must_stop) or "not stated"),
+              ("Expected values", way.condition.called if way.condition is not None else
+               "not known: never on in any condition, or something is missing")]
+    yield Pairs(tuple(items))
+    if view.verdict == "unknown":
+        yield Words("Not known: " + "; ".join((*view.missing, *view.unknown)) +
+                    ". Nothing below says that it is safe.", "danger")
+    yield Table(f"way_{number}", _WAY, tuple(_step(facts, way, step) for step in way.steps),
+                note="Voltages: of a feed against battery negative, across a load, of an earth point above battery "
+                     "negative.")
+    for gap in way.gaps:
+        yield Words(f"Not in the plan: {gap}.", "note")
+    if view.findings:
+        yield Table(f"findings_{number}", _FINDINGS, tuple(
+            (level_words(finding_level(each)), each.message, figure_words(each), each.fix, source_words(each.source))
+            for each in view.findings), "Findings")
+    for text in dict.fromkeys((*((circuit.caution,) if circuit.caution else ()),
+                               *(each.caution for each in view.findings if each.caution))):
+        yield Words(text, "caution")
+    if circuit.note:
+        yield Words(f"Note: {circuit.note}", "note")
+
+
+def _fuse(facts: BuildFacts, name: str) -> str:
+    view = facts.assessment.circuit(name)
+    fuse = view.circuit.fuse
+    words = fuse_words(view.fuse, view.is_unfused)
+    if fuse is None:
+        return words
+    where = f"position {fuse.position}" if fuse.position else fuse.holder.replace("_", " ") if fuse.holder else \
+        "position not stated"
+    return f"{words}, {fuse.kind}, {where}; range {writing.window(view.fuse.range_a.low, view.fuse.range_a.high)} A" \
+        if view.fuse is not None else words
+
+
+def _step(facts: BuildFacts, way: CircuitPath, step: Step) -> tuple[Cell, ...]:
+    piece = step.piece
+    volts: Cell = step.volts if step.what in ("feed", "load", "earth point") else writing.NONE
+    amps: Cell = writing.NONE if step.amps is None and step.what not in ("feed", "load", "earth point") else step.amps
+    if piece is None:
+        return step.what, step.words, writing.NONE, writing.NONE, writing.NONE, volts, amps, ""
+    cut: Cell = in_mm(piece.cut_m) if piece.is_cut else "not cut"
+    return step.what, f"{piece.number}: {step.words}", wire_words(piece), cut, runs_words(facts.assessment, piece), \
+        volts, amps, ""
+
+
+SHEET = Sheet("circuit-sheets", "Circuit sheets", 30, "one a circuit: the whole path with expected volts and amps",
+              blocks, landscape=True)

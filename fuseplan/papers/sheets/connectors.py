@@ -1,0 +1,59 @@
+"""Connectors pin by pin, and every splice and joint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.connections import PinLine, SpliceLine
+from fuseplan.build.facts import build_facts
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import wire_words
+from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.quantities import writing
+
+_PINS = (TableColumn("connector", "Connector"), TableColumn("pin", "Pin"), TableColumn("wire", "Wire"),
+         TableColumn("what", "Size, colour"), TableColumn("terminal", "Terminal"),
+         TableColumn("barrel_mm2", "Barrel takes", "mm2", True, "burden"),
+         TableColumn("far_end", "Other end of the wire"), TableColumn("checked", "Rung out", fill_in=True))
+_SPLICES = (TableColumn("splice", "Splice or joint"), TableColumn("wires", "Wires"), TableColumn("method", "Method"),
+            TableColumn("barrel_mm2", "Barrel takes", "mm2", True, "burden"),
+            TableColumn("place_mm", "From the wire's start", "mm", True), TableColumn("sleeve", "Sleeve"),
+            TableColumn("done", "Done", fill_in=True))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """Connectors first, then splices."""
+    facts = build_facts(assessment)
+    if facts.pins:
+        yield Table("connectors", _PINS, tuple(row for line in facts.pins for row in _pin(line)), "Connectors",
+                    group="connector", note="Several wires in one terminal: their areas add up, the barrel takes the "
+                                            "sum or the next larger (NASA-STD-8739.4, 19.11 and 19.12).")
+    else:
+        yield Words("No end of a wire names a connector: pins cannot be listed.", "note")
+    if facts.splices:
+        yield Table("splices", _SPLICES, tuple(_splice(line) for line in facts.splices), "Splices and joints",
+                    note="Stagger them by 51 mm or more, and keep them as far from branches and connectors. Where "
+                         "wires follow each other and no splice is named, how they are joined is not in the plan.")
+
+
+def _pin(line: PinLine) -> Iterator[tuple[Cell, ...]]:
+    if not line.ends:
+        yield line.title, line.pin or writing.UNKNOWN, "no wire of a circuit", writing.NONE, writing.NONE, \
+            writing.NONE, writing.NONE, ""
+    for piece, end in line.ends:
+        far = piece.end if end is piece.start else piece.start
+        barrel: Cell = line.barrel_mm2 if len(line.ends) > 1 else writing.NONE
+        yield line.title, line.pin, piece.number, wire_words(piece), \
+            None if "terminal" in end.lacking else end.crimped.words, barrel, far.words, ""
+
+
+def _splice(line: SpliceLine) -> tuple[Cell, ...]:
+    place: Cell = None if line.place_m is None and line.name.startswith("in ") else \
+        writing.NONE if line.place_m is None else line.place_m * 1000.0
+    return line.name, ", ".join(piece.number for piece in line.pieces), \
+        None if line.method == "not stated" else line.method, line.barrel_mm2, place, \
+        None if line.sleeve == "not stated" else line.sleeve, ""
+
+
+SHEET = Sheet("connectors", "Connectors and splices", 100, "every pin with its wire, every splice with its barrel",
+              blocks, landscape=True)

@@ -1,0 +1,93 @@
+"""The cut list: every wire with its length, ends and terminals; what is in the car already; in the order of cutting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.buying import wire_item
+from fuseplan.build.cutting import BASIS
+from fuseplan.build.ends import EndPoint
+from fuseplan.build.facts import build_facts
+from fuseplan.build.terminals import pull_out
+from fuseplan.build.wires import Piece
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import (
+    CHECK,
+    DONE,
+    in_mm,
+    owner_words,
+    runs_words,
+    verdict_words,
+)
+from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.quantities import writing
+
+_CUT = (TableColumn("wire", "Wire"), TableColumn("material", "Size, insulation, colour"), TableColumn("of", "Of"),
+        TableColumn("path_mm", "Path", "mm", True, "burden"), TableColumn("cut_mm", "Cut", "mm", True, "burden"),
+        TableColumn("longer_mm", "May be longer by", "mm", True, "limit"),
+        TableColumn("strip_start_mm", "Strip, start", "mm", True),
+        TableColumn("strip_end_mm", "Strip, end", "mm", True), TableColumn("runs", "Runs"), CHECK, DONE)
+_ENDS = (TableColumn("wire", "Wire"), TableColumn("label", "Label"), TableColumn("from", "From"),
+         TableColumn("terminal_start", "Terminal at the start"), TableColumn("to", "To"),
+         TableColumn("terminal_end", "Terminal at the end"),
+         TableColumn("pull_out_n", "Crimp holds at least", "N", True, "burden"), TableColumn("joints", "Joints"), DONE)
+_THERE = (TableColumn("wire", "Wire"), TableColumn("label", "Label"),
+          TableColumn("material", "Size, insulation, colour"), TableColumn("origin", "From which loom"),
+          TableColumn("of", "Of"), TableColumn("from", "From"), TableColumn("to", "To"), TableColumn("joints", "Joints"), CHECK)
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """Lengths first, sorted as they come off the reels; then the ends; then what is not cut."""
+    facts = build_facts(assessment)
+    cut = sorted((piece for piece in facts.pieces if piece.is_cut),
+                 key=lambda piece: (piece.area_mm2 or 0.0, wire_item(piece)))
+    there = [piece for piece in facts.pieces if not piece.is_cut]
+    yield Words("A wire is never cut shorter than stated. Read the verdict first: what fails is not built before it is "
+                "put right.", "caution")
+    if cut:
+        yield Table("cut", _CUT, tuple(_cut(assessment, piece) for piece in cut), "Wires to cut",
+                    group="material", note=BASIS)
+        yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends",
+                    note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
+                         "minute.")
+    if there:
+        yield Table("not_cut", _THERE, tuple(
+            (piece.number, piece.label, wire_item(piece), str(piece.segment.origin),
+             owner_words(assessment, piece.owner), piece.start.words, piece.end.words, _joints(piece),
+             verdict_words(assessment, piece.owner))
+            for piece in there), "Wires that are there: labelled and connected, not cut")
+    yield Words("Coil wires of relays are not in the plan: they are neither in this list nor in the buy list.", "note")
+
+
+def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
+    # Joints part a wire: each length is cut by itself, and all of them stand in the cell.
+    many = len(piece.cuts) > 1
+    cut: Cell = " + ".join(writing.bare(each.cut_m * 1000.0, "mm", "burden") for each in piece.cuts) if many else \
+        in_mm(piece.cut_m)
+    over: Cell = " + ".join(writing.bare(each.over_mm, "mm", "limit") for each in piece.cuts) if many else \
+        piece.cuts[0].over_mm if piece.cuts else None
+    return piece.number, wire_item(piece), owner_words(assessment, piece.owner), in_mm(piece.path_m), cut, over, \
+        piece.start.strip_mm, piece.end.strip_mm, runs_words(assessment, piece), \
+        verdict_words(assessment, piece.owner), ""
+
+
+def _ends(piece: Piece) -> tuple[Cell, ...]:
+    force = None if piece.area_mm2 is None else pull_out(piece.area_mm2)
+    return piece.number, piece.label, piece.start.words, _terminal(piece.start), piece.end.words, \
+        _terminal(piece.end), None if force is None else force.commercial_n, _joints(piece), ""
+
+
+def _terminal(end: EndPoint) -> Cell:
+    """What is crimped on; what the plan does not say is a question."""
+    return None if "terminal" in end.lacking else end.crimped.words
+
+
+def _joints(piece: Piece) -> Cell:
+    """The joints in a wire: how, and how far from its start."""
+    return "; ".join(f"{joint.method or 'method not stated'} at " + (
+        writing.UNKNOWN if joint.place is None else f"{writing.bare(float(joint.place) * 1000.0, 'mm', 'stated')} mm")
+        for joint in piece.joints) or writing.NONE
+
+
+SHEET = Sheet("cut-list", "Cut list", 40, "every wire: length, strip, terminals, from and to, in the order of cutting",
+              blocks, landscape=True)

@@ -1,0 +1,79 @@
+"""The earth map: every earth point, what lands on it in which order, its current, its torque."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.earth_map import MOST_ON_STUD, STACKING, EarthPoint
+from fuseplan.build.facts import build_facts
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import owner_words, verdict_words, wire_words
+from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.conditions import title_of
+from fuseplan.quantities import writing
+from fuseplan.tables.building import stud_drop
+
+_LUGS = (TableColumn("order", "Order from the face", number=True), TableColumn("wire", "Wire"),
+         TableColumn("what", "Size, colour"), TableColumn("of", "Of"), TableColumn("terminal", "Terminal"),
+         TableColumn("torqued", "Tight", fill_in=True), TableColumn("read_mv", "mV read", fill_in=True))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """The points from the battery outwards."""
+    points = build_facts(assessment).earths
+    yield Words(STACKING, "note")
+    yield Words(f"No more than {MOST_ON_STUD} lugs on a stud (AC 21-99 section 2 chapter 13). The part's own torque "
+                "comes first; published ones differ and are shown side by side.", "note")
+    if not points:
+        yield Words("The plan has no earth points yet.", "note")
+    for number, point in enumerate(points, 1):
+        yield Words(point.title, "heading")
+        yield Pairs(tuple(_facts(assessment, point)))
+        if point.lugs > MOST_ON_STUD:
+            yield Words(f"{point.lugs} lugs on one stud: fit a second stud.", "caution")
+        lugs = sorted((*point.landing, *point.straps, *point.leaving), key=lambda piece: -(piece.area_mm2 or 0.0))
+        if lugs:
+            yield Table(f"earth_{number}", _LUGS, tuple(
+                (float(place), piece.number, wire_words(piece), owner_words(assessment, piece.owner),
+                 _terminal(point, piece.number), "", "") for place, piece in enumerate(lugs, 1)))
+
+
+def _terminal(point: EarthPoint, number: str) -> Cell:
+    """The terminal of the end that lands here."""
+    for piece in (*point.landing, *point.straps):
+        if piece.number == number:
+            return piece.end.crimped.words if "terminal" not in piece.end.lacking else None
+    for piece in point.leaving:
+        if piece.number == number:
+            return piece.start.crimped.words if "terminal" not in piece.start.lacking else None
+    return None
+
+
+def _facts(assessment: Assessment, point: EarthPoint) -> Iterator[tuple[str, str]]:
+    plan, earth = assessment.plan, assessment.plan.earth[point.result.id]
+    yield "Leads to", title_of(plan, "earth", earth.upstream) if earth.upstream else "battery negative post: the root"
+    yield "Most current", writing.burden(point.current_a, "A")
+    highest = [each.highest_v for each in point.result.in_condition.values()]
+    known = [abs(each) for each in highest if each is not None]
+    yield "Earth drop", writing.EARTH_DROP(max(known)) if len(known) == len(highest) and known else writing.UNKNOWN
+    yield "Earthed by their own body", "; ".join(point.bodies) or writing.NONE
+    yield "Stud", earth.stud or "not stated"
+    if earth.stud is not None:
+        torques = [f"{each.what}: {_newton_metres(each.least_nm, each.most_nm)}"
+                   f"{MEMORY_MARK if each.source.how == 'memory' else ''} ({each.source.document})"
+                   for each in point.torques]
+        yield "Published torques", "; ".join(torques) or "none on file for this thread"
+        drop = stud_drop(earth.stud)
+        if drop is not None:
+            amps, volts = drop.value
+            yield "Drop at the stud", f"at most {writing.limit(volts * 1000.0, 'mV')} at {writing.stated(amps, 'A')} " \
+                f"({drop.source.line()})"
+    yield "Verdict", verdict_words(assessment, ("earth", point.result.id))
+
+
+def _newton_metres(least: float, most: float) -> str:
+    low, high = writing.typed(least), writing.typed(most)
+    return f"{low} N m" if low == high else f"{low} to {high} N m"
+
+
+SHEET = Sheet("earth-map", "Earth map", 60, "every earth point: what lands on it, stack order, torque, current", blocks)

@@ -1,0 +1,40 @@
+"""The labels of both ends of every wire on a sheet, and how many marks each wire gets along its length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.facts import build_facts
+from fuseplan.build.marks import READING_MM, letter_height_mm, wire_labels, wire_marks
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.paper import Block, Label, LabelSheet, NewPage, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.quantities import writing
+
+_MARKS = (TableColumn("wire", "Wire"), TableColumn("text", "Text"), TableColumn("start", "Label at the start: to"),
+          TableColumn("end", "Label at the end: to"),
+          TableColumn("marks", "Marks along it", number=True, side="burden"),
+          TableColumn("wrap_mm", "Wrap label, at least", "mm", True, "burden"))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """The sheet of labels, then the list of marks."""
+    pieces = build_facts(assessment).pieces
+    if not pieces:
+        yield Words("The plan has no wires yet.", "note")
+        return
+    both = [(piece, wire_labels(piece)) for piece in pieces]
+    yield LabelSheet(tuple(Label(label.lines, label.height_mm, label.wrap_mm, label.where)
+                           for _, labels in both for label in labels), wishes.stock, wishes.first_label)
+    yield NewPage()
+    yield Words(f"Letters at least {writing.typed(round(letter_height_mm(), 2))} mm high, to be "
+                f"read from {writing.stated(READING_MM, 'mm')} (NUREG-0700 rev. 2, 1.3.1-4: 20 minutes of arc). Marks: "
+                "none on a wire below 76 mm, one near its middle up to 178 mm, else at each end and no more than 381 "
+                "mm apart (AC 43.13-1B par. 11-208). No metal bands; no hot stamp on insulation of 0.25 mm or less. "
+                "Set the label so that it is read from left to right or from top to bottom.", "note")
+    yield Table("marks", _MARKS, tuple(
+        (piece.number, piece.label, first.lines[-1].removeprefix("to "), second.lines[-1].removeprefix("to "),
+         None if (marks := wire_marks(piece)) is None else float(marks), first.wrap_mm)
+        for piece, (first, second) in both), "Marks on every wire")
+
+
+SHEET = Sheet("labels", "Wire labels", 50, "a sheet of labels for both ends of every wire; marks along it", blocks)

@@ -1,0 +1,72 @@
+"""The owner's summary: what whoever opens the bonnet next must know, on a page or two."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.facts import build_facts
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import fuse_text
+from fuseplan.papers.cautions import cautions, notice
+from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.summary import verdict
+from fuseplan.plan.conditions import title_of
+from fuseplan.plan.words import STATES
+from fuseplan.quantities import writing
+
+_FUSES = (TableColumn("protects", "Protects"), TableColumn("fuse", "Fuse"), TableColumn("where", "Where"))
+_LIVE = (TableColumn("what", "What"), TableColumn("fuse", "Fuse"), TableColumn("note", "Note"))
+_CHANGES = (TableColumn("date", "Date"), TableColumn("what", "What was changed"))
+_TOPICS = 4
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """Battery and main fuses, what is live with the key off, unfused wires, what to leave alone, the last changes."""
+    facts, plan = build_facts(assessment), assessment.plan
+    role, words = verdict(assessment)
+    yield Words(words, "danger" if role == "danger" else "plain")
+    battery = plan.battery
+    zone = None if battery is None or battery.zone is None else title_of(plan, "zone", battery.zone)
+    yield Pairs((("Car", plan.vehicle.name or "not named"),
+                 ("System", f"{plan.vehicle.system}, negative earth"),
+                 ("Battery stands in", zone or "not stated"),
+                 ("To make it dead", "earth lead off the battery first, then wait until everything has switched off"),
+                 ("Fuse boxes", "; ".join(box.title for box in facts.boxes) or "none in the plan")))
+    main = [fuse for fuse in facts.fuses if fuse.owner[0] != "circuit"]
+    if main:
+        yield Table("main_fuses", _FUSES, tuple(
+            (fuse.title, fuse_text(fuse), fuse.position or (fuse.holder or "not stated").replace("_", " "))
+            for fuse in main), "Main fuses and feeds")
+    off = STATES.index("off")
+    live = [line for line in facts.states if line.kind == "circuit" and line.live[off]]
+    if live:
+        views = {view.id: view for view in assessment.circuits}
+        fuses = {fuse.owner: fuse_text(fuse) for fuse in facts.fuses}
+        yield Table("live_off", _LIVE, tuple(
+            (line.title, fuses.get(("circuit", line.id), "no fuse of its own"), views[line.id].circuit.caution or "")
+            for line in live), "Has voltage with the key off")
+    yield from _unfused(assessment)
+    for name, circuit in plan.circuit.items():
+        if circuit.out_of_scope is not None:
+            yield Words(f"{title_of(plan, 'circuit', name)} ({circuit.out_of_scope.replace('_', ' ')}): leave it "
+                        "alone. Its maker's procedure and a qualified person.", "danger")
+    if plan.change:
+        yield Table("changes", _CHANGES, tuple((each.date, each.what) for each in plan.change), "Changes")
+    for each in cautions()[:_TOPICS]:
+        yield Words(f"{each.title}: {each.text}", "caution")
+    yield Words(notice(), "note")
+
+
+def _unfused(assessment: Assessment) -> Iterator[Block]:
+    """Wires no fuse protects."""
+    found = [f"{title_of(assessment.plan, 'feed', view.id)} (feed)" for view in assessment.feeds if view.is_unfused]
+    found += [view.name for view in assessment.circuits if view.is_unfused]
+    if found:
+        yield Words(f"No fuse protects the wires of: {', '.join(found)}. A short there burns until the battery is off.",
+                    "danger")
+    else:
+        yield Pairs((("Wires without a fuse", writing.NONE),))
+
+
+SHEET = Sheet("owner-summary", "For whoever opens the bonnet next", 140, "main fuses, what is live with the key off, "
+              "what to leave alone", blocks, tagged=True)

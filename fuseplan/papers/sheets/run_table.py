@@ -1,0 +1,72 @@
+"""The runs of the loom: bundle diameter, sleeve, grommet, clips, bends, and which wires lie in each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.build.bundles import BASIS, SPREAD, Bundle, clip_mm
+from fuseplan.build.facts import build_facts
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import in_mm, wire_words
+from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.quantities import writing
+from fuseplan.tables.pullout import clip_spacing
+
+_RUNS = (TableColumn("run", "Run"), TableColumn("from", "From"), TableColumn("to", "To"),
+         TableColumn("length_mm", "Length", "mm", True), TableColumn("zone", "Zone"),
+         TableColumn("wires", "Wires", number=True), TableColumn("bundle_mm", "Bundle", "mm", True, "burden"),
+         TableColumn("thickest_mm", f"With {SPREAD * 100:.0f} % more", "mm", True, "burden"),
+         TableColumn("sleeve", "Sleeve"), TableColumn("inside_mm", "Its inside, at least", "mm", True, "burden"),
+         TableColumn("fill", "Fill"), TableColumn("grommet", "Hole and grommet"),
+         TableColumn("clips", "Clips", number=True, side="burden"),
+         TableColumn("bend_mm", "Bend radius, at least", "mm", True, "burden"))
+_WIRES = (TableColumn("run", "Run"), TableColumn("wire", "Wire"), TableColumn("what", "Size, colour"),
+          TableColumn("outside_mm", "Outside", "mm", True, "burden"), TableColumn("label", "Label"))
+_CLIPS = (TableColumn("rule", "Rule"), TableColumn("mm", "No further apart than", "mm", True, "limit"),
+          TableColumn("source", "Source"))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """The runs, then the wires in each."""
+    facts = build_facts(assessment)
+    if not facts.bundles:
+        yield Words("The plan has no runs: wires have lengths of their own, and no bundle is known.", "note")
+        return
+    yield Table("runs", _RUNS, tuple(map(_run, facts.bundles)), note=f"{BASIS} Clips: one at each end, no further "
+                f"apart than {writing.stated(clip_mm(), 'mm')}; the rules differ, see below. Holes are rolled or "
+                "bushed, or leave 9.5 mm round the loom (AC 43.13-1B par. 11-115).")
+    yield Table("wires", _WIRES, tuple(
+        (bundle.title, piece.number, wire_words(piece), piece.outside_mm, piece.label)
+        for bundle in facts.bundles for piece in bundle.pieces), "Wires in each run", group="run")
+    beside = [piece.number for piece in facts.pieces if not piece.runs]
+    if beside:
+        yield Words(f"In no run by the plan: {', '.join(beside)}.", "note")
+    yield Table("clip_rules", _CLIPS, tuple(
+        (str(row["words"]), float(str(row["spacing_mm"])), str(row["document"])) for row in clip_spacing().rows()),
+        "Distances between supports")
+
+
+def _run(bundle: Bundle) -> tuple[Cell, ...]:
+    run = bundle.run
+    fill: Cell = writing.NONE if run.sleeve_inside is None else None if bundle.fill is None else \
+        writing.burden(bundle.fill, "share") + (", too full" if bundle.is_too_full else "")
+    length = None if run.length is None else float(run.length)
+    empty = not bundle.pieces
+    return bundle.title, run.start.replace("_", " "), run.end.replace("_", " "), in_mm(length), \
+        run.zone or "not stated", float(len(bundle.pieces)), writing.NONE if empty else bundle.diameter_mm, \
+        writing.NONE if empty else bundle.thickest_mm, run.sleeve or "not stated", \
+        writing.NONE if empty else bundle.sleeve_inside_mm, fill, _hole(bundle), \
+        None if bundle.clips is None else float(bundle.clips), writing.NONE if empty else bundle.bend_mm
+
+
+def _hole(bundle: Bundle) -> Cell:
+    if bundle.run.hole is None:
+        return "no hole stated"
+    size = writing.stated(float(bundle.run.hole) * 1000.0, "mm")
+    if bundle.hole_is_tight is None:
+        return f"{size}: not known whether it needs a grommet"
+    return f"{size}: grommet" if bundle.hole_is_tight else f"{size}: room enough, bush the edge"
+
+
+SHEET = Sheet("run-table", "Runs", 90, "bundle diameter, sleeve, grommet, clips and bends of every run", blocks,
+              landscape=True)
