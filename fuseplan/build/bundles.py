@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import bundle_diameter, largest_bundle
 from fuseplan.plan.model import Run
+from fuseplan.quantities import writing
 from fuseplan.tables.building import bend_diameters, bundle_factor, corrugated_tubes
 from fuseplan.tables.pullout import clearances, clip_spacing
 
@@ -125,8 +126,8 @@ def hole_clearance_mm() -> float:
     return next(float(str(row["clearance_mm"])) for row in clearances().rows() if row["thing"] == _HOLE)
 
 
-BASIS = (f"Bundle: the largest of 1.2 √Σd² (a wire distributor's page), the published factor for equal wires, and the "
-         f"two thickest side by side; {SPREAD * 100:.0f} % more is allowed for. Tube filled to {FILL * 100:.0f} % at "
-         "most (a conduit maker's sheet). Bends: NASA-STD-8739.4 par. 7.3.21; a single wire from a car maker's sample "
-         "data.")
+BASIS = ("Bundle: the largest of 1.2 √Σd² (a wire distributor's page), the published factor for equal wires, and the "
+         f"two thickest side by side; {writing.stated(SPREAD, 'share')} more is allowed for. Tube filled to "
+         f"{writing.stated(FILL, 'share')} at most (a conduit maker's sheet). Bends: NASA-STD-8739.4 par. 7.3.21; a "
+         "single wire from a car maker's sample data.")
 """What every list of bundles says about them."""

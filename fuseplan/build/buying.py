@@ -30,9 +30,9 @@ _SEWN_MM = 20.0
 """Length of the joint itself under its heat-shrink tube. Our guess."""
 _FUZZ = 1e-9
 
-BASIS = (f"Wire: cut lengths plus {WASTE * 100:.0f} % (from memory: 10 to 20 % is usual), rounded up to half a metre. "
-         f"Terminals and joints: plus {WASTE * 100:.0f} %. Fuses: at least {SPARES} spare of each type and rating. "
-         "What is in the car or in the donor loom already is not in the list.")
+BASIS = (f"Wire: cut lengths plus {writing.stated(WASTE, 'share')} (from memory: 10 to 20 % is usual), rounded up to "
+         f"half a metre. Terminals and joints: plus {writing.stated(WASTE, 'share')}. Fuses: at least {SPARES} spare of "
+         "each type and rating. What is in the car or in the donor loom already is not in the list.")
 """What the list says about its counts."""
 
 
@@ -55,8 +55,10 @@ class BuyLine:
 
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
-    return (*_wire(facts.pieces), *_fuses(facts), *_holders(facts), *_relays(facts), *_terminals(facts.pieces),
-            *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
+    found = (*_wire(facts.pieces), *_fuses(facts), *_holders(facts), *_relays(facts), *_terminals(facts.pieces),
+             *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
+    order = list(dict.fromkeys(line.group for line in found))
+    return tuple(sorted(found, key=lambda line: order.index(line.group)))
 
 
 def _up(value: float, step: float) -> float:
@@ -66,7 +68,12 @@ def _up(value: float, step: float) -> float:
 def _counted(group: str, item: str, used: list[str], waste: float = 0.0, spares: int = 0,
              proposed: bool = False) -> BuyLine:
     net = float(len(used))
-    return BuyLine(group, item, net, _up(net * (1.0 + waste), 1.0) + spares, "", tuple(used), proposed)
+    return BuyLine(group, item, net, _up(net * (1.0 + waste), 1.0) + spares, "", _each(used), proposed)
+
+
+def _each(used: list[str]) -> tuple[str, ...]:
+    """Places named once, with how often where that is more than once."""
+    return tuple(name if count == 1 else f"{name} ({count} ×)" for name, count in Counter(used).items())
 
 
 def wire_item(piece: Piece) -> str:
@@ -154,7 +161,7 @@ def _terminals(pieces: tuple[Piece, ...]) -> Iterator[BuyLine]:
                 unknown.append(piece.number)
     yield from (_counted("Terminals", item, used, waste=WASTE) for item, used in sorted(grouped.items()))
     if unknown:
-        yield BuyLine("Terminals", "terminals the plan does not name", float(len(unknown)), None, "", tuple(unknown))
+        yield BuyLine("Terminals", "terminals the plan does not name", float(len(unknown)), None, "", _each(unknown))
 
 
 def _sleeves(facts: BuildFacts) -> Iterator[BuyLine]:

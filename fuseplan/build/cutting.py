@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from fuseplan.formulas.building import cut_length
 from fuseplan.plan.parts import End
+from fuseplan.quantities import writing
 from fuseplan.tables.building import cut_tolerance_mm
 from fuseplan.tables.load import Source
 
@@ -20,7 +21,8 @@ _FUZZ = 1e-9
 
 BASIS = ("Cut length: the way along the runs with 10 % for bends and ends, or the length entered; plus wire for "
          f"{RETERMINATIONS} more terminals at each end (AC 43.13-1B par. 11-118), each its strip length and barrel, "
-         f"{TERMINATION_MM:.0f} mm where the plan does not give both; rounded up to 5 mm, from 1.5 m on to 10 mm.")
+         f"{writing.stated(TERMINATION_MM, 'mm')} where the plan does not give both; rounded up to 5 mm, from 1.5 m on "
+         "to 10 mm.")
 """What every list of cut lengths says about them."""
 
 

@@ -75,7 +75,7 @@ def layout(bundles: tuple[Bundle, ...]) -> LoomLayout:
         at.update({name: (x - left, y - top + below) for name, (x, y) in tree.items()})
         below = min(y for _, y in (at[name] for name in tree)) - UNKNOWN_M
     leaving = _leaving(ways(bundles).values())
-    places = {name: LoomPlace(name, round(x, 6), round(y, 6), leaving.get(name, ())) for name, (x, y) in at.items()}
+    places = {name: LoomPlace(name, x, y, leaving.get(name, ())) for name, (x, y) in at.items()}
     return LoomLayout(tuple(places.values()), tuple(
         LoomSection(bundle, places[bundle.run.start], places[bundle.run.end],
                     bundle.id in laid and bundle.run.length is not None) for bundle in bundles))

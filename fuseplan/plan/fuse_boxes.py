@@ -51,7 +51,7 @@ def counted(first: str | None, count: int) -> tuple[str, ...]:
     if found is None:
         return ()
     before, number = found.groups()
-    return tuple(f"{before}{int(number) + step:0{len(number)}d}" for step in range(count))
+    return tuple(before + str(int(number) + step).zfill(len(number)) for step in range(count))
 
 
 def feeds(box: FuseBox) -> tuple[str, ...]:

@@ -33,7 +33,8 @@ _ENDS = (TableColumn("wire", "Wire"), TableColumn("label", "Label"), TableColumn
          TableColumn("pull_out_n", "Crimp holds at least", "N", True, "burden"), TableColumn("joints", "Joints"), DONE)
 _THERE = (TableColumn("wire", "Wire"), TableColumn("label", "Label"),
           TableColumn("material", "Size, insulation, colour"), TableColumn("origin", "From which loom"),
-          TableColumn("of", "Of"), TableColumn("from", "From"), TableColumn("to", "To"), TableColumn("joints", "Joints"), CHECK)
+          TableColumn("of", "Of"), TableColumn("from", "From"), TableColumn("to", "To"),
+          TableColumn("joints", "Joints"), CHECK)
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:

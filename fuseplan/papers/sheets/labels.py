@@ -26,7 +26,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield LabelSheet(tuple(Label(label.lines, label.height_mm, label.wrap_mm, label.where)
                            for _, labels in both for label in labels), wishes.stock, wishes.first_label)
     yield NewPage()
-    yield Words(f"Letters at least {writing.typed(round(letter_height_mm(), 2))} mm high, to be "
+    yield Words(f"Letters at least {writing.typed(letter_height_mm())} mm high, to be "
                 f"read from {writing.stated(READING_MM, 'mm')} (NUREG-0700 rev. 2, 1.3.1-4: 20 minutes of arc). Marks: "
                 "none on a wire below 76 mm, one near its middle up to 178 mm, else at each end and no more than 381 "
                 "mm apart (AC 43.13-1B par. 11-208). No metal bands; no hot stamp on insulation of 0.25 mm or less. "

@@ -15,7 +15,7 @@ from fuseplan.tables.pullout import clip_spacing
 _RUNS = (TableColumn("run", "Run"), TableColumn("from", "From"), TableColumn("to", "To"),
          TableColumn("length_mm", "Length", "mm", True), TableColumn("zone", "Zone"),
          TableColumn("wires", "Wires", number=True), TableColumn("bundle_mm", "Bundle", "mm", True, "burden"),
-         TableColumn("thickest_mm", f"With {SPREAD * 100:.0f} % more", "mm", True, "burden"),
+         TableColumn("thickest_mm", f"With {writing.stated(SPREAD, 'share')} more", "mm", True, "burden"),
          TableColumn("sleeve", "Sleeve"), TableColumn("inside_mm", "Its inside, at least", "mm", True, "burden"),
          TableColumn("fill", "Fill"), TableColumn("grommet", "Hole and grommet"),
          TableColumn("clips", "Clips", number=True, side="burden"),

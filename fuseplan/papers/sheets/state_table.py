@@ -26,7 +26,8 @@ def _cell(line: StateLine, number: int) -> str | None:
 
 def _rows(assessment: Assessment, lines: list[StateLine]) -> tuple[tuple[str | None, ...], ...]:
     return tuple((owner_words(assessment, (line.kind, line.id)),
-                  *(_cell(line, number) for number in range(len(STATES))), verdict_words(assessment, (line.kind, line.id)))
+                  *(_cell(line, number) for number in range(len(STATES))),
+                  verdict_words(assessment, (line.kind, line.id)))
                  for line in lines)
 
 
@@ -34,7 +35,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Feeds, then circuits, by positions of the key; text in every cell, so that it reads in black and white."""
     lines = build_facts(assessment).states
     yield Words(f"{_LIVE}: the feed, and its relay's coil if it has one, have voltage in that position of the key; a "
-                f"circuit's own switch may still be open. {_DEAD}: no voltage by the plan. Measure before you touch it.")
+                f"circuit's own switch may still be open. {_DEAD}: no voltage by the plan. Measure before you touch "
+                "it.")
     for kind, name, title in (("feed", "feeds", "Feeds"), ("circuit", "states", "Circuits")):
         found = [line for line in lines if line.kind == kind]
         if found:
