@@ -31,8 +31,8 @@ _SEWN_MM = 20.0
 _FUZZ = 1e-9
 
 BASIS = (f"Wire: cut lengths plus {writing.stated(WASTE, 'share')} (from memory: 10 to 20 % is usual), rounded up to "
-         f"half a metre. Terminals and joints: plus {writing.stated(WASTE, 'share')}. Fuses: at least {SPARES} spare of "
-         "each type and rating. What is in the car or in the donor loom already is not in the list.")
+         f"half a metre. Terminals and joints: plus {writing.stated(WASTE, 'share')}. Fuses: at least {SPARES} spare "
+         "of each type and rating. What is in the car or in the donor loom already is not in the list.")
 """What the list says about its counts."""
 
 
