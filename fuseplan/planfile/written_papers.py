@@ -55,10 +55,10 @@ class PaperFolder:
             noted = self._written.get(name) or self._before.get(name)
             if noted is None:
                 raise StoreError(f"{clean_path(target)}: already there, and not written by fuseplan papers; accepted "
-                                 "is another folder, or --replace to replace it")
+                                 "is another folder, to move that file away, or --replace on the command line")
             if noted != _digest(_read(target)):
-                raise StoreError(f"{clean_path(target)}: changed since it was written; accepted is another folder, or "
-                                 "--replace to replace it and lose the changes")
+                raise StoreError(f"{clean_path(target)}: changed since it was written; accepted is another folder, to "
+                                 "move that file away, or --replace on the command line, which loses the changes")
         write_atomically(target, raw)
         self._written[name] = _digest(raw)
         return target

@@ -8,7 +8,7 @@ from typing import Literal
 from textual.binding import Binding, BindingType
 
 Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
-                "limit_sets", "proposal", "devices"]
+                "limit_sets", "proposal", "devices", "papers"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -124,12 +124,19 @@ ACTIONS: tuple[Action, ...] = (
     Action("devices", "picture", ("enter",), "picture", "Show time against current for the circuit", 2),
     Action("devices", "to_fuse", ("g",), "its fuse", "Go to the fuse in the form", 3),
     Action("devices", "copy", ("y",), "copy as text", "Copy the table as plain text"),
+    Action("papers", "close", ("escape",), "back", "Back to the circuits; while writing: stop it", 1),
+    Action("papers", "tick", ("space",), "tick", "Choose the paper under the cursor, or leave it out", 2, "Space"),
+    Action("papers", "read", ("enter",), "read", "Read the paper under the cursor on the whole screen", 3),
+    Action("papers", "write", ("e",), "write", "Write the papers ticked into a folder", 3),
+    Action("papers", "choose_formats", ("f",), "formats", "Choose the formats: PDF, HTML, spreadsheet …", 3),
+    Action("papers", "tick_all", ("a",), "all/none", "Tick all papers, or none"),
     Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor", 4),
     Action("main", "propose_all", ("P",), "propose all", "Propose for the whole plan"),
     Action("main", "go_circuits", ("1",), "circuits", "Screen 1: the circuits"),
     Action("main", "go_supply", ("2",), "feeds", "Screen 2: feeds, earth points, what is live when", 15),
     Action("main", "go_charging", ("3",), "charging", "Screen 3: demand against the alternator's output, battery", 16),
     Action("main", "go_protection", ("4",), "protection", "Screen 4: time against current for one circuit", 17),
+    Action("main", "go_papers", ("6",), "papers", "Screen 6: papers to build from and to leave in the car", 17),
     Action("main", "go_limit_sets", ("7",), "limits", "Screen 7: the plan by every published set of limits", 18),
     Action("main", "go_measure", ("8",), "measure", "Screen 8: what to measure first", 19),
     Action("main", "go_devices", ("9",), "fuses", "Screen 9: every fuse in a short, and which of two blows first", 20),
@@ -171,6 +178,7 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "limit_sets": ("limit_sets", "main", "everywhere"),
     "proposal": ("proposal", "main", "everywhere"),
     "devices": ("devices", "main", "everywhere"),
+    "papers": ("papers", "main", "everywhere"),
     "main": ("main", "everywhere"),
     "everywhere": ("everywhere",),
 }

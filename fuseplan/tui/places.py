@@ -84,6 +84,11 @@ class Places(Base):
         else:
             self._go(ProtectionScreen(circuit))
 
+    def action_go_papers(self) -> None:
+        from fuseplan.tui.screens.papers import PapersScreen
+
+        self._go(PapersScreen())
+
     def action_go_limit_sets(self) -> None:
         from fuseplan.tui.screens.limit_sets import LimitSetsScreen
 

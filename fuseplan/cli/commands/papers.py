@@ -58,38 +58,34 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _write(args: argparse.Namespace) -> None:
-    from pathlib import Path
-
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, write
     from fuseplan.papers.paper import Wishes
-    from fuseplan.papers.paper_set import head_of, paper_set
-    from fuseplan.papers.writers import USUAL, files, formats_named, is_installed
+    from fuseplan.papers.writers import formats_named, is_installed
     from fuseplan.papers.writers.pdf import INSTALL
     from fuseplan.planfile.files import clean_path
     from fuseplan.planfile.limit_files import read_judged
-    from fuseplan.planfile.written_papers import PaperFolder, write_papers
+    from fuseplan.workspace.papers import Writing, usual_folder, usual_formats
 
-    formats = formats_named(USUAL if args.format is None else args.format.split(","))
     if args.format is None and not is_installed("pdf"):
         complain(f"no PDF written: {INSTALL}")
-        formats.remove("pdf")
+    formats = usual_formats() if args.format is None else formats_named(args.format.split(","))
     assessment = assess(*read_judged(args.plan, args.limit_set))
-    papers = paper_set(assessment, args.names, Wishes(first_label=args.first_label))
-    folder = PaperFolder(args.out if args.out is not None else f"{Path(args.plan).stem}-papers", replace=args.replace)
+    writing = Writing(assessment, args.names, formats, args.out if args.out is not None else usual_folder(args.plan),
+                      wishes=Wishes(first_label=args.first_label), templates=_folder(args.templates),
+                      replace=args.replace)
     count = 0
-    for path in write_papers(files(papers, formats, _folder(args.templates)), folder):
+    for path in writing.paths():
         write(f"written: {clean_path(path)}")
         count += 1
     if not count:
         complain(f"nothing written: the papers asked for hold nothing for {', '.join(formats)}")
-    if folder.left:
-        names = ", ".join(clean_path(path.name) for path in folder.left[:SHOWN])
-        more = f" and {len(folder.left) - SHOWN} more" if len(folder.left) > SHOWN else ""
+    if writing.left:
+        names = ", ".join(clean_path(path.name) for path in writing.left[:SHOWN])
+        more = f" and {len(writing.left) - SHOWN} more" if len(writing.left) > SHOWN else ""
         complain(f"still there from an earlier run, and perhaps out of date: {names}{more}")
-    banner = head_of(assessment).banner
-    if banner:
-        complain(banner)
+    if writing.head.banner:
+        complain(writing.head.banner)
 
 
 def _folder(name: str | None) -> Path | None:
