@@ -13,6 +13,7 @@ from fuseplan.bench.expected import expected
 from fuseplan.bench.model import STATIC_STATES, bench_model
 from fuseplan.bench.points import points
 from fuseplan.bench.series_lamp import SPARE, Glow, SeriesLamp, behind, lamp_for
+from fuseplan.bench.signatures import StageKey
 from fuseplan.bench.turns import Turn, turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.states import STATE_INDEX
@@ -20,6 +21,9 @@ from fuseplan.plan.words import State
 from fuseplan.quantities import writing
 from fuseplan.results.address import joined
 
+STAGE_OF_TURN: dict[Turn, StageKey] = {"usual": "control_unit", "control unit": "cranking", "starter": "cranking",
+                                       "fuel": "driving", "ignition": "driving"}
+"""Before which stage the circuits of each turn have had their first power."""
 _LAST: dict[Turn, int] = {"usual": 0, "control unit": 1, "starter": 2, "fuel": 3, "ignition": 4}
 KEY: dict[State, str] = {"off": "key off", "accessory": "key in accessory", "ignition": "key on, engine off",
                          "crank": "cranking", "running": "engine running", "run_on": "run-on after switch-off"}

@@ -248,6 +248,14 @@ class Reading(Part):
     accepted: bool | None = Field(None, strict=True, description="taken over into the figures of the plan by you")
 
 
+class Signed(Part):
+    """Something done or looked at beside the car that no meter tells, signed for."""
+
+    item: Name = Field(description="what is signed for, by its name; `fuseplan bench PLAN --ready` lists them")
+    date: Text | None = Field(None, description="date it was signed")
+    who: Text | None = Field(None, description="who signed")
+
+
 class Change(Part):
     """One line of the change log."""
 
@@ -279,4 +287,5 @@ class Plan(Part):
     fuse_box: Mapping[Name, FuseBox] = Field(default_factory=dict)
     trip: Mapping[Name, Trip] = Field(default_factory=dict)
     reading: tuple[Reading, ...] = ()
+    signed: tuple[Signed, ...] = ()
     change: tuple[Change, ...] = ()

@@ -67,7 +67,8 @@ ENTRIES = ("zone", "run", "feed", "earth", "circuit", "loom", "connector", "cond
 _NAMED_INSIDE = ("position", "pin")
 """Tables of a part that hold named parts of their own."""
 _WIRES = ("wire", "earth_wire", "cable")
-_WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading", "change": "change",
+_WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading",
+          "signed": "signature", "change": "change",
           "start": "supply end", "end": "far end", "other_end": "other end", "wire": "wire segment",
           "earth_wire": "earth wire segment", "cable": "alternator cable segment"}
 

@@ -99,7 +99,7 @@ def own_section(path: Path, value: object) -> bool:
             or (length == 3 and (path[0], path[2]) in (("fuse_box", "position"), ("connector", "pin")))
         )
     inside = length == 3 and (path[0], path[2]) in (("circuit", "load"), ("trip", "leg"))
-    return is_tables(value) and value != [] and (path in (("reading",), ("change",)) or inside)
+    return is_tables(value) and value != [] and (path in (("reading",), ("signed",), ("change",)) or inside)
 
 
 def section_text(path: Path, value: Mapping[str, Any], array: bool = False) -> str:

@@ -26,6 +26,7 @@ PARTS: dict[type[BaseModel], str] = {
     plan_model.Zone: "zone", plan_model.Run: "run", plan_model.Feed: "feed", plan_model.Earth: "earth",
     plan_model.Circuit: "circuit", plan_model.Condition: "condition", plan_model.FuseBox: "fuse_box",
     plan_model.Trip: "trip", plan_model.TripLeg: "leg", plan_model.Reading: "reading", plan_model.Change: "change",
+    plan_model.Signed: "signed",
     plan_model.CurvePoint: "curve_point", plan_model.BoxPosition: "position",
     parts.Load: "load", parts.Segment: "segment", parts.Fuse: "fuse", parts.Relay: "relay", parts.Switch: "switch",
     parts.Joint: "joint", parts.End: "end", parts.WireEnd: "wire_end",

@@ -19,14 +19,19 @@ MARKS_COLUMN = "marks"
 def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """One file a table."""
     for paper, table in all_of(papers.papers, Table):
-        out = io.StringIO()
-        writer = csv.writer(out)
-        marks = marks_column(table)
-        writer.writerow([*(cell_text(column.key) for column in table.columns), *([MARKS_COLUMN] if marks else [])])
-        for number, row in enumerate(table.rows):
-            cells = [cell_text(_plain(column, cell)) for column, cell in zip(table.columns, row, strict=True)]
-            writer.writerow([*cells, *([cell_text(marks[number])] if marks else [])])
-        yield f"{file_stem(paper, table)}.csv", out.getvalue().encode("utf-8")
+        yield f"{file_stem(paper, table)}.csv", csv_of(table).encode("utf-8")
+
+
+def csv_of(table: Table) -> str:
+    """One table as CSV."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    marks = marks_column(table)
+    writer.writerow([*(cell_text(column.key) for column in table.columns), *([MARKS_COLUMN] if marks else [])])
+    for number, row in enumerate(table.rows):
+        cells = [cell_text(_plain(column, cell)) for column, cell in zip(table.columns, row, strict=True)]
+        writer.writerow([*cells, *([cell_text(marks[number])] if marks else [])])
+    return out.getvalue()
 
 
 def file_stem(paper: Paper, table: Table) -> str:

@@ -1,0 +1,103 @@
+"""The test sheet beside the car: what to measure where, what to expect, readings and what they say.
+
+With --read or --from readings are stored in the plan, with --accept the plan takes one over, with --sign something done
+is signed for; comments and everything else in the file stay. Without, the sheet is printed.
+
+Exit status: 0 no reading is a fault (with --ready: nothing is open), 1 at least one is, 2 the plan cannot be read or
+written, a reading is refused, or the arguments are wrong.
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fuseplan.checks.assessment import Assessment
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Arguments of ``fuseplan bench``."""
+    parser.add_argument("plan", metavar="PLAN", help="the plan's file")
+    parser.add_argument("--section", metavar="NAME", action="append", default=[],
+                        help="only this section: before_power, first_power, static, cranking, charging, full_load, "
+                        "heat, drain or reserve; may be given more than once")
+    parser.add_argument("--temperature", metavar="T", default="20 degC",
+                        help="temperature of the car, for the limits of battery and charging; left out: 20 degC")
+    parser.add_argument("--csv", action="store_true", help="print the sheet as CSV, to be filled in")
+    parser.add_argument("--json", action="store_true", help="print as JSON")
+    parser.add_argument("--ready", action="store_true",
+                        help="print what is open before the battery is connected, before the control unit is plugged "
+                        "in, before cranking, before driving")
+    parser.add_argument("--read", metavar="POINT=VALUE", action="append", default=[],
+                        help="store a reading, such as circuit.fuel_pump.current=6.2; may be given more than once")
+    parser.add_argument("--from", dest="file", metavar="FILE",
+                        help="store the readings of a filled sheet, CSV or XLSX, by its columns point, condition and "
+                        "reading")
+    parser.add_argument("--condition", metavar="NAME",
+                        help="condition the readings were taken in; left out: the usual one of each point")
+    parser.add_argument("--instrument", metavar="WORDS", help="meter they were taken with")
+    parser.add_argument("--date", metavar="DATE", help="day they were taken; left out: today")
+    parser.add_argument("--anyway", action="store_true", help="store them although something about them is odd")
+    parser.add_argument("--accept", metavar="POINT", action="append", default=[],
+                        help="let the plan take over the last reading of this point: a current becomes its load's, a "
+                        "drop becomes a resistance")
+    parser.add_argument("--sign", metavar="ITEM", action="append", default=[],
+                        help="sign for something of the list of --ready, by its name")
+    parser.add_argument("--who", metavar="NAME", help="who signs")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Store what was read, then print the sheet or what is open."""
+    from fuseplan.checks.assessment import assess
+    from fuseplan.cli.terminal import complain
+    from fuseplan.planfile.document import PlanDocument
+    from fuseplan.workspace.bench import Asked, BenchRefusal, store
+
+    asked = Asked(tuple(args.read), args.file, args.condition, args.instrument, args.date, args.anyway,
+                  tuple(args.accept), tuple(args.sign), args.who)
+    document = PlanDocument.open(args.plan)
+    if not asked.is_nothing:
+        try:
+            said = store(document, asked)
+        except BenchRefusal as refusal:
+            for line in refusal.lines:
+                complain(f"{args.plan}: {line}")
+            return 2
+        document.save()
+        for line in said:
+            complain(line)
+        if not (args.ready or args.section or args.csv or args.json):
+            return 0
+    return _print(args, assess(document.plan))
+
+
+def _print(args: argparse.Namespace, assessment: Assessment) -> int:
+    from fuseplan.bench.ready import ready
+    from fuseplan.bench.sheet import sheet_of
+    from fuseplan.bench.sheet_sections import SECTIONS
+    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.papers.bench_table import sheet_table
+    from fuseplan.papers.bench_text import ready_document, ready_lines, sheet_document, sheet_lines
+    from fuseplan.papers.json_text import to_json
+    from fuseplan.papers.writers.csv_tables import csv_of
+    from fuseplan.plan.references import accepted
+    from fuseplan.quantities.amounts import TEMPERATURE, amount
+
+    if args.ready:
+        items = ready(assessment)
+        write(to_json(ready_document(items)) if args.json else "\n".join(ready_lines(items, room(), painter())))
+        return int(bool(items))
+    keys = [section.key for section in SECTIONS]
+    for name in args.section:
+        if name not in keys:
+            complain(f"{args.plan}: there is no section '{name}'; {accepted(name, keys, 10)}")
+            return 2
+    sheet = sheet_of(assessment, float(amount(args.temperature, TEMPERATURE)), args.section or None)
+    if args.json:
+        write(to_json(sheet_document(sheet)))
+    elif args.csv:
+        write(csv_of(sheet_table(sheet)).replace("\r\n", "\n"))
+    else:
+        write("\n".join(sheet_lines(sheet, room(), painter())))
+    return int(any(row.verdict is not None and row.verdict.level == "fault" for each in sheet for row in each.rows))

@@ -1,0 +1,108 @@
+"""The test sheet and the list of what is open, as text and as a document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from fuseplan.bench.points import Point
+from fuseplan.bench.ready import KIND_WORDS, NO_CLAIM, STAGES, OpenItem
+from fuseplan.bench.sheet import SheetRow, SheetSection
+from fuseplan.papers.bench_words import (
+    expected_words,
+    instrument_words,
+    limit_words,
+    reading_words,
+    verdict_words,
+    where_words,
+)
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+_PAINTS = {"fault": "danger", "look": "warning", "ok": "ok"}
+CAUTION = ("Battery off before you work. A meter on the wrong range or socket shorts what it is put across: look "
+           "before each probe. Where a fault could hurt somebody, have a qualified auto electrician look before power.")
+
+
+def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpainted) -> list[str]:
+    """The sections with their rows."""
+    lines: list[str] = []
+    for each in sections:
+        read = sum(row.reading is not None for row in each.rows)
+        title = f"{each.section.title}: {len(each.rows)} rows, {read} read, {len(each.open_rows)} required and not read"
+        lines += [*([""] if lines else []), *(paint(line, "heading") for line in paragraph(title, room))]
+        for note in each.section.notes:
+            lines += paragraph(note, room, "  ")
+        for row in each.rows:
+            lines += ["", *row_lines(row, room, paint)]
+    return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]
+
+
+def row_lines(row: SheetRow, room: int, paint: Paint = unpainted) -> list[str]:
+    """One row: what and where, expected and limit, reading and verdict."""
+    mark = "" if row.required else " (not required)"
+    lines = paragraph(f"{shown(row.point.title)}: {shown(row.point.words)}; {shown(row.condition_words)}{mark}", room,
+                      f"  {row.number:<6}", " " * 8)
+    if row.note:
+        lines += paragraph(shown(row.note), room, " " * 8)
+    lines += paragraph(f"{shown(where_words(row.point))}; {instrument_words(row)}", room, " " * 8)
+    lines += paragraph(f"expected {shown(expected_words(row.expected, row.point))}", room, " " * 8)
+    if row.limit is not None:
+        words = f" ({row.limit.words})" if row.limit.words else ""
+        lines += paragraph(f"limit    {limit_words(row.limit, row.point)}{words}; {row.limit.source}", room, " " * 8)
+    read = f"{shown(reading_words(row))}  {shown(verdict_words(row))}" if row.reading is not None else "________"
+    told = paragraph(f"{read}  {shown(row.point.address)}", room, " " * 8)
+    if row.verdict is not None and row.verdict.level in _PAINTS:
+        told = [paint(line, _PAINTS[row.verdict.level]) for line in told]
+    return [*lines, *told]
+
+
+def ready_lines(items: Iterable[OpenItem], room: int, paint: Paint = unpainted) -> list[str]:
+    """What is open, stage by stage."""
+    found = list(items)
+    lines: list[str] = []
+    for stage in STAGES:
+        mine = [item for item in found if item.stage == stage.key]
+        lines.append(paint(f"{stage.title}: {len(mine)} open" if mine else f"{stage.title}: nothing open", "heading"))
+        for item in mine:
+            key = f" [{item.key}]" if item.key else ""
+            told = paragraph(f"{shown(item.words)}{key}", room, f"  {KIND_WORDS[item.kind]}: ", " " * 6)
+            lines += [paint(line, "danger") if item.kind in ("danger", "fault") else line for line in told]
+        lines.append("")
+    return [*lines, *paragraph(NO_CLAIM, room, "⚠ ")]
+
+
+def sheet_document(sections: Sequence[SheetSection]) -> dict[str, Any]:
+    """The sheet as a document; figures in V, A, ohm and K."""
+    return {"sections": [{"key": each.section.key, "title": each.section.title, "notes": list(each.section.notes),
+                          "rows": [_row(row) for row in each.rows]} for each in sections]}
+
+
+def _row(row: SheetRow) -> dict[str, Any]:
+    limit = row.limit
+    return {
+        "row": row.number, "point": row.point.address, "condition": row.condition, "part": row.point.title,
+        "what": row.point.words, "probe": row.point.probe, "to": row.point.to,
+        "condition_words": row.condition_words, "unit": _base(row.point), "required": row.required, "note": row.note,
+        "expected": {"value": row.expected.value, "low": row.expected.low, "high": row.expected.high,
+                     "words": row.expected.words, "known": row.expected.known},
+        "limit": None if limit is None else {
+            "low": limit.low, "high": limit.high, "look_below": limit.look_low, "look_above": limit.look_high,
+            "words": limit.words, "source": limit.source},
+        "instrument": row.instrument.id, "range": row.range.words,
+        "reading": None if row.reading is None else {
+            "value": row.reading.value, "raw": row.reading.raw, "instrument": row.reading.instrument,
+            "date": row.reading.date, "accepted": row.reading.accepted},
+        "verdict": None if row.verdict is None else {"level": row.verdict.level, "words": row.verdict.words}}
+
+
+def _base(point: Point) -> str:
+    return {"mA": "A", "mV": "V"}.get(point.unit, point.unit)
+
+
+def ready_document(items: Iterable[OpenItem]) -> dict[str, Any]:
+    """What is open as a document."""
+    return {"open": [{"stage": item.stage, "kind": item.kind, "words": item.words, "subject_kind": item.subject[0],
+                      "subject": item.subject[1], "point": item.row[0] if item.row else None,
+                      "condition": item.row[1] if item.row else None, "item": item.key or None}
+                     for item in items], "note": NO_CLAIM}

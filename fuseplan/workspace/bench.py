@@ -1,0 +1,224 @@
+"""Readings into a plan that is open: stored, taken over, signed for. The screens do it through a session, the command
+line through a document."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+from fuseplan.bench.evidence import acceptance, accepting
+from fuseplan.bench.evidence_ohms import Acceptance, Change
+from fuseplan.bench.readings import TakenReading, readings_of
+from fuseplan.bench.signatures import SIGNED_ITEMS
+from fuseplan.bench.storing import NewReading, new_reading, point_of
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.errors import AmountError, EditError, FuseplanError
+from fuseplan.plan.model import Plan
+from fuseplan.plan.references import accepted
+from fuseplan.quantities.amounts import clean
+
+
+class Editable(Protocol):
+    """A plan that can be changed."""
+
+    @property
+    def plan(self) -> Plan: ...
+
+    def change(self, changes: Iterable[Change], /) -> object: ...
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is to be stored, as it was asked for on the command line."""
+
+    read: tuple[str, ...] = ()
+    """``POINT=VALUE``."""
+    file: str | None = None
+    condition: str | None = None
+    instrument: str | None = None
+    date: str | None = None
+    anyway: bool = False
+    accept: tuple[str, ...] = ()
+    sign: tuple[str, ...] = ()
+    who: str | None = None
+
+    @property
+    def is_nothing(self) -> bool:
+        return not (self.read or self.file or self.accept or self.sign)
+
+
+class BenchRefusal(FuseplanError):
+    """Something of what was asked for is refused; nothing of it is stored. `lines` says why, one line each."""
+
+    def __init__(self, lines: Iterable[str]) -> None:
+        self.lines = tuple(lines)
+        super().__init__("\n".join(self.lines))
+
+
+@dataclass(frozen=True)
+class _Typed:
+    """One reading as it was typed, and where, for a sentence about it."""
+
+    place: str
+    address: str
+    text: str
+    condition: str | None
+    instrument: str | None
+    date: str
+
+
+def today() -> str:
+    """The day, year-month-day."""
+    return time.strftime("%Y-%m-%d")
+
+
+def store(document: Editable, asked: Asked) -> list[str]:
+    """Store readings, take over, sign: all of it or nothing.
+
+    Returns
+    -------
+    list of str
+        What was done, a sentence each.
+
+    Raises
+    ------
+    BenchRefusal, PlanError
+        Something is refused, or the file cannot be read; the document is as it was.
+    """
+    typed = [*_typed(asked), *_filled(asked)]
+    refused: list[str] = []
+    assessment = assess(document.plan)
+    ready: list[NewReading] = []
+    for each in typed:
+        try:
+            found = new_reading(assessment, each.address, each.text, each.condition, each.instrument, each.date)
+        except (EditError, AmountError) as error:
+            refused.append(f"{each.place}: {error}")
+            continue
+        if found.doubts and not asked.anyway:
+            refused += [f"{each.place}: {doubt}; not stored (--anyway stores it)" for doubt in found.doubts]
+        ready.append(found)
+    refused += [f"--sign: {error}" for error in map(_no_item, asked.sign) if error]
+    if refused:
+        raise BenchRefusal(refused)
+    return [*_stored(document, ready), *_accepted(document, asked.accept), *_signed(document, asked)]
+
+
+def _typed(asked: Asked) -> Iterator[_Typed]:
+    for each in asked.read:
+        address, equals, text = each.partition("=")
+        if not equals or not address or not text:
+            raise BenchRefusal([f"--read {clean(each)}: accepted is POINT=VALUE, such as "
+                                "circuit.fuel_pump.current=6.2"])
+        yield _Typed(f"--read {clean(address)}", address.strip(), text, asked.condition, asked.instrument,
+                     asked.date or today())
+
+
+def _filled(asked: Asked) -> Iterator[_Typed]:
+    """The rows of a filled sheet that have a reading."""
+    if asked.file is None:
+        return
+    from fuseplan.exchange.table_files import read_table
+
+    table = read_table(asked.file)
+    heads = {head.casefold(): number for number, head in enumerate(table.heads)}
+    columns = {key: next((heads[name] for name in names if name in heads), None) for key, names in _HEADS.items()}
+    missing = [names[0] for key, names in _HEADS.items() if key in ("point", "reading") and columns[key] is None]
+    if missing:
+        raise BenchRefusal([f"{asked.file}: there is no column '{missing[0]}'; accepted is a sheet as `fuseplan bench "
+                            "PLAN --csv` prints it, with its column reading filled in"])
+    for number, row in enumerate(table.rows):
+
+        def cell(key: str, row: tuple[str, ...] = row) -> str:
+            column = columns[key]
+            return "" if column is None else row[column].strip()
+
+        if cell("reading"):
+            yield _Typed(f"{asked.file}, row {table.numbers[number]}", cell("point"), cell("reading"),
+                         cell("condition") or asked.condition, cell("instrument") or asked.instrument,
+                         cell("date") or asked.date or today())
+
+
+_HEADS: dict[str, tuple[str, ...]] = {
+    "point": ("point", "address"), "reading": ("reading",), "condition": ("condition id", "condition"),
+    "instrument": ("instrument",), "date": ("date",)}
+"""Headings a column goes by: in a CSV file its key, in a spreadsheet its words."""
+
+
+def _stored(document: Editable, ready: list[NewReading]) -> Iterator[str]:
+    for each in ready:
+        document.change([_place(document.plan, each)])
+        yield f"stored: {each.reading.point.address} {each.reading.raw}, {each.reading.condition}"
+
+
+def _place(plan: Plan, found: NewReading) -> Change:
+    """Where a reading goes once those before it are stored: one of the same point, condition and day is replaced."""
+    keys = found.change[1]
+    if found.replaces:
+        return found.change
+    for number, each in enumerate(plan.reading):
+        same = each.point == keys["point"] and each.condition == keys["condition"] and each.date == keys.get("date")
+        if same and not each.accepted:
+            return ("reading", number), keys
+    return ("reading", len(plan.reading)), keys
+
+
+def _accepted(document: Editable, addresses: tuple[str, ...]) -> Iterator[str]:
+    for address in addresses:
+        found = acceptance_of(assess(document.plan), address)
+        document.change(accepting(assess(document.plan), found))
+        odd = f"; look: {found.question}" if found.question else ""
+        yield f"taken over: {found.words}{odd}"
+
+
+def acceptance_of(assessment: Assessment, address: str, condition: str | None = None) -> Acceptance:
+    """What the plan takes over from the last reading of a point.
+
+    Raises
+    ------
+    BenchRefusal
+        There is no such reading, or nothing can be taken over from it.
+    """
+    try:
+        point = point_of(assessment, address)
+        taken, _ = readings_of(assessment)
+        mine = [each for each in taken if each.point == point and condition in (None, each.condition)]
+        if not mine:
+            raise EditError(f"{address}: there is no reading of it yet; store one first (--read {address}=VALUE)")
+        return acceptance(assessment, mine[-1], _beside(taken, mine[-1]))
+    except EditError as error:
+        raise BenchRefusal([str(error)]) from None
+
+
+def _beside(taken: tuple[TakenReading, ...], reading: TakenReading) -> tuple[TakenReading, ...]:
+    """Readings of the same condition."""
+    return tuple(each for each in taken if each.condition == reading.condition)
+
+
+def _no_item(name: str) -> str | None:
+    keys = [item.key for item in SIGNED_ITEMS]
+    return None if name in keys else f"there is nothing called '{clean(name)}' to sign for; {accepted(name, keys, 12)}"
+
+
+def _signed(document: Editable, asked: Asked) -> Iterator[str]:
+    for name in asked.sign:
+        document.change([signing(document.plan, name, asked.date or today(), asked.who)])
+        words = next(item.words for item in SIGNED_ITEMS if item.key == name)
+        yield f"signed for: {words}"
+
+
+def signing(plan: Plan, item: str, date: str, who: str | None) -> Change:
+    """The change that signs for something; signed for before, it is signed for again."""
+    keys = {"item": item, "date": date, **({"who": who} if who else {})}
+    number = next((number for number, each in enumerate(plan.signed) if each.item == item), len(plan.signed))
+    return ("signed", number), keys
+
+
+def unsigning(plan: Plan, item: str) -> Change | None:
+    """The change that takes a signature back; None where there is none."""
+    number = next((number for number, each in enumerate(plan.signed) if each.item == item), None)
+    if number is None:
+        return None
+    return (("signed",), None) if len(plan.signed) == 1 else (("signed", number), None)

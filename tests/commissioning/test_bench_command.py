@@ -1,0 +1,162 @@
+"""``fuseplan bench``: the sheet printed, readings stored, a filled sheet read back, what is open."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from fuseplan.bench.readings import readings_of
+from fuseplan.bench.ready import STAGES, ready
+from fuseplan.bench.sheet import sheet_of
+from fuseplan.bench.signatures import SIGNED_ITEMS
+from fuseplan.checks.assessment import assess
+from fuseplan.cli.running import run
+from fuseplan.papers.bench_table import sheet_table
+from fuseplan.papers.paper import Paper
+from fuseplan.papers.paper_set import PaperSet, head_of
+from fuseplan.papers.writers import xlsx
+from fuseplan.planfile.read import parse_plan, read_plan
+from tests.commissioning.test_evidence import COUPE
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Path:
+    file = tmp_path / "coupe.toml"
+    file.write_text(COUPE, encoding="utf-8")
+    return file
+
+
+def test_every_row_is_printed_with_its_address(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["bench", str(plan)]) == 0
+    out = capsys.readouterr().out
+    rows = [row for section in sheet_of(assess(read_plan(plan))) for row in section.rows]
+    assert len(rows) > 100
+    for row in rows:
+        assert row.point.address in out
+    assert "Never use an insulation tester" in " ".join(out.split())
+    assert "any, not 0" in out
+    assert all(len(line) <= 100 for line in out.splitlines())
+
+
+def test_a_reading_is_stored_and_nothing_else_changes(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["bench", str(plan), "--read", "circuit.horn.current=5.1", "--date", "2026-05-01"]) == 0
+    assert "stored: circuit.horn.current 5.1 A" in capsys.readouterr().err
+    text = plan.read_text(encoding="utf-8")
+    differences = difflib.SequenceMatcher(None, COUPE.splitlines(), text.splitlines(), autojunk=False).get_opcodes()
+    assert {kind for kind, *_ in differences} == {"equal", "insert"}
+    assert text.count("[[reading]]") == 1
+
+
+def test_an_odd_reading_is_refused_unless_it_is_meant(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ["bench", str(plan), "--read", "circuit.horn.current=5.0", "--read", "circuit.reverse.fuse_mv=21 V"]
+    assert run(asked) == 2
+    assert "21 mV?" in capsys.readouterr().err
+    assert plan.read_text(encoding="utf-8") == COUPE
+    assert run([*asked, "--anyway"]) == 0
+    assert plan.read_text(encoding="utf-8").count("[[reading]]") == 2
+
+
+@pytest.mark.parametrize(("arguments", "words"), [
+    (["--read", "circuit.hron.current=5"], "circuit.horn.current"), (["--read", "circuit.horn.current"], "POINT=VALUE"),
+    (["--read", "circuit.horn.current=five"], "accepted is"), (["--accept", "circuit.horn.current"], "no reading"),
+    (["--sign", "everything"], "wiring_looked_over"), (["--section", "statik"], "static"),
+    (["--read", "circuit.horn.current=5", "--condition", "idle"], "idle_hot_day")])
+def test_what_is_refused_says_what_is_accepted(plan: Path, arguments: list[str], words: str,
+                                               capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["bench", str(plan), *arguments]) == 2
+    assert words in capsys.readouterr().err
+    assert plan.read_text(encoding="utf-8") == COUPE
+
+
+def test_a_filled_sheet_is_read_back(plan: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["bench", str(plan), "--csv", "--section", "static"]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    for row in rows:
+        if row["point"] == "circuit.horn.current":
+            row["reading"] = "5.1"
+        if row["point"] == "circuit.reverse.return_mv":
+            row["reading"] = "12"
+    filled = tmp_path / "filled.csv"
+    with filled.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    assert run(["bench", str(plan), "--from", str(filled)]) == 0
+    found, lost = readings_of(assess(read_plan(plan)))
+    assert sorted(each.point.address for each in found) == ["circuit.horn.current", "circuit.reverse.return_mv"]
+    assert lost == ()
+
+
+def test_a_filled_spreadsheet_is_read_back(plan: Path, tmp_path: Path) -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    assessment = assess(read_plan(plan))
+    table = sheet_table(sheet_of(assessment, only=["static"]))
+    ((_, raw),) = xlsx.files(PaperSet(head_of(assessment), (Paper("test-sheet", "Test sheet", (table,)),)))
+    book = openpyxl.load_workbook(io.BytesIO(raw))
+    page = book[next(name for name in book.sheetnames if name != "About")]
+    heads = {cell.value: cell.column for cell in page[1]}
+    for row in range(2, page.max_row + 1):
+        if page.cell(row, heads["Address"]).value == "circuit.horn.load_v":
+            page.cell(row, heads["Reading"]).value = 11.9
+    del book["About"]
+    filled = tmp_path / "filled.xlsx"
+    book.save(filled)
+    assert run(["bench", str(plan), "--from", str(filled)]) == 0
+    found, _ = readings_of(assess(read_plan(plan)))
+    assert [(each.point.address, each.condition, each.value) for each in found] == [
+        ("circuit.horn.load_v", "alone", 11.9)]
+
+
+def test_the_document_holds_expected_and_limit_apart(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(["bench", str(plan), "--read", "battery.volts=12.1"])
+    capsys.readouterr()
+    assert run(["bench", str(plan), "--json", "--section", "first_power"]) == 1
+    rows = json.loads(capsys.readouterr().out)["sections"][0]["rows"]
+    battery = next(row for row in rows if row["point"] == "battery.volts")
+    assert battery["expected"]["low"] == pytest.approx(12.46)
+    assert battery["limit"]["low"] == pytest.approx(12.4)
+    assert battery["verdict"]["level"] == "fault"
+
+
+def test_what_is_open_is_listed_stage_by_stage_and_never_called_safe(
+        plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["bench", str(plan), "--ready"]) == 1
+    out = " ".join(capsys.readouterr().out.split())
+    for stage in STAGES:
+        assert stage.title in out
+    assert "never that the car is safe" in out
+    assert run(["bench", str(plan), "--sign", "fuses_out", "--who", "a friend", "--ready", "--json"]) == 1
+    assert "fuses_out" not in {each["item"] for each in json.loads(capsys.readouterr().out)["open"]}
+
+
+def test_nothing_is_left_open_where_everything_is_read_known_and_signed() -> None:
+    """The law behind the list: each kind of item goes when its cause goes, and comes back with it."""
+    assessment = assess(parse_plan(COUPE))
+    items = ready(assessment)
+    assert {item.kind for item in items} >= {"unread", "unsigned"}
+    unread = [row for section in sheet_of(assessment) for row in section.rows if row.required]
+    extra = []
+    for row in {row.key: row for row in unread}.values():
+        value = row.expected.value if row.expected.value is not None else None
+        shown = "open" if row.point.unit == "ohm" and row.expected.words == "open" else \
+            "5" if value is None and row.point.unit == "ohm" else "0" if value is None else \
+            f"{value / row.point.scale:.6f}"
+        extra.append(f'[[reading]]\npoint = \'{row.point.address}\'\ncondition = "{row.condition}"\nvalue = "{shown} '
+                     f'{"" if shown == "open" else row.point.unit}"\n'.replace(' "\n', '"\n'))
+    signed = [f'[[signed]]\nitem = "{item.key}"\n' for item in SIGNED_ITEMS]
+    after = ready(assess(parse_plan(COUPE + "\n" + "\n".join([*extra, *signed]))))
+    assert not [item for item in after if item.kind in ("unread", "unsigned")]
+    assert {item.words for item in after if item.kind == "danger"} == {
+        item.words for item in items if item.kind == "danger"}
+
+
+def test_an_unknown_circuit_on_a_live_feed_is_open_before_the_battery_is_connected() -> None:
+    more = ('\n[circuit.mystery]\nfeed = "main_bus"\nfuse = { kind = "blade", rating = "10 A" }\n'
+            '[[circuit.mystery.load]]\nname = "something under the seat"\n')
+    found = [item for item in ready(assess(parse_plan(COUPE + more))) if item.subject == ("circuit", "mystery")]
+    assert [(item.stage, item.kind) for item in found if item.kind == "unknown"] == [("battery", "unknown")]
