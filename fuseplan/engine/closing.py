@@ -17,7 +17,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.passes import SETTLED_V, Rows
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, branch_ohm, conductor_c, hot_ohm
-from fuseplan.formulas.battery import terminal_voltage
+from fuseplan.formulas.battery import stalled_current, terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load, voltage_before, voltage_drop
 from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
@@ -113,6 +113,9 @@ class Solving(NamedTuple):
         with np.errstate(all="ignore"):
             law = apply(load_current, reference_current_a=self.reference_a.T, voltage_v=voltage,
                         reference_voltage_v=consumers.reference_v, exponent=consumers.exponent)
+            stalled = apply(stalled_current, voltage_v=rows.across_v, locked_ohm=consumers.locked_ohm)
+        stands = (consumers.locked_ohm > 0)[None, :] & (bare(stalled) < bare(law))
+        law = chosen(stands, stalled, law, "the starter stands still")
         return np.where(consumers.kind == ALTERNATOR, -rows.alternator_a[:, None], law)
 
     def _delivered(self, rows: Rows) -> Any:

@@ -383,7 +383,8 @@ class _Compiler:
         wanted, live = self.masks.conditions.rows(self.wanted).T, self.masks.conditions.rows(self.live).T
         consumers = consumer_rows.freeze(
             self.rows, supply_final[np.array(self.supply_of, dtype=np.int64)],
-            return_final[np.array(node_of, dtype=np.int64)], wanted, live)
+            return_final[np.array(node_of, dtype=np.int64)], wanted, live,
+            np.array([condition.state == "crank" for condition in self.conditions], dtype=bool), self.system_v)
         segments = freeze_segments(self.wiring)
         guard_built = np.array(self.guard, dtype=np.int64)
         segment_guard = self._segment_guards(segments, guard_built)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.laws import SHARE_STOPPED, Laws
 from fuseplan.engine.missing import Lack, Missing
+from fuseplan.formulas.battery import locked_resistance
 from fuseplan.formulas.load import current_from_power, range_tolerance
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
@@ -34,6 +35,9 @@ _USE = {use: number for number, use in enumerate(USES)}
 CHARGING_VOLTAGE = 13.5 / 12.0
 """Test voltage of a 12 V system, 13.5 V (SAE J56), over the nominal one."""
 
+
+STARTER_A = 60.0
+"""A motor above this while cranking is taken for the starter. Common practice, no source."""
 
 LOADED_A = 1e6
 """A wire to a load of unknown current counts as loaded beside others, whatever share of its ampacity that takes."""
@@ -61,6 +65,7 @@ class Row(NamedTuple):
     most_a: float = math.nan
     """Where its upper bound is no share of its reference current."""
     unstated: bool = False
+    locked_ohm: float = 0.0
 
 
 @lru_cache(maxsize=16)
@@ -103,7 +108,7 @@ class ConsumerRows:
             LOAD, owner, circuit, number, kind, current, voltage, load_tables.EXPONENTS[kind],
             lower, upper, _USE[load.use], load.duty, group,
             math.nan if inrush is None else inrush, math.nan if inrush_time is None else inrush_time,
-            evidence is None or evidence == "guess", most, unstated))
+            evidence is None or evidence == "guess", most, unstated, locked_ohm(load)))
 
     def unstated(self, owner: tuple[str, str], loads: Sequence[Load], most_a: float, system_v: float) -> int:
         """Add what a circuit may draw through its fuse where the currents of these loads are not stated: nothing as
@@ -138,6 +143,26 @@ def nominal(load: Load, system_v: float, who: Who = NOBODY) -> tuple[float, floa
         power = given(float(load.power), "P", "W", "power of {words}", "the plan, {path}.power", who)
         return apply(current_from_power, power_w=power, voltage_v=at), at
     return math.nan, at
+
+
+def locked_ohm(load: Load, who: Who = NOBODY) -> float:
+    """Resistance in ohm of a starter that stands still, from its locked point; 0 where that is not given."""
+    if load.locked_current is None or load.locked_at is None:
+        return 0.0
+    volts = given(float(load.locked_at), "U", "V", "voltage of the locked point of {words}",
+                  "the plan, {path}.locked_at", who)
+    amps = given(float(load.locked_current), "I", "A", "locked current of {words}", "the plan, {path}.locked_current",
+                 who)
+    return number(apply(locked_resistance, locked_v=volts, locked_a=amps))
+
+
+def usual_locked_ohm(running_a: float, system_v: float) -> float:
+    """The same where no locked point is given: that of the one starter on file, in proportion to the running current
+    and the system voltage."""
+    point = load_tables.starter_stall_v()
+    volts = given(point.value * system_v / 12.0, "U", "V", "voltage at which a starter that stands still takes its "
+                  "running current: of the one starter on file, scaled to the system voltage", point.source.line)
+    return number(apply(locked_resistance, locked_v=volts, locked_a=running_a))
 
 
 def stated_v(load: Load, system_v: float, who: Who = NOBODY) -> float:
@@ -206,6 +231,8 @@ class Consumers:
     reference_a: Floats
     reference_v: Floats
     exponent: Floats
+    locked_ohm: Floats
+    """Resistance of each starter with its rotor standing still [ohm]; 0 for all others."""
     lower: Floats
     """How far below its reference current each may be, as a share of it, 1 at most."""
     upper: Floats
@@ -251,7 +278,11 @@ class Consumers:
     @cached_property
     def laws(self) -> Laws:
         """How their currents follow the voltage."""
-        return Laws.of(self.reference_v, self.exponent)
+        return Laws.of(self.reference_v, self.exponent, self.locked_ohm)
+
+    def laws_of(self, some: Ints) -> Laws:
+        """The laws of some of them."""
+        return Laws.of(self.reference_v[some], self.exponent[some], self.locked_ohm[some])
 
     @property
     def lamps(self) -> Ints:
@@ -300,8 +331,23 @@ def _with_rank(possible: Flags, reference_a: Floats, groups: Sequence[Ints], by_
     return on
 
 
-def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted: Flags, live: Flags) -> Consumers:
-    """Turn collected rows into arrays; `wanted` and `live` are (C, L)."""
+def starters(kind: Ints, load_kind: Sequence[str], reference_a: Floats, cranking: Flags, exponent: Floats,
+             locked: Floats, system_v: float) -> tuple[Floats, Floats]:
+    """Exponents and locked resistances (L,) with the law of a starter for each: its current is what the engine's drag
+    asks, whatever the voltage, until it stalls. A starter is a load with a locked point, and a large motor that is on
+    while cranking."""
+    motor = np.array([each == "motor" for each in load_kind], dtype=bool)
+    large = (kind == LOAD) & motor & cranking & (reference_a > STARTER_A)
+    usual = np.flatnonzero(large & (locked == 0)).tolist()
+    locked = locked.copy()
+    locked[usual] = [float(usual_locked_ohm(float(reference_a[each]), system_v)) for each in usual]
+    return np.where(locked > 0, 0.0, exponent), locked
+
+
+def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted: Flags, live: Flags, cranked: Flags,
+           system_v: float) -> Consumers:
+    """Turn collected rows into arrays; `wanted` and `live` are (C, L), `cranked` says in which conditions (C,) the
+    starter turns the engine."""
     found = tuple(zip(*collected.rows, strict=True)) or ((),) * len(Row._fields)
     columns: dict[str, Sequence[Any]] = dict(zip(Row._fields, found, strict=True))
 
@@ -325,6 +371,8 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     if (kind == UNSTATED).any():
         chosen.append(chosen[0] & (kind != UNSTATED))
     load_kind = list(columns["load_kind"])
+    exponent, locked = starters(kind, load_kind, reference, np.asarray(possible[cranked].any(axis=0)), exponent,
+                                floats("locked_ohm"), system_v)
     given = np.stack([floats("inrush_given"), floats("inrush_given_s")])
     lacking = np.isnan(given)
     usual = np.ones((2, len(load_kind)))
@@ -334,7 +382,7 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     return Consumers(
         kind=kind, owner=list(columns["owner"]), circuit=ints("circuit"),
         number=ints("number"), load_kind=load_kind, reference_a=reference,
-        reference_v=floats("reference_v"), exponent=exponent, lower=floats("lower"), upper=upper,
+        reference_v=floats("reference_v"), exponent=exponent, locked_ohm=locked, lower=floats("lower"), upper=upper,
         most_a=np.where(np.isnan(most), reference * (1.0 + upper), most),
         unstated=np.array(columns["unstated"], dtype=bool),
         use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,

@@ -8,22 +8,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import COIL, LOAD
+from fuseplan.engine.consumers import COIL, LOAD, STARTER_A
 from fuseplan.engine.network import Network
 from fuseplan.engine.scenario import rows
 from fuseplan.engine.solve import CORNERS, Solution, solve
-from fuseplan.engine.source import Source
-from fuseplan.formulas.battery import terminal_voltage
+from fuseplan.engine.source import COLD_TEST_C, SCALED, Source, crank_c
+from fuseplan.formulas.battery import cranking_speed, terminal_voltage
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import inrush_current, power_from_current
+from fuseplan.plan.model import Battery
 from fuseplan.quantities import writing
+from fuseplan.tables.commissioning import load_test_v
 from fuseplan.tables.load import Cited, row_source, table
-from fuseplan.trace import apply, given, number, spread
+from fuseplan.trace import apply, decided, given, number, spread
 
 Floats = NDArray[np.float64]
-
-STARTER_A = 60.0
-"""A load above this while cranking is taken for the starter. Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +51,9 @@ class Survivor:
     consumer: int
     """Its number among the consumers."""
     volts: Floats
+    """Of a solenoid with a pull-in current: while it pulls in, before the starter turns."""
+    hold_v: Floats
+    """While the starter turns the engine."""
     limit: Cited[float] | None
     """Below this it does not work."""
     safe: Cited[float] | None
@@ -71,11 +73,16 @@ class Cranking:
     battery_v: Floats
     starter_v: Floats
     starter_w: Floats
+    speed_share: Floats
+    """Speed of the starter over that at the voltage its current is stated at; NaN where its locked point is not
+    given."""
     supply_drop_v: Floats
     return_drop_v: Floats
     pieces: tuple[Piece, ...]
     survivors: tuple[Survivor, ...]
     battery_limit: Cited[float]
+    battery_c: float
+    """Temperature of the battery for its resistance and for the limit [°C]."""
 
     @property
     def known(self) -> bool:
@@ -89,6 +96,18 @@ def voltage_limit(name: str, system_v: float) -> Cited[float]:
     row = printed.row("id", name)
     assert row is not None
     return Cited(float(str(row["voltage_v"])) * system_v / 12.0, row_source(printed, row))
+
+
+def battery_limit(battery: Battery | None, system_v: float) -> Cited[float]:
+    """Least voltage of the battery post while cranking, at the temperature its resistance is taken at: that of the
+    workshop load test, below its coldest row that row's, scaled from 12 V."""
+    at = crank_c(battery)
+    found = load_test_v(max(float(at), COLD_TEST_C))
+    assert found is not None
+    value = decided(found.value * system_v / 12.0, "U", "V", "least voltage of the battery post while cranking: that "
+                    f"of the workshop load test at that temperature, straight line between the printed rows, {SCALED}",
+                    found.source.line, at)
+    return Cited(value, found.source)
 
 
 def side_limit(side: str, system_v: float) -> Cited[float]:
@@ -120,10 +139,10 @@ def starter_consumer(network: Network, condition: int) -> int:
     return int(np.argmax(np.where(able, consumers.reference_a, -1.0))) if able.any() else -1
 
 
-def cranking_of(network: Network, source: Source, solution: Solution) -> Cranking:
-    """Cranking figures of a solved plan."""
+def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats) -> Cranking:
+    """Cranking figures of a solved plan; `fuse_ohm` (J,) as solved."""
     nothing = np.full(CORNERS, math.nan)
-    limit = voltage_limit("battery", network.system_v)
+    limit = battery_limit(network.plan.battery, network.system_v)
     index = crank_condition(network)
     starter = starter_consumer(network, index) if index >= 0 else -1
     if starter < 0:
@@ -134,16 +153,56 @@ def cranking_of(network: Network, source: Source, solution: Solution) -> Crankin
     current = solution.consumer_a[both, starter]
     owner = consumers.owner[starter]
     load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
+    pull_in = _pulling_in(network, source, fuse_ohm, index, starter)
     return Cranking(
         condition=index, starter=(owner[1], load.name or "starter"),
         basis=f"starter current as entered ({load.evidence or 'guess'})", current_a=current,
         battery_v=solution.root_v[both],
         starter_v=volts[:, starter], starter_w=np.asanyarray(apply(
             power_from_current, current_a=current, voltage_v=volts[:, starter])),
+        speed_share=_speed(network, starter, volts[:, starter], current, load.locked_current is not None),
         supply_drop_v=solution.lost_v(False)[both, consumers.supply_node[starter]],
         return_drop_v=solution.lost_v(True)[both, consumers.return_node[starter]],
         pieces=_pieces(network, solution, both, starter),
-        survivors=_survivors(network, volts, index, starter), battery_limit=limit)
+        survivors=_survivors(network, volts, pull_in, index, starter), battery_limit=limit,
+        battery_c=crank_c(network.plan.battery))
+
+
+def _speed(network: Network, starter: int, volts: Floats, current_a: Floats, known: bool) -> Floats:
+    if not known:
+        return np.full(CORNERS, math.nan)
+    consumers = network.consumers
+    return np.asanyarray(apply(
+        cranking_speed, voltage_v=volts, stated_v=spread(consumers.reference_v[starter], CORNERS),
+        locked_ohm=spread(consumers.locked_ohm[starter], CORNERS), current_a=current_a))
+
+
+def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, starter: int) -> Floats | None:
+    """Voltages (corner, L) while solenoids pull in with their inrush, the starter still without current; None where no
+    inrush of one is given."""
+    consumers = network.consumers
+    pulled = [each for each in np.flatnonzero(consumers.on[index]).tolist()
+              if _is_solenoid(network, each) and not math.isnan(consumers.inrush_given[each])]
+    if not pulled:
+        return None
+    few, narrow = rows(network, source, [index])
+    reference, most = few.consumers.reference_a.copy(), few.consumers.most_a.copy()
+    for each in pulled:
+        owner = consumers.owner[each]
+        multiple = given(float(consumers.inrush_given[each]), "m", "-", "pull-in current as a multiple of the holding "
+                         "one", f"the plan, circuit.{owner[1]}")
+        reference[each] = number(apply(inrush_current, current_a=reference[each], multiple=multiple))
+        most[each] = number(apply(inrush_current, current_a=most[each], multiple=multiple))
+    reference[starter] = most[starter] = 0.0
+    pulling = replace(few.consumers, reference_a=reference, most_a=most)
+    solution = solve(replace(few, consumers=pulling), narrow, fuse_ohm)
+    return np.asanyarray(solution.across_v[:CORNERS])
+
+
+def _is_solenoid(network: Network, each: int) -> bool:
+    consumers, owner = network.consumers, network.consumers.owner[each]
+    circuit = network.plan.circuit.get(owner[1]) if owner[0] == "circuit" else None
+    return circuit is not None and int(consumers.kind[each]) == LOAD and circuit.drop_class == "starter_control"
 
 
 def _by_size(network: Network, source: Source, index: int, limit: Cited[float], nothing: Floats) -> Cranking:
@@ -152,15 +211,15 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     if index < 0 or litres is None:
         basis = (f"no starter of more than {writing.stated(STARTER_A, 'A')} is on while cranking, and the "
                  "engine's size is not given")
-        return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, (), (), limit)
+        return Cranking(index, None, basis, nothing, nothing, nothing, nothing, nothing, nothing, nothing, (), (),
+                        limit, crank_c(network.plan.battery))
     rule = current_by_size(float(litres))
     basis = f"no starter in the plan; its current by engine size: {rule.source.line()}"
     current = given(rule.value, "I", "A", basis, rule.source.line)
     battery = number(apply(terminal_voltage, emf_v=source.open_circuit_v[index],
                            internal_ohm=source.internal_ohm[index], current_a=current))
     return Cranking(index, None, basis, spread(current, CORNERS), spread(battery, CORNERS), nothing, nothing, nothing,
-                    nothing,
-                    (), (), limit)
+                    nothing, nothing, (), (), limit, crank_c(network.plan.battery))
 
 
 @dataclass(frozen=True)
@@ -174,25 +233,39 @@ class Dip:
 
 
 def dip_of(network: Network, source: Source, fuse_ohm: Floats, cranking: Cranking) -> Dip | None:
-    """The first instant, currents as entered; None where the starter's inrush is not given."""
+    """The first instant, currents as entered: the starter stands still. None where neither its locked point nor its
+    inrush is given."""
     index = cranking.condition
     starter = starter_consumer(network, index) if index >= 0 else -1
     if starter < 0:
         return None
     consumers = network.consumers
     owner = consumers.owner[starter]
-    inrush = network.plan.circuit[owner[1]].load[int(consumers.number[starter])].inrush
-    if inrush is None:
-        return None
+    load = network.plan.circuit[owner[1]].load[int(consumers.number[starter])]
     few, narrow = rows(network, source, [index])
-    reference = few.consumers.reference_a.copy()
-    multiple = given(float(inrush), "m", "-", "switch-on current of the starter as a multiple of its running one",
-                     f"the plan, circuit.{owner[1]}")
-    reference[starter] = number(apply(inrush_current, current_a=reference[starter], multiple=multiple))
-    solution = solve(replace(few, consumers=replace(few.consumers, reference_a=reference)), narrow, fuse_ohm)
+    reference, stated = few.consumers.reference_a.copy(), few.consumers.reference_v.copy()
+    exponent, locked = few.consumers.exponent.copy(), few.consumers.locked_ohm.copy()
+    exponent[starter], locked[starter] = 1.0, 0.0
+    if load.locked_current is not None and load.locked_at is not None:
+        reference[starter] = given(float(load.locked_current), "I₁", "A", "locked current of the starter",
+                                   f"the plan, circuit.{owner[1]}")
+        stated[starter] = given(float(load.locked_at), "U₁", "V", "voltage of its locked point",
+                                f"the plan, circuit.{owner[1]}")
+    elif load.inrush is None:
+        return None
+    else:
+        reference[starter] = _surge(load.inrush, reference[starter], owner[1])
+    moved = replace(few.consumers, reference_a=reference, reference_v=stated, exponent=exponent, locked_ohm=locked)
+    solution = solve(replace(few, consumers=moved), narrow, fuse_ohm)
     volts = solution.across_v[0]
     return Dip(number(solution.consumer_a[0, starter]), number(solution.root_v[0]),
                tuple(number(volts[each.consumer]) for each in cranking.survivors))
+
+
+def _surge(inrush: float, current_a: float, circuit: str) -> float:
+    multiple = given(float(inrush), "m", "-", "switch-on current of the starter as a multiple of its running one",
+                     f"the plan, circuit.{circuit}")
+    return number(apply(inrush_current, current_a=current_a, multiple=multiple))
 
 
 def _drop(current_a: Floats, ohm: Floats) -> Floats:
@@ -226,11 +299,12 @@ def unmeasured_survivors(network: Network) -> tuple[Survivor, ...]:
     index = crank_condition(network)
     if index < 0:
         return ()
-    return _survivors(network, np.full((CORNERS, network.consumers.count), math.nan), index,
+    return _survivors(network, np.full((CORNERS, network.consumers.count), math.nan), None, index,
                       starter_consumer(network, index))
 
 
-def _survivors(network: Network, volts: Floats, index: int, starter: int) -> tuple[Survivor, ...]:
+def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index: int,
+               starter: int) -> tuple[Survivor, ...]:
     consumers = network.consumers
     pull_in, solenoid, least, safe = (voltage_limit(name, network.system_v) for name in (
         "relay_pull_in", "solenoid_pull_in", "control_unit_least", "control_unit_safe"))
@@ -247,9 +321,11 @@ def _survivors(network: Network, volts: Floats, index: int, starter: int) -> tup
         elif circuit is not None:
             load = circuit.load[int(consumers.number[each])]
             what = load.name or f"load {int(consumers.number[each]) + 1}"
-            if circuit.drop_class == "starter_control":
+            if _is_solenoid(network, each):
                 words, limit = "solenoid", solenoid
             elif load.kind == "electronic" and must:
                 words, limit, warn = "control unit", least, safe
-        found.append(Survivor(owner, what, words, each, volts[:, each], limit, warn, must))
+        pulls = words == "solenoid" and not math.isnan(consumers.inrush_given[each])
+        first = pulling_v if pulls and pulling_v is not None else volts
+        found.append(Survivor(owner, what, words, each, first[:, each], volts[:, each], limit, warn, must))
     return tuple(found)

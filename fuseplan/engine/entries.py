@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from fuseplan.engine.consumers import COIL, LOAD, STANDBY, UNSTATED, bounds, nominal, stated_v, tolerances_of
+from fuseplan.engine.consumers import (
+    COIL,
+    LOAD,
+    STANDBY,
+    UNSTATED,
+    bounds,
+    locked_ohm,
+    nominal,
+    stated_v,
+    tolerances_of,
+    usual_locked_ohm,
+)
 from fuseplan.engine.names import Names
 from fuseplan.engine.network import Network, coil_ohm
 from fuseplan.formulas.power import upper_bound
@@ -71,10 +82,22 @@ class _Entries:
         return bounds(self.load(number), self.reference_a(number), tolerance, self.names.load(number))[1]
 
     def follows(self, number: int) -> str:
+        if self.consumers.locked_ohm[number] > 0:
+            return "a starter draws what the engine's drag asks, whatever the voltage, until it stalls"
         kind = self.consumers.load_kind[number]
         return f"how the current of {'an' if kind[0] in 'aeiou' else 'a'} {kind} load follows the voltage"
 
+    def locked_ohm(self, number: int) -> Any:
+        if not float(self.consumers.locked_ohm[number]):
+            return 0.0
+        load = self.load(number)
+        if load.locked_current is not None:
+            return locked_ohm(load, self.names.load(number))
+        return usual_locked_ohm(self.reference_a(number), self.network.system_v)
+
     def follows_cite(self, number: int) -> str:
+        if self.consumers.locked_ohm[number] > 0:
+            return "at one torque a motor draws one current (derived)"
         kind = self.consumers.load_kind[number]
         return load_tables.exponent(kind).source.line() if kind in load_tables.EXPONENTS else "Ohm's law"
 
@@ -85,6 +108,7 @@ def with_entries(network: Network) -> Network:
     return replace(network, consumers=replace(
         consumers, reference_a=per_part(consumers.reference_a, at.reference_a),
         reference_v=per_part(consumers.reference_v, at.reference_v), most_a=per_part(consumers.most_a, at.most_a),
+        locked_ohm=per_part(consumers.locked_ohm, at.locked_ohm),
         exponent=given(consumers.exponent, "n", "-", at.follows, at.follows_cite),
         duty=given(consumers.duty, "D", "-", lambda number: f"share of the time {at.names.consumer(number)} is on",
                    lambda number: at.names.load(number).cite("duty"))))

@@ -20,7 +20,8 @@ LEAST_V = 0.1
 @dataclass(frozen=True)
 class Laws:
     """``I = I_ref · (U / U_ref)^n`` for K consumers, with U held at half of U_ref or more for those of constant power,
-    which stop working below that."""
+    which stop working below that. A starter draws what the engine's drag asks, whatever the voltage, until it stalls:
+    then it is a resistance."""
 
     reference_v: Floats
     exponent: Floats
@@ -28,13 +29,17 @@ class Laws:
     """Those whose current follows a power of the voltage other than 1, 0 and -1."""
     constant_power: Ints
     constant_current: Ints
+    stalling: Ints
+    locked_ohm: Floats
+    """Resistance of those, standing still."""
 
     @classmethod
-    def of(cls, reference_v: Floats, exponent: Floats) -> Laws:
-        """The laws of consumers, from the voltage each current is stated at [V] and the power of the voltage it
-        follows, both (K,)."""
+    def of(cls, reference_v: Floats, exponent: Floats, locked_ohm: Floats) -> Laws:
+        """The laws of consumers, from the voltage each current is stated at [V], the power of the voltage it follows,
+        and the resistance of a starter that stands still [ohm], 0 for all others, all (K,)."""
+        stalling = np.flatnonzero(locked_ohm > 0)
         return cls(reference_v, exponent, np.flatnonzero((exponent != 1) & (exponent != 0) & (exponent != -1)),
-                   np.flatnonzero(exponent == -1), np.flatnonzero(exponent == 0))
+                   np.flatnonzero(exponent == -1), np.flatnonzero(exponent == 0), stalling, locked_ohm[stalling])
 
     def currents(self, voltage_v: Floats, reference_a: Floats) -> Floats:
         """Current of every consumer at the voltage across it.
@@ -60,6 +65,10 @@ class Laws:
         if self.constant_current.size:
             rows = self.constant_current
             current[rows] = reference_a.take(rows, axis=0)
+        if self.stalling.size:
+            rows = self.stalling
+            stalled = np.maximum(voltage_v.take(rows, axis=0), 0.0) / self.locked_ohm[:, None]
+            current[rows] = np.minimum(reference_a.take(rows, axis=0), stalled)
         return current
 
     def slopes(self, voltage_v: Floats, current_a: Floats) -> Floats:
@@ -82,4 +91,8 @@ class Laws:
             stopped = voltage_v.take(rows, axis=0) <= SHARE_STOPPED * self.reference_v[rows, None]
             if stopped.any():
                 found[rows] = np.where(stopped, 0.0, found[rows])
+        if self.stalling.size:
+            rows = self.stalling
+            volts, current, ohm = voltage_v.take(rows, axis=0), current_a.take(rows, axis=0), self.locked_ohm[:, None]
+            found[rows] = np.where(current >= volts / ohm, 1.0 / ohm, 0.0)
         return found

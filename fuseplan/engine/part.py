@@ -60,7 +60,7 @@ def part_of(network: Network, on: Ints) -> Part:
     """A network with only some consumers on (K,), numbered upwards."""
     consumers = network.consumers
     found = np.flatnonzero(on == network.alternator)
-    return Part(on, Laws.of(consumers.reference_v[on], consumers.exponent[on]), int(found[0]) if found.size else -1,
+    return Part(on, consumers.laws_of(on), int(found[0]) if found.size else -1,
                 _side(network.supply.part(on), consumers.supply_node[on]),
                 _side(network.returns.part(on), consumers.return_node[on]))
 

@@ -123,7 +123,8 @@ class Power:
     @cached_property
     def cranking(self) -> Cranking:
         """Voltages while cranking."""
-        return cranking_of(self.results.network, self.results.source, self.results.solution)
+        return cranking_of(self.results.network, self.results.source, self.results.solution,
+                           self.results.fuse_ohm)
 
     @cached_property
     def dip(self) -> Dip | None:

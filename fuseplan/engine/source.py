@@ -89,6 +89,14 @@ def cold_share(battery: Battery | None, cold: bool) -> float:
                    "internal resistance as a share of that in the cold test, at that temperature", "from memory", at)
 
 
+def crank_c(battery: Battery | None) -> float:
+    """Temperature of the battery while cranking in °C: as given, else that of the cold test."""
+    if battery is None or battery.temperature is None:
+        return given(COLD_TEST_C, "T", "°C", "temperature of the battery while cranking, none being given: that of the "
+                     "cold test", "definition of the cold test")
+    return given(float(battery.temperature), "T", "°C", "temperature of the battery", "the plan, battery.temperature")
+
+
 def internal_ohm(battery: Battery | None, system_v: float, cold: bool) -> float:
     """Internal resistance in ohm: as given, else derived from the cold-cranking current and its test's end voltage."""
     if battery is not None and battery.internal_resistance is not None:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.battery import CHARGE_EFFICIENCY, SECONDS_PER_HOUR, BatteryFacts
 from fuseplan.engine.consumers import ALTERNATOR
-from fuseplan.engine.cranking import crank_condition, starter_consumer, voltage_limit
+from fuseplan.engine.cranking import battery_limit, crank_condition, starter_consumer
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import still_a
 from fuseplan.engine.scenario import rows, weighed
@@ -164,7 +164,7 @@ def _starts(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFa
         few, narrow = rows(network, source, [index])
         here = facts.open_v_at(np.array([charge]))
         crank_v = float(solve(few, replace(narrow, open_circuit_v=here), fuse_ohm).root_v[0])
-    share, limit = facts.no_start_share, voltage_limit("battery", network.system_v)
+    share, limit = facts.no_start_share, battery_limit(network.plan.battery, network.system_v)
     said = f"{writing.limit(charge, 'share')} charged at the end"
     if not math.isnan(crank_v):
         said += f", {writing.limit(crank_v, 'V')} at the battery while cranking"

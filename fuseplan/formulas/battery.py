@@ -221,3 +221,93 @@ def endurance(capacity_ah: Value, spent_ah: Value, current_a: Value, usable_shar
     25.8
     """
     return (usable_share * capacity_ah - spent_ah) / current_a
+
+
+@formula("R = U / I", cite="Ohm's law: a starter that stands still is a resistance")
+def locked_resistance(locked_v: Value, locked_a: Value) -> Value:
+    """Resistance of a starter that stands still.
+
+    Parameters
+    ----------
+    locked_v : U [V]
+        Voltage across it with the rotor held.
+    locked_a : I [A]
+        Current with the rotor held.
+
+    Returns
+    -------
+    R [ohm]
+        Resistance of brushes and windings.
+
+    Notes
+    -----
+    Ohm's law.
+
+    Examples
+    --------
+    >>> locked_resistance(4.0, 800.0)
+    0.005
+    """
+    return locked_v / locked_a
+
+
+@formula("I = U / R", cite="Ohm's law: a starter that stands still is a resistance")
+def stalled_current(voltage_v: Value, locked_ohm: Value) -> Value:
+    """Current of a starter whose voltage no longer turns it.
+
+    Parameters
+    ----------
+    voltage_v : U [V]
+        Voltage across it.
+    locked_ohm : R [ohm]
+        Resistance with the rotor standing still.
+
+    Returns
+    -------
+    I [A]
+        Current.
+
+    Notes
+    -----
+    Ohm's law.
+
+    Examples
+    --------
+    >>> round(stalled_current(1.0, 0.005), 6)
+    200.0
+    """
+    return voltage_v / locked_ohm
+
+
+@formula("n = (U - R · I) / (U₁ - R · I)",
+         cite="voltage induced in a motor: at one current it rises in proportion to the speed")
+def cranking_speed(voltage_v: Value, stated_v: Value, locked_ohm: Value, current_a: Value) -> Value:
+    """Speed of a starter as a share of that at the voltage its current is stated at, the same current flowing.
+
+    Parameters
+    ----------
+    voltage_v : U [V]
+        Voltage across it.
+    stated_v : U₁ [V]
+        Voltage its current is stated at.
+    locked_ohm : R [ohm]
+        Resistance with the rotor standing still.
+    current_a : I [A]
+        Current the engine's drag asks of it.
+
+    Returns
+    -------
+    n [-]
+        Share of the speed.
+
+    Notes
+    -----
+    At one current the field of a series or a permanent-magnet motor is one; what its own resistance leaves of the
+    voltage is induced by the speed.
+
+    Examples
+    --------
+    >>> round(cranking_speed(9.0, 10.0, 0.01, 200.0), 6)
+    0.875
+    """
+    return (voltage_v - locked_ohm * current_a) / (stated_v - locked_ohm * current_a)

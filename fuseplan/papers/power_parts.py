@@ -119,13 +119,20 @@ def cranking_lines(assessment: Assessment, room: int) -> list[str]:
     if not cranking.known:
         return _lines(room, f"not known: {cranking.basis}")
     battery = (f"Battery {writing.limit(cranking.battery_v[0], 'V')} at {writing.burden(cranking.current_a[0], 'A')}, "
-               f"{writing.limit(cranking.battery_v[1], 'V')} at the worst-case current; lowest allowed "
+               f"{writing.limit(cranking.battery_v[1], 'V')} at the worst-case current, both at "
+               f"{writing.stated(cranking.battery_c, '°C')} with an internal resistance of "
+               f"{writing.burden(results.power.battery.cold_ohm, 'ohm')}; lowest allowed at that temperature "
                f"{writing.burden(cranking.battery_limit.value, 'V')} ({cranking.battery_limit.source.line()}).")
     said = [battery, f"{cranking.basis}."]
     if cranking.starter is not None:
         supply, back = (side_limit(side, results.network.system_v) for side in ("supply", "return"))
+        speed = float(cranking.speed_share[0])
+        turns = "" if math.isnan(speed) else " It stands still." if speed <= 0 else \
+            f" It turns at {writing.limit(speed, 'share')} of its speed at the voltage its current is stated at."
         said.append(
-            f"Starter {writing.limit(cranking.starter_v[0], 'V')}, {writing.limit(cranking.starter_w[0], 'W')}. "
+            f"Starter {writing.limit(cranking.starter_v[0], 'V')}, {writing.limit(cranking.starter_w[0], 'W')}.{turns} "
+            "Its current is what the engine's drag asks, whatever the voltage; a cold engine asks more than a warm "
+            "one, and how much more is not on file: enter the current measured cold. "
             f"Voltage drop "
             f"supply side {writing.drop(cranking.supply_drop_v[0], supply.value)}, earth side "
             f"{writing.drop(cranking.return_drop_v[0], back.value)} ({supply.source.line()}).")

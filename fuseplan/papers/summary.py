@@ -151,7 +151,7 @@ def _starts(assessment: Assessment) -> str:
     limit = cranking.battery_limit.value
     word = "yes" if lowest >= limit else "doubtful" if volts >= limit else "no"
     return (f"{word}: {writing.limit(volts, 'V')} at the battery while cranking, least "
-            f"{writing.burden(limit, 'V')}")
+            f"{writing.burden(limit, 'V')} at {writing.stated(cranking.battery_c, '°C')}")
 
 
 def _charges(assessment: Assessment) -> str:

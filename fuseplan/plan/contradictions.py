@@ -47,6 +47,11 @@ def _load(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
             return
         if low > high:
             yield "range", f"`range` goes from {low} down to {high}; accepted is the lower figure first"
+    locked = [key for key in ("locked_current", "locked_at") if key in part]
+    if len(locked) == 1:
+        other = "locked_at" if locked[0] == "locked_current" else "locked_current"
+        yield locked[0], (f"`{locked[0]}` stands without `{other}`; accepted are both figures of the locked point, or "
+                          "none")
     duty, use = part.get("duty"), part.get("use", LASTING[0])
     if isinstance(duty, int | float) and not isinstance(duty, bool) and duty == 0 and use in LASTING:
         yield "duty", (f"`duty` is 0 while `use` is {use}: the load would count as nothing in every average; "

@@ -189,6 +189,10 @@ class Load(Part):
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
     inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts")
+    locked_current: LoadCurrent | None = Field(
+        None, description="of a starter: current with the rotor held, at `locked_at`; its running current is what the "
+        "engine asks, whatever the voltage")
+    locked_at: LoadVoltage | None = Field(None, description="voltage the locked current is stated at")
     use: Use = Field("continuous", description="how long it is on at a time")
     duty: Share = Field(1.0, description="share of the time it is on, for averages only")
     when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")

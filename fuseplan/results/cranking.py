@@ -51,7 +51,10 @@ class CrankConsumer(Part):
     owner = entry_of(lambda part: part.facts.owner[1], str, "the part it belongs to")
     what = entry_of(lambda part: part.facts.what, str, "what it is")
     kind = entry_of(lambda part: part.facts.kind, str, "kind of load")
-    volts = figure_of(lambda part: part.facts.volts[0], "voltage across it while cranking", unit="V", side="limit")
+    volts = figure_of(lambda part: part.facts.volts[0], "voltage across it while cranking; of a solenoid with a pull-in"
+                      " current while it pulls in", unit="V", side="limit")
+    hold_v = figure_of(lambda part: part.facts.hold_v[0], "voltage across it while the starter turns", unit="V",
+                       side="limit")
 
     @figure("voltage across it at the first instant", unit="V", side="limit")
     def dip_v(self) -> float | None:
@@ -81,7 +84,8 @@ class CrankingResult(Part):
 
     @property
     def dip(self) -> Dip | None:
-        """The first instant, with the starter's inrush; None where that is not given."""
+        """The first instant, the starter standing still; None where neither its locked point nor its inrush is
+        given."""
         return self.solved.results.power.dip
 
     @entry("the condition")
@@ -103,6 +107,8 @@ class CrankingResult(Part):
     def battery_upper_v(self) -> float | None:
         return known(self.facts.battery_v[1])
 
+    battery_c = figure_of(lambda part: part.facts.battery_c, "temperature of the battery while cranking", unit="°C",
+                          side="stated")
     battery_limit_v = figure_of(lambda part: part.facts.battery_limit.value,
                                 "lowest permitted voltage of the battery post while cranking", unit="V", side="burden")
     battery_limit_source = entry_of(lambda part: part.facts.battery_limit.source.line(),
@@ -110,6 +116,8 @@ class CrankingResult(Part):
     starter_v = figure_of(lambda part: part.facts.starter_v[0], "voltage across the starter", unit="V", side="limit")
     starter_w = figure_of(lambda part: part.facts.starter_w[0],
                           "power of the starter", unit="W", side="limit", from_network=True)
+    speed_share = figure_of(lambda part: part.facts.speed_share[0], "speed of the starter as a share of that at the "
+                            "voltage its current is stated at", unit="-", side="limit")
     supply_drop_v = figure_of(lambda part: part.facts.supply_drop_v[0],
                               "supply-side voltage drop to the starter", unit="V", side="burden")
     return_drop_v = figure_of(lambda part: part.facts.return_drop_v[0],

@@ -69,6 +69,15 @@ def exponent(kind: str) -> Cited[float]:
 EXPONENTS: dict[str, float] = {kind: exponent(kind).value for kind in KINDS}
 
 
+def starter_stall_v() -> Cited[float]:
+    """Voltage at which the starter on file, standing still, takes its running current, from the lower end of its locked
+    current: it stalls no later than this."""
+    printed = table("starter_points")
+    rows = {str(row["point"]): row for row in printed.rows()}
+    loaded, locked = (float(str(rows[point]["current_from_a"])) for point in ("loaded", "locked"))
+    return Cited(float(str(rows["locked"]["voltage_v"])) * loaded / locked, printed.citation)
+
+
 def default_inrush(kind: str) -> Cited[tuple[float, float]]:
     """Switch-on multiple of the running current and its length in s, where a load gives none."""
     printed = table("inrush_duration_by_load_kind")

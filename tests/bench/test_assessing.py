@@ -16,7 +16,6 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from fuseplan.advice import propose
 from fuseplan.advice.evidence import sample
 from fuseplan.checks import assess
-from fuseplan.engine.laws import Laws
 from fuseplan.limits import limit_set
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Plan
@@ -108,7 +107,7 @@ def test_sample_example(note: Note) -> None:
     def laws() -> None:
         for on in consumers.on:
             volts = np.full((int(on.sum()), reference.shape[1]), 13.0)
-            Laws.of(consumers.reference_v[on], consumers.exponent[on]).currents(volts, reference[on])
+            consumers.laws_of(on).currents(volts, reference[on])
 
     taken, floor = (time_of(work, clock=time.thread_time) for work in (lambda: sample(assessment, 10_000), laws))
     note("10,000 samples of coupe_turbo", f"{taken * 1e3:.0f} ms, {taken / floor:.1f} times the laws alone", "1000 ms")

@@ -43,7 +43,7 @@ LOAD, LENGTH = "circuit.*.load.0.current", "circuit.*.wire.0.length"
 SWEEPS = {
     "alternator-overspeed": Sweep("condition.{0}.engine", 3000, 8000, "r/min"),
     "wrong-fuse-position": Sweep("circuit.*.fuse.rating", 5, 40, "A"),
-    "low-cranking-voltage": Sweep("circuit.*.load.0.current", 100, 600, "A"),
+    "low-cranking-voltage": Sweep("circuit.*.load.0.current", 100, 900, "A"),
     "earth-strap-overloaded": Sweep(LOAD, 1, 60, "A"),
     "feed-overloaded": Sweep("feed.*.limit", 60, 5, "A"),
     "fuse-too-small": Sweep(LOAD, 1, 20, "A"),

@@ -214,7 +214,10 @@ class Builder:
                 continue
             amps, volts = self._reference(circuit, index, corner)
             plus, minus = out.load_nodes[circuit, index]
-            out.loads.append((plus, minus, amps, volts, EXPONENT[load.kind or "resistive"]))
+            # A motor of more than 60 A while cranking is the starter: its drag asks one current.
+            state = conditions_of(self.plan)[out.name].state
+            starter = state == "crank" and load.kind == "motor" and self._reference(circuit, index, 0)[0] > 60.0
+            out.loads.append((plus, minus, amps, volts, 0.0 if starter else EXPONENT[load.kind or "resistive"]))
 
 
 def feed_live(plan: Plan, name: str, state: str, asked: tuple[str, ...] = ()) -> bool:

@@ -73,7 +73,10 @@ def test_crank(tmp_path: Path) -> None:
                 f"RB e post {float(results.source.internal_ohm[index])!r}",
                 f"RS post s1 {supply!r}", f"LC s1 s2 {CABLE_H!r}", f"LM s2 s3 {ROTOR_H!r}",
                 # 180 A at 10 V turning, three times that locked, as the plan enters them.
-                f"R1 s3 m {10 / 180!r}", f"R2 s3 k {10 / 360!r}", "S2 k m t 0 still", f"RE m 0 {back!r}",
+                f"R2 s3 k {10 / 540!r}", "S2 k m t 0 still", f"RE m 0 {back!r}",
+                # Turning it draws one current; a damper keeps the inductances from ringing against it.
+                "RD s3 d 0.05", "CD d m 10m",
+                "Bturn s3 m I=180*(1-v(t,0))*min(max(v(s3,m)/0.5,0),1)",
                 "VT t 0 PULSE(1 0 0.2 1m 1m 10 20)", ".model still sw vt=0.5 vh=0 ron=1u roff=1e6"]
     for number, (earth, amps, volts, exponent) in enumerate(lumped(results, index, starter, False)):
         lifted = float(cranking.return_drop_v[0]) if earth == "m" else 0.0

@@ -244,7 +244,7 @@ drop_class = "starter_main"
 name = "Starter"
 current = "200 A"
 at = "10 V"
-kind = "motor"
+kind = "resistive"
 use = "momentary"
 when = ["crank"]
 evidence = "measured"
@@ -254,7 +254,7 @@ evidence = "measured"
 @pytest.mark.parametrize(("extra", "current", "volts", "watts"), [(0, 200.0, 10.0, 2000.0), (90, 80.0, 4.00, 320.0)])
 def test_starter_sound_and_corroded(extra: int, current: float, volts: float, watts: float) -> None:
     """OpenStax College Physics: 12.0 V, 0.0100 ohm, motor 0.0500 ohm: 200 A, 10.0 V, 2000 W; with 0.0900 ohm of
-    corrosion 80 A, 4.00 V, 320 W."""
+    corrosion 80 A, 4.00 V, 320 W. The exercise takes the motor as a plain resistance."""
     results = solved(STARTER.format(extra=extra))
     cranking = results.power.cranking
     assert float(cranking.current_a[0]) == pytest.approx(current, rel=1e-4)

@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_subject, condition_words, load_path, load_words
-from fuseplan.engine.cranking import STARTER_A
+from fuseplan.engine.consumers import STARTER_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject
-from fuseplan.engine.cranking import STARTER_A
+from fuseplan.engine.consumers import STARTER_A
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan

@@ -13,7 +13,8 @@ from fuseplan.results.cranking import CrankConsumer, CrankingResult, PieceResult
 
 SILENT = "no starter is on while cranking, and the engine's size is not given"
 NO_STARTER = "the plan has no starter"
-NO_INRUSH = "the starter's inrush is not given"
+NO_INRUSH = "neither the starter's locked point nor its inrush is given"
+NO_LOCKED = "the plan has no starter, or its locked point is not given"
 
 
 def _figure(name: str, corner: int = 0) -> Cell:
@@ -43,7 +44,9 @@ def _piece(name: str) -> Cell:
 
 
 works_out(CrankingResult.battery_limit_v,
-          permitted("least voltage of the battery post while cranking", lambda part: part.facts.battery_limit))
+          traced(lambda part, results: results.power.cranking.battery_limit.value, "V"))
+works_out(CrankingResult.battery_c, traced(lambda part, results: results.power.cranking.battery_c, "°C"))
+works_out(CrankingResult.speed_share, traced(_figure("speed_share"), "-"), NO_LOCKED)
 works_out(CrankingResult.battery_v, traced(_figure("battery_v"), "V"), SILENT)
 works_out(CrankingResult.battery_upper_v, traced(_figure("battery_v", 1), "V"), SILENT)
 works_out(CrankingResult.current_a, traced(_figure("current_a"), "A"), SILENT)
@@ -54,6 +57,7 @@ works_out(CrankingResult.return_drop_v, traced(_figure("return_drop_v"), "V"), N
 works_out(CrankingResult.dip_battery_v, traced(_dip("battery_v"), "V"), NO_INRUSH)
 works_out(CrankingResult.dip_current_a, traced(_dip("current_a"), "A"), NO_INRUSH)
 works_out(CrankConsumer.volts, traced(lambda part, results: _survivor(part, results).volts[0], "V"))
+works_out(CrankConsumer.hold_v, traced(lambda part, results: _survivor(part, results).hold_v[0], "V"))
 works_out(CrankConsumer.dip_v, traced(_dip_v, "V"), NO_INRUSH)
 works_out(CrankConsumer.limit_v, permitted("least voltage at which it works", lambda part: part.facts.limit),
           "no limit is on file for it")
