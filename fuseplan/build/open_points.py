@@ -41,7 +41,9 @@ def _whole(facts: BuildFacts) -> Iterator[OpenPoint]:
         missing = facts.assessment.missing(name)
         if missing:
             yield OpenPoint(title, "not known: " + ", ".join(missing))
-        yield from (OpenPoint(title, f"not in the plan: {gap}") for gap in facts.path(name).gaps)
+        gaps = facts.path(name).gaps
+        if gaps:
+            yield OpenPoint(title, "; ".join(gaps))
     for number, count in Counter(piece.number for piece in facts.pieces).items():
         if count > 1:
             yield OpenPoint(f"wire {number}", f"{count} wires have this number")
@@ -55,7 +57,7 @@ def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:
         if fitted.relay.driver is None:
             yield OpenPoint(fitted.title, "what switches its relay's coil")
         if fitted.owner[0] == "feed":
-            yield OpenPoint(fitted.title, "not in the plan: the wires of its relay's coil, pins 86 and 85")
+            yield OpenPoint(fitted.title, "the wires of its relay's coil, pins 86 and 85")
             if plan.feed[fitted.owner[1]].fuse is not None:
                 yield OpenPoint(fitted.title, "whether its relay sits at the start or at the end of its wire")
 
@@ -90,7 +92,7 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
 
 def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:
     for piece in facts.pieces:
-        words = [*_of_wire(piece), *(f"{what} at {end.words}" for end in (piece.start, piece.end)
+        words = [*_of_wire(piece), *(f"{what} at '{end.words}'" for end in (piece.start, piece.end)
                                      for what in end.lacking)]
         if words:
             yield OpenPoint(f"wire {piece.number}", "; ".join(words))
@@ -103,8 +105,8 @@ def _of_wire(piece: Piece) -> Iterator[str]:
                          (segment.origin is None, "whether it is new, existing or from the donor")):
         if holds:
             yield words
-    if piece.joints and not piece.is_cut:
-        yield f"which part of it is new: it is {segment.origin}, with a joint in it"
+    if piece.joints and segment.origin == "donor":
+        yield "which part of it is new: it is from the donor, with a joint in it"
     for joint in piece.joints:
         if joint.place is None:
             yield "place of its joint"

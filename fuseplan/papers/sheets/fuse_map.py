@@ -8,7 +8,16 @@ from fuseplan.build.buying import SPARES
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.fuse_maps import BoxMap, FittedFuse, Slot
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import CHECK, colour_cell, fuse_text, is_danger, rating_cell, verdict_words, wire_words
+from fuseplan.papers.build_cells import (
+    CHECK,
+    DANGER,
+    colour_cell,
+    fuse_text,
+    is_danger,
+    rating_cell,
+    verdict_words,
+    wire_words,
+)
 from fuseplan.papers.paper import Block, BoxCell, BoxGrid, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
@@ -40,10 +49,11 @@ def _cell(assessment: Assessment, slot: Slot, card: bool) -> BoxCell:
     place = (slot.row, slot.column, slot.way.position)
     if not slot.fuses:
         return BoxCell(*place, "spare", () if card else (_takes(slot),), "spare")
-    danger = bool(slot.wrong) or any(is_danger(assessment, fuse.owner) for fuse in slot.fuses)
+    dangers = [fuse for fuse in slot.fuses if is_danger(assessment, fuse.owner)]
     lines = tuple(line for fuse in slot.fuses for line in (() if card else (fuse.result.kind,)) + (fuse.title,))
-    return BoxCell(*place, " / ".join(map(fuse_text, slot.fuses)), (*lines, *((slot.wrong,) if slot.wrong else ())),
-                   "danger" if danger else "fitted")
+    said = (slot.wrong or "", DANGER if dangers else "")
+    return BoxCell(*place, " / ".join(map(fuse_text, slot.fuses)), (*lines, *filter(None, said)),
+                   "danger" if any(said) else "fitted")
 
 
 def _takes(slot: Slot) -> str:
