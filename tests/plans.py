@@ -144,6 +144,7 @@ def _circuit(rng: random.Random, number: int, bus: int, stud: int, runs: list[st
             load["either"] = second["either"] = f"group_{number}"
         loads.append(second)
     circuit: dict[str, Any] = {
+        "role": "other",
         "name": f"Circuit {number}", "feed": f"bus_{bus}", "wire": _wire(rng, size, runs, 0.3),
         "earth": f"stud_{stud}",
         "earth_wire": [{"size": size, "length": "0.4 m", "zone": "cabin", "insulation": "pvc105"}],

@@ -10,6 +10,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
+from fuseplan.plan.roles import MAY_BE_UNFUSED
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -119,7 +120,7 @@ def fuse(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "lies outside what may be changed here", "no fuse can be added here")
         return
     part = draft.plan.circuit[finding.subject] if key[0] == "circuit" else draft.plan.feed[finding.subject]
-    if part.role is not None:
+    if part.role is not None and (key[0] == "feed" or part.role in MAY_BE_UNFUSED):
         draft.give_up_on(finding, "the length and cover of its cable",
                          "its role may go without a fuse: shorten and cover the cable, or fit a bolted fuse")
         return

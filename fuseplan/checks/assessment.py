@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.causes import with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
+from fuseplan.checks.not_said import NotSaid, not_said
 from fuseplan.checks.resting import settled
 from fuseplan.checks.rule import LEVELS, Finding, Unjudged, all_rules, judge
 from fuseplan.checks.unknown import unknown_words
@@ -80,8 +81,25 @@ class Assessment(SolvedPlan):
         """What was taken where the plan is silent."""
         return assumptions(self.results)
 
+    @cached_property
+    def not_said(self) -> tuple[NotSaid, ...]:
+        """What the plan does not say and a safe answer needs, questions of safety first."""
+        return not_said(self.results)
+
+    @cached_property
+    def _not_said(self) -> dict[tuple[str, str], list[NotSaid]]:
+        found: dict[tuple[str, str], list[NotSaid]] = defaultdict(list)
+        for each in self.not_said:
+            found[each.subject_kind, each.subject].append(each)
+        return found
+
+    def not_said_of(self, kind: str, name: str) -> tuple[NotSaid, ...]:
+        """What is not said of one circuit, feed …, questions of safety first."""
+        return tuple(self._not_said.get((kind, name), ()))
+
     def verdict(self, circuit: str) -> Verdict:
-        """The verdict on one circuit: ok only where every figure it rests on is known. A certain failure stands,
+        """The verdict on one circuit: ok only where every figure it rests on is known and all is said that its safety
+        rests on. A certain failure stands,
         whatever else is not known; that something is missing is no failure, and of a circuit without a feed it is not
         known what lies before it."""
         missing = self.lacks(circuit)
@@ -92,7 +110,7 @@ class Assessment(SolvedPlan):
         if any(not finding.measure and finding.level != "advice" and not (missing and rules[finding.check].lack)
                for finding in found):
             return "fails"
-        if missing or self.unknown(circuit):
+        if missing or self.unknown(circuit) or any(each.safety for each in self.not_said_of("circuit", circuit)):
             return "unknown"
         return "measure" if any(finding.measure for finding in found) else "ok"
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from fuseplan.plan.roles import proposed_role
 from fuseplan.results.circuit import CircuitResult
 from fuseplan.results.part import entry
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
     from fuseplan.checks.assumptions import Assumption
+    from fuseplan.checks.not_said import NotSaid
     from fuseplan.checks.rule import Finding
 
 Verdict = Literal["ok", "measure", "fails", "unknown"]
@@ -32,6 +34,20 @@ class JudgedCircuit(CircuitResult):
     @entry("what else is not known of what it rests on")
     def unknown(self) -> tuple[str, ...]:
         return self.solved.unknown(self.id)
+
+    @entry("what the plan does not say about it and a safe answer needs")
+    def not_said(self) -> tuple[str, ...]:
+        return tuple(each.what for each in self.questions)
+
+    @entry("the role proposed from its name, where none is stated")
+    def role_proposed(self) -> str | None:
+        return None if self.circuit.role is not None or self.circuit.out_of_scope is not None else \
+            proposed_role(self.id, self.circuit)
+
+    @property
+    def questions(self) -> tuple[NotSaid, ...]:
+        """The same with why it matters and where it is said."""
+        return self.solved.not_said_of("circuit", self.id)
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:

@@ -6,6 +6,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.assumptions import Assumption
 from fuseplan.checks.finding_figures import addressed
 from fuseplan.checks.judged_circuit import JudgedCircuit
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding, Unjudged
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.heading import Document
@@ -42,6 +43,10 @@ class ResultDocument(Document):
     @entry("what was assumed where the plan states nothing")
     def assumptions(self) -> tuple[Assumption, ...]:
         return self.solved.assumptions
+
+    @entry("what the plan does not say and a safe answer needs, questions of safety first")
+    def not_said(self) -> tuple[NotSaid, ...]:
+        return self.solved.not_said
 
     @entry("checks that could not be made")
     def unjudged(self) -> tuple[Unjudged, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import cast
 
 import numpy as np
@@ -12,7 +12,9 @@ from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
+from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Load
+from fuseplan.plan.roles import role_of
 from fuseplan.results.naming import place_words
 
 Floats = NDArray[np.float64]
@@ -115,6 +117,25 @@ def state_words(states: Iterable[str]) -> str:
     """States of the key in words: ``while cranking and with the engine running``."""
     words = [STATE_WORDS[state] for state in states]
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
+def way_to(plan: Plan, name: str | None) -> Iterator[str]:
+    """A feed and those it comes from, up to the battery."""
+    feeds, seen = plan.feed, set[str]()
+    while name is not None and name in feeds and name not in seen:
+        seen.add(name)
+        yield name
+        name = feeds[name].upstream
+
+
+def proposed_words(name: str, circuit: Circuit, states: Iterable[str] = ()) -> str:
+    """That a finding rests on a role proposed from a circuit's name, as the end of a sentence; empty where the plan
+    states the role, or itself asks for the states the finding is about."""
+    role = role_of(name, circuit)
+    stated = {*circuit.must_run, *circuit.must_stop}
+    if role is None or circuit.role is not None or (states and stated.issuperset(states)):
+        return ""
+    return f"; by its name it is taken for a circuit of the role {role.word}: state its role"
 
 
 def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess: Floats) -> dict[int, tuple[int, int]]:

@@ -6,14 +6,15 @@ The reason a user writes under `unfused` is shown and never judged.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from fuseplan.checks.rule import ROUNDING
+from fuseplan.checks.subjects import way_to
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
+from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.results.naming import place_words
 
@@ -66,7 +67,7 @@ class Unfused:
         """What excuses a circuit without a fuse."""
         circuit = self.results.plan.circuit[name]
         before = self._to_feed(circuit.feed)
-        if circuit.role is None:
+        if circuit.role not in MAY_BE_UNFUSED:
             return Excuse(None, before + self._length(("circuit", name)), ())
         return self._excuse(("circuit", name), circuit.role, before,
                             self._no_starter(name) if circuit.role == "starter" else self._no_glow_plugs(name))
@@ -104,18 +105,10 @@ class Unfused:
     def _named(self, owner: Owner) -> bool:
         """Whether any wire is stated on the way from the battery to an owner's far end."""
         at = self.results.plan.circuit[owner[1]].feed if owner[0] == "circuit" else None
-        return bool(self.wires[owner]) or any(self.wires["feed", name] for name in self._way(at))
-
-    def _way(self, name: str | None) -> Iterator[str]:
-        """A feed and those it comes from, up to the battery."""
-        feeds, seen = self.results.plan.feed, set()
-        while name is not None and name in feeds and name not in seen:
-            seen.add(name)
-            yield name
-            name = feeds[name].upstream
+        return bool(self.wires[owner]) or any(self.wires["feed", name] for name in way_to(self.results.plan, at))
 
     def _to_feed(self, name: str | None) -> float:
-        return sum((self._length(("feed", each)) for each in self._way(name)), 0.0)
+        return sum((self._length(("feed", each)) for each in way_to(self.results.plan, name)), 0.0)
 
     def _length(self, owner: Owner) -> float:
         """Length of an owner's unprotected supply wire to its farthest load [m]."""
@@ -144,10 +137,11 @@ class Unfused:
         if role == "starter_cable":
             ends = [circuit.feed for other, circuit in plan.circuit.items() if circuit.role == "starter"
                     and self.network.guard[self.network.circuit_node[self.network.circuit_number[other]]] < 0]
-            if not any(name in self._way(end) for end in ends):
+            if not any(name in way_to(self.results.plan, end) for end in ends):
                 return ("no circuit with the role starter is on it",)
         if role == "alternator_cable":
             end = None if plan.alternator is None else plan.alternator.feed
-            if name not in self._way(end) or (end and self.network.guard[self.network.feed_node[end]] >= 0):
+            fused = end and self.network.guard[self.network.feed_node[end]] >= 0
+            if fused or name not in way_to(self.results.plan, end):
                 return ("the alternator is not on it",)
         return ()

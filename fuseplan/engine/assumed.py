@@ -13,6 +13,7 @@ from typing import NamedTuple
 from fuseplan.errors import TableError
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Joint, Relay, Switch
+from fuseplan.plan.roles import roles
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
@@ -164,10 +165,10 @@ def fuse_resistance(kind: str, rating_a: float) -> float:
 
 
 def drop_class_of(circuit: Circuit) -> str:
-    """Kind of circuit whose drop limit holds: as the plan states it, else that of lamps where all its loads are lamps,
-    that of a starter's cable where that is its role, and the one for other leads for the rest."""
+    """Kind of circuit whose drop limit holds: as the plan states it, else that of its stated role, else that of lamps
+    where all its loads are lamps, and the one for other leads for the rest."""
     if circuit.drop_class is not None:
         return circuit.drop_class
-    if circuit.role == "starter":
-        return "starter_main"
+    if circuit.role is not None and (own := roles()[circuit.role].drop_class) is not None:
+        return own
     return "lamp" if circuit.load and all(load.kind == "lamp" for load in circuit.load) else "control"

@@ -24,6 +24,7 @@ from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.limits import LimitSet
+from fuseplan.plan import roles
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
@@ -97,12 +98,22 @@ class _Compiler:
                     self.coils_at[self._feed(relay.coil_feed)].append(("circuit", name, relay))
             if circuit.switch is not None:
                 self.marked["switch"].append(number)
-            if circuit.must_run or circuit.must_stop:
-                self.marked["must"].append(number)
+            if circuit.out_of_scope is None:
+                self.mark_role(number, name, circuit)
             if circuit.also_from:
                 self.marked["also_from"].append(number)
             if circuit.out_of_scope is not None:
                 self.marked["out_of_scope"].append(number)
+
+    def mark_role(self, number: int, name: str, circuit: Circuit) -> None:
+        """Note what a circuit is for, stated or proposed, and whether it must run or stop in some state."""
+        role = roles.role_of(name, circuit)
+        if role is not None:
+            self.marked[f"role {role.word}"].append(number)
+        if circuit.role is None:
+            self.marked["no role"].append(number)
+        if roles.must_run(name, circuit) or roles.must_stop(name, circuit):
+            self.marked["must"].append(number)
 
     def _feed(self, name: str | None) -> str:
         return name if name is not None and name in self.plan.feed else self.feed_root
@@ -186,7 +197,7 @@ class _Compiler:
             missing.append(Missing(Lack.LOADS, "load", "loads"))
         if not circuit.wire and not all(load.wire for load in circuit.load):
             missing.append(Missing(Lack.WIRE, "wire", "wire"))
-        if circuit.fuse is None and circuit.role is None and self.guard[node] < 0:
+        if circuit.fuse is None and circuit.role not in roles.MAY_BE_UNFUSED and self.guard[node] < 0:
             missing.append(Missing(Lack.FUSE, "fuse", "fuse"))
         self.take(node, contact_taken(circuit.relay, circuit.switch), contact_words(circuit.relay))
         self.add_wire(node, owner, "wire", circuit.wire, missing)

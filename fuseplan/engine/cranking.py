@@ -17,6 +17,7 @@ from fuseplan.formulas.battery import cranking_speed, terminal_voltage
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import inrush_current, power_from_current
 from fuseplan.plan.model import Battery
+from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
 from fuseplan.tables.commissioning import load_test_v
 from fuseplan.tables.load import Cited, row_source, table
@@ -314,7 +315,7 @@ def _survivors(network: Network, volts: Floats, pulling_v: Floats | None, index:
         if each == starter or kind not in (LOAD, COIL):
             continue
         circuit = network.plan.circuit.get(owner[1]) if owner[0] == "circuit" else None
-        must = circuit is not None and "crank" in circuit.must_run
+        must = circuit is not None and "crank" in must_run(owner[1], circuit)
         words, limit, warn, what = "load", None, None, "relay coil"
         if kind == COIL:
             words, limit = "relay", pull_in

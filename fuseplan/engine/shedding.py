@@ -12,6 +12,7 @@ from fuseplan.engine.power import still_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
+from fuseplan.plan.roles import must_run
 
 MOST_STEPS = 12
 LEAST_A = 0.1
@@ -41,7 +42,8 @@ def shedding_of(results: Results, condition: int, until_a: float = 0.0) -> tuple
     kept = essential_consumers(network)
     order = []
     for number in np.flatnonzero((consumers.kind == LOAD) & (mean > LEAST_A) & ~kept).tolist():
-        if "running" not in network.circuits[int(consumers.circuit[number])].must_run:
+        at = int(consumers.circuit[number])
+        if "running" not in must_run(network.circuit_ids[at], network.circuits[at]):
             order.append((consumers.load_kind[number] == "lamp", -float(mean[number]), number))
     few, narrow = rows(weighed(network), results.source, [condition])
     on = few.consumers.on.copy()

@@ -35,7 +35,7 @@ from fuseplan.plan.ranges import (
     SystemVoltage,
     Temperature,
 )
-from fuseplan.plan.words import CircuitRole, DropClass, FeedRole, FuseKind, OutOfScope, State, Stud
+from fuseplan.plan.words import CircuitRole, CutOff, DropClass, FeedRole, FuseKind, OutOfScope, State, Stud
 from fuseplan.quantities.amounts import Amount, Between
 
 FORMAT = 1
@@ -169,8 +169,11 @@ class Circuit(Part):
     must_run: tuple[State, ...] = Field((), description="states in which it must be live")
     must_stop: tuple[State, ...] = Field((), description="states in which it must be dead")
     load: tuple[Load, ...] = Field((), description="its loads")
-    role: CircuitRole | None = Field(None, description="what the circuit is for, where a check asks: a starter or glow "
-                                     "plugs may go without a fuse where the cable is short and covered")
+    role: CircuitRole | None = Field(None, description="what the circuit is for: it says when the circuit must run and "
+                                     "stop, and whether it may go without a fuse; other where no word fits")
+    cut_off: tuple[CutOff, ...] | None = Field(
+        None, description="what stops a pump besides the key when the engine stands still or the car crashes; none "
+        "where nothing does")
     unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never checked")
     out_of_scope: OutOfScope | None = Field(None, description="marks a circuit this program gives no figures for")
     taken_from: Name | None = Field(None, description="library definition it was copied from")

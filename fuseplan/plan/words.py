@@ -36,9 +36,21 @@ Origin = Literal["new", "existing", "donor"]
 Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
 """Thread of a stud or bolt a ring terminal is fastened to."""
 
-CircuitRole = Literal["starter", "glow_plugs"]
-CIRCUIT_ROLES: tuple[CircuitRole, ...] = get_args(CircuitRole)
-"""What a circuit is for, where a check asks. Those listed may go without a fuse where cable and cover allow it."""
+CircuitRole = Literal[
+    "fuel_pump", "diesel_pump", "engine_control_unit", "engine_control_memory", "ignition", "injection",
+    "sensor_supply", "engine_actuator", "starter", "starter_solenoid", "glow_plugs", "alternator_exciter",
+    "cooling_fan", "coolant_pump", "air_conditioning", "power_steering", "brake_vacuum_pump", "transmission_control",
+    "headlamps", "stop_lamps", "side_lamps", "indicators", "hazard_lamps", "fog_lamps", "reverse_lamps", "work_lamps",
+    "interior_lamps", "instruments", "horn", "wipers", "washers", "heater_blower", "heated_glass", "comfort", "audio",
+    "socket", "converter", "second_battery", "parking_heater", "alarm", "relay_coils", "other",
+]
+"""What a circuit is for; ``plan/roles.csv`` says what each asks of it."""
+
+CutOff = Literal["ecu", "oil_pressure", "tachometric_relay", "alternator", "inertia", "none"]
+"""What stops a pump besides the key: the control unit, an oil-pressure switch, a relay that holds while ignition pulses
+come, one that holds while the alternator charges, a crash (inertia) switch; none states that nothing does."""
+STOPS_WITH_ENGINE: tuple[CutOff, ...] = ("ecu", "oil_pressure", "tachometric_relay", "alternator")
+"""Those that work with the key on and the engine still."""
 
 FeedRole = Literal["starter_cable", "alternator_cable", "battery_link"]
 FEED_ROLES: tuple[FeedRole, ...] = get_args(FeedRole)

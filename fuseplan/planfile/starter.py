@@ -64,7 +64,7 @@ zone = "engine_bay"
 name = "Permanent bus"
 terminal = "30"
 from = "battery_post"
-fuse = { kind = "maxi", rating = "60 A" }   # close to the battery: the wire before it is not protected
+fuse = { kind = "maxi", rating = "60 A", distance = "150 mm" }   # from the battery: nothing protects that wire
 wire = [{ size = "10 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 live = ["off", "accessory", "ignition", "crank", "running", "run_on"]

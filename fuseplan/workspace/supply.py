@@ -11,6 +11,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.papers.columns import fuse_words
 from fuseplan.papers.supply_columns import Extreme, earth_highest, earth_most, feed_lowest, feed_most
 from fuseplan.plan.conditions import title_of
+from fuseplan.plan.roles import must_run, must_stop
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing
 from fuseplan.results.supply import EarthResult, FeedResult
@@ -107,10 +108,11 @@ def state_table(session: Session) -> list[tuple[str, list[Live]]]:
     rows: list[tuple[str, list[Live]]] = []
     for index, name in enumerate(network.circuit_ids):
         circuit = session.plan.circuit[name]
+        needed, forbidden = must_run(name, circuit), must_stop(name, circuit)
         cells: list[Live] = []
         for number, state in enumerate(STATES):
             live = bool(network.circuit_live[index, number])
-            cells.append("needed" if not live and state in circuit.must_run else
-                         "forbidden" if live and state in circuit.must_stop else "live" if live else "dead")
+            cells.append("needed" if not live and state in needed else
+                         "forbidden" if live and state in forbidden else "live" if live else "dead")
         rows.append((circuit.name or name, cells))
     return rows

@@ -137,9 +137,9 @@ WITHOUT_A_LIMIT = {
     "automatic-reset-breaker", "alternator-cable-unfused", "no-suppression", "relay-cannot-pull-in",
     "wire-colour-conflict", "normally-closed-contact", "dead-when-needed", "no-earth", "no-engine-strap",
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
-    "duplicate-label", "headlamps-share-fuse", "live-when-off", "insufficient-supply", "no-published-limit",
-    "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused", "improbable-figure",
-    "mating-pins-differ", "pair-parted", "sensor-return-to-earth", "shield-earthed-twice", "unknown-pin-on-live-plug",
+    "duplicate-label", "headlamps-share-fuse", "live-when-off", "no-fuel-cut-off", "insufficient-supply",
+    "no-published-limit", "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused",
+    "improbable-figure", "mating-pins-differ", "pair-parted", "sensor-return-to-earth", "shield-earthed-twice", "unknown-pin-on-live-plug",
     "unlike-contact-platings", "wire-ends-disagree",
 }
 """Checks on whether something is there, named or joined: nothing can be raised through a limit."""

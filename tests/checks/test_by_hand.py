@@ -15,6 +15,7 @@ from tests.checks.test_rules import RULES, assessed
 
 CIRCUIT = """
 [circuit.one]
+role = "other"
 feed = "bus"
 {more}
 wire = [{{ size = "{size}", length = "{length}", zone = "{zone}", insulation = "{insulation}" }}]

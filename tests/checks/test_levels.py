@@ -54,6 +54,7 @@ LEADS_TO = {
     "mating-pins-differ": "burns",  # supply into an earth
     "no-earth": "burns",  # the current returns through control cables
     "no-engine-strap": "burns",  # the starter's current does so
+    "no-fuel-cut-off": "keeps_running",
     "no-fuse": "burns",
     "no-fuse-fits": "burns",  # whatever is fitted does not protect the wire, or blows
     "no-published-limit": "not_judged",

@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from fuseplan.checks import Assessment, assess
-from fuseplan.plan.words import CIRCUIT_ROLES, COVERS, FEED_ROLES
+from fuseplan.plan.roles import MAY_BE_UNFUSED
+from fuseplan.plan.words import COVERS, FEED_ROLES
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from tests.plans import plan_of, random_plan
@@ -50,7 +51,7 @@ def test_words_never_excuse_a_missing_fuse(reason: str | None, length: str) -> N
     assert assessment.verdict("cable") != "ok"
     assert assessment.exit_status == 1
     [finding] = [each for each in assessment.findings if each.check == "no-fuse"]
-    assert all(word in finding.fix for word in (*CIRCUIT_ROLES, "length", "cover"))
+    assert all(word in finding.fix for word in (*MAY_BE_UNFUSED, "length", "cover"))
     assert reason is None or reason in finding.message
     data["feed"]["stud"] = {"from": "post", **stated, "wire": [{"size": "16 mm2", "length": length}]}
     assert missing(data, "feed", "stud") == ["danger"]

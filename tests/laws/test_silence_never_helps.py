@@ -102,7 +102,7 @@ zone = "bay"
 [feed.bus]
 from = "post"
 zone = "cabin"
-fuse = { kind = "maxi", rating = "50 A" }
+fuse = { kind = "maxi", rating = "50 A", distance = "100 mm" }
 wire = [{ size = "16 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
 [feed.ignition]
 from = "bus"
@@ -135,6 +135,7 @@ use = "momentary"
 when = ["crank"]
 evidence = "measured"
 [circuit.ecu]
+role = "engine_control_unit"
 feed = "ignition"
 fuse = { kind = "blade", rating = "10 A" }
 wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]
@@ -151,6 +152,7 @@ inrush_time = "1 ms"
 when = ["engine", "crank"]
 evidence = "measured"
 [circuit.lamps]
+role = "reverse_lamps"
 feed = "bus"
 fuse = { kind = "blade", rating = "7.5 A" }
 switch = { rating = "15 A", resistance = "5 mohm" }
@@ -168,6 +170,7 @@ when = ["night"]
 evidence = "measured"
 design_voltage = "12 V"
 [circuit.fan]
+role = "cooling_fan"
 feed = "bus"
 fuse = { kind = "blade", rating = "20 A" }
 wire = [{ size = "4 mm2", along = ["sill"], insulation = "xlpe125" }]
@@ -190,6 +193,7 @@ inrush_time = "100 ms"
 when = ["rain"]
 evidence = "measured"
 [circuit.clock]
+role = "instruments"
 feed = "bus"
 fuse = { kind = "mini", rating = "2 A" }
 wire = [{ size = "1 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }]

@@ -181,7 +181,7 @@ def numbers(value: Any, key: str = "") -> Iterator[tuple[str, float]]:
 
 NOT_APPLICABLE = ("colour", "position", "drop", "limit_v", "fault_a", "fault_temperature_c", "survives", "selectivity",
                   "selective_up_to_a", "prospective_a", "max_clearing_s", "wire_survives", "class", "why", "fuse",
-                  "proposed_a", "may_never_clear", "curve_on_file", "role", "origin")
+                  "proposed_a", "may_never_clear", "curve_on_file", "role", "role_proposed", "origin")
 """Keys that are None where there is nothing of the kind, or where published opening times are not on file: neither
 decides a verdict of ok."""
 

@@ -11,6 +11,8 @@ from typing import Any
 import pytest
 
 from fuseplan.errors import PlanError
+from fuseplan.plan.model import Circuit
+from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.planfile.read import parse_plan
 
 FOLDER = Path(__file__).parents[2] / "circuits"
@@ -205,7 +207,18 @@ def test_figures_stay_away_from_what_is_out_of_scope(name: str, circuit_id: str,
         assert not re.search("airbag|anti_lock|immobiliser|abs_", circuit_id)
         assert circuit["wire"]
         assert circuit["earth"]
-        assert ("fuse" in circuit) != ("role" in circuit)
+        assert ("fuse" in circuit) != (circuit["role"] == "starter")
+
+
+@pytest.mark.parametrize(("name", "circuit_id", "circuit"), PLANNED)
+def test_every_circuit_says_what_it_is_for_and_what_its_role_needs(name: str, circuit_id: str,
+                                                                   circuit: dict[str, Any]) -> None:
+    role = roles()[circuit["role"]]
+    assert role.word != "other"
+    assert not role.cut_off or circuit["cut_off"]
+    plain = Circuit.model_validate({"name": circuit["name"]})
+    assert proposed_role(circuit_id, plain) == proposed_role(name, plain) == role.word
+    assert circuit["drop_class"] is not None
 
 
 def test_pumps_stop_with_the_engine() -> None:

@@ -84,8 +84,9 @@ ambient = "25 degC"
 zone = "cabin"
 [earth.body]
 [circuit.lamp]
+role = "other"
 feed = "post"
-fuse = { kind = "blade" }
+fuse = { kind = "blade", distance = "50 mm" }
 wire = [{ size = "2.5 mm2", length = "1 m", zone = "cabin", insulation = "pvc70" }]
 earth = "body"
 [[circuit.lamp.load]]
@@ -110,7 +111,7 @@ def test_nothing_on_file_is_unknown_and_proposes_nothing() -> None:
 
 
 def test_a_certain_failure_stands_beside_silence() -> None:
-    text = SILENT.replace('fuse = { kind = "blade" }', 'fuse = { kind = "blade", rating = "2 A" }')
+    text = SILENT.replace('fuse = { kind = "blade"', 'fuse = { kind = "blade", rating = "2 A"')
     assert assess(parse_plan(text)).circuit("lamp").verdict == "fails"
 
 

@@ -27,8 +27,9 @@ ambient = "80 degC"
 zone = "cabin"
 [earth.body]
 [circuit.fan]
+role = "other"
 feed = "post"
-fuse = { kind = "blade", rating = "30 A" }
+fuse = { kind = "blade", rating = "30 A", distance = "50 mm" }
 wire = [{ size = "AWG 10", length = "3 m", zone = "bay", insulation = "pvc105" }]
 earth = "body"
 drop_class = "control"
@@ -37,8 +38,9 @@ current = "15 A"
 kind = "motor"
 evidence = "measured"
 [circuit.clock]
+role = "instruments"
 feed = "post"
-fuse = { kind = "blade", rating = "5 A" }
+fuse = { kind = "blade", rating = "5 A", distance = "50 mm" }
 wire = [{ size = "AWG 16", length = "1 m", zone = "cabin", insulation = "pvc105" }]
 earth = "body"
 [[circuit.clock.load]]

@@ -9,21 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, state_words
+from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.roles import must_run
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     for number in network.marked.get("must", ()):
         circuit = network.circuits[number]
-        if not circuit.must_run or circuit.out_of_scope is not None:
-            continue
-        dead = [state for state in circuit.must_run if not network.circuit_live[number, STATE_INDEX[state]]]
+        needed = must_run(network.circuit_ids[number], circuit)
+        dead = [state for state in needed if not network.circuit_live[number, STATE_INDEX[state]]]
         if not dead:
             continue
-        wanted = [STATE_INDEX[state] for state in circuit.must_run]
+        wanted = [STATE_INDEX[state] for state in needed]
         feeds = [name for name, live in network.feed_live.items() if live[wanted].all()]
         # The root is live in every state and hands out nothing but the main fuse's current.
         feeds = [name for name in feeds if results.plan.feed[name].upstream is not None] or feeds
@@ -33,7 +33,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         part = f"its feed {circuit.feed}" if feed_dead else f"the coil of its relay, fed from {coil},"
         paths = [circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed")]
         yield rule.finding(
-            results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead",
+            results, circuit_subject(results, number), f"it must run {state_words(dead)}, but then {part} is dead"
+            f"{proposed_words(network.circuit_ids[number], circuit, dead)}",
             fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))

@@ -1,42 +1,51 @@
 """A circuit that must stop with the key still has supply.
 
-A fuel pump that runs on after a crash pumps fuel onto the road. The feed and the relay coil's feed are checked; a crash
-switch in the coil's feed is still needed.
+A fuel pump that runs on after a crash pumps fuel onto the road; a heater left on flattens the battery. The feed and the
+relay coil's feed are checked; a crash switch in the coil's feed is still needed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import cast
 
-from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, state_words
+from fuseplan.checks.rule import Consequence, Finding, Rule
+from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
+from fuseplan.plan.model import Circuit
+from fuseplan.plan.roles import must_run, must_stop, roles
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     for number in network.marked.get("must", ()):
         circuit = network.circuits[number]
-        if not circuit.must_stop or circuit.out_of_scope is not None:
-            continue
+        name = network.circuit_ids[number]
+        forbidden = must_stop(name, circuit)
         if circuit.relay is not None and rests_closed(circuit.relay):
             continue  # no feed of the coil fixes that: normally-closed-contact reports it
-        live = [state for state in circuit.must_stop if network.circuit_live[number, STATE_INDEX[state]]]
+        live = [state for state in forbidden if network.circuit_live[number, STATE_INDEX[state]]]
         if not live:
             continue
-        stop = [STATE_INDEX[state] for state in circuit.must_stop]
-        run = [STATE_INDEX[state] for state in circuit.must_run]
+        stop = [STATE_INDEX[state] for state in forbidden]
+        run = [STATE_INDEX[state] for state in must_run(name, circuit)]
         feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()]
         through = f"its relay's coil is fed from {circuit.relay.coil_feed}" if circuit.relay is not None else \
             f"it is fed from {circuit.feed or 'a feed the plan does not name'}"
         key = "relay.coil_feed" if circuit.relay is not None else "feed"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"it must stop {state_words(live)} but is live then: {through}",
+            f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
+            consequence=_consequence(circuit),
             fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is dead in all the states it must stop in: add one behind the ignition",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
+
+
+def _consequence(circuit: Circuit) -> Consequence:
+    """What follows where it stays live: what its stated role says, the worst where it has none."""
+    return "keeps_running" if circuit.role is None else cast(Consequence, roles()[circuit.role].left_on)
 
 
 RULE = Rule(

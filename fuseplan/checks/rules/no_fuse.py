@@ -15,7 +15,8 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject
 from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
 from fuseplan.engine.results import Results
-from fuseplan.plan.words import CIRCUIT_ROLES, FEED_ROLES
+from fuseplan.plan.roles import MAY_BE_UNFUSED
+from fuseplan.plan.words import FEED_ROLES
 from fuseplan.quantities import writing
 
 
@@ -41,14 +42,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
              allowed: dict[tuple[str, str], float]) -> Finding:
     path = f"{subject[0]}.{subject[1]}"
-    roles = " or ".join(CIRCUIT_ROLES if subject[0] == "circuit" else FEED_ROLES)
+    roles = " or ".join(MAY_BE_UNFUSED if subject[0] == "circuit" else FEED_ROLES)
     most = allowed.get(subject, float("inf"))
     size = f"no larger than {writing.LARGEST_FUSE(most)}, the rating of its thinnest wire, " \
         if np.isfinite(most) else ""
     fuse = f"fit a fuse {size}at the supply end, as near to it as possible"
     given = f"; the reason given, '{reason}', is shown, but does not count" if reason else ""
     if excuse.role is None:
-        message = f"no fuse protects it, and no role is stated for it{given}"
+        message = f"no fuse protects it, and it has no role that may go without one{given}"
         fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "
                f"stated, {writing.limit(CABLE_M, 'm')} at most in all, and with a cover for each")
     else:

@@ -15,6 +15,7 @@ from fuseplan.checks.subjects import Subject, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import Flags, rests_closed
 from fuseplan.plan.parts import Relay
+from fuseplan.plan.roles import must_stop
 from fuseplan.plan.words import STATES
 from fuseplan.tables import relays as relay_tables
 
@@ -32,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if circuit.relay is None or circuit.out_of_scope is not None or not rests_closed(circuit.relay):
             continue
         yield _finding(rule, results, ("circuit", name), circuit.relay, network.circuit_live[number],
-                       [name] if circuit.must_stop else [])
+                       [name] if must_stop(name, circuit) else [])
 
 
 def _must_stop_behind(results: Results) -> dict[str, list[str]]:
@@ -41,7 +42,7 @@ def _must_stop_behind(results: Results) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for number in network.marked.get("must", ()):
         circuit = network.circuits[number]
-        if not circuit.must_stop or circuit.out_of_scope is not None:
+        if not must_stop(network.circuit_ids[number], circuit):
             continue
         here = circuit.feed
         while here is not None and here in feeds:

@@ -1,0 +1,129 @@
+"""The questions a plan is asked: each looks for one kind of thing that is not said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.cut_offs import asks_for_cut_off
+from fuseplan.checks.feed_switches import asked_of_feeds
+from fuseplan.checks.not_said import NotSaid, Question
+from fuseplan.checks.rules.switch_overloaded import switches
+from fuseplan.checks.subjects import (
+    circuit_subject,
+    current_known,
+    fuse_path,
+    fuse_subject,
+    segment_path,
+    segment_subject,
+    segment_words,
+)
+from fuseplan.engine.network import FuseRow
+from fuseplan.engine.relays import ADVISED_A
+from fuseplan.engine.results import Results
+from fuseplan.plan.parts import End
+from fuseplan.plan.roles import proposed_role, roles
+from fuseplan.quantities import writing
+from fuseplan.tables import terminals
+
+
+def roles_asked(results: Results) -> Iterator[NotSaid]:
+    """What a circuit is for. Without it nobody knows when it must run and when it must stop."""
+    network = results.network
+    for number in network.marked.get("no role", ()):
+        name, circuit = network.circuit_ids[number], network.circuits[number]
+        proposed = proposed_role(name, circuit)
+        what = "what it is for (its role)"
+        if proposed is not None:
+            what += f"; by its name: {proposed}, {roles()[proposed].title}, to be confirmed"
+        yield NotSaid("circuit", name, what, "a petrol pump, an injector or a starter must stop with the engine or the "
+                      "key; what is not known to be none of them may be one", "role", f"circuit.{name}.role", True,
+                      proposed)
+
+
+def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
+    """What stops a petrol pump when the engine stands still."""
+    network = results.network
+    for number in network.marked.get("role fuel_pump", ()):
+        if network.circuits[number].cut_off is None and asks_for_cut_off(results, number):
+            name = network.circuit_ids[number]
+            yield NotSaid("circuit", name, "what stops the petrol pump with the key on and the engine still (cut_off)",
+                          "a pump that runs on after a crash feeds a fire", "cut_off", f"circuit.{name}.cut_off", True)
+
+
+def switches_asked(results: Results) -> Iterator[NotSaid]:
+    """The rating of a switch that carries its load itself, in a circuit or in a feed."""
+    switching, known = results.switching, current_known(results)
+    for number in np.flatnonzero(switches(results)[1]).tolist():
+        name = circuit_subject(results, number)[1]
+        yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
+    for each in asked_of_feeds(results):
+        if each.rating_a is None:
+            yield _switch("feed", each.feed, float(each.asked_a[0]))
+
+
+def _switch(kind: str, name: str, asked_a: float) -> NotSaid:
+    needed = f"it needs {writing.burden(asked_a, 'A')}" if np.isfinite(asked_a) else \
+        "what it needs is not known either, as a current behind it is not stated"
+    return NotSaid("feed" if kind == "feed" else "circuit", name, f"the rating of its switch: {needed}",
+                   "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
+                   "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
+                   not bool(asked_a <= ADVISED_A))
+
+
+def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
+    """How far a fuse is from its source: of the first one from the battery that is a question of safety, as nothing
+    protects the wire before it."""
+    network = results.network
+    for row in network.fuses:
+        if row.fuse.distance is not None or row.fuse.position is not None:
+            continue
+        kind, name = fuse_subject(row)
+        first = _is_first(results, row)
+        if first:
+            what = "how far its fuse is from where it is fed, along the wire"
+            why = "nothing protects the wire before the first fuse: a short in it burns until the battery is flat"
+        else:
+            what = "where its fuse is: the position in a fuse box, or its distance from the feed"
+            why = "the wire before it is protected only by the larger fuse before it"
+        yield NotSaid(kind, name, what, why, "first_fuse" if first else "fuse_place", fuse_path(row, "distance"), first)
+
+
+def _is_first(results: Results, row: FuseRow) -> bool:
+    """Whether no other fuse lies between this one and the battery."""
+    plan, network = results.plan, results.network
+    kind, name = row.owner
+    before = plan.circuit[name].feed if kind == "circuit" else plan.feed[name].upstream if kind == "feed" else \
+        plan.alternator.feed if plan.alternator is not None else None
+    return before is None or before not in network.feed_node or \
+        int(network.guard[network.feed_node[before]]) < 0
+
+
+def terminals_asked(results: Results) -> Iterator[NotSaid]:
+    """The terminal in a connector: its current limit is not known. What every terminal on file carries is no question
+    of safety."""
+    segments = results.network.segments
+    for index in segments.marked.get("end", ()):
+        segment, area = segments.segment[index], float(segments.area_mm2[index])
+        for key, end in (("start", segment.start), ("end", segment.end)):
+            if end is None or end.terminal is not None or not _plugs_in(results, end):
+                continue
+            limits = [] if area != area else [terminals.terminal_limit_a(name, area) for name in terminals.TERMINALS]
+            least = min((each.value for each in limits if each is not None), default=0.0)
+            kind, name = segment_subject(results, index)
+            load = float(results.demands.lasting[:, index].max())
+            where = f"{end.connector or 'the connector'}{f', pin {end.pin}' if end.pin else ''}"
+            yield NotSaid(kind, name, f"the terminal in {where}, on {segment_words(results, index)}",
+                          f"it carries {writing.burden(load, 'A')}; a contact that is too small melts its connector "
+                          "without blowing the fuse", "terminal", segment_path(results, index, f"{key}.terminal"),
+                          not bool(load <= least))
+
+
+def _plugs_in(results: Results, end: End) -> bool:
+    """Whether an end is in a connector of which no contact current is stated."""
+    known = results.plan.connector.get(end.connector or "")
+    return (end.connector is not None or end.pin is not None) and (known is None or known.contact_current is None)
+
+
+QUESTIONS: tuple[Question, ...] = (cut_offs_asked, roles_asked, fuse_places_asked, switches_asked, terminals_asked)
