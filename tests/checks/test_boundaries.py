@@ -139,7 +139,8 @@ WITHOUT_A_LIMIT = {
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
     "duplicate-label", "headlamps-share-fuse", "live-when-off", "no-fuel-cut-off", "insufficient-supply",
     "no-published-limit", "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused",
-    "improbable-figure", "mating-pins-differ", "pair-parted", "sensor-return-to-earth", "shield-earthed-twice", "unknown-pin-on-live-plug",
+    "improbable-figure", "mating-pins-differ", "pair-parted", "sensor-return-to-earth", "shield-earthed-twice",
+    "unknown-pin-on-live-plug",
     "unlike-contact-platings", "wire-ends-disagree",
 }
 """Checks on whether something is there, named or joined: nothing can be raised through a limit."""
