@@ -42,13 +42,14 @@ class Loom(Part):
 
 
 class Extension(Part):
-    """The length of wire added to one that is too short."""
+    """The wire added to one that is too short. The splice lies that far from the connector's new place."""
 
     length: Length = Field(description="length of the added wire, from the splice to the connector's new place")
+    cut_back: Distance | None = Field(None, description="length cut off the wire as found, so that the splices of a "
+                                                        "connector do not lie side by side")
     size: WireSize | None = Field(None, description="size of the added wire; left out: that of the wire as found")
     colour: Text | None = Field(None, description="colour of the added wire; left out: that of the wire as found")
     method: JoinMethod | None = Field(None, description="how it is joined on")
-    splice_at: Distance | None = Field(None, description="distance of the splice from the connector, along the wire")
     sleeve: Text | None = Field(None, description="what seals the splice, such as adhesive-lined heat-shrink")
     twists: TwistsPerMetre | None = Field(None, description="twists per metre of the added pair")
 
@@ -58,6 +59,8 @@ class Pin(Part):
 
     function: Text | None = Field(None, description="what the wire does, such as coolant temperature sensor")
     signal: Signal | None = Field(None, description="kind of signal, supplies and earths by DIN 72552 terminal")
+    characteristic: Text | None = Field(None, description="what the signal is, such as 250 to 20 ohm, 4 pulses per "
+                                                          "turn or switch to earth")
     size: WireSize | None = Field(None, description="conductor size as found")
     colour: Text | None = Field(None, description="colour as found, in IEC 60757 letters, tracer after the base colour")
     other_end: WireEnd | None = Field(None, description="connector and pin at the other end of the wire")

@@ -55,7 +55,7 @@ def lacks_of(pin: Pin) -> tuple[str, ...]:
         found.append("fate")
     if pin.fate == "join" and (pin.join_to is None or (pin.join_to.connector is None and pin.join_to.pin is None)):
         found.append("what it is joined to")
-    if pin.known in (None, "guess"):
+    if pin.known in (None, "guess") and pin.function is not None and pin.signal is not None:
         found.append("proof (a guess so far)")
     return tuple(found)
 

@@ -129,7 +129,7 @@ def test_splices_of_wires_made_longer_are_staggered_and_away_from_the_plug() -> 
     # 40 mm to 51 mm between splices, and from connectors and branches: three makers' workshop manuals
     def gaps(*places: str) -> list[float]:
         pins = {str(number): {**KNOWN, "fate": "extend", "signal": "signal",
-                              "extension": {"length": "1 m", "splice_at": place}}
+                              "extension": {"length": place}}
                 for number, place in enumerate(places)}
         return [each.figure for each in found(assessed({"plug": {"pin": pins}}), "joints-side-by-side")
                 if each.figure is not None]

@@ -19,7 +19,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for at, _, pin in pins_of(results.plan):
         if pin.stub is None or pin.fate in GONE:
             continue
-        stub = float(pin.stub) + (float(pin.extension.length) if pin.extension is not None else 0.0)
+        added = pin.extension
+        stub = float(pin.stub) + (0.0 if added is None else float(added.length) - float(added.cut_back or 0.0))
         limits = stub_limits(pin.bus_rate)
         beyond = [limit for limit in limits if stub > limit.value * (1.0 + 1e-9)]
         if beyond:

@@ -53,8 +53,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _added(rule: Rule, results: Results) -> Iterator[Finding]:
     """Splices of the wires made longer at each connector: from the connector, and from one another."""
     for name, connector in results.plan.connector.items():
-        joints = sorted((float(pin.extension.splice_at), number) for number, pin in connector.pin.items()
-                        if pin.extension is not None and pin.extension.splice_at is not None)
+        joints = sorted((float(pin.extension.length), number) for number, pin in connector.pin.items()
+                        if pin.extension is not None)
         for (near, before), (far, number) in pairwise([(0.0, ""), *joints]):
             gap = far - near
             at = PinId(name, number)
@@ -64,7 +64,7 @@ def _added(rule: Rule, results: Results) -> Iterator[Finding]:
                 yield rule.finding(
                     results, connector_subject(at), f"{words}; workshop manuals ask for up to "
                     f"{writing.stated(STAGGER_M * 1000, 'mm')}", figure=gap, figure_side="limit", limit=STAGGER_M,
-                    unit="m", fields=(pin_path(at, "extension.splice_at"),))
+                    unit="m", fields=(pin_path(at, "extension.length"),))
 
 
 def _where(plan: Plan, segment: Segment, place_m: float) -> tuple[str | None, float]:

@@ -14,8 +14,8 @@ from fuseplan.plan.looms import Pin
 from fuseplan.plan.nets import GONE, PinId, pins_of
 from fuseplan.quantities import writing
 
-LIKE = 0.05
-"""Added lengths of a pair are alike within this share; common practice, no source."""
+LIKE, ALIKE_M = 0.05, 0.01
+"""Added lengths of a pair are alike within this share, or 10 mm; common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -42,8 +42,8 @@ def _parted(at: PinId, pin: Pin, partner: PinId, other: Pin) -> str:
     if (added[0] is None) != (added[1] is None):
         return f"{names}, but only one of them is made longer"
     if added[0] is not None and added[1] is not None:
-        one, two = float(added[0].length), float(added[1].length)
-        if abs(one - two) > LIKE * max(one, two):
+        one, two = (float(each.length) - float(each.cut_back or 0.0) for each in added if each is not None)
+        if abs(one - two) > max(LIKE * max(one, two), ALIKE_M):
             return f"{names}, but {writing.stated(one, 'm')} and {writing.stated(two, 'm')} are added to them"
     return ""
 

@@ -1,0 +1,44 @@
+"""The change log: a line for every wire that is changed, and which wires lack theirs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fuseplan.plan.looms import Pin
+from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import PinId, end_words, pin_at, pins_of
+
+CHANGED = ("extend", "new", "join", "cut_and_insulate")
+"""Fates by which a wire is no longer what it was found as."""
+
+
+def what_was_done(plan: Plan, at: PinId, pin: Pin) -> str:
+    """What becomes of a wire, as the log says it."""
+    named = f"{at.words}" + (f", {pin.function}" if pin.function else "")
+    if pin.fate == "extend" and pin.extension is not None:
+        return f"{named}: made longer by {pin.extension.length}"
+    if pin.fate == "join" and pin.join_to is not None:
+        return f"{named}: joined to {end_words(plan, pin.join_to)}"
+    return f"{named}: {_WORDS[pin.fate]}"
+
+
+_WORDS = {"extend": "made longer", "new": "new wire", "join": "joined", "cut_and_insulate": "cut off, end insulated"}
+
+
+def logged(plan: Plan) -> set[PinId]:
+    """The pins of which the log has a line."""
+    return {at for change in plan.change if (at := pin_at(plan, change.wire)) is not None}
+
+
+def unlogged(plan: Plan) -> list[tuple[PinId, Pin]]:
+    """Changed wires of which the log says nothing, in the order of the plan."""
+    known = logged(plan)
+    return [(at, pin) for at, _, pin in pins_of(plan) if pin.fate in CHANGED and at not in known]
+
+
+def line(plan: Plan, at: PinId, pin: Pin, date: str, why: str | None = None) -> dict[str, Any]:
+    """A line of the log as the plan's file has it: date, what, why, and the wire."""
+    found: dict[str, Any] = {"date": date, "what": what_was_done(plan, at, pin)}
+    if why:
+        found["why"] = why
+    return found | {"wire": {"connector": at.connector, "pin": at.pin}}

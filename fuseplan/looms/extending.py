@@ -1,0 +1,186 @@
+"""Making wires longer: where each splice goes, what is kept, and what the plan's file then says.
+
+The connector moves away by a distance. Each wire is cut back a little further than its neighbour, so that no two
+splices lie side by side, and a new wire leads from there to the connector's new place. Pairs and shields go together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fuseplan.errors import EditError
+from fuseplan.plan.looms import Pin
+from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, circuit_ends
+from fuseplan.quantities import writing
+from fuseplan.tables.contacts import stub_limits, twist_limits
+
+STAGGER_M = 0.051
+"""Between splices, and to connectors, branches and clips: three makers' workshop manuals ask for 40, 50 and 51 mm."""
+METHOD, SLEEVE = "crimp", "adhesive-lined heat-shrink"
+NEVER = ("airbag", "pretensioner")
+"""Kinds of circuit whose wires are never spliced."""
+
+Path = tuple[str | int, ...]
+Edit = tuple[Path, Any]
+
+
+@dataclass(frozen=True)
+class Longer:
+    """How one wire is made longer.
+
+    Attributes
+    ----------
+    length_m : of the new wire, splice to connector
+    cut_back_m : cut off the wire as found
+    end : of the circuit's segment on the pin; None for a wire that is in no circuit
+    notes : what is to be seen to, each a sentence's middle
+    """
+
+    at: PinId
+    length_m: float
+    cut_back_m: float
+    end: CircuitEnd | None
+    notes: tuple[str, ...]
+
+
+def together(plan: Plan, at: PinId) -> list[PinId]:
+    """A pin with what must go with it: the partner of its pair, their shield."""
+    pins = plan.connector[at.connector].pin
+    found: dict[str, None] = {}
+    ahead = [at.pin]
+    while ahead:
+        number = ahead.pop()
+        if number in found:
+            continue
+        found[number] = None
+        pin = pins[number]
+        ahead += [each for each in (pin.twisted_with, pin.shield) if each is not None]
+        ahead += [name for name, each in pins.items() if number in (each.twisted_with, each.shield)]
+    return [PinId(at.connector, number) for number in pins if number in found]
+
+
+def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
+    """How the wires of one connector are made longer by a distance, with splices staggered from the old end on.
+
+    Parameters
+    ----------
+    pins : pins of one connector; what must go with them is added, what is cut off or spare left out
+    by_m : how far the connector moves, more than 0
+
+    Raises
+    ------
+    EditError
+        The connector belongs to a circuit that is never spliced, or nothing is to be made longer.
+    """
+    if not pins or by_m <= 0.0:
+        raise EditError("nothing is to be made longer; accepted are pins of a connector and a length above 0")
+    name = pins[0].connector
+    connector = plan.connector[name]
+    if connector.out_of_scope is not None:
+        raise EditError(f"connector '{name}' is marked {connector.out_of_scope.replace('_', ' ')}: its wires are not "
+                        "spliced or made longer here; accepted is the maker's own procedure")
+    wanted = {each for at in pins for each in together(plan, at)}
+    ends, nets = circuit_ends(plan), Nets(plan)
+    taken = sorted(float(pin.extension.length) for number, pin in connector.pin.items()
+                   if pin.extension is not None and PinId(name, number) not in wanted)
+    found: list[Longer] = []
+    for number, pin in connector.pin.items():
+        at = PinId(name, number)
+        if at not in wanted or pin.fate in GONE:
+            continue
+        refused = next((end.owner[1] for end in ends.get(at, ()) if _never(plan, end)), None)
+        if refused is not None:
+            raise EditError(f"{at.words} is in circuit '{refused}', whose wires are never spliced; accepted is the "
+                            "maker's own procedure")
+        length = _free(by_m, taken)
+        taken.append(length)
+        end = next(iter(ends.get(at, ())), None)
+        found.append(Longer(at, length, length - by_m, end, tuple(_notes(plan, at, pin, length - by_m, by_m,
+                                                                           nets.of(at)))))
+    if not found:
+        raise EditError(f"no wire of {name} can be made longer: all are cut off or spare")
+    return found
+
+
+def _never(plan: Plan, end: CircuitEnd) -> bool:
+    kind, name = end.owner
+    return kind == "circuit" and plan.circuit[name].out_of_scope in NEVER
+
+
+def _free(by_m: float, taken: Sequence[float]) -> float:
+    """The shortest new wire whose splice is no nearer than the stagger to the connector and to any other splice."""
+    length = max(by_m, STAGGER_M)
+    for other in sorted(taken):
+        if abs(length - other) < STAGGER_M * (1.0 - 1e-9):
+            length = other + STAGGER_M
+    return length
+
+
+def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net: Net) -> Iterator[str]:
+    pins = plan.connector[at.connector].pin
+    yield (f"splice {writing.burden(STAGGER_M, 'm')} or more from branches, clips and bends, in a straight length; "
+           f"{METHOD}, {SLEEVE} over it, lapping both insulations")
+    if cut_back_m > 0.0:
+        yield f"cut the wire as found back by {writing.burden(cut_back_m, 'm')} first"
+    partner = pin.twisted_with or next((name for name, each in pins.items() if each.twisted_with == at.pin), None)
+    if partner is not None:
+        least, most = twist_limits()
+        yield (f"keep it with pin {partner}, twisted up to the splice and behind it: at least "
+               f"{writing.stated(least.value, '-')} turns per metre, better {writing.stated(most.value, '-')}")
+    if pin.shield is not None or pin.signal == "shield":
+        yield "carry the shield over the splice; earthed at the control unit only, insulated at the other end"
+    if pin.signal in ("bus_high", "bus_low"):
+        stub = float(pin.stub or 0.0) + by_m
+        limits = ", ".join(f"{writing.stated(each.value, 'm')} ({each.words})" for each in stub_limits(pin.bus_rate))
+        known = "" if pin.stub is not None else ", its stub so far not entered"
+        yield f"stub then {writing.burden(stub, 'm')}{known}; published limits: {limits}"
+    if pin.signal == "sensor_return":
+        yield "it goes on to the control unit only: no earth on the way"
+    if pin.colour is None:
+        yield "its colour is not entered: mark both sides of the splice with the pin"
+    if net.splices:
+        yield (f"splice {', '.join(net.splices)} is on this wire already: one splice between two plugs is the rule "
+               "(FAA AC 43.13-1B, paragraph 11-167 c); run the new wire from that splice if it can be reached")
+
+
+def edits(data: Mapping[str, Any], each: Longer, pin: Pin, zone: str | None) -> list[Edit]:
+    """What changes in the plan's file: paths and values.
+
+    Parameters
+    ----------
+    data : the file as plain dicts and lists
+    zone : zone the connector is in, for the new wire of a circuit
+    """
+    fate: Edit = ((*each.at.path, "fate"), "extend")
+    length, cut = (writing.entry(value, "m") for value in (each.length_m, each.cut_back_m))
+    if each.end is None:
+        made: dict[str, Any] = {"length": length, "method": METHOD, "sleeve": SLEEVE}
+        if each.cut_back_m > 0.0:
+            made["cut_back"] = cut
+        if pin.extension is not None and pin.extension.twists is not None:
+            made["twists"] = pin.extension.twists
+        return [fate, ((*each.at.path, "extension"), made)]
+    return [fate, _wire_edit(data, each, each.end, length, zone)]
+
+
+def _wire_edit(data: Mapping[str, Any], each: Longer, end: CircuitEnd, length: str, zone: str | None) -> Edit:
+    """The wire of the circuit with a segment of new wire between the splice and the connector."""
+    root: Path = ("alternator",) if end.owner[0] == "alternator" else end.owner
+    path: Path = (*root, *(int(step) if step.isdigit() else step for step in end.place.split(".")))
+    wire: Any = data
+    for step in path:
+        wire = wire[step]
+    segments = [dict(segment) for segment in wire]
+    old = segments[end.number]
+    new = {key: old[key] for key in ("size",) if key in old} | {"length": length}
+    new |= {"zone": zone} if zone is not None else {"zone": old["zone"]} if "zone" in old else {}
+    new |= {key: old[key] for key in ("insulation", "colour") if key in old}
+    new |= {"origin": "new", "joint": {"method": METHOD, "sleeve": SLEEVE}, end.side: old.pop(end.side)}
+    shorter = None if end.segment.length is None else float(end.segment.length) - each.cut_back_m
+    if "length" in old and shorter is not None and shorter > 0.0 and each.cut_back_m > 0.0:
+        old["length"] = writing.entry(shorter, "m")
+    segments.insert(end.number + (end.side == "end"), new)
+    return path, segments

@@ -1,0 +1,188 @@
+"""How each unknown pin is found out the cheapest way: which pin to probe, how, and what the plan lets one expect."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fuseplan.errors import TableError
+from fuseplan.formulas.resistance import wire_resistance
+from fuseplan.looms.functions import function_of
+from fuseplan.plan.looms import Pin
+from fuseplan.plan.mating import normal, signal_words
+from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import PinId, end_words, mates_of, pin_at, pins_of
+from fuseplan.plan.unknown_pins import UnknownPin, blocking, lacks_of, unknown_pins
+from fuseplan.quantities import writing
+from fuseplan.tables.conductors import conductor
+
+CONTINUITY_OHM = 1.0
+"""Leads and contacts of a meter included; common practice, no source."""
+_COSTS = ("look", "ohms, one wire", "ohms, several wires", "volts", "trace")
+"""Cheapest first: a look into the plug, a meter on one wire, on several, the battery on, the loom opened."""
+
+
+@dataclass(frozen=True)
+class Probe:
+    """What to do about one unknown.
+
+    Attributes
+    ----------
+    unknown : the pin, or the cavities that are not entered
+    cost : how dear it is, from 0, a look
+    how : what to do, one sentence
+    expect : what the plan lets one expect; empty where it says nothing
+    holds_up : plugs that get no power until it is known
+    """
+
+    unknown: UnknownPin
+    cost: int
+    how: str
+    expect: str
+    holds_up: tuple[str, ...]
+
+    @property
+    def cost_words(self) -> str:
+        """The cost in a word or two."""
+        return _COSTS[self.cost]
+
+
+def probes(plan: Plan) -> list[Probe]:
+    """A probe for every unknown, first what holds up most plugs, then what is cheapest."""
+    waiting: dict[UnknownPin, list[str]] = {}
+    for blocked in blocking(plan):
+        for each in blocked.because:
+            waiting.setdefault(each, []).append(blocked.connector)
+    mates = mates_of(plan)
+    found = [_probe(plan, mates, each, tuple(waiting.get(each, ()))) for each in unknown_pins(plan)]
+    return sorted(found, key=lambda probe: (-len(probe.holds_up), probe.cost))
+
+
+def _probe(plan: Plan, mates: dict[str, str], unknown: UnknownPin, holds_up: tuple[str, ...]) -> Probe:
+    at = unknown.at
+    if not at.pin:
+        return Probe(unknown, 0, f"look into {at.connector} and enter every cavity: the wire's colour and size, or "
+                                 "spare where it is empty", "", holds_up)
+    pin = plan.connector[at.connector].pin[at.pin]
+    for cost, how, expect in (*_by_fate(plan, at, pin), *_by_mate(plan, mates, at), *_by_other_end(plan, at, pin),
+                              *_by_signal(plan, at, pin), *_by_colour(plan, at, pin)):
+        return Probe(unknown, cost, how, expect, holds_up)
+    return Probe(unknown, 4, f"battery off, plug off: ohms from {at.words} to the body, then to every other pin of the "
+                             "plug; what stays open is traced along the loom", _candidates(), holds_up)
+
+
+Way = tuple[int, str, str]
+
+
+def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
+    """What is known but for a decision needs no meter."""
+    lacks = lacks_of(pin)
+    if lacks == ("fate",):
+        yield 0, f"decide what becomes of {at.words}, {pin.function}: keep, extend, join, or cut and insulate", ""
+    elif lacks == ("what it is joined to",):
+        yield 0, f"enter what {at.words}, {pin.function}, is joined to", ""
+
+
+def _by_mate(plan: Plan, mates: dict[str, str], at: PinId) -> Iterator[Way]:
+    mate = mates.get(at.connector)
+    other = plan.connector[mate].pin.get(at.pin) if mate is not None and mate in plan.connector else None
+    if mate is not None and other is not None and not lacks_of(other):
+        colour = f", {other.colour}" if other.colour else ""
+        yield 0, (f"look at the same cavity of the other half, {mate} pin {at.pin}{colour}, then continuity through "
+                  "the plugged pair"), f"{other.function}, {signal_words(other.signal)}"
+
+
+def _by_other_end(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
+    if pin.other_end is None or not (pin.other_end.connector or pin.other_end.pin):
+        return
+    far = pin_at(plan, pin.other_end)
+    known = plan.connector[far.connector].pin[far.pin] if far is not None else None
+    said = f"; there it is {known.function}, {signal_words(known.signal)}" if known and not lacks_of(known) else ""
+    yield 1, (f"battery off, both plugs off: ohms from {at.words} to {end_words(plan, pin.other_end)}"), \
+        f"{_continuity(pin)}{said}"
+
+
+def _continuity(pin: Pin) -> str:
+    least = f"under {writing.stated(CONTINUITY_OHM, 'ohm')}"
+    if pin.size is None or pin.length is None:
+        return least
+    try:
+        r20 = conductor(pin.size.system, pin.size.name).r20_ohm_per_m
+    except TableError:
+        return least
+    ohm = float(wire_resistance(r20_ohm_per_m=r20, length_m=float(pin.length), temperature_factor=1.0))
+    return least if not math.isfinite(ohm) else f"{least}, of which the wire has {writing.burden(ohm, 'ohm')}"
+
+
+def _by_signal(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
+    if pin.signal is None:
+        return
+    function = function_of(pin.function)
+    if function is not None and function.measure.startswith("ohms"):  # nothing else is sure to need no power
+        yield 2, f"{at.words}, {pin.function}: battery off, {function.measure}", ""
+        return
+    way = _SIGNAL_PROBES.get(pin.signal)
+    if way is not None:
+        cost, how, expect = way
+        yield cost, f"{at.words}: {how}", expect.replace("{battery}", _battery(plan))
+
+
+def _battery(plan: Plan) -> str:
+    """What a battery at rest shows, as the plan has it."""
+    if plan.battery is not None and plan.battery.open_circuit is not None:
+        return f"battery voltage, {plan.battery.open_circuit}"
+    return f"battery voltage ({plan.vehicle.system} system)"
+
+
+_OFF = "battery on through a 5 A fuse, plug off: volts to earth"
+_SIGNAL_PROBES: dict[str, Way] = {
+    "supply_30": (3, f"{_OFF} with the key off", "{battery}"),
+    "supply_15": (3, f"{_OFF} with the key off, on, and at start", "0 V, then {battery}, and still while cranking"),
+    "supply_75": (3, f"{_OFF} with the key off, at accessory, and at start", "0 V, then {battery}, 0 V while cranking"),
+    "supply_50": (3, f"{_OFF} with the key on and at start", "0 V, then {battery} at start only"),
+    "supply_58": (3, f"{_OFF} with the side lights off and on", "0 V, then {battery}"),
+    "supply_87": (3, f"{_OFF} with the relay pulled and in, key on", "0 V, then {battery}"),
+    "switched_supply": (3, f"{_OFF} with its switch off and on", "0 V, then {battery}"),
+    "earth_31": (1, "battery off, plug off: ohms to the body and to the engine block", "under 1 Ω"),
+    "sensor_supply": (1, "battery off, control unit unplugged: ohms to the control unit's sensor supply pin, and to "
+                         "the body", "under 1 Ω to the pin, open to the body"),
+    "sensor_return": (1, "battery off, control unit unplugged: ohms to the control unit's sensor return pin, and to "
+                         "the body", "under 1 Ω to the pin, open to the body"),
+    "shield": (1, "battery off, control unit unplugged: ohms to the control unit's shield pin, and to the body",
+               "under 1 Ω to the pin, open to the body"),
+    "bus_high": (1, "battery off: ohms to the low wire of the pair", "60 Ω with both end resistors, 120 Ω with one"),
+    "bus_low": (1, "battery off: ohms to the high wire of the pair", "60 Ω with both end resistors, 120 Ω with one"),
+    "coil_driver": (2, "battery off, control unit unplugged: ohms to the relay's or valve's supply pin",
+                    "its coil: 10 to 120 Ω"),
+    "signal": (2, "battery off, both plugs off: ohms to each pin of the control unit's plug with that colour",
+               "under 1 Ω to one, open to the rest"),
+    "pulse": (2, "battery off, both plugs off: ohms to each pin of the control unit's plug with that colour",
+              "under 1 Ω to one, open to the rest"),
+}
+"""By the kind of signal that a diagram or a guess names: cost, how to prove it, what is then expected. Common practice,
+no source; 120 Ω at each end of a bus SAE J1939-11, second-hand."""
+
+
+def _by_colour(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
+    """Pins of the same loom with a wire of the same colour, and size where both are entered."""
+    if pin.colour is None:
+        return
+    loom = plan.connector[at.connector].loom
+    alike = [other for other, connector, each in pins_of(plan)
+             if other.connector != at.connector and connector.loom == loom and loom is not None
+             and normal(each.colour) == normal(pin.colour) and (each.size is None or pin.size is None
+                                                               or each.size == pin.size)]
+    if not alike:
+        return
+    shown = ", ".join(each.words for each in alike[:3]) + (" …" if len(alike) > 3 else "")
+    colours = Counter(plan.connector[each.connector].pin[each.pin].function for each in alike)
+    named = ", ".join(str(function) for function in colours if function)
+    yield (1 if len(alike) == 1 else 2), (
+        f"battery off, both plugs off: ohms from {at.words} to {shown}, the same colour ({pin.colour}) in the same loom"
+    ), "under 1 Ω to one of them" + (f"; there: {named}" if named else "")
+
+
+def _candidates() -> str:
+    return "under 1 Ω to the body: an earth, or a lamp's or heater's cold filament; open: all else"

@@ -1,0 +1,66 @@
+"""Columns of the tables of looms: pins and functions to be merged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from fuseplan.looms.merging import STATES, Merge, Offer
+from fuseplan.looms.rows import PinRow
+from fuseplan.papers.columns import Column, by_number, by_text
+from fuseplan.papers.harmless import shown
+from fuseplan.plan.words import FATES
+from fuseplan.quantities import writing
+
+
+def _told(text: object) -> str:
+    return shown(str(text)) if text else writing.UNKNOWN
+
+
+def _known(row: PinRow) -> str:
+    return f"? {', '.join(row.lacks)}" if row.lacks else str(row.pin.known or "settled")
+
+
+PIN_COLUMNS: Sequence[Column[PinRow]] = (
+    Column("connector", "Connector", "Plug", "left", 0, lambda row: shown(row.at.connector),
+           lambda row: by_text(row.at.connector)),
+    Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(row.at.pin), lambda row: by_text(row.at.pin)),
+    Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function),
+           lambda row: by_text(row.function)),
+    Column("fate", "Becomes", "Becomes", "left", 0, lambda row: row.fate,
+           lambda row: by_number(float(-FATES.index(row.pin.fate)))),
+    Column("signal", "Signal", "Signal", "left", 3, lambda row: _told(row.signal), lambda row: by_text(row.signal)),
+    Column("wire", "Wire as found", "Wire", "left", 2, lambda row: _told(" ".join(
+        str(each) for each in (row.pin.size, row.pin.colour) if each)), lambda row: by_text(str(row.pin.size or ""))),
+    Column("goes_to", "Goes to", "To", "left", 1, lambda row: _told(", ".join(row.goes_to)),
+           lambda row: by_text(", ".join(row.goes_to))),
+    Column("known", "Known by", "Known", "left", 4, _known, lambda row: by_text(_known(row))),
+)
+
+
+def offers_words(offers: tuple[Offer, ...]) -> str:
+    """Wires that offer a function: loom and first pin of each."""
+    return "; ".join(f"{each.loom}: {each.pins[0].words}" for each in offers) or writing.NONE
+
+
+MERGE_COLUMNS: Sequence[Column[Merge]] = (
+    Column("function", "Function", "Function", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
+    Column("state", "State", "State", "left", 0, lambda row: row.state,
+           lambda row: by_number(float(STATES.index(row.state)))),
+    Column("car", "Car's side", "Car", "left", 2, lambda row: shown(offers_words(row.car)),
+           lambda row: by_text(offers_words(row.car))),
+    Column("engine", "Engine's side", "Engine", "left", 2, lambda row: shown(offers_words(row.engine)),
+           lambda row: by_text(offers_words(row.engine))),
+    Column("words", "What is so", "What", "left", 1, lambda row: shown(row.words), lambda row: by_text(row.words)),
+)
+
+
+def merge_document(row: Merge) -> dict[str, Any]:
+    """A function to be merged as plain data."""
+    return {"function": row.function, "name": row.name, "group": row.group, "state": row.state,
+            "car": [_offer(each) for each in row.car], "engine": [_offer(each) for each in row.engine],
+            "words": row.words, "to_do": row.to_do, "measure": row.measure, "source": row.source}
+
+
+def _offer(offer: Offer) -> dict[str, Any]:
+    return {"loom": offer.loom, "pins": [{"connector": at.connector, "pin": at.pin} for at in offer.pins]}

@@ -1,0 +1,194 @@
+"""What ``fuseplan looms`` prints: how far the looms are, what to probe first, the pins, and the functions to merge."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from typing import Any, TypeVar
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.looms.functions import GROUPS
+from fuseplan.looms.merging import Merge, counts, merges
+from fuseplan.looms.probing import Probe
+from fuseplan.looms.rows import By, PinRow, pin_rows
+from fuseplan.looms.to_do import HOLDS_UP, Countdown, countdown
+from fuseplan.papers.cautions import caution, notice
+from fuseplan.papers.columns import Column
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.layout import table
+from fuseplan.papers.loom_columns import MERGE_COLUMNS, PIN_COLUMNS, merge_document
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.text import findings_lines, title_lines
+from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import mates_of
+
+View = TypeVar("View")
+_MOST_PROBES = 12
+NONE = ("The plan has no connectors yet. Enter a loom and its connectors, or take a list of pins from a CSV or XLSX "
+        "file (`fuseplan import`).")
+
+
+def looms_report(assessment: Assessment, connector: str | None = None, by: By = "connector", room: int = 100,
+                 paint: Paint = unpainted) -> str:
+    """The whole report on the looms, or on one connector."""
+    plan = assessment.plan
+    parts: list[list[str]] = [title_lines(assessment, room, paint)]
+    if not plan.connector:
+        parts.append(paragraph(NONE, room))
+    else:
+        left = countdown(plan)
+        if connector is None:
+            parts += [summary_lines(plan, left, room, paint), _probes(left, None, room, paint),
+                      _tasks(left, room, paint)]
+        else:
+            parts += [_connector(plan, connector, room, paint), _probes(left, connector, room, paint)]
+        rows = [row for row in pin_rows(plan, by) if connector in (None, row.at.connector)]
+        parts.append(_table(f"Pins by {by}", rows, PIN_COLUMNS, room, paint) or ["No pin is entered yet."])
+        found = [each for each in _findings(assessment) if connector in (None, each.subject)]
+        parts.append(findings_lines(found, assessment, room, paint) or ["No findings about connectors."])
+    parts.append(_cautions(room))
+    return _joined(parts)
+
+
+def merge_report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> str:
+    """Every function wanted against what each loom offers, and what can be done about what does not fit."""
+    found = merges(assessment.plan)
+    parts: list[list[str]] = [title_lines(assessment, room, paint)]
+    if not found:
+        parts.append(paragraph("The plan has no looms yet: enter [loom.NAME] with its kind, and the loom of each "
+                               "connector.", room))
+    else:
+        told = ", ".join(f"{number} {state}" for state, number in counts(found).items())
+        parts.append([paint("Looms of car and engine", "heading"), *paragraph(told, room, "  ")])
+    for group in (*GROUPS, "other"):
+        rows = [row for row in found if row.group == group]
+        lines = _table(group.capitalize(), rows, MERGE_COLUMNS, room, paint)
+        for row in rows:
+            if row.is_open:
+                lines += to_do_lines(row, room)
+        parts.append(lines)
+    parts.append(_cautions(room))
+    return _joined(parts)
+
+
+def to_do_lines(row: Merge, room: int, indent: str = "  ") -> list[str]:
+    """What can be done about one function, how it is found out, and the source."""
+    found = paragraph(f"{row.name}, {row.state}: {row.to_do}. [{row.source}]", room, f"{indent}→ ", f"{indent}  ")
+    return found + (paragraph(f"Find out: {row.measure}.", room, f"{indent}  ") if row.measure else [])
+
+
+def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpainted) -> list[str]:
+    """How far the looms are, and whether anything about them holds up power."""
+    state = "Nothing about the looms holds up power" if left.is_ready else \
+        f"NOT READY FOR POWER: {len(left.holding_up)} to settle first"
+    looms = ", ".join(f"{name} ({loom.kind})" for name, loom in plan.loom.items())
+    unlogged = sum(task.kind == "log" for task in left.tasks)
+    told = (f"{left.cavities} cavities in {len(plan.connector)} connectors, {left.settled} settled, "
+            f"{left.unknown} unknown")
+    if unlogged:
+        told += f"; {unlogged} changed wires not in the change log"
+    return [paint("Looms", "heading"), *paragraph(f"{state}.", room, "  "), *paragraph(f"{told}.", room, "  "),
+            *(paragraph(f"Looms: {shown(looms)}", room, "  ") if looms else [])]
+
+
+def _connector(plan: Plan, name: str, room: int, paint: Paint) -> list[str]:
+    part = plan.connector[name]
+    mate = mates_of(plan).get(name)
+    facts = [("loom", part.loom), ("plugs into", mate), ("which is on", part.plugged_into), ("family", part.family),
+             ("tab size", part.tab_size), ("cavities", part.cavities), ("place", part.place), ("seal", part.seal)]
+    told = "; ".join(f"{words}: {str(value).replace('_', ' ')}" for words, value in facts if value is not None)
+    return [paint(f"Connector {shown(part.name or name)} [{shown(name)}]", "heading"),
+            *paragraph(shown(told), room, "  ")]
+
+
+def _probes(left: Countdown, connector: str | None, room: int, paint: Paint) -> list[str]:
+    found = [each for each in left.probes if connector in (None, each.unknown.at.connector)]
+    if not found:
+        return []
+    lines = [paint("What to find out, first what holds up most", "heading")]
+    for number, each in enumerate(found[:_MOST_PROBES], start=1):
+        lines += probe_lines(each, room, f"  {number}. ")
+    if len(found) > _MOST_PROBES:
+        lines += paragraph(f"and {len(found) - _MOST_PROBES} more; --json lists them all.", room, "  ")
+    return lines
+
+
+def probe_lines(each: Probe, room: int, first: str = "") -> list[str]:
+    """One unknown: what is not known and what it holds up, how it is found out, what is expected."""
+    rest = " " * len(first)
+    held = f"; holds up {', '.join(each.holds_up)}" if each.holds_up else ""
+    found = paragraph(shown(f"{each.unknown.words}{held}"), room, first, rest)
+    found += paragraph(shown(f"{each.how}."), room, f"{rest}→ ", f"{rest}  ")
+    return found + (paragraph(shown(f"Expected: {each.expect}."), room, f"{rest}  ") if each.expect else [])
+
+
+def _tasks(left: Countdown, room: int, paint: Paint) -> list[str]:
+    """What is to be done besides; what is done alike stands together."""
+    alike: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for task in left.tasks:
+        if task.kind != "unknown":
+            alike[task.kind, task.how].append(task.words)
+    lines = [paint("To do besides", "heading")] if alike else []
+    for (_, how), words in alike.items():
+        for each in words:
+            lines += paragraph(shown(each), room, "  · ", "    ")
+        lines += paragraph(shown(f"{how}."), room, "    → ", "      ") if how else []
+    return lines
+
+
+def _findings(assessment: Assessment) -> list[Finding]:
+    return [each for each in assessment.findings if each.subject_kind == "connector"]
+
+
+def _table(heading: str, rows: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint) -> list[str]:
+    listed = list(rows)
+    if not listed:
+        return []
+    lines, left_out = table(listed, columns, room, paint)
+    if left_out:
+        names = ", ".join(column.heading for column in left_out)
+        lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room, "  ")
+    return [paint(heading, "heading"), *lines]
+
+
+def _cautions(room: int) -> list[str]:
+    return [*paragraph(caution("test_leads").text, room, "⚠ "), *paragraph(caution("airbag").text, room, "⚠ "),
+            *paragraph(notice(), room, "⚠ ")]
+
+
+def _joined(parts: list[list[str]]) -> str:
+    return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
+
+
+def looms_document(assessment: Assessment, connector: str | None = None) -> dict[str, Any]:
+    """The same as plain data."""
+    plan = assessment.plan
+    left = countdown(plan)
+    return {
+        "plan": plan.vehicle.name, "limits": assessment.limit_set.name,
+        "cavities": left.cavities, "settled": left.settled, "unknown": left.unknown, "ready": left.is_ready,
+        "to_do": [{"kind": task.kind, "connector": task.subject.connector, "pin": task.subject.pin or None,
+                   "words": task.words, "how": task.how or None, "holds_up_power": task.kind in HOLDS_UP}
+                  for task in left.tasks if connector in (None, task.subject.connector)],
+        "probes": [{"connector": each.unknown.at.connector, "pin": each.unknown.at.pin or None,
+                    "lacks": list(each.unknown.lacks), "cavities": each.unknown.cavities, "cost": each.cost_words,
+                    "how": each.how, "expect": each.expect or None, "holds_up": list(each.holds_up)}
+                   for each in left.probes if connector in (None, each.unknown.at.connector)],
+        "pins": [_pin(row) for row in pin_rows(plan) if connector in (None, row.at.connector)],
+    }
+
+
+def _pin(row: PinRow) -> dict[str, Any]:
+    pin = row.pin
+    return {"connector": row.at.connector, "pin": row.at.pin, "loom": row.connector.loom, "function": pin.function,
+            "signal": pin.signal, "size": None if pin.size is None else str(pin.size), "colour": pin.colour,
+            "known": pin.known, "fate": pin.fate, "splice": pin.splice, "goes_to": list(row.goes_to),
+            "lacks": list(row.lacks)}
+
+
+def merge_documents(assessment: Assessment) -> dict[str, Any]:
+    """The functions to be merged as plain data."""
+    found = merges(assessment.plan)
+    return {"plan": assessment.plan.vehicle.name, "limits": assessment.limit_set.name, "counts": dict(counts(found)),
+            "functions": [merge_document(row) for row in found]}

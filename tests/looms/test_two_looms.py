@@ -1,0 +1,128 @@
+"""An invented chassis loom of 40 pins and donor loom of 60: what is unknown counts down to nothing, and only then is
+nothing held up."""
+
+from __future__ import annotations
+
+import copy
+from itertools import pairwise
+from typing import Any
+
+from fuseplan.looms.change_log import unlogged
+from fuseplan.looms.probing import probes
+from fuseplan.looms.rows import pin_rows
+from fuseplan.looms.to_do import countdown
+from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import Nets, PinId, pins_of
+from fuseplan.plan.unknown_pins import blocking, unknown_pins
+from tests.looms.two_looms import plan_data
+
+
+def plan_of(data: dict[str, Any]) -> Plan:
+    return Plan.model_validate(data)
+
+
+def settled(data: dict[str, Any]) -> dict[str, Any]:
+    """The same with everything found out: unknown wires cut off, supplies and earths entered, the log written."""
+    data = copy.deepcopy(data)
+    feeds = {"supply_30": "main", "supply_15": "key", "supply_87": "relay", "supply_50": "key", "supply_58": "main",
+             "supply_75": "key"}
+    for connector in data["connector"].values():
+        for pin in connector["pin"].values():
+            if "function" not in pin and pin.get("fate") != "spare":
+                pin["fate"] = "cut_and_insulate"
+            if pin.get("signal") in feeds:
+                pin["feed"] = feeds[pin["signal"]]
+            if pin.get("signal") == "earth_31":
+                pin["earth"] = "engine"
+    data["change"] = [{"date": "2026-11-26", "what": "cut off", "wire": {"connector": at.connector, "pin": at.pin}}
+                      for at, _ in unlogged(plan_of(data))]
+    return data
+
+
+def test_both_looms_are_there() -> None:
+    plan = plan_of(plan_data())
+    count = {kind: sum(len(each.pin) for each in plan.connector.values() if plan.loom[str(each.loom)].kind == kind)
+             for kind in ("chassis", "donor")}
+    assert count == {"chassis": 40, "donor": 60}
+    assert len(pin_rows(plan)) == 100
+
+
+def test_the_unknown_counts_down_to_nothing_and_power_is_held_up_till_then() -> None:
+    data = plan_data()
+    left = countdown(plan_of(data))
+    assert (left.cavities, left.unknown) == (100, 7)
+    before = left.unknown
+    blocked = {each.connector for each in blocking(plan_of(data))}
+    assert blocked == set(plan_of(data).connector)
+    for each in left.probes:
+        at = each.unknown.at
+        data["connector"][at.connector]["pin"][at.pin]["fate"] = "cut_and_insulate"
+        now = countdown(plan_of(data))
+        assert now.unknown == before - 1
+        assert {one.connector for one in blocking(plan_of(data))} <= blocked
+        before, blocked = now.unknown, {one.connector for one in blocking(plan_of(data))}
+    assert before == 0
+    assert not blocked
+    assert not countdown(plan_of(data)).is_ready  # supplies without a feed, earths without a stud
+    done = countdown(plan_of(settled(data)))
+    assert done.is_ready
+    assert done.tasks == ()
+
+
+def test_every_unknown_has_a_way_to_find_out_what_holds_up_most_first() -> None:
+    plan = plan_of(plan_data())
+    found = probes(plan)
+    assert {each.unknown for each in found} == set(unknown_pins(plan))
+    assert all(each.how for each in found)
+    held = [len(each.holds_up) for each in found]
+    assert held == sorted(held, reverse=True)
+    for one, other in pairwise(found):
+        assert len(one.holds_up) > len(other.holds_up) or one.cost <= other.cost
+
+
+def test_the_same_colour_in_the_same_loom_is_where_the_meter_goes() -> None:
+    probe = next(each for each in probes(plan_of(plan_data())) if each.unknown.at == PinId("sensors", "14"))
+    assert "ecu pin 20" in probe.how
+    assert "fuel pump control" in probe.expect
+
+
+def test_what_the_other_half_says_is_looked_at_before_a_meter_is_fetched() -> None:
+    data = plan_data()
+    data["connector"]["car_bulkhead"]["mates"] = "dash"
+    probe = next(each for each in probes(plan_of(data)) if each.unknown.at == PinId("car_bulkhead", "15"))
+    assert probe.cost_words == "look"
+    assert "dip beam left" in probe.expect
+
+
+def test_the_wire_to_the_other_end_is_measured_with_its_own_resistance_beside() -> None:
+    data = plan_data()
+    data["connector"]["ecu"]["pin"]["25"] |= {"other_end": {"connector": "sensors", "pin": "14"}, "length": "2 m"}
+    probe = next(each for each in probes(plan_of(data)) if each.unknown.at == PinId("ecu", "25"))
+    assert "sensors pin 14" in probe.how
+    # 0.5 mm², flexible: 39.0 Ω/km at 20 °C, IEC 60228
+    assert "of which the wire has 78 mΩ" in probe.expect
+
+
+def test_a_filter_keeps_rows_that_hold_every_word_and_loses_none() -> None:
+    plan = plan_of(plan_data())
+    rows = {row.at for row in pin_rows(plan, filter_text="ECU sensor")}
+    wanted = {at for at, _, pin in pins_of(plan) if at.connector == "ecu" and "sensor" in (pin.function or "")}
+    assert wanted <= rows
+    assert len(pin_rows(plan, filter_text="no such words at all")) == 0
+    assert {row.at for row in pin_rows(plan, "fate")} == {row.at for row in pin_rows(plan, "function")}
+
+
+def test_the_other_end_is_found_from_both_ends() -> None:
+    nets = Nets(plan_of(plan_data()))
+    assert nets.wires[PinId("ecu", "9")] == [PinId("sensors", "3")]
+    assert nets.wires[PinId("sensors", "3")] == [PinId("ecu", "9")]
+
+
+def test_every_changed_wire_is_to_be_in_the_log() -> None:
+    data = plan_data()
+    assert unlogged(plan_of(data)) == []
+    data["connector"]["dash"]["pin"]["19"]["fate"] = "cut_and_insulate"
+    assert [at for at, _ in unlogged(plan_of(data))] == [PinId("dash", "19")]
+    assert [task.kind for task in countdown(plan_of(data)).tasks if task.kind == "log"] == ["log"]
+    data["change"] = [{"date": "2026-11-26", "what": "cut off", "wire": {"connector": "dash", "pin": "19"}}]
+    assert unlogged(plan_of(data)) == []
