@@ -21,8 +21,17 @@ class PinLine:
     title: str
     pin: str | None
     ends: tuple[tuple[Piece, EndPoint], ...]
-    barrel_mm2: float | None
-    """Area its terminal must take: all wires in it together; None where one size is not known, or there is none."""
+
+    def barrel_mm2(self, end: EndPoint) -> float | None:
+        """Area the terminal of an end must take: all wires on its side of the pin together; None where one size is not
+        known. A wire that goes on in another behind the plug is on the other side."""
+        starts = any(end is piece.start for piece, _ in self.ends)
+        return _barrel([piece for piece, each in self.ends if (each is piece.start) == starts])
+
+    def shares(self, end: EndPoint) -> bool:
+        """Whether an end shares its terminal with another wire."""
+        starts = any(end is piece.start for piece, _ in self.ends)
+        return sum((each is piece.start) == starts for piece, each in self.ends) > 1
 
 
 @dataclass(frozen=True)
@@ -55,8 +64,7 @@ def pin_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PinLine, ...]:
     for name, pins in inside.items():
         known = plan.connector.get(name)
         title = (known.name if known is not None else None) or name
-        lines += [PinLine(name, title, pin, tuple(ends), _barrel([piece for piece, _ in ends]))
-                  for pin, ends in pins.items()]
+        lines += [PinLine(name, title, pin, tuple(ends)) for pin, ends in pins.items()]
     return tuple(lines)
 
 

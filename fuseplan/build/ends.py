@@ -31,6 +31,8 @@ class Target:
     pin: str = ""
     """Terminal on a relay, DIN 72552."""
     stud: str | None = None
+    short: str = ""
+    """The same in fewer words, for a label."""
 
 
 @dataclass(frozen=True)
@@ -60,11 +62,23 @@ class EndPoint:
         return f"{stated} ({own})" if stated else own
 
 
+    @property
+    def short(self) -> str:
+        """Where it goes in few words, for a label: ``C1 pin 4``, ``fuse F7``."""
+        if self.connector:
+            return f"{self.connector} pin {self.pin}" if self.pin else self.connector
+        if self.splice:
+            return f"splice {self.splice}"
+        own = self.target.short or self.target.words or " + ".join(self.meets)
+        return f"{own} pin {self.target.pin}" if self.target.pin else own
+
+
 def end_point(target: Target, end: End | None, size: str, is_cut: bool) -> EndPoint:
     """An end of a wire of a size in words; one that is not cut has its terminal already."""
     connector, pin, splice = (None, None, None) if end is None else (end.connector, end.pin, end.splice)
     joined = target.kind == "wire" and splice is None and connector is None
-    fitted = crimped(end, target.stud, size, is_cut and not joined and splice is None)
+    fitted = crimped(end, target.stud, size, "as fitted" if not is_cut and splice is None else
+                     "joined" if joined or splice is not None else "")
     strip = None if end is None or end.strip is None else float(end.strip) * 1000.0
     open_points = ((target.kind == "unknown" and connector is None, "where it goes"),
                    (joined, "how it is joined to the next wire"),
@@ -92,9 +106,9 @@ class Targets:
         if fuse.position:
             boxes = self._seats.get((feed, fuse.position), ())
             where = "".join(f", {title_of(self.plan, 'fuse_box', box)}" for box, _ in boxes[:1])
-            return Target("fuse", f"fuse {fuse.position}{where}")
+            return Target("fuse", f"fuse {fuse.position}{where}", short=f"fuse {fuse.position}")
         holder = f" in its holder ({fuse.holder.replace('_', ' ')})" if fuse.holder else ""
-        return Target("fuse", f"fuse of {owner}{holder}")
+        return Target("fuse", f"fuse of {owner}{holder}", short=f"fuse of {owner}")
 
     def source(self, owner: str, feed: str, fuse: Fuse | None, relay: Relay | None, switch: Switch | None) -> Target:
         """What the first wire behind a feed begins at."""
@@ -136,7 +150,8 @@ class Targets:
         point = self.plan.earth.get(name or "")
         if point is None or name is None:
             return Target("unknown", "earth point not stated")
-        return Target("earth", f"earth point: {title_of(self.plan, 'earth', name)}", stud=point.stud)
+        return Target("earth", f"earth point: {title_of(self.plan, 'earth', name)}", stud=point.stud,
+                      short=f"earth {name.replace('_', ' ')}")
 
     def load(self, name: str, index: int) -> Target:
         """A load by its name, else by its circuit and number."""

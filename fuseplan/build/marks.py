@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from textwrap import wrap
 
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import character_height, wrap_length
@@ -16,6 +17,8 @@ _LINE_PITCH = 1.4
 _HEIGHT_STEP_MM = 0.05
 _THIN_MM = 3.0
 """Below this diameter a line shows only across part of the way round: the text is repeated. Our choice."""
+_MOST_LETTERS = 24
+"""Letters in a line: what goes on a label 38 mm wide at this height. Our choice."""
 _FUZZ = 1e-9
 
 
@@ -67,8 +70,8 @@ def wire_labels(piece: Piece, reading_mm: float = READING_MM) -> tuple[WireLabel
     for at_start in (True, False):
         far = piece.end if at_start else piece.start
         text = (piece.label,) * (2 if piece.outside_mm is not None and piece.outside_mm < _THIN_MM else 1)
-        lines = (*text, f"to {far.words}")
-        wrap = None if piece.outside_mm is None else float(wrap_length(len(lines) * height * _LINE_PITCH,
+        lines = (*text, *wrap(f"to {far.short}", _MOST_LETTERS))
+        round_mm = None if piece.outside_mm is None else float(wrap_length(len(lines) * height * _LINE_PITCH,
                                                                        piece.outside_mm))
-        found.append(WireLabel(piece, at_start, lines, height, wrap))
+        found.append(WireLabel(piece, at_start, lines, height, round_mm))
     return found[0], found[1]

@@ -40,7 +40,8 @@ class CircuitPath:
 
 
 def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[Piece]]) -> CircuitPath:
-    """The way of a circuit, in the condition in which its drop is worst, else the first in which it is on."""
+    """The way of a circuit, in a condition that lasts long enough to measure: that in which its drop is worst, while
+    the engine runs where that one is cranking; else the first in which it is on."""
     view = assessment.circuit(name)
     where = _condition(view)
     own = owned.get(("circuit", name), [])
@@ -53,10 +54,13 @@ def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[P
 
 
 def _condition(view: JudgedCircuit) -> CircuitInCondition | None:
-    found = view.in_condition
-    if view.drop is not None:
-        return found[view.drop.condition]
-    return next((each for each in found.values() if each.live and each.current_a), None)
+    found, conditions = view.in_condition, view.solved.results.network.conditions
+    on = [each for each in found.values() if each.live and each.current_a]
+    worst = None if view.drop is None else found[view.drop.condition]
+    if worst is not None and conditions[worst.row].state != "crank":
+        return worst
+    running = next((each for each in on if conditions[each.row].state == "running"), None)
+    return running or worst or next(iter(on), None)
 
 
 def _wire_words(piece: Piece) -> str:

@@ -25,11 +25,11 @@ class Crimped:
         return bool(self.part)
 
 
-def crimped(end: End | None, stud: str | None, size: str, fits: bool) -> Crimped:
-    """The terminal at an end of a wire of a size in words; `stud` is that of the earth point it lands on. Where none
-    is fitted now (`fits`), the wire keeps what it has, or is joined."""
-    if not fits:
-        return Crimped("", "none to fit")
+def crimped(end: End | None, stud: str | None, size: str, instead: str) -> Crimped:
+    """The terminal at an end of a wire of a size in words; `stud` is that of the earth point it lands on. `instead`
+    says why none is fitted now, and is empty where one is."""
+    if instead:
+        return Crimped("", instead)
     named = None if end is None else end.terminal
     bolt = (None if end is None else end.stud) or stud
     if named is not None:

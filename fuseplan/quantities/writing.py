@@ -28,8 +28,8 @@ _EXTRA = 15
 """Decimals beyond the usual at which two figures that differ no longer read the same."""
 _STATED_DIGITS = 10
 
-_FIXED = {"V": 2, "mV": 0, "°C": 0, "m": 2, "mm": 0, "r/min": 0, "%": 0, "fine %": 1, "W": 0, "min": 0, "h": 1, "d": 1,
-          "days": 1, "ways": 0}
+_FIXED = {"V": 2, "mV": 0, "°C": 0, "m": 2, "mm": 0, "r/min": 0, "%": 0, "fine %": 1, "fine mm": 1, "W": 0, "min": 0,
+          "h": 1, "d": 1, "days": 1, "ways": 0}
 _BY_SIZE = ((100.0, 0), (1.0, 1), (0.0, 2))
 _PLACES: dict[str, tuple[tuple[float, int], ...]] = {
     "mA": ((10.0, 0), (1.0, 1), (0.0, 2)),
@@ -43,7 +43,7 @@ _SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000
            "fine share": (math.inf, 100.0, "fine %")}
 """Unit: below which size it is written in another, times what, and which."""
 _PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
-            "fuse A": "A", "fine %": "%", "factor": "", "-": ""}
+            "fuse A": "A", "fine %": "%", "fine mm": "mm", "factor": "", "-": ""}
 _FIGURES = 4
 """Figures of a wire's cross-section, as the trade writes sizes, and of what is put into a plan."""
 

@@ -136,7 +136,8 @@ def test_every_end_of_a_wire_has_a_label_and_where_it_goes_or_says_what_is_missi
     for piece in facts.pieces:
         for label in wire_labels(piece):
             assert piece.label in label.lines[0]
-            assert label.lines[-1].startswith("to ")
+            assert sum(line.startswith("to ") for line in label.lines) >= 1
+            assert all(len(line) <= 24 for line in label.lines[1:] if line != piece.label)
             assert label.height_mm >= 1.75
         for end in (piece.start, piece.end):
             assert end.words

@@ -42,7 +42,7 @@ def _pin(line: PinLine) -> Iterator[tuple[Cell, ...]]:
             writing.NONE, writing.NONE, ""
     for piece, end in line.ends:
         far = piece.end if end is piece.start else piece.start
-        barrel: Cell = line.barrel_mm2 if len(line.ends) > 1 else writing.NONE
+        barrel: Cell = line.barrel_mm2(end) if line.shares(end) else writing.NONE
         yield line.title, line.pin, piece.number, wire_words(piece), \
             None if "terminal" in end.lacking else end.crimped.words, barrel, far.words, ""
 

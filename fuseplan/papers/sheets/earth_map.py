@@ -51,7 +51,8 @@ def _terminal(point: EarthPoint, number: str) -> Cell:
 
 def _facts(assessment: Assessment, point: EarthPoint) -> Iterator[tuple[str, str]]:
     plan, earth = assessment.plan, assessment.plan.earth[point.result.id]
-    yield "Leads to", title_of(plan, "earth", earth.upstream) if earth.upstream else "battery negative post: the root"
+    yield "Leads to", title_of(plan, "earth", earth.upstream) if earth.upstream else \
+        "nothing further: it is the battery's own post"
     yield "Most current", writing.burden(point.current_a, "A")
     highest = [each.highest_v for each in point.result.in_condition.values()]
     known = [abs(each) for each in highest if each is not None]
@@ -66,8 +67,8 @@ def _facts(assessment: Assessment, point: EarthPoint) -> Iterator[tuple[str, str
         drop = stud_drop(earth.stud)
         if drop is not None:
             amps, volts = drop.value
-            yield "Drop at the stud", f"at most {writing.limit(volts * 1000.0, 'mV')} at {writing.stated(amps, 'A')} " \
-                f"({drop.source.line()})"
+            yield "Drop at the stud", f"at most {writing.stated(volts * 1000.0, 'mV')} at " \
+                f"{writing.stated(amps, 'A')} ({drop.source.line()})"
     yield "Verdict", verdict_words(assessment, ("earth", point.result.id))
 
 

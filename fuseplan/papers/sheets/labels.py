@@ -32,7 +32,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                 "mm apart (AC 43.13-1B par. 11-208). No metal bands; no hot stamp on insulation of 0.25 mm or less. "
                 "Set the label so that it is read from left to right or from top to bottom.", "note")
     yield Table("marks", _MARKS, tuple(
-        (piece.number, piece.label, first.lines[-1].removeprefix("to "), second.lines[-1].removeprefix("to "),
+        (piece.number, piece.label, piece.end.words, piece.start.words,
          None if (marks := wire_marks(piece)) is None else float(marks), first.wrap_mm)
         for piece, (first, second) in both), "Marks on every wire")
 

@@ -14,7 +14,7 @@ from fuseplan.papers.summary import car_lines
 from fuseplan.quantities import writing
 
 _LOADS = (TableColumn("circuit", "Circuit"), TableColumn("load", "Load"), TableColumn("use", "Use"),
-          TableColumn("share", "Part of the time", "share", True, "burden"),
+          TableColumn("on_percent", "On, of the time", "%", True, "burden"),
           TableColumn("essential", "Needed to drive on"), TableColumn("known", "Current known by"),
           TableColumn("stated", "As stated"))
 _DEMAND = (TableColumn("circuit", "Circuit"), TableColumn("continuous_a", "Continuous", "A", True, "burden"),
@@ -65,7 +65,7 @@ def _loads(view: JudgedCircuit, uses: tuple[str, ...]) -> Iterator[tuple[Cell, .
         if load.use in uses:
             figure = load.current if load.current is not None else load.power
             at = f" at {load.at}" if load.at is not None else ""
-            yield view.name, load.name or f"load {index + 1}", load.use, float(load.duty), \
+            yield view.name, load.name or f"load {index + 1}", load.use, 100.0 * float(load.duty), \
                 "yes" if load.essential else "no" if load.essential is False else "not stated", \
                 load.evidence or "guess: not stated", None if figure is None else f"{figure}{at}"
 
@@ -76,4 +76,4 @@ def _demand(view: JudgedCircuit) -> tuple[Cell, ...]:
 
 
 SHEET = Sheet("load-analysis", "Load analysis", 130, "alternator, continuous and intermittent loads, balance: for the "
-              "inspector", blocks)
+              "inspector", blocks, landscape=True)

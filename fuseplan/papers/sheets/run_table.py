@@ -14,14 +14,17 @@ from fuseplan.tables.pullout import clip_spacing
 
 _RUNS = (TableColumn("run", "Run"), TableColumn("from", "From"), TableColumn("to", "To"),
          TableColumn("length_mm", "Length", "mm", True), TableColumn("zone", "Zone"),
-         TableColumn("wires", "Wires", number=True), TableColumn("bundle_mm", "Bundle", "mm", True, "burden"),
-         TableColumn("thickest_mm", f"With {writing.stated(SPREAD, 'share')} more", "mm", True, "burden"),
-         TableColumn("sleeve", "Sleeve"), TableColumn("inside_mm", "Its inside, at least", "mm", True, "burden"),
-         TableColumn("fill", "Fill"), TableColumn("grommet", "Hole and grommet"),
+         TableColumn("wires", "Wires", number=True), TableColumn("bundle_mm", "Bundle", "fine mm", True, "burden"),
+         TableColumn("thickest_mm", f"With {writing.stated(SPREAD, 'share')} more", "fine mm", True, "burden"),
          TableColumn("clips", "Clips", number=True, side="burden"),
          TableColumn("bend_mm", "Bend radius, at least", "mm", True, "burden"))
+_COVERS = (TableColumn("run", "Run"), TableColumn("sleeve", "Sleeve"),
+           TableColumn("inside_mm", "Its inside diameter", "fine mm", True),
+           TableColumn("least_mm", "Needed at least", "fine mm", True, "burden"),
+           TableColumn("tube_mm", "Narrowest tube on file, inside", "fine mm", True), TableColumn("fill", "Fill"),
+           TableColumn("grommet", "Hole and grommet"))
 _WIRES = (TableColumn("run", "Run"), TableColumn("wire", "Wire"), TableColumn("what", "Size, colour"),
-          TableColumn("outside_mm", "Outside", "mm", True, "burden"), TableColumn("label", "Label"))
+          TableColumn("outside_mm", "Outside", "fine mm", True, "burden"), TableColumn("label", "Label"))
 _CLIPS = (TableColumn("rule", "Rule"), TableColumn("mm", "No further apart than", "mm", True, "limit"),
           TableColumn("source", "Source"))
 
@@ -35,6 +38,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Table("runs", _RUNS, tuple(map(_run, facts.bundles)), note=f"{BASIS} Clips: one at each end, no further "
                 f"apart than {writing.stated(clip_mm(), 'mm')}; the rules differ, see below. Holes are rolled or "
                 "bushed, or leave 9.5 mm round the loom (AC 43.13-1B par. 11-115).")
+    yield Table("covers", _COVERS, tuple(map(_cover, facts.bundles)), "Sleeves and grommets")
     yield Table("wires", _WIRES, tuple(
         (bundle.title, piece.number, wire_words(piece), piece.outside_mm, piece.label)
         for bundle in facts.bundles for piece in bundle.pieces), "Wires in each run", group="run")
@@ -47,16 +51,23 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 
 
 def _run(bundle: Bundle) -> tuple[Cell, ...]:
-    run = bundle.run
-    fill: Cell = writing.NONE if run.sleeve_inside is None else None if bundle.fill is None else \
-        writing.burden(bundle.fill, "share") + (", too full" if bundle.is_too_full else "")
+    run, empty = bundle.run, not bundle.pieces
     length = None if run.length is None else float(run.length)
-    empty = not bundle.pieces
     return bundle.title, run.start.replace("_", " "), run.end.replace("_", " "), in_mm(length), \
         run.zone or "not stated", float(len(bundle.pieces)), writing.NONE if empty else bundle.diameter_mm, \
-        writing.NONE if empty else bundle.thickest_mm, run.sleeve or "not stated", \
-        writing.NONE if empty else bundle.sleeve_inside_mm, fill, _hole(bundle), \
-        None if bundle.clips is None else float(bundle.clips), writing.NONE if empty else bundle.bend_mm
+        writing.NONE if empty else bundle.thickest_mm, None if bundle.clips is None else float(bundle.clips), \
+        writing.NONE if empty else bundle.bend_mm
+
+
+def _cover(bundle: Bundle) -> tuple[Cell, ...]:
+    run, empty = bundle.run, not bundle.pieces
+    fill: Cell = writing.NONE if run.sleeve_inside is None else None if bundle.fill is None else \
+        writing.burden(bundle.fill, "share") + (", too full" if bundle.is_too_full else "")
+    tube = bundle.tube_mm
+    return bundle.title, run.sleeve or "not stated", \
+        writing.NONE if run.sleeve_inside is None else float(run.sleeve_inside) * 1000.0, \
+        writing.NONE if empty else bundle.sleeve_inside_mm, \
+        writing.NONE if empty else tube[0] if tube is not None else "none on file", fill, _hole(bundle)
 
 
 def _hole(bundle: Bundle) -> Cell:
