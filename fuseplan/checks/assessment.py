@@ -179,6 +179,12 @@ class Assessment(SolvedPlan):
 
         return segments_frame(self)
 
+    def not_said_frame(self) -> pd.DataFrame:
+        """One row for each thing the plan does not say, as a pandas frame."""
+        from fuseplan.checks.frames import not_said_frame
+
+        return not_said_frame(self)
+
     def findings_frame(self) -> pd.DataFrame:
         """One row a finding, as a pandas frame."""
         from fuseplan.checks.frames import findings_frame

@@ -6,9 +6,10 @@ A column is named by the address of its figure within the row's part: ``fuse.ran
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import TYPE_CHECKING, Any
 
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.results.address import FigureSpot, find, root
 from fuseplan.results.part import Part
 from fuseplan.results.segment import segment_results
@@ -22,7 +23,7 @@ CIRCUIT_COLUMNS = (
     "id", "name", "feed", "load_current_a.5s", "load_current_a.5min", "load_current_a.continuous", "fuse.kind",
     "fuse.rating_a", "fuse.entered", "fuse.colour", "fuse.range_a.low", "fuse.range_a.high", "wire", "drop.volts",
     "drop.judged_v", "drop.limit_v", "drop.condition", "relay.needed", "relay.why", "earth", "verdict", "missing",
-    "unknown",
+    "unknown", "role", "role_proposed", "not_said",
 )
 SEGMENT_COLUMNS = (
     "place", "side", "size", "size_mm2", "length_m", "insulation", "colour", "origin", "resistance_ohm", "current_a",
@@ -58,6 +59,14 @@ def segments_frame(assessment: Assessment) -> pd.DataFrame:
     return pd.DataFrame([{"owner_kind": owner[0], "owner": owner[1] or owner[0], **row}
                          for owner in assessment.segments_of
                          for row in rows(segment_results(assessment, owner), SEGMENT_COLUMNS)])
+
+
+def not_said_frame(assessment: Assessment) -> pd.DataFrame:
+    """One row for each thing the plan does not say."""
+    import pandas as pd
+
+    return pd.DataFrame([asdict(each) for each in assessment.not_said],
+                        columns=[each.name for each in fields(NotSaid)])
 
 
 def findings_frame(assessment: Assessment) -> pd.DataFrame:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from fuseplan.plan.roles import proposed_role
+from fuseplan.plan.words import CircuitRole
 from fuseplan.results.circuit import CircuitResult
 from fuseplan.results.part import entry
 
@@ -40,7 +41,7 @@ class JudgedCircuit(CircuitResult):
         return tuple(each.what for each in self.questions)
 
     @entry("the role proposed from its name, where none is stated")
-    def role_proposed(self) -> str | None:
+    def role_proposed(self) -> CircuitRole | None:
         return None if self.circuit.role is not None or self.circuit.out_of_scope is not None else \
             proposed_role(self.id, self.circuit)
 

@@ -30,6 +30,8 @@ class NotSaid:
     """Path in the plan of the key that says it."""
     safety: bool
     """Safety rests on it: a circuit is then unknown."""
+    detail: str = ""
+    """What the answer should be, as far as it is known: the role proposed, the rating needed."""
     proposed: CircuitRole | None = None
     """The role proposed from a circuit's name, where the role is asked for."""
 

@@ -39,7 +39,7 @@ def roles_asked(results: Results) -> Iterator[NotSaid]:
             what += f"; by its name: {proposed}, {roles()[proposed].title}, to be confirmed"
         yield NotSaid("circuit", name, what, "a petrol pump, an injector or a starter must stop with the engine or the "
                       "key; what is not known to be none of them may be one", "role", f"circuit.{name}.role", True,
-                      proposed)
+                      proposed or "", proposed)
 
 
 def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
@@ -69,7 +69,7 @@ def _switch(kind: str, name: str, asked_a: float) -> NotSaid:
     return NotSaid("feed" if kind == "feed" else "circuit", name, f"the rating of its switch: {needed}",
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
-                   not bool(asked_a <= ADVISED_A))
+                   not bool(asked_a <= ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
 
 
 def fuse_places_asked(results: Results) -> Iterator[NotSaid]:

@@ -10,9 +10,11 @@ from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.heat_words import heat_words, short_words
 from fuseplan.papers.layout import table
+from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
 from fuseplan.papers.text import findings_lines, notice_lines, title_lines, unknown_lines
+from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
 
 
@@ -23,6 +25,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         title_lines(assessment, room, paint),
         _facts(view, room, paint),
         unknown_lines([view], room, paint),
+        not_said_lines(view.questions, assessment, room, paint),
         _segments(view, room, paint),
         _loads(view, room, paint),
         _conditions(view, room, paint),
@@ -43,6 +46,10 @@ def _facts(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
         demands = ", ".join(f"{writing.burden(view.demand_a(interval), 'A')} {words}" for interval, words in enumerate(
             ("for 5 s", "for 5 min", "continuous")))
         lines += paragraph(demands, room, f"  {'Demands':<{size}}  ")
+    role = view.role or view.role_proposed
+    if role is not None:
+        confirmed = "" if view.role else "; taken from its name, to be confirmed"
+        lines += paragraph(f"{roles()[role].title} ({role}){confirmed}", room, f"  {'Role':<{size}}  ")
     drop = view.drop
     if drop is not None:
         supply, back = writing.burden(drop.supply_v, "V"), writing.burden(drop.return_v, "V")

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from fuseplan.checks.assessment import Assessment
 
-NAMES = ("circuits.csv", "segments.csv", "findings.csv")
+NAMES = ("circuits.csv", "segments.csv", "findings.csv", "not_said.csv")
 
 
 def csv_text(frame: pd.DataFrame) -> str:
@@ -27,6 +27,7 @@ def csv_text(frame: pd.DataFrame) -> str:
 
 
 def csv_texts(assessment: Assessment) -> dict[str, str]:
-    """The three files' texts by name."""
-    frames = (assessment.circuits_frame(), assessment.segments_frame(), assessment.findings_frame())
+    """The files' texts by name."""
+    frames = (assessment.circuits_frame(), assessment.segments_frame(), assessment.findings_frame(),
+              assessment.not_said_frame())
     return {name: csv_text(frame) for name, frame in zip(NAMES, frames, strict=True)}

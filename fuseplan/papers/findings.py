@@ -5,11 +5,13 @@ from __future__ import annotations
 from functools import lru_cache
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding
-from fuseplan.papers.harmless import shown
+from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph
 from fuseplan.quantities import writing
 
+LONG_NAME = 28
 FROM_MEMORY = "from memory: check the datasheet"
 LEVEL_WORDS = {"danger": "DANGER", "warning": "WARNING", "advice": "ADVICE", "measure": "MEASURE FIRST"}
 
@@ -24,7 +26,7 @@ def finding_level(finding: Finding) -> str:
     return "measure" if finding.measure else finding.level
 
 
-def subject_words(finding: Finding, assessment: Assessment) -> str:
+def subject_words(finding: Finding | NotSaid, assessment: Assessment) -> str:
     """What a finding is about: ``Fuel pump (circuit fuel_pump)``, ``alternator``."""
     kind = finding.subject_kind.replace("_", " ")
     if finding.subject in (finding.subject_kind, ""):
@@ -36,12 +38,18 @@ def subject_words(finding: Finding, assessment: Assessment) -> str:
     return shown(f"{name} ({where})" if name else where)
 
 
-def subject_name(finding: Finding, assessment: Assessment) -> str:
+def subject_name(finding: Finding | NotSaid, assessment: Assessment) -> str:
     """The same shortly, by name alone: ``Fuel pump``, ``alternator``."""
     part = {"circuit": assessment.plan.circuit, "feed": assessment.plan.feed,
             "earth": assessment.plan.earth}.get(finding.subject_kind, {}).get(finding.subject)
     name = getattr(part, "name", None) or finding.subject or finding.subject_kind
     return shown(str(name).replace("_", " ") if name == finding.subject else str(name))
+
+
+def short_name(finding: Finding | NotSaid, assessment: Assessment) -> str:
+    """The name, or the id where that is the shorter one of the two and the name is long."""
+    name, own = subject_name(finding, assessment), shown(finding.subject.replace("_", " "))
+    return own if own and width(name) > LONG_NAME > width(own) else name
 
 
 def source_words(source: str) -> str:

@@ -16,8 +16,9 @@ from fuseplan.checks.headroom import feed_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.alternator import machine_of
 from fuseplan.papers.cautions import short_notice
-from fuseplan.papers.findings import finding_level, source_numbers, source_words, subject_name
-from fuseplan.papers.harmless import shown, width
+from fuseplan.papers.findings import finding_level, short_name, source_numbers, source_words
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.not_said_text import not_said_page
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing
 
@@ -29,7 +30,6 @@ KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
 SHORTEST = 5
 """Lines one kind takes at least: a blank one, its heading, the worst entry, how many more there are."""
 MOST_LOADED = 2
-LONG_NAME = 28
 _NEEDED = re.compile(r"(; then |; and )")
 """Before what a fix needs as well."""
 _END = re.compile(r"; |, or |, which ")
@@ -54,7 +54,9 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
     role, words = verdict(assessment)
     head = [paint(line, "heading") for line in paragraph(title, room)] + [
         paint(line, role) for line in paragraph(words, room)]
-    foot = ["", *car_lines(assessment, room, paint), "", *unknown_lines(assessment, room, paint),
+    asked = not_said_page(assessment, room, paint)
+    foot = [*([""] if asked else []), *asked, "", *car_lines(assessment, room, paint), "",
+            *unknown_lines(assessment, room, paint),
             *(paragraph("(+1): one more finding with the same cause", room) if has_followers(assessment) else ()),
             *paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
                        f"fuseplan propose {shown(name)}", room),
@@ -75,6 +77,9 @@ def verdict(assessment: Assessment) -> tuple[str, str]:
         return "danger", f"DO NOT POWER UP: {counts}."
     if unknown:
         return "warning", f"NOT READY: {_count(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
+    asked = sum(each.safety for each in assessment.not_said)
+    if asked:
+        return "warning", f"NOT READY: {_count(asked, 'answer')} that safety rests on not said; {counts}."
     if warnings:
         return "warning", f"No danger found, but something will not work or will be damaged: {counts}."
     if doubtful:
@@ -112,7 +117,7 @@ def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[
 
 def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:
     """One finding: what, by how much, what to do, the number of its source."""
-    what = f"{_short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
+    what = f"{short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
     if finding.figure is not None and finding.limit is not None:
         figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
         what += f", {figure}, limit {limit}"
@@ -120,12 +125,6 @@ def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
     return paragraph(f"{what}{also} → {action(finding)} [{number}]", room, INDENT + mark, INDENT * 3)
-
-
-def _short_name(finding: Finding, assessment: Assessment) -> str:
-    """The name, or the id where that is the shorter one of the two and the name is long."""
-    name, own = subject_name(finding, assessment), shown(finding.subject.replace("_", " "))
-    return own if own and width(name) > LONG_NAME > width(own) else name
 
 
 def action(finding: Finding) -> str:
@@ -220,6 +219,8 @@ def _unknown(assessment: Assessment) -> Iterator[str]:
         if view.verdict == "unknown":
             why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
                 [*view.missing, *view.unknown]
+            if not why:
+                continue  # it is among what is not said
             more = f" and {len(why) - 1} more" if len(why) > 1 else ""
             yield f"{shown(view.name)} ({shown(why[0]) if why else 'no verdict'}{more})"
 

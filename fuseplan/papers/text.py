@@ -15,6 +15,7 @@ from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
 from fuseplan.papers.findings import finding_lines, level_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
+from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
 from fuseplan.papers.supply_columns import CONDITION_COLUMNS, EARTH_COLUMNS, FEED_COLUMNS
@@ -39,6 +40,7 @@ def report(assessment: Assessment, room: int = 100, paint: Paint = unpainted) ->
         title_lines(assessment, room, paint),
         _circuits(assessment, room, paint),
         unknown_lines(assessment.circuits, room, paint),
+        not_said_lines(assessment.not_said, assessment, room, paint),
         _section("Balance at the battery, by condition", assessment.conditions, CONDITION_COLUMNS, room, paint)
         + paragraph("Hot output: what the alternator can deliver, hot, at that engine speed. Balance: hot output less "
                     "demand. Battery: its charging (+) or discharging (−) current.", room, INDENT),

@@ -10,6 +10,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
 from fuseplan.plan.model import Circuit
+from fuseplan.plan.words import CircuitRole
 from fuseplan.results import short_circuit
 from fuseplan.results.fuse import FuseResult, fuse_result
 from fuseplan.results.naming import condition_words
@@ -191,7 +192,7 @@ class CircuitResult(Part):
         return self.circuit.name or self.id
 
     @entry("what the circuit is for, where stated")
-    def role(self) -> str | None:
+    def role(self) -> CircuitRole | None:
         return self.circuit.role
 
     @entry("the feed it comes from")

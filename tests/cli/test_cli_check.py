@@ -121,7 +121,8 @@ def test_csv_files_agree_with_the_json(fuseplan, small, tmp_path: Path):
     ran = fuseplan("check", small, "--json", "--csv", "lists/deep")
     document = json.loads(ran.out)
     folder = tmp_path / "lists" / "deep"
-    assert sorted(file.name for file in folder.iterdir()) == ["circuits.csv", "findings.csv", "segments.csv"]
+    assert sorted(file.name for file in folder.iterdir()) == [
+        "circuits.csv", "findings.csv", "not_said.csv", "segments.csv"]
     circuits = pd.read_csv(folder / "circuits.csv")
     assert circuits["id"].tolist() == [each["id"] for each in document["circuits"]]
     assert circuits["verdict"].tolist() == [each["verdict"] for each in document["circuits"]]

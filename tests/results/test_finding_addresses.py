@@ -76,5 +76,7 @@ def test_what_stands_beside_the_drop_limit_is_what_it_is_for(limit_set: str) -> 
         assert rows.columns[at + 1] == "drop.limit_v"
         above = rows[rows["drop.judged_v"] > rows["drop.limit_v"]]
         seen += len(rows)
-        assert set(above["id"]) == set(found)
+        assert set(found) <= set(above["id"])
+        # Of a circuit with several loads the finding may be about another than the one with the largest total drop.
+        assert set(above["id"]) <= {each.subject for each in assessment.findings if each.check == "voltage-drop"}
     assert seen

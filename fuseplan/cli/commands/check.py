@@ -19,7 +19,8 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="print every table and finding with its source, not only the first page")
     parser.add_argument("--json", action="store_true",
                         help="print the result document instead of text (fuseplan schema result describes it)")
-    parser.add_argument("--csv", metavar="FOLDER", help="also write circuits.csv, segments.csv and findings.csv there")
+    parser.add_argument("--csv", metavar="FOLDER",
+                        help="also write circuits.csv, segments.csv, findings.csv and not_said.csv there")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="check against this set of published limits, not the plan's own")
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")

@@ -1,0 +1,63 @@
+"""What the plan does not say, as plain text: on the first page alike questions in one line, in full each with why it
+matters and the key that says it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.not_said import NotSaid
+from fuseplan.papers.findings import short_name, subject_words
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+
+HEADING = "Not said"
+MOST = 3
+"""Questions the first page shows."""
+NAMED = 3
+TOGETHER = {
+    "role": "what {count} are for (role); confirm what their names say",
+    "switch_rating": "rating of the switch of {count}, and what it needs",
+    "terminal": "terminal in the connector of {count}",
+}
+"""Kinds of question that are one line on the first page, however many parts are asked."""
+
+
+def not_said_page(assessment: Assessment, room: int, paint: Paint) -> list[str]:
+    """The questions for the first page: those safety rests on, a line each, alike ones together, and how many others
+    there are; empty where all is said."""
+    found = assessment.not_said
+    if not found:
+        return []
+    grave = [each for each in found if each.safety]
+    texts = list(dict.fromkeys(_line(each, grave, assessment) for each in grave))
+    lines = [paint(f"{HEADING} ({len(grave)} that safety rests on)", "heading")]
+    for text in texts[:MOST]:
+        lines += paragraph(text, room, "  ? ", "      ")
+    lines += [f"  … and {len(texts) - MOST} more: --full"] if len(texts) > MOST else []
+    others = len(found) - len(grave)
+    return [*lines, *([f"  · {others} more that safety does not rest on: --full"] if others else [])]
+
+
+def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:
+    """A question in one line, with all alike ones where they go together."""
+    if each.kind not in TOGETHER:
+        return f"{short_name(each, assessment)}: {shown(each.what)}"
+    alike = [other for other in found if other.kind == each.kind]
+    words = TOGETHER[each.kind].format(count="1 part" if len(alike) == 1 else f"{len(alike)} parts")
+    named = ", ".join(f"{short_name(other, assessment)} {shown(other.detail)}".rstrip() for other in alike[:NAMED])
+    more = f" and {len(alike) - NAMED} more" if len(alike) > NAMED else ""
+    return f"{words}: {named}{more}"
+
+
+def not_said_lines(found: Iterable[NotSaid], assessment: Assessment, room: int, paint: Paint = unpainted) -> list[str]:
+    """All questions, each with its parts, why it matters and where it is answered."""
+    groups: dict[tuple[str, str, bool], list[NotSaid]] = {}
+    for each in found:
+        groups.setdefault((each.what, each.why_it_matters, each.safety), []).append(each)
+    lines: list[str] = []
+    for (what, why, safety), members in groups.items():
+        names = ", ".join(subject_words(each, assessment) for each in members)
+        lines += paragraph(f"{names}: {shown(what)}", room, "  ? " if safety else "  · ", "    ")
+        lines += paragraph(f"{shown(why)}. To say it: {', '.join(shown(each.key) for each in members)}", room, "    ")
+    return [paint(f"{HEADING}: safety rests on those marked ?", "heading"), *lines] if lines else []
