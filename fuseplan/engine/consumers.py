@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.laws import SHARE_STOPPED, Laws
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.formulas.battery import locked_resistance
-from fuseplan.formulas.load import current_from_power, range_tolerance
+from fuseplan.formulas.load import current_from_power, heating_factor, range_tolerance
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.words import TOLERANCE, USES
@@ -66,6 +66,7 @@ class Row(NamedTuple):
     """Where its upper bound is no share of its reference current."""
     unstated: bool = False
     locked_ohm: float = 0.0
+    heating: float = 1.0
 
 
 @lru_cache(maxsize=16)
@@ -108,7 +109,8 @@ class ConsumerRows:
             LOAD, owner, circuit, number, kind, current, voltage, load_tables.EXPONENTS[kind],
             lower, upper, _USE[load.use], load.duty, group,
             math.nan if inrush is None else inrush, math.nan if inrush_time is None else inrush_time,
-            evidence is None or evidence == "guess", most, unstated, locked_ohm(load)))
+            evidence is None or evidence == "guess", most, unstated, locked_ohm(load),
+            heating_of(load, current, system_v)))
 
     def unstated(self, owner: tuple[str, str], loads: Sequence[Load], most_a: float, system_v: float) -> int:
         """Add what a circuit may draw through its fuse where the currents of these loads are not stated: nothing as
@@ -154,6 +156,23 @@ def locked_ohm(load: Load, who: Who = NOBODY) -> float:
     amps = given(float(load.locked_current), "I", "A", "locked current of {words}", "the plan, {path}.locked_current",
                  who)
     return number(apply(locked_resistance, locked_v=volts, locked_a=amps))
+
+
+RAMP_FORM = 2.0 / 3.0
+
+
+def heating_of(load: Load, mean_a: float, system_v: float, who: Who = NOBODY) -> float:
+    """Effective over mean current of a load; 1 where it is not switched many times a second, or its current is not
+    known."""
+    if load.pulse_peak is None or not mean_a > 0:
+        return 1.0
+    peak = given(float(load.pulse_peak), "Iₚ", "A", "current of {words} at the height of a pulse",
+                 "the plan, {path}.pulse_peak", who)
+    ramp = load.pulse_shape == "ramp"
+    form = given(RAMP_FORM if ramp else 1.0, "f", "-", "shape of the pulses of {words}: " + (
+        "rising in a straight line from nothing" if ramp else "square"), "the plan, {path}.pulse_shape", who)
+    return number(larger("never less than a steady current heats", 1.0, apply(
+        heating_factor, peak_a=peak, mean_a=nominal(load, system_v, who)[0], form=form)))
 
 
 def usual_locked_ohm(running_a: float, system_v: float) -> float:
@@ -233,6 +252,8 @@ class Consumers:
     exponent: Floats
     locked_ohm: Floats
     """Resistance of each starter with its rotor standing still [ohm]; 0 for all others."""
+    heating: Floats
+    """Effective over mean current of each; 1 for what is not switched many times a second."""
     lower: Floats
     """How far below its reference current each may be, as a share of it, 1 at most."""
     upper: Floats
@@ -382,7 +403,8 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     return Consumers(
         kind=kind, owner=list(columns["owner"]), circuit=ints("circuit"),
         number=ints("number"), load_kind=load_kind, reference_a=reference,
-        reference_v=floats("reference_v"), exponent=exponent, locked_ohm=locked, lower=floats("lower"), upper=upper,
+        reference_v=floats("reference_v"), exponent=exponent, locked_ohm=locked,
+        heating=floats("heating"), lower=floats("lower"), upper=upper,
         most_a=np.where(np.isnan(most), reference * (1.0 + upper), most),
         unstated=np.array(columns["unstated"], dtype=bool),
         use=ints("use"), duty=floats("duty"), group=group, supply_node=supply_node, return_node=return_node,

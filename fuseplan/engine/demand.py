@@ -15,9 +15,9 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solved
 from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
-from fuseplan.formulas.load import least_followed_voltage, load_current
+from fuseplan.formulas.load import heating_current, least_followed_voltage, load_current
 from fuseplan.quantities import writing
-from fuseplan.trace import apply, blank, chosen, given, larger, largest, spread, together
+from fuseplan.trace import apply, bare, blank, chosen, given, larger, largest, spread, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -78,12 +78,17 @@ def design_currents(network: Network, cases: Cases, source: Source) -> Floats:
 
 
 def _at(network: Network, reference_a: Floats, voltage_v: Floats) -> Floats:
-    """Currents of all consumers by their laws at a voltage; arrays (…, L)."""
+    """Currents of all consumers by their laws at a voltage, by what they heat; arrays (…, L). What is switched many
+    times a second counts by its effective value, as if the pulses of all coincided."""
     consumers = network.consumers
     least = apply(least_followed_voltage, reference_voltage_v=consumers.reference_v)
-    return np.asanyarray(apply(
+    mean: Floats = np.asanyarray(apply(
         load_current, reference_current_a=reference_a, voltage_v=np.maximum(voltage_v, least),
         reference_voltage_v=consumers.reference_v, exponent=consumers.exponent))
+    pulsed = bare(consumers.heating) != 1.0
+    if not pulsed.any():
+        return mean
+    return np.asanyarray(chosen(pulsed, apply(heating_current, current_a=mean, factor=consumers.heating), mean, ""))
 
 
 def _lasting(interval: int) -> str:

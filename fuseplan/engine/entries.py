@@ -11,6 +11,7 @@ from fuseplan.engine.consumers import (
     STANDBY,
     UNSTATED,
     bounds,
+    heating_of,
     locked_ohm,
     nominal,
     stated_v,
@@ -95,6 +96,13 @@ class _Entries:
             return locked_ohm(load, self.names.load(number))
         return usual_locked_ohm(self.reference_a(number), self.network.system_v)
 
+    def heating(self, number: int) -> Any:
+        if int(self.consumers.kind[number]) != LOAD or float(self.consumers.heating[number]) == 1.0:
+            return float(self.consumers.heating[number])
+        load = self.load(number)
+        return heating_of(load, float(self.consumers.reference_a[number]), self.network.system_v,
+                          self.names.load(number))
+
     def follows_cite(self, number: int) -> str:
         if self.consumers.locked_ohm[number] > 0:
             return "at one torque a motor draws one current (derived)"
@@ -109,6 +117,7 @@ def with_entries(network: Network) -> Network:
         consumers, reference_a=per_part(consumers.reference_a, at.reference_a),
         reference_v=per_part(consumers.reference_v, at.reference_v), most_a=per_part(consumers.most_a, at.most_a),
         locked_ohm=per_part(consumers.locked_ohm, at.locked_ohm),
+        heating=per_part(consumers.heating, at.heating),
         exponent=given(consumers.exponent, "n", "-", at.follows, at.follows_cite),
         duty=given(consumers.duty, "D", "-", lambda number: f"share of the time {at.names.consumer(number)} is on",
                    lambda number: at.names.load(number).cite("duty"))))

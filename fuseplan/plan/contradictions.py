@@ -47,6 +47,14 @@ def _load(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
             return
         if low > high:
             yield "range", f"`range` goes from {low} down to {high}; accepted is the lower figure first"
+    current, peak = _figure(part, "current", CURRENT), _figure(part, "pulse_peak", CURRENT)
+    if current is not None and peak is not None:
+        ramp = part.get("pulse_shape") == "ramp"
+        least = float(current) * (2.0 if ramp else 1.0)
+        if float(peak) < least:
+            yield "pulse_peak", (f"`pulse_peak` is {peak} with a mean `current` of {current}; accepted is "
+                                 + ("twice the mean or more: a pulse that rises from nothing cannot have less" if ramp
+                                    else "the mean or more"))
     locked = [key for key in ("locked_current", "locked_at") if key in part]
     if len(locked) == 1:
         other = "locked_at" if locked[0] == "locked_current" else "locked_current"

@@ -31,6 +31,7 @@ from fuseplan.plan.words import (
     FuseKind,
     LoadKind,
     Origin,
+    PulseShape,
     Stud,
     Suppression,
     Use,
@@ -193,6 +194,12 @@ class Load(Part):
         None, description="of a starter: current with the rotor held, at `locked_at`; its running current is what the "
         "engine asks, whatever the voltage")
     locked_at: LoadVoltage | None = Field(None, description="voltage the locked current is stated at")
+    pulse_peak: LoadCurrent | None = Field(
+        None, description="of a load switched many times a second (coil, injector, pulse-width drive without a "
+        "capacitor of its own): current at the height of a pulse, at `at`; `current` is then the mean, and wires and "
+        "fuse are heated by the effective value between the two")
+    pulse_shape: PulseShape = Field("square", description="shape of those pulses: square, or ramp for a coil that is "
+                                    "charged from nothing")
     use: Use = Field("continuous", description="how long it is on at a time")
     duty: Share = Field(1.0, description="share of the time it is on, for averages only")
     when: tuple[Name, ...] = Field(("always",), description="on in the conditions that list one of these words")

@@ -13,6 +13,8 @@ LOAD_KINDS: tuple[LoadKind, ...] = get_args(LoadKind)
 Use = Literal["continuous", "prolonged", "intermittent", "momentary"]
 USES: tuple[Use, ...] = get_args(Use)
 
+PulseShape = Literal["square", "ramp"]
+
 Evidence = Literal["measured", "plate", "published", "typical", "guess"]
 EVIDENCE: tuple[Evidence, ...] = get_args(Evidence)
 
