@@ -18,8 +18,8 @@ from fuseplan.cli.exit_status import COMMON, EXIT_STATUS, PROGRAM_ERROR
 from fuseplan.cli.parser import commands
 
 ARGUMENTS = {"cautions": [], "check": ["PLAN"], "checks": [], "circuits": [], "compare-limits": ["PLAN"],
-             "explain": ["PLAN"],
-             "papers": ["PLAN"],
+             "bench": ["PLAN"], "compare": ["PLAN", "PLAN"], "explain": ["PLAN"], "export": ["PLAN"],
+             "import": ["PLAN", "PLAN"], "looms": ["PLAN"], "papers": ["PLAN"],
              "new": ["new.toml"], "power": ["PLAN"], "propose": ["PLAN"], "protect": ["PLAN"], "schema": ["plan"],
              "serve": ["PLAN"], "terms": [], "upgrade": ["PLAN"]}
 ERRORS = (ZeroDivisionError("division by zero"), RecursionError("too deep\nand a \x1b[31msecond line"), MemoryError(),

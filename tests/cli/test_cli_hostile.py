@@ -32,6 +32,11 @@ LINES = {
     "protect": ([], [CIRCUIT, "--svg", "protect.svg"], ["--json"], [CIRCUIT, "--json"]),
     "propose": (["--write"], ["--json"]),
     "compare-limits": ([], ["--json"]),
+    "compare": (["other.toml"], ["other.toml", "--json"]),
+    "export": (["--out", "lists"], ["--format", "json", "--out", "lists"]),
+    "import": (["list.dat"], ["list.dat", "--take"]),
+    "bench": ([], ["--json"]),
+    "looms": ([], ["--json"], ["--merge"]),
     "upgrade": (["--check"], []),
     "papers": (["--format", "csv,svg,txt,html,xlsx,pdf", "--out", "papers"],),
     "explain": ([], ["--json"], [f"{CIRCUIT}.drop"], [f"circuits.{CIRCUIT}.load_current_a.continuous", "--json"]),
@@ -59,6 +64,13 @@ def folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[bo
         made[spelled].mkdir()
         data = plan_data(lambda number, spelled=spelled: shown(hostile(number)) if spelled else hostile(number))
         (made[spelled] / "plan.toml").write_text(toml(data), encoding="utf-8")
+        other = {**data, "circuit": {name: {key: value for key, value in part.items() if key != "name"}
+                                     for name, part in list(data["circuit"].items())[1:]}}
+        (made[spelled] / "other.toml").write_text(toml(other), encoding="utf-8")
+        text = shown(hostile(7)) if spelled else hostile(7)
+        quoted = text.replace('"', '""')
+        (made[spelled] / "list.dat").write_text(f'circuit,load,"{quoted}"\na,"{quoted}","{quoted}"\n', encoding="utf-8",
+                                                newline="")
     return made
 
 
@@ -90,7 +102,7 @@ def test_a_hostile_plan_prints_what_its_spelled_out_twin_prints(command, options
         for text in told[spelled]:
             assert harmless(OURS.sub("", text) if on_terminal else text)
             assert "\x1b" not in text or on_terminal
-    if on_terminal and command not in ("explain", "papers", "upgrade"):
+    if on_terminal and command not in ("explain", "export", "papers", "upgrade"):
         assert told[False].out != OURS.sub("", told[False].out), "colours of our own do act"
     if "--json" in options:
         json.loads(told[False].out)
