@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of
+from fuseplan.plan.model import Plan
 from fuseplan.results.supply import EarthResult
 from fuseplan.tables.building import Torque, torques
 
@@ -47,38 +49,51 @@ class EarthPoint:
 
 def earth_points(assessment: Assessment, found: tuple[Piece, ...]) -> tuple[EarthPoint, ...]:
     """All earth points from the battery outwards."""
-    return tuple(_point(assessment, found, view) for view in assessment.earths)
+    plan = assessment.plan
+    landing: dict[str, list[Piece]] = defaultdict(list)
+    leaving: dict[str, list[Piece]] = defaultdict(list)
+    straps: dict[str, list[Piece]] = defaultdict(list)
+    for piece in found:
+        kind, name = piece.owner
+        ends_there = piece.end.target.kind == "earth"
+        if kind == "earth":
+            leaving[name].append(piece)
+            if ends_there:
+                straps[plan.earth[name].upstream or ""].append(piece)
+        elif kind == "circuit" and ends_there:
+            landing[_earth_of(plan, piece) or ""].append(piece)
+    bodies = _bodies(plan)
+    return tuple(_point(assessment, view, landing[view.id], leaving[view.id], straps[view.id], bodies[view.id])
+                 for view in assessment.earths)
 
 
-def _point(assessment: Assessment, found: tuple[Piece, ...], view: EarthResult) -> EarthPoint:
-    plan, name = assessment.plan, view.id
-    straps = tuple(piece for piece in found if piece.owner[0] == "earth" and piece.owner[1] != name
-                   and plan.earth[piece.owner[1]].upstream == name and piece.end.target.kind == "earth")
-    landing = tuple(sorted(
-        (piece for piece in found if piece.owner[0] == "circuit" and piece.end.target.kind == "earth"
-         and _earth_of(assessment, piece) == name), key=lambda piece: -(piece.area_mm2 or 0.0)))
-    bodies = []
-    for circuit_name, circuit in plan.circuit.items():
-        if circuit.out_of_scope is not None:
-            continue
-        for index, load in enumerate(circuit.load):
-            shared = bool(circuit.earth_wire) and load.earth is None
-            if (load.earth or circuit.earth) == name and not load.earth_wire and not shared:
-                bodies.append(load.name or f"load {index + 1} of {title_of(plan, 'circuit', circuit_name)}")
-    alternator = plan.alternator
-    if alternator is not None and alternator.earth == name:
-        bodies.append("alternator")
+def _point(assessment: Assessment, view: EarthResult, landing: list[Piece], leaving: list[Piece], straps: list[Piece],
+           bodies: list[str]) -> EarthPoint:
     currents = [each.largest_a for each in view.in_condition.values()]
     largest = None if any(each is None for each in currents) else max((abs(each or 0.0) for each in currents),
-                                                                     default=None)
-    stud = plan.earth[name].stud
-    return EarthPoint(view, title_of(plan, "earth", name), landing,
-                      tuple(piece for piece in found if piece.owner == ("earth", name)), tuple(bodies), straps, largest,
-                      torques(stud) if stud is not None else ())
+                                                                      default=None)
+    stud = assessment.plan.earth[view.id].stud
+    return EarthPoint(view, title_of(assessment.plan, "earth", view.id),
+                      tuple(sorted(landing, key=lambda piece: -(piece.area_mm2 or 0.0))), tuple(leaving), tuple(bodies),
+                      tuple(straps), largest, torques(stud) if stud is not None else ())
 
 
-def _earth_of(assessment: Assessment, piece: Piece) -> str | None:
+def _bodies(plan: Plan) -> dict[str, list[str]]:
+    """Loads without an earth wire, by the earth point their own body stands for."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for name, circuit in plan.circuit.items():
+        for index, load in enumerate(circuit.load if circuit.out_of_scope is None else ()):
+            shared = bool(circuit.earth_wire) and load.earth is None
+            if not load.earth_wire and not shared:
+                words = load.name or f"load {index + 1} of {title_of(plan, 'circuit', name)}"
+                found[load.earth or circuit.earth or ""].append(words)
+    if plan.alternator is not None:
+        found[plan.alternator.earth or ""].append("alternator")
+    return found
+
+
+def _earth_of(plan: Plan, piece: Piece) -> str | None:
     """The earth point the last earth wire of a circuit or load ends on."""
-    circuit = assessment.plan.circuit[piece.owner[1]]
+    circuit = plan.circuit[piece.owner[1]]
     steps = piece.place.split(".")
     return circuit.load[int(steps[1])].earth or circuit.earth if steps[0] == "load" else circuit.earth

@@ -13,7 +13,7 @@ from typing import Literal
 from fuseplan.build.terminals import Crimped, crimped
 from fuseplan.engine.states import rests_closed
 from fuseplan.plan.conditions import title_of
-from fuseplan.plan.fuse_boxes import seats
+from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import End, Fuse, Load, Relay, Switch, Wire
 
@@ -99,13 +99,14 @@ class Targets:
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self._seats = seats(plan)
+        self._boxes = {(place.feed, place.position): name for name, box in reversed(list(plan.fuse_box.items()))
+                       for place in places(box)}
 
     def fuse(self, fuse: Fuse, feed: str, owner: str) -> Target:
         """A fuse by its position, its holder, or whose it is."""
         if fuse.position:
-            boxes = self._seats.get((feed, fuse.position), ())
-            where = "".join(f", {title_of(self.plan, 'fuse_box', box)}" for box, _ in boxes[:1])
+            box = self._boxes.get((feed, fuse.position))
+            where = "" if box is None else f", {title_of(self.plan, 'fuse_box', box)}"
             return Target("fuse", f"fuse {fuse.position}{where}", short=f"fuse {fuse.position}")
         holder = f" in its holder ({fuse.holder.replace('_', ' ')})" if fuse.holder else ""
         return Target("fuse", f"fuse of {owner}{holder}", short=f"fuse of {owner}")

@@ -86,10 +86,10 @@ def fitted_fuses(assessment: Assessment) -> tuple[FittedFuse, ...]:
 
 def box_maps(assessment: Assessment) -> tuple[BoxMap, ...]:
     """The fuse boxes in the order of the plan."""
-    fitted = fitted_fuses(assessment)
+    fitted, network = fitted_fuses(assessment), assessment.results.network
     found = []
     for name, box in assessment.plan.fuse_box.items():
-        places = fuse_boxes.places(box)
+        places = network.box_places[name]
         slots = []
         for place, way in zip(places, ways(assessment.results, name), strict=True):
             reasons = [reason for device in way.devices if (reason := why_not(assessment.results, device, way))]
@@ -98,7 +98,7 @@ def box_maps(assessment: Assessment) -> tuple[BoxMap, ...]:
             slots.append(Slot(way, place.row, place.column, tuple(fitted[device] for device in way.devices),
                               "; ".join(reasons)))
         found.append(BoxMap(name, box.name or name.replace("_", " "), fuse_boxes.rows(box), box.columns, tuple(slots),
-                            fuse_boxes.feeds(box)))
+                            network.box_feeds[name]))
     return tuple(found)
 
 

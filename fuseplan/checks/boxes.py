@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
-from fuseplan.plan import fuse_boxes
 from fuseplan.plan.model import BoxPosition, FuseBox
 from fuseplan.quantities import writing
 
@@ -45,7 +44,7 @@ def ways(results: Results, box_id: str) -> tuple[Way, ...]:
     """The positions of a fuse box in the order of the plan."""
     seated = seats(results)
     return tuple(Way(box_id, place.position, place.feed, place.part, seated.get((place.feed, place.position), ()))
-                 for place in fuse_boxes.places(results.plan.fuse_box[box_id]))
+                 for place in results.network.box_places[box_id])
 
 
 def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
@@ -61,7 +60,8 @@ def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
 def boxes_at(results: Results, index: int) -> Iterator[tuple[str, FuseBox]]:
     """The fuse boxes with a bus on the feed a device is taken from."""
     feed = results.network.places.source(results.network.fuses[index].owner)
-    return ((name, box) for name, box in results.plan.fuse_box.items() if feed in fuse_boxes.feeds(box))
+    feeds = results.network.box_feeds
+    return ((name, box) for name, box in results.plan.fuse_box.items() if feed in feeds[name])
 
 
 def why_not(results: Results, index: int, way: Way) -> str | None:

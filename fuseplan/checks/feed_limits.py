@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
-from fuseplan.plan import fuse_boxes
 from fuseplan.quantities import writing
 
 
@@ -58,5 +57,5 @@ def feed_limits(results: Results) -> list[FeedLimit]:
         if box.rating is not None:
             found += [FeedLimit(feed, f"the bus of fuse box {box_id}", float(box.rating), f"fuse_box.{box_id}.rating",
                                 "rating given in the plan")
-                      for feed in fuse_boxes.feeds(box) if feed in results.network.feed_node]
+                      for feed in results.network.box_feeds[box_id] if feed in results.network.feed_node]
     return found

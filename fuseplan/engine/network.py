@@ -22,7 +22,8 @@ from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
-from fuseplan.plan.fuse_boxes import BoxPlace, seats
+from fuseplan.plan import fuse_boxes
+from fuseplan.plan.fuse_boxes import BoxPlace
 from fuseplan.plan.model import Circuit, Condition, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay
 from fuseplan.tables import fuses as fuse_tables
@@ -132,9 +133,24 @@ class Network:
         return Cases(np.stack([self.consumers.reference_a, self.consumers.most_a]), len(self.conditions), True)
 
     @cached_property
+    def box_places(self) -> dict[str, tuple[BoxPlace, ...]]:
+        """The positions of each fuse box."""
+        return {name: fuse_boxes.places(box) for name, box in self.plan.fuse_box.items()}
+
+    @cached_property
+    def box_feeds(self) -> dict[str, tuple[str, ...]]:
+        """The feeds of the buses of each fuse box."""
+        return {name: fuse_boxes.feeds(box) for name, box in self.plan.fuse_box.items()}
+
+    @cached_property
     def box_seats(self) -> dict[tuple[str, str], tuple[tuple[str, BoxPlace], ...]]:
         """Positions of the fuse boxes by (feed, position), each with its box."""
-        return seats(self.plan)
+        found: dict[tuple[str, str], tuple[tuple[str, BoxPlace], ...]] = {}
+        for name, places in self.box_places.items():
+            for place in places:
+                key = (place.feed, place.position)
+                found[key] = (*found.get(key, ()), (name, place))
+        return found
 
     @cached_property
     def fuse_kinds(self) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from fuseplan.plan.model import BoxPosition, FuseBox, Plan
+from fuseplan.plan.model import BoxPosition, FuseBox
 
 _NUMBER_AT_END = re.compile(r"(.*?)([0-9]{1,9})", re.DOTALL)
 
@@ -65,13 +65,3 @@ def rows(box: FuseBox) -> int | None:
     if box.columns is None:
         return None
     return box.rows or -(-len(places(box)) // box.columns) or None
-
-
-def seats(plan: Plan) -> dict[tuple[str, str], tuple[tuple[str, BoxPlace], ...]]:
-    """The boxes that have a position, each with the position, by (feed, position)."""
-    found: dict[tuple[str, str], tuple[tuple[str, BoxPlace], ...]] = {}
-    for name, box in plan.fuse_box.items():
-        for place in places(box):
-            key = (place.feed, place.position)
-            found[key] = (*found.get(key, ()), (name, place))
-    return found

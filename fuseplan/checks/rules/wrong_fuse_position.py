@@ -12,7 +12,6 @@ from fuseplan.checks.boxes import Way, answers, boxes_at, free, seats, ways, why
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.results import Results
-from fuseplan.plan import fuse_boxes
 
 SHOWN = 12
 
@@ -63,9 +62,9 @@ def _seated(rule: Rule, results: Results, index: int, way: Way | None) -> Iterat
 
 def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Finding:
     """A position none of the boxes on its feed has."""
-    row, plan = results.network.fuses[index], results.plan
+    row = results.network.fuses[index]
     position = row.fuse.position or ""
-    elsewhere = [(name, place.feed) for name, box in plan.fuse_box.items() for place in fuse_boxes.places(box)
+    elsewhere = [(name, place.feed) for name, places in results.network.box_places.items() for place in places
                  if place.position == position]
     feed = results.network.places.source(row.owner)
     hint = f"; {elsewhere[0][0]} has one, on feed {elsewhere[0][1]}, but this fuse is taken from feed " \
@@ -80,7 +79,7 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     """Positions named on a feed for which the plan has no fuse box, or one without positions."""
     rows = [results.network.fuses[index] for index in indexes]
     names = list(dict.fromkeys(row.fuse.position or "" for row in rows))
-    empty = [name for name, box in results.plan.fuse_box.items() if feed in fuse_boxes.feeds(box)]
+    empty = [name for name, feeds in results.network.box_feeds.items() if feed in feeds]
     lacks = f"fuse box {empty[0]} has no positions stated" if empty else f"no fuse box is stated on feed {feed}"
     more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     what = "position" if len(names) == 1 else "positions"

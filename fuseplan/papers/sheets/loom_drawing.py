@@ -90,5 +90,5 @@ def _title(facts: BuildFacts, run: str) -> str:
     return next(bundle.title for bundle in facts.bundles if bundle.id == run)
 
 
-SHEET = Sheet("loom-drawing", "Loom drawing", 60, "runs to scale, branches, wires in each section, connectors, splices",
-              blocks, landscape=True)
+SHEET = Sheet("loom-drawing", "Loom drawing", 120, "runs to scale, branches, wires in each section, connectors, "
+              "splices", blocks, landscape=True)
