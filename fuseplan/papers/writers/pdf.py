@@ -19,12 +19,14 @@ from fuseplan.papers.paper import Paper
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
 from fuseplan.papers.writers.font_signs import signs_of, spelled
 from fuseplan.papers.writers.pdf_blocks import block_data
-from fuseplan.papers.writers.pieces import pieces
+from fuseplan.papers.writers.pieces import MOST_LINES, lines_of, pieces
 
 MAIN = "paper.typ"
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 INSTALL = ("PDF needs the package typst, which is not installed: pip install 'fuseplan[papers]'. "
            "The other formats work without it: --format html,xlsx,csv,svg,txt")
+_REMEMBERED = 12
+"""Runs after which typst has forgotten, and some more."""
 NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 """Date inside a PDF whose plan has none: a file's bytes never depend on the clock."""
 
@@ -54,9 +56,14 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
         regular, bold = (signs_of(fonts / name) for name in FONTS)
         # Signs of the user's own fonts may be set by them; which, only the template knows.
         signs = (regular & bold).union(*map(signs_of, own))
+        held = 0
         for paper in papers.papers:
             cut = pieces(paper)
             for number, piece in enumerate(cut, 1):
+                held += lines_of(piece)
+                if held > MOST_LINES:
+                    _forget()
+                    held = lines_of(piece)
                 try:
                     raw = compiler.compile(format="pdf", timestamp=int(day.timestamp()), pdf_tags=paper.tagged,
                                            sys_inputs={"paper": data_of(papers.head, piece, signs, number, len(cut))})
@@ -66,6 +73,15 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
                                      "fuseplan papers --copy-templates FOLDER") from None
                 assert isinstance(raw, bytes), "one file was asked for, in memory"
                 yield f"{paper.name}{f'-{number}' if len(cut) > 1 else ''}.pdf", raw
+
+
+def _forget() -> None:
+    """Have typst drop what it remembers of earlier papers: it keeps that over its last ten runs, a hundred megabytes
+    for each long one."""
+    import typst
+
+    for _ in range(_REMEMBERED):
+        typst.compile(b"#1", format="pdf", ignore_system_fonts=True)
 
 
 def data_of(head: Head, paper: Paper, signs: frozenset[str], piece: int = 1, count: int = 1) -> str:
