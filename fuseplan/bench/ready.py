@@ -92,6 +92,25 @@ def out_of_scope_circuits(assessment: Assessment) -> Iterator[OpenItem]:
                            "maker's procedure and a qualified person", ("circuit", name))
 
 
+def loom_tasks(assessment: Assessment) -> Iterator[OpenItem]:
+    """What is not settled about the looms' plugs. A plug with an unknown pin, and halves that do not agree, are dangers
+    of their own and listed as such already."""
+    if not assessment.plan.connector:
+        return
+    from fuseplan.looms.to_do import countdown
+
+    by_plug: dict[tuple[str, str], list[str]] = {}
+    for task in countdown(assessment.plan).holding_up:
+        if task.kind in _STAGE_OF_TASK:
+            by_plug.setdefault((task.subject.connector, task.kind), []).append(task.words)
+    for (connector, kind), words in by_plug.items():
+        more = f"; and {len(words) - 1} more" if len(words) > 1 else ""
+        yield OpenItem(_STAGE_OF_TASK[kind], "unknown", f"{words[0]}{more}", ("connector", connector))
+
+
+_STAGE_OF_TASK: dict[str, StageKey] = {"feed": "battery", "earth": "control_unit", "sensor return": "control_unit"}
+
+
 def lost_readings(assessment: Assessment) -> Iterator[OpenItem]:
     """Readings that say nothing."""
     for lost in readings_of(assessment)[1]:
@@ -146,5 +165,5 @@ def _title(assessment: Assessment, kind: str, name: str) -> str:
 
 
 SOURCES: tuple[Callable[[Assessment], Iterator[OpenItem]], ...] = (
-    open_dangers, unknown_circuits, out_of_scope_circuits, lost_readings, sheet_rows, signatures)
+    open_dangers, unknown_circuits, out_of_scope_circuits, loom_tasks, lost_readings, sheet_rows, signatures)
 """Where what is open comes from."""

@@ -126,3 +126,14 @@ def test_every_changed_wire_is_to_be_in_the_log() -> None:
     assert [task.kind for task in countdown(plan_of(data)).tasks if task.kind == "log"] == ["log"]
     data["change"] = [{"date": "2026-11-26", "what": "cut off", "wire": {"connector": "dash", "pin": "19"}}]
     assert unlogged(plan_of(data)) == []
+
+
+def test_what_holds_up_the_looms_holds_up_the_battery_and_the_control_unit() -> None:
+    from fuseplan.bench.ready import ready
+    from fuseplan.checks import assess
+
+    def about_plugs(data: dict[str, Any]) -> set[str]:
+        return {item.stage for item in ready(assess(plan_of(data))) if item.subject[0] == "connector"}
+
+    assert about_plugs(plan_data()) == {"battery", "control_unit"}
+    assert about_plugs(settled(plan_data())) == set()
