@@ -22,6 +22,7 @@ MOST_ROWS, MOST_COLUMNS, LONGEST_CELL = 5_000, 100, 2_000
 LARGEST_UNPACKED = 40_000_000
 """Bytes a spreadsheet may unpack to."""
 WANTED = "a list as CSV or XLSX"
+PASTED = "the pasted text"
 _SEPARATORS = {",": "comma", ";": "semicolon", "\t": "tab"}
 _COMMA = re.compile(r"[+-]?\d+,\d+\s*\D{0,12}\Z")
 _POINT = re.compile(r"[+-]?\d+\.\d+\s*\D{0,12}\Z")
@@ -76,6 +77,12 @@ def read_table(path: str | Path, sheet: str | None = None) -> Table:
         cells, notes = _csv(raw, file)
         sheet = ""
     return _table(file, sheet, cells, notes)
+
+
+def pasted_table(text: str) -> Table:
+    """The table in a text that was copied from a spreadsheet or a list; PlanError as `read_table` raises it."""
+    cells, notes = _csv(text.encode("utf-8"), PASTED)
+    return _table(PASTED, "", cells, notes)
 
 
 def _table(file: str, sheet: str, cells: list[list[str]], notes: list[str]) -> Table:

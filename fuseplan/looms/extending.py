@@ -15,11 +15,17 @@ from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, circuit_ends
 from fuseplan.quantities import writing
+from fuseplan.quantities.amounts import LENGTH, amount
 from fuseplan.tables.contacts import stub_limits, twist_limits
 
 STAGGER_M = 0.051
 """Between splices, and to connectors, branches and clips: three makers' workshop manuals ask for 40, 50 and 51 mm."""
 METHOD, SLEEVE = "crimp", "adhesive-lined heat-shrink"
+LONG_CUT_M = 0.5
+"""Cut back further than this, splices are the wrong way; common practice, no source."""
+EVERY_SPLICE = (f"Every splice {writing.burden(STAGGER_M, 'm')} or more from connectors, branches, clips and bends, in "
+                f"a straight length; {METHOD}, {SLEEVE} over it, lapping both insulations. Same size and colour as "
+                "found.")
 NEVER = ("airbag", "pretensioner")
 """Kinds of circuit whose wires are never spliced."""
 
@@ -121,10 +127,12 @@ def _free(by_m: float, taken: Sequence[float]) -> float:
 
 def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net: Net) -> Iterator[str]:
     pins = plan.connector[at.connector].pin
-    yield (f"splice {writing.burden(STAGGER_M, 'm')} or more from branches, clips and bends, in a straight length; "
-           f"{METHOD}, {SLEEVE} over it, lapping both insulations")
     if cut_back_m > 0.0:
         yield f"cut the wire as found back by {writing.burden(cut_back_m, 'm')} first"
+    if cut_back_m > LONG_CUT_M:
+        yield "so many splices want a plug between old and new wires, or a new loom from the last branch on"
+    if pin.length is not None and cut_back_m >= float(pin.length):
+        yield f"the wire as found is only {pin.length} long: lay a new one"
     partner = pin.twisted_with or next((name for name, each in pins.items() if each.twisted_with == at.pin), None)
     if partner is not None:
         least, most = twist_limits()
@@ -144,6 +152,13 @@ def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net:
     if net.splices:
         yield (f"splice {', '.join(net.splices)} is on this wire already: one splice between two plugs is the rule "
                "(FAA AC 43.13-1B, paragraph 11-167 c); run the new wire from that splice if it can be reached")
+
+
+def in_order(found: Sequence[Longer]) -> list[Longer]:
+    """Wires in the order in which their edits are made: of several in one wire of a circuit the last segment first, so
+    that none moves another."""
+    return sorted(found, key=lambda each: (0, False) if each.end is None else (-each.end.number,
+                                                                               each.end.side == "start"))
 
 
 def edits(data: Mapping[str, Any], each: Longer, pin: Pin, zone: str | None) -> list[Edit]:
@@ -179,8 +194,9 @@ def _wire_edit(data: Mapping[str, Any], each: Longer, end: CircuitEnd, length: s
     new |= {"zone": zone} if zone is not None else {"zone": old["zone"]} if "zone" in old else {}
     new |= {key: old[key] for key in ("insulation", "colour") if key in old}
     new |= {"origin": "new", "joint": {"method": METHOD, "sleeve": SLEEVE}, end.side: old.pop(end.side)}
-    shorter = None if end.segment.length is None else float(end.segment.length) - each.cut_back_m
-    if "length" in old and shorter is not None and shorter > 0.0 and each.cut_back_m > 0.0:
-        old["length"] = writing.entry(shorter, "m")
+    if "length" in old and each.cut_back_m > 0.0:
+        shorter = float(amount(old["length"], LENGTH)) - each.cut_back_m
+        if shorter > 0.0:
+            old["length"] = writing.entry(shorter, "m")
     segments.insert(end.number + (end.side == "end"), new)
     return path, segments

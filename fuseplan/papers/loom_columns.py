@@ -22,19 +22,18 @@ def _known(row: PinRow) -> str:
 
 
 PIN_COLUMNS: Sequence[Column[PinRow]] = (
-    Column("connector", "Connector", "Plug", "left", 0, lambda row: shown(row.at.connector),
-           lambda row: by_text(row.at.connector)),
-    Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(row.at.pin), lambda row: by_text(row.at.pin)),
+    Column("pin", "Pin", "Pin", "left", 0, lambda row: shown(f"{row.at.connector} {row.at.pin}"),
+           lambda row: by_text(f"{row.at.connector} {row.at.pin}")),
     Column("function", "Function", "Function", "left", 0, lambda row: _told(row.function),
            lambda row: by_text(row.function)),
-    Column("fate", "Becomes", "Becomes", "left", 0, lambda row: row.fate,
+    Column("fate", "Becomes", "Becomes", "left", 1, lambda row: row.fate,
            lambda row: by_number(float(-FATES.index(row.pin.fate)))),
-    Column("signal", "Signal", "Signal", "left", 3, lambda row: _told(row.signal), lambda row: by_text(row.signal)),
-    Column("wire", "Wire as found", "Wire", "left", 2, lambda row: _told(" ".join(
+    Column("signal", "Signal", "Signal", "left", 4, lambda row: _told(row.signal), lambda row: by_text(row.signal)),
+    Column("wire", "Wire as found", "Wire", "left", 3, lambda row: _told(" ".join(
         str(each) for each in (row.pin.size, row.pin.colour) if each)), lambda row: by_text(str(row.pin.size or ""))),
-    Column("goes_to", "Goes to", "To", "left", 1, lambda row: _told(", ".join(row.goes_to)),
+    Column("goes_to", "Goes to", "To", "left", 2, lambda row: _told(", ".join(row.goes_to)),
            lambda row: by_text(", ".join(row.goes_to))),
-    Column("known", "Known by", "Known", "left", 4, _known, lambda row: by_text(_known(row))),
+    Column("known", "Known by", "Known", "left", 5, _known, lambda row: by_text(_known(row))),
 )
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 from textual.binding import Binding, BindingType
 
 Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
-                "limit_sets", "proposal", "devices", "papers"]
+                "limit_sets", "proposal", "devices", "papers", "looms"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -130,6 +130,21 @@ ACTIONS: tuple[Action, ...] = (
     Action("papers", "write", ("e",), "write", "Write the papers ticked into a folder", 3),
     Action("papers", "choose_formats", ("f",), "formats", "Choose the formats: PDF, HTML, spreadsheet …", 3),
     Action("papers", "tick_all", ("a",), "all/none", "Tick all papers, or none"),
+    Action("looms", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("looms", "edit", ("enter",), "edit", "Open the form of the pin under the cursor", 2),
+    Action("looms", "next_unknown", ("n",), "next unknown", "Go to the next pin to find out, first what holds up "
+           "most", 3),
+    Action("looms", "order", ("t",), "by …", "Order by connector, by function, by what becomes of the wire", 3),
+    Action("looms", "other_end", ("g",), "other end", "Go to the other end of the wire, and on to the next", 3),
+    Action("looms", "fate", ("f",), "becomes …", "Decide what becomes of the wire, with its line in the change log", 3),
+    Action("looms", "longer", ("e",), "longer", "Make this wire or the whole plug longer", 4),
+    Action("looms", "merge", ("m",), "merge", "What car and engine need of each other, and what the looms offer", 4),
+    Action("looms", "filter", ("slash", "ctrl+f"), "filter", "Show only pins that hold certain words", 4),
+    Action("looms", "show_all", ("x",), "show all", "Drop the filter"),
+    Action("looms", "write_log", ("c",), "log", "Write the lines that are missing in the change log"),
+    Action("looms", "add", ("a", "insert"), "add", "Add a connector, a loom or a pin; tables of pins can be pasted", 5),
+    Action("looms", "delete", ("delete", "d"), "delete", "Delete the pin under the cursor; undo brings it back"),
+    Action("looms", "copy", ("y",), "copy as text", "Copy the report on the looms as plain text"),
     Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor", 4),
     Action("main", "propose_all", ("P",), "propose all", "Propose for the whole plan"),
     Action("main", "go_circuits", ("1",), "circuits", "Screen 1: the circuits"),
@@ -140,6 +155,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "go_limit_sets", ("7",), "limits", "Screen 7: the plan by every published set of limits", 18),
     Action("main", "go_measure", ("8",), "measure", "Screen 8: what to measure first", 19),
     Action("main", "go_devices", ("9",), "fuses", "Screen 9: every fuse in a short, and which of two blows first", 20),
+    Action("main", "go_looms", ("L",), "looms", "Screen L: plugs and pins of the looms, what is unknown, what to probe "
+           "first", 21),
     Action("main", "show_help", ("question_mark",), "keys", "Show this help"),
     Action("main", "show_cautions", ("exclamation_mark",), "cautions", "Show the safety cautions", 9),
     Action("main", "undo", ("u",), "undo", "Undo the last change", 10),
@@ -179,6 +196,7 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "proposal": ("proposal", "main", "everywhere"),
     "devices": ("devices", "main", "everywhere"),
     "papers": ("papers", "main", "everywhere"),
+    "looms": ("looms", "main", "everywhere"),
     "main": ("main", "everywhere"),
     "everywhere": ("everywhere",),
 }

@@ -61,22 +61,19 @@ class OtherFiles(Base):
             if answer is None or not (file := answer.strip()):
                 return
             if not is_harness(file):
-                show(lambda room: ListToTake(self.session, file, room))
+                self.offer_list(lambda room: ListToTake(self.session, file, room))
                 return
             answers = [Answer(kind, kind) for kind in LOOM_KINDS]
             self.push_screen(Choose("Which loom is it?", answers), lambda kind: as_loom(file, kind))
 
         def as_loom(file: str, kind: str | None) -> None:
             if kind is not None:
-                show(lambda room: HarnessToTake(self.session, file, kind, room))
+                self.offer_list(lambda room: HarnessToTake(self.session, file, kind, room))
 
-        def show(read: Callable[[int], ListToTake | HarnessToTake]) -> None:
-            try:
-                found = read(min(self.size.width - 8, WIDEST))
-            except FuseplanError as error:
-                self.say(f"✗ {error}")
-                return
-            self.push_screen(Page(f"Import {found.kind}", Content(found.preview)), lambda _: ask(found))
+        self.push_screen(Ask("Import", "", "File of loads, wires or pins (CSV, XLSX) or of a harness (KBL)"), named)
+
+    def offer_list(self, read: Callable[[int], ListToTake | HarnessToTake]) -> None:
+        """Show what a list would change, and take it where that is wanted; `read` gets the columns there are."""
 
         def ask(found: ListToTake | HarnessToTake) -> None:
             if not found.can_be_taken:
@@ -96,4 +93,9 @@ class OtherFiles(Base):
             self.refresh_plan()
             self.say(f"Taken: {found.words}")
 
-        self.push_screen(Ask("Import", "", "File of loads, wires or pins (CSV, XLSX) or of a harness (KBL)"), named)
+        try:
+            found = read(min(self.size.width - 8, WIDEST))
+        except FuseplanError as error:
+            self.say(f"✗ {error}")
+            return
+        self.push_screen(Page(f"Import {found.kind}", Content(found.preview)), lambda _: ask(found))

@@ -104,6 +104,11 @@ class Places(Base):
 
         self._go(DevicesScreen(self._circuit_here()))
 
+    def action_go_looms(self) -> None:
+        from fuseplan.tui.screens.looms import LoomsScreen
+
+        self._go(LoomsScreen())
+
     def open_picture(self, circuit: str) -> None:
         """Show time against current for a circuit; Escape leads back to where one came from."""
         from fuseplan.tui.screens.report import ProtectionScreen

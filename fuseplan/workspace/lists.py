@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import get_args
 
 from fuseplan.exchange.harness_into_plan import take_harness
 from fuseplan.exchange.kbl_in import is_kbl, read_kbl
+from fuseplan.exchange.lists import PINS
 from fuseplan.exchange.mapping import ColumnMap, kind_of_list, proposed, read_mapping, remembered
 from fuseplan.exchange.preview import harness_preview, preview_text
-from fuseplan.exchange.table_files import Table, read_table
+from fuseplan.exchange.table_files import Table, pasted_table, read_table
 from fuseplan.exchange.taking import Taken, take
 from fuseplan.plan.words import LoomKind
 from fuseplan.planfile.confined import check_readable
@@ -101,6 +103,24 @@ class ListToTake:
     def take(self) -> None:
         """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
         self._session.edit("import list", lambda: self._session.document.change(self._taken.changes))
+
+
+class PastedPins(ListToTake):
+    """A table of pins that was pasted: rows without a connector of their own belong to the one given; what it says of
+    pins that are in the plan already replaces what stood there. Raises FuseplanError for what is no such table."""
+
+    def __init__(self, session: Session, text: str, connector: str, room: int) -> None:
+        self._session, self._room = session, room
+        table = pasted_table(text)
+        if not any(head.casefold() in ("connector", "plug", "connector id") for head in table.heads):
+            table = replace(table, heads=("connector", *table.heads),
+                            rows=tuple((connector, *row) for row in table.rows))
+        self._table = table
+        self._mapping = proposed(table, PINS)
+
+    @cached_property
+    def _taken(self) -> Taken:
+        return take(self._session.document.snapshot().data, self._table, self._mapping, replaces=True)
 
 
 def is_harness(file: str) -> bool:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from fuseplan.checks import assess
 from fuseplan.errors import EditError
-from fuseplan.looms.extending import STAGGER_M, Longer, edits, longer
+from fuseplan.looms.extending import STAGGER_M, Longer, edits, in_order, longer
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import PinId
 from fuseplan.planfile.plain import with_value
@@ -25,7 +25,7 @@ PINS = [str(number) for number in range(1, 25)]
 def made_longer(data: dict[str, Any], pins: list[PinId], by_m: float) -> tuple[dict[str, Any], list[Longer]]:
     plan = Plan.model_validate(data)
     found = longer(plan, pins, by_m)
-    for each in found:
+    for each in in_order(found):
         pin = plan.connector[each.at.connector].pin[each.at.pin]
         for path, value in edits(data, each, pin, plan.connector[each.at.connector].zone):
             data = with_value(data, path, value)

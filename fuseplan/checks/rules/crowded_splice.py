@@ -21,6 +21,8 @@ UNLIKE = 8.0
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    if not results.plan.connector and not results.network.segments.marked.get("end"):
+        return
     for name, wires in splices_of(results.plan).items():
         areas = [area for wire in wires if not math.isnan(area := area_mm2(wire.size))]
         path = ".".join(map(str, (*wires[0].path, "splice"))) if wires[0].path[0] == "connector" \

@@ -21,7 +21,8 @@ _SECTION_WORDS: dict[Where, str] = {
     "circuits": "Circuits", "form": "Forms", "library": "Library", "working": "Working",
     "supply": "Feeds and earths",
     "report": "Reports", "measure": "Measure first", "limit_sets": "Limits side by side", "proposal": "Proposal",
-    "devices": "Fuses in a short", "papers": "Papers", "main": "On every numbered screen", "everywhere": "Everywhere",
+    "devices": "Fuses in a short", "papers": "Papers", "looms": "Looms",
+    "main": "On every numbered screen", "everywhere": "Everywhere",
 }
 
 

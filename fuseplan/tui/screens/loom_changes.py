@@ -1,0 +1,99 @@
+"""What is changed from the screen of the looms: what becomes of a wire, wires made longer, the change log."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from fuseplan.errors import FuseplanError
+from fuseplan.looms.change_log import CHANGED
+from fuseplan.looms.extending import together
+from fuseplan.papers.harmless import shown
+from fuseplan.plan.nets import GONE, PinId
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.pages import Page
+from fuseplan.workspace import looms
+
+
+class LoomChanges(PlanScreen[None]):
+    """The part of that screen that changes the plan."""
+
+    @property
+    def at(self) -> PinId | None:
+        """The pin under the cursor; the screen itself says which."""
+        return None
+
+    def action_fate(self) -> None:
+        """Ask what becomes of the wire, and why where it is changed."""
+        at = self.at
+        if at is None:
+            return
+        now = looms.pin_of(self.session, at).fate
+        answers = [Answer(fate, fate.replace("_", " "), words) for fate, words in looms.FATE_WORDS.items()]
+
+        def chosen(fate: str | None) -> None:
+            if fate is None or fate == now:
+                return
+            if fate in CHANGED:
+                self.app.push_screen(Ask(f"{at.words}: {fate.replace('_', ' ')}", "", "Why? For the change log; may "
+                                                                                      "stay empty"),
+                                     lambda why: None if why is None else take(fate, why))
+            else:
+                take(fate, "")
+
+        def take(fate: str, why: str) -> None:
+            self.program.attempt(lambda: looms.set_fate(self.session, at, fate, why.strip()),
+                                 f"{at.words}: {fate.replace('_', ' ')}; Ctrl+Z takes it back")
+            self.refresh_plan()
+
+        self.app.push_screen(Choose(f"What becomes of {at.words}?", answers, current=now), chosen)
+
+    def action_longer(self) -> None:
+        """Ask which wires and how far, show what that means, and put it into the plan where it is wanted."""
+        at = self.at
+        if at is None:
+            return
+        pins = self.session.plan.connector[at.connector].pin
+        alone = together(self.session.plan, at)
+        whole = [PinId(at.connector, number) for number, pin in pins.items() if pin.fate not in GONE]
+        partners = f"with its pair and shield: {len(alone)} wires" if len(alone) > 1 else at.words
+        answers = [Answer("wire", "this wire", partners),
+                   Answer("plug", "the whole plug", f"{len(whole)} wires of {at.connector}")]
+
+        def which(word: str | None) -> None:
+            if word is not None:
+                self.app.push_screen(
+                    Ask("Longer by", "", "How far the plug moves, along the way of the loom, for example 40 cm"),
+                    lambda text: None if text is None else offer(alone if word == "wire" else whole, text))
+
+        def offer(chosen: list[PinId], text: str) -> None:
+            try:
+                found = looms.Lengthening(self.session, chosen, text)
+            except FuseplanError as error:
+                self.say(f"✗ {error}")
+                return
+            words = "\n\n".join(map(shown, found.words))
+            self.app.push_screen(Page("Made longer", Content(words)), lambda _: ask(found))
+
+        def ask(found: looms.Lengthening) -> None:
+            self.app.push_screen(Choose("Put it into the plan?", [
+                Answer("take", f"make {len(found.wires)} wires longer", "with their lines in the change log"),
+                Answer("leave", "leave it")]), lambda word: take(found) if word == "take" else None)
+
+        def take(found: looms.Lengthening) -> None:
+            self.program.attempt(found.take, f"{len(found.wires)} wires made longer; Ctrl+Z takes it back")
+            self.refresh_plan()
+
+        self.app.push_screen(Choose("Make longer", answers), which)
+
+    def action_write_log(self) -> None:
+        """Write the lines that are missing in the change log."""
+        count = 0
+
+        def write() -> None:
+            nonlocal count
+            count = looms.write_log(self.session)
+
+        if self.program.attempt(write):
+            self.say(f"{count} lines written in the change log" if count else "Every changed wire is in the change log")
+        self.refresh_plan()

@@ -1,0 +1,230 @@
+"""Screen L: every pin of the looms, what is unknown, what to probe first, and what becomes of each wire."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import DataTable, Static
+
+from fuseplan.looms.rows import ORDERS, By, PinRow, pin_rows
+from fuseplan.looms.to_do import Countdown, countdown
+from fuseplan.papers.loom_columns import PIN_COLUMNS
+from fuseplan.papers.looms_text import looms_report, merge_report
+from fuseplan.plan.nets import PinId
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.car import ask_new
+from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
+from fuseplan.tui.screens.loom_changes import LoomChanges
+from fuseplan.tui.screens.pages import Page
+from fuseplan.tui.widgets.box import Words
+from fuseplan.tui.widgets.columns_table import ColumnsTable
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.words import QUIET_STYLE, line, lines
+from fuseplan.workspace import looms
+from fuseplan.workspace.lists import PastedPins
+
+_WIDEST = 82
+"""Columns of a page of text."""
+EMPTY = ("No pins yet. a adds a loom and a connector; then paste a table of pins with its headings (connector, pin, "
+         "function, signal, size, colour …), or import one with F10.")
+
+
+class LoomsScreen(LoomChanges):
+    """The pins in a table; below, what is known of the one under the cursor and how the rest is found out."""
+
+    WHERE = "looms"
+    GO = "go_looms"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("looms"), *bindings("main")]
+    CSS = """
+    LoomsScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    LoomsScreen #empty { height: 1fr; padding: 1 2; display: none; }
+    LoomsScreen #pin { background: $panel; max-height: 40%; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._by: By = "connector"
+        self._filter = ""
+        self._rows: dict[str, PinRow] = {}
+        self._left: Countdown | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield ColumnsTable()
+        yield Static("", id="empty", markup=False)
+        yield Words(own_id="pin")
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(ColumnsTable).focus()
+
+    @property
+    def at(self) -> PinId | None:
+        """The pin under the cursor."""
+        row = self._row
+        return None if row is None else row.at
+
+    @property
+    def _row(self) -> PinRow | None:
+        key = self.query_one(ColumnsTable).key
+        return None if key is None else self._rows.get(key)
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        row = self._row
+        circuit = None if row is None else next((each for each in row.goes_to if each.startswith("circuit ")), None)
+        return None if circuit is None else ("circuit", circuit.removeprefix("circuit "))
+
+    def show_plan(self) -> None:
+        super().show_plan()
+        plan = self.session.plan
+        rows = pin_rows(plan, self._by, self._filter)
+        self._rows, self._left = {row.key: row for row in rows}, countdown(plan)
+        table, empty = self.query_one(ColumnsTable), self.query_one("#empty", Static)
+        table.display, empty.display = bool(rows), not rows
+        empty.update(line("No pin holds all of these words. x shows all again." if self._filter else EMPTY))
+        table.show(rows, PIN_COLUMNS, list(self._rows))
+        left = self._left
+        state = ("", "") if not plan.connector else ("  ready as far as the looms go", "$text-success") \
+            if left.is_ready else ("  NOT READY FOR POWER", "bold $text-error")
+        narrowed = f", {len(rows)} with “{self._filter}”" if self._filter else ""
+        self.query_one("#subject", Static).update(line(
+            (f"Pins by {self._by}  ", "bold"), f"{left.unknown} of {left.cavities} unknown{narrowed}", state))
+        self._show_pin()
+
+    def _show_pin(self) -> None:
+        row, words = self._row, self.query_one("#pin", Words)
+        words.display = row is not None
+        if row is None:
+            return
+        facts = "; ".join(each for each in (row.signal, " ".join(str(each) for each in (
+            row.pin.size, row.pin.colour) if each), row.pin.known or "") if each)
+        told = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
+                line((f"{facts}. " if facts else "", QUIET_STYLE),
+                     f"Goes to: {', '.join(row.goes_to) or 'not entered'}. Becomes: {row.fate}.")]
+        probe = looms.probe_of(self.session, row.at) if row.lacks else None
+        if probe is not None:
+            held = f"; holds up {', '.join(probe.holds_up)}" if probe.holds_up else ""
+            told[1:1] = [line(("? Find out: ", "bold $text-warning"), probe.how),
+                         line(("Expected: ", "bold"), probe.expect or "the plan does not say"),
+                         line((f"{', '.join(row.lacks)} not known{held}", "$text-warning"))]
+        if row.pin.note:
+            told.append(line(row.pin.note))
+        words.update(lines(*told))
+
+    def show_fault(self) -> None:
+        self.query_one("#pin", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
+
+    @on(DataTable.RowHighlighted)
+    def _moved(self) -> None:
+        self.work_out(self._show_pin)
+
+    @on(DataTable.RowSelected)
+    def _selected(self) -> None:
+        self.action_edit()
+
+    def action_edit(self) -> None:
+        if self.at is not None:
+            self.program.open_form(self.at.path)
+
+    def action_order(self) -> None:
+        """The next order; the cursor stays on its pin."""
+        self._by = ORDERS[(ORDERS.index(self._by) + 1) % len(ORDERS)]
+        self.refresh_plan()
+
+    def action_filter(self) -> None:
+        before = self._filter
+
+        def narrow(text: str) -> None:
+            self._filter = text
+            self.refresh_plan()
+
+        self.app.push_screen(
+            Ask("Filter", before, "Pins that hold all of these words: connector, function, colour, unknown …",
+                live=narrow), lambda text: narrow(before if text is None else text))
+
+    def action_show_all(self) -> None:
+        self._filter = ""
+        self.refresh_plan()
+
+    def go_to(self, at: PinId) -> None:
+        """Put the cursor on a pin, without the filter where that hides it."""
+        table, key = self.query_one(ColumnsTable), f"{at.connector}\n{at.pin}"
+        if key not in self._rows:
+            self.action_show_all()
+        table.go_to(key)
+        self._show_pin()
+
+    def action_other_end(self) -> None:
+        """Go to the other end of the wire; from there the same key goes on, or back."""
+        row = self._row
+        if row is None:
+            return
+        if not row.ends:
+            self.say(f"The other end of {row.at.words} is not entered as a pin")
+            return
+        self.go_to(row.ends[-1] if len(row.ends) > 1 and self._came_from == row.ends[0] else row.ends[0])
+        self._came_from = row.at
+
+    _came_from: PinId | None = None
+
+    def action_next_unknown(self) -> None:
+        """Go to the next unknown in the order in which they are to be found out."""
+        found = [each.unknown for each in (self._left.probes if self._left else ())]
+        if not found:
+            self.say("Nothing is unknown about the pins")
+            return
+        here = next((index for index, each in enumerate(found) if each.at == self.at), -1)
+        after = found[(here + 1) % len(found)]
+        if after.at.pin:
+            self.go_to(after.at)
+        else:
+            self.say(f"{after.words}: enter them, or spare where they are empty")
+            self.program.open_form(("connector", after.at.connector))
+
+    def action_merge(self) -> None:
+        room = max(30, min(self.app.size.width - 10, _WIDEST))
+        self.app.push_screen(Page("Looms of car and engine", Content(merge_report(self.session.assessment, room))))
+
+    def action_copy(self) -> None:
+        self.app.copy_to_clipboard(looms_report(self.session.assessment, by=self._by))
+        self.say("Copied as text, if the terminal lets programs copy")
+
+    def action_add(self) -> None:
+        if self.at is None:
+            ask_new(self.program, ("loom", "connector"))
+            return
+        connector = self.at.connector
+        answers = [Answer("pin", "new pin", f"in {connector}"), Answer("part", "new connector or loom")]
+
+        def act(word: str | None) -> None:
+            if word == "pin":
+                self.program.open_form(("connector", connector))
+            elif word == "part":
+                ask_new(self.program, ("connector", "loom"))
+
+        self.app.push_screen(Choose("Add", answers), act)
+
+    def action_delete(self) -> None:
+        if self.at is not None:
+            self.program.delete_part(self.at.path)
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """A pasted table of pins is shown and offered; without a connector of its own it is that of the cursor."""
+        event.stop()
+        text, at = event.text, self.at
+        connector = at.connector if at is not None else next(iter(self.session.plan.connector), "")
+        if len(text.strip().splitlines()) < 2:
+            self.say("Paste a table: a line of headings (pin, function, colour …) and a line for each pin")
+        else:
+            self.program.offer_list(lambda room: PastedPins(self.session, text, connector, room))

@@ -1,0 +1,128 @@
+"""The looms of the open plan: decide what becomes of a wire, make wires longer, keep the change log."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
+from functools import partial
+from typing import Any
+
+from fuseplan.checks.assessment import Assessment
+from fuseplan.errors import EditError
+from fuseplan.looms import change_log
+from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, in_order, longer
+from fuseplan.looms.probing import Probe, probes
+from fuseplan.papers.columns import window_words
+from fuseplan.plan.looms import Pin
+from fuseplan.plan.nets import PinId
+from fuseplan.plan.words import FATES
+from fuseplan.quantities import writing
+from fuseplan.quantities.amounts import LENGTH, amount
+from fuseplan.workspace.session import Session, judged
+
+DISTANCE = LENGTH.within("10 mm", "20 m")
+"""How far a connector is moved."""
+FATE_WORDS = {
+    "keep": "as it is", "extend": "it is made longer", "new": "a new wire is laid", "join": "joined to another wire",
+    "cut_and_insulate": "cut off, its end insulated", "spare": "no wire, or one that is left over",
+    "unknown": "not decided yet: holds up power"}
+"""What each fate means, in the order of the plan's words."""
+
+
+def pin_of(session: Session, at: PinId) -> Pin:
+    """The pin as the plan has it now; KeyError where it is gone."""
+    return session.plan.connector[at.connector].pin[at.pin]
+
+
+def probe_of(session: Session, at: PinId) -> Probe | None:
+    """How an unknown pin is found out; None for one that is known."""
+    return next((each for each in probes(session.plan) if each.unknown.at == at), None)
+
+
+def unknown_in_order(session: Session) -> list[Probe]:
+    """Every unknown, first what holds up most plugs."""
+    return probes(session.plan)
+
+
+def set_fate(session: Session, at: PinId, fate: str, why: str = "") -> None:
+    """Decide what becomes of a wire, with its line in the change log where it is changed, in one step; raises
+    EditError."""
+    if fate not in FATES:
+        raise EditError(f"'{fate}' is no fate of a wire; accepted are {', '.join(FATES)}")
+    changed: list[Edit] = [((*at.path, "fate"), fate)]
+
+    def change() -> None:
+        session.document.change(changed)
+        if fate in change_log.CHANGED and at not in change_log.logged(session.document.plan):
+            _log(session, [at], why)
+
+    session.edit(f"{at.words}: {fate.replace('_', ' ')}", change)
+
+
+def write_log(session: Session) -> int:
+    """A line in the change log for every changed wire that has none, in one step; how many. Raises EditError."""
+    missing = [at for at, _ in change_log.unlogged(session.plan)]
+    if missing:
+        session.edit("write the change log", partial(_log, session, missing, ""))
+    return len(missing)
+
+
+def _log(session: Session, pins: Sequence[PinId], why: str) -> None:
+    plan, day = session.document.plan, datetime.date.today().isoformat()
+    lines = [change_log.line(plan, at, plan.connector[at.connector].pin[at.pin], day, why or None) for at in pins]
+    held = session.document.snapshot().data.get("change", [])
+    session.document.change([(("change",), [*held, *lines])])
+
+
+class Lengthening:
+    """Wires of one connector about to be made longer.
+
+    Attributes
+    ----------
+    wires : how each is made longer
+    words : what to see to, wire by wire, and what the longer way does to the circuits
+    """
+
+    def __init__(self, session: Session, pins: Sequence[PinId], typed: str) -> None:
+        """Work it out; raises AmountError for a text that is no distance, EditError where it cannot be done."""
+        self._session = session
+        by_m = float(amount(typed, DISTANCE))
+        self.wires = longer(session.plan, pins, by_m)
+        document = copy(session.document)
+        for each in in_order(self.wires):
+            document.change(self._edits(each, document.snapshot().data))
+        self.words = [EVERY_SPLICE, *self._of_wires(), *_effects(session.assessment, judged(document), self.wires)]
+
+    def _edits(self, each: Longer, data: Mapping[str, Any]) -> list[Edit]:
+        connector = self._session.plan.connector[each.at.connector]
+        return edits(data, each, connector.pin[each.at.pin], connector.zone)
+
+    def _of_wires(self) -> Iterator[str]:
+        for each in self.wires:
+            yield "; ".join((f"{each.at.words}: {writing.burden(each.length_m, 'm')} of new wire", *each.notes)) + "."
+
+    def take(self, why: str = "") -> None:
+        """Put it into the plan with its lines in the change log, in one step; raises EditError."""
+        session = self._session
+
+        def change() -> None:
+            for each in in_order(self.wires):
+                session.document.change(self._edits(each, session.document.snapshot().data))
+            known = change_log.logged(session.document.plan)
+            _log(session, [each.at for each in self.wires if each.at not in known], why)
+
+        session.edit(f"make {len(self.wires)} wires of {self.wires[0].at.connector} longer", change)
+
+
+def _effects(before: Assessment, after: Assessment, wires: Sequence[Longer]) -> Iterator[str]:
+    """What the longer way does to each circuit: its drop, its fuse range, its verdict."""
+    names = dict.fromkeys(each.end.owner[1] for each in wires if each.end is not None
+                          and each.end.owner[0] == "circuit")
+    for name in names:
+        was, now = before.circuit(name), after.circuit(name)
+        drops = [writing.UNKNOWN if view.drop is None else writing.drop(view.drop.judged_v, view.drop.limit_v)
+                 for view in (was, now)]
+        ranges = [window_words(view.fuse) for view in (was, now)]
+        yield (f"Circuit {now.name}: voltage drop {drops[0]}, then {drops[1]}; fuse range {ranges[0]}, then "
+               f"{ranges[1]}; {was.verdict}, then {now.verdict}.")

@@ -1,0 +1,152 @@
+"""The looms: the pins, what is unknown, and the changes made from there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual import events
+
+from fuseplan.planfile.plain import section_text
+from fuseplan.tui.widgets.columns_table import ColumnsTable
+from fuseplan.workspace.session import Session
+from tests.looms.two_looms import plan_data
+
+from .conftest import Driver, opened
+
+
+def two_looms(**changes: Any) -> Session:
+    data = plan_data() | changes
+    parts = "".join(f"{section_text((kind,), value)}\n" for kind, value in data.items() if kind != "fuseplan")
+    return Session.of_text(f"fuseplan = 1\n{parts}")
+
+
+def pin(driver: Driver, connector: str, number: str) -> Any:
+    return driver.session.plan.connector[connector].pin[number]
+
+
+async def test_one_screen_tells_what_is_unknown_and_what_to_probe_first() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L")
+        assert len(driver.app.screen.query_one(ColumnsTable).keys) == 100
+        assert "7 of 100 unknown" in driver.seen()
+        assert "NOT READY FOR POWER" in driver.seen()
+        await driver.press("n")
+        for words in ("ecu pin 25", "Find out:", "ohms from ecu pin 25 to donor_bulkhead pin 18", "Expected:",
+                      "holds up"):
+            assert words in driver.read(), words
+        await driver.press("n")
+        assert driver.app.screen.at == ("donor_bulkhead", "18")
+        await driver.press("enter")
+        assert driver.app.screen.root == ("connector", "donor_bulkhead", "pin", "18")
+        await driver.press("escape")
+        assert driver.screen_name == "LoomsScreen"
+
+
+async def test_it_works_in_the_smallest_window() -> None:
+    async with opened(two_looms(), (40, 12)) as driver:
+        await driver.press("L", "n")
+        assert "ecu 25" in driver.seen()
+        assert "Find out:" in driver.seen()
+        assert all(len(row) <= 40 for row in driver.seen().splitlines())
+
+
+async def test_it_is_on_the_list_of_screens() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("0")
+        assert "plugs and pins of the looms" in driver.seen()
+
+
+async def test_orders_and_filter_keep_the_pin_under_the_cursor() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L", "n", "t")
+        assert driver.app.screen.at == ("ecu", "25")
+        assert "Pins by function" in driver.seen()
+        await driver.press("t", "slash")
+        await driver.type("crankshaft shield")
+        await driver.press("enter")
+        assert driver.app.screen.query_one(ColumnsTable).keys == ["ecu\n11", "sensors\n5"]
+        await driver.press("home", "g")
+        assert driver.app.screen.at == ("sensors", "5")
+        await driver.press("g", "x")
+        assert driver.app.screen.at == ("ecu", "11")
+
+
+async def test_a_fate_is_decided_with_its_line_in_the_log_in_one_step() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L", "n", "f", "up", "up", "enter")
+        await driver.type("no use for it")
+        await driver.press("enter")
+        assert pin(driver, "ecu", "25").fate == "cut_and_insulate"
+        line, = driver.session.plan.change
+        assert (line.why, line.wire.connector, line.wire.pin) == ("no use for it", "ecu", "25")
+        assert "6 of 100 unknown" in driver.seen()
+        await driver.press("u")
+        assert pin(driver, "ecu", "25").fate == "unknown"
+        assert driver.session.plan.change == ()
+
+
+async def test_a_pair_is_made_longer_together_after_a_look() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L")
+        driver.app.screen.go_to(driver.app.screen._rows["ecu\n9"].at)
+        await driver.press("e", "enter")
+        await driver.type("40 cm")
+        await driver.press("enter")
+        assert "twisted up to the splice" in driver.read()
+        await driver.press("escape", "enter")
+        added = {number: pin(driver, "ecu", number).extension for number in ("8", "9", "10", "11")}
+        assert added["8"] is None
+        assert all(added[number] is not None for number in ("9", "10", "11"))
+        assert len(driver.session.plan.change) == 3
+        await driver.press("u")
+        assert pin(driver, "ecu", "9").extension is None
+
+
+async def test_a_distance_that_is_none_changes_nothing() -> None:
+    async with opened(two_looms()) as driver:
+        before = driver.session.document.text
+        await driver.press("L", "e", "enter")
+        await driver.type("far")
+        await driver.press("enter")
+        assert "✗" in driver.said
+        assert driver.session.document.text == before
+
+
+async def test_a_pasted_table_fills_the_connector_under_the_cursor_in_one_step() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L", "n")
+        table = "pin\tfunction\tsignal\tcolour\n25\tboost valve\tcoil_driver\tYEGN\n27\tspare sensor\tsignal\tVT\n"
+        driver.app.post_message(events.Paste(table))
+        await driver.settle()
+        assert "boost valve" in driver.seen()
+        await driver.press("escape", "enter")
+        assert pin(driver, "ecu", "25").function == "boost valve"
+        assert pin(driver, "ecu", "27").colour == "VT"
+        await driver.press("u")
+        assert pin(driver, "ecu", "25").function is None
+        assert "27" not in driver.session.plan.connector["ecu"].pin
+
+
+async def test_one_pasted_line_is_no_table() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L")
+        driver.app.post_message(events.Paste("7 charge lamp"))
+        await driver.settle()
+        assert "Paste a table" in driver.said
+
+
+async def test_merging_copying_log_and_a_plan_without_looms() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L", "m")
+        assert "Engine runs" in driver.seen()
+        await driver.press("escape", "y", "c")
+        assert "What to find out" in driver.app.clipboard
+        assert "Every changed wire is in the change log" in driver.said
+        await driver.press("escape")
+        assert driver.screen_name == "CircuitsScreen"
+    async with opened(Session.of_text("fuseplan = 1\n")) as driver:
+        await driver.press("L")
+        assert "No pins yet" in driver.seen()
+        await driver.press("n", "g", "e", "f", "t", "enter", "c", "d")
+        await driver.press("a")
+        assert "new connector" in driver.seen()
