@@ -21,7 +21,7 @@ from fuseplan.papers.paper import Paper
 from fuseplan.papers.paper_set import PaperSet, head_of
 from fuseplan.papers.writers import xlsx
 from fuseplan.planfile.read import parse_plan, read_plan
-from tests.commissioning.test_evidence import COUPE
+from tests.small_coupe import COUPE
 
 
 @pytest.fixture

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,13 +17,7 @@ from fuseplan.bench.verdicts import shown
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import EditError
 from fuseplan.planfile.document import PlanDocument
-
-KEPT = ("charge_lamp", "washer", "horn", "radio", "reverse", "fans", "fuel_pump", "stop_lamps", "rear_fog", "side_left",
-        "ecu")
-_BLOCK = re.compile(r"^\[circuit\.(\w+)\]\n.*?(?=^\[circuit\.|^# ---|^\[trip)", re.MULTILINE | re.DOTALL)
-COUPE = _BLOCK.sub(lambda found: found[0] if found[1] in KEPT else "",
-                   Path("examples/coupe_turbo.toml").read_text(encoding="utf-8"))
-"""The example coupe with a few of its circuits."""
+from tests.small_coupe import COUPE
 
 
 @cache
