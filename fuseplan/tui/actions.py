@@ -8,7 +8,7 @@ from typing import Literal
 from textual.binding import Binding, BindingType
 
 Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
-                "limit_sets", "proposal", "devices", "papers", "looms"]
+                "limit_sets", "proposal", "devices", "papers", "looms", "bench", "ready"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -145,12 +145,28 @@ ACTIONS: tuple[Action, ...] = (
     Action("looms", "add", ("a", "insert"), "add", "Add a connector, a loom or a pin; tables of pins can be pasted", 5),
     Action("looms", "delete", ("delete", "d"), "delete", "Delete the pin under the cursor; undo brings it back"),
     Action("looms", "copy", ("y",), "copy as text", "Copy the report on the looms as plain text"),
+    Action("bench", "close", ("escape",), "back", "Back to the circuits", 1),
+    Action("bench", "sections", ("f4",), "section", "Choose a section: before power, first power, cranking …", 2),
+    Action("bench", "next_unread", ("ctrl+n",), "next unread", "Go to the next required row that has not been read", 3),
+    Action("bench", "accept", ("f9",), "take over", "Let the plan take over the reading: a current becomes its load's, "
+           "a drop becomes a resistance", 4),
+    Action("bench", "ready", ("f6",), "ready?", "Show what is open before the battery is connected, before cranking …",
+           5),
+    Action("bench", "next_section", ("f8", "ctrl+down"), "next section", "Go to the next section"),
+    Action("bench", "previous_section", ("f7", "ctrl+up"), "section before", "Go to the section before"),
+    Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row; undo brings it back"),
+    Action("bench", "to_form", ("ctrl+t",), "its form", "Open the form of the circuit, feed or earth point of this row"),
+    Action("ready", "close", ("escape",), "back", "Back to the test sheet", 1),
+    Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign, or take it "
+           "back", 2),
+    Action("ready", "copy", ("y",), "copy as text", "Copy the list as plain text", 3),
     Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor", 4),
     Action("main", "propose_all", ("P",), "propose all", "Propose for the whole plan"),
     Action("main", "go_circuits", ("1",), "circuits", "Screen 1: the circuits"),
     Action("main", "go_supply", ("2",), "feeds", "Screen 2: feeds, earth points, what is live when", 15),
     Action("main", "go_charging", ("3",), "charging", "Screen 3: demand against the alternator's output, battery", 16),
     Action("main", "go_protection", ("4",), "protection", "Screen 4: time against current for one circuit", 17),
+    Action("main", "go_bench", ("5",), "bench", "Screen 5: the test sheet, readings beside the car", 17),
     Action("main", "go_papers", ("6",), "papers", "Screen 6: papers to build from and to leave in the car", 17),
     Action("main", "go_limit_sets", ("7",), "limits", "Screen 7: the plan by every published set of limits", 18),
     Action("main", "go_measure", ("8",), "measure", "Screen 8: what to measure first", 19),
@@ -197,6 +213,8 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "devices": ("devices", "main", "everywhere"),
     "papers": ("papers", "main", "everywhere"),
     "looms": ("looms", "main", "everywhere"),
+    "bench": ("bench", "everywhere"),
+    "ready": ("ready", "everywhere"),
     "main": ("main", "everywhere"),
     "everywhere": ("everywhere",),
 }

@@ -84,6 +84,11 @@ class Places(Base):
         else:
             self._go(ProtectionScreen(circuit))
 
+    def action_go_bench(self) -> None:
+        from fuseplan.tui.screens.bench import BenchScreen
+
+        self._go(BenchScreen())
+
     def action_go_papers(self) -> None:
         from fuseplan.tui.screens.papers import PapersScreen
 

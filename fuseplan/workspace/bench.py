@@ -18,6 +18,7 @@ from fuseplan.errors import AmountError, EditError, FuseplanError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
 from fuseplan.quantities.amounts import clean
+from fuseplan.workspace.session import Session
 
 
 class Editable(Protocol):
@@ -222,3 +223,31 @@ def unsigning(plan: Plan, item: str) -> Change | None:
     if number is None:
         return None
     return (("signed",), None) if len(plan.signed) == 1 else (("signed", number), None)
+
+
+def keep_reading(session: Session, found: NewReading) -> None:
+    """Store a reading, undoably; raises EditError."""
+    session.edit(f"reading {found.reading.raw} at {found.reading.point.address}",
+                 lambda: session.document.change([_place(session.plan, found)]))
+
+
+def drop_reading(session: Session, reading: TakenReading) -> None:
+    """Remove a reading, undoably; what was taken over from it stays."""
+    whole = len(session.plan.reading) == 1
+    session.edit(f"remove the reading {reading.raw} at {reading.point.address}",
+                 lambda: session.document.change([(("reading",) if whole else ("reading", reading.number), None)]))
+
+
+def take_over(session: Session, found: Acceptance) -> None:
+    """Let the plan take over what an acceptance says, undoably."""
+    session.edit(f"take over {found.reading.raw} at {found.reading.point.address}",
+                 lambda: session.document.change(accepting(session.assessment, found)))
+
+
+def sign_or_not(session: Session, item: str) -> bool:
+    """Sign for something, or take the signature back, undoably; whether it is signed for now."""
+    back = unsigning(session.plan, item)
+    change = signing(session.plan, item, today(), None) if back is None else back
+    session.edit(f"{'sign for' if back is None else 'no longer signed for'}: {item}",
+                 lambda: session.document.change([change]))
+    return back is None

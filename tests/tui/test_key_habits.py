@@ -60,7 +60,8 @@ async def test_a_numbered_screen_says_which_it_is(car: Path, size: tuple[int, in
     assert len(numbered) > 6
     async with opened(car, size) as driver:
         for action in numbered:
-            await driver.press(action.keys[0])
+            # Digits are a reading where readings are typed.
+            await driver.press(*(["escape"] if driver.screen_name == "BenchScreen" else []), action.keys[0])
             head = driver.seen().splitlines()[0]
             assert screen_words(action.name) in head
             assert "saved" in head

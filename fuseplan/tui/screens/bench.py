@@ -1,0 +1,294 @@
+"""Beside the car: the test sheet row by row, the reading typed, its verdict at once."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from fuseplan.bench.sheet import SheetRow, SheetSection, sheet_of
+from fuseplan.bench.sheet_sections import SECTIONS
+from fuseplan.bench.storing import NewReading, new_reading
+from fuseplan.bench.verdicts import LEVEL_WORDS
+from fuseplan.checks.assessment import Assessment
+from fuseplan.errors import FuseplanError
+from fuseplan.quantities import writing
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.dialogs import Answer, Choose
+from fuseplan.tui.widgets.bench_row import STYLES, big_row, row_option
+from fuseplan.tui.widgets.box import Words
+from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.words import QUIET_STYLE, line
+from fuseplan.workspace import bench
+
+KEYS: list[BindingType] = [
+    ("up", "row(-1)", ""), ("down", "row(1)", ""), ("pageup", "row(-8)", ""), ("pagedown", "row(8)", ""),
+]
+
+
+class BenchScreen(PlanScreen[None]):
+    """Screen 5. What is typed goes into the row under the cursor: number and unit, Enter, next row."""
+
+    WHERE = "bench"
+    GO = "go_bench"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("bench"), *KEYS]
+    CSS = """
+    BenchScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    BenchScreen OptionList { height: 1fr; border: none; background: $background; text-wrap: nowrap;
+        text-overflow: ellipsis; padding: 0; }
+    BenchScreen #row { height: auto; max-height: 12; border-top: solid $primary 50%; padding: 0 1; }
+    BenchScreen #typed { height: auto; min-height: 2; padding: 0 1; background: $panel; }
+    BenchScreen #ask { height: 1; text-style: bold; text-wrap: nowrap; text-overflow: ellipsis; }
+    BenchScreen.-low #row { max-height: 4; border-top: none; }
+    """
+
+    def __init__(self, row: tuple[str, str] | None = None) -> None:
+        super().__init__()
+        self._wanted = row
+        self._section = 0
+        self._sheet: tuple[SheetSection, ...] = ()
+        self._sheet_of: Assessment | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield OptionList(markup=False)
+        yield Words(own_id="row")
+        with Vertical(id="typed"):
+            yield Static("", id="ask", markup=False)
+            yield TypedLine(placeholder="reading, Enter", select=False)
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(TypedLine).focus()
+
+    # --- where one is ------------------------------------------------------------------------------------------
+
+    @property
+    def section(self) -> SheetSection:
+        return self._sheet[self._section]
+
+    @property
+    def row(self) -> SheetRow | None:
+        """The row under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self.section.rows[at] if self._sheet and at is not None and at < len(self.section.rows) else None
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        row = self.row
+        return None if row is None or not row.point.subject else (row.point.kind, row.point.subject)
+
+    def show_plan(self) -> None:
+        super().show_plan()
+        now = self.session.assessment
+        if now is not self._sheet_of:
+            self._sheet, self._sheet_of = sheet_of(now), now
+        if self._wanted is not None:
+            self._go_to(self._wanted)
+            self._wanted = None
+        self._list(self.query_one(OptionList).highlighted)
+
+    def show_fault(self) -> None:
+        self._sheet, self._sheet_of = (), None
+        self.query_one(OptionList).clear_options()
+        self.query_one("#row", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
+
+    def _list(self, at: int | None) -> None:
+        listed, found = self.query_one(OptionList), self.section
+        read = sum(row.reading is not None for row in found.rows)
+        self.query_one("#subject", Static).update(line(
+            (f"{self._section + 1} {found.section.title}  ", "bold"), f"{read} of {len(found.rows)} read",
+            (f"  {_unread_words(found)}", QUIET_STYLE)))
+        room = max(20, self.app.size.width - 4)
+        listed.set_options([Option(row_option(row, room)) for row in found.rows])
+        listed.highlighted = min(at or 0, len(found.rows) - 1) if found.rows else None
+        self._show_row()
+
+    def _show_row(self) -> None:
+        row = self.row
+        words = self.query_one("#row", Words)
+        if row is None:
+            words.update(line(f"This plan has no rows under {self.section.section.title}" if self._sheet else ""))
+            self.query_one("#ask", Static).update(line(""))
+            return
+        words.update(big_row(row, self.section.section.notes if row is self.section.rows[0] else (),
+                             self.app.size.height < 18))
+        words.scroll_home(animate=False)
+        self.query_one("#ask", Static).update(line(f"{row.number} in {writing.unit_words(row.point.unit)}  ",
+                                                   (f"{row.point.title}: {row.point.words}", "")))
+
+    @on(OptionList.OptionHighlighted)
+    def _moved(self) -> None:
+        self.work_out(self._show_row)
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.query_one(TypedLine).focus()
+
+    def _go_to(self, key: tuple[str, str]) -> None:
+        """Put the cursor on the row of a point and condition; on its first where it stands in two sections."""
+        for number, each in enumerate(self._sheet):
+            at = next((place for place, row in enumerate(each.rows) if row.key == key), None)
+            if at is not None:
+                self._section = number
+                self._list(at)
+                return
+
+    def go_to(self, key: tuple[str, str]) -> None:
+        """The same, from another screen."""
+        self._wanted = key
+
+    # --- what is typed -----------------------------------------------------------------------------------------
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        row, text = self.row, event.value.strip()
+        if row is None:
+            return
+        if not text:
+            self.action_row(1)
+            return
+        try:
+            found = new_reading(self.session.assessment, row.point.address, text, row.condition, date=bench.today())
+        except FuseplanError as error:
+            self.say(f"✗ {error}")
+            return
+        if found.doubts:
+            self._ask(found)
+        else:
+            self._keep(found)
+
+    def _ask(self, found: NewReading) -> None:
+        """Ask before something odd is stored."""
+
+        def answered(answer: str | None) -> None:
+            if answer == "store":
+                self._keep(found)
+
+        self.app.push_screen(Choose("Is that what the meter shows?", (
+            Answer("again", "Type it again"),
+            Answer("store", f"Store {found.reading.raw}", "it is what the meter shows")),
+            words=". ".join(found.doubts), preset=False), answered)
+
+    def _keep(self, found: NewReading) -> None:
+        if not self.program.attempt(lambda: bench.keep_reading(self.session, found)):
+            return
+        self.query_one(TypedLine).value = ""
+        before = self.row
+        self.refresh_plan()
+        now = self.row
+        if now is not None and now.verdict is not None and before is not None and now.key == before.key:
+            words = f": {now.verdict.words}" if now.verdict.words and now.verdict.level != "ok" else ""
+            self.say(f"{now.number} {found.reading.raw}  {LEVEL_WORDS[now.verdict.level]}{words}",
+                     STYLES[now.verdict.level])
+        self.action_row(1)
+
+    def leave_field(self) -> None:
+        """What is typed and not entered is no reading yet."""
+
+    # --- keys --------------------------------------------------------------------------------------------------
+
+    def action_row(self, by: int) -> None:
+        """Go up or down some rows."""
+        listed = self.query_one(OptionList)
+        if listed.option_count:
+            listed.highlighted = max(0, min((listed.highlighted or 0) + by, listed.option_count - 1))
+        self.query_one(TypedLine).focus()
+
+    def action_next_section(self) -> None:
+        self._to_section(self._section + 1)
+
+    def action_previous_section(self) -> None:
+        self._to_section(self._section - 1)
+
+    def _to_section(self, number: int) -> None:
+        if self._sheet:
+            self._section = number % len(self._sheet)
+            self._list(0)
+
+    def action_sections(self) -> None:
+        """Ask for a section."""
+        answers = [Answer(str(number), f"{number + 1} {each.section.title}", _unread_words(each))
+                   for number, each in enumerate(self._sheet)]
+        self.app.push_screen(Choose("Which section?", answers, current=str(self._section)),
+                             lambda answer: None if answer is None else self._to_section(int(answer)))
+
+    def action_next_unread(self) -> None:
+        """Go to the next required row without a reading, through all sections."""
+        here = self.query_one(OptionList).highlighted or 0
+        for step in range(len(SECTIONS) + 1):
+            number = (self._section + step) % len(self._sheet)
+            rows = self._sheet[number].rows
+            at = next((place for place, row in enumerate(rows) if row.required and row.reading is None
+                       and (step > 0 or place > here)), None)
+            if at is not None:
+                self._section = number
+                self._list(at)
+                return
+        self.say("Every required row has been read")
+
+    def action_accept(self) -> None:
+        """Let the plan take over the reading of the row, after saying what that changes."""
+        row = self.row
+        if row is None or row.reading is None:
+            self.say("Nothing has been read here yet")
+            return
+        try:
+            found = bench.acceptance_of(self.session.assessment, row.point.address, row.condition)
+        except FuseplanError as error:
+            self.say(f"✗ {error}")
+            return
+
+        def answered(answer: str | None) -> None:
+            if answer == "take" and self.program.attempt(lambda: bench.take_over(self.session, found),
+                                                         "Taken over; Ctrl+Z brings the old figure back"):
+                self.refresh_plan()
+
+        odd = f" Look first: {found.question}." if found.question else ""
+        answers = [Answer("take", "Take it over"), Answer("leave", "Keep it as a reading only")]
+        self.app.push_screen(Choose("Take over into the plan?", answers[::-1] if odd else answers,
+                                    words=f"{found.words}.{odd}", preset=not odd), answered)
+
+    def action_remove_reading(self) -> None:
+        """Remove the reading of the row."""
+        row = self.row
+        if row is None or row.reading is None:
+            self.say("Nothing has been read here yet")
+            return
+        reading = row.reading
+        self.program.attempt(lambda: bench.drop_reading(self.session, reading), "Removed; Ctrl+Z brings it back")
+        self.refresh_plan()
+
+    def action_to_form(self) -> None:
+        """Open the form of the part of the row."""
+        row = self.row
+        if row is None or row.point.kind == "can":
+            self.say("This row has no form of its own")
+        elif row.point.subject:
+            self.program.open_form((row.point.kind, row.point.subject))
+        else:
+            self.program.open_form((row.point.kind,))
+
+    def action_ready(self) -> None:
+        """Show what is open."""
+        from fuseplan.tui.screens.ready import ReadyScreen
+
+        self.app.push_screen(ReadyScreen(), lambda key: None if key is None else self.go_to(key))
+
+    def action_close(self) -> None:
+        self.dismiss(None)
+
+
+def _unread_words(section: SheetSection) -> str:
+    count = len(section.open_rows)
+    return f"{count} required and unread" if count else "nothing required is unread"

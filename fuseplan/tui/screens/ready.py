@@ -1,0 +1,119 @@
+"""Ready to power: what is open before each step, each leading to where it is settled."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from fuseplan.bench.ready import KIND_WORDS, NO_CLAIM, STAGES, OpenItem, ready
+from fuseplan.papers.bench_text import ready_lines
+from fuseplan.plan.references import ENTRIES
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.box import Words
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.reading_list import ReadingList
+from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
+from fuseplan.workspace import bench
+
+_STYLES = {"danger": "bold $text-error", "fault": "bold $text-error", "unknown": "bold $text-warning",
+           "unread": "bold $text-accent", "unsigned": "bold $text-primary"}
+COPIED = 100
+
+
+class ReadyScreen(PlanScreen[tuple[str, str] | None]):
+    """The list; a row of the test sheet that was chosen is the answer."""
+
+    WHERE = "ready"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("ready")
+    CSS = """
+    ReadyScreen #subject { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    ReadyScreen OptionList { height: 1fr; border: none; background: $background; padding: 0 1; }
+    ReadyScreen OptionList > .option-list--option-disabled { color: $foreground; }
+    ReadyScreen #caution { max-height: 3; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._items: list[OpenItem | None] = []
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield Static("", id="subject", markup=False)
+        yield ReadingList(markup=False)
+        yield Words(line(("⚠ ", CAUTION_STYLE), NO_CLAIM), own_id="caution")
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(OptionList).focus()
+
+    @property
+    def item(self) -> OpenItem | None:
+        """The item under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self._items[at] if at is not None and at < len(self._items) else None
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        return None if self.item is None or self.item.subject[0] not in ENTRIES else self.item.subject
+
+    def show_plan(self) -> None:
+        super().show_plan()
+        listed = self.query_one(OptionList)
+        found, here = ready(self.session.assessment), listed.highlighted
+        self.query_one("#subject", Static).update(line(("Ready to power  ", "bold"), f"{len(found)} open"))
+        options: list[Option] = []
+        self._items = []
+        for stage in STAGES:
+            mine = [item for item in found if item.stage == stage.key]
+            self._items.append(None)
+            options.append(Option(line((stage.title, "bold $text-accent"), (
+                f"  {len(mine)} open" if mine else "  nothing open", QUIET_STYLE)), disabled=True))
+            for item in mine:
+                self._items.append(item)
+                options.append(Option(line((f"  {KIND_WORDS[item.kind]} ", _STYLES[item.kind]), item.words)))
+        listed.set_options(options)
+        able = [at for at, item in enumerate(self._items) if item is not None]
+        if able:
+            listed.highlighted = min(able, key=lambda at: abs(at - (here or 0)))
+
+    def show_fault(self) -> None:
+        self._items = []
+        self.query_one(OptionList).clear_options()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.action_go()
+
+    def action_go(self) -> None:
+        """Go to where the item is settled; sign for what is signed for."""
+        item = self.item
+        if item is None:
+            return
+        if item.key:
+            if self.program.attempt(lambda: bench.sign_or_not(self.session, item.key),
+                                    "Signed for today; Ctrl+Z takes it back"):
+                self.refresh_plan()
+        elif item.row is not None:
+            self.dismiss(item.row)
+        elif item.subject[0] in ENTRIES:
+            self.program.open_form(item.subject)
+        elif item.subject[0] in ("battery", "alternator", "vehicle"):
+            self.program.open_form((item.subject[0],))
+        else:
+            self.say("This has no place of its own in the plan")
+
+    def action_copy(self) -> None:
+        """Copy the list as plain text."""
+        self.app.copy_to_clipboard("\n".join(ready_lines(ready(self.session.assessment), COPIED)))
+        self.say("Copied as text, if the terminal lets programs copy")
+
+    def action_close(self) -> None:
+        self.dismiss(None)

@@ -1,0 +1,170 @@
+"""Beside the car: the sheet, the reading typed, its verdict at once; what is open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import OptionList
+
+from fuseplan.bench.ready import ready
+from fuseplan.tui.screens.bench import BenchScreen
+from fuseplan.tui.screens.ready import ReadyScreen
+from fuseplan.tui.widgets.entry_line import TypedLine
+
+from .conftest import Driver, opened
+
+
+def at(driver: Driver) -> BenchScreen:
+    screen = driver.app.screen
+    assert isinstance(screen, BenchScreen)
+    return screen
+
+
+async def to(driver: Driver, address: str) -> None:
+    """Put the cursor on the first row of a point."""
+    screen = at(driver)
+    key = next(row.key for each in screen._sheet for row in each.rows if row.point.address == address)
+    screen.go_to(key)
+    screen.refresh_plan()
+    await driver.settle()
+
+
+async def test_number_and_enter_store_a_reading_and_go_on(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        assert at(driver).row is not None
+        first = at(driver).row
+        await driver.type("open")
+        await driver.press("enter")
+        assert first is not None
+        assert driver.session.plan.reading[0].point == first.point.address
+        assert driver.session.plan.reading[0].date
+        row = at(driver).row
+        assert row is not None
+        assert row.key != first.key
+        assert "ok" in driver.said
+        await driver.press("ctrl+z")
+        assert driver.session.plan.reading == ()
+        assert driver.screen_name == "BenchScreen"
+
+
+async def test_a_fault_is_said_in_words_and_signs(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.type("0.4")
+        await driver.press("enter")
+        assert "FAULT" in driver.said
+        assert "✗1.1" in driver.seen().replace("✗ 1.1", "✗1.1")
+
+
+async def test_what_is_odd_is_asked_about_and_stored_only_when_meant(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await to(driver, "circuit.fuel_pump.fuse_mv")
+        await driver.type("21 V")
+        await driver.press("enter")
+        assert "21 mV" in driver.read()
+        await driver.press("escape")
+        assert driver.session.plan.reading == ()
+        assert at(driver).query_one(TypedLine).value == "21 V"
+        await driver.press("enter", "down", "down", "enter")
+        assert [each.value for each in driver.session.plan.reading] == ["21 V"]
+
+
+async def test_what_is_no_reading_says_what_is_accepted(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.type("six")
+        await driver.press("enter")
+        assert "accepted is" in driver.said
+        assert driver.session.plan.reading == ()
+
+
+async def test_a_reading_is_taken_over_only_when_it_is_accepted(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await to(driver, "circuit.fuel_pump.current")
+        before = driver.session.plan.circuit["fuel_pump"].load[0]
+        await driver.type("6.3")
+        await driver.press("enter")
+        assert driver.session.plan.circuit["fuel_pump"].load[0] == before
+        await driver.press("up", "f9")
+        assert "measured" in driver.read()
+        await driver.press("escape")
+        assert driver.session.plan.circuit["fuel_pump"].load[0] == before
+        await driver.press("f9")
+        # Outside the band of what the plan says, nothing is chosen to begin with.
+        await driver.press(*(["down", "down"] if "Look first" in driver.read() else []), "enter")
+        after = driver.session.plan.circuit["fuel_pump"].load[0]
+        assert after.evidence == "measured"
+        assert "6.3 A at circuit.fuel_pump.current" in str(after.source)
+        assert driver.session.plan.reading[0].accepted
+        await driver.press("ctrl+z")
+        assert driver.session.plan.circuit["fuel_pump"].load[0] == before
+
+
+async def test_next_unread_goes_through_the_sections_and_passes_what_is_read(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        seen = []
+        for _ in range(4):
+            await driver.press("ctrl+n")
+            row = at(driver).row
+            assert row is not None
+            assert row.required
+            assert row.reading is None
+            seen.append(row.number)
+        assert len(set(seen)) == 4
+        await driver.press("f8", "f8")
+        assert at(driver).section.section.key == "static"
+        await driver.press("f7")
+        assert at(driver).section.section.key == "first_power"
+
+
+async def test_what_is_open_leads_to_its_place(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5", "f6")
+        screen = driver.app.screen
+        assert isinstance(screen, ReadyScreen)
+        assert "never that the car is safe" in driver.read()
+        items = ready(driver.session.assessment)
+        listed = screen.query_one(OptionList)
+        unsigned = next(place for place, item in enumerate(screen._items) if item is not None and item.key)
+        listed.highlighted = unsigned
+        await driver.press("enter")
+        assert len(ready(driver.session.assessment)) == len(items) - 1
+        assert len(driver.session.plan.signed) == 1
+        place, item = next((place, item) for place, item in enumerate(screen._items)
+                           if item is not None and item.row is not None)
+        listed.highlighted = place
+        await driver.press("enter")
+        row = at(driver).row
+        assert row is not None
+        assert row.key == item.row
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 16), (80, 24), (140, 40)])
+async def test_a_reading_can_be_typed_in_every_window(car: Path, size: tuple[int, int]) -> None:
+    async with opened(car, size=size) as driver:
+        await driver.press("5", "f8")
+        await driver.type("12.6")
+        typed = at(driver).query_one(TypedLine)
+        assert typed.region.height == 1
+        assert typed.region.bottom <= size[1] - 1
+        assert "12.6" in driver.seen()
+        await driver.press("enter")
+        assert [each.value for each in driver.session.plan.reading] == ["12.6 V"]
+        assert typed.region.height == 1
+
+
+async def test_a_click_on_a_row_chooses_it(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.click("OptionList", 5, 4)
+        row = at(driver).row
+        assert row is not None
+        assert row.number == "1.3"
+        await driver.type("open")
+        await driver.press("enter")
+        assert driver.session.plan.reading[0].point == row.point.address
