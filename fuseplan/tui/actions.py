@@ -154,8 +154,8 @@ ACTIONS: tuple[Action, ...] = (
            5),
     Action("bench", "next_section", ("f8", "ctrl+down"), "next section", "Go to the next section"),
     Action("bench", "previous_section", ("f7", "ctrl+up"), "section before", "Go to the section before"),
-    Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row; undo brings it back"),
-    Action("bench", "to_form", ("ctrl+t",), "its form", "Open the form of the circuit, feed or earth point of this row"),
+    Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row"),
+    Action("bench", "to_form", ("ctrl+t",), "its form", "Open the form of the part of this row"),
     Action("ready", "close", ("escape",), "back", "Back to the test sheet", 1),
     Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign, or take it "
            "back", 2),
