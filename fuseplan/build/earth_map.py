@@ -12,9 +12,6 @@ from fuseplan.plan.model import Plan
 from fuseplan.results.supply import EarthResult
 from fuseplan.tables.building import Torque, torques
 
-MOST_ON_STUD = 4
-"""Wires on one stud at most (AC 21-99 section 2 chapter 13)."""
-
 STACKING = ("Bare metal, no paint under the lug. Lugs lie on the bare face, the largest first, no washer between lug "
             "and face (a battery maker's manual); then washer, then nut. Star washers: some makers fit them under the "
             "lug to cut through paint, a fire-truck maker's guide forbids them at earths: follow the car maker. Grease "

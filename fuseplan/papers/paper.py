@@ -81,7 +81,8 @@ class TableColumn:
 
 @dataclass(frozen=True)
 class Table:
-    """Rows under columns. `name` names its CSV file and its page in the spreadsheet; unique within the paper."""
+    """Rows under columns. `name` names its CSV file and its page in the spreadsheet; those of one name in a paper have
+    the same columns and stand there together."""
 
     name: str
     columns: tuple[TableColumn, ...]
@@ -90,6 +91,9 @@ class Table:
     group: str | None = None
     """Key of a column that is printed as a line above the rows that share it; CSV and XLSX keep it as a column."""
     note: str = ""
+    about: str = ""
+    """What all its rows are about, where the paper has such a table for each of several parts: the first column in CSV
+    and XLSX; on paper it stands above the table already."""
 
     def __post_init__(self) -> None:
         for row in self.rows:

@@ -35,10 +35,10 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         if circuit.out_of_scope is not None:
             yield Words(f"Out of scope ({circuit.out_of_scope.replace('_', ' ')}): no figures. {stop()}", "danger")
         else:
-            yield from _circuit(facts, name, number)
+            yield from _circuit(facts, name)
 
 
-def _circuit(facts: BuildFacts, name: str, number: int) -> Iterator[Block]:
+def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
     way = facts.path(name)
     view, circuit, plan = way.view, way.view.circuit, facts.assessment.plan
     relay, switch, drop = circuit.relay, circuit.switch, view.drop
@@ -60,15 +60,15 @@ def _circuit(facts: BuildFacts, name: str, number: int) -> Iterator[Block]:
     if view.verdict == "unknown":
         yield Words("Not known: " + "; ".join((*view.missing, *view.unknown)) +
                     ". Nothing below says that it is safe.", "danger")
-    yield Table(f"way_{number}", _WAY, tuple(_step(facts, way, step) for step in way.steps),
+    yield Table("way", _WAY, tuple(_step(facts, way, step) for step in way.steps),
                 note="Voltages: of a feed against battery negative, across a load, of an earth point above battery "
-                     "negative.")
+                     "negative.", about=view.name)
     for gap in way.gaps:
         yield Words(f"Not in the plan: {gap}.", "note")
     if view.findings:
-        yield Table(f"findings_{number}", _FINDINGS, tuple(
+        yield Table("findings", _FINDINGS, tuple(
             (level_words(finding_level(each)), each.message, figure_words(each), each.fix, source_words(each.source))
-            for each in view.findings), "Findings")
+            for each in view.findings), "Findings", about=view.name)
     for text in dict.fromkeys((*((circuit.caution,) if circuit.caution else ()),
                                *(each.caution for each in view.findings if each.caution))):
         yield Words(text, "caution")

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.connections import PinLine, SpliceLine
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
 from fuseplan.papers.build_cells import wire_words
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
@@ -32,8 +33,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words("No end of a wire names a connector: pins cannot be listed.", "note")
     if facts.splices:
         yield Table("splices", _SPLICES, tuple(_splice(line) for line in facts.splices), "Splices and joints",
-                    note="Stagger them by 51 mm or more, and keep them as far from branches and connectors. Where "
-                         "wires follow each other and no splice is named, how they are joined is not in the plan.")
+                    note=f"Stagger them by {writing.stated(STAGGER_M * 1000.0, 'mm')} or more, and keep them as far "
+                         "from branches and connectors. Where wires follow each other and no splice is named, how they "
+                         "are joined is not in the plan.")
 
 
 def _pin(line: PinLine) -> Iterator[tuple[Cell, ...]]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.build.earth_map import MOST_ON_STUD, STACKING, EarthPoint
+from fuseplan.build.earth_map import STACKING, EarthPoint
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rules.too_many_wires_on_stud import MOST, RULE
 from fuseplan.papers.build_cells import owner_words, verdict_words, wire_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
@@ -22,20 +23,20 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The points from the battery outwards."""
     points = build_facts(assessment).earths
     yield Words(STACKING, "note")
-    yield Words(f"No more than {MOST_ON_STUD} lugs on a stud (AC 21-99 section 2 chapter 13). The part's own torque "
-                "comes first; published ones differ and are shown side by side.", "note")
+    yield Words(f"{RULE.source[0].upper()}{RULE.source[1:]}. The part's own torque comes first; published ones differ "
+                "and are shown side by side.", "note")
     if not points:
         yield Words("The plan has no earth points yet.", "note")
-    for number, point in enumerate(points, 1):
+    for point in points:
         yield Words(point.title, "heading")
         yield Pairs(tuple(_facts(assessment, point)))
-        if point.lugs > MOST_ON_STUD:
+        if point.lugs > MOST:
             yield Words(f"{point.lugs} lugs on one stud: fit a second stud.", "caution")
         lugs = sorted((*point.landing, *point.straps, *point.leaving), key=lambda piece: -(piece.area_mm2 or 0.0))
         if lugs:
-            yield Table(f"earth_{number}", _LUGS, tuple(
+            yield Table("lugs", _LUGS, tuple(
                 (float(place), piece.number, wire_words(piece), owner_words(assessment, piece.owner),
-                 _terminal(point, piece.number), "", "") for place, piece in enumerate(lugs, 1)))
+                 _terminal(point, piece.number), "", "") for place, piece in enumerate(lugs, 1)), about=point.title)
 
 
 def _terminal(point: EarthPoint, number: str) -> Cell:

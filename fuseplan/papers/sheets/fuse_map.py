@@ -84,15 +84,16 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The boxes, the fuses, the spares."""
     facts = build_facts(assessment)
     yield Words(NEVER_LARGER, "caution")
-    for number, box in enumerate(facts.boxes, 1):
+    for box in facts.boxes:
         grid = box_grid(assessment, box)
         if grid is not None:
             yield grid
         else:
             yield Words(f"{box.title}: the plan does not say how many rows and columns it has; its positions are "
                         "listed below.", "note")
-        yield Table(f"box_{number}", _FUSES, tuple(
-            _row(facts, slot, fuse) for slot in box.slots for fuse in slot.fuses or (None,)), box.title)
+        yield Table("positions", _FUSES, tuple(
+            _row(facts, slot, fuse) for slot in box.slots for fuse in slot.fuses or (None,)), box.title,
+            about=box.title)
     if facts.loose_fuses:
         yield Table("elsewhere", _ELSEWHERE, tuple(
             (fuse.title, rating_cell(fuse), colour_cell(fuse), fuse.kind_words, _where(fuse), _behind(facts, fuse),

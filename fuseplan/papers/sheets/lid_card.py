@@ -22,9 +22,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         if number > 1:
             yield NewPage()
         grid = box_grid(assessment, box, card=True)
-        yield grid if grid is not None else Table(f"card_{number}", _LIST, tuple(
+        yield grid if grid is not None else Table("card", _LIST, tuple(
             (slot.way.position, " / ".join(map(fuse_text, slot.fuses)) or "spare",
-             " / ".join(fuse.title for fuse in slot.fuses)) for slot in box.slots), box.title)
+             " / ".join(fuse.title for fuse in slot.fuses)) for slot in box.slots), box.title, about=box.title)
         before = [fuse for fuse in facts.loose_fuses if fuse.owner[0] == "feed" and fuse.owner[1] in box.feeds]
         yield Pairs((*((f"Fuse before it: {fuse.title}", fuse_text(fuse)) for fuse in before),
                      ("Spare fuses are kept at", "....................")))

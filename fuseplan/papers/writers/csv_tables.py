@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from fuseplan.papers.harmless import cell_text
@@ -12,14 +13,33 @@ from fuseplan.papers.paper import MARKS, Cell, Marked, Paper, Table, TableColumn
 from fuseplan.papers.paper_set import PaperSet, all_of
 from fuseplan.quantities import writing
 
+_ABOUT = TableColumn("about", "About")
 MARKS_COLUMN = "marks"
 """Heading of the column that says which cell of a row is proposed or from memory; only where there is one."""
 
 
 def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """One file a table."""
-    for paper, table in all_of(papers.papers, Table):
+    for paper, table in together(papers):
         yield f"{file_stem(paper, table)}.csv", csv_of(table).encode("utf-8")
+
+
+def together(papers: PaperSet) -> Iterator[tuple[Paper, Table]]:
+    """The tables of papers, those of one name in a paper as one, with what each was about in the first column."""
+    for paper in papers.papers:
+        named: dict[str, list[Table]] = {}
+        for _, table in all_of((paper,), Table):
+            named.setdefault(table.name, []).append(table)
+        for tables in named.values():
+            yield paper, _joined(tables)
+
+
+def _joined(tables: list[Table]) -> Table:
+    first = tables[0]
+    if not any(table.about for table in tables):
+        return replace(first, rows=tuple(row for table in tables for row in table.rows))
+    return replace(first, columns=(_ABOUT, *first.columns),
+                   rows=tuple((table.about, *row) for table in tables for row in table.rows))
 
 
 def csv_of(table: Table) -> str:
@@ -36,8 +56,12 @@ def csv_of(table: Table) -> str:
 
 def file_stem(paper: Paper, table: Table) -> str:
     """Name of a table's file: the paper's where it has one table, else with the table's behind it."""
-    alone = sum(isinstance(block, Table) for block in paper.blocks) == 1
-    return paper.name if alone else f"{paper.name}.{table.name}"
+    return paper.name if is_alone(paper) else f"{paper.name}.{table.name}"
+
+
+def is_alone(paper: Paper) -> bool:
+    """Whether all tables of a paper have one name."""
+    return len({block.name for block in paper.blocks if isinstance(block, Table)}) == 1
 
 
 def _plain(column: TableColumn, cell: Cell) -> str | float:

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from fuseplan.papers.harmless import width
 from fuseplan.papers.paper import Cell, Marked, Table, TableColumn
-from fuseplan.papers.paper_set import PaperSet, all_of, marks_of
-from fuseplan.papers.writers.csv_tables import MARKS_COLUMN, marks_column, number_of
+from fuseplan.papers.paper_set import PaperSet, marks_of
+from fuseplan.papers.writers.csv_tables import MARKS_COLUMN, is_alone, marks_column, number_of, together
 
 if TYPE_CHECKING:
     from xlsxwriter.workbook import Workbook
@@ -30,7 +30,7 @@ _LONGEST_HEADER = 230
 
 def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """One file; nothing where no paper has a table."""
-    tables = list(all_of(papers.papers, Table))
+    tables = list(together(papers))
     if not tables:
         return
     from xlsxwriter.workbook import Workbook
@@ -44,8 +44,7 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
     _about(book, papers)
     taken: set[str] = {"about"}
     for paper, table in tables:
-        alone = sum(isinstance(block, Table) for block in paper.blocks) == 1
-        sheet = book.add_worksheet(_page_name(paper.name if alone else f"{paper.name} {table.name}", taken))
+        sheet = book.add_worksheet(_page_name(paper.name if is_alone(paper) else f"{paper.name} {table.name}", taken))
         _page(book, sheet, table)
         _print_setup(sheet, papers, paper.title)
     book.close()
