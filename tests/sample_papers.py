@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
-from fuseplan.papers.label_stock import LabelStock
+from fuseplan.papers.label_stock import usual_stock
 from fuseplan.papers.paper import (
     Block,
     BoxCell,
@@ -25,8 +26,8 @@ from fuseplan.papers.paper_set import Head, PaperSet, harmless
 
 SVG = ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 40" width="100mm" height="40mm">'
        '<line x1="0" y1="20" x2="100" y2="20" stroke="#000"/><text x="5" y="15" font-size="5">drawn</text></svg>')
-STOCK = LabelStock(label_width_mm=38.1, label_height_mm=21.2, left_margin_mm=4.75, top_margin_mm=10.7,
-                   column_gap_mm=2.5)
+STOCK = replace(usual_stock(), label_width_mm=38.1, label_height_mm=21.2, left_margin_mm=4.75, top_margin_mm=10.7,
+                column_gap_mm=2.5)
 
 
 def every_block(text: Callable[[str], str]) -> tuple[Block, ...]:

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from functools import lru_cache
+from importlib.resources import files as package_files
 
 from fuseplan.errors import PaperError
+from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+
+FILE = "labels.toml"
 
 _CUT_MM = 0.05
 """How far a sheet's own description may miss its edge: makers print tenths."""
@@ -22,16 +28,16 @@ class LabelStock:
         A figure that no sheet can have, or labels that do not fit the sheet.
     """
 
-    sheet_width_mm: float = 210.0
-    sheet_height_mm: float = 297.0
-    label_width_mm: float = 38.0
-    label_height_mm: float = 21.0
-    columns: int = 5
-    rows: int = 13
-    left_margin_mm: float = 6.0
-    top_margin_mm: float = 10.0
-    column_gap_mm: float = 2.0
-    row_gap_mm: float = 0.0
+    sheet_width_mm: float
+    sheet_height_mm: float
+    label_width_mm: float
+    label_height_mm: float
+    columns: int
+    rows: int
+    left_margin_mm: float
+    top_margin_mm: float
+    column_gap_mm: float
+    row_gap_mm: float
 
     def __post_init__(self) -> None:
         for field in fields(self):
@@ -67,3 +73,33 @@ class LabelStock:
             for column in range(self.columns):
                 yield (self.left_margin_mm + column * (self.label_width_mm + self.column_gap_mm),
                        self.top_margin_mm + row * (self.label_height_mm + self.row_gap_mm))
+
+
+def stock_of(text: str, file: str) -> LabelStock:
+    """The sheet of labels that a TOML file describes; `file` names it in messages.
+
+    Raises
+    ------
+    PaperError
+        No TOML, a key missing or unknown, or figures that no sheet can have.
+    """
+    known = [field.name for field in fields(LabelStock)]
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise PaperError(f"{shown(file)}: is no TOML: {shown(error)}; accepted is a file like that of "
+                         "fuseplan papers --copy-templates FOLDER") from None
+    for wrong, words in ((sorted(data.keys() - set(known)), "unknown key"),
+                         ([name for name in known if name not in data], "missing:")):
+        if wrong:
+            raise PaperError(f"{shown(file)}: {words} '{shown(wrong[0])}'; accepted are {', '.join(known)}")
+    try:
+        return LabelStock(**data)
+    except PaperError as error:
+        raise PaperError(f"{shown(file)}: {error}") from None
+
+
+@lru_cache(maxsize=1)
+def usual_stock() -> LabelStock:
+    """The sheet of labels that is taken where none is described."""
+    return stock_of((package_files("fuseplan.papers") / "templates" / FILE).read_text(encoding="utf-8"), FILE)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from fuseplan.errors import PaperError
 from fuseplan.papers.columns import PROPOSED
-from fuseplan.papers.label_stock import LabelStock
+from fuseplan.papers.label_stock import LabelStock, usual_stock
 from fuseplan.quantities import writing
 from fuseplan.quantities.writing import Side
 
@@ -168,7 +168,7 @@ class LabelSheet:
     """Labels in the order they are stuck; `first` is the first free label of a sheet begun before."""
 
     labels: tuple[Label, ...]
-    stock: LabelStock = field(default_factory=LabelStock)
+    stock: LabelStock = field(default_factory=usual_stock)
     first: int = 1
 
     def __post_init__(self) -> None:
@@ -222,7 +222,7 @@ class Wishes:
     """What whoever asks for papers may choose."""
 
     first_label: int = 1
-    stock: LabelStock = field(default_factory=LabelStock)
+    stock: LabelStock = field(default_factory=usual_stock)
 
 
 @dataclass(frozen=True)

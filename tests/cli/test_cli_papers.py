@@ -19,6 +19,7 @@ PLAN = str(Path(__file__).parent / "plans" / "small.toml")
 def _here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
 
 
 def test_it_writes_a_folder_beside_and_says_what(capsys: pytest.CaptureFixture[str]) -> None:
@@ -48,7 +49,8 @@ def test_the_list_names_every_paper_and_format(capsys: pytest.CaptureFixture[str
     (["papers", PLAN, "--format", ""], "there is no format ''"),
     (["papers", PLAN, "--limits", "nonsense"], "nonsense"), (["papers"], "PLAN is missing"),
     (["papers", "nowhere.toml"], "nowhere.toml"),
-    (["papers", PLAN, "--templates", "nowhere", "--format", "pdf"], "there is no template paper.typ"),
+    (["papers", PLAN, "--templates", "nowhere", "--format", "pdf"],
+     "nowhere: holds no template; accepted is a folder with any of paper.typ"),
 ])
 def test_what_cannot_be_done_is_a_sentence_and_two(arguments: list[str], says: str,
                                                    capsys: pytest.CaptureFixture[str]) -> None:
@@ -79,6 +81,20 @@ def test_templates_are_copied_once_and_used(capsys: pytest.CaptureFixture[str]) 
     assert main(["papers", PLAN, "summary", "--format", "pdf,html", "--templates", "mine", "--out", "out"]) == 0
     assert "#123456" in Path("out/papers.html").read_text(encoding="utf-8")
     assert Path("out/summary.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_users_own_sheet_of_labels_is_taken_without_being_asked_for(
+        tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["papers", "--copy-templates"]) == 0
+    file = tmp_path / "config" / "fuseplan" / "templates" / "labels.toml"
+    file.write_text(file.read_text(encoding="utf-8").replace("rows = 13", "rows = 2"), encoding="utf-8")
+    assert main(["papers", PLAN, "labels", "--format", "txt", "--out", "out", "--first-label", "10"]) == 0
+    assert "10 a sheet, first free label 10" in Path("out/labels.txt").read_text(encoding="utf-8")
+    assert main(["papers", PLAN, "labels", "--format", "txt", "--out", "out", "--first-label", "11"]) == 2
+    assert "first free label 11; accepted is 1 to 10" in capsys.readouterr().err
+    file.write_text("rows = 2", encoding="utf-8")
+    assert main(["papers", PLAN, "labels", "--format", "txt", "--out", "out"]) == 2
+    assert "labels.toml: missing: 'sheet_width_mm'" in capsys.readouterr().err
 
 
 def test_without_typst_the_rest_is_written_and_a_sentence_says_so(capsys: pytest.CaptureFixture[str],

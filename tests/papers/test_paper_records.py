@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from sample_papers import STOCK, sample_set
 
 from fuseplan.checks.assessment import assess
 from fuseplan.errors import PaperError
-from fuseplan.papers.label_stock import LabelStock
+from fuseplan.papers.label_stock import stock_of, usual_stock
 from fuseplan.papers.paper import BoxCell, BoxGrid, Label, LabelSheet, Marked, Table, TableColumn
 from fuseplan.papers.paper_set import head_of, marks_of, paper_set, sheets, texts_of
 from fuseplan.plan.model import Plan
@@ -21,7 +23,15 @@ from fuseplan.plan.model import Plan
     ({"left_margin_mm": "6"}, "accepted is a number of millimetres")])
 def test_labels_that_cannot_lie_on_their_sheet_are_refused(figures: dict[str, object], says: str) -> None:
     with pytest.raises(PaperError, match=says):
-        LabelStock(**figures)
+        replace(usual_stock(), **figures)
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("columns = ", "is no TOML"), ("colums = 5", "unknown key 'colums'; accepted are sheet_width_mm"),
+    ("columns = 5", "missing: 'sheet_width_mm'")])
+def test_a_sheet_of_labels_is_described_whole_or_refused(text: str, says: str) -> None:
+    with pytest.raises(PaperError, match=rf"mine\.toml: {says}"):
+        stock_of(text, "mine.toml")
 
 
 def test_labels_lie_on_their_sheet_and_not_on_each_other() -> None:

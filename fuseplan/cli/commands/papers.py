@@ -33,9 +33,12 @@ def add(parser: argparse.ArgumentParser) -> None:
                         "by this command, or were changed since")
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="check against this set of published limits, not the plan's own")
-    parser.add_argument("--templates", metavar="FOLDER", help="set PDF and HTML by the templates in this folder")
-    parser.add_argument("--copy-templates", metavar="FOLDER", help="copy the templates there, to be changed; write "
-                        "nothing else")
+    parser.add_argument("--templates", metavar="FOLDER",
+                        help="set PDF, HTML and sheets of labels by the templates in this folder; left out: by your "
+                        "own, where there are any, else by those that come with fuseplan")
+    parser.add_argument("--copy-templates", metavar="FOLDER", nargs="?", const="",
+                        help="copy the templates there, to be changed (labels.toml describes your sheet of labels); "
+                        "without a folder to where your own are looked for; write nothing else")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -60,7 +63,6 @@ def run(args: argparse.Namespace) -> int:
 def _write(args: argparse.Namespace) -> None:
     from fuseplan.checks.assessment import assess
     from fuseplan.cli.terminal import complain, write
-    from fuseplan.papers.paper import Wishes
     from fuseplan.papers.writers import formats_named, is_installed
     from fuseplan.papers.writers.pdf import INSTALL
     from fuseplan.planfile.files import clean_path
@@ -72,8 +74,7 @@ def _write(args: argparse.Namespace) -> None:
     formats = usual_formats() if args.format is None else formats_named(args.format.split(","))
     assessment = assess(*read_judged(args.plan, args.limit_set))
     writing = Writing(assessment, args.names, formats, args.out if args.out is not None else usual_folder(args.plan),
-                      wishes=Wishes(first_label=args.first_label), templates=_folder(args.templates),
-                      replace=args.replace)
+                      first_label=args.first_label, templates=args.templates, replace=args.replace)
     count = 0
     for path in writing.paths():
         write(f"written: {clean_path(path)}")
@@ -86,12 +87,6 @@ def _write(args: argparse.Namespace) -> None:
         complain(f"still there from an earlier run, and perhaps out of date: {names}{more}")
     if writing.head.banner:
         complain(writing.head.banner)
-
-
-def _folder(name: str | None) -> Path | None:
-    from pathlib import Path
-
-    return None if name is None else Path(name)
 
 
 def _listed() -> str:
@@ -112,8 +107,9 @@ def _copy_templates(folder: str) -> list[Path]:
     from fuseplan.papers.writers import TEMPLATES
     from fuseplan.planfile.outputs import made_folder
     from fuseplan.planfile.write import write_new
+    from fuseplan.workspace.papers import user_templates
 
-    target, shipped = made_folder(folder), files("fuseplan.papers") / "templates"
+    target, shipped = made_folder(folder or user_templates()), files("fuseplan.papers") / "templates"
     for name in TEMPLATES:
         write_new(target / name, (shipped / name).read_text(encoding="utf-8"))
     return [Path(target) / name for name in TEMPLATES]

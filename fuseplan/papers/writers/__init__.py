@@ -35,8 +35,9 @@ FORMATS: Mapping[str, Format] = MappingProxyType({each.name: each for each in (
     Format("txt", "one text file a paper", "text"),
 )})
 
-TEMPLATES = ("paper.typ", "blocks.typ", "page.css")
-"""Files of the folder of templates: for PDF the first two, for HTML the last."""
+TEMPLATES = ("paper.typ", "blocks.typ", "page.css", "labels.toml")
+"""Files of the folder of templates: for PDF, PDF, HTML, and the sheet of labels. Each that a user's folder lacks is the
+one that comes with fuseplan."""
 USUAL = ("pdf", "html", "xlsx")
 """Formats that are written where none is named."""
 

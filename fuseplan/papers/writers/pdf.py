@@ -37,7 +37,7 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
     Raises
     ------
     PaperError
-        typst is not installed, the folder of templates holds none, or a template does not work.
+        typst is not installed, or a template does not work.
     """
     try:
         import typst
@@ -46,10 +46,7 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
     day = datetime.fromisoformat(papers.head.day).replace(tzinfo=UTC) if papers.head.day else NO_DAY
     package = package_files("fuseplan.papers")
     with as_file(package / "fonts") as fonts, as_file(package / "templates") as shipped:
-        root = shipped if templates is None else templates
-        if not (root / MAIN).is_file():
-            raise PaperError(f"{shown(root)}: there is no template {MAIN}; accepted is a folder made by "
-                             "fuseplan papers --copy-templates FOLDER")
+        root = templates if templates is not None and (templates / MAIN).is_file() else shipped
         compiler = typst.Compiler(str(root / MAIN), root=str(root), font_paths=[str(fonts), str(root)],
                                   ignore_system_fonts=True)
         own = sorted(each for each in root.iterdir() if each.suffix.lower() in (".ttf", ".otf"))
