@@ -101,7 +101,7 @@ class BenchModel:
         return ids.index(condition) if condition in ids else None
 
     @cached_property
-    def _chosen(self) -> tuple[Network, Source]:
+    def chosen(self) -> tuple[Network, Source]:
         """The network and its source with all rows."""
         results = self.assessment.results
         count, alone = len(self.network.conditions), list(self.static)
@@ -156,19 +156,19 @@ class BenchModel:
     @cached_property
     def cold(self) -> Variant:
         """Everything as entered and at its upper bound, wires at the temperature of a garage."""
-        network, source = self._chosen
+        network, source = self.chosen
         return self._solved(network, source, cold=True)
 
     @cached_property
     def hot(self) -> Variant:
         """The same at the highest ambient of every zone."""
-        return self._solved(*self._chosen, cold=False)
+        return self._solved(*self.chosen, cold=False)
 
     @cached_property
     def ends(self) -> tuple[Variant, ...]:
         """The ends: cold wires without assumed joints and hot wires with them, each with the source at its lowest and
         its highest; the currents of each at their lower and upper bounds."""
-        network, source = self._chosen
+        network, source = self.chosen
         consumers = network.consumers
         network = replace(network, consumers=replace(consumers, reference_a=consumers.least_a))
         bare = replace(network, supply_taken=np.zeros_like(network.supply_taken),
@@ -199,8 +199,8 @@ class BenchModel:
             Of `row`.
         value : callable (variant, row of its solution)
         """
-        count = len(self._chosen[0].conditions)
-        usual = self.hot if self._chosen[1].running[row] else self.cold
+        count = len(self.chosen[0].conditions)
+        usual = self.hot if self.chosen[1].running[row] else self.cold
         nominal = value(usual, row)
         every = [nominal, *(value(each, row + corner) for each in self.ends for corner in (0, count))]
         return nominal, float(np.min(every)), float(np.max(every))

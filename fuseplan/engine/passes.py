@@ -77,21 +77,23 @@ def at_nodes(network: Network, fuse_ohm: Floats) -> Floats:
 
 
 def settle(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
-           across: Floats) -> tuple[Rows, int, Flags]:
+           across: Floats, earthed: Floats | float = 0.0) -> tuple[Rows, int, Flags]:
     """Solve rows of any conditions `at` for what is on in them, with their currents (K, R), first guesses (R,), (R, K)
-    and fuses by supply node. Where more than one state balances it is the one that the rule prefers, whatever the
-    guesses. Returns the rows, the passes made, and which rows still moved (R,)."""
+    and fuses by supply node. What is added to the resistance of supply nodes, fuses and all, and of return nodes may
+    be another in each row: (N, R), (M, R). Where more than one state balances it is the one that the rule prefers,
+    whatever the guesses. Returns the rows, the passes made, and which rows still moved (R,)."""
     first = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
     root = np.where(np.isnan(root), first, root)
     across = np.where(np.isnan(across), first[:, None], across)
-    found, passes, moving, doubted = passes_of(part, source, fused, wires, at, reference, root, across, FREE)
+    found, passes, moving, doubted = passes_of(part, source, fused, wires, at, reference, root, across, FREE, earthed)
 
     def again(rows: Ints, way: int) -> Floats:
         nonlocal found
         there = at[rows]
         start = first[rows]
-        better, _, moving[rows], _ = passes_of(part, source, fused, wires, there, reference[:, rows], start,
-                                               np.repeat(start[:, None], part.count, axis=1), way)
+        better, _, moving[rows], _ = passes_of(part, source, _of_rows(fused, rows), wires, there, reference[:, rows],
+                                               start, np.repeat(start[:, None], part.count, axis=1), way,
+                                               _of_rows(earthed, rows))
         found = found.replaced(rows, better)
         return better.battery_a + better.alternator_a
 
@@ -114,14 +116,20 @@ def impossible(laws: Laws, source: Source, at: Ints, reference: Floats, found: R
     return np.flatnonzero(lost)
 
 
+def _of_rows(added: Floats | float, rows: Ints) -> Floats:
+    """What is added to resistances, of some rows only where it has rows."""
+    whole = np.asarray(added, dtype=float)
+    return whole[:, rows] if whole.ndim == 2 else whole
+
+
 def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints, reference: Floats, root: Floats,
-              across: Floats, way: int) -> tuple[Rows, int, Flags, Ints]:
-    """Pass out and back until no voltage moves; fuses by supply node (N,). Returns the rows, the passes made, which
-    rows still moved (R,) and which may have another solution. Within, the rows lie on the last axis: what belongs to
-    one node or consumer lies together."""
+              across: Floats, way: int, earthed: Floats | float = 0.0) -> tuple[Rows, int, Flags, Ints]:
+    """Pass out and back until no voltage moves, with what is added to supply and return nodes as `settle` has it.
+    Returns the rows, the passes made, which rows still moved (R,) and which may have another solution. Within, the
+    rows lie on the last axis: what belongs to one node or consumer lies together."""
     laws, alternator, feeds, earths = part.laws, part.alternator, part.supply, part.returns
     supply = Branches.of(wires.supply, at, feeds.nodes, fused)
-    returns = Branches.of(wires.returns, at, earths.nodes)
+    returns = Branches.of(wires.returns, at, earths.nodes, earthed)
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
     across, terminal_less_root = np.array(across.T, order="C"), np.zeros(len(at))
     settled, passes, moved = False, 0, np.inf

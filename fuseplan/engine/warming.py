@@ -50,12 +50,13 @@ class Branches(NamedTuple):
     cap: Floats
 
     @classmethod
-    def of(cls, side: Side, at: Ints, nodes: Ints | slice, fused_ohm: Floats | float = 0.0) -> Branches:
-        """The branches of some nodes in the conditions of the rows, with the cold resistance of all fuses; rows that
-        are all of one condition share a column."""
+    def of(cls, side: Side, at: Ints, nodes: Ints | slice, added_ohm: Floats | float = 0.0) -> Branches:
+        """The branches of some nodes in the conditions of the rows, with what is added to their resistance, of all rows
+        (N,) or of each (N, R); rows that are all of one condition share a column."""
         rows = at[:1] if at.size and (at == at[0]).all() else at
-        cold = side.cold + fused_ohm
-        return cls(cold[nodes, None], side.warm.T[nodes].take(rows, axis=1), side.cap.T[nodes].take(rows, axis=1))
+        added = np.asarray(added_ohm)
+        cold = side.cold[:, None] + (added if added.ndim == 2 else added[..., None])
+        return cls(cold[nodes], side.warm.T[nodes].take(rows, axis=1), side.cap.T[nodes].take(rows, axis=1))
 
     def ohm(self, current_a: Floats) -> Floats:
         """Resistance at a current, (N, R): ``cold + warm · min(I, cap)²``."""

@@ -1,0 +1,204 @@
+"""The faults a circuit may have, each as a change of the network with a size that is searched for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.bench.diagnosis_network import CarModel
+from fuseplan.bench.diagnosis_points import earths_above, element_words, feeds_above
+from fuseplan.bench.diagnosis_solve import Cases, Spot
+from fuseplan.bench.diagnosis_tree import Element
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.states import rests_closed
+
+Floats = NDArray[np.float64]
+FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
+                    "load_open", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "feeds_swapped",
+                    "wires_swapped", "weak_battery", "not_charging", "diode_failed"]
+
+HEALTHY_PRIOR = 1.0
+"""Weights of the faults before anything was read, over that of a car in good order. Judgement: no count of faults was
+found; joints and contacts first."""
+PRIOR: dict[str, float] = {
+    "holder": 0.03, "fuse": 0.01, "contact": 0.03, "wire": 0.03, "own_wire": 0.02, "own_return": 0.03, "return": 0.03,
+    "strap": 0.03, "open": 0.01, "blown": 0.02, "load": 0.03, "short": 0.015, "relay": 0.01, "swapped": 0.004,
+    "battery": 0.02, "alternator": 0.01,
+}
+LEAST_OHM, MOST_OHM, STEPS_OHM = 0.008, 20.0, 14
+"""Extra resistance searched: what is less no mechanic would call a fault, what is more is as good as open."""
+LOAD_STEPS, STRONGEST, WEAKEST = 6, 4.0, 0.12
+"""Load currents searched, as multiples of the planned one."""
+DIAGNOSED_SHORT_OHM = 0.15
+"""What an ohmmeter shows into a short through a few metres of wire."""
+
+Put = Callable[[Cases, int, float], None]
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One fault at one place, of a size to be found."""
+
+    kind: FaultKind
+    place: str
+    """Path of the part: ``circuit.fuel_pump.fuse``."""
+    words: str
+    prior: float
+    sizes: Floats
+    """Sizes looked at (G,), rising: ohm, a multiple of the planned current, or V; a single 1 where it has none."""
+    put: Put
+    """Puts it into a case: (cases, number, size)."""
+    searched: bool = False
+    """Its size is continuous, and even over its logarithm before anything was read."""
+    swap: tuple[str, str] | None = None
+    """Circuits whose wires are swapped."""
+    refed: str | None = None
+    """Circuit whose coil and contact feeds are swapped."""
+    shown: dict[str, float] = field(default_factory=dict)
+    """What other points than those of the network show, by address: V, A or ohm."""
+
+    @property
+    def id(self) -> str:
+        """Its kind and place."""
+        return f"{self.kind}:{self.place}"
+
+
+ONE = np.ones(1)
+
+
+def _nothing(cases: Cases, number: int, size: float) -> None:
+    """A car in good order."""
+
+
+def healthy() -> Fault:
+    """That nothing is wrong."""
+    return Fault("healthy", "", "everything read is within tolerance", HEALTHY_PRIOR, ONE, _nothing)
+
+
+def faults_of(model: CarModel, circuit: str) -> Iterator[Fault]:
+    """The faults of a circuit, of its feeds and earth points included, that the network tells."""
+    for element in elements_of(model, circuit):
+        yield from _of_element(model, element)
+    yield from _of_loads(model, circuit)
+    yield from _of_shorts(model, circuit)
+    yield from _of_relay(model, circuit)
+
+
+def elements_of(model: CarModel, circuit: str) -> list[Element]:
+    """The parts the current of a circuit passes, from the battery's positive post to its negative."""
+    plan, whole = model.results.plan, model.results.plan.circuit[circuit]
+    feeds = set(feeds_above(plan, whole.feed))
+    earths = {each for load in whole.load for each in earths_above(plan, load.earth or whole.earth)} \
+        or set(earths_above(plan, whole.earth))
+    return [element for element in model.node_of
+            if (element.kind == "circuit" and element.subject == circuit)
+            or (element.kind == "feed" and element.subject in feeds)
+            or (element.kind == "earth" and element.subject in earths)]
+
+
+def _of_element(model: CarModel, element: Element) -> Iterator[Fault]:
+    plan, node = model.results.plan, model.node_of[element]
+    words, place = element_words(plan, element), f"{element.kind}.{element.subject}.{element.what}"
+    if element.what.startswith("own"):
+        place = f"{place}.{element.load}"
+
+    def add(cases: Cases, number: int, size: float) -> None:
+        (cases.return_ohm if element.returns else cases.supply_ohm)[node, number] += size
+
+    yield Fault("resistance", place, f"extra resistance in {words}", PRIOR[element.what],
+                np.geomspace(LEAST_OHM, MOST_OHM, STEPS_OHM), add, searched=True)
+    blown = element.what == "fuse"
+    yield Fault("open", place, f"{words} is blown or missing" if blown else f"open: {words}",
+                PRIOR["blown" if blown else "open"], ONE, cut(model, Spot(element.returns, node)))
+
+
+def cut(model: CarModel, spot: Spot, and_then: Put = _nothing) -> Put:
+    """Puts an interruption into a case: what is behind it draws nothing."""
+    side = model.returns if spot.returns else model.supply
+    behind = side.behind(spot.node)[side.node]
+
+    def put(cases: Cases, number: int, size: float) -> None:
+        cases.factor[behind, number] = 0.0
+        cases.open_at[number] = spot
+        and_then(cases, number, size)
+
+    return put
+
+
+def _of_loads(model: CarModel, circuit: str) -> Iterator[Fault]:
+    consumers, whole = model.results.network.consumers, model.results.plan.circuit[circuit]
+    for index, load in enumerate(whole.load):
+        place = model.load(circuit, index)
+        if place < 0 or consumers.kind[model.consumers[place]] != LOAD:
+            continue
+        number = int(model.consumers[place])
+        words = load.name or f"load {index + 1}"
+        high, low = 1.0 + float(consumers.upper[number]), 1.0 - float(consumers.lower[number])
+
+        def scale(cases: Cases, case: int, size: float, place: int = place) -> None:
+            cases.factor[place, case] *= size
+
+        yield Fault("load_strong", f"circuit.{circuit}.load.{index}", f"{words} draws too much: wrong part, stiff, or "
+                    "turns shorted", PRIOR["load"], np.geomspace(high, max(STRONGEST, 2.0 * high), LOAD_STEPS), scale,
+                    searched=True)
+        if low > WEAKEST:
+            yield Fault("load_weak", f"circuit.{circuit}.load.{index}", f"{words} draws too little: wrong part, worn, "
+                        "or one of several dead", PRIOR["load"], np.geomspace(WEAKEST, low, LOAD_STEPS), scale,
+                        searched=True)
+
+        def dead(cases: Cases, case: int, size: float, place: int = place) -> None:
+            cases.factor[place, case] = 0.0
+
+        yield Fault("load_open", f"circuit.{circuit}.load.{index}", f"{words} is open inside, or unplugged",
+                    PRIOR["load"], ONE, dead)
+
+
+def _of_shorts(model: CarModel, circuit: str) -> Iterator[Fault]:
+    """Shorts: the fuse in front of them has blown."""
+    plan = model.results.plan
+    title = plan.circuit[circuit].name or circuit
+    fuses = [("circuit", circuit), *(("feed", each) for each in feeds_above(plan, plan.circuit[circuit].feed))]
+    node = next((model.node_of[element] for owner in fuses for element in model.node_of
+                 if (element.kind, element.subject) == owner and element.what == "fuse"), None)
+    if node is None:
+        return
+    blown = cut(model, Spot(False, node))
+    yield Fault("short_to_earth", f"circuit.{circuit}.wire", f"'{title}': supply wire shorted to earth, fuse blown",
+                PRIOR["short"], ONE, blown, shown={f"circuit.{circuit}.cold_ohm": DIAGNOSED_SHORT_OHM,
+                                                   f"circuit.{circuit}.plus_to_earth_ohm": DIAGNOSED_SHORT_OHM})
+    many = len(plan.circuit[circuit].load) > 1
+    yield Fault("short_across_load", f"circuit.{circuit}.load",
+                f"'{title}': {'one of its loads' if many else 'its load'} shorted inside, fuse blown"
+                f"{': unplug them one at a time' if many else ''}", PRIOR["short"], ONE, blown,
+                shown={f"circuit.{circuit}.cold_ohm": DIAGNOSED_SHORT_OHM})
+
+
+def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
+    plan = model.results.plan
+    relay, title = plan.circuit[circuit].relay, plan.circuit[circuit].name or circuit
+    coil = model.coil(("circuit", circuit))
+    contact = model.node_of.get(Element(False, "circuit", circuit, "contact", 0))
+    if relay is None or contact is None or coil < 0 or rests_closed(relay):
+        return
+
+    def off(cases: Cases, number: int, size: float) -> None:
+        cases.factor[coil, number] = 0.0
+
+    place, head = f"circuit.{circuit}.relay", f"circuit.{circuit}"
+    open_contact = Spot(False, contact)
+    yield Fault("coil_open", place, f"'{title}': relay does not pull: its coil is open", PRIOR["relay"], ONE,
+                cut(model, open_contact, off))
+    yield Fault("coil_not_driven", place, f"'{title}': relay does not pull: its coil gets no volts (driver, switch or "
+                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off), shown={f"{head}.coil_v": 0.0})
+    yield Fault("contact_87a", place, f"'{title}': contact 87a used for 87: on when it should be off, and "
+                "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={f"{head}.off_v": LIVE})
+    yield Fault("contact_stuck", place, f"'{title}': relay contact does not open, or its coil is always fed",
+                PRIOR["relay"], ONE, _nothing, shown={f"{head}.off_v": LIVE})
+
+
+LIVE = -1.0
+"""Stands for what the load gets when it is on."""

@@ -1,0 +1,133 @@
+"""Which voltage or current of the network each point of measurement reads."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from fuseplan.bench.diagnosis_network import CarModel
+from fuseplan.bench.diagnosis_solve import Quantity, Spot
+from fuseplan.bench.diagnosis_tree import Element
+from fuseplan.bench.points import Point
+from fuseplan.plan.model import Plan
+
+
+def quantity_of(model: CarModel, point: Point, condition: str, setting: int) -> Quantity | None:
+    """What a point reads in a setting; None where the network does not tell it."""
+    key = (point.address, condition)
+
+    def volts(plus: Spot | None, minus: Spot | None = None) -> Quantity:
+        return Quantity(key, setting, plus, minus)
+
+    def amps(kind: str, number: int) -> Quantity:
+        return Quantity(key, setting, amps_of=(kind, number))
+
+    supply, back = model.supply, model.returns
+    if point.kind == "battery":
+        return {"volts": volts(Spot(False, 0)), "current": amps("battery", 0)}.get(point.what)
+    if point.kind == "earth":
+        node = model.earth_node[point.subject]
+        return {"drop_mv": volts(Spot(True, node)), "current": amps("returns", node),
+                "strap_mv": volts(Spot(True, node), Spot(True, int(back.tree.parent[node])))}.get(point.what)
+    if point.kind not in ("feed", "circuit"):
+        return None
+    owner = (point.kind, point.subject)
+    chain = _chain(model, *owner)
+    if point.what in ("coil_v", "coil_current"):
+        place = model.coil(owner)
+        if place < 0:
+            return None
+        return amps("consumer", place) if point.what == "coil_current" else volts(
+            Spot(False, int(supply.node[place])), Spot(True, int(back.node[place])))
+    within = {"fuse_mv": ("fuse", "fuse"), "holder_mv": ("holder", "fuse"), "contact_mv": ("contact", "contact"),
+              "wire_mv": ("wire", "wire")}.get(point.what)
+    if within is not None and not (point.kind == "circuit" and point.what == "wire_mv"):
+        if any(each not in chain for each in within):
+            return None
+        first, last = (chain[each] for each in within)
+        return volts(Spot(False, int(supply.tree.parent[first])), Spot(False, last))
+    if point.kind == "feed":
+        node = model.feed_node[point.subject]
+        up = min(chain.values(), key=lambda each: len(supply.tree.way(each))) if chain else 0
+        return {"volts": volts(Spot(False, node)), "current": amps("supply", node),
+                "drop_mv": volts(Spot(False, int(supply.tree.parent[up])), Spot(False, node)) if up else None,
+                }.get(point.what)
+    place = model.load(point.subject, point.load)
+    if place < 0 or not chain:
+        return None
+    plan: Plan = model.results.plan
+    plus, minus = Spot(False, int(supply.node[place])), Spot(True, int(back.node[place]))
+    first = min(chain.values(), key=lambda each: len(supply.tree.way(each)))
+    feed = Spot(False, int(supply.tree.parent[first]))
+    circuit = plan.circuit[point.subject]
+    name = circuit.load[point.load].earth or circuit.earth
+    earth = Spot(True, model.earth_node.get(name or "", 0))
+    found: dict[str, Callable[[], Quantity]] = {
+        "current": lambda: amps("supply", first), "load_current": lambda: amps("consumer", place),
+        "feed_v": lambda: volts(feed), "load_v": lambda: volts(plus, minus), "supply_mv": lambda: volts(feed, plus),
+        "return_mv": lambda: volts(minus), "earth_mv": lambda: volts(minus, earth),
+        "earth_point_mv": lambda: volts(earth),
+        "wire_mv": lambda: volts(Spot(False, int(supply.tree.parent[chain["wire"]])), plus)}
+    return found[point.what]() if point.what in found else None
+
+
+def _chain(model: CarModel, kind: str, name: str) -> dict[str, int]:
+    """The nodes of the parts of a feed or circuit up to the end of its common wire, by what they are."""
+    return {element.what: node for element, node in model.node_of.items()
+            if (element.kind, element.subject) == (kind, name)
+            and element.what in ("holder", "fuse", "contact", "wire")}
+
+
+def feeds_above(plan: Plan, name: str | None) -> Iterator[str]:
+    """A feed and those it comes from, the root last."""
+    seen: set[str] = set()
+    while name is not None and name in plan.feed and name not in seen:
+        seen.add(name)
+        yield name
+        name = plan.feed[name].upstream
+
+
+def earths_above(plan: Plan, name: str | None) -> Iterator[str]:
+    """An earth point and those it leads to, the root last."""
+    seen: set[str] = set()
+    while name is not None and name in plan.earth and name not in seen:
+        seen.add(name)
+        yield name
+        name = plan.earth[name].upstream
+
+
+def near(plan: Plan, circuit: str, point: Point) -> bool:
+    """Whether a point may tell something about a circuit: its own, and those of its feeds and earth points."""
+    whole = plan.circuit[circuit]
+    if point.kind == "circuit":
+        return point.subject == circuit
+    if point.kind == "feed":
+        return point.subject in set(feeds_above(plan, whole.feed))
+    if point.kind == "earth":
+        mine = {whole.earth, *(load.earth for load in whole.load)}
+        return any(point.subject in set(earths_above(plan, each)) for each in mine)
+    return point.kind == "battery"
+
+
+def element_words(plan: Plan, element: Element) -> str:
+    """A part in words, in the middle of a sentence."""
+    if element.kind == "earth":
+        earth = plan.earth[element.subject]
+        way = "strap or cable" if earth.wire else "body joint"
+        return f"earth point '{earth.name or element.subject}': its {way}"
+    part = plan.feed[element.subject] if element.kind == "feed" else plan.circuit[element.subject]
+    title = part.name or element.subject
+    fuse = part.fuse
+    if element.what in ("holder", "fuse") and fuse is not None:
+        position = f"fuse {fuse.position}" if fuse.position else "fuse"
+        words = f"holder of {position}: its contacts" if element.what == "holder" else position
+    elif element.what == "contact":
+        words = "relay contact and its socket" if part.relay is not None else "switch contact"
+    else:
+        load = ""
+        if element.kind == "circuit" and element.what in ("own_wire", "own_return"):
+            each = plan.circuit[element.subject].load[element.load]
+            load = each.name or f"load {element.load + 1}"
+        words = {"wire": "supply wire, its joints and plugs", "own_wire": f"supply wire of {load} alone",
+                 "own_return": f"earth wire or earth joint of {load}",
+                 "return": "earth wire and its joint"}[element.what]
+    return f"'{title}': {words}"

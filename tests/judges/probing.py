@@ -1,0 +1,141 @@
+"""Finding a fault on a car by following what the program asks for, reading after reading."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from fuseplan.bench.diagnosis import diagnose
+from fuseplan.bench.diagnosis_faults import elements_of
+from fuseplan.bench.diagnosis_records import Diagnosis, Taken
+from fuseplan.bench.model import bench_model
+from fuseplan.bench.points import points
+from fuseplan.checks.assessment import Assessment
+from tests.judges.faulty_car import Fault, FaultyCar, Meters, alone
+
+FIRST = ("current", "supply_mv", "return_mv", "load_v", "off_v")
+"""What the sheet asks of every circuit; the battery's volts beside them."""
+MOST_PROBES = 20
+KINDS = ("healthy", "resistance", "open", "load_strong", "load_weak", "load_open", "short_to_earth",
+         "short_across_load", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck")
+
+
+@dataclass
+class Walk:
+    """One fault looked for."""
+
+    fault: Fault
+    diagnosis: Diagnosis
+    probes: int
+
+    @property
+    def place(self) -> int:
+        """Where the true fault stands among the suspects, from 1; 99 where it does not."""
+        for number, each in enumerate(self.diagnosis.suspects, 1):
+            if (each.fault.kind, each.fault.place) == (self.fault.kind, shown_place(self.fault)):
+                return number
+        return 99
+
+
+def shown_place(fault: Fault) -> str:
+    """The place of a fault as the diagnosis names it."""
+    place = fault.place
+    if place.startswith("earth."):
+        return place.removesuffix("wire") + "strap"
+    for ending, word in ((".earth_wire", "return"),):
+        if place.endswith(ending) and ".load." not in place:
+            return place.removesuffix(ending) + f".{word}"
+    head, _, rest = place.partition(".load.")
+    if rest.endswith(".wire"):
+        return f"{head}.own_wire.{rest.removesuffix('.wire')}"
+    if rest.endswith(".earth_wire"):
+        return f"{head}.own_return.{rest.removesuffix('.earth_wire')}"
+    return place.replace(".bolted.", ".own_return.")
+
+
+def walk(assessment: Assessment, circuit: str, fault: Fault, seed: int, folder: Path) -> Walk:
+    """Read what the sheet asks, then what the program asks for, until it has settled or asks for nothing."""
+    state = bench_model(assessment).static[circuit]
+    car = FaultyCar(alone(assessment, circuit, state, loads_on(assessment, circuit)), circuit, state, fault, seed)
+    car.solved(folder)
+    meters, known = Meters(car, seed + 1), points(assessment)
+    taken = [Taken(known[address], "alone", value) for address in
+             ("battery.volts", *(f"circuit.{circuit}.{what}" for what in FIRST),
+              *(f"circuit.{circuit}.load.{number}.{what}" for number in loads_on(assessment, circuit) if number
+                for what in ("supply_mv", "return_mv", "load_current")))
+             if (value := meters.read(known[address])) is not None]
+    while True:
+        found = diagnose(assessment, circuit, taken)
+        if found.settled or found.next is None or len(taken) >= MOST_PROBES:
+            return Walk(fault, found, len(taken))
+        value = meters.read(found.next.point)
+        if value is None:
+            return Walk(fault, found, len(taken))
+        taken.append(Taken(found.next.point, found.next.condition, value))
+
+
+def loads_on(assessment: Assessment, circuit: str) -> list[int]:
+    """Numbers of the loads that are on when a circuit is switched on by itself."""
+    network = assessment.results.network
+    on = np.flatnonzero(bench_model(assessment).own_loads(network.circuit_number[circuit]))
+    return [int(network.consumers.number[each]) for each in on.tolist()]
+
+
+def random_fault(assessment: Assessment, circuit: str, kind: str, rng: random.Random) -> Fault | None:
+    """A fault of a kind in a circuit, at a random place, of a random size; None where it has no place for one."""
+    from fuseplan.bench.diagnosis_network import car_model
+
+    results, plan = assessment.results, assessment.plan
+    whole = plan.circuit[circuit]
+    bench = bench_model(assessment)
+    on = np.flatnonzero(bench.own_loads(results.network.circuit_number[circuit])).tolist()
+    numbers = [int(results.network.consumers.number[each]) for each in on]
+    if kind == "healthy":
+        return Fault("healthy", "")
+    if kind in ("resistance", "open"):
+        model = car_model(results, [circuit], bench.chosen[0].consumers.on[bench.row("alone", circuit)])
+        places = []
+        for element in elements_of(model, circuit):
+            if element.what.startswith("own") and element.load not in numbers:
+                continue
+            if element.what == "return" and not any(whole.load[each].earth is None for each in numbers):
+                continue
+            if element.kind == "earth" and not _passes(assessment, circuit, numbers, element.subject):
+                continue
+            places.append(_netlist_place(plan, element))
+        return Fault(kind, rng.choice(places), 10.0 ** rng.uniform(-1.69897, 0.0))
+    index = rng.choice(numbers)
+    place = f"circuit.{circuit}.load.{index}"
+    if kind in ("load_strong", "load_weak", "load_open"):
+        consumer = next(each for each in on if results.network.consumers.number[each] == index)
+        high = 1.0 + float(results.network.consumers.upper[consumer])
+        low = 1.0 - float(results.network.consumers.lower[consumer])
+        size = {"load_strong": high * rng.uniform(1.15, 1.8), "load_weak": low * rng.uniform(0.4, 0.87)}.get(kind, 0.0)
+        return Fault(kind, place, size)
+    if kind in ("short_to_earth", "short_across_load"):
+        return None if whole.fuse is None else Fault(
+            kind, f"circuit.{circuit}.{'wire' if kind == 'short_to_earth' else 'load'}")
+    return None if whole.relay is None or whole.relay.contact.endswith("_nc") else Fault(kind,
+                                                                                        f"circuit.{circuit}.relay")
+
+
+def _passes(assessment: Assessment, circuit: str, numbers: list[int], earth: str) -> bool:
+    from fuseplan.bench.diagnosis_points import earths_above
+
+    whole = assessment.plan.circuit[circuit]
+    return any(earth in set(earths_above(assessment.plan, whole.load[each].earth or whole.earth)) for each in numbers)
+
+
+def _netlist_place(plan: object, element: object) -> str:
+    what = element.what  # type: ignore[attr-defined]
+    head = f"{element.kind}.{element.subject}"  # type: ignore[attr-defined]
+    if what == "own_wire":
+        return f"{head}.load.{element.load}.wire"  # type: ignore[attr-defined]
+    if what == "own_return":
+        load = plan.circuit[element.subject].load[element.load]  # type: ignore[attr-defined]
+        return f"{head}.load.{element.load}.earth_wire" if load.earth_wire else (  # type: ignore[attr-defined]
+            f"{head}.bolted.{element.load}")  # type: ignore[attr-defined]
+    return f"{head}.{ {'return': 'earth_wire', 'strap': 'wire'}.get(what, what)}".replace(" ", "")
