@@ -198,6 +198,8 @@ class Wiring:
                 self.marked["colour"].append(len(rows))
             if segment.label:
                 self.marked["label"].append(len(rows))
+            if segment.number:
+                self.marked["number"].append(len(rows))
             if segment.start is not None or segment.end is not None:
                 self.marked["end"].append(len(rows))
             rows.append(Row(branch, returns, owner, where, segment,
@@ -292,7 +294,7 @@ class Segments:
     ambient_c: Floats
     """Ambient of the stretch with the lowest ampacity alone, shape (S,)."""
     marked: Marked
-    """Numbers of the segments that have a "colour", a "label", a "joint", an "end", an "assumed_place"."""
+    """Numbers of the segments that have a "colour", a "label", a "number", a "joint", an "end", an "assumed_place"."""
 
     @property
     def hottest_c(self) -> Floats:

@@ -209,6 +209,10 @@ def test_a_number_entered_stays_and_shared_ones_get_letters() -> None:
     assert [found[("circuit", "fuel_pump"), f"wire.{index}"] for index in range(3)] == [
         ("12A", False), ("12B", False), ("12C", False)]
     assert found[("circuit", "washer"), "wire.0"] == ("40", False)
+    data["circuit"]["radio"]["wire"][0]["number"] = " 40"
+    assessment = assess(plan_of(data))
+    twice = [each for each in assessment.findings if each.check == "duplicate-label"]
+    assert [each.fields for each in twice] == [("circuit.radio.wire.0.number", "circuit.washer.wire.0.number")]
     data["circuit"]["radio"]["wire"][0]["number"] = "40"
     asked = build_facts(assess(plan_of(data))).open_points
     assert any(point.subject == "wire 40" and "2 wires have this number" in point.words for point in asked)

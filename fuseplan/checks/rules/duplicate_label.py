@@ -1,7 +1,7 @@
-"""Two wires have the same label.
+"""Two wires have the same label or the same wire number.
 
 Nobody can tell two wires with the same label apart, least of all whoever opens the loom in ten years. The segments of
-one wire share their label.
+one wire share their label and their number.
 """
 
 from __future__ import annotations
@@ -15,20 +15,26 @@ from fuseplan.engine.results import Results
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    for key, words in (("label", "label"), ("number", "wire number")):
+        yield from _shared(rule, results, key, words)
+
+
+def _shared(rule: Rule, results: Results, key: str, words: str) -> Iterator[Finding]:
+    """Wires with the same text under a key."""
     segments = results.network.segments
     found: dict[str, dict[tuple[tuple[str, str], str], int]] = defaultdict(dict)
-    for index in segments.marked.get("label", ()):
-        label = segments.segment[index].label or ""
+    for index in segments.marked.get(key, ()):
+        text = str(getattr(segments.segment[index], key))
         wire = segments.place[index].rpartition(".")[0]
-        found[label.strip().casefold()].setdefault((segments.owner[index], wire), index)
+        found[text.strip().casefold()].setdefault((segments.owner[index], wire), index)
     for wires in found.values():
         indexes = list(wires.values())
         if len(indexes) > 1:
             yield rule.finding(
                 results, segment_subject(results, indexes[1]),
-                f"label '{segments.segment[indexes[0]].label}' is on "
+                f"{words} '{getattr(segments.segment[indexes[0]], key)}' is on "
                 f"{' and '.join(segment_words(results, index) for index in indexes)}",
-                fields=tuple(segment_path(results, index, "label") for index in reversed(indexes)))
+                fields=tuple(segment_path(results, index, key) for index in reversed(indexes)))
 
 
 RULE = Rule(
