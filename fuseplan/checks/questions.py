@@ -120,10 +120,20 @@ def terminals_asked(results: Results) -> Iterator[NotSaid]:
                           not bool(load <= least))
 
 
+def exciter_asked(results: Results) -> Iterator[NotSaid]:
+    """What starts the alternator's field."""
+    alternator = results.plan.alternator
+    if alternator is not None and alternator.exciter is None and not alternator.self_exciting:
+        what = "what excites it: the circuit of its charge lamp (exciter), or that it needs none (self_exciting)"
+        why = "without a lamp or resistor many alternators do not charge until the engine is revved"
+        yield NotSaid("alternator", "alternator", what, why, "exciter", "alternator.exciter", False)
+
+
 def _plugs_in(results: Results, end: End) -> bool:
     """Whether an end is in a connector of which no contact current is stated."""
     known = results.plan.connector.get(end.connector or "")
     return (end.connector is not None or end.pin is not None) and (known is None or known.contact_current is None)
 
 
-QUESTIONS: tuple[Question, ...] = (cut_offs_asked, roles_asked, fuse_places_asked, switches_asked, terminals_asked)
+QUESTIONS: tuple[Question, ...] = (cut_offs_asked, roles_asked, fuse_places_asked, switches_asked, terminals_asked,
+                                  exciter_asked)

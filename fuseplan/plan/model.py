@@ -99,6 +99,7 @@ class Alternator(Part):
     feed: Name | None = Field(None, description="feed the cable ends on; left out: the root")
     earth: Name | None = Field(None, description="earth point of its body; left out: the root")
     exciter: Name | None = Field(None, description="circuit that excites it")
+    self_exciting: bool | None = Field(None, strict=True, description="it starts to charge without an exciter wire")
 
 
 class Zone(Part):

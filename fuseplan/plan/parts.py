@@ -25,6 +25,7 @@ from fuseplan.plan.ranges import (
     StripLength,
 )
 from fuseplan.plan.words import (
+    AlsoOpens,
     Cover,
     Driver,
     Evidence,
@@ -174,6 +175,9 @@ class Switch(Part):
 
     rating: RatedCurrent | None = Field(None, description="rated current of the switch, resistive load")
     resistance: ContactResistance | None = Field(None, description="contact resistance")
+    also_opens: tuple[AlsoOpens, ...] | None = Field(
+        None, description="what a battery isolator opens beside the battery lead, by further contacts: "
+        "alternator_field, alternator_cable, ignition, or none")
 
 
 class Load(Part):

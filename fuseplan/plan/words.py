@@ -54,6 +54,9 @@ come, one that holds while the alternator charges, a crash (inertia) switch; non
 STOPS_WITH_ENGINE: tuple[CutOff, ...] = ("ecu", "oil_pressure", "tachometric_relay", "alternator")
 """Those that work with the key on and the engine still."""
 
+AlsoOpens = Literal["alternator_field", "alternator_cable", "ignition", "none"]
+"""What a battery isolator opens with its other contacts; none states that it has no others."""
+
 FeedRole = Literal["starter_cable", "alternator_cable", "battery_link"]
 FEED_ROLES: tuple[FeedRole, ...] = get_args(FeedRole)
 """What the wire to a feed is: the cable to the starter's stud, the one to the stud the alternator cable ends on, or the

@@ -25,8 +25,8 @@ FEED_TERMINALS = {
     "light_bus": "58", "lamp_bus": "56",
 }
 """DIN 72552 terminal of each feed the definitions name."""
-ROOT_FEED, ROOT_EARTH, ENGINE_EARTH = "battery_post", "battery_negative", "engine_block"
-"""Names the definitions give to the two battery posts and to the engine."""
+ROOT_FEED, ROOT_EARTH, ENGINE_EARTH, SENSOR_EARTH = "battery_post", "battery_negative", "engine_block", "sensor_earth"
+"""Names the definitions give to the two battery posts, to the engine and to the control unit's sensor earth."""
 
 
 @dataclass(frozen=True)
@@ -260,7 +260,7 @@ def _candidates(plan: Plan, kind: str, name: str) -> list[str]:
     if kind == "earth":
         if name == ROOT_EARTH:
             return [known for known, earth in plan.earth.items() if earth.upstream is None]
-        on_engine = name == ENGINE_EARTH
+        on_engine = name in (ENGINE_EARTH, SENSOR_EARTH)
         return [
             known for known, earth in plan.earth.items()
             if earth.upstream is not None and bool(earth.engine) == on_engine

@@ -131,6 +131,13 @@ wire = [{ size = "25 mm2", length = "0.8 m", zone = "engine_bay", insulation = "
 zone = "engine_bay"
 engine = true
 
+[earth.sensor_earth]
+name = "Sensor earth of the control unit"   # sensors only: no power earth on it
+to = "engine_block"
+wire = [{ size = "1 mm2", length = "1 m", zone = "engine_bay", insulation = "xlpe125" }]
+zone = "engine_bay"
+engine = true
+
 [earth.body_cabin]
 name = "Body, cabin"
 to = "body_front"

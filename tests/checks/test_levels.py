@@ -15,11 +15,12 @@ from tests.checks.check_plans import failing
 
 LEADS_TO = {
     "alternator-cable-unfused": "burns",
+    "alternator-not-isolated": "keeps_running",
     "alternator-overspeed": "injures",  # the rotor comes apart
     "alternator-peak-overload": "good_practice",  # the battery carries the peak
     "alternator-too-small": "stops_the_car",  # with a flat battery
     "automatic-reset-breaker": "good_practice",
-    "back-feed": "fails_in_use",  # what should go off stays on
+    "back-feed": "keeps_running",  # or what else should go off stays on
     "battery-reserve-too-short": "good_practice",
     "blows-at-switch-on": "fails_in_use",
     "breaking-capacity": "damages_a_part",
@@ -35,6 +36,7 @@ LEADS_TO = {
     "earth-strap-overloaded": "burns",
     "exciter-current-too-low": "good_practice",  # charges after a burst of revs
     "extension-thinner": "burns",  # the fuse lets the thinner wire burn
+    "fan-feeds-back": "keeps_running",
     "feed-overloaded": "burns",
     "figures-missing": "not_judged",
     "fuse-exceeds-wire": "burns",
@@ -68,10 +70,11 @@ LEADS_TO = {
     "pair-parted": "fails_in_use",
     "pair-untwisted": "fails_in_use",
     "relay-cannot-pull-in": "stops_the_car",
-    "relay-inrush-too-high": "damages_a_part",
+    "relay-inrush-too-high": "keeps_running",  # a pump whose contact has welded; other loads damage the contact
     "relay-overloaded": "burns",  # its socket melts
     "sensor-return-to-earth": "fails_in_use",
     "shield-earthed-twice": "fails_in_use",
+    "sensor-earth-shared": "fails_in_use",
     "standing-drain": "stops_the_car",
     "switch-overloaded": "burns",  # above its rating; within it for the wrong kind of load it only wears
     "thinner-wire-unprotected": "burns",

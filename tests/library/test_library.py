@@ -80,6 +80,8 @@ to = "battery_negative"
 to = "battery_negative"
 [earth.engine_block]
 to = "battery_negative"
+[earth.sensor_earth]
+to = "engine_block"
 """
 AMBIENT_C = {name: float(zone["ambient"].split()[0]) for name, zone in tomllib.loads(BASE)["zone"].items()}
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Consequence, Finding, Rule
+from fuseplan.checks.rules.fan_feeds_back import ENGINE_ROLES
 from fuseplan.checks.subjects import STATE_WORDS
 from fuseplan.engine.backfeed import MACHINE, Join, joins_of
 from fuseplan.engine.results import Results
@@ -39,10 +40,20 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, ("circuit", circuit),
             f"{states}, {source} reaches {dead} through {_through(results, worst)}: up to "
             f"{writing.burden(worst.dead_v, 'V')} stays on "
-            f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", consequence=None if alive else "good_practice",
+            f"it{stays}", figure=worst.dead_v, limit=least_v, unit="V", consequence=_consequence(results, alive),
             fix=f"a diode in the wire of {circuit} at {dead}, its ring (cathode) away from {dead}, rated for twice "
                    "the current; and state `diode = true` in the plan",
             fields=(f"circuit.{circuit}.diode", f"circuit.{circuit}.feed"))
+
+
+def _consequence(results: Results, alive: tuple[str, ...]) -> Consequence:
+    """What follows from what stays on: a pump or the engine that runs on, or something else."""
+    network = results.network
+    running = {network.circuit_ids[number] for role in ENGINE_ROLES
+               for number in network.marked.get(f"role {role}", ())}
+    if any(each.removeprefix("relay of ") in running for each in alive):
+        return "keeps_running"
+    return "fails_in_use" if alive else "good_practice"
 
 
 def _through(results: Results, join: Join) -> str:
@@ -55,7 +66,7 @@ def _through(results: Results, join: Join) -> str:
 
 
 RULE = Rule(
-    consequence="fails_in_use",
+    consequence="keeps_running",
     title="Back-feed",
     source="charge lamp that keeps the ignition live, fixed with a series diode: an owners' forum and a builder's "
            "reference page; common practice otherwise, no source",

@@ -46,12 +46,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{USUAL_WORDS if usual else MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on; "
             f"the contact is rated to make {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=usual or bool(corner), source=entry.source,
+            consequence=None if number in network.marked.get("role fuel_pump", ()) else "damages_a_part",
             fix=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 
 
 RULE = Rule(
-    consequence="damages_a_part",
+    consequence="keeps_running",
     title="Inrush current too high for the relay",
     source="relay makers' datasheets; typical inrush currents: common practice, no source",
     caution="A contact that welds shut keeps the load running with the key off: pump, fan or lamp, until the "

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.checks.feed_switches import asked_of_feeds
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
@@ -37,6 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             consequence=None if switching.load_a[corner, number] > most else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+    yield from _in_feeds(rule, results)
     for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
         current = float(switching.load_a[corner, number])
         required = not corner and current > REQUIRED_A
@@ -51,6 +53,25 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                    "reference text",
             fix="a relay whose coil the switch feeds, or find the rating of the switch",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
+
+
+def _in_feeds(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Switches in feeds, within their rating for what they carry but not for the kinds of load behind them; what
+    exceeds the rating itself is a feed that is overloaded."""
+    for each in asked_of_feeds(results):
+        if each.rating_a is None:
+            continue
+        limit = np.array([each.rating_a])
+        for _, corner in over_limit(each.asked_a[:2, None], limit, True).fails:
+            if each.carried_a[corner] <= each.rating_a:
+                asked = float(each.asked_a[corner])
+                yield rule.finding(
+                    results, ("feed", each.feed),
+                    f"{MEASURE_WORDS if corner else ''}the loads behind it need a switch rated "
+                    f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(each.rating_a)}",
+                    figure=asked, limit=each.rating_a, unit="A", measure=bool(corner), consequence="damages_a_part",
+                    fix=f"a relay in the feed whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} "
+                        "or more", fields=(f"feed.{each.feed}.relay.contact", f"feed.{each.feed}.switch.rating"))
 
 
 def switches(results: Results) -> tuple[Floats, Flags]:

@@ -1,0 +1,50 @@
+"""The battery isolator leaves the alternator feeding the car.
+
+With the isolator open and the engine turning, the alternator goes on supplying ignition, pump and everything else: the
+engine runs on, and without the battery the voltage may rise far enough to destroy control units. An isolator with a
+second pair of contacts opens the alternator's field or the ignition with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import way_to
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    plan, live = results.plan, results.network.feed_live
+    alternator = plan.alternator
+    if alternator is None or alternator.feed is None:
+        return
+    for name in way_to(plan, alternator.feed):
+        feed = plan.feed[name]
+        # A feed that some position of the key leaves dead is switched by the key, not by an isolator.
+        if feed.switch is None or feed.relay is not None or not live[name].all():
+            continue
+        opens = feed.switch.also_opens
+        if opens is not None and any(each != "none" for each in opens):
+            continue
+        said = "it opens nothing else" if opens is not None else "nothing says that it opens anything else"
+        yield rule.finding(
+            results, ("feed", name),
+            f"the alternator cable ends on {alternator.feed}, on the car's side of this switch, and {said}: with it "
+            "open the alternator keeps the engine, the pump and the loads alive",
+            fields=(f"feed.{name}.switch.also_opens", "alternator.feed"))
+
+
+RULE = Rule(
+    consequence="keeps_running",
+    title="Alternator not isolated",
+    source="a cut-off must stop the engine and cut battery and alternator: FIA Appendix J, article 253-13 (2016), "
+           "second-hand; the alternator's field must be opened too: Formula SAE Rules 2014, IC4",
+    caution="A marshal or a fireman believes the car is dead. Never open a plain battery switch with the engine "
+            "running: the voltage surge destroys control units.",
+    fix="an isolator with a second pair of contacts that opens the alternator's field or the ignition, stated as "
+        "`also_opens`; or take the alternator cable to the battery side of the switch",
+    example="fails: a single-pole isolator between the battery and the stud the alternator cable ends on; passes: the "
+            "same with `also_opens = [\"alternator_field\"]`",
+    find=find,
+)
