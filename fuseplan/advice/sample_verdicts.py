@@ -19,7 +19,7 @@ from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.rules.low_lamp_voltage import design_voltages, judged_lamps, running_volts
 from fuseplan.checks.rules.relay_overloaded import asked_a, contacts
 from fuseplan.checks.rules.switch_overloaded import switches
-from fuseplan.checks.rules.voltage_drop import judged_drops, return_limits, supply_limits
+from fuseplan.checks.rules.voltage_drop import return_share, supply_share
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.fusing import load_side
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
@@ -109,13 +109,13 @@ class SampleVerdicts:
         brief = np.where(heats_briefly(results, demands),
                          final_temperature(results, demands) / network.segments.max_c, np.nan)
         across = np.full_like(drops.total_v, np.nan)
-        across[:, limits.lamps] = np.maximum(running_volts(network, sampled.solution, drops, limits.lamps), 0.0)
+        across[:, limits.lamps] = np.maximum(running_volts(network, sampled.running, drops, limits.lamps), 0.0)
         asked = np.where(limits.unrated, sampled.switching.load_a, sampled.switching.switch_a)
         at_feed = np.maximum(demands.supply[:, FIVE_MIN], demands.supply[:, CONTINUOUS])
         feeds = [at_feed[:, network.feed_node[name]] / limit for name, limit in self._feed_limits]
         return [
             low / results.fusing.rating_a, ratio(demands.lasting, results.segment_limit_a), brief,
-            judged_drops(results, drops) / limits.supply_v, drops.return_v / limits.return_v,
+            supply_share(results, drops), return_share(results, drops),
             ratio(limits.lamp_v, across), asked / limits.switch_a, asked_a(demands) / limits.contact_a,
             np.stack(feeds, axis=1) if feeds else np.zeros((len(low), 0)),
             ratio(sampled.average_a, limits.gives_a), sampled.continuous_a / limits.share_a,
@@ -126,10 +126,8 @@ class SampleVerdicts:
 class _Limits:
     """What the checks hold the figures against; NaN where nothing limits."""
 
-    supply_v: Floats
-    return_v: Floats
     lamp_v: Floats
-    """Of drops and lamps by consumer (L,) [V]."""
+    """Of lamps by consumer (L,) [V]."""
     lamps: Ints
     """The lamps that are judged."""
     switch_a: Floats
@@ -154,7 +152,7 @@ class _Limits:
         source = results.source
         running = (network.state == STATE_INDEX["running"]) & source.alternator_known
         return cls(
-            supply_limits(results), return_limits(results), lamp, lamps,
+            lamp, lamps,
             np.where(known, np.where(unrated, ADVISED_A, rating), np.nan), np.where(known, contact, np.nan), unrated,
             np.where(running, source.available_a, np.nan),
             np.where(running, limit_set.alternator.continuous_share * source.rated_a, np.nan))

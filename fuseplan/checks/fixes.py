@@ -89,6 +89,12 @@ def size_of_copper(results: Results, segment: int, times: float) -> str | None:
                  if conductors.conductor(size.system, name).r20_ohm_per_m <= most), None)
 
 
+def copper_mm2(words: str) -> float:
+    """Copper of a size on file [mm²]."""
+    size = WireSize.read(words)
+    return conductors.conductor(size.system, size.name).area_mm2
+
+
 def insulation_class_c(name: str) -> float:
     """What an insulation on file is rated for in °C."""
     return INSULATIONS[name].max_c

@@ -65,6 +65,8 @@ class Finding:
     """Whether more of the figure is worse, or less; its limit is of the other side."""
     fields: tuple[str, ...] = ()
     """Paths in the plan that remove it, the likeliest first, for example ``circuit.fan.fuse.rating``."""
+    values: tuple[tuple[str, str], ...] = ()
+    """Where the fix names values: each path in the plan with what to enter there. Together they remove it."""
     cause: int | None = None
     """Number of the finding whose cause it shares, and under which it stands; None where it stands for itself."""
     follows: tuple[int, ...] = ()
@@ -121,7 +123,8 @@ class Rule:
     def finding(self, results: Results, subject: tuple[SubjectKind, str], message: str, *, figure: float | None = None,
                 limit: float | None = None, unit: str = "", fix: str | None = None, source: str | None = None,
                 consequence: Consequence | None = None, caution: str | None = None, measure: bool = False,
-                figure_side: Side = "burden", fields: tuple[str, ...] = ()) -> Finding:
+                figure_side: Side = "burden", fields: tuple[str, ...] = (),
+                values: tuple[tuple[str, str], ...] = ()) -> Finding:
         """A finding of this rule; texts not given are the rule's own."""
         return Finding(
             check=self.name, level="advice" if measure else CONSEQUENCES[consequence or self.consequence][0],
@@ -129,6 +132,7 @@ class Rule:
             unit=unit,
             limits=results.limit_set.name, source=source or self.source, fix=fix or self.fix,
             caution=caution or self.caution, measure=measure, figure_side=figure_side, fields=fields,
+            values=values,
         )
 
 

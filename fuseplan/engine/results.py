@@ -66,6 +66,11 @@ class Results:
     """The smallest short-circuit currents."""
 
     @property
+    def running(self) -> Solution:
+        """The solution that says what a load has with the engine running."""
+        return self.solution if self.held is None else self.held
+
+    @property
     def worst(self) -> tuple[Solution, ...]:
         """The solutions a shared branch's demand is the largest of."""
         return self.choices if self.held is None else (*self.choices, self.held)

@@ -37,6 +37,8 @@ class Sampled:
 
     solution: Solved
     """With the strongest load of each `either` group on."""
+    running: Solved
+    """The same with an alternator of unknown output holding its regulator voltage."""
     demands: Demands
     drops: Drops
     switching: Switching
@@ -78,7 +80,8 @@ class Sampler:
         demands = demands_of(network, choices, source, held)
         available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
         return Sampled(
-            usual, demands, drops_of(network, choices, [consumers.on, *consumers.instead]),
+            usual, usual if held is None else held, demands,
+            drops_of(network, choices, [consumers.on, *consumers.instead]),
             switching_of(network, demands), average_demand(average, available), continuous_demand(average))
 
     def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,

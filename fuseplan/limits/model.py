@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from functools import lru_cache
 from importlib.resources import files
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,6 +69,13 @@ class VoltageRule(Part):
     lowest_running_v: Positive
     """Lowest voltage of a 12 V system with the engine running: what a load of constant power is taken at."""
     lowest_running_source: str
+
+
+class ReturnLimit(NamedTuple):
+    """What may be lost on the earth side."""
+
+    volts: float
+    source: str
 
 
 class AlternatorRule(Part):
@@ -160,6 +167,20 @@ class LimitSet(Part):
     def drop_limit(self, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
         """Permitted drop in V for a kind of circuit."""
         return drops.drop_limit(self.drop.table, drop_class, system_v, use)
+
+    def drop_counts_from_switch(self, drop_class: str) -> bool:
+        """Whether that drop counts from the supply terminal of the circuit's switch, not from the battery."""
+        return drops.counts_from_switch(self.drop.table, drop_class)
+
+    def return_limit(self, cranking: bool, system_v: float) -> ReturnLimit | None:
+        """Permitted drop of the earth side; while cranking that of a starter circuit, for whatever shares its strap.
+        None where the limit covers both leads together, or nothing limits it."""
+        if self.drop_covers_return or self.drop.return_limit_v is None:
+            return None
+        starter = drops.starter_return()
+        volts, source = (starter.value, starter.source.line()) if cranking else \
+            (self.drop.return_limit_v, self.drop.return_source or "")
+        return ReturnLimit(volts * system_v / 12.0, source)
 
     @property
     def drop_covers_return(self) -> bool:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 
 from fuseplan.engine.assumed import drop_class_of
+from fuseplan.engine.drops import counted_from
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
@@ -114,9 +115,9 @@ class DropResult(Part):
     def return_v(self) -> float:
         return float(self.circuit.solved.results.drops.return_v[0, self.consumer])
 
-    @figure("voltage drop the limit is for: supply side, or both sides", unit="V", side="burden")
+    @figure("voltage drop of the part the limit is for", unit="V", side="burden")
     def judged_v(self) -> float:
-        return self.supply_v if self.is_supply_alone else self.volts
+        return float(self.circuit.solved.results.drops.out.volts[0, self.consumer])
 
     @figure("permitted voltage drop", unit="V", side="limit")
     def limit_v(self) -> float | None:
@@ -127,6 +128,16 @@ class DropResult(Part):
     @entry("class of circuit the limit is for", key="class")
     def drop_class(self) -> str:
         return drop_class_of(self.circuit.circuit)
+
+    @entry("the feed the limit counts from: the battery post, for a lamp the feed of its switch")
+    def judged_from(self) -> str:
+        network = self.circuit.solved.results.network
+        root = next(name for name, feed in network.plan.feed.items() if feed.upstream is None)
+        return counted_from(network, self.circuit.circuit) or root
+
+    @entry("the condition in which that part is worst")
+    def judged_in(self) -> str:
+        return self.circuit.solved.condition_ids[int(self.circuit.solved.results.drops.out.condition[0, self.consumer])]
 
     @entry("the condition")
     def condition(self) -> str:
@@ -141,11 +152,6 @@ class DropResult(Part):
         """Whether the limit is that of continuous or of intermittent use."""
         use = self.circuit.circuit.load[self.load].use
         return "continuous" if use in ("continuous", "prolonged") else "intermittent"
-
-    @property
-    def is_supply_alone(self) -> bool:
-        """Whether the limit is for the supply side alone."""
-        return self.limit_v is not None and not self.circuit.solved.limit_set.drop_covers_return
 
 
 class RelayResult(Part):

@@ -69,6 +69,19 @@ def drop_limit(table_id: str, drop_class: str, system_v: float, use: str = "cont
     return None if share is None else Cited(share.value * system_v, share.source)
 
 
+def counts_from_switch(table_id: str, drop_class: str) -> bool:
+    """Whether a limit counts from the supply terminal of the switch: the handbook prints "light switch terminal 30 to
+    lamp". Every other limit is for the whole way from the battery, or is read so to be on the safe side."""
+    return table_id == "handbook" and drop_class in _LAMPS
+
+
+def starter_return() -> Cited[float]:
+    """What the earth side of a starter circuit may lose while cranking, 12 V [V]."""
+    found = table("starter_tester_drops").cited("side", "return", "drop_v")
+    assert found is not None
+    return found
+
+
 def covers_return(table_id: str) -> bool:
     """Whether a limit holds for supply and return together; the handbook's is for the supply lead alone."""
     if table_id not in LIMITS:

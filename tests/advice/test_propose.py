@@ -170,7 +170,7 @@ zone = "cabin"
 fuse = { kind = "maxi", rating = "60 A" }
 wire = [{ size = "4 mm2", length = "2 m", zone = "cabin", insulation = "pvc105" }]
 """ + circuit_text(
-    "lamps", load("9 A", at="13.5 V", kind="lamp", when=["night"]), feed="bus", drop_class="lamp", fuse=fuse("15 A"),
+    "lamps", load("9 A", at="13.5 V", kind="lamp", when=["night"]), feed="bus", drop_class="control", fuse=fuse("15 A"),
     wire=cabin_wire("2.5 mm2", "2 m", "pvc105"),
 ) + circuit_text(
     "heater", load("24 A", at="13.5 V", when=["cabin"]), feed="bus", fuse=fuse("40 A", "maxi"),

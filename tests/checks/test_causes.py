@@ -82,7 +82,7 @@ state = "ignition"
 when = ["lights"]
 duration = "30 min"
 """ + "".join(circuit_text(f"lamp_{number}", load("5 A", at="13.5 V", use="continuous", when=["lights"]), feed="bus",
-                         drop_class="lamp", fuse=fuse("10 A"), wire=cabin_wire("2.5 mm2", "1 m", "pvc105"),
+                         drop_class="control", fuse=fuse("10 A"), wire=cabin_wire("2.5 mm2", "1 m", "pvc105"),
                          earth_wire=[{"size": "2.5 mm2", "length": "0.5 m", "zone": "cabin"}]) for number in range(5))
 
 

@@ -1,17 +1,18 @@
 """A filament lamp gets less than its share of design voltage with the engine running.
 
 Light falls with the 3.4th power of the voltage: at 85 % little more than half is left. The voltage at the bulb is
-checked with the engine running, as in the published rule.
+checked with the engine running, as in the published rule. An alternator whose output is not given is taken as holding
+its regulator voltage: a lamp that is dim even then fails, one that needs the alternator for it is not known.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.drop_fixes import less_drop, own_segments
+from fuseplan.checks.drop_fixes import DropFix, Lack, drop_fixes
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, under_limit
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -20,7 +21,6 @@ from fuseplan.checks.subjects import (
     load_of,
     load_path,
     load_words,
-    segments_on,
     worst_by_circuit,
 )
 from fuseplan.engine.consumers import LOAD
@@ -35,6 +35,7 @@ from fuseplan.results.circuit import CircuitInCondition
 from fuseplan.tables.distinct import distinct
 
 Floats = NDArray[np.float64]
+WITHOUT = "and so the voltage at its lamps with the engine running"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -43,21 +44,27 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if share is None or not lamps.size:
         return
     volts = np.full((CORNERS, consumers.count), np.nan)
-    volts[:, lamps] = running_volts(network, results.solution, results.drops, lamps)
+    volts[:, lamps] = running_volts(network, results.running, results.drops, lamps)
     design = np.full(consumers.count, np.nan)
     design[lamps] = design_voltages(results, lamps)
     limit = share * design
     judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
     failing = worst_by_circuit(results, judged.fails, limit - volts)
+    if results.held is not None:
+        alone = np.full_like(volts, np.nan)
+        alone[:, lamps] = running_volts(network, results.solution, results.drops, lamps)
+        dim = under_limit(alone, limit, np.asarray(~np.isnan(alone).all(axis=0)))
+        for number in worst_by_circuit(results, dim.fails, limit - alone).keys() - failing.keys():
+            yield rule.unjudged(circuit_subject(results, number), f"output of the alternator, {WITHOUT}")
     if not results.known.alternator_cable:
         on = distinct(consumers.circuit[~np.isnan(volts).all(axis=0)])
         for number in on[~np.isin(on, list(failing))].tolist():
-            yield rule.unjudged(circuit_subject(results, number), "resistance of the alternator's cable or strap, and "
-                                "so the voltage at its lamps with the engine running")
-    ahead = segments_on(results, returns=False)
-    for number, (index, corner) in failing.items():
+            yield rule.unjudged(circuit_subject(results, number),
+                                f"resistance of the alternator's cable or strap, {WITHOUT}")
+    fixes = _fixes(results, [(index, corner, float(limit[index] - volts[corner, index]))
+                             for index, corner in failing.values()])
+    for (number, (index, corner)), fix in zip(failing.items(), fixes, strict=True):
         at_bulb, least = float(volts[corner, index]), float(limit[index])
-        fix, paths = _fix(results, index, corner, least - at_bulb, ahead)
         light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
         yield rule.finding(
             results, circuit_subject(results, number),
@@ -65,18 +72,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
             f"{writing.burden(least, 'V')}. Light output: {writing.limit(light, 'share')}",
             figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(corner),
-            fix=fix, fields=(*paths, circuit_path(results, number, "relay.contact"),
+            fix=fix.words, values=fix.values, fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
                              load_path(results, index, "design_voltage")))
 
 
-def _fix(results: Results, index: int, corner: int, short_v: float,
-         on: Callable[[int], list[int]]) -> tuple[str, tuple[str, ...]]:
-    """What brings a lamp `short_v` more, and the key it is about."""
-    lost = float(results.drops.total_v[corner, index])
-    if not short_v < lost:
-        return "a higher charging voltage: the whole car is low", ("alternator.rated",)
-    own = own_segments(results, index, on)
-    return less_drop(results, own, index, corner, lost, lost - short_v)
+def _fixes(results: Results, short: list[tuple[int, int, float]]) -> list[DropFix]:
+    """What brings each of some lamps, each at one end of the evidence, so many volts more."""
+    whole, lacks = results.drops.whole, []
+    for index, corner, short_v in short:
+        lost = float(results.drops.total_v[corner, index])
+        if short_v < lost:
+            choice, row = whole.at(corner, index, len(results.network.conditions))
+            lacks.append(Lack(index, corner, choice, row, lost, lost - short_v, 0, returns=True))
+    found = {(lack.consumer, lack.corner): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
+    low = DropFix("a higher charging voltage: the whole car is low", ("alternator.rated",))
+    return [found.get((index, corner), low) for index, corner, _ in short]
 
 
 def judged_lamps(results: Results) -> NDArray[np.int64]:

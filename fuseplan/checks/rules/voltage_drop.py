@@ -2,17 +2,19 @@
 
 A wire can be thick enough not to get hot and still drop so much that a pump runs slow or a lamp is dim. The supply side
 is checked against the limit for its kind of circuit, the earth side against a limit of its own, unless the set of
-limits has one limit for both.
+limits has one limit for both. The handbook prints the limit of a lamp's lead from the light switch's supply terminal:
+the feed its switch or relay is fed from; the whole way is judged by the voltage at the lamp. While the starter turns,
+all that shares its strap is held against the earth-side limit of a starter circuit. A load below 0.1 A is not judged.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.drop_fixes import less_drop, own_segments
+from fuseplan.checks.drop_fixes import Lack, drop_fixes, together
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import (
     circuit_path,
@@ -20,53 +22,92 @@ from fuseplan.checks.subjects import (
     condition_words,
     drop_known,
     load_words,
-    segments_on,
     worst_by_circuit,
 )
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import INTERMITTENT
-from fuseplan.engine.drops import Drops
+from fuseplan.engine.drops import Drops, WorstDrop, counted_from, return_limits_v
+from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.circuit import DropResult
 from fuseplan.tables.drops import DROP_CLASSES
-from fuseplan.tables.load import Cited, table
+from fuseplan.tables.load import Cited
 
 Floats = NDArray[np.float64]
+SMALLEST_A = 0.1
+"""A load that draws less is no load a drop matters to. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    limit_set, network, drops = results.limit_set, results.network, results.drops
-    consumers, limits, limit = network.consumers, _limits(results), supply_limits(results)
-    classes = [drop_class_of(circuit) for circuit in network.circuits]
-    figure = judged_drops(results, drops)
-    on = segments_on(results, returns=False)
-    failing = over_limit(figure, limit, ~np.isnan(limit)).fails
-    for number, (index, corner) in worst_by_circuit(results, failing, figure - limit).items():
-        word = classes[number]
-        entry = limits[word][int(consumers.use[index] >= INTERMITTENT)]
-        lost, most = float(figure[corner, index]), float(limit[index])
-        fix, paths = less_drop(results, own_segments(results, index, on), index, corner, lost, most)
-        yield rule.finding(
-            results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{'' if limit_set.drop_covers_return else 'supply-side '}voltage drop "
-            f"{writing.burden(lost, 'V')} to {load_words(results, index)} in "
-            f"{condition_words(results, int(drops.condition[corner, index]))}; the limit for "
-            f"{DROP_CLASSES.get(word, word)} is {writing.limit(most, 'V')}", figure=lost, limit=most, unit="V",
-            measure=bool(corner), fix=fix, source=entry.source.line() if entry is not None else None,
-            fields=(*paths, circuit_path(results, number, "feed")))
-    yield from _way_back(rule, results, classes)
+    drops, circuit = results.drops, results.network.consumers.circuit
+    for returns, share in ((False, supply_share(results, drops)), (True, return_share(results, drops))):
+        fails = over_limit(share, 1.0, _judged(results)).fails
+        worst = worst_by_circuit(results, fails, share)
+        # Every load of a circuit that fails there has a part in the fix, the worst first.
+        all_of = {number: [first, *(each for each in fails if each != first and each[1] == first[1]
+                                    and int(circuit[each[0]]) == number)] for number, first in worst.items()}
+        lacks = {number: list(_lacks(results, each, returns=returns)) for number, each in all_of.items()}
+        fixes = iter(drop_fixes(results, [lack for each in lacks.values() for lack in each]))
+        for number, (lack, *others) in lacks.items():
+            fix = together([next(fixes) for _ in range(1 + len(others))])
+            words, source = (_way_back if returns else _way_out)(results, number, lack)
+            yield rule.finding(
+                results, circuit_subject(results, number), f"{MEASURE_WORDS if lack.corner else ''}{words}",
+                figure=lack.lost_v, limit=lack.most_v, unit="V", measure=bool(lack.corner), fix=fix.words,
+                source=source, values=fix.values,
+                fields=(*fix.fields, circuit_path(results, number, "earth" if returns else "feed")))
 
 
-def judged_drops(results: Results, drops: Drops) -> Floats:
-    """The drop of each consumer that `supply_limits` limits (cases, L) [V]."""
-    return drops.total_v if results.limit_set.drop_covers_return else drops.supply_v
+def _lacks(results: Results, found: Iterable[tuple[int, int]], *, returns: bool) -> Iterator[Lack]:
+    network, drops = results.network, results.drops
+    worst: WorstDrop = drops.back if returns else drops.out
+    both = results.limit_set.drop_covers_return
+    limit = _return_limits(results, drops) if returns else np.tile(_supply_limits(results), (2, 1))
+    for index, corner in found:
+        choice, row = worst.at(corner, index, len(network.conditions))
+        origin = None if returns else counted_from(network, network.circuits[int(network.consumers.circuit[index])])
+        yield Lack(index, corner, choice, row, float(worst.volts[corner, index]), float(limit[corner, index]),
+                   network.feed_node.get(origin or "", 0), supply=not returns, returns=returns or both)
 
 
-def supply_limits(results: Results) -> Floats:
-    """What each consumer may lose on the way out, or out and back where the limits give one for both (L,) [V]; NaN
-    where nothing limits it or its drop is not known."""
-    network, limits, members = results.network, _limits(results), _judged(results)
+def _way_out(results: Results, number: int, lack: Lack) -> tuple[str, str | None]:
+    """What is lost on the way out, or on both sides, and the source of its limit."""
+    network, circuit = results.network, results.network.circuits[number]
+    kind, index = drop_class_of(circuit), lack.consumer
+    entry = _limits(results)[kind][int(network.consumers.use[index] >= INTERMITTENT)]
+    start = counted_from(network, circuit)
+    side = "" if lack.returns else "supply-side "
+    where = f"from {start}, which feeds its switch, " if start is not None else ""
+    return (f"{side}voltage drop {writing.burden(lack.lost_v, 'V')} {where}to {load_words(results, index)} in "
+            f"{condition_words(results, lack.row % len(network.conditions))}; the limit for "
+            f"{DROP_CLASSES.get(kind, kind)} is {writing.limit(lack.most_v, 'V')}",
+            None if entry is None else entry.source.line())
+
+
+def _way_back(results: Results, number: int, lack: Lack) -> tuple[str, str | None]:
+    """What is lost on the way back, and the source of its limit."""
+    condition = lack.row % len(results.network.conditions)
+    limit = return_limits_v(results.network)[condition]
+    return (f"earth-side voltage drop {writing.burden(lack.lost_v, 'V')} from {load_words(results, lack.consumer)} in "
+            f"{condition_words(results, condition)}; the limit is {writing.limit(lack.most_v, 'V')}",
+            None if limit is None else limit.source)
+
+
+def supply_share(results: Results, drops: Drops) -> Floats:
+    """What each consumer loses on the part its limit is for, as a share of that limit (cases, L); NaN where nothing
+    limits it or its drop is not known."""
+    return np.asarray(drops.out.volts / _supply_limits(results))
+
+
+def return_share(results: Results, drops: Drops) -> Floats:
+    """The same for the way back, by the limit of the condition."""
+    return np.asarray(drops.back.volts / _return_limits(results, drops))
+
+
+def _supply_limits(results: Results) -> Floats:
+    """What each consumer may lose on the way out, or out and back where the limits give one for both (L,) [V]."""
+    network, limits, members = results.network, _limits(results), np.flatnonzero(_judged(results))
     printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[drop_class_of(circuit)]]
                         for circuit in network.circuits], dtype=float).reshape(-1, 2)
     found = np.full(network.consumers.count, np.nan)
@@ -75,28 +116,19 @@ def supply_limits(results: Results) -> Floats:
     return found
 
 
-def return_limits(results: Results) -> Floats:
-    """What each consumer may lose on the way back alone (L,) [V]; NaN where nothing limits it or it is not known."""
-    network, drop, members = results.network, results.limit_set.drop, _judged(results)
-    found = np.full(network.consumers.count, np.nan)
-    if not results.limit_set.drop_covers_return and drop.return_limit_v is not None:
-        starter = _starter()
-        by_circuit = [starter.value if starter is not None and drop_class_of(circuit) == "starter_main"
-                      else drop.return_limit_v for circuit in network.circuits]
-        found[members] = np.array(by_circuit, dtype=float)[network.consumers.circuit[members]] \
-            * (network.system_v / 12.0)
-    return found
+def _return_limits(results: Results, drops: Drops) -> Floats:
+    """What each consumer may lose on the way back alone, in the condition in which it loses most of that (cases, L)
+    [V]."""
+    limits = np.array([np.nan if each is None else each.volts for each in return_limits_v(results.network)])
+    return np.where(_judged(results), limits[drops.back.condition], np.nan)
 
 
-def _judged(results: Results) -> NDArray[np.int64]:
-    """Loads whose drop is known."""
-    consumers = results.network.consumers
-    loads = results.load_consumers
-    return loads[drop_known(results)[consumers.circuit[loads]]]
-
-
-def _starter() -> Cited[float] | None:
-    return table("starter_tester_drops").cited("side", "return", "drop_v")
+def _judged(results: Results) -> NDArray[np.bool_]:
+    """Loads whose drop is known, and which draw enough for it to matter (L,)."""
+    consumers, loads = results.network.consumers, results.load_consumers
+    found = np.zeros(consumers.count, dtype=bool)
+    found[loads] = drop_known(results)[consumers.circuit[loads]]
+    return np.asarray(found & (results.demands.load[1, FIVE_S] >= SMALLEST_A))
 
 
 def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[float] | None]]:
@@ -104,23 +136,6 @@ def _limits(results: Results) -> dict[str, tuple[Cited[float] | None, Cited[floa
     limit_set, system_v = results.limit_set, results.network.system_v
     return {word: (limit_set.drop_limit(word, system_v, "continuous"),
                    limit_set.drop_limit(word, system_v, "intermittent")) for word in DROP_CLASSES}
-
-
-def _way_back(rule: Rule, results: Results, classes: Sequence[str | None]) -> Iterator[Finding]:
-    drops, limit, starter = results.drops, return_limits(results), _starter()
-    for number, (index, corner) in worst_by_circuit(results, over_limit(drops.return_v, limit, ~np.isnan(limit)).fails,
-                                                    drops.return_v - limit).items():
-        lost, most = float(drops.return_v[corner, index]), float(limit[index])
-        cited = starter.source.line() if starter is not None and classes[number] == "starter_main" else \
-            results.limit_set.drop.return_source
-        yield rule.finding(
-            results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}earth-side voltage drop {writing.burden(lost, 'V')} from "
-            f"{load_words(results, index)} in {condition_words(results, int(drops.condition[corner, index]))}; the "
-            f"limit is {writing.limit(most, 'V')}",
-            figure=lost, limit=most, unit="V", measure=bool(corner), source=cited,
-            fix="a thicker earth wire or strap, clean joints, or an earth point nearer the battery",
-            fields=(circuit_path(results, number, "earth_wire.0.size"), circuit_path(results, number, "earth")))
 
 
 RULE = Rule(

@@ -65,9 +65,7 @@ def _limit(drop: DropResult, results: Results) -> Any:
 works_out(DropResult.volts, traced(lambda drop, results: results.drops.total_v[0, drop.consumer], "V"))
 works_out(DropResult.supply_v, traced(lambda drop, results: results.drops.supply_v[0, drop.consumer], "V"))
 works_out(DropResult.return_v, traced(lambda drop, results: results.drops.return_v[0, drop.consumer], "V"))
-works_out(DropResult.judged_v, traced(
-    lambda drop, results: (results.drops.supply_v if drop.is_supply_alone else results.drops.total_v)[0, drop.consumer],
-    "V"))
+works_out(DropResult.judged_v, traced(lambda drop, results: results.drops.out.volts[0, drop.consumer], "V"))
 works_out(DropResult.limit_v, traced(_limit, "V"), "no kind of circuit is given, or no limit for it is on file")
 
 
