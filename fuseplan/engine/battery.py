@@ -94,6 +94,13 @@ class BatteryFacts:
         falling = (1.0 - np.asarray(charge, dtype=float)) / (1.0 - ACCEPTANCE_FALLS_FROM)
         return np.asarray(ACCEPTANCE_SHARE * self.capacity_ah * np.clip(falling, 0.0, 1.0))
 
+    def taken_a(self, current_a: Floats | float) -> Floats:
+        """What a discharge current takes from the rated capacity, by Peukert's law (any shape) [A]: the one law by
+        which reserve, time to flat, time to a no-start and trips discharge this battery. What it takes in counts in
+        plain ampere hours."""
+        found: Floats = apply(current_taken, current_a=current_a, factor=self.rate_factor(current_a))
+        return found
+
     def rate_factor(self, current_a: Floats | float) -> Floats:
         """How much more than its own charge a discharge current takes from the rated capacity (any shape):
         Peukert's law in the 20-hour form, 1 at the 20-hour current and below."""
@@ -117,8 +124,8 @@ class BatteryFacts:
         """Time in s until the car no longer starts, at a steady discharge current."""
         if current_a <= 0:
             return math.inf
-        taken = apply(current_taken, current_a=current_a, factor=number(self.rate_factor(current_a)))
-        return number(apply(in_seconds, time_h=apply(time_to_spend, charge_ah=self.usable_ah, current_a=taken)))
+        return number(apply(in_seconds, time_h=apply(
+            time_to_spend, charge_ah=self.usable_ah, current_a=number(self.taken_a(current_a)))))
 
     @property
     def frost_c(self) -> float:
@@ -202,24 +209,27 @@ RECOGNISE_S = 300.0
 """Time to notice the failure and switch off what is not essential, as in the published method."""
 RESERVE_WANTED_S = 1800.0
 """What the published method asks for: 30 minutes. Written for aircraft; no figure for cars is on file."""
-RESERVE_SOURCE = ("75 % of the capacity, 5 minutes to notice and shed, 30 minutes wanted: the battery reserve of an "
+RESERVE_SOURCE = ("currents by Peukert's law; 75 % of the capacity, "
+                  "5 minutes to notice and shed, 30 minutes wanted: the battery reserve of an "
                   "aircraft load analysis (avionics installation manual 190-02246-10, p. 3-38; 14 CFR 23.1353(h))")
 
 
 def reserve(facts: BatteryFacts, condition: int, normal_a: float, essential_a: float) -> Reserve:
-    """Reserve by the published method: a share of the capacity, less what is spent before the loads are shed."""
+    """Reserve by the published method: a share of the capacity, less what is spent before the loads are shed; both
+    currents by what they take from the rated capacity."""
     share = cited(batteries.usable_share(), "s", "-", "share of the capacity counted on")
     held = apply(charge_held, capacity_ah=facts.capacity_ah, charge=facts.charge)
     notice = f"{writing.stated(RECOGNISE_S, 's')} to notice and switch off what is not essential"
-    spent = apply(charge_spent, current_a=normal_a,
+    normal, essential = (number(facts.taken_a(each)) for each in (normal_a, essential_a))
+    spent = apply(charge_spent, current_a=normal,
                   time_h=given(RECOGNISE_S / SECONDS_PER_HOUR, "t", "h", notice, RESERVE_SOURCE))
     usable = number(apply(charge_counted_on, share=share, held_ah=held))
     if usable <= 0:
         total = given(0.0, "tₛ", "s", "nothing is left to run on", RESERVE_SOURCE)
     elif spent >= usable:
-        total = number(apply(in_seconds, time_h=apply(time_to_spend, charge_ah=usable, current_a=normal_a)))
+        total = number(apply(in_seconds, time_h=apply(time_to_spend, charge_ah=usable, current_a=normal)))
     elif essential_a > 0:
-        after = apply(endurance, capacity_ah=held, spent_ah=spent, current_a=essential_a, usable_share=share)
+        after = apply(endurance, capacity_ah=held, spent_ah=spent, current_a=essential, usable_share=share)
         total = number(apply(seconds_later, first_s=given(RECOGNISE_S, "t₁", "s", notice, RESERVE_SOURCE),
                              time_h=after))
     else:

@@ -356,7 +356,7 @@ def starters(kind: Ints, load_kind: Sequence[str], reference_a: Floats, cranking
              locked: Floats, system_v: float) -> tuple[Floats, Floats]:
     """Exponents and locked resistances (L,) with the law of a starter for each: its current is what the engine's drag
     asks, whatever the voltage, until it stalls. A starter is a load with a locked point, and a large motor that is on
-    while cranking."""
+    only while cranking."""
     motor = np.array([each == "motor" for each in load_kind], dtype=bool)
     large = (kind == LOAD) & motor & cranking & (reference_a > STARTER_A)
     usual = np.flatnonzero(large & (locked == 0)).tolist()
@@ -392,8 +392,8 @@ def freeze(collected: ConsumerRows, supply_node: Ints, return_node: Ints, wanted
     if (kind == UNSTATED).any():
         chosen.append(chosen[0] & (kind != UNSTATED))
     load_kind = list(columns["load_kind"])
-    exponent, locked = starters(kind, load_kind, reference, np.asarray(possible[cranked].any(axis=0)), exponent,
-                                floats("locked_ohm"), system_v)
+    only_cranking = np.asarray(possible[cranked].any(axis=0) & ~possible[~cranked].any(axis=0))
+    exponent, locked = starters(kind, load_kind, reference, only_cranking, exponent, floats("locked_ohm"), system_v)
     given = np.stack([floats("inrush_given"), floats("inrush_given_s")])
     lacking = np.isnan(given)
     usual = np.ones((2, len(load_kind)))

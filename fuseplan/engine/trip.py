@@ -26,8 +26,6 @@ from fuseplan.quantities import writing
 Floats = NDArray[np.float64]
 
 STEPS_PER_LEG = 60
-SHORTEST_RATED_S = 60.0
-"""Peukert's law is one of minutes to hours; a leg shorter than this takes its plain charge."""
 _GRID = np.linspace(0.0, 1.0, 21)
 
 
@@ -123,7 +121,6 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
             tables[condition] = _tabulate(mean, source, fuse_ohm, facts, condition)
         table, began, before_in, before_out = tables[condition], charge, put_in, taken
         step_h = float(leg.duration) / STEPS_PER_LEG / SECONDS_PER_HOUR
-        lasting = float(leg.duration) >= SHORTEST_RATED_S
         for _ in range(STEPS_PER_LEG):
             out = float(np.interp(charge, _GRID, table.battery_out_a))
             into = min(float(np.interp(charge, _GRID, table.surplus_a)), float(facts.acceptance_a(np.asarray(charge))))
@@ -133,7 +130,7 @@ def drive(network: Network, source: Source, fuse_ohm: Floats, facts: BatteryFact
             if not track or track[-1][5] != number:
                 track.append((now, charge, float(np.interp(charge, _GRID, table.bus_v)), demand - out + into,
                               into - out, number))
-            gone = out * (float(facts.rate_factor(np.asarray(out))) if lasting else 1.0)
+            gone = float(facts.taken_a(np.asarray(out)))
             change = (efficiency * into - gone) * step_h
             room = -charge * facts.capacity_ah
             if change < min(room, 0.0):

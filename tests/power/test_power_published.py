@@ -121,14 +121,15 @@ def test_battery_endurance_sheet() -> None:
     third_min = float(endurance(35.0, (43.5 * 5 + 48.1 * 10) / 60, 34.0)) * 60
     assert third_min == pytest.approx(25.8, abs=0.05)
     assert third_min + 15 == pytest.approx(40.8, abs=0.05)
-    found = reserve(facts_of(battery(capacity="35 Ah"), 12.0), 0, 43.5, 34.0)
+    found = reserve(facts_of(battery(capacity="35 Ah", peukert=1.0), 12.0), 0, 43.5, 34.0)
     assert found.usable_ah * 60 == pytest.approx(1575)
-    # The same sum without the landing kept back: 5 + (1575 - 217.5) / 34.
+    # The sheet counts plain ampere hours, as an exponent of 1 does. The same sum without the
+    # landing kept back: 5 + (1575 - 217.5) / 34.
     assert found.total_s / 60 == pytest.approx(5 + (1575 - 217.5) / 34.0)
 
 
 def test_reserve_spent_before_it_is_noticed() -> None:
-    found = reserve(facts_of(battery(capacity="4 Ah"), 12.0), 0, 60.0, 20.0)
+    found = reserve(facts_of(battery(capacity="4 Ah", peukert=1.0), 12.0), 0, 60.0, 20.0)
     assert found.total_s / 60 == pytest.approx(3.0)
 
 
