@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.build.marks import wire_marks
+from fuseplan.build.terminals import holder_words
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.building import heat_shrink
@@ -129,7 +130,7 @@ def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
         yield _counted("Holders", f"fuse box: {ways}", [box.title])
     grouped: dict[str, list[str]] = defaultdict(list)
     for fuse in facts.loose_fuses:
-        words = fuse.holder.replace("_", " ") if fuse.holder else f"holder for {fuse.kind_words}, not stated which"
+        words = holder_words(fuse.holder) if fuse.holder else f"holder for {fuse.kind_words}, not stated which"
         grouped[words].append(fuse.title)
     yield from (_counted("Holders", item, used) for item, used in grouped.items())
 

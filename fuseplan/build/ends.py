@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from fuseplan.build.terminals import Crimped, crimped
+from fuseplan.build.terminals import Crimped, crimped, holder_words
 from fuseplan.engine.states import rests_closed
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.fuse_boxes import places
@@ -70,7 +70,7 @@ class EndPoint:
         if self.splice:
             return f"splice {self.splice}"
         own = self.target.short or self.target.words or " + ".join(self.meets)
-        return f"{own} pin {self.target.pin}" if self.target.pin else own
+        return f"{own}, pin {self.target.pin}" if self.target.pin else own
 
 
 def end_point(target: Target, end: End | None, size: str, is_cut: bool) -> EndPoint:
@@ -108,7 +108,7 @@ class Targets:
             box = self._boxes.get((feed, fuse.position))
             where = "" if box is None else f", {title_of(self.plan, 'fuse_box', box)}"
             return Target("fuse", f"fuse {fuse.position}{where}", short=f"fuse {fuse.position}")
-        holder = f" in its holder ({fuse.holder.replace('_', ' ')})" if fuse.holder else ""
+        holder = f" in its {holder_words(fuse.holder)}" if fuse.holder else ""
         return Target("fuse", f"fuse of {owner}{holder}", short=f"fuse of {owner}")
 
     def source(self, owner: str, feed: str, fuse: Fuse | None, relay: Relay | None, switch: Switch | None) -> Target:

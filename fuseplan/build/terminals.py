@@ -9,7 +9,7 @@ from fuseplan.plan.parts import End
 from fuseplan.tables.conductors import conductor, standard_sizes
 from fuseplan.tables.load import Cited, Source
 from fuseplan.tables.pullout import pull_out_n
-from fuseplan.tables.terminals import TERMINALS
+from fuseplan.tables.terminals import TERMINALS, holders
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,12 @@ def crimped(end: End | None, stud: str | None, size: str, instead: str) -> Crimp
     if bolt is not None:
         return Crimped(f"ring terminal, hole for {bolt}, for {size} wire", f"ring terminal {bolt}")
     return Crimped("", "not stated")
+
+
+def holder_words(name: str) -> str:
+    """A single fuse holder in words; its name where it is not on file."""
+    known = holders().get(name)
+    return known.words if known is not None else f"holder {name.replace('_', ' ')}"
 
 
 @dataclass(frozen=True)

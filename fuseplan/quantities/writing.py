@@ -28,12 +28,13 @@ _EXTRA = 15
 """Decimals beyond the usual at which two figures that differ no longer read the same."""
 _STATED_DIGITS = 10
 
-_FIXED = {"V": 2, "mV": 0, "°C": 0, "m": 2, "mm": 0, "r/min": 0, "%": 0, "fine %": 1, "fine mm": 1, "W": 0, "min": 0,
-          "h": 1, "d": 1, "days": 1, "ways": 0}
+_FIXED = {"V": 2, "mV": 0, "°C": 0, "m": 2, "mm": 0, "r/min": 0, "%": 0, "fine %": 1, "W": 0, "min": 0, "h": 1, "d": 1,
+          "days": 1, "ways": 0}
 _BY_SIZE = ((100.0, 0), (1.0, 1), (0.0, 2))
 _PLACES: dict[str, tuple[tuple[float, int], ...]] = {
     "mA": ((10.0, 0), (1.0, 1), (0.0, 2)),
     "fuse A": ((100.0, 0), (0.0, 1)),
+    "fine mm": ((0.0, 1),),
     "s": ((100.0, 0), (0.1, 2), (0.0, 3)),
     "factor": ((100.0, 0), (10.0, 1), (0.0, 2)),
 }

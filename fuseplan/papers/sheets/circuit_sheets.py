@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.paths import CircuitPath, Step
+from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
@@ -82,7 +83,7 @@ def _fuse(facts: BuildFacts, name: str) -> str:
     words = fuse_words(view.fuse, view.is_unfused)
     if fuse is None:
         return words
-    where = f"position {fuse.position}" if fuse.position else fuse.holder.replace("_", " ") if fuse.holder else \
+    where = f"position {fuse.position}" if fuse.position else holder_words(fuse.holder) if fuse.holder else \
         "position not stated"
     return f"{words}, {fuse.kind}, {where}; range {writing.window(view.fuse.range_a.low, view.fuse.range_a.high)} A" \
         if view.fuse is not None else words

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.buying import SPARES
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.fuse_maps import BoxMap, FittedFuse, Slot
+from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import (
     CHECK,
@@ -106,7 +107,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 
 def _where(fuse: FittedFuse) -> str:
     if fuse.holder:
-        return fuse.holder.replace("_", " ")
+        return holder_words(fuse.holder)
     return f"position {fuse.position}, in no box of the plan" if fuse.position else "not stated"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.build.facts import build_facts
+from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import fuse_text
 from fuseplan.papers.cautions import cautions, notice
@@ -35,7 +36,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     main = [fuse for fuse in facts.fuses if fuse.owner[0] != "circuit"]
     if main:
         yield Table("main_fuses", _FUSES, tuple(
-            (fuse.title, fuse_text(fuse), fuse.position or (fuse.holder or "not stated").replace("_", " "))
+            (fuse.title, fuse_text(fuse), fuse.position or (holder_words(fuse.holder) if fuse.holder else "not stated"))
             for fuse in main), "Main fuses and feeds")
     off = STATES.index("off")
     live = [line for line in facts.states if line.kind == "circuit" and line.live[off]]
