@@ -8,6 +8,7 @@ from importlib.resources import files as package_files
 from pathlib import Path
 
 from fuseplan.papers.harmless import width
+from fuseplan.papers.label_stock import LabelStock
 from fuseplan.papers.paper import (
     Block,
     BoxCell,
@@ -35,8 +36,11 @@ _CAPITAL = 0.729
 """Height of a capital of DejaVu Sans, over its size."""
 _SHORT = 12
 """Letters up to which a cell is not folded."""
-_LETTER = 0.72
-"""Width of a letter of it, over its size, on the wide side."""
+_SHORTER_MM = 1.0
+"""By how much a sheet on the page is shorter than that in the printer, so that it begins no further one."""
+_WIDE, _NARROW = "mwMW@%—Ω", "iljtfrI.,:;|'!()/- "
+_HEAD_MM = 5.0
+"""Height that a page's head takes."""
 
 
 def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
@@ -52,11 +56,7 @@ def page(papers: PaperSet, templates: Path | None = None) -> str:
     style = (own if own is not None and own.is_file() else shipped).read_text(encoding="utf-8").replace("</", "<\\/")
     links = "".join(f'<li><a href="#{escape(paper.name)}">{escape(paper.title)}</a></li>' for paper in papers.papers)
     stocks = [block.stock for paper in papers.papers for block in paper.blocks if isinstance(block, LabelSheet)]
-    sizes = "".join(
-        f"@page labels{number} {{ size: {typed(stock.sheet_width_mm)}mm {typed(stock.sheet_height_mm)}mm; margin: 0; "
-        "@top-left { content: none } @top-right { content: none } @bottom-left { content: none } "
-        f"@bottom-right {{ content: none }} }}\n.labels{number} {{ page: labels{number} }}\n"
-        for number, stock in enumerate(dict.fromkeys(stocks)))
+    sizes = "".join(_label_page(head, stock, number) for number, stock in enumerate(dict.fromkeys(stocks)))
     return (
         '<!doctype html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
@@ -82,6 +82,20 @@ def _page_rules(head: Head) -> str:
         f"@bottom-left {{ font: 6.5pt sans-serif; width: 75%; content: {_css_text('Limits: ' + head.limits[:80])} }} "
         '@bottom-right { font: 7.5pt sans-serif; content: "page " counter(page) " of " counter(pages) } }\n'
         "@page wide { size: A4 landscape }\n.wide { page: wide }\n")
+
+
+def _label_page(head: Head, stock: LabelStock, number: int) -> str:
+    """Rules for a page of labels, which is printed to its edges; its head stands above the labels where there is room,
+    nowhere else."""
+    has_room = stock.top_margin_mm >= _HEAD_MM
+    contents = {"top-left": _css_text(head.state[:80]) if has_room else "none",
+                "top-right": '"page " counter(page) " of " counter(pages)' if has_room else "none",
+                "bottom-left": "none", "bottom-right": "none"} | ({} if has_room else {"top-center": "none"})
+    boxes = "".join(f"@{place} {{ padding: 1mm 5mm; font-size: 6pt; content: {content} }} "
+                    for place, content in contents.items())
+    size = f"{typed(stock.sheet_width_mm)}mm {typed(stock.sheet_height_mm)}mm"
+    return (f"@page labels{number} {{ size: {size}; margin: 0; {boxes}}}\n"
+            f".labels{number} {{ page: labels{number} }}\n")
 
 
 def _css_text(text: str) -> str:
@@ -177,10 +191,9 @@ def _labels(block: LabelSheet, number: int) -> str:
     ruler = ('<svg width="102mm" height="8mm" viewBox="-1 -1 102 8" stroke="#000" stroke-width="0.2" role="img" '
              f'aria-label="ruler of 100 mm"><path d="M0 0h100"/>{ticks}<text x="100" y="6" font-size="3" '
              'text-anchor="end" stroke="none">100 mm</text></svg>')
-    sheets = "".join(
-        f'<div class="scroll"><div class="sheet labels{number}" style="width: {typed(stock.sheet_width_mm)}mm; height: '
-        f'{typed(stock.sheet_height_mm)}mm">{"".join(_label(*each, block) for each in members)}</div></div>\n'
-        for members in sheets_of(block))
+    size = f"width: {typed(stock.sheet_width_mm)}mm; height: {typed(stock.sheet_height_mm - _SHORTER_MM)}mm"
+    sheets = "".join(f'<div class="scroll"><div class="sheet labels{number}" style="{size}">'
+                     f'{"".join(_label(*each, block) for each in members)}</div></div>\n' for members in sheets_of(block))
     return ("<p><b>Print at 100 %, not scaled to fit the page: the line below must measure 100 mm.</b></p>\n"
             f"{ruler}\n{_table(label_list(block))}{sheets}")
 
@@ -188,13 +201,19 @@ def _labels(block: LabelSheet, number: int) -> str:
 def _label(label: Label, left: float, top: float, block: LabelSheet) -> str:
     stock = block.stock
     size = label.height_mm / _CAPITAL
-    longest = max(map(width, label.lines), default=1) * _LETTER * size
+    longest = max(map(_ems, label.lines), default=1.0) * size
     share = min(1.0, (stock.label_width_mm - 2.0) / max(longest, 0.1),
                 (stock.label_height_mm - 2.0) / max(len(label.lines) * size * 1.15, 0.1))
     lines = "".join(f"<span>{escape(line)}</span>" for line in label.lines)
     return (f'<div{_wrapped(label)} style="left: {typed(left)}mm; top: {typed(top)}mm; width: '
             f"{typed(stock.label_width_mm)}mm; height: {typed(stock.label_height_mm)}mm; font-size: "
             f'{typed(size * share)}mm">{lines}</div>')
+
+
+def _ems(text: str) -> float:
+    """Width of a text in DejaVu Sans over its size, a little on the wide side."""
+    return sum(1.0 if sign in _WIDE or width(sign) > 1 else 0.42 if sign in _NARROW else 0.76 if sign.isupper() else
+               0.65 for sign in text)
 
 
 def _wrapped(label: Label) -> str:
