@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.numbers import Owner
 from fuseplan.build.terminals import barrel_area_mm2
-from fuseplan.build.wires import Piece, by_place
+from fuseplan.build.wires import Piece, by_place, end_joined
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint
 
@@ -75,14 +75,22 @@ def splice_lines(found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]:
         for end in (piece.start, piece.end):
             if end.splice is not None:
                 named[end.splice].append(piece)
-    lines = [SpliceLine(name, tuple(pieces), "not stated", "not stated", None, _barrel(pieces))
-             for name, pieces in named.items()]
+    lines = [_named(name, pieces) for name, pieces in named.items()]
     for piece in found:
-        for number, joint in enumerate(piece.joints, 1):
-            more = f".{number}" if len(piece.joints) > 1 else ""
+        inside = [joint for joint in piece.joints if end_joined(piece.segment, joint, piece.path_m) is None]
+        for number, joint in enumerate(inside, 1):
+            more = f".{number}" if len(inside) > 1 else ""
             lines.append(_in_wire(f"in {piece.number}{more}", piece, joint))
     lines += _end_to_end(found)
     return tuple(lines)
+
+
+def _named(name: str, pieces: list[Piece]) -> SpliceLine:
+    """A splice the plan names; how it is made is said by a joint at that end of one of its wires."""
+    made = next((joint for piece in pieces for joint in piece.joints
+                 if end_joined(piece.segment, joint, piece.path_m) == name), None)
+    method, sleeve = (None, None) if made is None else (made.method, made.sleeve)
+    return SpliceLine(name, tuple(pieces), method or "not stated", sleeve or "not stated", None, _barrel(pieces))
 
 
 def _in_wire(name: str, piece: Piece, joint: Joint) -> SpliceLine:

@@ -183,14 +183,28 @@ def _measures(segment: Segment) -> tuple[float | None, float | None, Source | No
 
 def _cuts(segment: Segment, path_m: float) -> tuple[Cut, ...]:
     """The lengths between its joints; a joint whose place is not known, or lies beyond its end, counts as at its end:
-    there the whole wire is one length and the other a stub of nothing but its terminations."""
+    there the whole wire is one length and the other a stub of nothing but its terminations. A joint at an end
+    that is made into a splice parts nothing: it is that splice."""
     places = sorted(path_m if joint.place is None else min(float(joint.place), path_m)
-                    for _, joint in joints_of(segment))
+                    for _, joint in joints_of(segment) if end_joined(segment, joint, path_m) is None)
     bounds = [0.0, *places, path_m]
     start, end, between = termination_m(segment.start), termination_m(segment.end), termination_m(None)
     last = len(bounds) - 2
     return tuple(cut(bounds[at + 1] - bounds[at], start if at == 0 else between, end if at == last else between)
                  for at in range(last + 1))
+
+
+def end_joined(segment: Segment, joint: Joint, path_m: float | None) -> str | None:
+    """The splice a joint is, where it stands at an end of the segment that is made into one; None for a joint on the
+    way."""
+    if joint.place is None:
+        return None
+    place = float(joint.place)
+    if place == 0.0 and segment.start is not None and segment.start.splice is not None:
+        return segment.start.splice
+    if path_m is not None and place >= path_m and segment.end is not None:
+        return segment.end.splice
+    return None
 
 
 def by_place(found: tuple[Piece, ...]) -> dict[tuple[Owner, str], Piece]:

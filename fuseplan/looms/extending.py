@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain, count
 from typing import Any
 
+from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
 from fuseplan.errors import EditError
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, circuit_ends
+from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, circuit_ends, splices_of
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import LENGTH, amount
 from fuseplan.tables.contacts import stub_limits, twist_limits
 
-STAGGER_M = 0.051
-"""Between splices, and to connectors, branches and clips: three makers' workshop manuals ask for 40, 50 and 51 mm."""
 METHOD, SLEEVE = "crimp", "adhesive-lined heat-shrink"
 LONG_CUT_M = 0.5
 """Cut back further than this, splices are the wrong way; common practice, no source."""
@@ -42,6 +42,7 @@ class Longer:
     length_m : of the new wire, splice to connector
     cut_back_m : cut off the wire as found
     end : of the circuit's segment on the pin; None for a wire that is in no circuit
+    splice : name of the new splice
     notes : what is to be seen to, each a sentence's middle
     """
 
@@ -49,6 +50,7 @@ class Longer:
     length_m: float
     cut_back_m: float
     end: CircuitEnd | None
+    splice: str
     notes: tuple[str, ...]
 
 
@@ -104,11 +106,18 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
         length = _free(by_m, taken)
         taken.append(length)
         end = next(iter(ends.get(at, ())), None)
-        found.append(Longer(at, length, length - by_m, end, tuple(_notes(plan, at, pin, length - by_m, by_m,
-                                                                           nets.of(at)))))
+        found.append(Longer(at, length, length - by_m, end, _splice_name(plan, at), tuple(
+            _notes(plan, at, pin, length - by_m, by_m, nets.of(at)))))
     if not found:
         raise EditError(f"no wire of {name} can be made longer: all are cut off or spare")
     return found
+
+
+def _splice_name(plan: Plan, at: PinId) -> str:
+    """A name for the splice behind a pin that no splice has yet."""
+    known = splices_of(plan)
+    name = f"{at.connector}-{at.pin}"
+    return next(each for each in chain([name], (f"{name}-{number}" for number in count(2))) if each not in known)
 
 
 def _never(plan: Plan, end: CircuitEnd) -> bool:
@@ -193,7 +202,10 @@ def _wire_edit(data: Mapping[str, Any], each: Longer, end: CircuitEnd, length: s
     new = {key: old[key] for key in ("size",) if key in old} | {"length": length}
     new |= {"zone": zone} if zone is not None else {"zone": old["zone"]} if "zone" in old else {}
     new |= {key: old[key] for key in ("insulation", "colour") if key in old}
-    new |= {"origin": "new", "joint": {"method": METHOD, "sleeve": SLEEVE}, end.side: old.pop(end.side)}
+    joint = {"method": METHOD, "sleeve": SLEEVE, "place": "0 m" if end.side == "end" else length}
+    near = "start" if end.side == "end" else "end"
+    new |= {"origin": "new", "joint": joint, near: {"splice": each.splice}, end.side: old.pop(end.side)}
+    old[end.side] = {"splice": each.splice}
     if "length" in old and each.cut_back_m > 0.0:
         shorter = float(amount(old["length"], LENGTH)) - each.cut_back_m
         if shorter > 0.0:

@@ -11,9 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fuseplan.build.facts import build_facts
 from fuseplan.checks import assess
+from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
 from fuseplan.errors import EditError
-from fuseplan.looms.extending import STAGGER_M, Longer, edits, in_order, longer
+from fuseplan.looms.extending import Longer, edits, in_order, longer
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import PinId
 from fuseplan.planfile.plain import with_value
@@ -104,7 +106,7 @@ def test_the_wire_of_a_circuit_gets_a_segment_and_the_longer_way_counts_at_once(
     new = next(each for each in wire if each.joint is not None)
     assert new.origin == "new"
     assert (new.size, new.colour) == ("1.5 mm2", "RDGN")
-    ends = [end for each in wire for end in (each.start, each.end) if end is not None]
+    ends = [end for each in wire for end in (each.start, each.end) if end is not None and end.connector is not None]
     assert [(end.connector, end.pin) for end in ends] == [("car_bulkhead", "11"), ("donor_bulkhead", "9")]
     assert found[0].end is not None
     was, now = (assess(Plan.model_validate(data)).circuit("pump") for data in (before, after))
@@ -114,3 +116,12 @@ def test_the_wire_of_a_circuit_gets_a_segment_and_the_longer_way_counts_at_once(
     assert now.drop.judged_v is not None
     assert now.drop.judged_v > was.drop.judged_v
     assert plan.connector[at.connector].pin[at.pin].extension is None
+    facts = build_facts(assess(plan))
+    splice, = [line for line in facts.splices if line.name == found[0].splice]
+    assert (splice.method, splice.sleeve, len(splice.pieces)) == ("crimp", "adhesive-lined heat-shrink", 2)
+    cut, = [piece for piece in facts.pieces if piece.segment == new]
+    assert len(cut.cuts) == 1
+    assert cut.cuts[0].cut_m >= 1.0
+    again, second = made_longer(after, [at], 0.5)
+    assert second[0].splice != found[0].splice
+    assert len(Plan.model_validate(again).circuit["pump"].wire) == 4

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from fuseplan.build.connections import PinLine, SpliceLine
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
+from fuseplan.looms.rows import PinRow, pin_rows
 from fuseplan.papers.build_cells import wire_words
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.nets import GONE
 from fuseplan.quantities import writing
 
-_PINS = (TableColumn("connector", "Connector"), TableColumn("pin", "Pin"), TableColumn("wire", "Wire"),
+_PINS = (TableColumn("connector", "Connector"), TableColumn("pin", "Pin"), TableColumn("wire", "Wire or function"),
          TableColumn("what", "Size, colour"), TableColumn("terminal", "Terminal"),
          TableColumn("barrel_mm2", "Barrel takes", "mm2", True, "burden"),
          TableColumn("far_end", "Other end of the wire"), TableColumn("checked", "Rung out", fill_in=True))
@@ -26,7 +28,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Connectors first, then splices."""
     facts = build_facts(assessment)
     if facts.pins:
-        yield Table("connectors", _PINS, tuple(row for line in facts.pins for row in _pin(line)), "Connectors",
+        listed: dict[tuple[str, str | None], PinRow] = {
+            (row.at.connector, row.at.pin): row for row in pin_rows(assessment.plan)}
+        yield Table("connectors", _PINS, tuple(row for line in facts.pins for row in _pin(line, listed)), "Connectors",
                     group="connector", note="Several wires in one terminal: their areas add up, the barrel takes the "
                                             "sum or the next larger (NASA-STD-8739.4, 19.11 and 19.12).")
     else:
@@ -38,8 +42,13 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                          "are joined is not in the plan.")
 
 
-def _pin(line: PinLine) -> Iterator[tuple[Cell, ...]]:
-    if not line.ends:
+def _pin(line: PinLine, listed: Mapping[tuple[str, str | None], PinRow]) -> Iterator[tuple[Cell, ...]]:
+    row = listed.get((line.connector, line.pin))
+    if not line.ends and row is not None:
+        yield (line.title, line.pin, row.function or ("spare" if row.pin.fate == "spare" else None), " ".join(
+            str(each).replace("mm2", "mm²") for each in (row.pin.size, row.pin.colour) if each) or None, writing.NONE,
+            writing.NONE, ", ".join(row.goes_to) or (writing.NONE if row.pin.fate in GONE else None), "")
+    elif not line.ends:
         yield line.title, line.pin or writing.UNKNOWN, "no wire of a circuit", writing.NONE, writing.NONE, \
             writing.NONE, writing.NONE, ""
     for piece, end in line.ends:

@@ -8,6 +8,7 @@ from fuseplan.build.buying import wire_item
 from fuseplan.build.cutting import BASIS
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.facts import build_facts
+from fuseplan.build.longer_wires import LongerWire
 from fuseplan.build.terminals import pull_out
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
@@ -31,6 +32,11 @@ _ENDS = (TableColumn("wire", "Wire"), TableColumn("label", "Label"), TableColumn
          TableColumn("terminal_start", "Terminal at the start"), TableColumn("to", "To"),
          TableColumn("terminal_end", "Terminal at the end"),
          TableColumn("pull_out_n", "Crimp holds at least", "N", True, "burden"), TableColumn("joints", "Joints"), DONE)
+_LONGER = (TableColumn("pin", "Pin"), TableColumn("function", "Function"), TableColumn("material", "Size, colour"),
+           TableColumn("cut_mm", "Cut", "mm", True, "burden"),
+           TableColumn("longer_mm", "May be longer by", "mm", True, "limit"),
+           TableColumn("cut_back_mm", "Cut the wire as found back by", "mm", True),
+           TableColumn("method", "Joined by"), TableColumn("sleeve", "Sleeve"), DONE)
 _THERE = (TableColumn("wire", "Wire"), TableColumn("label", "Label"),
           TableColumn("material", "Size, insulation, colour"), TableColumn("origin", "From which loom"),
           TableColumn("of", "Of"), TableColumn("from", "From"), TableColumn("to", "To"),
@@ -51,6 +57,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends",
                     note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
                          "minute.")
+    if facts.longer:
+        yield Table("longer", _LONGER, tuple(_longer(each) for each in facts.longer), "Wires of the looms made longer",
+                    group="material", note=BASIS)
     if there:
         yield Table("not_cut", _THERE, tuple(
             (piece.number, piece.label, wire_item(piece), str(piece.segment.origin),
@@ -70,6 +79,13 @@ def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
     return piece.number, wire_item(piece), owner_words(assessment, piece.owner), in_mm(piece.path_m), cut, over, \
         piece.start.strip_mm, piece.end.strip_mm, runs_words(assessment, piece), \
         verdict_words(assessment, piece.owner), ""
+
+
+def _longer(each: LongerWire) -> tuple[Cell, ...]:
+    back = each.extension.cut_back
+    return each.at.words, each.pin.function, f"{each.size}, {each.colour}", each.cut.cut_m * 1000.0, \
+        each.cut.over_mm, writing.NONE if back is None else float(back) * 1000.0, \
+        None if each.extension.method is None else each.extension.method.replace("_", " "), each.extension.sleeve, ""
 
 
 def _ends(piece: Piece) -> tuple[Cell, ...]:

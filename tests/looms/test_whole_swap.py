@@ -1,0 +1,81 @@
+"""A swap from end to end: both looms pasted, everything found out, three plugs moved, and papers, list of what is open
+and test sheet follow."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fuseplan.bench.ready import ready
+from fuseplan.build.facts import build_facts
+from fuseplan.checks import assess
+from fuseplan.looms.change_log import unlogged
+from fuseplan.looms.to_do import countdown
+from fuseplan.papers.paper import Table
+from fuseplan.papers.paper_set import papers_of
+from fuseplan.plan.nets import PinId
+from fuseplan.plan.unknown_pins import blocking
+from fuseplan.planfile.plain import section_text
+from fuseplan.workspace.lists import PastedPins
+from fuseplan.workspace.looms import Lengthening, set_fate, unknown_in_order
+from fuseplan.workspace.session import Session
+from tests.looms.two_looms import plan_data
+
+COLUMNS = ("function", "signal", "colour", "size", "known", "fate", "feed", "earth", "twisted_with", "shield", "twists")
+HEADS = tuple({"known": "how known", "twisted_with": "twisted with"}.get(key, key) for key in COLUMNS)
+MOVED = ("ecu", "car_bulkhead", "sensors")
+
+
+def pasted(pins: dict[str, dict[str, Any]]) -> str:
+    """A table of pins as it is copied from a spreadsheet."""
+    rows = [["pin", *HEADS]] + [[number, *(str(pin.get(key, "")) for key in COLUMNS)] for number, pin in pins.items()]
+    return "\n".join("\t".join(row) for row in rows) + "\n"
+
+
+def tables(session: Session, paper: str) -> dict[str, Table]:
+    found, = papers_of(session.assessment, [paper])
+    return {each.name: each for each in found.blocks if isinstance(each, Table)}
+
+
+def test_a_swap_from_pasted_looms_to_papers() -> None:
+    data = plan_data()
+    pins = {name: connector.pop("pin") for name, connector in data["connector"].items()}
+    feeds = {"supply_30": "main", "supply_15": "key", "supply_87": "relay", "supply_50": "key", "supply_58": "main",
+             "supply_75": "key"}
+    for listed in pins.values():
+        for pin in listed.values():
+            if pin.get("signal") in feeds:
+                pin["feed"] = feeds[pin["signal"]]
+            if pin.get("signal") == "earth_31":
+                pin["earth"] = "engine"
+    session = Session.of_text("fuseplan = 1\n" + "".join(
+        f"{section_text((kind,), value)}\n" for kind, value in data.items() if kind != "fuseplan"))
+    for name, listed in pins.items():
+        taking = PastedPins(session, pasted(listed), name, 80)
+        assert taking.can_be_taken, taking.preview
+        taking.take()
+    assert countdown(session.plan).cavities == 100
+    assert {each.connector for each in blocking(session.plan)} == set(pins)
+
+    for probe in unknown_in_order(session):
+        set_fate(session, probe.unknown.at, "cut_and_insulate", "no use for it")
+    assert not blocking(session.plan)
+    assert len(session.plan.change) == 7
+    assert {task.kind for task in countdown(session.plan).tasks} == {"sensor return"}  # sensors to ecu: no other ends
+
+    for name in MOVED:
+        Lengthening(session, [PinId(name, pin) for pin in session.plan.connector[name].pin], "30 cm").take("plug moved")
+    assert unlogged(session.plan) == []
+    longer = build_facts(session.assessment).longer
+    assert {each.at.connector for each in longer} == set(MOVED)
+    assert len(longer) == sum(pin.extension is not None for name in MOVED
+                              for pin in session.plan.connector[name].pin.values()) > 40
+
+    assert len(tables(session, "cut-list")["longer"].rows) == len(longer)
+    assert len(tables(session, "connectors")["connectors"].rows) == 100
+    bought = [line for line in build_facts(session.assessment).buying if line.group == "Wire"]
+    assert sum(line.net or 0.0 for line in bought) >= sum(float(each.extension.length) for each in longer)
+    assert {item.subject[1] for item in ready(session.assessment) if item.subject[0] == "connector"} == {"sensors"}
+    assert assess(session.plan).findings == session.assessment.findings
+    for _ in MOVED:
+        session.undo()
+    assert not build_facts(session.assessment).longer
