@@ -67,6 +67,21 @@ def diagnose(assessment: Assessment, circuit: str, readings: Sequence[Taken], *,
     return _Diagnosing(assessment, circuit, readings).run(ask)
 
 
+def diagnosable(assessment: Assessment, circuit: str) -> bool:
+    """Whether a circuit can be put on in any condition, so that there is something to read."""
+    return bool(_usual_conditions(assessment, circuit))
+
+
+def _usual_conditions(assessment: Assessment, circuit: str) -> list[str]:
+    """The condition a circuit is read in: on by itself, else, where it is on only then, while cranking."""
+    bench = bench_model(assessment)
+    if bench.row("alone", circuit) is not None:
+        return ["alone"]
+    network = assessment.results.network
+    own = network.consumers.circuit == network.circuit_number[circuit]
+    return [name for name, on in zip(network.condition_ids, network.consumers.on, strict=True) if (on & own).any()][:1]
+
+
 class _Diagnosing:
     def __init__(self, assessment: Assessment, circuit: str, readings: Sequence[Taken]) -> None:
         self.assessment, self.circuit = assessment, circuit
@@ -74,7 +89,7 @@ class _Diagnosing:
         network, source = bench.chosen
         latest = {(each.point.address, each.condition): each for each in readings
                   if near(assessment.plan, circuit, each.point)}
-        asked = list(dict.fromkeys(["alone", *(condition for _, condition in latest)]))
+        asked = list(dict.fromkeys([*_usual_conditions(assessment, circuit), *(condition for _, condition in latest)]))
         rows = {name: row for name in asked if (row := bench.row(name, circuit)) is not None}
         self.settings = Settings(network, source, np.array(list(rows.values()), dtype=np.int64))
         self.setting = {name: number for number, name in enumerate(rows)}
@@ -245,7 +260,7 @@ class _Diagnosing:
                 size = math.exp(float(np.clip(math.log(found.size[top]) + found.step[top] * posterior.size_shift[top],
                                               *found.ends[top])))
             lines = tuple(Evidence(each.point, each.condition, each.value, plain(each.point, found.mean[first, at]),
-                                   float(spread[at]), plain(each.point, found.mean[top, at]))
+                                   float(spread[at]), plain(each.point, posterior.mean[top, at]))
                           for each in taken for at in [self.place[each.point.address, each.condition]])
             suspects.append(Suspect(fault, float(weight[rows].sum()), size, lines))
         return tuple(sorted(suspects, key=lambda each: -each.weight))

@@ -29,6 +29,7 @@ class Evidence:
     """What a car in good order shows, and one standard deviation of it."""
     healthy_spread: float
     with_fault: float
+    """What it shows with the fault, its size and all that is not known exactly fitted to the readings."""
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,8 @@
 With --read or --from readings are stored in the plan, with --accept the plan takes one over, with --sign something done
 is signed for; comments and everything else in the file stay. Without, the sheet is printed.
 
-Exit status: 0 no reading is a fault (with --ready: nothing is open), 1 at least one is, 2 the plan cannot be read or
-written, a reading is refused, or the arguments are wrong.
+Exit status: 0 no reading is a fault (with --ready: nothing is open, with --diagnose: within tolerance), 1 at least one
+is, 2 the plan cannot be read or written, a reading is refused, or the arguments are wrong.
 """
 
 from __future__ import annotations
@@ -29,6 +29,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--ready", action="store_true",
                         help="print what is open before the battery is connected, before the control unit is plugged "
                         "in, before cranking, before driving")
+    parser.add_argument("--diagnose", metavar="CIRCUIT", nargs="?", const="",
+                        help="say what its readings mean: the most probable faults in order, and what to read next; "
+                        "without CIRCUIT the first fault of every circuit that was read")
     parser.add_argument("--read", metavar="POINT=VALUE", action="append", default=[],
                         help="store a reading, such as circuit.fuel_pump.current=6.2; may be given more than once")
     parser.add_argument("--from", dest="file", metavar="FILE",
@@ -67,9 +70,37 @@ def run(args: argparse.Namespace) -> int:
         document.save()
         for line in said:
             complain(line)
-        if not (args.ready or args.section or args.csv or args.json):
+        if not (args.ready or args.section or args.csv or args.json or args.diagnose is not None):
             return 0
+    if args.diagnose is not None:
+        return _diagnose(args, assess(document.plan))
     return _print(args, assess(document.plan))
+
+
+def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
+    from fuseplan.bench.diagnosis import diagnosable
+    from fuseplan.bench.diagnosis_readings import diagnosed, read_circuits
+    from fuseplan.cli.terminal import complain, painter, room, write
+    from fuseplan.papers.diagnosis_text import diagnosis_document, diagnosis_lines, overview_lines
+    from fuseplan.papers.json_text import to_json
+    from fuseplan.plan.references import accepted
+
+    circuit: str = args.diagnose
+    if not circuit:
+        found = [diagnosed(assessment, each) for each in read_circuits(assessment)]
+        write(to_json({"circuits": [diagnosis_document(each) for each in found]}) if args.json else
+              "\n".join(overview_lines(found, assessment, room(), painter())))
+        return int(any(each.suspects[0].fault.kind != "healthy" for each in found))
+    if circuit not in assessment.plan.circuit:
+        complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
+        return 2
+    if not diagnosable(assessment, circuit):
+        complain(f"{args.plan}: '{circuit}' has no load that is on in any condition: nothing can be read of it")
+        return 2
+    one = diagnosed(assessment, circuit)
+    write(to_json(diagnosis_document(one)) if args.json else
+          "\n".join(diagnosis_lines(one, assessment, room(), painter())))
+    return int(one.suspects[0].fault.kind != "healthy")
 
 
 def _print(args: argparse.Namespace, assessment: Assessment) -> int:

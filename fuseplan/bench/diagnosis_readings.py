@@ -1,0 +1,45 @@
+"""The readings of a plan that say something about one circuit, and the diagnoses of all circuits that were read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fuseplan.bench.diagnosis import diagnosable, diagnose
+from fuseplan.bench.diagnosis_points import near
+from fuseplan.bench.diagnosis_records import Diagnosis, Taken
+from fuseplan.bench.readings import TakenReading, readings_of
+from fuseplan.checks.assessment import Assessment
+
+
+def taken_of(assessment: Assessment, circuit: str) -> list[Taken]:
+    """The readings of a circuit, its feeds, its earth points and the battery, in the order of the plan.
+
+    A reading of a feed, an earth point or the battery with one circuit on alone belongs to the circuit whose reading
+    stands before it.
+    """
+    readings, _ = readings_of(assessment)
+    return [Taken(each.point, each.condition, each.value, each.instrument)
+            for each, of in _owned(readings) if near(assessment.plan, circuit, each.point)
+            and (each.condition != "alone" or of == circuit)]
+
+
+def _owned(readings: Iterable[TakenReading]) -> list[tuple[TakenReading, str]]:
+    """Each reading with the circuit it was taken at."""
+    found, circuit = [], ""
+    for each in readings:
+        if each.point.kind == "circuit":
+            circuit = each.point.subject
+        found.append((each, circuit))
+    return found
+
+
+def read_circuits(assessment: Assessment) -> list[str]:
+    """The circuits of which something was read, in the order of the plan."""
+    readings, _ = readings_of(assessment)
+    read = {each.point.subject for each in readings if each.point.kind == "circuit"}
+    return [name for name in assessment.plan.circuit if name in read and diagnosable(assessment, name)]
+
+
+def diagnosed(assessment: Assessment, circuit: str) -> Diagnosis:
+    """What the readings of the plan say about a circuit."""
+    return diagnose(assessment, circuit, taken_of(assessment, circuit))

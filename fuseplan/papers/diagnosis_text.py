@@ -1,0 +1,202 @@
+"""A diagnosis as text and as a document: the suspects in order with their evidence, and the reading to take next."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect
+from fuseplan.bench.sheet import condition_words
+from fuseplan.bench.verdicts import shown as figure
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.bench_text import CAUTION
+from fuseplan.papers.bench_words import where_words
+from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.plan.conditions import title_of
+from fuseplan.quantities import writing
+
+MOST_SHOWN, LEAST_WEIGHT = 3, 0.02
+FAR = 2.0
+"""A reading this many standard deviations from what a car in good order shows speaks for a fault."""
+FIX = {
+    "holder": "Pull the fuse, look at both contacts: clean and tighten them, or replace the holder.",
+    "fuse": "Replace the fuse by one of the same rating.",
+    "contact": "Replace the relay or switch; look at its socket for a loose or burnt terminal.",
+    "wire": "Look at plugs and joints first, then at the wire where it bends, rubs or gets hot.",
+    "own_wire": "Look at plugs and joints first, then at the wire where it bends, rubs or gets hot.",
+    "return": "Undo the earth joint, clean it to bare metal, tighten it, grease it; then look at the plug.",
+    "own_return": "Undo the earth joint, clean it to bare metal, tighten it, grease it; then look at the plug.",
+    "strap": "Look whether strap or cable is there at all; clean both ends to bare metal and tighten them.",
+}
+FIX_BY_KIND = {
+    "healthy": "Nothing to do; what was not read is not judged.",
+    "open_fuse": "Find out why it blew before you fit another: never a larger one.",
+    "short_to_earth": "Never fit a larger fuse. Unplug the loads, find where the wire rubs or is pinched; the ohms "
+                      "from the fuse to the short over those of the whole wire tell how far along.",
+    "short_across_load": "Unplug its loads one at a time: the short goes with the one that has it. Never fit a larger "
+                         "fuse.",
+    "load_strong": "Compare the part with the plan: wrong bulb or motor, or it is stiff. If the part is right, let the "
+                   "plan take the reading over.",
+    "load_weak": "Compare the part with the plan: wrong bulb, worn brushes, a string that is dead. If the part is "
+                 "right, let the plan take the reading over.",
+    "load_open": "Look whether it is plugged in; then replace it.",
+    "coil_open": "Replace the relay; look at terminals 85 and 86 of its socket.",
+    "coil_not_driven": "Look at what drives the coil: switch, control unit output, coil wire and coil fuse.",
+    "contact_87a": "Move the wire in the relay socket from 87a to 87.",
+    "contact_stuck": "Pull the relay: if the load goes off, replace it or see what keeps its coil fed; if not, another "
+                     "live wire reaches this one.",
+}
+
+
+def fix_words(suspect: Suspect) -> str:
+    """What to do about a suspect."""
+    fault = suspect.fault
+    steps = [each for each in fault.place.split(".") if not each.isdigit()]
+    what = steps[-1] if steps else ""
+    if fault.kind == "open" and what == "fuse":
+        return FIX_BY_KIND["open_fuse"]
+    return FIX_BY_KIND.get(fault.kind) or FIX.get(what, "")
+
+
+def size_words(suspect: Suspect) -> str:
+    """How large a fault is: ``about 310 mΩ``; empty where it has no size."""
+    if suspect.size is None:
+        return ""
+    if suspect.fault.kind == "resistance":
+        large = suspect.size >= 1.0
+        return f"about {writing.stated(_two_digits(suspect.size * (1.0 if large else 1e3)), 'Ω' if large else 'mΩ')}"
+    return f"about {writing.stated(_two_digits(suspect.size))} times the planned current"
+
+
+def share_words(weight: float) -> str:
+    """How probable a fault is among all that were tried."""
+    percent = math.floor(weight * 100.0)
+    return "over 99 %" if percent >= 99 else "under 1 %" if percent < 1 else writing.stated(float(percent), "%")
+
+
+def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> list[str]:
+    """The suspects in order with the evidence for the first ones, and what to read next."""
+    title = shown(title_of(assessment.plan, "circuit", found.circuit))
+    count = len(found.suspects[0].evidence)
+    taken = "1 reading" if count == 1 else f"{count} readings"
+    lines = [paint(f"Diagnosis of '{title}' from {taken}", "heading")]
+    if not count:
+        lines += paragraph("Nothing was read yet that tells anything about this circuit.", room, "  ")
+    else:
+        lines += _suspect_lines(found, room, paint)
+    if found.next is not None and not found.settled:
+        lines += _next_lines(found.next, assessment, found.circuit, room, paint)
+    elif count and not found.settled and len(found.alike) > 1:
+        lines += paragraph("No reading tells these apart: the list is the order to look in.", room, "  ")
+    if found.unused:
+        lines += paragraph("Not used here: " + ", ".join(each.point.address for each in found.unused) + ".", room, "  ")
+    return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]
+
+
+def _suspect_lines(found: Diagnosis, room: int, paint: Paint) -> list[str]:
+    lines: list[str] = []
+    named = [each for each in found.suspects[:MOST_SHOWN] if each.weight >= LEAST_WEIGHT] or [found.suspects[0]]
+    for number, each in enumerate(named, 1):
+        size = size_words(each)
+        head = paragraph(f"{shown(each.fault.words)}{f', {size}' if size else ''} ({share_words(each.weight)})", room,
+                         f"  {number}. ", " " * 5)
+        role = "ok" if each.fault.kind == "healthy" else "danger" if number == 1 else "warning"
+        lines += [paint(line, role) for line in head]
+        lines += paragraph(fix_words(each), room, " " * 5)
+        if number == 1:
+            lines += evidence_lines(each.evidence, room)
+    return lines
+
+
+def evidence_lines(evidence: Sequence[Evidence], room: int) -> list[str]:
+    """What was read, what a car in good order shows, what this fault shows; what speaks for a fault first."""
+    lines: list[str] = []
+    for each in sorted(evidence, key=lambda one: not speaks(one)):
+        mark = "! " if speaks(each) else "  "
+        lines += paragraph(
+            f"{shown(each.point.title)}, {shown(each.point.words)}: read {figure(each.read, each.point)}; in good "
+            f"order {good_words(each)}; with this fault {figure(each.with_fault, each.point)}", room,
+            f"     {mark}", " " * 9)
+    return lines
+
+
+def speaks(each: Evidence) -> bool:
+    """Whether a reading is not what a car in good order shows."""
+    if each.point.unit == "ohm":
+        read, good = (min(value, 1e7) + 1.0 for value in (each.read, each.healthy))
+        return abs(math.log(read / good)) > FAR * max(each.healthy_spread, 0.2)
+    return abs(each.read - each.healthy) > FAR * each.healthy_spread
+
+
+def good_words(each: Evidence) -> str:
+    """What a car in good order shows, with its spread."""
+    if each.point.unit == "ohm":
+        return figure(each.healthy, each.point)
+    return f"{figure(each.healthy, each.point)} ± {figure(_two_digits(FAR * each.healthy_spread), each.point)}"
+
+
+def _two_digits(value: float) -> float:
+    """A figure to two digits."""
+    if not value:
+        return value
+    digit = 1 - math.floor(math.log10(abs(value)))
+    tens: float = 10.0**abs(digit)
+    return math.floor(value * tens + 0.5) / tens if digit > 0 else math.floor(value / tens + 0.5) * tens
+
+
+def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: int, paint: Paint) -> list[str]:
+    point = asked.point
+    lines = [paint(line, "heading") for line in paragraph(
+        f"Read next: {shown(point.title)}, {shown(point.words)}; {asked_condition(asked, assessment, circuit)}", room,
+        "  ", " " * 4)]
+    lines += paragraph(shown(where_words(point)), room, " " * 4)
+    for fault, value in asked.shows:
+        lines += paragraph(f"{figure(value, point)}: {shown(fault.words)}", room, " " * 4, " " * 8)
+    condition = f" --condition {asked.condition}" if asked.condition not in ("unpowered",) else ""
+    return [*lines, *paragraph(f"fuseplan bench PLAN{condition} --read {point.address}=… --diagnose {circuit}", room,
+                               " " * 4, " " * 8)]
+
+
+def asked_condition(asked: NextReading, assessment: Assessment, circuit: str) -> str:
+    """The condition of the next reading in words."""
+    if asked.condition == "alone" and asked.point.kind != "circuit":
+        return f"'{shown(title_of(assessment.plan, 'circuit', circuit))}' on alone"
+    return condition_words(assessment, asked.point, asked.condition)
+
+
+def diagnosis_document(found: Diagnosis) -> dict[str, Any]:
+    """A diagnosis as a document; figures in V, A and ohm, sizes in ohm or as multiples of the planned current."""
+    return {
+        "circuit": found.circuit, "settled": found.settled,
+        "suspects": [{"fault": each.fault.kind, "place": each.fault.place, "words": each.fault.words,
+                      "weight": each.weight, "size": each.size, "fix": fix_words(each),
+                      "evidence": [{"point": one.point.address, "condition": one.condition, "read": _number(one.read),
+                                    "in_good_order": _number(one.healthy), "spread": one.healthy_spread,
+                                    "with_fault": _number(one.with_fault)} for one in each.evidence]}
+                     for each in found.suspects[:10]],
+        "next": None if found.next is None else {
+            "point": found.next.point.address, "condition": found.next.condition, "bits": found.next.bits,
+            "shows": [{"fault": fault.id, "value": _number(value)} for fault, value in found.next.shows]},
+        "unused": [each.point.address for each in found.unused]}
+
+
+def _number(value: float) -> float | str:
+    """A figure, or that it is open."""
+    return "open" if math.isinf(value) else value
+
+
+def overview_lines(found: Sequence[Diagnosis], assessment: Assessment, room: int = 100, paint: Paint = unpainted
+                   ) -> list[str]:
+    """The first suspect of every circuit that was read, faults first."""
+    lines = [paint(f"{len(found)} circuits read", "heading") if len(found) != 1 else paint("1 circuit read", "heading")]
+    for each in sorted(found, key=lambda one: one.suspects[0].fault.kind == "healthy"):
+        first = each.suspects[0]
+        size = size_words(first)
+        told = paragraph(f"{shown(title_of(assessment.plan, 'circuit', each.circuit))}: {shown(first.fault.words)}"
+                         f"{f', {size}' if size else ''} ({share_words(first.weight)})", room, "  ", " " * 4)
+        lines += told if first.fault.kind == "healthy" else [paint(line, "danger") for line in told]
+    if not found:
+        lines += paragraph("Store readings first: fuseplan bench PLAN --read circuit.ID.current=…", room, "  ")
+    return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]

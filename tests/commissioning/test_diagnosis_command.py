@@ -1,0 +1,62 @@
+"""`fuseplan bench PLAN --diagnose`: from readings stored in the plan to suspects, evidence and the next reading."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from fuseplan.cli.main import main
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
+READ = ("circuit.fuel_pump.current=4.1", "circuit.fuel_pump.load_v=10.4", "circuit.fuel_pump.return_mv=1630",
+        "circuit.fuel_pump.supply_mv=250")
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> str:
+    path = tmp_path / "car.toml"
+    path.write_text(EXAMPLE.read_text(encoding="utf-8"), encoding="utf-8")
+    return str(path)
+
+
+def _run(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str]:
+    status = main(["bench", *args])
+    return status, capsys.readouterr().out
+
+
+def _reads(*values: str) -> list[str]:
+    return [word for each in values for word in ("--read", each)]
+
+
+def test_without_readings_it_says_what_to_read_first(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    status, said = _run(capsys, plan, "--diagnose", "horn")
+    assert status == 0
+    assert "Nothing was read yet" in said
+    assert "--read circuit.horn." in said
+
+
+def test_a_bad_earth_is_narrowed_down_to_the_joint_by_the_reading_it_asks_for(
+        plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    status, said = _run(capsys, plan, *_reads(*READ), "--anyway", "--diagnose", "fuel_pump")
+    assert status == 1
+    assert "earth wire and its joint" in said
+    assert "--read circuit.fuel_pump.earth_point_mv=" in said
+    status, said = _run(capsys, plan, *_reads("circuit.fuel_pump.earth_point_mv=7"), "--anyway", "--diagnose",
+                        "fuel_pump", "--json")
+    found = json.loads(said)
+    assert status == 1
+    assert found["settled"]
+    assert found["suspects"][0]["place"] == "circuit.fuel_pump.return"
+    # 1623 mV at 4.1 A are 396 mΩ, of which the plan knows some.
+    assert found["suspects"][0]["size"] == pytest.approx(0.39, rel=0.05)
+    status, said = _run(capsys, plan, "--diagnose")
+    assert status == 1
+    assert "1 circuit read" in said
+    assert "earth wire and its joint" in said
+
+
+def test_a_circuit_that_is_not_there_is_refused(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["bench", plan, "--diagnose", "horm"]) == 2
+    assert "horn" in capsys.readouterr().err
