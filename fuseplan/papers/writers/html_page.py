@@ -56,7 +56,7 @@ def page(papers: PaperSet, templates: Path | None = None) -> str:
     style = (own if own is not None and own.is_file() else shipped).read_text(encoding="utf-8").replace("</", "<\\/")
     links = "".join(f'<li><a href="#{escape(paper.name)}">{escape(paper.title)}</a></li>' for paper in papers.papers)
     stocks = [block.stock for paper in papers.papers for block in paper.blocks if isinstance(block, LabelSheet)]
-    sizes = "".join(_label_page(head, stock, number) for number, stock in enumerate(dict.fromkeys(stocks)))
+    sizes = "".join(_label_page(stock, number) for number, stock in enumerate(dict.fromkeys(stocks)))
     return (
         '<!doctype html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
@@ -84,17 +84,12 @@ def _page_rules(head: Head) -> str:
         "@page wide { size: A4 landscape }\n.wide { page: wide }\n")
 
 
-def _label_page(head: Head, stock: LabelStock, number: int) -> str:
-    """Rules for a page of labels, which is printed to its edges; its head stands above the labels where there is room,
-    nowhere else."""
-    has_room = stock.top_margin_mm >= _HEAD_MM
-    contents = {"top-left": _css_text(head.state[:80]) if has_room else "none",
-                "top-right": '"page " counter(page) " of " counter(pages)' if has_room else "none",
-                "bottom-left": "none", "bottom-right": "none"} | ({} if has_room else {"top-center": "none"})
-    boxes = "".join(f"@{place} {{ padding: 1mm 5mm; font-size: 6pt; content: {content} }} "
-                    for place, content in contents.items())
+def _label_page(stock: LabelStock, number: int) -> str:
+    """Rules for a page of labels, which is printed to its edges; what is said of it stands on the sheet itself."""
     size = f"{typed(stock.sheet_width_mm)}mm {typed(stock.sheet_height_mm)}mm"
-    return (f"@page labels{number} {{ size: {size}; margin: 0; {boxes}}}\n"
+    boxes = " ".join(f"@{place} {{ content: none }}" for place in ("top-left", "top-center", "top-right", "bottom-left",
+                                                                   "bottom-right"))
+    return (f"@page labels{number} {{ size: {size}; margin: 0; {boxes} }}\n"
             f".labels{number} {{ page: labels{number} }}\n")
 
 
@@ -112,7 +107,7 @@ def _banner(head: Head) -> str:
 def _paper(head: Head, paper: Paper, first: bool, stocks: list[object]) -> str:
     kinds = " ".join(name for name, wanted in (("first", first), ("wide", paper.landscape)) if wanted)
     marks = "".join(f"<p>{escape(mark)}</p>" for mark in marks_of(paper))
-    blocks = "".join(_labels(block, stocks.index(block.stock)) if isinstance(block, LabelSheet) else _block(block)
+    blocks = "".join(_labels(head, block, stocks.index(block.stock)) if isinstance(block, LabelSheet) else _block(block)
                      for block in paper.blocks)
     return (f'<section id="{escape(paper.name)}" class="{kinds}">\n<h2>{escape(paper.title)}</h2>\n'
             f'<p class="state">{escape(head.plan)} · {escape(head.state)} · limits: {escape(head.limits)}</p>\n'
@@ -184,7 +179,7 @@ def _box(grid: BoxGrid) -> str:
             f'repeat({grid.columns}, minmax(5.2em, 1fr))">{cells}</div></div>\n')
 
 
-def _labels(block: LabelSheet, number: int) -> str:
+def _labels(head: Head, block: LabelSheet, number: int) -> str:
     """The list of labels, a ruler, and the sheets in millimetres."""
     stock = block.stock
     ticks = "".join(f'<path d="M{at} 0v{3 if at % 50 == 0 else 1.5}"/>' for at in range(0, 101, 5))
@@ -192,10 +187,22 @@ def _labels(block: LabelSheet, number: int) -> str:
              f'aria-label="ruler of 100 mm"><path d="M0 0h100"/>{ticks}<text x="100" y="6" font-size="3" '
              'text-anchor="end" stroke="none">100 mm</text></svg>')
     size = f"width: {typed(stock.sheet_width_mm)}mm; height: {typed(stock.sheet_height_mm - _SHORTER_MM)}mm"
-    sheets = "".join(f'<div class="scroll"><div class="sheet labels{number}" style="{size}">'
-                     f'{"".join(_label(*each, block) for each in members)}</div></div>\n' for members in sheets_of(block))
+    laid = sheets_of(block)
+    sheets = "".join(
+        f'<div class="scroll"><div class="sheet labels{number}" style="{size}">'
+        f"{_sheet_head(head, stock, at, len(laid))}"
+        f'{"".join(_label(*each, block) for each in members)}</div></div>\n' for at, members in enumerate(laid, 1))
     return ("<p><b>Print at 100 %, not scaled to fit the page: the line below must measure 100 mm.</b></p>\n"
             f"{ruler}\n{_table(label_list(block))}{sheets}")
+
+
+def _sheet_head(head: Head, stock: LabelStock, at: int, count: int) -> str:
+    """Danger, plan, revision and number of a sheet, above its labels where there is room."""
+    if stock.top_margin_mm < _HEAD_MM:
+        return ""
+    danger = f"<b>{head.dangers} DANGER: DO NOT POWER UP</b> · " if head.dangers else ""
+    return (f'<p class="head">{danger}sheet {at} of '
+            f"{count} · {escape(head.state)} · {escape(head.plan)}</p>")
 
 
 def _label(label: Label, left: float, top: float, block: LabelSheet) -> str:
