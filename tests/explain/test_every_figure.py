@@ -36,7 +36,11 @@ def workings(path: Path, limit_set: str) -> tuple[tuple[FigureSpot, Working], ..
     return tuple((figure, explain(assessment, figure)) for figure in figures(assessment.whole))
 
 
-CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}") for path in EXAMPLES for limit_set in names()]
+SLOW = "coupe_turbo"
+"""The largest example: by its own set of limits in each run, by the others among the long tests."""
+CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}",
+                      marks=pytest.mark.long if path.stem == SLOW and limit_set != "road" else ())
+         for path in EXAMPLES for limit_set in names()]
 
 
 def working_ends_in_the_engines_own_figure(path: Path, limit_set: str) -> None:

@@ -22,7 +22,13 @@ FIXED = [*(("generated", seed) for seed in (1, 9, 11, 48, 109, 116, 214)),
          *(("mutated", seed) for seed in (7, 25, 26, 35, 149))]
 
 
-@pytest.mark.parametrize(("kind", "seed"), FIXED, ids=[f"{kind} {seed}" for kind, seed in FIXED])
+LARGE = {("generated", 11), ("generated", 116), ("generated", 214)}
+"""Those that take seconds."""
+
+
+@pytest.mark.parametrize(("kind", "seed"), [pytest.param(*each, id=" ".join(map(str, each)),
+                                                         marks=pytest.mark.long if each in LARGE else ())
+                                            for each in FIXED])
 def test_a_plan_is_refused_in_a_sentence_or_sound_throughout(kind: str, seed: int, tmp_path: Path) -> None:
     assert hold(MAKERS[kind](seed), tmp_path, seed) in ("refused", "assessed")
 

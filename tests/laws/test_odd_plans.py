@@ -31,7 +31,12 @@ SECONDS = 20.0
 """Of the processor, for one way of working on a plan of some hundred parts; tens of times what it takes."""
 
 
-@pytest.mark.parametrize("made", CHAINS.values(), ids=CHAINS)
+SLOW = {"fused_feeds"}
+"""Every fuse is held against every other above it."""
+
+
+@pytest.mark.parametrize("made", [pytest.param(made, marks=pytest.mark.long if name in SLOW else ())
+                                  for name, made in CHAINS.items()], ids=CHAINS)
 def test_no_chain_is_too_long_to_assess(made: Made) -> None:
     assessment = assess(plan_of(made(DEEPER)))
     assert [view.id for view in assessment.circuits] == ["end"]
