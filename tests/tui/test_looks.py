@@ -27,6 +27,7 @@ SCREENS = {
     "headroom": ("2", "down", "t"),
     "charging": ("3",),
     "protection": ("4",),
+    "papers": ("6", "down", "down"),
     "limits": ("7", "down"),
     "measure": ("8",),
     "fuses": ("9", "down"),

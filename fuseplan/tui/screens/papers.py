@@ -16,6 +16,7 @@ from textual.worker import Worker, get_current_worker
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
+from fuseplan.papers.paper import Sheet
 from fuseplan.planfile.files import clean_path
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
@@ -32,8 +33,10 @@ WIDE = 110
 """From this width on the preview stands beside the list, below it in a window of some height."""
 HIGH = 30
 _LIST = 36
-_WORDY = 70
-"""From this width on the list says what each paper is for, where it has the whole width."""
+_BESIDE = 10
+"""Columns of tick, blanks and edges in the list."""
+_WORDY = 24
+"""Columns that what a paper is for must have in the list."""
 _WIDEST = 120
 
 
@@ -92,15 +95,20 @@ class PapersScreen(PlanScreen[None]):
 
     def _list(self) -> None:
         listed = self.query_one(OptionList)
-        here, is_short = listed.highlighted, self.has_class("-wide") or self.app.size.width < _WORDY
-        listed.set_options([Option(Content.assemble(
-            TICKED if sheet.name in self._ticked else UNTICKED, f" {sheet.title}",
-            "" if is_short else ("  " + sheet.words, QUIET_STYLE))) for sheet in self._sheets])
+        here, room = listed.highlighted, 0 if self.has_class("-wide") else self.app.size.width - _BESIDE
+        listed.set_options([Option(self._entry(sheet, room)) for sheet in self._sheets])
         listed.highlighted = here
         unsaved = "   not saved: the papers show the plan as it is now" if self.session.is_unsaved else ""
         formats = ", ".join(self._formats) or "no format yet"
         self.query_one("#subject", Static).update(line(
             ("Papers  ", "bold"), f"{len(self._ticked)} of {len(self._sheets)} as {formats}", (unsaved, QUIET_STYLE)))
+
+    def _entry(self, sheet: Sheet, room: int) -> Content:
+        """Tick, title, and what the paper is for where there is room for more than its beginning."""
+        wide = max(len(each.title) for each in self._sheets)
+        words = line((sheet.words, QUIET_STYLE)).truncate(max(0, room - wide), ellipsis=True)
+        entry = f"{TICKED if sheet.name in self._ticked else UNTICKED} {sheet.title}"
+        return line(f"{entry:<{wide + 6}}") + words if room - wide >= _WORDY else line(entry)
 
     def _show(self) -> None:
         """Make the preview anew where the paper, the plan or the room is another."""
