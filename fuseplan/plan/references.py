@@ -73,6 +73,14 @@ _WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "read
           "earth_wire": "earth wire segment", "cable": "alternator cable segment"}
 
 
+def form_root(path: Path) -> Path:
+    """The part whose form has the field under a path: a named part, one pin of a connector, or what there is only one
+    of."""
+    if path[0] == "connector" and len(path) > 3 and path[2] == "pin":
+        return path[:4]
+    return path[:2] if path[0] in ENTRIES else path[:1]
+
+
 def place(path: Path) -> str:
     """Name in words the part a path leads to: ``load 2 of circuit 'fuel_pump'``."""
     if not path:

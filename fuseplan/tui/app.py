@@ -17,7 +17,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.cli.exit_status import PROGRAM_ERROR
 from fuseplan.errors import FuseplanError, StoreError
 from fuseplan.papers.harmless import harmless_lines
-from fuseplan.plan.references import ENTRIES, Path, place
+from fuseplan.plan.references import Path, form_root, place
 from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
@@ -227,7 +227,7 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, OtherFiles, Plac
         if path is None:
             self.say("No entries with errors")
             return
-        root = path[:2] if path[0] in ENTRIES else path[:1]
+        root = form_root(path)
         if form is not None and form.root == root:
             form.go_to_path(path)
         else:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fuseplan.checks.rule import Finding
 from fuseplan.papers import findings as words
 from fuseplan.plan.conditions import title_of
-from fuseplan.plan.references import ENTRIES, Path
-from fuseplan.planfile.plain import MISSING, get
+from fuseplan.plan.references import ENTRIES, Path, form_root
+from fuseplan.planfile.plain import get
 from fuseplan.workspace.session import Session
 
 SIGNS = {"danger": "✗", "warning": "!", "advice": "·", "measure": "◐"}
@@ -63,7 +63,7 @@ def field_of(session: Session, finding: Finding) -> tuple[Path, Path]:
         path = _split(session, dotted)
         if path is None:
             continue
-        root = path[:2] if path[0] in ENTRIES else path[:1]
+        root = form_root(path)
         if len(root) == 1 or session.has(root):
             return root, path
     root = subject_path(finding)
@@ -74,16 +74,20 @@ def _split(session: Session, dotted: str) -> Path | None:
     """A dotted path as steps; names may hold dots themselves, so they are matched against the plan."""
     head, _, rest = dotted.partition(".")
     steps: list[str | int] = [head]
-    if head in ENTRIES:
-        names = get(session.document.snapshot().data, (head,))
-        fits = [name for name in (names if names is not MISSING else ()) if f"{rest}.".startswith(f"{name}.")]
-        if not fits:
-            return None
-        name = max(fits, key=len)
-        steps.append(name)
-        rest = rest[len(name) + 1:]
-    steps += [int(step) if step.isdigit() else step for step in rest.split(".") if step]
+    here = get(session.document.snapshot().data, (head,))
+    if head in ENTRIES and not _known(here, rest):
+        return None
+    while rest:
+        step = _known(here, rest) or rest.partition(".")[0]
+        steps.append(int(step) if step.isdigit() and not isinstance(here, dict) else step)
+        here, rest = get(here, (steps[-1],)), rest[len(step) + 1:]
     return tuple(steps)
+
+
+def _known(here: object, rest: str) -> str:
+    """The longest key of a table that a dotted path begins with; empty where none does."""
+    names = [str(name) for name in here if f"{rest}.".startswith(f"{name}.")] if isinstance(here, dict) else []
+    return max(names, key=len, default="")
 
 
 def subject_of(root: Path) -> tuple[str, str]:

@@ -8,6 +8,7 @@ from textual import events
 
 from fuseplan.planfile.plain import section_text
 from fuseplan.tui.widgets.columns_table import ColumnsTable
+from fuseplan.workspace.findings import field_of
 from fuseplan.workspace.session import Session
 from tests.looms.two_looms import plan_data
 
@@ -150,3 +151,17 @@ async def test_merging_copying_log_and_a_plan_without_looms() -> None:
         await driver.press("n", "g", "e", "f", "t", "enter", "c", "d")
         await driver.press("a")
         assert "new connector" in driver.seen()
+
+
+async def test_a_finding_leads_to_the_field_of_its_pin_and_on_to_the_next_pin() -> None:
+    async with opened(two_looms()) as driver:
+        found = next(each for each in driver.session.assessment.findings if each.subject == "ecu")
+        root, field = field_of(driver.session, found)
+        assert (root, field) == (("connector", "ecu", "pin", "25"), ("connector", "ecu", "pin", "25", "fate"))
+        driver.app.open_field(root, field)
+        await driver.settle()
+        assert driver.app.screen.row.path == field
+        await driver.press("ctrl+n")
+        assert driver.app.screen.root == ("connector", "ecu", "pin", "26")
+        await driver.press("f2")
+        assert "printed beside the cavity" in driver.said

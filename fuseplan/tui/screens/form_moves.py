@@ -82,16 +82,22 @@ class FormMoves(FormLine):
     def action_previous_alike(self) -> None:
         self._other(-1)
 
+    def _alike(self, kind: str) -> list[str]:
+        """Names of the parts one goes on to: pins of the same connector, circuits as they are listed, parts of a
+        kind."""
+        if len(self.root) > 2:
+            return list(self.session.plan.connector[str(self.root[1])].pin)
+        return self.session.listing.ids(self.session.assessment) if kind == "circuit" else list(
+            getattr(self.session.plan, kind))
+
     def _other(self, by: int) -> None:
         if len(self.root) < 2:
             self.say("There is only one of these")
             return
-        kind = str(self.root[0])
-        ids = self.session.listing.ids(self.session.assessment) if kind == "circuit" else list(
-            getattr(self.session.plan, kind))
-        if self.root[1] in ids:
+        ids = self._alike(str(self.root[0]))
+        if self.root[-1] in ids:
             self.leave_field()
-            self.root = (kind, ids[(ids.index(str(self.root[1])) + by) % len(ids)])
+            self.root = (*self.root[:-1], ids[(ids.index(str(self.root[-1])) + by) % len(ids)])
             self.query_one(FieldList).rows = []
             self._field, self._existed = None, True
             self._cursor = self.start_row()
