@@ -13,6 +13,7 @@ from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
 from fuseplan.plan.contradictions import LASTING
 from fuseplan.plan.model import Circuit
+from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
 from fuseplan.tables import commissioning
 from fuseplan.tables.batteries import drain_guidelines
@@ -220,7 +221,7 @@ def _load_volts(assessment: Assessment, point: Point, circuit: Circuit, state: s
         design = float(load.design_voltage or load.at or system_v)
         return Limit(printed.citation.line(), low=share * design,
                      words=f"{writing.stated(share, 'share')} of {writing.stated(design, 'V')}")
-    if state == "crank" and load.kind == "electronic" and "crank" in circuit.must_run:
+    if state == "crank" and load.kind == "electronic" and "crank" in must_run(point.subject, circuit):
         least, safe = (voltage_limit(name, system_v) for name in ("control_unit_least", "control_unit_safe"))
         return Limit(f"{least.source.line()}; {safe.source.line()}", low=least.value, look_low=safe.value)
     if state == "crank" and circuit.drop_class == "starter_control":

@@ -95,10 +95,15 @@ class BenchModel:
     def row(self, condition: str, circuit: str = "") -> int | None:
         """Number of the row of a condition, ``alone`` with its circuit; None where there is none."""
         if condition == "alone":
-            return None if circuit not in self.static else \
-                len(self.network.conditions) + list(self.static).index(circuit)
+            place = self._static_place.get(circuit)
+            return None if place is None else len(self.network.conditions) + place
         ids = self.network.condition_ids
         return ids.index(condition) if condition in ids else None
+
+    @cached_property
+    def _static_place(self) -> dict[str, int]:
+        """Place of each circuit among those tested with the engine off."""
+        return {name: place for place, name in enumerate(self.static)}
 
     @cached_property
     def chosen(self) -> tuple[Network, Source]:
@@ -128,23 +133,38 @@ class BenchModel:
                        duration_s=duration), source
 
     def _on_alone(self, circuit: str, state: State) -> Flags:
+        network = self.network
+        consumers, number = network.consumers, network.circuit_number[circuit]
+        on = np.where(consumers.circuit == number, False, self._always_on[state]) | self.own_loads(number)
+        way = [("feed", name) for name in self._feeds_above(network.plan.circuit[circuit].feed)]
+        on[[self._coils[owner] for owner in (("circuit", circuit), *way) if owner in self._coils]] = True
+        return np.asarray(on)
+
+    @cached_property
+    def _coils(self) -> dict[tuple[str, str], int]:
+        """Number of the relay coil of each owner that has one."""
+        consumers = self.network.consumers
+        return {consumers.owner[index]: index for index in np.flatnonzero(consumers.kind == COIL).tolist()}
+
+    @cached_property
+    def _always_on(self) -> dict[State, Flags]:
+        """Consumers that draw in each state whatever is switched off (L,): loads that are always on, standby, and the
+        alternator's place."""
         network, plan = self.network, self.network.plan
-        consumers, number = network.consumers, STATE_INDEX[state]
-        on = self.own_loads(network.circuit_number[circuit])
-        way = set(self._feeds_above(plan.circuit[circuit].feed))
-        for index in range(consumers.count):
-            kind, (owner_kind, owner) = int(consumers.kind[index]), consumers.owner[index]
-            if kind == ALTERNATOR:
-                on[index] = True
-            elif kind == COIL:
-                on[index] = owner == circuit if owner_kind == "circuit" else owner in way
-            elif kind == STANDBY:
-                live = network.feed_live.get(plan.circuit[owner].feed or "")
-                on[index] = live is not None and bool(live[number]) and owner != circuit
-            elif kind == LOAD and owner != circuit:
-                load = plan.circuit[owner].load[int(consumers.number[index])]
-                on[index] = "always" in load.when and bool(network.circuit_live[int(consumers.circuit[index]), number])
-        return on
+        consumers = network.consumers
+        found: dict[State, Flags] = {}
+        for state in STATIC_STATES:
+            number, on = STATE_INDEX[state], consumers.kind == ALTERNATOR
+            for index in np.flatnonzero((consumers.kind == LOAD) | (consumers.kind == STANDBY)).tolist():
+                owner = plan.circuit[consumers.owner[index][1]]
+                if consumers.kind[index] == STANDBY:
+                    live = network.feed_live.get(owner.feed or "")
+                    on[index] = live is not None and bool(live[number])
+                else:
+                    on[index] = "always" in owner.load[int(consumers.number[index])].when and bool(
+                        network.circuit_live[int(consumers.circuit[index]), number])
+            found[state] = on
+        return found
 
     def _feeds_above(self, name: str | None) -> list[str]:
         found: list[str] = []

@@ -14,6 +14,7 @@ from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.cranking import crank_condition, starter_consumer, unmeasured_survivors
 from fuseplan.engine.standing import parked_condition
+from fuseplan.plan.roles import must_stop
 from fuseplan.quantities import writing
 from fuseplan.results.address import joined
 from fuseplan.tables import commissioning
@@ -160,7 +161,7 @@ def _static(assessment: Assessment) -> Iterator[Entry]:
                 yield from _taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
         yield from _taken(assessment, "alone", ("circuit", name, "coil_v"), ("circuit", name, "coil_current"),
                           required=False)
-        if circuit.must_stop:
+        if must_stop(name, circuit):
             yield from _taken(assessment, "alone", ("circuit", name, "off_v"),
                               note="circuit off, everything else on")
 
