@@ -51,7 +51,7 @@ def row_lines(row: SheetRow, room: int, paint: Paint = unpainted) -> list[str]:
         words = f" ({row.limit.words})" if row.limit.words else ""
         lines += paragraph(f"limit    {limit_words(row.limit, row.point)}{words}; {row.limit.source}", room, " " * 8)
     read = f"{shown(reading_words(row))}  {shown(verdict_words(row))}" if row.reading is not None else "________"
-    told = paragraph(f"{read}  {shown(row.point.address)}", room, " " * 8)
+    told = paragraph(f"{read}  {shown(row.point.address)}@{shown(row.condition)}", room, " " * 8)
     if row.verdict is not None and row.verdict.level in _PAINTS:
         told = [paint(line, _PAINTS[row.verdict.level]) for line in told]
     return [*lines, *told]

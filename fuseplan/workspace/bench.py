@@ -14,7 +14,7 @@ from fuseplan.bench.readings import TakenReading, readings_of
 from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.bench.storing import NewReading, new_reading, point_of
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.errors import AmountError, EditError, FuseplanError
+from fuseplan.errors import AmountError, EditError, FuseplanError, PlanError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
 from fuseplan.quantities.amounts import clean
@@ -109,12 +109,19 @@ def store(document: Editable, asked: Asked) -> list[str]:
 
 def _typed(asked: Asked) -> Iterator[_Typed]:
     for each in asked.read:
-        address, equals, text = each.partition("=")
+        where, equals, text = each.partition("=")
+        address, condition = in_condition(where.strip())
         if not equals or not address or not text:
             raise BenchRefusal([f"--read {clean(each)}: accepted is POINT=VALUE, such as "
                                 "circuit.fuel_pump.current=6.2"])
-        yield _Typed(f"--read {clean(address)}", address.strip(), text, asked.condition, asked.instrument,
+        yield _Typed(f"--read {clean(address)}", address, text, condition or asked.condition, asked.instrument,
                      asked.date or today())
+
+
+def in_condition(text: str) -> tuple[str, str | None]:
+    """Address and condition of ``circuit.horn.current@alone``; None where it names no condition."""
+    address, sign, condition = text.rpartition("@")
+    return (address, condition) if sign else (text, None)
 
 
 def _filled(asked: Asked) -> Iterator[_Typed]:
@@ -123,7 +130,11 @@ def _filled(asked: Asked) -> Iterator[_Typed]:
         return
     from fuseplan.exchange.table_files import read_table
 
-    table = read_table(asked.file)
+    try:
+        table = read_table(asked.file, PAGE)
+    except PlanError:
+        # A CSV file, or a workbook of another make: its first page.
+        table = read_table(asked.file)
     heads = {head.casefold(): number for number, head in enumerate(table.heads)}
     columns = {key: next((heads[name] for name in names if name in heads), None) for key, names in _HEADS.items()}
     missing = [names[0] for key, names in _HEADS.items() if key in ("point", "reading") and columns[key] is None]
@@ -137,14 +148,16 @@ def _filled(asked: Asked) -> Iterator[_Typed]:
             return "" if column is None else row[column].strip()
 
         if cell("reading"):
-            yield _Typed(f"{asked.file}, row {table.numbers[number]}", cell("point"), cell("reading"),
-                         cell("condition") or asked.condition, cell("instrument") or asked.instrument,
+            address, condition = in_condition(cell("point"))
+            yield _Typed(f"{asked.file}, row {table.numbers[number]}", address, cell("reading"),
+                         condition or asked.condition, cell("instrument") or asked.instrument,
                          cell("date") or asked.date or today())
 
 
-_HEADS: dict[str, tuple[str, ...]] = {
-    "point": ("point", "address"), "reading": ("reading",), "condition": ("condition id", "condition"),
-    "instrument": ("instrument",), "date": ("date",)}
+PAGE = "Test sheet"
+"""Page of the test sheet in a workbook of papers."""
+_HEADS: dict[str, tuple[str, ...]] = {"point": ("point", "address"), "reading": ("reading",),
+                                      "instrument": ("instrument",), "date": ("date",)}
 """Headings a column goes by: in a CSV file its key, in a spreadsheet its words."""
 
 

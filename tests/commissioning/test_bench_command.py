@@ -16,11 +16,10 @@ from fuseplan.bench.sheet import sheet_of
 from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.checks.assessment import assess
 from fuseplan.cli.running import run
-from fuseplan.papers.bench_table import sheet_table
-from fuseplan.papers.paper import Paper
-from fuseplan.papers.paper_set import PaperSet, head_of
+from fuseplan.papers.paper_set import paper_set
 from fuseplan.papers.writers import xlsx
 from fuseplan.planfile.read import parse_plan, read_plan
+from fuseplan.workspace.bench import PAGE
 from tests.small_coupe import COUPE
 
 
@@ -77,9 +76,9 @@ def test_a_filled_sheet_is_read_back(plan: Path, tmp_path: Path, capsys: pytest.
     assert run(["bench", str(plan), "--csv", "--section", "static"]) == 0
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     for row in rows:
-        if row["point"] == "circuit.horn.current":
+        if row["point"] == "circuit.horn.current@alone":
             row["reading"] = "5.1"
-        if row["point"] == "circuit.reverse.return_mv":
+        if row["point"] == "circuit.reverse.return_mv@alone":
             row["reading"] = "12"
     filled = tmp_path / "filled.csv"
     with filled.open("w", newline="", encoding="utf-8") as file:
@@ -95,15 +94,13 @@ def test_a_filled_sheet_is_read_back(plan: Path, tmp_path: Path, capsys: pytest.
 def test_a_filled_spreadsheet_is_read_back(plan: Path, tmp_path: Path) -> None:
     openpyxl = pytest.importorskip("openpyxl")
     assessment = assess(read_plan(plan))
-    table = sheet_table(sheet_of(assessment, only=["static"]))
-    ((_, raw),) = xlsx.files(PaperSet(head_of(assessment), (Paper("test-sheet", "Test sheet", (table,)),)))
+    ((_, raw),) = xlsx.files(paper_set(assessment, ["test-sheet", "drain-card"]))
     book = openpyxl.load_workbook(io.BytesIO(raw))
-    page = book[next(name for name in book.sheetnames if name != "About")]
+    page = book[PAGE]
     heads = {cell.value: cell.column for cell in page[1]}
     for row in range(2, page.max_row + 1):
-        if page.cell(row, heads["Address"]).value == "circuit.horn.load_v":
+        if page.cell(row, heads["Address"]).value == "circuit.horn.load_v@alone":
             page.cell(row, heads["Reading"]).value = 11.9
-    del book["About"]
     filled = tmp_path / "filled.xlsx"
     book.save(filled)
     assert run(["bench", str(plan), "--from", str(filled)]) == 0

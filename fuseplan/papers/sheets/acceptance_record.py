@@ -1,0 +1,50 @@
+"""The acceptance record: every reading taken, with its date, its condition, and what it says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.bench.readings import latest, readings_of
+from fuseplan.bench.ready import NO_CLAIM, ready
+from fuseplan.bench.sheet import condition_words, verdict_on
+from fuseplan.bench.verdicts import LEVEL_WORDS
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.bench_words import expected_words, limit_words
+from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+
+_COLUMNS = (TableColumn("date", "Date"), TableColumn("what", "What"), TableColumn("condition", "Condition"),
+            TableColumn("expected", "Expected"), TableColumn("limit", "Limit"), TableColumn("reading", "Reading"),
+            TableColumn("instrument", "Instrument"), TableColumn("verdict", "Verdict"),
+            TableColumn("accepted", "Taken over into the plan"))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """The readings in the order of the plan; what is open; who signs."""
+    from fuseplan.bench.expected import expected
+    from fuseplan.bench.limits import limit_for
+
+    taken, lost = readings_of(assessment)
+    if not taken:
+        yield Words("No readings are in the plan yet. This record is no proof of anything until they are.", "danger")
+    beside = latest(taken)
+    rows = []
+    for each in taken:
+        found = verdict_on(assessment, each, beside)
+        words = LEVEL_WORDS[found.level] + (f": {found.words}" if found.words and found.level != "ok" else "")
+        rows.append((each.date or "no date", f"{each.point.title}: {each.point.words}",
+                     condition_words(assessment, each.point, each.condition),
+                     expected_words(expected(assessment, each.point, each.condition), each.point),
+                     limit_words(limit_for(assessment, each.point, each.condition), each.point), each.raw,
+                     each.instrument or "not stated", words, "yes" if each.accepted else ""))
+    yield Table("readings", _COLUMNS, tuple(rows))
+    for each in lost:
+        yield Words(f"Not counted: {each.words}", "caution")
+    still = [item for item in ready(assessment) if item.kind != "unsigned"]
+    yield Words(f"{len(still)} points are still open (paper ready-list).", "caution" if still else "plain")
+    yield Words(NO_CLAIM, "caution")
+    yield Pairs((("Recorded by", "...................."), ("Date", "...................."),
+                 ("Signature", "....................")))
+
+
+SHEET = Sheet("acceptance-record", "Acceptance record", 145, "readings with their dates, as the car was handed over",
+              blocks, landscape=True)

@@ -1,0 +1,30 @@
+"""The test sheet: every reading to be taken, with what to expect, its limit, and room for what was read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.bench.sheet import sheet_of
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.bench_table import sheet_table
+from fuseplan.papers.bench_text import CAUTION
+from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """What to do and what never to do, section by section; then one table."""
+    sections = sheet_of(assessment)
+    yield Words(CAUTION, "caution")
+    yield Words("Expected is what this car shows if it is as planned, with its band from how the currents are known. The "
+                "limit is another thing: published, or common practice, and its source stands beside it.")
+    for each in sections:
+        yield Words(each.section.title, "heading")
+        for note in each.section.notes:
+            yield Words(note, "note")
+    yield sheet_table(sections)
+    yield Pairs((("Tested by", "...................."), ("Date", "...................."),
+                 ("Signature", "....................")))
+
+
+SHEET = Sheet("test-sheet", "Test sheet", 84, "every reading: where, in which condition, expected, limit, room to write",
+              blocks, landscape=True)
