@@ -25,6 +25,8 @@ class Instrument:
 
     id: str
     words: str
+    short: str
+    """The same in a word or two: ``DC V``."""
     share: float
     """Error as a share of the reading."""
     digits: int
@@ -43,20 +45,20 @@ class Instrument:
 
 FROM_MEMORY = "from memory: no meter's sheet was read; your meter's own sheet counts"
 
-VOLTS = Instrument("multimeter_volts", "multimeter, DC volts", 0.005, 2, (
+VOLTS = Instrument("multimeter_volts", "multimeter, DC volts", "DC V", 0.005, 2, (
     Range("200 mV", 0.2, 0.0001), Range("2 V", 2.0, 0.001), Range("20 V", 20.0, 0.01), Range("200 V", 200.0, 0.1)),
     FROM_MEMORY)
-RIPPLE = Instrument("multimeter_ac", "multimeter, AC volts", 0.01, 5, (
+RIPPLE = Instrument("multimeter_ac", "multimeter, AC volts", "AC V", 0.01, 5, (
     Range("200 mV", 0.2, 0.0001), Range("2 V", 2.0, 0.001), Range("20 V", 20.0, 0.01)), FROM_MEMORY)
-CLAMP = Instrument("clamp", "DC clamp meter, set to zero beside the wire", 0.02, 5, (
+CLAMP = Instrument("clamp", "DC clamp meter, set to zero beside the wire", "DC clamp", 0.02, 5, (
     Range("40 A", 40.0, 0.01), Range("400 A", 400.0, 0.1), Range("1000 A", 1000.0, 1.0)), FROM_MEMORY)
-AMPS = Instrument("multimeter_amps", "multimeter in series, fused 10 A range", 0.01, 3, (
+AMPS = Instrument("multimeter_amps", "multimeter in series, fused 10 A range", "in series", 0.01, 3, (
     Range("20 mA", 0.02, 0.00001), Range("200 mA", 0.2, 0.0001), Range("10 A", 10.0, 0.01)), FROM_MEMORY)
-OHMS = Instrument("multimeter_ohms", "multimeter, ohms, its leads' own resistance taken off", 0.01, 2, (
+OHMS = Instrument("multimeter_ohms", "multimeter, ohms, its leads' own resistance taken off", "ohms", 0.01, 2, (
     Range("200 Ω", 200.0, 0.1), Range("2 kΩ", 2e3, 1.0), Range("20 kΩ", 2e4, 10.0), Range("200 kΩ", 2e5, 100.0),
     Range("2 MΩ", 2e6, 1000.0), Range("20 MΩ", 2e7, 10000.0)), FROM_MEMORY)
-THERMOMETER = Instrument("thermometer", "infrared thermometer, on matt tape", 0.02, 2, (Range("300 °C", 300.0, 1.0),),
-                         FROM_MEMORY)
+THERMOMETER = Instrument("thermometer", "infrared thermometer, on matt tape", "infrared", 0.02, 2, (
+    Range("300 °C", 300.0, 1.0),), FROM_MEMORY)
 
 INSTRUMENTS: dict[str, Instrument] = {each.id: each for each in (VOLTS, RIPPLE, CLAMP, AMPS, OHMS, THERMOMETER)}
 

@@ -76,7 +76,8 @@ def unknown_circuits(assessment: Assessment) -> Iterator[OpenItem]:
     for name, circuit in assessment.plan.circuit.items():
         if circuit.out_of_scope is not None or assessment.verdict(name) != "unknown":
             continue
-        missing = ", ".join([*assessment.missing(name), *assessment.unknown(name)][:3])
+        asked = [each.what for each in assessment.not_said_of("circuit", name) if each.safety]
+        missing = ", ".join(dict.fromkeys([*assessment.missing(name), *assessment.unknown(name), *asked][:3]))
         live = network.feed_live.get(circuit.feed or "")
         at_once = live is None or bool(live[0])
         yield OpenItem("battery" if at_once else STAGE_OF_TURN[turn_of(name, circuit)], "unknown",

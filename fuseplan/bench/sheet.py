@@ -82,6 +82,10 @@ def sheet_of(assessment: Assessment, temperature_c: float = 20.0,
     return tuple(found)
 
 
+_MAY_BE_LIVE = ("lamp_v", "off_v")
+"""Points that should show nothing and may show the whole supply: the meter is set to a range that shows it."""
+
+
 def _row(assessment: Assessment, number: str, entry: Entry, taken: dict[tuple[str, str], TakenReading],
          temperature_c: float) -> SheetRow:
     point, condition = entry.point, entry.condition
@@ -90,6 +94,8 @@ def _row(assessment: Assessment, number: str, entry: Entry, taken: dict[tuple[st
     limit = limit_for(assessment, point, condition, temperature_c)
     sizes = (meant.high, meant.value, limit.high if limit else None, meant.low)
     size = next((each for each in sizes if each is not None), None)
+    if point.what in _MAY_BE_LIVE:
+        size = assessment.results.network.system_v
     instrument = instrument_for(point.unit, size)
     judged = None if reading is None else verdict_on(assessment, reading, taken, temperature_c)
     return SheetRow(number, point, condition, condition_words(assessment, point, condition), meant, limit, instrument,

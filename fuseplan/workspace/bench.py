@@ -4,17 +4,19 @@ line through a document."""
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
 from fuseplan.bench.evidence import acceptance, accepting
 from fuseplan.bench.evidence_ohms import Acceptance, Change
 from fuseplan.bench.readings import TakenReading, readings_of
+from fuseplan.bench.sheet import SheetRow, sheet_of
 from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.bench.storing import NewReading, new_reading, point_of
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import AmountError, EditError, FuseplanError, PlanError
+from fuseplan.papers.bench_table import what_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
 from fuseplan.quantities.amounts import clean
@@ -88,9 +90,9 @@ def store(document: Editable, asked: Asked) -> list[str]:
     BenchRefusal, PlanError
         Something is refused, or the file cannot be read; the document is as it was.
     """
-    typed = [*_typed(asked), *_filled(asked)]
-    refused: list[str] = []
     assessment = assess(document.plan)
+    typed = [*_typed(asked), *_filled(asked, assessment)]
+    refused: list[str] = []
     ready: list[NewReading] = []
     for each in typed:
         try:
@@ -124,7 +126,7 @@ def in_condition(text: str) -> tuple[str, str | None]:
     return (address, condition) if sign else (text, None)
 
 
-def _filled(asked: Asked) -> Iterator[_Typed]:
+def _filled(asked: Asked, assessment: Assessment) -> Iterator[_Typed]:
     """The rows of a filled sheet that have a reading."""
     if asked.file is None:
         return
@@ -137,10 +139,13 @@ def _filled(asked: Asked) -> Iterator[_Typed]:
         table = read_table(asked.file)
     heads = {head.casefold(): number for number, head in enumerate(table.heads)}
     columns = {key: next((heads[name] for name in names if name in heads), None) for key, names in _HEADS.items()}
-    missing = [names[0] for key, names in _HEADS.items() if key in ("point", "reading") and columns[key] is None]
+    by_row = columns["point"] is None
+    needed = ("row", "what", "reading") if by_row else ("point", "reading")
+    missing = [key for key in needed if columns[key] is None]
     if missing:
         raise BenchRefusal([f"{asked.file}: there is no column '{missing[0]}'; accepted is a sheet as `fuseplan bench "
-                            "PLAN --csv` prints it, with its column reading filled in"])
+                            "PLAN --csv` or the paper test-sheet has it, with its column reading filled in"])
+    rows = {row.number: row for section in sheet_of(assessment) for row in section.rows} if by_row else {}
     for number, row in enumerate(table.rows):
 
         def cell(key: str, row: tuple[str, ...] = row) -> str:
@@ -148,16 +153,28 @@ def _filled(asked: Asked) -> Iterator[_Typed]:
             return "" if column is None else row[column].strip()
 
         if cell("reading"):
-            address, condition = in_condition(cell("point"))
-            yield _Typed(f"{asked.file}, row {table.numbers[number]}", address, cell("reading"),
-                         condition or asked.condition, cell("instrument") or asked.instrument,
-                         cell("date") or asked.date or today())
+            place = f"{asked.file}, row {table.numbers[number]}"
+            address, condition = _by_row(place, cell("row"), cell("what"), rows) if by_row else \
+                in_condition(cell("point"))
+            yield _Typed(place, address, cell("reading"), condition or asked.condition,
+                         cell("instrument") or asked.instrument, cell("date") or asked.date or today())
+
+
+def _by_row(place: str, number: str, what: str, rows: Mapping[str, SheetRow]) -> tuple[str, str]:
+    """Address and condition of a row of the printed sheet; refused where the plan has another row there by now."""
+    row = rows.get(number.split(" ")[0])
+    if row is None or not what.startswith(what_words(row)):
+        raise BenchRefusal([f"{place}: row '{clean(number)}' of the sheet is not '{clean(what)}' any more: the plan "
+                            "was changed since it was printed; accepted is a sheet of the plan as it is, or --read "
+                            "POINT=VALUE"])
+    return row.point.address, row.condition
 
 
 PAGE = "Test sheet"
 """Page of the test sheet in a workbook of papers."""
-_HEADS: dict[str, tuple[str, ...]] = {"point": ("point", "address"), "reading": ("reading",),
-                                      "instrument": ("instrument",), "date": ("date",)}
+_HEADS: dict[str, tuple[str, ...]] = {
+    "point": ("point", "address"), "row": ("row",), "what": ("what",), "reading": ("reading",),
+    "instrument": ("instrument",), "date": ("date",)}
 """Headings a column goes by: in a CSV file its key, in a spreadsheet its words."""
 
 

@@ -99,7 +99,8 @@ def test_a_filled_spreadsheet_is_read_back(plan: Path, tmp_path: Path) -> None:
     page = book[PAGE]
     heads = {cell.value: cell.column for cell in page[1]}
     for row in range(2, page.max_row + 1):
-        if page.cell(row, heads["Address"]).value == "circuit.horn.load_v@alone":
+        what = str(page.cell(row, heads["What"]).value)
+        if what.startswith("Horn: volts across the load") and str(page.cell(row, heads["Row"]).value)[0] == "3":
             page.cell(row, heads["Reading"]).value = 11.9
     filled = tmp_path / "filled.xlsx"
     book.save(filled)
@@ -107,6 +108,15 @@ def test_a_filled_spreadsheet_is_read_back(plan: Path, tmp_path: Path) -> None:
     found, _ = readings_of(assess(read_plan(plan)))
     assert [(each.point.address, each.condition, each.value) for each in found] == [
         ("circuit.horn.load_v", "alone", 11.9)]
+
+
+def test_a_printed_sheet_of_another_plan_is_not_taken(plan: Path, tmp_path: Path,
+                                                     capsys: pytest.CaptureFixture[str]) -> None:
+    filled = tmp_path / "filled.csv"
+    filled.write_text("row,what,reading\r\n3.1 R,Something that is not there: current,5\r\n", encoding="utf-8")
+    assert run(["bench", str(plan), "--from", str(filled)]) == 2
+    assert "changed since it was printed" in capsys.readouterr().err
+    assert plan.read_text(encoding="utf-8") == COUPE
 
 
 def test_the_document_holds_expected_and_limit_apart(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -114,7 +114,7 @@ def test_better_evidence_never_widens_a_band() -> None:
 
 def test_a_reading_is_off_by_its_share_and_its_digits_added() -> None:
     # A meter maker's page on how to read such a figure: ±(1 % + 2) at 100.0 V is 98.8 to 101.2 V.
-    meter = Instrument("test", "test", 0.01, 2, (Range("200 V", 200.0, 0.1),), "")
+    meter = Instrument("test", "test", "test", 0.01, 2, (Range("200 V", 200.0, 0.1),), "")
     assert 100.0 - meter.error(100.0) == pytest.approx(98.8)
     assert 100.0 + meter.error(100.0) == pytest.approx(101.2)
 

@@ -33,8 +33,8 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="say what its readings mean: the most probable faults in order, and what to read next; "
                         "without CIRCUIT the first fault of every circuit that was read")
     parser.add_argument("--read", metavar="POINT=VALUE", action="append", default=[],
-                        help="store a reading, such as circuit.fuel_pump.current=6.2 or battery.volts@crank=9.9; may be "
-                        "given more than once")
+                        help="store a reading, such as circuit.fuel_pump.current=6.2 or battery.volts@crank=9.9; "
+                        "may be given more than once")
     parser.add_argument("--from", dest="file", metavar="FILE",
                         help="store the readings of a filled sheet, CSV or XLSX, by its columns point and reading")
     parser.add_argument("--condition", metavar="NAME",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.bench.expected import expected
+from fuseplan.bench.limits import limit_for
 from fuseplan.bench.readings import latest, readings_of
 from fuseplan.bench.ready import NO_CLAIM, ready
 from fuseplan.bench.sheet import condition_words, verdict_on
@@ -20,9 +22,6 @@ _COLUMNS = (TableColumn("date", "Date"), TableColumn("what", "What"), TableColum
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The readings in the order of the plan; what is open; who signs."""
-    from fuseplan.bench.expected import expected
-    from fuseplan.bench.limits import limit_for
-
     taken, lost = readings_of(assessment)
     if not taken:
         yield Words("No readings are in the plan yet. This record is no proof of anything until they are.", "danger")
@@ -37,8 +36,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                      limit_words(limit_for(assessment, each.point, each.condition), each.point), each.raw,
                      each.instrument or "not stated", words, "yes" if each.accepted else ""))
     yield Table("readings", _COLUMNS, tuple(rows))
-    for each in lost:
-        yield Words(f"Not counted: {each.words}", "caution")
+    for gone in lost:
+        yield Words(f"Not counted: {gone.words}", "caution")
     still = [item for item in ready(assessment) if item.kind != "unsigned"]
     yield Words(f"{len(still)} points are still open (paper ready-list).", "caution" if still else "plain")
     yield Words(NO_CLAIM, "caution")

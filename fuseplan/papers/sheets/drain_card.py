@@ -15,7 +15,7 @@ STEP_V = 0.0001
 """What a hand meter shows at least on its 200 mV range."""
 _COLUMNS = (TableColumn("circuit", "Circuit"), TableColumn("fuse", "Fuse"), TableColumn("expected", "Expected"),
             TableColumn("step", "0.1 mV is"), TableColumn("reading", "Reading", fill_in=True),
-            TableColumn("is", "So many amps"), TableColumn("verdict", "Verdict", fill_in=True))
+            TableColumn("is", "Current"), TableColumn("verdict", "Verdict", fill_in=True))
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
@@ -34,8 +34,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                  ("Verdict", verdict_words(whole) or "....................")))
     rows = [row for row in section.rows if row.point.what == "fuse_mv"]
     yield Table("fuses", _COLUMNS, tuple(_row(assessment, row) for row in rows),
-                note="A current found by millivolts is right within 15 %. Makers' fuses of one rating differ; a fuse without "
-                     "a printed resistance shows only more or less.")
+                note="A current found by millivolts is right within 15 %. Makers' fuses of one rating differ; a fuse "
+                     "without a printed resistance shows only more or less.")
 
 
 def _row(assessment: Assessment, row: SheetRow) -> tuple[str, ...]:

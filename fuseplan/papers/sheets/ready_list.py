@@ -36,5 +36,5 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Pairs((("Go on to this step", "...................."), ("Date", "....................")))
 
 
-SHEET = Sheet("ready-list", "Ready to power", 82, "what is open before battery, control unit, cranking, driving: to sign",
-              blocks)
+SHEET = Sheet("ready-list", "Ready to power", 82, "what is open before battery, control unit, cranking, driving: to "
+              "sign", blocks)

@@ -6,25 +6,30 @@ from collections.abc import Iterator
 
 from fuseplan.bench.sheet import sheet_of
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.bench_table import sheet_table
+from fuseplan.papers.bench_table import printed_table, sources_of
 from fuseplan.papers.bench_text import CAUTION
 from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
-    """What to do and what never to do, section by section; then one table."""
+    """What to do and what never to do, section by section; then one table; then the sources of the limits."""
     sections = sheet_of(assessment)
     yield Words(CAUTION, "caution")
-    yield Words("Expected is what this car shows if it is as planned, with its band from how the currents are known. The "
-                "limit is another thing: published, or common practice, and its source stands beside it.")
+    yield Words("Expected is what this car shows if it is as planned, with its band from how the currents are known. "
+                "The limit is another thing: published, or common practice; its source stands at the end by its "
+                "number. Rows marked R are required before the car goes on to the next step. First power has a card of "
+                "its own with its steps.")
     for each in sections:
         yield Words(each.section.title, "heading")
         for note in each.section.notes:
             yield Words(note, "note")
-    yield sheet_table(sections)
+    sources = sources_of(sections)
+    yield printed_table(sections, sources)
+    yield Words("Sources of the limits", "heading")
+    yield Pairs(tuple((f"[{number}]", source) for source, number in sources.items()))
     yield Pairs((("Tested by", "...................."), ("Date", "...................."),
                  ("Signature", "....................")))
 
 
-SHEET = Sheet("test-sheet", "Test sheet", 84, "every reading: where, in which condition, expected, limit, room to write",
-              blocks, landscape=True)
+SHEET = Sheet("test-sheet", "Test sheet", 84, "every reading: where, in which condition, expected, limit, room to "
+              "write", blocks, landscape=True)
