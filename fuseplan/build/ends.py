@@ -6,6 +6,7 @@ of those that it has. What the plan leaves open stays open, and is said.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
@@ -99,14 +100,16 @@ class Targets:
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self._boxes = {(place.feed, place.position): name for name, box in reversed(list(plan.fuse_box.items()))
-                       for place in places(box)}
+        self._boxes: dict[tuple[str, str], list[str]] = defaultdict(list)
+        for name, box in plan.fuse_box.items():
+            for place in places(box):
+                self._boxes[place.feed, place.position].append(title_of(plan, "fuse_box", name))
 
     def fuse(self, fuse: Fuse, feed: str, owner: str) -> Target:
         """A fuse by its position, its holder, or whose it is."""
         if fuse.position:
-            box = self._boxes.get((feed, fuse.position))
-            where = "" if box is None else f", {title_of(self.plan, 'fuse_box', box)}"
+            boxes = self._boxes.get((feed, fuse.position), ())
+            where = f", {' or '.join(boxes)}" if boxes else ""
             return Target("fuse", f"fuse {fuse.position}{where}", short=f"fuse {fuse.position}")
         holder = f" in its {holder_words(fuse.holder)}" if fuse.holder else ""
         return Target("fuse", f"fuse of {owner}{holder}", short=f"fuse of {owner}")

@@ -66,6 +66,10 @@ def _boxes(facts: BuildFacts) -> Iterator[OpenPoint]:
     for box in facts.boxes:
         if box.columns is None:
             yield OpenPoint(box.title, "its rows and columns")
+    seated = Counter(fuse.owner for box in facts.boxes for slot in box.slots for fuse in slot.fuses)
+    for fuse in facts.fuses:
+        if seated[fuse.owner] > 1:
+            yield OpenPoint(fuse.title, f"which of {seated[fuse.owner]} fuse boxes its position {fuse.position} is in")
     for fuse in facts.loose_fuses:
         if fuse.position:
             yield OpenPoint(fuse.title, f"which fuse box has position {fuse.position}")

@@ -71,8 +71,10 @@ class Maker:
                 return known[first:first + rng.randint(1, 3)]
             return rng.sample(known, rng.randint(0, min(3, len(known))))
         if entry.kind == "words":
-            known = list(WORDS if entry.key == "when" else STATES)
+            known = list(WORDS if entry.key == "when" else entry.choices or STATES)
             return rng.sample(known, rng.randint(0, min(4, len(known))))
+        if entry.key == "revision_date":
+            return f"20{rng.randint(10, 40)}-{rng.randint(1, 12):02d}-{rng.randint(1, 28):02d}"
         if entry.kind == "part":
             return self.part(entry.model) if entry.model is not None else None
         if entry.kind == "list":
