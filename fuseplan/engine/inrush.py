@@ -1,4 +1,9 @@
-"""Whether each device rides its loads' switch-on surge."""
+"""Whether each device rides its loads' switch-on surge.
+
+A usual surge, a multiple of the running current on a stiff supply, is limited by battery and wires; one the plan gives
+is taken as it stands, but never above what the way lets through at all. A lamp's surge decays: it counts as the pulse of
+its peak that has its heat.
+"""
 
 from __future__ import annotations
 
@@ -11,15 +16,20 @@ from fuseplan.engine.clearing import least_time_s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices
+from fuseplan.engine.fault import least_way_ohm
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
-from fuseplan.formulas.load import inrush_current
+from fuseplan.engine.source import regulator_voltage_of, strongest_ohm
+from fuseplan.formulas.load import equal_pulse, inrush_current, limited_inrush, surge_decay
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.trace import bare
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
+DECAYS_ABOVE = 2.0
+"""A lamp's surge of more than this multiple is one that falls to twice the running current."""
 SHORT_PULSE_S = 0.1
 """Up to this length a surge may be judged by its heat against the melting I²t, above by its time alone."""
 PULSES = 100_000
@@ -36,6 +46,7 @@ class Inrush:
     through_a: Floats
     """Surge plus everything else on together behind the device."""
     length_s: Floats
+    """Of a lamp the length of a pulse of the peak current with the surge's heat."""
     assumed: Flags
     """Multiple or length is the usual one of its kind, not the plan's."""
     rides: Ints
@@ -51,13 +62,14 @@ class Inrush:
 def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
     """Surges of all loads, from their running currents as entered and at their upper bounds."""
     consumers = network.consumers
-    length = consumers.inrush_s
-    peak = np.asarray(inrush_current(demands.load[:, FIVE_S], consumers.inrush))
+    peak = _peaks(network, demands.load[:, FIVE_S])
+    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool) & (consumers.inrush > DECAYS_ABOVE)
+    decay = surge_decay(consumers.inrush_s, np.where(lamps, consumers.inrush, 3.0))
     member = consumers.circuit >= 0
     device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
     guarded = device >= 0
-    through, rides = [], []
+    through, lengths, rides = [], [], []
     for running, surge, circuit, supply in zip(demands.load[:, FIVE_S], peak, demands.circuit[:, FIVE_S],
                                                demands.supply[:, FIVE_S], strict=True):
         behind = np.zeros(consumers.count)
@@ -65,11 +77,27 @@ def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
         if guarded.any():
             behind[guarded] = np.maximum(behind[guarded], supply[network.fuse_node[device[guarded]]])
         through.append(surge + np.maximum(behind - running, 0.0))
+        steady = np.maximum(behind, running)
+        above = np.maximum(through[-1] - steady, 0.0)
+        with np.errstate(invalid="ignore"):
+            short = np.nan_to_num(equal_pulse(decay, above, steady))
+        lengths.append(np.where(lamps, np.minimum(short, consumers.inrush_s), consumers.inrush_s))
         asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
-        rides.append(_rides(devices, asked, through[-1], length))
-    return Inrush(peak_a=peak[0], through_a=through[0], length_s=length, assumed=consumers.inrush_assumed,
+        rides.append(_rides(devices, asked, through[-1], lengths[-1]))
+    return Inrush(peak_a=peak[0], through_a=through[0], length_s=lengths[0], assumed=consumers.inrush_assumed,
                   rides=rides[0], worst_through_a=through[1], worst_rides=rides[1], device=device,
-                  heat_a2s=through[0]**2 * length)
+                  heat_a2s=through[0]**2 * lengths[0])
+
+
+def _peaks(network: Network, running_a: Floats) -> Floats:
+    """Surge of each load alone (case, L) [A], through the least resistance of battery and wires: warm battery, wires at
+    20 °C, fuses and what is not known left out."""
+    consumers, plan = network.consumers, network.plan
+    way = least_way_ohm(network, np.zeros(len(network.fuses))) + strongest_ohm(plan.battery, network.system_v)
+    volts = regulator_voltage_of(plan.alternator, network.system_v)
+    usual = limited_inrush(running_a, consumers.inrush, way, volts)
+    stated = np.minimum(inrush_current(running_a, consumers.inrush), np.maximum(volts / way, running_a))
+    return np.asarray(bare(np.where(np.isnan(consumers.inrush_given), np.maximum(usual, running_a), stated)))
 
 
 def allowed_heat_a2s(kind: str, rating_a: float) -> float:

@@ -193,7 +193,8 @@ class Load(Part):
     )
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
-    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts")
+    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp, until it has fallen "
+                                           "to about twice the running current")
     locked_current: LoadCurrent | None = Field(
         None, description="of a starter: current with the rotor held, at `locked_at`; its running current is what the "
         "engine asks, whatever the voltage")

@@ -93,3 +93,32 @@ def test_a_proposal_beside_an_entered_rating_rides_the_surge_too():
     assert entered.circuit("lamp").fuse.proposed_a == left_out.proposed_a == left_out.rating_a > 10.0
     assert f"fit {left_out.rating_a:g} A" in finding.fix
     assert entered.circuit("lamp").fuse.rating_a == 10.0
+
+
+LAMP = {"kind": "lamp", "current": "5 A"}
+
+
+def test_a_usual_surge_never_passes_what_battery_and_wires_let_through_and_falls_with_the_length():
+    peaks = [float(assessed(load=LAMP, size="0.75 mm2", length=f"{metres} m").results.inrush.peak_a[0])
+             for metres in (0.5, 2, 5, 10, 20)]
+    assert peaks == sorted(peaks, reverse=True)
+    # Ten times the running current on a stiff supply (a switch maker's load table prints 10 for lamps).
+    assert peaks[0] < 50.0
+    # 20 m out of 0.75 mm2, 26 mΩ/m at 20 °C (IEC 60228 class 5): at most 14.2 V over 0.52 Ω.
+    assert peaks[-1] < 14.5 / (20 * 0.026)
+
+
+def test_a_surge_the_plan_gives_is_taken_as_it_stands():
+    found = assessed(load=MOTOR, size="4 mm2").results
+    assert float(found.inrush.peak_a[0]) == pytest.approx(5.0 * float(found.demands.load[0, 0, 0]))
+
+
+def test_a_lamps_surge_counts_as_a_pulse_of_its_heat_by_summing_many_instants():
+    found = assessed(load={**LAMP, "inrush": 10.0, "inrush_time": "5 ms"}, size="10 mm2", length="0.2 m").results.inrush
+    running = float(found.through_a[0]) / 10.0
+    times = np.linspace(0.0, 0.2, 400_001)
+    # Ten times at first, twice after 5 ms, the running current at last.
+    current = running * (1.0 + 9.0 * np.exp(-times / (0.005 / np.log(9.0))))
+    heat = float(((current**2 - running**2) * (times[1] - times[0])).sum())
+    assert found.heat_a2s[0] == pytest.approx(heat, rel=0.01)
+    assert found.length_s[0] < 0.005
