@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, information, judged
-from fuseplan.bench.diagnosis_faults import faults_of, healthy
+from fuseplan.bench.diagnosis_faults import Fault, faults_of, healthy
 from fuseplan.bench.diagnosis_meters import OUTSIDE, compared, meter_error, plain, shown_outside
 from fuseplan.bench.diagnosis_network import car_model
 from fuseplan.bench.diagnosis_points import near, quantity_of
@@ -30,6 +30,8 @@ Ints = NDArray[np.int64]
 
 SURE, SURE_HEALTHY = 0.97, 0.985
 """A fault of this share of the whole weight is settled, and that nothing is wrong."""
+LEAST_SHOWN = 0.02
+"""What a reading would show is told of suspects of this share or more."""
 WORTH_BITS = 0.02
 """A reading that tells less is not worth taking."""
 MODEL_V, MODEL_SHARE = 3e-4, 1e-3
@@ -279,8 +281,10 @@ class _Diagnosing:
             return None
         point, condition = self.points[best]
         weight = posterior.weight
-        shows = []
+        shows: list[tuple[Fault, float]] = []
         for each in suspects[:4]:
+            if shows and each.weight < LEAST_SHOWN:
+                break
             rows = np.flatnonzero(found.fault == self.faults.index(each.fault))
             top = int(rows[int(np.argmax(weight[rows]))])
             shows.append((each.fault, plain(point, posterior.mean[top, best])))

@@ -76,8 +76,9 @@ def share_words(weight: float) -> str:
     return "over 99 %" if percent >= 99 else "under 1 %" if percent < 1 else writing.stated(float(percent), "%")
 
 
-def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, paint: Paint = unpainted) -> list[str]:
-    """The suspects in order with the evidence for the first ones, and what to read next."""
+def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, paint: Paint = unpainted,
+                    command: bool = True) -> list[str]:
+    """The suspects in order with the evidence for the first ones, and what to read next; with the command, if asked."""
     title = shown(title_of(assessment.plan, "circuit", found.circuit))
     count = len(found.suspects[0].evidence)
     taken = "1 reading" if count == 1 else f"{count} readings"
@@ -87,9 +88,11 @@ def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, p
     else:
         lines += _suspect_lines(found, room, paint)
     if found.next is not None and not found.settled:
-        lines += _next_lines(found.next, assessment, found.circuit, room, paint)
+        lines += _next_lines(found.next, assessment, found.circuit, room, paint, command)
     elif count and not found.settled and len(found.alike) > 1:
         lines += paragraph("No reading tells these apart: the list is the order to look in.", room, "  ")
+    if count:
+        lines += [paint("Evidence for the first of them", "heading"), *evidence_lines(found.suspects[0].evidence, room)]
     if found.unused:
         lines += paragraph("Not used here: " + ", ".join(each.point.address for each in found.unused) + ".", room, "  ")
     return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]
@@ -105,8 +108,6 @@ def _suspect_lines(found: Diagnosis, room: int, paint: Paint) -> list[str]:
         role = "ok" if each.fault.kind == "healthy" else "danger" if number == 1 else "warning"
         lines += [paint(line, role) for line in head]
         lines += paragraph(fix_words(each), room, " " * 5)
-        if number == 1:
-            lines += evidence_lines(each.evidence, room)
     return lines
 
 
@@ -118,7 +119,7 @@ def evidence_lines(evidence: Sequence[Evidence], room: int) -> list[str]:
         lines += paragraph(
             f"{shown(each.point.title)}, {shown(each.point.words)}: read {figure(each.read, each.point)}; in good "
             f"order {good_words(each)}; with this fault {figure(each.with_fault, each.point)}", room,
-            f"     {mark}", " " * 9)
+            f"  {mark}", " " * 6)
     return lines
 
 
@@ -146,7 +147,8 @@ def _two_digits(value: float) -> float:
     return math.floor(value * tens + 0.5) / tens if digit > 0 else math.floor(value / tens + 0.5) * tens
 
 
-def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: int, paint: Paint) -> list[str]:
+def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: int, paint: Paint, command: bool
+                ) -> list[str]:
     point = asked.point
     lines = [paint(line, "heading") for line in paragraph(
         f"Read next: {shown(point.title)}, {shown(point.words)}; {asked_condition(asked, assessment, circuit)}", room,
@@ -154,6 +156,8 @@ def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: 
     lines += paragraph(shown(where_words(point)), room, " " * 4)
     for fault, value in asked.shows:
         lines += paragraph(f"{figure(value, point)}: {shown(fault.words)}", room, " " * 4, " " * 8)
+    if not command:
+        return [*lines, *paragraph(f"Back on the test sheet type it into its row, or {point.address}=…", room, " " * 4)]
     condition = f" --condition {asked.condition}" if asked.condition not in ("unpowered",) else ""
     return [*lines, *paragraph(f"fuseplan bench PLAN{condition} --read {point.address}=… --diagnose {circuit}", room,
                                " " * 4, " " * 8)]

@@ -9,6 +9,7 @@ from textual.widgets import OptionList
 
 from fuseplan.bench.ready import ready
 from fuseplan.tui.screens.bench import BenchScreen
+from fuseplan.tui.screens.diagnosis import DiagnosisScreen
 from fuseplan.tui.screens.ready import ReadyScreen
 from fuseplan.tui.widgets.entry_line import TypedLine
 
@@ -168,3 +169,51 @@ async def test_a_click_on_a_row_chooses_it(car: Path) -> None:
         await driver.type("open")
         await driver.press("enter")
         assert driver.session.plan.reading[0].point == row.point.address
+
+
+async def test_a_diagnosis_leads_back_to_the_row_to_read_next(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await to(driver, "circuit.fuel_pump.current")
+        await driver.press("f3")
+        assert driver.screen_name == "DiagnosisScreen"
+        assert "Nothing was read yet" in driver.seen()
+        asked = _asked(driver)
+        await driver.press("escape")
+        row = at(driver).row
+        assert row is not None
+        assert row.key == asked
+
+
+async def test_a_reading_without_a_row_is_typed_with_its_address(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await to(driver, "circuit.fuel_pump.load_v")
+        await driver.type("10.4")
+        await driver.press("enter")
+        await to(driver, "circuit.fuel_pump.load_v")
+        await driver.press("f3")
+        assert "extra resistance" in driver.seen()
+        address, condition = _asked(driver)
+        await driver.press("escape")
+        typed = at(driver).query_one(TypedLine)
+        assert typed.value == f"{address}="
+        await driver.type("12.2")
+        await driver.press("enter")
+        reading = driver.session.plan.reading[-1]
+        assert (reading.point, reading.condition) == (address, condition)
+
+
+def _asked(driver: Driver) -> tuple[str, str]:
+    screen = driver.app.screen
+    assert isinstance(screen, DiagnosisScreen)
+    assert screen.next_row is not None
+    return screen.next_row
+
+
+async def test_a_row_of_no_circuit_has_no_diagnosis(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("5")
+        await driver.press("f3")
+        assert driver.screen_name == "BenchScreen"
+        assert "one circuit" in driver.said

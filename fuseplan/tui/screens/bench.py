@@ -56,6 +56,8 @@ class BenchScreen(PlanScreen[None]):
         self._section = 0
         self._sheet: tuple[SheetSection, ...] = ()
         self._sheet_of: Assessment | None = None
+        self._asked: tuple[str, str] = ("", "")
+        """Address and condition of the reading a diagnosis asked for."""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -158,8 +160,13 @@ class BenchScreen(PlanScreen[None]):
         if not text:
             self.action_row(1)
             return
+        address, condition = row.point.address, row.condition
+        if "=" in text:
+            # A point that has no row: a diagnosis asks for such.
+            address, _, text = (each.strip() for each in text.partition("="))
+            condition = self._asked[1] if address == self._asked[0] else ""
         try:
-            found = new_reading(self.session.assessment, row.point.address, text, row.condition, date=bench.today())
+            found = new_reading(self.session.assessment, address, text, condition or None, date=bench.today())
         except FuseplanError as error:
             self.say(f"✗ {error}")
             return
@@ -278,6 +285,30 @@ class BenchScreen(PlanScreen[None]):
             self.program.open_form((row.point.kind, row.point.subject))
         else:
             self.program.open_form((row.point.kind,))
+
+    def action_diagnose(self) -> None:
+        """Say what the readings of the circuit of this row mean."""
+        from fuseplan.tui.screens.diagnosis import DiagnosisScreen
+
+        row = self.row
+        if row is None or row.point.kind != "circuit":
+            self.say("Go to a row of a circuit: a diagnosis is of one circuit")
+            return
+        screen = DiagnosisScreen(row.point.subject)
+
+        def back(_: None) -> None:
+            asked = screen.next_row
+            if asked is None:
+                return
+            self._asked = asked
+            if any(each.key == asked for section in self._sheet for each in section.rows):
+                self.go_to(asked)
+            else:
+                typed = self.query_one(TypedLine)
+                typed.value = f"{asked[0]}="
+                typed.cursor_position = len(typed.value)
+
+        self.app.push_screen(screen, back)
 
     def action_ready(self) -> None:
         """Show what is open."""
