@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import fuse_text
+from fuseplan.papers.build_cells import fuse_text, owner_words
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.summary import verdict
@@ -39,13 +39,22 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
             (fuse.title, fuse_text(fuse), fuse.position or (holder_words(fuse.holder) if fuse.holder else "not stated"))
             for fuse in main), "Main fuses and feeds")
     off = STATES.index("off")
-    live = [line for line in facts.states if line.kind == "circuit" and line.live[off]]
+    live = [line for line in facts.states if line.live[off]]
     if live:
-        views = {view.id: view for view in assessment.circuits}
         fuses = {fuse.owner: fuse_text(fuse) for fuse in facts.fuses}
         yield Table("live_off", _LIVE, tuple(
-            (line.title, fuses.get(("circuit", line.id), "no fuse of its own"), views[line.id].circuit.caution or "")
-            for line in live), "Has voltage with the key off")
+            (owner_words(assessment, (line.kind, line.id)), fuses.get((line.kind, line.id), "no fuse of its own"),
+             (plan.circuit[line.id].caution or "") if line.kind == "circuit" else "") for line in live),
+            "Has voltage with the key off", note="A relay that is off still has voltage on pin 30 where its feed has.")
+    stopped = [(f"{title_of(plan, 'circuit', name)} is stopped by", ", ".join(
+        "nothing besides the key" if each == "none" else each.replace("_", " ") for each in circuit.cut_off))
+               for name, circuit in plan.circuit.items() if circuit.cut_off]
+    stopped += [("Battery isolator", f"switch of {title_of(plan, 'feed', name)}; it also opens: "
+                 + ", ".join("nothing" if each == "none" else each.replace("_", " ")
+                             for each in feed.switch.also_opens))
+                for name, feed in plan.feed.items() if feed.switch is not None and feed.switch.also_opens]
+    if stopped:
+        yield Pairs(tuple(stopped))
     yield from _unfused(assessment)
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is not None:
