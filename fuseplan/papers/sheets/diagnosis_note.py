@@ -1,0 +1,67 @@
+"""The diagnosis note: for every circuit that was read, the most probable faults with their evidence, and what to read
+next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.bench.diagnosis_readings import diagnosed, read_circuits
+from fuseplan.bench.diagnosis_records import Diagnosis
+from fuseplan.bench.verdicts import shown
+from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.bench_text import CAUTION
+from fuseplan.papers.bench_words import where_words
+from fuseplan.papers.diagnosis_text import (
+    LEAST_WEIGHT,
+    MOST_SHOWN,
+    asked_condition,
+    fix_words,
+    good_words,
+    share_words,
+    size_words,
+    speaks,
+)
+from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.plan.conditions import title_of
+
+_SUSPECTS = (TableColumn("order", "Order"), TableColumn("fault", "Fault"), TableColumn("size", "Size"),
+             TableColumn("share", "Probable"), TableColumn("do", "Do"), TableColumn("found", "Found", fill_in=True))
+_EVIDENCE = (TableColumn("what", "Reading"), TableColumn("read", "Read"), TableColumn("good", "In good order"),
+             TableColumn("with_fault", "With the first fault"), TableColumn("speaks", "Says"))
+
+
+def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
+    """Circuit by circuit."""
+    circuits = read_circuits(assessment)
+    yield Words("A diagnosis is the most probable cause in the light of the readings, never a proof. What was not read "
+                "is not judged.", "caution")
+    if not circuits:
+        yield Words("No circuit has been read yet.", "note")
+    for name in circuits:
+        yield from _circuit(assessment, diagnosed(assessment, name))
+    yield Words(CAUTION, "caution")
+    yield Pairs((("Found and put right", "...................."), ("Date", "...................."),
+                 ("Signature", "....................")))
+
+
+def _circuit(assessment: Assessment, found: Diagnosis) -> Iterator[Block]:
+    title = title_of(assessment.plan, "circuit", found.circuit)
+    yield Words(title, "heading")
+    named = [each for each in found.suspects[:MOST_SHOWN] if each.weight >= LEAST_WEIGHT] or list(found.suspects[:1])
+    yield Table("suspects", _SUSPECTS, tuple(
+        (str(number), each.fault.words, size_words(each), share_words(each.weight), fix_words(each), "")
+        for number, each in enumerate(named, 1)), about=title)
+    evidence = sorted(named[0].evidence, key=lambda each: not speaks(each))
+    if evidence:
+        yield Table("evidence", _EVIDENCE, tuple(
+            (f"{each.point.title}: {each.point.words}", shown(each.read, each.point), good_words(each),
+             shown(each.with_fault, each.point), "not as in good order" if speaks(each) else "as in good order")
+            for each in evidence), about=title)
+    if found.next is not None and not found.settled:
+        point = found.next.point
+        yield Words(f"Read next: {point.title}, {point.words}; {where_words(point)}; "
+                    f"{asked_condition(found.next, assessment, found.circuit)}.")
+
+
+SHEET = Sheet("diagnosis-note", "Diagnosis", 87, "the most probable faults of every circuit that was read, and what to "
+              "read next", blocks, landscape=True)
