@@ -76,13 +76,21 @@ def unknown_circuits(assessment: Assessment) -> Iterator[OpenItem]:
     for name, circuit in assessment.plan.circuit.items():
         if circuit.out_of_scope is not None or assessment.verdict(name) != "unknown":
             continue
-        asked = [each.what for each in assessment.not_said_of("circuit", name) if each.safety]
-        missing = ", ".join(dict.fromkeys([*assessment.missing(name), *assessment.unknown(name), *asked][:3]))
+        missing = ", ".join([*assessment.missing(name), *assessment.why_unknown(name)][:3])
         live = network.feed_live.get(circuit.feed or "")
         at_once = live is None or bool(live[0])
         yield OpenItem("battery" if at_once else STAGE_OF_TURN[turn_of(name, circuit)], "unknown",
                        f"{circuit.name or name}: {missing or 'not everything it rests on is known'}",
                        ("circuit", name))
+
+
+def unsaid(assessment: Assessment) -> Iterator[OpenItem]:
+    """What the plan does not say of feeds and the alternator and safety rests on; a circuit with such a question is
+    listed as unknown already."""
+    for each in assessment.not_said:
+        if each.safety and each.subject_kind != "circuit":
+            yield OpenItem("battery", "unknown", f"{_title(assessment, each.subject_kind, each.subject)}: not said: "
+                           f"{each.what}", (each.subject_kind, each.subject))
 
 
 def out_of_scope_circuits(assessment: Assessment) -> Iterator[OpenItem]:
@@ -166,5 +174,5 @@ def _title(assessment: Assessment, kind: str, name: str) -> str:
 
 
 SOURCES: tuple[Callable[[Assessment], Iterator[OpenItem]], ...] = (
-    open_dangers, unknown_circuits, out_of_scope_circuits, loom_tasks, lost_readings, sheet_rows, signatures)
+    open_dangers, unknown_circuits, unsaid, out_of_scope_circuits, loom_tasks, lost_readings, sheet_rows, signatures)
 """Where what is open comes from."""

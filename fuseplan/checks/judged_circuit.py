@@ -51,6 +51,11 @@ class JudgedCircuit(CircuitResult):
         return self.solved.not_said_of("circuit", self.id)
 
     @property
+    def why_unknown(self) -> tuple[str, ...]:
+        """What is not known, and what is not said that its safety rests on."""
+        return self.solved.why_unknown(self.id)
+
+    @property
     def assumed(self) -> tuple[Assumption, ...]:
         """What was taken of its own parts where the plan is silent."""
         return tuple(each for each in self.solved.assumptions

@@ -115,8 +115,8 @@ def unknown_lines(views: Iterable[JudgedCircuit], room: int, paint: Paint = unpa
         elif view.missing:
             lines += paragraph(f"{shown(view.name)}: missing {shown('; '.join(view.missing))}", room, INDENT,
                                INDENT * 2)
-        elif view.unknown:
-            lines += paragraph(f"{shown(view.name)}: not known: {shown('; '.join(view.unknown))}", room, INDENT,
+        elif view.why_unknown:
+            lines += paragraph(f"{shown(view.name)}: not known: {shown('; '.join(view.why_unknown))}", room, INDENT,
                                INDENT * 2)
     return [paint("Unknown, and why", "heading"), *lines] if lines else []
 

@@ -68,6 +68,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("circuits", "next_finding", ("n", "f3"), "next finding", "Go to the next finding, worst first", 3),
     Action("circuits", "previous_finding", ("N",), "previous finding", "Go back to the finding before"),
     Action("circuits", "go_to_field", ("g",), "to its field", "Go from the finding to the field that fixes it", 4),
+    Action("circuits", "confirm_role", ("y",), "confirm role", "Confirm what circuits are for, where the plan "
+           "leaves it to their names"),
     Action("circuits", "filter", ("slash", "ctrl+f"), "filter", "Show only circuits that hold certain words", 8),
     Action("circuits", "sort", ("o",), "sort", "Sort by a column; a click on its heading does the same"),
     Action("circuits", "show_all", ("x",), "show all", "Drop filter and sorting"),
@@ -81,6 +83,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "previous_alike", ("ctrl+b", "ctrl+pageup"), "previous", "The form of the one before"),
     Action("form", "rename", ("f2",), "rename", "Rename the circuit, feed … of this form"),
     Action("form", "propose_field", ("ctrl+t",), "propose", "Use the value proposed for this field", 5),
+    Action("form", "confirm_role", ("ctrl+e",), "confirm role", "Confirm what the circuit is for, where the plan "
+           "leaves it to its name"),
     Action("form", "working", ("f9",), "working", "Show the arithmetic behind the figures of this part", 5),
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
     Action("library", "take", ("enter",), "add it", "Add the circuit shown to the plan", 2),

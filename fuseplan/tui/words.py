@@ -74,6 +74,6 @@ def circuit_line(session: Session, view: JudgedCircuit) -> Content:
         parts.append(f"   drop {writing.drop(drop.judged_v, drop.limit_v)}")
     if view.missing:
         parts.append((f"   missing: {', '.join(view.missing)}", QUIET_STYLE))
-    elif view.unknown:
-        parts.append((f"   not known: {'; '.join(view.unknown)}", QUIET_STYLE))
+    elif view.why_unknown:
+        parts.append((f"   not known: {'; '.join(view.why_unknown)}", QUIET_STYLE))
     return line(*parts)

@@ -15,12 +15,13 @@ def circuit_facts(definition: Definition) -> Iterator[list[tuple[str, str]]]:
 
 
 def _facts(name: str, table: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    yield "Circuit", str(table.get("name", name))
+    role = str(table.get("role", "")).replace("_", " ")
+    yield "Circuit", f"{table.get('name', name)}{f' (role: {role})' if role else ''}"
     yield "Feed", str(table.get("feed", ""))
     fuse = table.get("fuse")
     if isinstance(fuse, dict):
         yield "Fuse", f"{fuse.get('kind')}, {fuse.get('rating', 'rating proposed by its load and wire')}"
-    yield "Role", str(table.get("role", "")).replace("_", " ")
+    yield "Cut-off", ", ".join(table.get("cut_off", ())).replace("_", " ")
     yield "Unfused", str(table.get("unfused", ""))
     yield "Wire", _wire(table.get("wire", ()))
     yield "Earth", str(table.get("earth", ""))

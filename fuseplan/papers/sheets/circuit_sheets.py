@@ -59,7 +59,7 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
                "not known: never on in any condition, or something is missing")]
     yield Pairs(tuple(items))
     if view.verdict == "unknown":
-        yield Words("Not known: " + "; ".join((*view.missing, *view.unknown)) +
+        yield Words("Not known: " + "; ".join((*view.missing, *view.why_unknown)) +
                     ". Nothing below says that it is safe.", "danger")
     yield Table("way", _WAY, tuple(_step(facts, way, step) for step in way.steps),
                 note="Voltages: of a feed against battery negative, across a load, of an earth point above battery "

@@ -74,7 +74,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if unknown:
         yield Table("unknown", _UNKNOWN, tuple(
             (view.name, view.circuit.out_of_scope.replace("_", " ") if view.circuit.out_of_scope is not None else
-             "; ".join((*view.missing, *view.unknown))) for view in unknown), "Not known, and why")
+             "; ".join((*view.missing, *view.why_unknown))) for view in unknown), "Not known, and why")
     if assessment.assumptions:
         yield Table("assumed", _ASSUMED, tuple((each.subject, assumption_words(each), source_words(each.source))
                                                for each in assessment.assumptions),

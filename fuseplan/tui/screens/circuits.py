@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.papers.assumption_text import assumption_words
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.circuits_listing import CircuitsListing
+from fuseplan.tui.screens.confirm_roles import ConfirmRoles
 from fuseplan.tui.screens.dialogs import Ask
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
@@ -23,7 +24,7 @@ from fuseplan.tui.words import circuit_line, line
 from fuseplan.workspace import circuits
 
 
-class CircuitsScreen(CircuitsListing):
+class CircuitsScreen(ConfirmRoles, CircuitsListing):
     """Screen 1."""
 
     WHERE = "circuits"
@@ -93,7 +94,7 @@ class CircuitsScreen(CircuitsListing):
         subject.update(circuit_line(session, view), layout=False)
         self.query_one(WindowBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
-                                          session.assessment.limit_set.name, unknown=view.unknown,
+                                          session.assessment.limit_set.name, unknown=view.why_unknown,
                                           assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))))
 
     def show_fault(self) -> None:

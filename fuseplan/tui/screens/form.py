@@ -16,6 +16,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.plan.references import Path, place
 from fuseplan.results.supply import FeedResult
 from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.confirm_roles import ConfirmRoles
 from fuseplan.tui.screens.form_help import finding_content
 from fuseplan.tui.screens.form_line import Completer
 from fuseplan.tui.screens.form_moves import FormMoves
@@ -35,7 +36,7 @@ WIDE = 118
 """From this width on the findings stand beside the form."""
 
 
-class FormScreen(FieldProposal, PartActions, FormMoves):
+class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
     """The form. The entry line lies over the value of the row under the cursor."""
 
     WHERE = "form"
@@ -145,7 +146,7 @@ class FormScreen(FieldProposal, PartActions, FormMoves):
         if self.root[0] == "circuit" and self.session.has(self.root):
             circuit = assessment.circuit(str(self.root[1]))
             view, subject, caution = circuit, circuit_line(self.session, circuit), circuit.circuit.caution
-            missing, unknown = circuit.missing or missing, circuit.unknown
+            missing, unknown = circuit.missing or missing, circuit.why_unknown
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)
         self.query_one("#subject", Static).update(subject, layout=False)
