@@ -114,15 +114,15 @@ def _question(load: Load, old: float, new: float, tolerances: dict[str, float]) 
         low, high = min(low, float(load.range[0])), max(high, float(load.range[1]))
     if low <= new <= high:
         return ""
-    return (f"the plan has {writing.stated(float(f'{low:.4g}'))} to {writing.stated(float(f'{high:.4g}'), 'A')}: find "
-            "out why before you take it over (another load on, a bad joint, a load that is not what is written on it)")
+    return (f"the plan has {writing.measured(low, 'A')} to {writing.measured(high, 'A')}: find out "
+            "why before you take it over (another load on, a bad joint, a load that is not what is written on it)")
 
 
 def _source(reading: TakenReading, volts: float, before: str, load: Load) -> str:
     date = f", {reading.date}" if reading.date else ""
     meter = f", {reading.instrument}" if reading.instrument else ""
     was = f"; before: {before}" + (f", {load.source}" if load.source and "; before: " not in load.source else "")
-    return f"reading {reading.raw} at {reading.point.address}, {writing.stated(round(volts, 2), 'V')} at the load" \
+    return f"reading {reading.raw} at {reading.point.address}, {writing.measured(volts, 'V')} at the load" \
            f"{meter}{date}{was}"
 
 

@@ -49,6 +49,7 @@ def _beside_current(reading: TakenReading, beside: Beside, address: str) -> floa
 
 def circuit_ohm(assessment: Assessment, reading: TakenReading,
                  beside: Beside) -> Acceptance:
+    """What the plan takes over from a drop read in a circuit: the resistance of the joint or wire it was read across."""
     point, name = reading.point, reading.point.subject
     circuit = assessment.plan.circuit[name]
     if len(circuit.load) > 1 and any(load.wire or load.earth_wire or load.earth for load in circuit.load):

@@ -91,6 +91,7 @@ def across_fuse(model: BenchModel, row: int, owner: tuple[str, str], current: Fi
 
 
 def at_coil(model: BenchModel, row: int, owner: tuple[str, str], what: str) -> Expected:
+    """What a meter shows at the coil of a relay."""
     consumers = model.cold.network.consumers
     found = [index for index in np.flatnonzero(consumers.kind == COIL).tolist() if consumers.owner[index] == owner]
     if not found or not consumers.on[row, found[0]]:

@@ -123,7 +123,7 @@ def charging_limit(assessment: Assessment, temperature_c: float) -> Limit | None
     windows, scale = commissioning.charging_windows(temperature_c), _scale(assessment)
     if not windows:
         return None
-    words = "; ".join(f"{writing.stated(round(each.low_v, 2))} to {writing.stated(round(each.high_v, 2), 'V')} "
+    words = "; ".join(f"{writing.measured(each.low_v, 'V')} to {writing.measured(each.high_v, 'V')} "
                       f"({each.source.line()})" for each in windows)
     return Limit("; ".join(each.source.line() for each in windows), low=min(each.low_v for each in windows) * scale,
                  high=max(each.high_v for each in windows) * scale,

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from fuseplan.formulas.load import current_from_power, lamp_light, load_current
+from fuseplan.quantities import writing
 from fuseplan.tables.load import table
 
 DARK_SHARE = 0.10
@@ -40,7 +41,7 @@ class SeriesLamp:
     @property
     def words(self) -> str:
         """The lamp as it is asked for in a shop."""
-        return f"{self.watts:g} W bulb"
+        return f"{writing.stated(self.watts, 'W')} bulb"
 
 
 @dataclass(frozen=True)

@@ -90,7 +90,7 @@ def shown(value: float, point: Point) -> str:
         return "open"
     if point.unit == "ohm":
         return ohms(value)
-    return writing.stated(float(f"{value / point.scale:.4g}"), point.unit)
+    return writing.measured(value / point.scale, point.unit)
 
 
 def ohms(value: float) -> str:
@@ -99,8 +99,8 @@ def ohms(value: float) -> str:
         return "open"
     for size, unit in ((1e6, "MΩ"), (1e3, "kΩ"), (1.0, "Ω")):
         if value >= size:
-            return writing.stated(float(f"{value / size:.3g}"), unit)
-    return writing.stated(float(f"{value * 1e3:.3g}"), "mΩ")
+            return writing.measured(value / size, unit, 3)
+    return writing.measured(value * 1e3, "mΩ", 3)
 
 
 def against_limit(point: Point, value: float, error: float, limit: Limit | None) -> ReadingVerdict:

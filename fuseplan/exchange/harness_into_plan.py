@@ -62,7 +62,7 @@ class _Taking:
         runs = {each.id: self.name("run", each.id) for each in harness.segments}
         changes: list[tuple[Path, object]] = [(("loom", loom), {"kind": self.kind, **_said(name=harness.name)})]
         for segment in harness.segments:
-            length = None if segment.length_m is None else writing.entry(round(segment.length_m, 4), "m")
+            length = None if segment.length_m is None else writing.entry(segment.length_m, "m")
             changes.append((("run", runs[segment.id]), {
                 **_said(name=segment.id if segment.id != runs[segment.id] else None), "from": segment.start[:64],
                 "to": segment.end[:64], **_said(length=length, sleeve=segment.sleeve)}))
@@ -108,7 +108,7 @@ class _Taking:
         if not wires:
             return {}
         wire, other = max(wires, key=lambda each: each[0].area_mm2 or 0.0)
-        length = None if wire.length_m is None else writing.entry(round(wire.length_m, 4), "m")
+        length = None if wire.length_m is None else writing.entry(wire.length_m, "m")
         size = None if wire.area_mm2 is None else f"{writing.typed(wire.area_mm2)} mm2"
         found: dict[str, object] = {
             **_said(function=wire.signal or None, size=size, colour="".join(wire.colours)), "known": KNOWN}

@@ -11,6 +11,7 @@ from typing import get_args
 from fuseplan.errors import PlanError
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire, Usage
 from fuseplan.planfile.files import read_bytes, refused
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
 
 WANTED = "a harness description list (KBL)"
@@ -108,7 +109,7 @@ class _Reading:
         # A negative or endless value is no more known than one of 0.
         if not 0.0 < value < 1e12:
             return None
-        return round(value * (factor * 1000.0) ** 2 if dimension else value * factor, 9)
+        return writing.rounded(value * (factor * 1000.0) ** 2 if dimension else value * factor, 9, "stated")
 
     def harness(self) -> Harness:
         ids: dict[str, int] = {}
@@ -212,7 +213,7 @@ class _Reading:
 
 
 def _mm(value: float | None) -> float | None:
-    return None if value is None else round(value * 1000.0, 6)
+    return None if value is None else writing.rounded(value * 1000.0, 6, "stated")
 
 
 def _text(element: ET.Element, key: str) -> str:

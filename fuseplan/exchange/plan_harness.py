@@ -14,6 +14,7 @@ from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, Harnes
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import WireEnd
+from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.conductors import conductor
 
@@ -144,7 +145,7 @@ def _joints(found: tuple[Piece, ...], by_number: dict[str, Piece]) -> dict[_Side
 
 def _rounded(value: float | None) -> float | None:
     """A length in m or an area in mm² to a tenth of a millimetre, or of a thousandth of a square millimetre."""
-    return None if value is None else round(value, 4)
+    return None if value is None else writing.rounded(value, 4, "stated")
 
 
 def _area(size: WireSize | None) -> float | None:

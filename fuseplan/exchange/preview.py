@@ -45,7 +45,7 @@ def harness_preview(file: str, harness: Harness, taken: HarnessTaken, room: int 
     """What a harness description holds, its first connectors as they would be taken, and what it does not say."""
     counts = [f"{sum(each.usage == usage for each in harness.connectors)} {words}" for usage, words in (
         ("connector", "connectors"), ("splice", "splices"), ("ring terminal", "ring terminals"))]
-    metres = writing.stated(round(sum(wire.length_m or 0.0 for wire in harness.wires), 2), "m")
+    metres = writing.measured(sum(wire.length_m or 0.0 for wire in harness.wires), "m")
     lines = [paint(line, "heading") for line in paragraph(
         f"{shown(file)}: harness '{shown(harness.name)}'; {len(harness.wires)} wires, {metres} "
         f"together; {', '.join(counts)}; {len(harness.segments)} lengths of loom", room)]

@@ -15,6 +15,7 @@ from typing import Any
 from fuseplan.errors import PlanError
 from fuseplan.papers.harmless import cell_text
 from fuseplan.planfile.files import read_bytes, refused
+from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
 
 MOST_ROWS, MOST_COLUMNS, LONGEST_CELL = 5_000, 100, 2_000
@@ -236,5 +237,5 @@ def _text(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, float):
         # A cell that shows 0.1 may hold 0.1000000000000000055.
-        return f"{value:.12g}"
+        return writing.typed(value)
     return str(value)

@@ -242,7 +242,7 @@ class Reading(Part):
     point: Text = Field(description="where, by its address: circuit.fuel_pump.current, feed.main_bus.volts, "
                                     "earth.rear_stud.drop_mv, battery.volts …; `fuseplan bench` lists them")
     condition: Name | None = Field(None, description="condition it was taken in; also unpowered (battery "
-                                   "disconnected), rested (engine off, everything off for long) or alone (engine "
+                                   "disconnected), rested (engine off, everything off for some hours) or alone (engine "
                                    "off, its circuit switched on by itself); left out: the usual one of its point")
     quantity: Text | None = Field(None, description="what was read, in your own words: shown with the reading")
     value: Text = Field(description="the reading as taken, with its unit: 6.2 A, 21 mV, open; never changed afterwards")

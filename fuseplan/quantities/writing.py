@@ -107,6 +107,13 @@ def bare(value: float | None, unit: str, side: Side) -> str:
     return _spelled(value, unit, side, 0, scaled=False).partition(" ")[0]
 
 
+def measured(value: float, unit: str, figures: int = 4) -> str:
+    """A figure beside a meter's, neither burden nor limit, to so many figures: ``6.482 A``."""
+    if value == 0.0 or not math.isfinite(value):
+        return stated(value, unit)
+    return stated(rounded(value, figures - 1 - math.floor(math.log10(abs(value))), "stated"), unit)
+
+
 def balance(value: float | None, unit: str) -> str:
     """A surplus or a shortfall with its sign, rounded towards the worse: ``+12.3 A``, ``−4.1 A``, ``−20 mA``."""
     return written(value, unit, "balance")

@@ -27,9 +27,11 @@ class Editable(Protocol):
     """A plan that can be changed."""
 
     @property
-    def plan(self) -> Plan: ...
+    def plan(self) -> Plan:
+        """The plan as it is now."""
 
-    def change(self, changes: Iterable[Change], /) -> object: ...
+    def change(self, changes: Iterable[Change], /) -> object:
+        """Change values of the plan by their paths, all or none."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,7 @@ class Asked:
 
     @property
     def is_nothing(self) -> bool:
+        """Whether nothing is to be stored."""
         return not (self.read or self.file or self.accept or self.sign)
 
 

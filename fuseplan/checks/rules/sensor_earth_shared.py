@@ -1,7 +1,7 @@
 """Sensors are earthed on a point that power loads return to.
 
-What a starter, a fan or a lamp drops on its way back adds to what the control unit reads. Sensors return to the control
-unit's own sensor earth.
+What a starter, a fan or a lamp drops on the earth side adds to what the control unit reads. Sensors return to the
+control unit's own sensor earth.
 """
 
 from __future__ import annotations

@@ -30,7 +30,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="print what is open before the battery is connected, before the control unit is plugged "
                         "in, before cranking, before driving")
     parser.add_argument("--diagnose", metavar="CIRCUIT", nargs="?", const="",
-                        help="say what its readings mean: the most probable faults in order, and what to read next; "
+                        help="say what its readings mean: the most probable faults first, and what to read next; "
                         "without CIRCUIT the first fault of every circuit that was read")
     parser.add_argument("--read", metavar="POINT=VALUE", action="append", default=[],
                         help="store a reading, such as circuit.fuel_pump.current=6.2 or battery.volts@crank=9.9; "

@@ -77,6 +77,7 @@ class BenchScreen(PlanScreen[None]):
 
     @property
     def section(self) -> SheetSection:
+        """The section of the sheet that is shown."""
         return self._sheet[self._section]
 
     @property
