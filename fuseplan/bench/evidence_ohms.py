@@ -49,7 +49,7 @@ def _beside_current(reading: TakenReading, beside: Beside, address: str) -> floa
 
 def circuit_ohm(assessment: Assessment, reading: TakenReading,
                  beside: Beside) -> Acceptance:
-    """What the plan takes over from a drop read in a circuit: the resistance of the joint or wire it was read across."""
+    """What the plan takes over from a drop read in a circuit: the resistance it was read across."""
     point, name = reading.point, reading.point.subject
     circuit = assessment.plan.circuit[name]
     if len(circuit.load) > 1 and any(load.wire or load.earth_wire or load.earth for load in circuit.load):
@@ -113,6 +113,7 @@ def _wire_ohm(assessment: Assessment, owner: tuple[str, str], key: str) -> float
 
 def earth_ohm(assessment: Assessment, reading: TakenReading,
                beside: Beside) -> Acceptance:
+    """What the plan takes over from a drop read along an earth strap: its resistance."""
     point, name = reading.point, reading.point.subject
     found = leg_ohm(reading.value, _beside_current(reading, beside, joined(("earth", name, "current"))))
     own = _wire_ohm(assessment, ("earth", name), "wire")

@@ -44,6 +44,7 @@ NOTHING_A = 0.05
 
 
 def span(model: BenchModel, row: int, figure: Figure) -> Expected:
+    """The least and the most of a figure over both ends of what is known, as expected on a meter."""
     value, low, high = model.span(row, figure)
     if math.isnan(value) or math.isnan(low) or math.isnan(high):
         return unknown("no state was found that battery, alternator and wires allow")
