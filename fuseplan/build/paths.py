@@ -11,7 +11,9 @@ from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.plan.conditions import title_of
+from fuseplan.quantities import writing
 from fuseplan.results.circuit import CircuitInCondition
+from fuseplan.results.fuse import FuseResult
 from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInCondition, FeedResult
 
 
@@ -76,7 +78,7 @@ def _feeds(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, li
         assert name is not None
         feed, result = plan.feed[name], FeedResult(assessment, name)
         if feed.fuse is not None:
-            yield Step("fuse", f"fuse of {title_of(plan, 'feed', name)}")
+            yield Step("fuse", f"{_rated(result.fuse)} of {title_of(plan, 'feed', name)}")
         if feed.relay is not None:
             yield Step("relay", f"relay of {title_of(plan, 'feed', name)}, pins 30 and "
                                 f"{output_pin(feed.relay)}")
@@ -91,13 +93,20 @@ def _feeds(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, li
 def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
     circuit, amps = view.circuit, None if where is None else where.current_a
     if circuit.fuse is not None:
-        yield Step("fuse", f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated",
-                   amps=amps)
+        where = f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated"
+        yield Step("fuse", f"{_rated(view.fuse)}, {where}", amps=amps)
     if circuit.relay is not None:
         yield Step("relay", f"contact pins 30 and {output_pin(circuit.relay)}; coil pins 86 and 85, coil fed from "
                             f"{title_of(assessment.plan, 'feed', circuit.relay.coil_feed)}", amps=amps)
     if circuit.switch is not None:
         yield Step("switch", "plain switch", amps=amps)
+
+
+def _rated(fuse: FuseResult | None) -> str:
+    """A fuse by its rating: ``15 A fuse``, with a word where the rating is proposed."""
+    if fuse is None or fuse.rating_a is None:
+        return "fuse, rating not known,"
+    return f"{writing.rating(fuse.rating_a)} fuse{'' if fuse.entered else ' (proposed)'}"
 
 
 def _loads(view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
