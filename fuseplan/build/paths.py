@@ -93,8 +93,8 @@ def _feeds(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, li
 def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
     circuit, amps = view.circuit, None if where is None else where.current_a
     if circuit.fuse is not None:
-        where = f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated"
-        yield Step("fuse", f"{_rated(view.fuse)}, {where}", amps=amps)
+        seat = f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated"
+        yield Step("fuse", f"{_rated(view.fuse)}, {seat}", amps=amps)
     if circuit.relay is not None:
         yield Step("relay", f"contact pins 30 and {output_pin(circuit.relay)}; coil pins 86 and 85, coil fed from "
                             f"{title_of(assessment.plan, 'feed', circuit.relay.coil_feed)}", amps=amps)
@@ -105,7 +105,7 @@ def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInConditi
 def _rated(fuse: FuseResult | None) -> str:
     """A fuse by its rating: ``15 A fuse``, with a word where the rating is proposed."""
     if fuse is None or fuse.rating_a is None:
-        return "fuse, rating not known,"
+        return "fuse of unknown rating"
     return f"{writing.rating(fuse.rating_a)} fuse{'' if fuse.entered else ' (proposed)'}"
 
 
