@@ -206,6 +206,10 @@ def _reference_problems(data: Mapping[str, Any], within: Mapping[str, Any] | Non
             article = "an" if target == "earth" else "a"
             yield path, (f"{place(owner)}: `{path[len(owner)]}` names '{clean(name)}', which is not "
                          f"{article} {target} of this plan; {accepted(name, fitting(data, path, known[target]))}")
+    for name in READING_CONDITIONS:
+        if name in _table((data if within is None else within).get("condition")):
+            yield ("condition", name), (f"condition '{name}' has a name that readings use for a condition of their "
+                                        "own; accepted is any other name")
     for kind, key in (("feed", "from"), ("earth", "to")):
         if within is None or kind in within:
             yield from _tree_problems(kind, key, known[kind])
