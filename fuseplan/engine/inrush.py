@@ -1,8 +1,8 @@
-"""Whether each device rides its loads' switch-on surge.
+"""Whether each device withstands its loads' inrush current.
 
-A usual surge, a multiple of the running current on a stiff supply, is limited by battery and wires; one the plan gives
-is taken as it stands, but never above what the way lets through at all. A lamp's surge decays: it counts as the pulse of
-its peak that has its heat.
+A usual inrush, a multiple of the running current on a stiff supply, is limited by battery and wires; one the plan gives
+is taken as it stands, but never above what the circuit lets through at all. A lamp's inrush decays: it counts as the
+pulse of its peak that has its heat.
 """
 
 from __future__ import annotations
