@@ -23,7 +23,10 @@ def expected(assessment: Assessment, point: Point, condition: str) -> Expected:
     condition : str
         Id of a condition of the plan, or ``unpowered``, ``rested`` or ``alone``.
     """
-    found: Expected = _BY_KIND[point.kind](bench_model(assessment), point, condition)
+    model, key = bench_model(assessment), (point.address, condition)
+    found = model.expected.get(key)
+    if not isinstance(found, Expected):
+        found = model.expected[key] = _BY_KIND[point.kind](model, point, condition)
     return found
 
 

@@ -50,14 +50,27 @@ class Variant:
 
 
 def bench_model(assessment: Assessment) -> BenchModel:
-    """The car on the bench of an assessment, made once."""
+    """The car on the bench of an assessment, made once; that of the last one where only readings were added since."""
     found = _MODELS.get(assessment)
     if found is None:
-        found = _MODELS[assessment] = BenchModel(assessment)
+        last = _LAST[-1] if _LAST else None
+        found = last if last is not None and _same_car(last.assessment, assessment) else BenchModel(assessment)
+        _MODELS[assessment] = found
+        _LAST[:] = [found]
     return found
 
 
 _MODELS: WeakKeyDictionary[Assessment, BenchModel] = WeakKeyDictionary()
+_LAST: list[BenchModel] = []
+_BESIDE_THE_CAR = ("reading", "signed", "change", "note")
+"""What of a plan no figure follows from."""
+
+
+def _same_car(one: Assessment, other: Assessment) -> bool:
+    """Whether two assessments are of the very same parts: an edit leaves what it does not touch as it is."""
+    return one.limit_set is other.limit_set and all(
+        getattr(one.plan, name) is getattr(other.plan, name) for name in type(one.plan).model_fields
+        if name not in _BESIDE_THE_CAR)
 
 
 class BenchModel:
@@ -65,6 +78,8 @@ class BenchModel:
 
     def __init__(self, assessment: Assessment) -> None:
         self.assessment = assessment
+        self.expected: dict[tuple[str, str], object] = {}
+        """What points show, by address and condition, as far as it was asked for."""
         self.network = assessment.results.network
         self.static: dict[str, State] = {}
         """State each circuit is tested in with the engine off; circuits that are not are left out."""

@@ -6,8 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.bench.expected import expected
+from fuseplan.bench.model import bench_model
+from fuseplan.bench.points import points
 from fuseplan.bench.readings import readings_of
 from fuseplan.bench.storing import new_reading
+from fuseplan.checks.assessment import assess
 from fuseplan.errors import PlanError
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.read import parse_plan
@@ -47,6 +51,29 @@ def test_each_reading_is_one_step_back(session: Session) -> None:
     assert session.plan.signed[0].item == "fuses_out"
     assert not bench.sign_or_not(session, "fuses_out")
     assert session.plan.signed == ()
+
+
+def test_what_is_expected_follows_every_edit_but_readings(session: Session) -> None:
+    def shown() -> float:
+        found = expected(session.assessment, points(session.assessment)["circuit.washer.current"], "alone").value
+        assert found is not None
+        return found
+
+    before, model = shown(), bench_model(session.assessment)
+    keep(session, "circuit.horn.current", "5.1")
+    assert bench_model(session.assessment) is model
+    assert shown() == before
+    session.edit("set", lambda: session.document.set(("circuit", "washer", "load", 0, "current"), "6.4 A"))
+    assert bench_model(session.assessment) is not model
+    assert shown() > 1.5 * before
+    fresh = assess(session.plan)
+    assert shown() == expected(fresh, points(fresh)["circuit.washer.current"], "alone").value
+    session.edit("set", lambda: session.document.set(("zone", "cabin", "ambient"), "60 degC"))
+    changed = bench_model(session.assessment)
+    assert changed.assessment is session.assessment
+    session.undo()
+    session.undo()
+    assert shown() == before
 
 
 def test_readings_not_saved_are_kept_for_recovery(session: Session) -> None:
