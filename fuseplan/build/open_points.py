@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fuseplan.build.ways import parted, parted_words
 from fuseplan.plan.conditions import title_of
 
 if TYPE_CHECKING:
@@ -47,6 +48,8 @@ def _whole(facts: BuildFacts) -> Iterator[OpenPoint]:
     for number, count in Counter(piece.number for piece in facts.pieces).items():
         if count > 1:
             yield OpenPoint(f"wire {number}", f"{count} wires have this number")
+    for one, other in parted(facts.ways):
+        yield OpenPoint(f"wire {one.piece.number}", parted_words(one, other))
 
 
 def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:

@@ -83,6 +83,27 @@ def _beside(piece: Piece, end: EndPoint, stops: tuple[str, ...], pieces: Mapping
     return next(iter(touched)) if len(touched) == 1 else None
 
 
+def parted(found: Mapping[Key, Way]) -> tuple[tuple[Way, Way], ...]:
+    """Wires that are joined by the plan, but whose ways have no end in common: one of the two is wrong."""
+    pairs: dict[frozenset[Key], tuple[Way, Way]] = {}
+    for way in found.values():
+        for place, end in way.ends:
+            mine = {place} if way.directed else {way.stops[0], way.stops[-1]}
+            for other in (found.get((way.piece.owner, name)) for name in end.target.others):
+                if other is not None and not mine & {other.stops[0], other.stops[-1]}:
+                    pairs.setdefault(frozenset((way.piece.key, other.piece.key)), (way, other))
+    return tuple(pairs.values())
+
+
+def parted_words(one: Way, other: Way) -> str:
+    """What is wrong with two joined wires whose ways do not meet."""
+    def between(way: Way) -> str:
+        return f"{way.stops[0].replace('_', ' ')} and {way.stops[-1].replace('_', ' ')}"
+
+    return (f"Wires {one.piece.number} and {other.piece.number} are joined in the plan, but the one lies between "
+            f"{between(one)}, the other between {between(other)}: find out which is wrong before you build them.")
+
+
 def place_on_run(way: Way, place_m: float, runs: Mapping[str, Run]) -> tuple[str, float] | None:
     """The run that a place of a wire lies in and its share of that run's length from the run's own start; None where
     the wire's direction or a length is not known, or the place is beyond its runs."""

@@ -1,7 +1,7 @@
 """The loom as a drawing: to scale along its length, black on white, written by xml.etree, which escapes every text.
 
-Runs are lines with their number, length, wires and diameter; places are numbered circles; splices diamonds, connectors
-boxes. The tables of the paper say the rest.
+Runs are lines with their number, length, wires and diameter; places are numbered circles; joints in a wire diamonds;
+connectors and named splices stand in brackets beside their place. The tables of the paper say the rest.
 """
 
 from __future__ import annotations
@@ -147,8 +147,9 @@ def _splices(root: ET.Element, marks: Sequence[Mark], start: Point, end: Point) 
 
 
 def _lines(place: LoomPlace) -> list[str]:
-    """Name and connectors of a place."""
-    connectors = list(dict.fromkeys(each.end.connector for each in place.ends if each.end.connector))
+    """Name of a place, connectors and named splices at it."""
+    connectors = list(dict.fromkeys(name for each in place.ends if each.known
+                                    for name in (each.end.connector, each.end.splice) if name))
     more = [f"and {len(connectors) - 4} more"] if len(connectors) > 4 else []
     return [shown(place.name.replace("_", " ")), *(f"[{shown(name)}]" for name in connectors[:4]), *more]
 

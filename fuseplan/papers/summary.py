@@ -136,10 +136,16 @@ def action(finding: Finding) -> str:
 
 def car_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     """Whether it starts, charges and stands, and what is nearest its limit."""
-    said = [("Starts", _starts(assessment)), ("Charges", _charges(assessment)), ("Stands", _stands(assessment)),
-            ("Nearest its limit", _loaded(assessment))]
-    found = [line for what, words in said if words for line in paragraph(words, room, f"{INDENT}{what:<19}")]
+    found = [line for what, words in car_facts(assessment)
+             for line in paragraph(words, room, f"{INDENT}{what:<19}")]
     return [paint("The car as a whole", "heading"), *found]
+
+
+def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
+    """The same as pairs of what and words; what there is nothing to say about is left out."""
+    said = (("Starts", _starts(assessment)), ("Charges", _charges(assessment)), ("Stands", _stands(assessment)),
+            ("Nearest its limit", _loaded(assessment)))
+    return tuple((what, words) for what, words in said if words)
 
 
 def _starts(assessment: Assessment) -> str:

@@ -8,10 +8,10 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from fuseplan.build.facts import build_facts
-from fuseplan.build.ways import place_on_run
+from fuseplan.build.ways import parted, place_on_run
 from fuseplan.checks.assessment import assess
 from fuseplan.papers.loom_svg import draw
-from fuseplan.papers.paper import Drawing, Table, Wishes
+from fuseplan.papers.paper import Drawing, Table, Wishes, Words
 from fuseplan.papers.sheets.loom_drawing import SHEET
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
@@ -108,6 +108,19 @@ def test_which_end_of_a_wire_is_where_is_not_guessed(wires: list[dict[str, objec
     way = next(each for key, each in facts.ways.items() if key[1] == "wire.0")
     assert not way.directed
     assert place_on_run(way, 0.2, facts.assessment.plan.run) is None
+
+
+@pytest.mark.parametrize(("wires", "wrong"), [
+    ([{"along": ["one", "two"]}, {"along": ["three"]}], False), ([{"along": ["one"]}, {"along": ["two"]}], False),
+    ([{"along": ["two", "one"]}, {"along": ["three"]}], True), ([{"along": ["one"]}, {"along": ["three"]}], True),
+    ([{"along": ["one"]}, {"length": "1 m"}], False)])
+def test_joined_wires_whose_ways_do_not_meet_are_named(wires: list[dict[str, object]], wrong: bool) -> None:
+    assessment = assess(plan_of(ROW, wires))
+    assert bool(parted(build_facts(assessment).ways)) == wrong
+    said = [block.text for block in SHEET.paper(assessment, Wishes()).blocks
+            if isinstance(block, Words) and block.role == "caution"]
+    assert len(said) == wrong
+    assert all("lamp-A and lamp-B are joined" in text for text in said)
 
 
 @pytest.mark.parametrize(("along", "place_m", "where"), [

@@ -101,4 +101,4 @@ def _step(facts: BuildFacts, way: CircuitPath, step: Step) -> tuple[Cell, ...]:
 
 
 SHEET = Sheet("circuit-sheets", "Circuit sheets", 30, "one a circuit: the whole path with expected volts and amps",
-              blocks, landscape=True)
+              blocks)

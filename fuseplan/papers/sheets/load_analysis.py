@@ -9,8 +9,7 @@ from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.engine.alternator import machine_of
 from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.paper import Block, Cell, Pairs, Sheet, Table, TableColumn, Wishes, Words
-from fuseplan.papers.paragraphs import unpainted
-from fuseplan.papers.summary import car_lines
+from fuseplan.papers.summary import car_facts
 from fuseplan.quantities import writing
 
 _LOADS = (TableColumn("circuit", "Circuit"), TableColumn("load", "Load"), TableColumn("use", "Use"),
@@ -56,8 +55,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Table("balance", _BALANCE, tuple(
         (each.name, each.bus_v, each.demand_a, each.available_a, each.balance_a) for each in assessment.conditions),
         "Balance in every condition", note="Averages; a negative balance is drawn from the battery.")
-    for line in car_lines(assessment, 200, unpainted)[1:]:
-        yield Words(line.strip())
+    yield Words("The car as a whole", "heading")
+    yield Pairs(car_facts(assessment))
 
 
 def _loads(view: JudgedCircuit, uses: tuple[str, ...]) -> Iterator[tuple[Cell, ...]]:

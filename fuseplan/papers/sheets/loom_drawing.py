@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from fuseplan.build.connections import SpliceLine
 from fuseplan.build.facts import BuildFacts, build_facts
-from fuseplan.build.ways import place_on_run
+from fuseplan.build.ways import parted, parted_words, place_on_run
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.loom_svg import Mark, draw
 from fuseplan.papers.paper import Block, Drawing, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.quantities import writing
 
 _RUNS = (
     TableColumn("run", "Run"), TableColumn("name", "Name"), TableColumn("from", "From"), TableColumn("to", "To"),
@@ -19,8 +20,8 @@ _RUNS = (
 _PLACES = (
     TableColumn("place", "Place"), TableColumn("wire", "Wire"), TableColumn("connector", "Connector"),
     TableColumn("to", "Its end here goes to"))
-_SPLICES = (
-    TableColumn("splice", "Splice"), TableColumn("name", "Joins"), TableColumn("run", "In run"),
+_JOINTS = (
+    TableColumn("joint", "Joint"), TableColumn("joins", "Joins"), TableColumn("where", "Where"),
     TableColumn("from_start_mm", "From the wire's start", "mm", True), TableColumn("method", "Method"))
 
 
@@ -34,11 +35,13 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         return
     numbers = {f"run:{section.bundle.id}": f"R{number}" for number, section in enumerate(layout.sections, 1)}
     numbers |= {f"place:{place.name}": str(number) for number, place in enumerate(layout.places, 1)}
-    splices, marks = _splices(facts)
+    joints, marks = _joints(facts, numbers)
     drawn = draw(layout, numbers, marks)
     joined = "; ".join(f"{numbers[f'run:{each.bundle.id}']} {each.bundle.title} from {each.start.name} to "
                        f"{each.end.name}" for each in layout.sections)
     yield Drawing("loom", drawn.svg, drawn.width_mm, drawn.height_mm, f"the loom laid out flat: {joined}")
+    for one, other in parted(facts.ways):
+        yield Words(parted_words(one, other), "caution")
     outside = [piece for piece in facts.pieces if not piece.runs]
     if outside:
         yield Words(f"{len(outside)} of {len(facts.pieces)} wires name no run and are not on the drawing; the cut list "
@@ -55,26 +58,34 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         for place in layout.places for each in place.ends), "Places, and the wires that leave the loom there",
         group="place", note="? before an end: the wire lies in one run alone, and the plan does not say which of its "
         "two ends is here; it may be the other one.")
-    if splices:
-        yield Table("splices", _SPLICES, tuple(splices), "Splices and joints")
+    if joints:
+        yield Table("joints", _JOINTS, tuple(joints), "Splices and joints", note="J on the drawing: a joint whose "
+                    "place in a run is known. A splice in [ ] beside a place is made there.")
 
 
 def _spaced(name: str) -> str:
     return name.replace("_", " ")
 
 
-def _splices(facts: BuildFacts) -> tuple[list[tuple[str, str, str, float | None, str]], list[Mark]]:
-    """A row for each splice, and a mark for those whose place in a run is known."""
-    rows: list[tuple[str, str, str, float | None, str]] = []
+def _joints(facts: BuildFacts, numbers: Mapping[str, str]
+            ) -> tuple[list[tuple[str, str, str, float | str | None, str]], list[Mark]]:
+    """A row for each joint, and a mark for those whose place in a run is known. A splice keeps the name it has in the
+    plan; a joint in a wire is numbered here."""
+    rows: list[tuple[str, str, str, float | str | None, str]] = []
     marks: list[Mark] = []
-    for number, line in enumerate(facts.splices, 1):
+    for number, line in enumerate((each for each in facts.splices if each.place_m is not None), 1):
         found = _run_of(line, facts)
-        run = "not known" if found is None else _title(facts, found[0])
-        rows.append((f"S{number}", line.name if line.place_m is None else ", ".join(
-            piece.number for piece in line.pieces), run, None if line.place_m is None else line.place_m * 1000.0,
-            line.method))
+        where = "not known" if found is None else f"run {numbers[f'run:{found[0]}']} {_title(facts, found[0])}"
+        rows.append((f"J{number}", ", ".join(piece.number for piece in line.pieces), where,
+                     None if line.place_m is None else line.place_m * 1000.0, line.method))
         if found is not None:
-            marks.append(Mark(f"S{number}", *found))
+            marks.append(Mark(f"J{number}", *found))
+    for line in (each for each in facts.splices if each.place_m is None):
+        places = [f"place {numbers[f'place:{place.name}']} {_spaced(place.name)}" for place in facts.layout.places
+                  if any(each.known and each.end.splice == line.name for each in place.ends)]
+        where = "not known" if not places else f"not known: by its wires at {' and at '.join(places)}" \
+            if len(places) > 1 else places[0]
+        rows.append((line.name, ", ".join(piece.number for piece in line.pieces), where, writing.NONE, line.method))
     return rows, marks
 
 

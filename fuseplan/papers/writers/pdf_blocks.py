@@ -27,8 +27,12 @@ from fuseplan.papers.writers.text import grouped
 _BREAK = "\u200b"
 """A place where a line may end, and nothing is printed."""
 _WITHIN = re.compile(r"[_/.,;:=](?=\w)|[^\s_/.,;:=-]{24}(?=[^\s])")
+_KEPT = 7
+"""Letters of a word that is never broken."""
 _SHORT = 12
 """Letters up to which a column of text takes its own width."""
+_MOST_WHOLE = 1500
+"""Letters in a row up to which it is never parted by the end of a page; well below what fills one."""
 _LONGEST = 70
 """Letters beyond which a column is not made wider."""
 _FILL_IN = 16
@@ -68,6 +72,9 @@ def _table(table: Table) -> dict[str, Any]:
             rows.append({"group": words, "cells": []})
         rows += [{"group": None, "cells": [breakable(table.columns[at].written(row[at])) for at in shown]}
                  for row in members]
+    for row in rows:
+        # A long text may go on over the page; a short one is read in one look.
+        row["whole"] = sum(map(len, row["cells"])) <= _MOST_WHOLE
     texts = [[row["cells"][place] for row in rows if row["group"] is None] for place in range(len(columns))]
     return {"title": table.title, "note": table.note, "headings": [column.whole_heading for column in columns],
             "aligns": ["right" if column.number else "left" for column in columns], "rows": rows,
@@ -76,7 +83,7 @@ def _table(table: Table) -> dict[str, Any]:
 
 def breakable(text: str) -> str:
     """A text whose words may be broken: behind their joining signs, and anywhere in what is longer than any word."""
-    return " ".join(_WITHIN.sub(rf"\g<0>{_BREAK}", word) if len(word) > _SHORT else word for word in text.split(" "))
+    return " ".join(_WITHIN.sub(rf"\g<0>{_BREAK}", word) if len(word) > _KEPT else word for word in text.split(" "))
 
 
 def _share(column: TableColumn, cells: list[str]) -> float:
