@@ -32,6 +32,9 @@ examples:
   fuseplan check my-car.toml --circuit fuel_pump
   fuseplan check my-car.toml --json > result.json
   fuseplan check my-car.toml --csv lists/
+  fuseplan bench my-car.toml --section first_power
+                                      first power, step by step, with what to expect
+  fuseplan bench my-car.toml --read circuit.fuel_pump.current=6.2
   fuseplan circuits --group cooling   what the library holds
 
 A plan whose file is named like a command is opened as ./check.
