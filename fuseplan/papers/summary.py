@@ -15,6 +15,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.source import battery_known
 from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.findings import finding_level, short_name, source_numbers, source_words
 from fuseplan.papers.harmless import shown
@@ -30,10 +31,14 @@ KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
 SHORTEST = 5
 """Lines one kind takes at least: a blank one, its heading, the worst entry, how many more there are."""
 MOST_LOADED = 2
+SIGN_WORDS = "(+1): one more finding with the same cause"
+_SIGN = re.compile(r"\(\+\d+\)")
 _NEEDED = re.compile(r"(; then |; and )")
 """Before what a fix needs as well."""
 _END = re.compile(r"; |, or |, which ")
 """Before an alternative to it, or the reason for it."""
+_THING = re.compile(r"(a|an|another|the|two|insulation|contacts|link wire|\d+ studs)\b")
+"""How a fix begins that names a part and no action."""
 
 
 def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted, name: str = "PLAN") -> str:
@@ -57,11 +62,14 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
     asked = not_said_page(assessment, room, paint)
     foot = [*([""] if asked else []), *asked, "", *car_lines(assessment, room, paint), "",
             *unknown_lines(assessment, room, paint),
-            *(paragraph("(+1): one more finding with the same cause", room) if has_followers(assessment) else ()),
+            *(paragraph(SIGN_WORDS, room) if has_followers(assessment) else ()),
             *paragraph(f"Next: fuseplan check {shown(name)} --full (every figure and source), --circuit ID; "
                        f"fuseplan propose {shown(name)}", room),
             *paragraph(short_notice(), room, "⚠ ", INDENT)]
-    return "\n".join([*head, *entries(assessment, room, paint, LINES - len(head) - len(foot)), *foot]) + "\n"
+    listed = entries(assessment, room, paint, LINES - len(head) - len(foot))
+    if not any(_SIGN.search(line) for line in listed):
+        foot = [line for line in foot if line != SIGN_WORDS]
+    return "\n".join([*head, *listed, *foot]) + "\n"
 
 
 def verdict(assessment: Assessment) -> tuple[str, str]:
@@ -131,6 +139,8 @@ def action(finding: Finding) -> str:
     """The first thing that removes a fault, with all it needs; for what passes as entered, to measure first."""
     parts = _NEEDED.split(finding.fix)
     first = shown("".join(each if _NEEDED.fullmatch(each) else _END.split(each)[0] for each in parts))
+    if _THING.match(first):
+        first = f"fit {first}"
     return f"measure, or {first}" if finding.measure and not first.startswith("measure") else first
 
 
@@ -150,8 +160,8 @@ def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
 
 def _starts(assessment: Assessment) -> str:
     cranking = assessment.results.power.cranking
-    if not cranking.known:
-        return "not known: what cranking draws, or the battery's resistance, is missing"
+    if not cranking.known or not battery_known(assessment.plan.battery):
+        return "not known: what cranking draws, or the battery's cold-cranking current, is missing"
     volts, lowest = float(cranking.battery_v[0]), float(cranking.battery_v.min())
     limit = cranking.battery_limit.value
     word = "yes" if lowest >= limit else "doubtful" if volts >= limit else "no"
@@ -212,7 +222,7 @@ def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines: list[str] = []
     unknown = list(_unknown(assessment))
     if unknown:
-        lines += paragraph(_named(unknown, 4), room, f"Not known ({len(unknown)}): ", INDENT)
+        lines += paragraph(_named(unknown, 4), room, f"Not known ({sum(1 for _ in _reasons(assessment))}): ", INDENT)
     if assessment.assumptions:
         what = dict.fromkeys(each.what for each in assessment.assumptions)
         lines += paragraph(_named(list(what), 3), room, f"Assumed ({len(assessment.assumptions)}): ", INDENT)
@@ -221,6 +231,17 @@ def unknown_lines(assessment: Assessment, room: int, paint: Paint) -> list[str]:
 
 
 def _unknown(assessment: Assessment) -> Iterator[str]:
+    """Each circuit that is not known with the reason; those that share one reason in one entry."""
+    reasons: dict[str, list[str]] = {}
+    for name, why in _reasons(assessment):
+        reasons.setdefault(why, []).append(name)
+    for why, names in reasons.items():
+        yield f"{names[0]} ({why})" if len(names) == 1 else \
+            f"{names[0]} and {len(names) - 1} more ({why})"
+
+
+def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
+    """Each circuit that is not known, and why."""
     for view in assessment.circuits:
         if view.verdict == "unknown":
             why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
@@ -228,7 +249,7 @@ def _unknown(assessment: Assessment) -> Iterator[str]:
             if not why:
                 continue  # it is among what is not said
             more = f" and {len(why) - 1} more" if len(why) > 1 else ""
-            yield f"{shown(view.name)} ({shown(why[0]) if why else 'no verdict'}{more})"
+            yield shown(view.name), f"{shown(why[0]) if why else 'no verdict'}{more}"
 
 
 def _named(names: list[str], most: int) -> str:

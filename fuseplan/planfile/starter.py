@@ -12,6 +12,7 @@ from fuseplan.planfile.plain import literal
 ZONES = {
     "cabin": ("Cabin", "45 degC"),
     "engine_bay": ("Engine bay", "90 degC"),
+    "battery": ("Beside the battery", "70 degC"),
     "near_exhaust": ("Near the exhaust", "120 degC"),
     "underbody": ("Underbody", "50 degC"),
     "boot": ("Boot", "45 degC"),
@@ -64,29 +65,40 @@ zone = "engine_bay"
 name = "Permanent bus"
 terminal = "30"
 from = "battery_post"
-fuse = { kind = "maxi", rating = "60 A", distance = "150 mm" }   # from the battery: nothing protects that wire
-wire = [{ size = "10 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
+fuse = { kind = "mega", rating = "200 A", distance = "150 mm", zone = "battery" }
+# The distance is that from the battery: nothing protects that wire. The size is for a full car, with electric fans,
+# heated screens and an amplifier; a plain one needs less.
+wire = [{ size = "70 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 live = ["off", "accessory", "ignition", "crank", "running", "run_on"]
+
+[feed.key_supply]
+name = "Supply of the switched buses"
+from = "battery_post"
+fuse = { kind = "midi", rating = "100 A", distance = "150 mm", zone = "battery" }
+wire = [{ size = "35 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
+zone = "cabin"
 
 [feed.accessory_bus]
 name = "Accessory bus"
 terminal = "75"
-from = "main_bus"
+from = "key_supply"
 zone = "cabin"
 live = ["accessory", "ignition", "running"]   # many key switches drop it while cranking: try yours with a lamp
 
 [feed.ignition_bus]
 name = "Ignition bus"
 terminal = "15"
-from = "main_bus"
+from = "key_supply"
 zone = "cabin"
 live = ["ignition", "crank", "running"]
 
 [feed.engine_bus]
 name = "Engine bus, behind the main relay"
 terminal = "87"
-from = "main_bus"
+from = "battery_post"
+fuse = { kind = "midi", rating = "60 A", distance = "150 mm", zone = "battery" }
+wire = [{ size = "16 mm2", length = "0.5 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 live = ["ignition", "crank", "running"]
 relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", suppression = "diode" }
@@ -107,7 +119,9 @@ zone = "cabin"
 [feed.lamp_bus]
 name = "Headlamp bus"
 terminal = "56"
-from = "main_bus"
+from = "battery_post"
+fuse = { kind = "midi", rating = "60 A", distance = "150 mm", zone = "battery" }
+wire = [{ size = "16 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 live = ["ignition", "running"]
 
@@ -121,13 +135,13 @@ zone = "engine_bay"
 [earth.body_front]
 name = "Body, front"
 to = "battery_negative"
-wire = [{ size = "16 mm2", length = "0.4 m", zone = "engine_bay", insulation = "xlpe125" }]
+wire = [{ size = "70 mm2", length = "0.4 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 
 [earth.engine_block]
 name = "Engine block"
 to = "battery_negative"
-wire = [{ size = "25 mm2", length = "0.8 m", zone = "engine_bay", insulation = "xlpe125" }]
+wire = [{ size = "70 mm2", length = "0.8 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 engine = true
 
@@ -141,13 +155,13 @@ engine = true
 [earth.body_cabin]
 name = "Body, cabin"
 to = "body_front"
-resistance = "3 mohm"   # an example: measure
+resistance = "1 mohm"   # an example: measure
 zone = "cabin"
 
 [earth.body_rear]
 name = "Body, rear"
 to = "body_front"
-resistance = "3 mohm"   # an example: measure
+resistance = "1 mohm"   # an example: measure
 zone = "boot"
 
 # Circuits: from a feed, through fuse and relay or switch, along wires, to loads, back through an earth point.

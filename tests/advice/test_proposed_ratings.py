@@ -85,11 +85,11 @@ def test_where_none_is_proposed_every_rating_breaks_a_check(plan: Plan, reason: 
 
 
 def test_a_smaller_rating_is_taken_where_the_first_would_not_open() -> None:
-    """Far from the battery the published range of a heated window asks for a fuse that a short at the far end does not
-    blow; the smaller rating that carries the load as entered does."""
-    text = starter_plan("Test car", ("heated_rear_window",))
-    assert 'length = "4.5 m"' in text
-    assessment = assess(PlanDocument.from_text(text.replace('length = "4.5 m"', 'length = "9 m"')).plan)
+    """The published range of a heated window, on 6 mm² behind a thin main feed and a poor earth, asks for a fuse that a
+    short at the far end does not blow; the smaller rating that carries the load as entered does."""
+    text = starter_plan("Test car", ("heated_rear_window",)).replace('"70 mm2"', '"10 mm2"')
+    text = text.replace('size = "10 mm2", length = "4.5 m"', 'size = "6 mm2", length = "4.5 m"')
+    assessment = assess(PlanDocument.from_text(text.replace('"1 mohm"', '"20 mohm"')).plan)
     view = assessment.circuit("rear_window").fuse
     assert view is not None
     assert view.proposed_a is not None

@@ -44,13 +44,13 @@ def test_new_writes_a_plan_that_check_reads(fuseplan, tmp_path: Path):
 
 
 def test_new_writes_a_plan_whose_own_feeds_pass(fuseplan, tmp_path: Path):
-    """10 mm² thin-wall wire for 125 °C: 70 A (a British cable dealer's table) for a rise of 40 K; at 90 °C 35 K are
-    left, so √(35 / 40) · 70 A = 65.5 A, and the starter's 60 A main fuse guards it."""
+    """70 mm² wire for 125 °C: 245 A (DIN VDE 0298-4 table 11) for a rise of 40 K; at 90 °C 35 K are left, so
+    √(35 / 40) · 245 A = 229 A, and the 200 A main fuse protects it."""
     fuseplan("new", "car.toml", "--take", "dip_beam_left", "--take", "fuel_pump_in_line")
     result = json.loads(fuseplan("check", "car.toml", "--json").out)
     assert [finding for finding in result["findings"] if finding["level"] == "danger"] == []
     bus, = (feed for feed in result["feeds"] if feed["id"] == "main_bus")
-    assert bus["segments"][0]["ampacity_a"] == pytest.approx(65.48, abs=0.01)
+    assert bus["segments"][0]["ampacity_a"] == pytest.approx(245 * (35 / 40) ** 0.5)
     assert [finding["check"] for finding in result["findings"] if finding["subject"] == "dip_left"] == []
 
 

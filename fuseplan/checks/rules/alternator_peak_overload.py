@@ -41,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
         figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
         source=results.limit_set.alternator.peak_source,
-        fix="; or ".join(["fewer loads on together", *filter(None, [larger_alternator(results)])]),
+        fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator(results)])]),
         fields=("alternator.rated",))
 
 
@@ -50,7 +50,7 @@ RULE = Rule(
     title="Alternator overloaded at peak",
     source="peak at most 95 %: avionics installation manual 190-00734-17, p. 3-24",
     caution="Written for aircraft; in a car it shows how often the battery has to supply the rest.",
-    fix="fewer loads on together, or a larger alternator",
+    fix="have fewer loads on together, or a larger alternator",
     example="fails: 100 A on a 90 A alternator; passes: 25 A",
     find=find,
 )

@@ -2,7 +2,8 @@
 
 A car battery alone can drive more than the 1000 A breaking capacity of a blade fuse. Near the battery a bolt-in fuse
 with a higher breaking capacity must come first. The finding is reported for the first fuse from the battery; those
-after it with the same fault are counted with it, as they have the same fix.
+after it with the same fault are counted with it, as they have the same fix; so are all above what any fuse on file
+breaks.
 """
 
 from __future__ import annotations
@@ -25,8 +26,8 @@ from fuseplan.tables import fuses as fuse_tables
 
 BOLTED_A = 2000.0
 """Nothing on file breaks more than this: above it the finding can only advise."""
-_BEYOND = ("no fuse on file has a higher breaking capacity: ask the fuse maker for one; "
-           "cover the wire before it so that it cannot be shorted")
+_BEYOND = ("cover the wire before it so that it cannot be shorted, and ask the fuse maker for a fuse that breaks more: "
+           "none is on file")
 
 
 @lru_cache(maxsize=32)
@@ -56,6 +57,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         top = _first(index, above, prospective, capacity, seen)
         if top >= 0:
             first[top].append(index)
+    beyond = [top for top in first if capacity[top] >= BOLTED_A]
+    if len(beyond) > 1:
+        # Where nothing on file breaks more there is one thing to do, said once.
+        nearest = max(beyond, key=lambda top: float(prospective[top]))
+        first[nearest] += [index for top in beyond if top != nearest for index in first.pop(top)]
     for top, members in first.items():
         row = network.fuses[top]
         found = fuse_tables.breaking_capacity_a(row.fuse.kind)

@@ -2,8 +2,7 @@
 
 At an ambient temperature at or above its class the insulation hardens and cracks even without current; less than 20 K
 below it leaves no margin for the heat of the current or a hotter day. No fuse changes that. Beyond that, a vehicle
-maker asks for 150 °C insulation in the engine bay and near the exhaust; that is advice here, given once for each such
-zone.
+maker asks for 150 °C insulation near the exhaust; that is advice here, given once for each such zone.
 """
 
 from __future__ import annotations
@@ -21,8 +20,8 @@ from fuseplan.results.segment import SegmentResult
 from fuseplan.tables.insulations import INSULATIONS
 
 ASKED_C = 150.0
-HOT_WORDS = ("engine", "exhaust", "turbo", "manifold")
-"""Zones whose name holds one of these are the engine bay or near the exhaust."""
+HOT_WORDS = ("exhaust", "turbo", "manifold")
+"""Zones whose name holds one of these are near the exhaust."""
 PATHS_SHOWN = 20
 
 
@@ -50,6 +49,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                    f"or a thicker wire does not help{'; state the zone it lies in' if index in assumed else ''}",
             source=f"{INSULATIONS[name].source.line()}"
                    f"{'' if too_hot else f'; {spare} to spare: common practice, no source'}",
+            values=((segment_path(results, index, "insulation"), better),) if better else (),
             fields=(segment_path(results, index, "insulation"), segment_path(results, index, "zone")))
     yield from _below_asked(rule, results, (rated_c < ASKED_C) & (segments.hottest_c < rated_c))
 
@@ -74,7 +74,7 @@ def _below_asked(rule: Rule, results: Results, low: np.ndarray[tuple[int], np.dt
             results, ("plan", "plan"), f"in {zone} {lengths} insulation below the {writing.stated(ASKED_C, '°C')} a "
                                        f"vehicle maker asks for there", consequence="good_practice",
             limit=ASKED_C, unit="°C",
-            source="at least 105 °C in general, 150 °C in the engine bay and near the exhaust: a vehicle maker's "
+            source="150 °C near the exhaust: a vehicle maker's "
                    "body-builder manual, 2015",
             fix="insulation etfe150, or sleeve and keep clear of the exhaust",
             fields=tuple(segment_path(results, index, "insulation") for index in indexes[:PATHS_SHOWN]))

@@ -35,7 +35,7 @@ RULE = Rule(
            "source",
     caution="Do not probe, splice, extend or re-use it. An airbag that fires in the hand, brakes that fail or high "
             "voltage can kill.",
-    fix="the maker's procedure and a qualified person",
+    fix="follow the maker's procedure, with a qualified person",
     example="fails: a circuit marked `out_of_scope = \"airbag\"`; passes: a radio",
     find=find,
 )

@@ -33,6 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, segment_subject(results, out),
             f"{words} is live on {segment_words(results, out)} and earth on {segment_words(results, back)}{schemes}",
             consequence=None if conflict and mixed else "good_practice",
+            source=None if conflict else "one colour, one meaning: common practice, no source",
             fields=(segment_path(results, out, "colour"), segment_path(results, back, "colour")))
 
 

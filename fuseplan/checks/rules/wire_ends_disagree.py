@@ -24,7 +24,7 @@ RULE = Rule(
     title="Ends of a wire disagree",
     source="common practice, no source",
     caution="A wire that is entered wrongly is joined wrongly.",
-    fix="continuity from end to end with both plugs off, then correct the entry that is wrong",
+    fix="test continuity from end to end with both plugs off, then correct the entry that is wrong",
     example="fails: pin 1 goes to pin A, pin A to pin 2; passes: each names the other",
     find=find,
 )

@@ -1,0 +1,55 @@
+"""A new plan from the template, with circuits of the library and its own values, has no danger and no warning: whoever
+has entered nothing yet has caused none.
+
+What such a plan lacks (battery, alternator) is not known, and asked for; that is no warning.
+"""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from fuseplan.checks import assess
+from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.rule import Finding
+from fuseplan.planfile.library import definitions
+from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
+
+ALL = list(definitions())
+USUAL = (
+    "alternator_exciter", "ecu_main", "ecu_keep_alive", "injectors", "ignition_coils", "air_mass_meter", "idle_valve",
+    "lambda_narrow_band", "fuel_pump_in_line", "fan_single", "starter_main", "starter_solenoid", "instrument_cluster",
+    "gauge_senders", "interior_lamp", "dip_beam_left", "dip_beam_right", "main_beams", "side_tail_left",
+    "side_tail_right", "number_plate_lamps", "panel_lamps", "stop_lamps", "reverse_lamps", "indicators_left",
+    "indicators_right", "hazard_lamps", "fog_rear", "horn", "wiper_front", "washer_pump", "heater_blower",
+    "heated_rear_window", "radio", "power_socket", "central_locking")
+
+
+def new_plan(names: tuple[str, ...]) -> Assessment:
+    return assess(parse_plan(starter_plan("new", names)))
+
+
+def above_advice(assessment: Assessment) -> list[Finding]:
+    return [each for each in assessment.findings if each.level in ("danger", "warning")]
+
+
+@pytest.mark.parametrize("names", [USUAL, tuple(ALL[:30]), tuple(ALL[-30:]),
+                                   *(tuple(random.Random(seed).sample(ALL, 30)) for seed in range(3))],
+                         ids=["usual", "first", "last", "mixed-0", "mixed-1", "mixed-2"])
+def test_a_new_plan_of_thirty_circuits(names: tuple[str, ...]) -> None:
+    found = new_plan(names)
+    assert len(names) >= 30
+    assert [(each.check, each.subject, each.message) for each in above_advice(found)] == []
+    assert [view.id for view in found.circuits if view.verdict == "unknown"], "what is not entered is not known"
+
+
+def test_no_circuit_arrives_with_a_warning_of_its_own() -> None:
+    """Each circuit of the library alone in a new plan."""
+    tried = 0
+    for name in ALL:
+        found = new_plan((name,))
+        assert [(name, each.check, each.message) for each in above_advice(found)] == []
+        tried += 1
+    assert tried > 60
