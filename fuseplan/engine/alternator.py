@@ -73,6 +73,8 @@ def machine_of(alternator: Alternator | None) -> Machine:
         return UNKNOWN
     if alternator.curve:
         return _measured(alternator)
+    if alternator.machine == "dynamo":
+        return _dynamo(alternator)
     if alternator.rated is not None:
         low = None if alternator.low_speed is None else float(alternator.low_speed)
         return _by_points(float(alternator.rated), low, alternators.LOW_RPM, "the two currents entered")
@@ -95,6 +97,18 @@ def _measured(alternator: Alternator) -> Machine:
     order = np.argsort(speeds, kind="stable")
     rated = float(alternator.rated) if alternator.rated is not None else float(currents.max())
     return Machine(speeds[order], currents[order], rated, True, "the output curve measured on this car, taken as hot")
+
+
+def _dynamo(alternator: Alternator) -> Machine:
+    """Nothing below the speed of cut-in, a straight line to the rated output, flat above: what a current or compensated
+    voltage regulator leaves of it. A third-brush machine falls off again: enter its curve."""
+    rated, low, high = alternator.rated, alternator.cut_in, alternator.full_output
+    if rated is None or low is None or high is None:
+        return Machine(_NOTHING, _NOTHING, math.nan, False, "the dynamo's rated output, or the speeds from which it "
+                       "charges and gives it, are not given")
+    return Machine(np.array([float(low), float(high)]), np.array([0.0, float(rated)]), float(rated), True,
+                   "the dynamo's speeds of cut-in and of full output, a straight line between them, nothing below and "
+                   "no more above; taken as hot")
 
 
 def _by_points(rated_a: float, anchor_a: float | None, anchor_rpm: float, words: str) -> Machine:

@@ -38,6 +38,19 @@ def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
                             "that is no higher than that at 6000 r/min")
 
 
+    yield from _dynamo(part)
+
+
+def _dynamo(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    dynamo = part.get("machine") == "dynamo"
+    for key in ("cut_in", "full_output"):
+        if key in part and not dynamo:
+            yield key, f'`{key}` is of a dynamo; accepted with `machine = "dynamo"`'
+    low, high = _figure(part, "cut_in", SPEED), _figure(part, "full_output", SPEED)
+    if low is not None and high is not None and low >= high:
+        yield "full_output", f"`full_output` is {high}, `cut_in` {low}; accepted is a speed of full output above it"
+
+
 def _load(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
     span = part.get("range")
     if isinstance(span, list) and len(span) == 2:

@@ -20,6 +20,7 @@ from fuseplan.plan.ranges import (
     HighestRotorSpeed,
     InternalResistance,
     Length,
+    LoadPower,
     OutputAtSpeed,
     Period,
     Peukert,
@@ -35,7 +36,20 @@ from fuseplan.plan.ranges import (
     SystemVoltage,
     Temperature,
 )
-from fuseplan.plan.words import CircuitRole, CutOff, DropClass, FeedRole, FuseKind, OutOfScope, State, Stud
+from fuseplan.plan.words import (
+    CircuitRole,
+    CutOff,
+    DropClass,
+    FeedRole,
+    Flasher,
+    FuseKind,
+    Machine,
+    MadeFor,
+    OutOfScope,
+    Polarity,
+    State,
+    Stud,
+)
 from fuseplan.quantities.amounts import Amount, Between
 
 FORMAT = 1
@@ -46,6 +60,7 @@ class Vehicle(Part):
 
     name: Text | None = Field(None, description="what the plan is for")
     system: SystemVoltage = Field(Amount(12.0, "12 V"), description="nominal system voltage")
+    earthed: Polarity = Field("negative", description="post of the battery that is earthed")
     revision: Text | None = Field(None, description="revision of the plan, printed on every paper")
     revision_date: Day | None = Field(None, description="date of the revision, year-month-day; printed on every paper")
     limits: Name = Field("road", description="set of published limits the plan is checked against")
@@ -81,8 +96,14 @@ class CurvePoint(Part):
 
 
 class Alternator(Part):
-    """The alternator, its regulator and its lead."""
+    """The alternator or dynamo, its regulator and its lead."""
 
+    machine: Machine = Field("alternator", description="alternator or dynamo")
+    made_for: MadeFor | None = Field(None, description="earth it is made for; left out: negative of an alternator, "
+                                     "either of a dynamo")
+    cut_in: RotorSpeed | None = Field(None, description="of a dynamo: rotor speed from which it charges")
+    full_output: RotorSpeed | None = Field(None, description="of a dynamo: rotor speed from which it gives its rated "
+                                           "output")
     rated: AlternatorCurrent | None = Field(None, description="output at 6000 r/min of the rotor")
     low_speed: OutputAtSpeed | None = Field(None, description="output at 1500 r/min of the rotor")
     label: Text | None = Field(None, description="what the label says, instead of the two figures, such as "
@@ -166,6 +187,9 @@ class Circuit(Part):
     wire: Wire = Field((), description="common wire from the feed to the loads")
     earth: Name | None = Field(None, description="earth point its loads return to")
     earth_wire: Wire = Field((), description="wire from the loads to the earth point")
+    flasher: Flasher | None = Field(None, description="kind of flasher unit in it")
+    flasher_load: LoadPower | None = Field(None, description="least lamp load the flasher unit is made for, at the "
+                                           "system voltage")
     drop_class: DropClass | None = Field(None, description="kind of circuit for the drop limit")
     must_run: tuple[State, ...] = Field((), description="states in which it must be live")
     must_stop: tuple[State, ...] = Field((), description="states in which it must be dead")

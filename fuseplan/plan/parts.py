@@ -31,6 +31,7 @@ from fuseplan.plan.words import (
     Evidence,
     FuseKind,
     LoadKind,
+    MadeFor,
     Origin,
     PulseShape,
     Stud,
@@ -193,8 +194,8 @@ class Load(Part):
     )
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
-    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp, until it has fallen "
-                                           "to about twice the running current")
+    inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp, until it has "
+                                           "fallen to about twice the running current")
     locked_current: LoadCurrent | None = Field(
         None, description="of a starter: current with the rotor held, at `locked_at`; its running current is what the "
         "engine asks, whatever the voltage")
@@ -213,6 +214,8 @@ class Load(Part):
                                     "of the meter; counts where it is more than that of how the current is known")
     source: Text | None = Field(None, description="where the figure comes from")
     either: Name | None = Field(None, description="loads of one group are never on together")
+    made_for: MadeFor | None = Field(None, description="earth it is made for; left out: negative of an electronic "
+                                     "load, either of the others")
     standby: StandbyCurrent | None = Field(None, description="drawn whenever the feed is live")
     design_voltage: LoadVoltage | None = Field(None, description="a lamp's design voltage")
     essential: bool | None = Field(None, strict=True, description="needed to drive on after the alternator fails")

@@ -57,6 +57,15 @@ STOPS_WITH_ENGINE: tuple[CutOff, ...] = ("ecu", "oil_pressure", "tachometric_rel
 AlsoOpens = Literal["alternator_field", "alternator_cable", "ignition", "none"]
 """What a battery isolator opens with its other contacts; none states that it has no others."""
 
+Machine = Literal["alternator", "dynamo"]
+Polarity = Literal["negative", "positive"]
+"""Which post of the battery is earthed."""
+MadeFor = Literal["negative", "positive", "either"]
+"""Which earth a part is made for."""
+Flasher = Literal["thermal", "load_sensing", "electronic"]
+"""How a flasher unit keeps time: a bimetal the lamp current heats, a circuit that watches the lamp current, or a clock
+of its own."""
+
 FeedRole = Literal["starter_cable", "alternator_cable", "battery_link"]
 FEED_ROLES: tuple[FeedRole, ...] = get_args(FeedRole)
 """What the wire to a feed is: the cable to the starter's stud, the one to the stud the alternator cable ends on, or the

@@ -28,6 +28,12 @@ _BELOW = {"ft": "in", "m": "cm", "d": "h", "h": "min", "min": "s"}
 _DEGREES = ("°", "deg", "degs", "degree", "degrees")
 
 
+_BLOW = re.compile(r"\s*(\d+(?:\.\d+)?)\s*a(?:mps?)?\s*(?:blow(?:s|ing)?|fusing)\s*\Z", re.IGNORECASE | re.ASCII)
+"""A British glass fuse by the current at which it blows."""
+_BLOW_SHARE = 0.5
+"""What such a fuse carries of it: 35 A blow is 17.5 A continuous. Common practice, no source."""
+
+
 def offers(text: str, dimension: Dimension) -> tuple[str, ...]:
     """What a text that is no quantity of a dimension may have been meant as; each is accepted."""
     return tuple(each for each in dict.fromkeys(_candidates(plain(text).strip(), dimension))
@@ -36,6 +42,10 @@ def offers(text: str, dimension: Dimension) -> tuple[str, ...]:
 
 def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
     usual = [unit.symbol for unit in UNITS[dimension.unit] if unit.usual]
+    blow = _BLOW.match(text)
+    if blow is not None:
+        yield f"{writing.typed(_BLOW_SHARE * float(blow[1]))} A"
+        return
     if _COMMA.search(text):
         grouped = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?!\d)(.*)", text, re.DOTALL)
         for pointed in ([_COMMA.sub(r"\1.", text)] if text.count(",") == 1 else []) + \
@@ -89,6 +99,9 @@ def refusal(text: str, dimension: Dimension) -> AmountError:
         hint = f"; did you mean {either(offered)}?" if offered else ""
         return AmountError(f"'{shown}' is out of range; accepted is {dimension.span}{hint}", offered)
     accepted = f"accepted is {either(offered)}" if offered else dimension.accepted()
+    if offered and _BLOW.match(plain(text)):
+        return AmountError(f"'{shown}' is the current at which a British glass fuse blows; the rating is what it "
+                           f"carries all the time, half of that; {accepted}", offered)
     if _COMMA.search(plain(text)):
         return AmountError(f"'{shown}' has a comma; write a point for decimals; {accepted}", offered)
     if offered and _BOTH.match(plain(text)):

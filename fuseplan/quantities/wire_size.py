@@ -33,7 +33,15 @@ _NO_SYSTEM = re.compile(
     rf"\s*(?:(?:#|no\.?\s*|{_WORD}\s*)(?P<after>{_NAME})|(?P<before>{_NAME})[\s\-]*(?:g|{_WORD})"
     r"|(?P<alone>[1-4]/0|0{2,4}))(?:\s*(?:cable|wire))?\s*\Z", re.IGNORECASE | re.ASCII)
 _IMPERIAL = re.compile(r"\s*(?:(?:SWG|BWG)\s*\d.*|\d.*(?:SWG|BWG))\s*\Z", re.IGNORECASE | re.ASCII)
-_STRANDS = re.compile(r"\s*(\d{1,4})\s*[/x]\s*(0?\.\d{1,3})\s*(?:mm)?\s*\Z", re.IGNORECASE | re.ASCII)
+_STRANDS = re.compile(r"\s*(\d{1,4})\s*[/x]\s*(0?\.\d{1,3})\s*(mm|in(?:ch|\.)?|\")?\s*(?:cable|wire)?\s*\Z",
+                      re.IGNORECASE | re.ASCII)
+_INCH_MM = 25.4
+_THINNEST_STRAND_MM = 0.05
+"""A strand written thinner than this without a unit is in inches: 28/.012 is the old name of 28/0.30."""
+_CABLE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*mm\s+[a-z\s-]*(?:cable|wire|thin[\s-]?wall)\s*\Z", re.IGNORECASE | re.ASCII)
+"""A cable by its diameter over the insulation, as American and Australian shops sell it: 4 mm auto cable."""
+_CARRIES = re.compile(r"\s*\d+(?:\.\d+)?\s*a(?:mps?)?\s+[a-z\s-]*(?:cable|wire|thin[\s-]?wall)\s*\Z",
+                      re.IGNORECASE | re.ASCII)
 _THINNEST = 40
 """The thinnest gauge of the AWG (ASTM B258)."""
 _SOLD = {"AWG": ("0", "00", "000", "0000", "1", "2", "3", *map(str, range(4, 25, 2))),
@@ -122,6 +130,13 @@ def size_offers(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_candidates(plain(text).strip()))) if len(text) <= 200 else ()
 
 
+def _strand_mm(strands: re.Match[str]) -> float:
+    """Diameter of a strand in mm."""
+    diameter, unit = float(strands[2]), (strands[3] or "").casefold()
+    inches = unit.startswith(("in", '"')) or (not unit and diameter < _THINNEST_STRAND_MM)
+    return diameter * _INCH_MM if inches else diameter
+
+
 def _gauges(name: str) -> Iterator[str]:
     """A gauge in each system it is sold in."""
     name = _named(name)
@@ -137,9 +152,9 @@ def _candidates(typed: str) -> Iterator[str]:
     elif no_system is not None:
         yield from _gauges(no_system["after"] or no_system["before"] or no_system["alone"])
     elif strands is not None:
-        area = int(strands[1]) * math.pi / 4 * float(strands[2]) ** 2
+        area = int(strands[1]) * math.pi / 4 * _strand_mm(strands) ** 2
         yield from offers(f"{math.floor(area * 100) / 100:g}", _AREA)
-    elif not _IMPERIAL.match(typed):
+    elif not (_IMPERIAL.match(typed) or _CABLE.match(typed) or _CARRIES.match(typed)):
         for each in offers(typed, _AREA):
             yield each
             if re.fullmatch(r"[\d,]+", typed):
@@ -157,6 +172,12 @@ def _refusal(text: str, typed: str) -> AmountError:
         return AmountError(f"'{shown}' may be AWG or SAE, which is thinner; {accepted}", offered)
     if offered and _STRANDS.match(typed):
         return AmountError(f"'{shown}' is strands by diameter; {accepted}, their area together", offered)
+    if _CABLE.match(typed):
+        return AmountError(f"'{shown}' is a cable by its diameter over the insulation, and shops do not agree how much "
+                           f"copper is in it; read the area on the reel; {accepted}", offered)
+    if _CARRIES.match(typed):
+        return AmountError(f"'{shown}' is a current: what a cable carries depends on where it lies; the area of the "
+                           f"copper is wanted; {accepted}", offered)
     if length is not None and unit_in(length[1], "m") is not None:
         return AmountError(f"'{shown}' is a length, perhaps over the insulation; the area of the copper is wanted; "
                            f"{accepted}", offered)

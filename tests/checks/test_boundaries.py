@@ -69,6 +69,7 @@ SWEEPS = {
     "battery-reserve-too-short": Sweep(LOAD, 5, 200, "A"),
     "contact-overloaded": Sweep("connector.*.pin.1.current", 0.5, 40, "A"),
     "bus-stub-too-long": Sweep("connector.*.pin.1.stub", 0.05, 3, "m"),
+    "flasher-load-too-low": Sweep("circuit.*.flasher_load", 2, 60, "W"),
     "pair-untwisted": Sweep("connector.*.pin.1.twists", 60, 5),
 }
 
@@ -134,6 +135,7 @@ def test_a_verdict_turns_exactly_once(name: str) -> None:
 
 
 WITHOUT_A_LIMIT = {
+    "wrong-system-voltage", "wrong-earth-polarity",
     "automatic-reset-breaker", "alternator-cable-unfused", "no-suppression", "relay-cannot-pull-in",
     "wire-colour-conflict", "normally-closed-contact", "dead-when-needed", "no-earth", "no-engine-strap",
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fuseplan.errors import AmountError
+from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.wire_size import WireSize, size_offers
 from fuseplan.tables.conductors import conductor
 
@@ -104,3 +105,23 @@ def test_strands_are_never_offered_as_more_copper_than_they_are(strands: int, di
     text = f"{strands}/{diameter:.2f}"
     for offered in size_offers(text):
         assert WireSize.read(offered).area_mm2 <= strands * math.pi / 4 * float(f"{diameter:.2f}") ** 2
+
+
+@pytest.mark.parametrize(("text", "words", "offered"), [
+    # The area is that of the strands, π/4 · d² each; 0.012 inch is 0.3048 mm.
+    ("28/0.30", "strands by diameter", "1.97 mm2"), ("28/0.30 cable", "strands by diameter", "1.97 mm2"),
+    ("44/.012", "strands by diameter", "3.21 mm2"), ("44/0.012 in", "strands by diameter", "3.21 mm2"),
+    ("4 mm auto cable", "diameter over the insulation", None), ("3 mm thin wall", "diameter over the insulation", None),
+    ("27 amp cable", "is a current", None)])
+def test_trade_names_of_other_countries_are_refused_with_their_reason(text, words, offered):
+    with pytest.raises(AmountError, match=words) as caught:
+        WireSize.read(text)
+    if offered is not None:
+        assert offered in str(caught.value)
+
+
+@pytest.mark.parametrize(("text", "offered"), [("35 A blow", "17.5 A"), ("50 amp blow", "25 A"), ("8A blow", "4 A")])
+def test_a_glass_fuse_by_its_blowing_current_is_refused_with_what_it_carries(text, offered):
+    # Half the blowing current: common practice, no source.
+    with pytest.raises(AmountError, match=f"blows.*'{offered}'"):
+        amount(text, CURRENT)

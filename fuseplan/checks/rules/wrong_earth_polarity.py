@@ -1,0 +1,54 @@
+"""A part is made for the other earth than the car's.
+
+Electronics and alternators hold diodes and transistors: connected the wrong way round they are a short circuit. On a
+car with positive earth nothing electronic may be connected that does not say it is made for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.subjects import circuit_subject
+from fuseplan.engine.results import Results
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    network, earthed = results.network, results.plan.vehicle.earthed
+    for number, circuit in enumerate(network.circuits):
+        if circuit.out_of_scope is not None:
+            continue
+        for index, load in enumerate(circuit.load):
+            usual = "negative" if load.kind == "electronic" else "either"
+            made_for = load.made_for or usual
+            if made_for in ("either", earthed):
+                continue
+            said = f"made for {made_for} earth" if load.made_for is not None else \
+                f"electronic, and nothing says that it is made for {earthed} earth"
+            yield rule.finding(
+                results, circuit_subject(results, number),
+                f"'{load.name or f'load {index + 1}'}' is {said}; the car's {earthed} post is earthed",
+                fields=(f"circuit.{network.circuit_ids[number]}.load.{index}.made_for", "vehicle.earthed"))
+    machine = results.plan.alternator
+    if machine is None:
+        return
+    made_for = machine.made_for or ("negative" if machine.machine == "alternator" else "either")
+    if made_for not in ("either", earthed):
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"the {machine.machine} is made for {made_for} earth"
+            f"{'' if machine.made_for else ', as nothing says otherwise'}; the car's {earthed} "
+            f"post is earthed: its diodes are a short circuit across the battery",
+            consequence="burns", fields=("alternator.made_for", "vehicle.earthed"))
+
+
+RULE = Rule(
+    consequence="damages_a_part",
+    title="Wrong earth polarity",
+    source="diodes and transistors conduct one way; many units state negative earth only: common practice, no source",
+    caution="Check the polarity at the battery itself before anything electronic is connected: many cars were changed "
+            "over, some only in part. A dynamo must be polarised again after a change.",
+    fix="a part made for the car's earth, or one with both leads insulated from the body; state it as `made_for`",
+    example="fails: a radio in a car with positive earth; passes: the same with `made_for = \"either\"`",
+    find=find,
+)
