@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -13,13 +13,15 @@ from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_points import earths_above, element_words, feeds_above
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.bench.diagnosis_tree import Element
+from fuseplan.engine.backfeed import divided, law_of
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
 from fuseplan.engine.states import rests_closed
 
 Floats = NDArray[np.float64]
 FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
-                    "load_open", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "feeds_swapped",
-                    "wires_swapped", "weak_battery", "not_charging", "diode_failed"]
+                    "load_open", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "diode_reversed",
+                    "feeds_swapped", "wires_swapped", "sneak_path", "weak_battery", "not_charging", "diode_failed"]
 
 HEALTHY_PRIOR = 1.0
 """Weights of the faults before anything was read, over that of a car in good order. Judgement: no count of faults was
@@ -54,10 +56,10 @@ class Fault:
     """Puts it into a case: (cases, number, size)."""
     searched: bool = False
     """Its size is continuous, and even over its logarithm before anything was read."""
-    swap: tuple[str, str] | None = None
-    """Circuits whose wires are swapped."""
-    refed: str | None = None
-    """Circuit whose coil and contact feeds are swapped."""
+    swapped: str | None = None
+    """Circuit whose supply wire is swapped with this one's."""
+    refed: bool = False
+    """Whether coil and contact feeds are swapped."""
     shown: dict[str, float] = field(default_factory=dict)
     """What other points than those of the network show, by address: V, A or ohm."""
 
@@ -79,13 +81,14 @@ def healthy() -> Fault:
     return Fault("healthy", "", "everything read is within tolerance", HEALTHY_PRIOR, ONE, _nothing)
 
 
-def faults_of(model: CarModel, circuit: str) -> Iterator[Fault]:
-    """The faults of a circuit, of its feeds and earth points included, that the network tells."""
+def faults_of(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[Fault]:
+    """The faults of a circuit, of its feeds and earth points included, and those it may share with other circuits."""
     for element in elements_of(model, circuit):
         yield from _of_element(model, element)
     yield from _of_loads(model, circuit)
     yield from _of_shorts(model, circuit)
     yield from _of_relay(model, circuit)
+    yield from _of_neighbours(model, circuit, others)
 
 
 def elements_of(model: CarModel, circuit: str) -> list[Element]:
@@ -193,11 +196,50 @@ def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
     yield Fault("coil_open", place, f"'{title}': relay does not pull: its coil is open", PRIOR["relay"], ONE,
                 cut(model, open_contact, off))
     yield Fault("coil_not_driven", place, f"'{title}': relay does not pull: its coil gets no volts (driver, switch or "
-                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off), shown={f"{head}.coil_v": 0.0})
+                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off), shown={f"{head}.coil_v": 0.0,
+                                                                                          f"{head}.socket_v": 0.0})
     yield Fault("contact_87a", place, f"'{title}': contact 87a used for 87: on when it should be off, and "
                 "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={f"{head}.off_v": LIVE})
+    if relay.suppression == "diode":
+        yield Fault("diode_reversed", place, f"'{title}': diode across the relay coil the wrong way round: its fuse "
+                    "blows or its driver trips", PRIOR["swapped"], ONE, cut(model, open_contact, off),
+                    shown={f"{head}.coil_v": 0.0, f"{head}.socket_v": LIVE})
+    if relay.coil_feed != plan.circuit[circuit].feed:
+        yield Fault("feeds_swapped", place, f"'{title}': feeds of relay coil and contact swapped", PRIOR["swapped"],
+                    ONE, _nothing, refed=True)
     yield Fault("contact_stuck", place, f"'{title}': relay contact does not open, or its coil is always fed",
                 PRIOR["relay"], ONE, _nothing, shown={f"{head}.off_v": LIVE})
+
+
+def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[Fault]:
+    """Wires swapped with another circuit, and current that reaches a dead wire through another circuit's load."""
+    plan, results = model.results.plan, model.results
+    title = plan.circuit[circuit].name or circuit
+    for other in others:
+        name = plan.circuit[other].name or other
+        place = f"circuit.{circuit}.and.{other}"
+        yield Fault("wires_swapped", place, f"wires or pins of '{title}' and '{name}' swapped", PRIOR["swapped"], ONE,
+                    _nothing, swapped=other)
+        left = left_on_dead_wire_v(results, circuit, other)
+        if left is not None:
+            yield Fault("sneak_path", place, f"'{title}' gets current through the load of '{name}' while it is off: "
+                        "their wires are joined behind a load", PRIOR["swapped"], ONE, _nothing,
+                        shown={f"circuit.{circuit}.off_v": left})
+
+
+def left_on_dead_wire_v(results: Results, circuit: str, other: str) -> float | None:
+    """Voltage left on the dead wire of a circuit by a live one through its load, both in series; None where either has
+    no stated load."""
+    plan = results.plan
+    laws = []
+    for name in (other, circuit):
+        loads = [number for number, load in enumerate(plan.circuit[name].load)
+                 if load.current is not None or load.power is not None]
+        if not loads:
+            return None
+        laws.append([law_of(results, name, number) for number in (loads[:1] if name == other else loads)])
+    volts, _ = divided(float(results.source.open_circuit_v[0]), *laws)
+    return volts
 
 
 LIVE = -1.0

@@ -28,6 +28,8 @@ BARE_OHM = 0.1
 """Below this, ohms are compared as they are."""
 DEAD_V, LIVE_V, SHORT_SPREAD = 0.01, 0.3, 0.7
 """One standard deviation of what a dead and a live wire show, and of the logarithm of the ohms of a short."""
+SNEAK_SHARE = 0.15
+"""The same for what is left on a dead wire through another load, as a share of it."""
 RIPPLE_V = 0.03
 """AC volts of a battery in good order, and one standard deviation. Published limits: 0.1 V look, 0.5 V fault."""
 UNKNOWN_OHM, UNKNOWN_SPREAD = 50.0, 2.5
@@ -68,7 +70,9 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
     shown = fault.shown.get(point.address)
     if point.what == "off_v":
         return (live_v, LIVE_V**2) if shown == LIVE else (0.0 if shown is None else shown,
-                                                          DEAD_V**2 + (0.3 * (shown or 0.0))**2)
+                                                          DEAD_V**2 + (SNEAK_SHARE * (shown or 0.0))**2)
+    if shown == LIVE:
+        return live_v, LIVE_V**2
     if point.what == "ripple_mv":
         return (RIPPLE_V if shown is None else shown), RIPPLE_V**2 + (0.4 * (shown or 0.0))**2
     if point.unit != "ohm":

@@ -71,7 +71,8 @@ class CarModel:
         return -1
 
 
-def car_model(results: Results, circuits: Sequence[str], used: Flags, moved: dict[str, str] | None = None) -> CarModel:
+def car_model(results: Results, circuits: Sequence[str], used: Flags, moved: dict[str, str] | None = None,
+              refed: str | None = None) -> CarModel:
     """The network for some circuits.
 
     Parameters
@@ -83,13 +84,17 @@ def car_model(results: Results, circuits: Sequence[str], used: Flags, moved: dic
         Consumers of the engine's network that are on in anything asked; others are left out.
     moved : mapping, optional
         Circuits whose loads hang on the wire of another: each with the one whose wire feeds it.
+    refed : str, optional
+        Circuit whose relay has the feeds of coil and contact swapped.
     """
-    return _Builder(results, tuple(circuits), used, moved or {}).run()
+    return _Builder(results, tuple(circuits), used, moved or {}, refed).run()
 
 
 class _Builder:
-    def __init__(self, results: Results, circuits: tuple[str, ...], used: Flags, moved: dict[str, str]) -> None:
+    def __init__(self, results: Results, circuits: tuple[str, ...], used: Flags, moved: dict[str, str],
+                 refed: str | None) -> None:
         self.results, self.plan, self.circuits, self.moved = results, results.plan, circuits, moved
+        self.refed = refed
         network = results.network
         self.r20 = {(*owner, place): float(ohm) for owner, place, ohm in
                     zip(network.segments.owner, network.segments.place, network.segments.r20_ohm, strict=True)}
@@ -157,7 +162,8 @@ class _Builder:
         if kind == COIL:
             relay = (plan.circuit if owner[0] == "circuit" else plan.feed)[owner[1]].relay
             assert relay is not None
-            return self.feeds[self._feed_name(relay.coil_feed)], self.earths[self.earth_root]
+            feed = plan.circuit[owner[1]].feed if owner == ("circuit", self.refed) else relay.coil_feed
+            return self.feeds[self._feed_name(feed)], self.earths[self.earth_root]
         circuit = self.moved.get(owner[1], owner[1])
         self._circuit(circuit)
         self._circuit(owner[1])
@@ -206,7 +212,8 @@ class _Builder:
             return
         circuit, owner = self.plan.circuit[name], ("circuit", name)
         refined = name in self.circuits
-        node = self._chain(self.feeds[self._feed_name(circuit.feed)], owner, circuit.fuse, circuit.relay,
+        feed = circuit.relay.coil_feed if name == self.refed and circuit.relay is not None else circuit.feed
+        node = self._chain(self.feeds[self._feed_name(feed)], owner, circuit.fuse, circuit.relay,
                            circuit.switch, self._wire(owner, "wire", circuit.wire))
         self.wire_end[name] = node
         common: int | None = None

@@ -11,15 +11,13 @@ from fuseplan.bench.points import Point
 from fuseplan.plan.model import Plan
 
 
-def quantity_of(model: CarModel, point: Point, condition: str, setting: int) -> Quantity | None:
+def quantity_of(model: CarModel, point: Point, setting: int) -> Quantity | None:
     """What a point reads in a setting; None where the network does not tell it."""
-    key = (point.address, condition)
-
     def volts(plus: Spot | None, minus: Spot | None = None) -> Quantity:
-        return Quantity(key, setting, plus, minus)
+        return Quantity(setting, plus, minus)
 
     def amps(kind: str, number: int) -> Quantity:
-        return Quantity(key, setting, amps_of=(kind, number))
+        return Quantity(setting, amps_of=(kind, number))
 
     supply, back = model.supply, model.returns
     if point.kind == "battery":
@@ -32,7 +30,7 @@ def quantity_of(model: CarModel, point: Point, condition: str, setting: int) -> 
         return None
     owner = (point.kind, point.subject)
     chain = _chain(model, *owner)
-    if point.what in ("coil_v", "coil_current"):
+    if point.what in ("coil_v", "coil_current", "socket_v"):
         place = model.coil(owner)
         if place < 0:
             return None
@@ -57,8 +55,8 @@ def quantity_of(model: CarModel, point: Point, condition: str, setting: int) -> 
     plan: Plan = model.results.plan
     plus, minus = Spot(False, int(supply.node[place])), Spot(True, int(back.node[place]))
     first = min(chain.values(), key=lambda each: len(supply.tree.way(each)))
-    feed = Spot(False, int(supply.tree.parent[first]))
     circuit = plan.circuit[point.subject]
+    feed = Spot(False, model.feed_node.get(circuit.feed or "", 0))
     name = circuit.load[point.load].earth or circuit.earth
     earth = Spot(True, model.earth_node.get(name or "", 0))
     found: dict[str, Callable[[], Quantity]] = {

@@ -39,8 +39,6 @@ class Spot(NamedTuple):
 class Quantity:
     """Something a meter shows: the voltage between two spots, or a current."""
 
-    key: tuple[str, str]
-    """Address of its point, and condition."""
     setting: int
     plus: Spot | None = None
     minus: Spot | None = None
@@ -149,6 +147,8 @@ def _solve(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quan
     for number, spot in enumerate(cases.open_at[part]):
         if spot is not None:
             _float(model, fields, consumers.on[settings.rows][:, model.consumers], spot, columns[:, number])
+    for number in range(s):
+        fields.supply_v[np.ix_(_dead(model, consumers.on[settings.rows[number]]), columns[number].reshape(-1))] = 0.0
     found = np.stack([fields.read(quantity, columns[quantity.setting].reshape(-1)) for quantity in quantities])
     return np.moveaxis(found.reshape(len(quantities), c, p), 0, 1)
 
@@ -162,6 +162,21 @@ def _wires(model: CarModel, settings: int) -> Wires:
     nothing = np.zeros((settings, 0))
     return Wires(nothing, np.zeros((settings, 0), dtype=np.int64), np.zeros(0), nothing, side(model.supply),
                  side(model.returns))
+
+
+def _dead(model: CarModel, on: Flags) -> Flags:
+    """Supply nodes behind a switch or relay contact that is open, as nothing behind it is on (N,)."""
+    side, feeds = model.supply, np.zeros(model.supply.tree.count, dtype=bool)
+    feeds[list(model.feed_node.values())] = True
+    of_feed = np.array([element is not None and element.kind == "feed" for element in side.elements], dtype=bool)
+    alive = feeds | of_feed
+    for node in side.node[on[model.consumers]].tolist():
+        alive[side.tree.way(node)] = True
+    for low, high in side.tree.levels:
+        parent = side.tree.parent[low:high]
+        alive[low:high] |= alive[parent] & ~feeds[parent]
+    alive[0] = True
+    return np.asarray(~alive)
 
 
 @dataclass

@@ -102,6 +102,8 @@ def moves_of(model: CarModel, settings: Settings) -> Moves:
             factor = np.zeros(k)
             factor[members] = np.sqrt(((amps[members] * share[members])**2).sum()) / total
             move(factor=factor)
+    # Those of loads stand right behind the first two, in every wiring of the car.
+    found[2:] = sorted(found[2:], key=lambda each: not each[0])
     loads, supply_ohm, return_ohm, factors = zip(*found, strict=True)
     number = np.arange(len(loads))
     return Moves(tuple(loads), np.array(supply_ohm).T, np.array(return_ohm).T, np.array(factors).T, number == 0,

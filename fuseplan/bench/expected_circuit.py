@@ -51,7 +51,7 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     consumer = consumer_of(model, name, point.load)
     if what in ("lamp_v", "plug_v"):
         return _first_power(model, point, row)
-    if what in ("coil_v", "coil_current"):
+    if what in ("coil_v", "coil_current", "socket_v"):
         return at_coil(model, row, ("circuit", name), what)
     if consumer < 0:
         return unknown("the plan does not say: loads")

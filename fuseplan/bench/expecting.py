@@ -98,6 +98,6 @@ def at_coil(model: BenchModel, row: int, owner: tuple[str, str], what: str) -> E
     if not found or not consumers.on[row, found[0]]:
         return unknown("its coil is not driven in this condition")
     coil = found[0]
-    if what == "coil_v":
+    if what in ("coil_v", "socket_v"):
         return span(model, row, lambda variant, at: float(variant.solution.across_v[at, coil]))
     return span(model, row, lambda variant, at: float(variant.solution.consumer_a[at, coil]))

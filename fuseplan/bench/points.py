@@ -70,6 +70,7 @@ _CONTACT: dict[str, What] = {"contact_mv": What("drop across {contact}", "mV", "
 _COIL: dict[str, What] = {
     "coil_v": What("volts across the relay coil", "V", "relay 86", "relay 85"),
     "coil_current": What("current of the relay coil", "mA", "in the wire to 86 or 85"),
+    "socket_v": What("volts at the coil terminals of the socket, relay pulled out", "V", "socket 86", "socket 85"),
 }
 _FEED: dict[str, What] = {
     "volts": What("volts", "V", "{feed}", MINUS),

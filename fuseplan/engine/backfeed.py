@@ -158,9 +158,9 @@ def _join(results: Results, state: str, path: tuple[Passage, ...], ahead: dict[N
                 group.add(passage.end[1])
                 waiting.append(passage.end[1])
     supply = results.source.regulator_v if source == MACHINE else float(results.source.open_circuit_v[0])
-    through = [_law(results, step.circuit, step.load) for step in path if step.load is not None]
+    through = [law_of(results, step.circuit, step.load) for step in path if step.load is not None]
     passed = {step.circuit for step in path}
-    volts, current = _divide(supply, through, _sinks(results, group, passed))
+    volts, current = divided(supply, through, _sinks(results, group, passed))
     return Join(state, source, dead, path, volts, current, _holds(results, group, passed),
                 _circuits_with(results, group, passed, "electronic"))
 
@@ -169,7 +169,8 @@ Law = tuple[float, float, float]
 """Current, voltage and exponent of ``I = I_ref · (U / U_ref)^n``."""
 
 
-def _law(results: Results, circuit: str, load: int) -> Law:
+def law_of(results: Results, circuit: str, load: int) -> Law:
+    """Current, voltage and exponent of a load."""
     consumers = results.network.consumers
     number = results.network.circuit_ids.index(circuit)
     found = np.flatnonzero((consumers.circuit == number) & (consumers.number == load) & (consumers.kind == LOAD))
@@ -195,7 +196,7 @@ def _sinks(results: Results, group: set[str], passed: set[str]) -> list[Law]:
     return found
 
 
-def _divide(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[float, float]:
+def divided(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[float, float]:
     """Voltage left on the dead feed and the current into it: loads in series feed loads in parallel.
 
     Returns

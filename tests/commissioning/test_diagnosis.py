@@ -97,7 +97,7 @@ def _signature(car: Assessment, condition: str, put: tuple[str, float]) -> np.nd
                           "stud" if what == "strap" else "lamp", what, 0)
         (cases.return_ohm if element.returns else cases.supply_ohm)[model.node_of[element]] = size
     known = points(car)
-    quantities = [quantity_of(model, known[f"circuit.lamp.{each}"], condition, 0) for each in POINTS]
+    quantities = [quantity_of(model, known[f"circuit.lamp.{each}"], 0) for each in POINTS]
     shown, _ = solved(model, settings, cases, moves_of(model, settings).none, [each for each in quantities if each])
     return np.asarray(shown[0])
 

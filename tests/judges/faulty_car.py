@@ -24,7 +24,8 @@ from tests.judges.spice import solve
 BROKEN_OHM, METER_OHM = 1e9, 1e7
 COPPER = 0.00393
 BLOWN = ("short_to_earth", "short_across_load")
-NO_CONTACT = ("coil_open", "coil_not_driven", "contact_87a")
+NO_CONTACT = ("coil_open", "coil_not_driven", "contact_87a", "diode_reversed")
+NO_COIL = ("coil_open", "coil_not_driven", "diode_reversed")
 
 
 class Way(float):
@@ -150,7 +151,7 @@ class FaultyCar(Builder):
         ohm *= self.spread.share(relay.coil_feed, str(ohm), "coil", reach=0.15)
         if mine:
             self.coil_spot = (plus, ohm)
-        dead = mine and self.fault.kind in ("coil_open", "coil_not_driven")
+        dead = mine and self.fault.kind in NO_COIL
         out.resistors.append((plus, minus, BROKEN_OHM if dead else ohm))
 
     def built(self) -> Condition:
@@ -175,12 +176,51 @@ class FaultyCar(Builder):
                 self.spots[node, what] = (at, behind, part)
                 at = behind
         whole.resistors = parts
+        self._wrongly_wired(whole)
         if self.fault.kind not in ("resistance", "load_strong", "load_weak", "healthy"):
             # Behind a break no law but that of a resistance holds down to 0 V.
             whole.loads = [(plus, minus, amps, volts, 1.0) for plus, minus, amps, volts, _ in whole.loads]
         nodes = {node for up, down, _ in parts for node in (up, down)} - {NEGATIVE}
         whole.resistors = [*parts, *((node, NEGATIVE, METER_OHM) for node in sorted(nodes))]
         return whole
+
+    def _wrongly_wired(self, whole: Condition) -> None:
+        """Swap wires or feeds, if that is the fault."""
+        mine = f"circuit:{self.circuit}"
+        if self.fault.kind == "wires_swapped":
+            theirs = f"circuit:{self.fault.place.rpartition('.')[2]}"
+            ends = {mine: theirs, theirs: mine}
+            whole.loads = [(ends.get(plus, plus), *rest) for plus, *rest in whole.loads]
+            whole.load_nodes = {key: (ends.get(plus, plus), minus) for key, (plus, minus) in whole.load_nodes.items()}
+            chain = [spot for (node, _), spot in self.spots.items() if node == theirs]
+            if chain:
+                number = whole.resistors.index(chain[0])
+                whole.resistors[number] = (*chain[0][:2], 100 * BROKEN_OHM)
+        if self.fault.kind == "feeds_swapped":
+            circuit = self.plan.circuit[self.circuit]
+            assert circuit.relay is not None
+            feed, coil = (whole.feed_nodes.get(each or "", ROOT) for each in (circuit.feed, circuit.relay.coil_feed))
+            what = next(each for node, each in self.spots if node == mine)
+            up, down, ohm = self.spots[mine, what]
+            self.spots[mine, what] = (coil, down, ohm)
+            whole.resistors[whole.resistors.index((up, down, ohm))] = (coil, down, ohm)
+            number = whole.resistors.index((coil, NEGATIVE, self.coil_spot[1]))
+            whole.resistors[number] = (feed, NEGATIVE, self.coil_spot[1])
+            self.coil_spot = (feed, self.coil_spot[1])
+
+    def _left_on_dead_wire(self, folder: Path) -> float:
+        """What a live wire leaves on this circuit's dead one through the other circuit's first load."""
+        through = Condition(name="sneak", row=0, open_v=float(self.results.source.open_circuit_v[0]), inner_ohm=0.01)
+        other = self.fault.place.rpartition(".")[2]
+        for name, plus, minus in ((other, ROOT, "dead"), (self.circuit, "dead", NEGATIVE)):
+            for index, load in enumerate(self.plan.circuit[name].load[:1 if minus == "dead" else None]):
+                amps, volts = super()._reference(name, index, 0)
+                reach = self.tolerance[load.evidence or "guess"]
+                power = {"lamp": 0.55}.get(load.kind or "", 1.0)
+                if amps > 0:
+                    amps *= self.spread.share(name, str(index), "left", reach=0.3 * reach)
+                    through.loads.append((plus, minus, amps, volts, power))
+        return solve([through], folder)[0]["dead"]
 
     def _at_bolted_joint(self, node: str) -> bool:
         kind, _, rest = node.partition(":")
@@ -189,6 +229,7 @@ class FaultyCar(Builder):
 
     def solved(self, folder: Path) -> None:
         """Let ngspice find its voltages: once cold, once with the fuses at the temperature of their currents."""
+        self.left_v = self._left_on_dead_wire(folder) if self.fault.kind == "sneak_path" else 0.0
         self.netlist = self.built()
         for _ in range(2):
             self.volts = solve([self.netlist], folder)[0]
@@ -208,17 +249,22 @@ class FaultyCar(Builder):
         return self.rating.get((kind, name), 0.0) if found else 0.0
 
 
-def alone(assessment: Assessment, circuit: str, state: str, on: list[int]) -> Assessment:
-    """The assessment with its plan changed so that its condition `alone` has these loads of a circuit on."""
+def alone(assessment: Assessment, circuit: str, state: str, on: list[int], switched: str) -> Assessment:
+    """The assessment with its plan changed so that its condition `alone` has these loads of a circuit on, where that of
+    another is switched."""
     from fuseplan.plan.model import Condition as PlanCondition
 
     plan = assessment.plan
     whole = plan.circuit[circuit]
     loads = tuple(load.model_copy(update={"when": ("alone_on",) if number in on else ("never_on",), "either": None})
                   for number, load in enumerate(whole.load))
+    other = plan.circuit[switched]
+    off = tuple(load.model_copy(update={"when": ("never_on",), "either": None}) for load in other.load)
     changed = plan.model_copy(update={
-        "circuit": {**plan.circuit, circuit: whole.model_copy(update={"load": loads})},
-        "condition": {**plan.condition, "alone": PlanCondition(state=state, when=("alone_on",))}})  # type: ignore[arg-type]
+        "circuit": {**plan.circuit, switched: other.model_copy(update={"load": off}),
+                    circuit: whole.model_copy(update={"load": loads})},
+        "condition": {**plan.condition,
+                      "alone": PlanCondition(state=state, when=("alone_on",))}})  # type: ignore[arg-type]
     return _Same(assessment, changed)  # type: ignore[return-value]
 
 
@@ -275,12 +321,15 @@ class Meters:
         circuit = car.plan.circuit[point.subject]
         feed = car.netlist.feed_nodes.get(circuit.feed or "", ROOT)
         earth = car._earth(car.netlist, circuit.load[point.load].earth or circuit.earth)
-        if point.what in ("coil_v", "coil_current"):
-            dead = car.fault.kind == ("coil_not_driven" if point.what == "coil_v" else "coil_open")
-            if dead or car.fault.kind == "coil_not_driven":
+        if point.what in ("coil_v", "coil_current", "socket_v"):
+            if point.what == "socket_v" and car.fault.kind != "coil_not_driven":
+                return volts[car.coil_spot[0]]
+            if car.fault.kind in NO_COIL and (point.what != "coil_v" or car.fault.kind != "coil_open"):
                 return 0.0
             return volts[car.coil_spot[0]] / (1.0 if point.what == "coil_v" else car.coil_spot[1])
         if point.what == "off_v":
+            if car.fault.kind == "sneak_path":
+                return car.left_v
             return volts[feed] if car.fault.kind in ("contact_87a", "contact_stuck") else 0.0
         if point.what == "load_current":
             return self._load_a(point.subject, point.load)

@@ -9,8 +9,9 @@ from pathlib import Path
 import numpy as np
 
 from fuseplan.bench.diagnosis import diagnose
-from fuseplan.bench.diagnosis_faults import elements_of
+from fuseplan.bench.diagnosis_faults import elements_of, left_on_dead_wire_v
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
+from fuseplan.bench.diagnosis_wirings import neighbours
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import points
 from fuseplan.checks.assessment import Assessment
@@ -20,7 +21,8 @@ FIRST = ("current", "supply_mv", "return_mv", "load_v", "off_v")
 """What the sheet asks of every circuit; the battery's volts beside them."""
 MOST_PROBES = 20
 KINDS = ("healthy", "resistance", "open", "load_strong", "load_weak", "load_open", "short_to_earth",
-         "short_across_load", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck")
+         "short_across_load", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "diode_reversed",
+         "feeds_swapped", "wires_swapped", "sneak_path")
 
 
 @dataclass
@@ -59,7 +61,8 @@ def shown_place(fault: Fault) -> str:
 def walk(assessment: Assessment, circuit: str, fault: Fault, seed: int, folder: Path) -> Walk:
     """Read what the sheet asks, then what the program asks for, until it has settled or asks for nothing."""
     state = bench_model(assessment).static[circuit]
-    car = FaultyCar(alone(assessment, circuit, state, loads_on(assessment, circuit)), circuit, state, fault, seed)
+    live = circuit if fault.kind != "wires_swapped" else fault.place.rpartition(".")[2]
+    car = FaultyCar(alone(assessment, live, state, loads_on(assessment, live), circuit), circuit, state, fault, seed)
     car.solved(folder)
     meters, known = Meters(car, seed + 1), points(assessment)
     taken = [Taken(known[address], "alone", value) for address in
@@ -118,8 +121,21 @@ def random_fault(assessment: Assessment, circuit: str, kind: str, rng: random.Ra
     if kind in ("short_to_earth", "short_across_load"):
         return None if whole.fuse is None else Fault(
             kind, f"circuit.{circuit}.{'wire' if kind == 'short_to_earth' else 'load'}")
-    return None if whole.relay is None or whole.relay.contact.endswith("_nc") else Fault(kind,
-                                                                                        f"circuit.{circuit}.relay")
+    if kind in ("wires_swapped", "sneak_path"):
+        others = [each for each in neighbours(plan, circuit) if each in bench.static and not assessment.lacks(each)]
+        if kind == "wires_swapped":
+            others = [each for each in others if not any(load.wire for name in (circuit, each)
+                                                         for load in plan.circuit[name].load)]
+        if not others:
+            return None
+        other = rng.choice(others)
+        left = left_on_dead_wire_v(results, circuit, other) if kind == "sneak_path" else 0.0
+        return None if left is None else Fault(kind, f"circuit.{circuit}.and.{other}")
+    relay = whole.relay
+    if relay is None or relay.contact.endswith("_nc") or (kind == "diode_reversed" and relay.suppression != "diode") \
+            or (kind == "feeds_swapped" and relay.coil_feed == whole.feed):
+        return None
+    return Fault(kind, f"circuit.{circuit}.relay")
 
 
 def _passes(assessment: Assessment, circuit: str, numbers: list[int], earth: str) -> bool:

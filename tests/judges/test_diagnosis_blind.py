@@ -22,7 +22,7 @@ from tests.judges.probing import KINDS, MOST_PROBES, Walk, random_fault, walk
 from tests.plans import plan_of, random_plan
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
-LOOKED_AT = 12
+LOOKED_AT = 16
 """Walks of the ordinary run."""
 
 pytestmark = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not installed")

@@ -1,0 +1,104 @@
+"""The car wired as planned, and wired wrongly: wires of two circuits swapped, feeds of coil and contact swapped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.bench.diagnosis_network import CarModel, car_model
+from fuseplan.bench.diagnosis_points import quantity_of
+from fuseplan.bench.diagnosis_solve import Quantity
+from fuseplan.bench.diagnosis_unknowns import Moves, Settings, moves_of
+from fuseplan.bench.points import Point
+from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.consumers import LOAD
+from fuseplan.plan.model import Circuit, Plan
+
+Flags = NDArray[np.bool_]
+NEIGHBOURS = 4
+"""How many other circuits are looked at as those whose wires may be swapped or joined with this one's."""
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """One way the car may be wired, ready to be solved."""
+
+    model: CarModel
+    settings: Settings
+    moves: Moves
+    quantities: tuple[Quantity | None, ...]
+    """What each point reads in it."""
+
+
+def wiring_of(assessment: Assessment, circuit: str, settings: Settings, at: Sequence[tuple[Point, int | None]],
+              used: Flags, swapped: str | None = None, refed: bool = False) -> Wiring:
+    """The car with the circuit's parts as elements.
+
+    Parameters
+    ----------
+    assessment : Assessment
+    circuit : str
+    settings : Settings
+    at : sequence of (point, setting)
+        What is read; None for what the network does not tell.
+    used : array (L,)
+        Consumers that are on in anything asked.
+    swapped : str, optional
+        Circuit whose supply wire is swapped with this one's.
+    refed : bool
+        Whether coil and contact of its relay have each other's feed.
+    """
+    moved = {} if swapped is None else {circuit: swapped, swapped: circuit}
+    if swapped is not None:
+        settings, used = _swapped(assessment, circuit, swapped, settings, used)
+    parts = [circuit] if swapped is None else [circuit, swapped]
+    model = car_model(assessment.results, parts, used, moved, circuit if refed else None)
+    return Wiring(model, settings, moves_of(model, settings), tuple(
+        None if setting is None else quantity_of(model, point, setting) for point, setting in at))
+
+
+def _swapped(assessment: Assessment, one: str, other: str, settings: Settings, used: Flags) -> tuple[Settings, Flags]:
+    """What is on where the switch of one circuit puts on the loads of the other."""
+    from fuseplan.bench.model import bench_model
+
+    network, bench = settings.network, bench_model(assessment)
+    consumers, on = network.consumers, network.consumers.on.copy()
+    loads = {name: (consumers.circuit == network.circuit_number[name]) & (consumers.kind == LOAD)
+             for name in (one, other)}
+    for row in settings.rows.tolist():
+        was = {name: bool((on[row] & loads[name]).any()) for name in (one, other)}
+        for name, partner in ((one, other), (other, one)):
+            if was[partner] != was[name]:
+                on[row] &= ~loads[name]
+                if was[partner]:
+                    on[row] |= bench.own_loads(network.circuit_number[name])
+    changed = replace(network, consumers=replace(consumers, on=on))
+    return replace(settings, network=changed), used | on[settings.rows].any(axis=0)
+
+
+def neighbours(plan: Plan, circuit: str) -> list[str]:
+    """The circuits whose wires meet this one's: in one connector, in one run, or between one feed and one earth."""
+    mine = plan.circuit[circuit]
+    found: list[tuple[int, str]] = []
+    for name, other in plan.circuit.items():
+        if name == circuit or other.out_of_scope is not None or not other.load:
+            continue
+        rank = 3 * bool(_connectors(mine) & _connectors(other)) or 2 * bool(_runs(mine) & _runs(other)) \
+            or int((mine.feed, mine.earth) == (other.feed, other.earth))
+        if rank:
+            found.append((-rank, name))
+    order = {name: number for number, name in enumerate(plan.circuit)}
+    return [name for _, name in sorted(found, key=lambda each: (each[0], order[each[1]]))[:NEIGHBOURS]]
+
+
+def _connectors(circuit: Circuit) -> set[str]:
+    wires = (circuit.wire, *(load.wire for load in circuit.load))
+    return {end.connector for wire in wires for segment in wire for end in (segment.start, segment.end)
+            if end is not None and end.connector}
+
+
+def _runs(circuit: Circuit) -> set[str]:
+    return {run for segment in circuit.wire for run in segment.along or ()}
