@@ -109,9 +109,13 @@ def test_a_hostile_plan_prints_what_its_spelled_out_twin_prints(command, options
         assert told[False].err == told[True].err
     else:
         assert told[False] == told[True]
-    for file in (each for each in folders[True].rglob("*") if each.suffix in (*TEXTS, ".pdf", ".xlsx")):
-        assert (folders[False] / file.relative_to(folders[True])).read_bytes() == file.read_bytes()
-        assert file.suffix not in TEXTS or harmless(file.read_bytes().decode("utf-8").replace("\r\n", "\n"))
+    names = {file.relative_to(folder) for folder in folders.values() for file in folder.rglob("*")
+             if file.suffix in (*TEXTS, ".pdf", ".xlsx")}
+    for name in names:
+        both = [(folder / name).read_bytes() for folder in folders.values()]
+        # What is nearest to a wrong name, and where a label's text is folded, depends on the name as it is.
+        assert both[0] == both[1] or command == "papers"
+        assert name.suffix not in TEXTS or all(harmless(raw.decode("utf-8").replace("\r\n", "\n")) for raw in both)
 
 
 @pytest.mark.parametrize("arguments", WRONG, ids=lambda each: each[0] if each[0].isprintable() else "file")
