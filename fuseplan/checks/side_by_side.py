@@ -5,9 +5,9 @@ The reasons are read off the sets' own data and the figures they led to, never w
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, Literal
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.differences import reasons, tightest_wire
@@ -45,6 +45,11 @@ class Cell:
     """What the set of limits has nothing on file for."""
 
     @property
+    def answers(self) -> bool:
+        """The set has a limit on file for everything in the circuit."""
+        return not self.silent
+
+    @property
     def fuse_fits(self) -> bool | None:
         """The rating lies inside the fuse range; None where rating or range is not known."""
         low, high = self.range_a
@@ -66,6 +71,19 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Stricter:
+    """One limit of another set that is stricter than that of the chosen one. In A, of a voltage drop in V."""
+
+    circuit: str
+    name: str
+    limit_set: str
+    what: Literal["largest fuse", "ampacity", "voltage drop"]
+    limit: float
+    chosen: float
+    """The chosen set's."""
+
+
+@dataclass(frozen=True)
 class SideBySide:
     """Circuits × sets of limits."""
 
@@ -73,6 +91,22 @@ class SideBySide:
     limit_set: tuple[LimitSet, ...]
     assessments: tuple[Assessment, ...]
     rows: tuple[Row, ...]
+
+    @property
+    def chosen(self) -> int:
+        """Number of the set the plan is checked against; of the first where that is not among them."""
+        wanted = self.assessments[0].plan.vehicle.limits
+        return next((number for number, each in enumerate(self.limit_set) if each.name == wanted), 0)
+
+    @property
+    def answered(self) -> tuple[Row, ...]:
+        """Circuits for which a second set has an answer; all of them where only one set was asked."""
+        return tuple(row for row in self.rows if len(row.cells) == 1 or sum(each.answers for each in row.cells) > 1)
+
+    @property
+    def stricter(self) -> tuple[Stricter, ...]:
+        """Where the chosen set is not the strictest, circuit by circuit; only sets that have an answer count."""
+        return tuple(each for row in self.rows for each in _stricter(row, self.chosen))
 
     @property
     def disagreements(self) -> int:
@@ -84,6 +118,8 @@ class SideBySide:
         return {
             "plan": self.plan,
             "limits": [{"name": each.name, "title": each.title, "words": each.words} for each in self.limit_set],
+            "chosen": self.limit_set[self.chosen].name,
+            "stricter": [asdict(each) for each in self.stricter],
             "disagreements": self.disagreements,
             "circuits": [{"id": row.id, "name": row.name, "disagree": row.disagree, "reasons": list(row.reasons),
                           "by": {cell.limit_set: _plain(cell) for cell in row.cells}} for row in self.rows],
@@ -117,6 +153,22 @@ def side_by_side(plan: Plan, by: Sequence[str | LimitSet] | None = None) -> Side
         disagree = _disagree(cells)
         rows.append(Row(views[0].id, views[0].name, cells, disagree, reasons(views) if disagree else ()))
     return SideBySide(plan.vehicle.name, chosen, assessments, tuple(rows))
+
+
+def _stricter(row: Row, chosen: int) -> Iterator[Stricter]:
+    """What each other set that has an answer allows less of than the chosen one."""
+    mine = row.cells[chosen]
+    if not mine.answers:
+        return
+    for cell in row.cells:
+        if cell is mine or not cell.answers:
+            continue
+        pairs: tuple[tuple[Literal["largest fuse", "ampacity", "voltage drop"], float | None, float | None], ...] = (
+            ("largest fuse", cell.range_a[1], mine.range_a[1]), ("ampacity", cell.wire_limit_a, mine.wire_limit_a),
+            ("voltage drop", cell.drop_limit_v, mine.drop_limit_v))
+        for what, theirs, own in pairs:
+            if theirs is not None and own is not None and theirs < own * (1.0 - ROUNDING):
+                yield Stricter(row.id, row.name, cell.limit_set, what, theirs, own)
 
 
 def _cell(view: JudgedCircuit) -> Cell:

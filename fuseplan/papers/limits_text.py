@@ -13,9 +13,10 @@ from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
-    from fuseplan.checks.side_by_side import Cell, Row, SideBySide
+    from fuseplan.checks.side_by_side import Cell, Row, SideBySide, Stricter
 
 DISAGREE = "≠"
+NOT_ON_FILE = "not on file"
 LEGEND = ("Each cell: fuse range, ampacity of the thinnest supply wire, verdict. "
           f"{DISAGREE} marks a circuit on which the sets of limits disagree: about the verdict, or about the fuse.")
 CAUTION = ("Published limits disagree because they assume different surroundings. No set was made for your car: keep "
@@ -25,7 +26,9 @@ CAUTION = ("Published limits disagree because they assume different surroundings
 
 
 def cell_words(cell: Cell) -> str:
-    """One set of limits on one circuit, in a table's cell."""
+    """One set of limits on one circuit, in a table's cell; nothing but that where it has no limit on file."""
+    if not cell.answers:
+        return NOT_ON_FILE
     fuse = "" if cell.fuse_kind is None else f"{writing.window(*cell.range_a)} A, "
     wire = "" if not cell.wire else f"wire {writing.limit(cell.wire_limit_a, 'A')}, "
     return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
@@ -42,7 +45,7 @@ def _fuse(row: Row) -> str:
 
 
 def columns_of(found: SideBySide) -> list[Column[Row]]:
-    """The columns of the comparison: circuit, mark, fuse, wire, one for each set of limits."""
+    """The columns of the comparison: circuit, mark, fuse, wire, one for each set of limits that answers anything."""
     fixed: list[Column[Row]] = [
         Column("circuit", "circuit", "circuit", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
         Column("disagree", DISAGREE, DISAGREE, "left", 0, lambda row: DISAGREE if row.disagree else "",
@@ -53,7 +56,7 @@ def columns_of(found: SideBySide) -> list[Column[Row]]:
     ]
     return fixed + [
         Column(each.name, each.name, each.name, "left", 0, partial(_at, number), partial(_order, number))
-        for number, each in enumerate(found.limit_set)
+        for number, each in enumerate(found.limit_set) if any(row.cells[number].answers for row in found.rows)
     ]
 
 
@@ -65,7 +68,8 @@ def verdict_columns_of(found: SideBySide) -> list[Column[Row]]:
 
 
 def _verdict_at(number: int, row: Row) -> str:
-    return VERDICT_WORDS[row.cells[number].verdict]
+    cell = row.cells[number]
+    return VERDICT_WORDS[cell.verdict] if cell.answers else NOT_ON_FILE
 
 
 def _role_at(number: int, row: Row) -> str:
@@ -83,11 +87,16 @@ def _order(number: int, row: Row) -> tuple[int, float, str]:
 def limits_text(found: SideBySide, room: int, paint: Paint = unpainted) -> str:
     """The whole comparison."""
     lines = [paint(f"{shown(found.plan or 'Plan')}: sets of limits side by side", "heading"), ""]
+    first = _stricter_lines(found, room, paint)
+    lines += [*first, ""] if first else []
     for each in found.limit_set:
         lines += paragraph(f"{shown(each.title)}: {shown(each.words)}", room, f"  {each.name}: ", "      ")
     lines += ["", *paragraph(LEGEND, room), ""]
-    body, _ = table(found.rows, columns_of(found), room, paint)
+    body, _ = table(found.answered, columns_of(found), room, paint)
     lines += body
+    alone = [shown(row.name) for row in found.rows if row not in found.answered]
+    if alone:
+        lines += ["", *paragraph(f"No second set has an answer for {len(alone)}: {', '.join(alone)}", room)]
     lines += ["", paint(f"Disagreements: {found.disagreements} of {len(found.rows)} circuits", "heading")]
     for row in found.rows:
         if row.disagree:
@@ -98,6 +107,32 @@ def limits_text(found: SideBySide, room: int, paint: Paint = unpainted) -> str:
     return "\n".join([*lines, "", *paragraph(f"⚠ {CAUTION}", room)])
 
 
+def _stricter_lines(found: SideBySide, room: int, paint: Paint) -> list[str]:
+    """Where the chosen set is not the strictest, first of all."""
+    if len(found.limit_set) == 1:
+        return []
+    name, stricter = found.limit_set[found.chosen].name, found.stricter
+    if not stricter:
+        return [paint(f"No other set is stricter than {name} where it has an answer", "heading")]
+    by_circuit: dict[str, list[Stricter]] = {}
+    for each in stricter:
+        by_circuit.setdefault(each.circuit, []).append(each)
+    lines = [paint(f"{name} is not the strictest for {len(by_circuit)} of {len(found.rows)} circuits", "heading")]
+    for those in by_circuit.values():
+        said = []
+        for limit_set in dict.fromkeys(each.limit_set for each in those):
+            limits = ", ".join(f"{each.what} {_less(each)}" for each in those if each.limit_set == limit_set)
+            said.append(f"{limit_set}: {limits}")
+        lines += paragraph("; ".join(said), room, f"  {shown(those[0].name)}: ", "      ")
+    return lines
+
+
+def _less(stricter: Stricter) -> str:
+    """The stricter limit and the chosen set's."""
+    unit = "V" if stricter.what == "voltage drop" else "A"
+    return f"{writing.limit(stricter.limit, unit)} against {writing.limit(stricter.chosen, unit)}"
+
+
 def _verdicts(row: Row) -> str:
     return ", ".join(f"{cell.limit_set} {cell.verdict}" + (f" ({', '.join(cell.checks)})" if cell.checks else "")
-                     for cell in row.cells)
+                     for cell in row.cells if cell.answers)

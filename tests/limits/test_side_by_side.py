@@ -118,3 +118,32 @@ def test_document_and_golden_text(path: Path, renew_golden: bool) -> None:
         golden.write_text(text, encoding="utf-8")
         pytest.skip(f"wrote {golden.name}")
     assert text == golden.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("chosen", names())
+def test_where_the_chosen_set_is_not_the_strictest_is_said_before_anything_else(chosen: str) -> None:
+    found = side_by_side(parse_plan(PLAN.replace("fuseplan = 1", f'fuseplan = 1\n[vehicle]\nlimits = "{chosen}"', 1)))
+    assert found.limit_set[found.chosen].name == chosen
+    text = limits_text(found, 100)
+    told = {(each.circuit, each.limit_set, each.what) for each in found.stricter}
+    for row in found.rows:
+        mine = row.cells[found.chosen]
+        for cell in row.cells:
+            for what, theirs, own in (("largest fuse", cell.range_a[1], mine.range_a[1]),
+                                      ("ampacity", cell.wire_limit_a, mine.wire_limit_a),
+                                      ("voltage drop", cell.drop_limit_v, mine.drop_limit_v)):
+                both = cell.answers and mine.answers and theirs is not None and own is not None
+                assert ((row.id, cell.limit_set, what) in told) == bool(both and theirs < own * (1 - 1e-9))
+    if told:
+        assert text.index("is not the strictest") < text.index("Each cell")
+
+
+def test_only_what_a_second_set_answers_is_compared() -> None:
+    text = PLAN.replace('insulation = "pvc105"', 'insulation = "pvc70"').replace("80 degC", "40 degC")
+    found = side_by_side(parse_plan(text), ["road", "aircraft"])
+    silent = [row for row in found.rows if not row.cells[1].answers]
+    assert silent
+    assert all(row not in found.answered for row in silent)
+    said = limits_text(found, 100)
+    assert "unknown" not in said.split("Each cell")[1].split("Disagreements")[0]
+    assert "No second set has an answer" in said
