@@ -59,11 +59,7 @@ def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[
         out = output_pin(relay)
         unused = "87" if out == "87a" else "87a"
         driver = _DRIVERS.get(relay.driver or "", "what switches it is not stated")
-        before = f"fuse of {title_of(plan, *owner)}" if part.fuse is not None else title_of(plan, "feed", feed)
-        behind = _first(owner, owned)
-        if owner[0] == "feed" and part.fuse is not None and part.wire:
-            # The plan does not say at which end of the wire the relay sits.
-            before, behind = f"{before}, or {behind}", f"{behind}, or {title_of(plan, *owner)}"
+        before, behind = _beside(assessment, owner, part, feed, owned, relay.wire_before)
         pins = (("30", before), (out, behind), (unused, "not used"),
                 ("86", title_of(plan, "feed", relay.coil_feed)), ("85", driver))
         listed.append(FittedRelay(owner, title_of(plan, *owner), relay, CONTACTS.get(relay.contact), pins,
@@ -74,7 +70,7 @@ def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[
 def switches(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[FittedSwitch, ...]:
     """The plain switches of a plan."""
     return tuple(FittedSwitch(owner, title_of(assessment.plan, *owner), part.switch,
-                              tuple(piece.number for piece in owned.get(owner, ()) if not piece.returns)[:1],
+                              _behind_switch(owned.get(owner, []), part.switch),
                               _carried(assessment, owner))
                  for owner, part, _ in _parts(assessment) if part.switch is not None)
 
@@ -88,10 +84,28 @@ def _parts(assessment: Assessment) -> Iterator[tuple[tuple[str, str], Feed | Cir
             yield ("circuit", name), circuit, circuit.feed or ""
 
 
-def _first(owner: Owner, owned: Mapping[Owner, list[Piece]]) -> str:
-    """What the output of a relay leads to: the wire that begins there."""
-    own = [piece for piece in owned.get(owner, ()) if not piece.returns]
-    return f"wire {own[0].number}" if own else "no wire in the plan"
+def _beside(assessment: Assessment, owner: Owner, part: Feed | Circuit, feed: str, owned: Mapping[Owner, list[Piece]],
+            before: int | None) -> tuple[str, str]:
+    """What is on the input and on the output of a relay."""
+    plan = assessment.plan
+    source = f"fuse of {title_of(plan, *owner)}" if part.fuse is not None else title_of(plan, "feed", feed)
+    wires = [f"wire {piece.number}" for piece in owned.get(owner, ()) if not piece.returns]
+    own = wires[:len(part.wire)]
+    end = title_of(plan, *owner) if owner[0] == "feed" else \
+        wires[len(own)] if len(wires) > len(own) else "its loads"
+    if not own:
+        return source, wires[0] if wires else "no wire in the plan"
+    if before is None and owner[0] == "feed" and part.fuse is not None:
+        # The plan does not say at which end of the wire the relay sits.
+        return f"{source}, or {own[-1]}", f"{own[0]}, or {end}"
+    at = before or 0
+    return own[at - 1] if at else source, own[at] if at < len(own) else end
+
+
+def _behind_switch(own: list[Piece], switch: Switch) -> tuple[str, ...]:
+    """The wire that begins at a switch."""
+    wires = [piece.number for piece in own if not piece.returns]
+    return tuple(wires[switch.wire_before or 0:][:1])
 
 
 def _carried(assessment: Assessment, owner: tuple[str, str]) -> float | None:

@@ -95,6 +95,29 @@ def output_pin(relay: Relay) -> str:
     return "87a" if rests_closed(relay) else "87"
 
 
+@dataclass(frozen=True)
+class Device:
+    """A relay or switch in a wire: how many segments come before it, what ends on it and what begins at it."""
+
+    before: int
+    into: Target
+    out: Target
+
+
+def device(owner: str, relay: Relay | None, switch: Switch | None, taken: int | None) -> Device | None:
+    """The relay or switch of a part; None where there is none, or it is not known where it sits and nothing is
+    taken."""
+    fitted = relay or switch
+    before = taken if fitted is None or fitted.wire_before is None else fitted.wire_before
+    if fitted is None or before is None:
+        return None
+    if relay is not None:
+        return Device(before, Target("relay", f"relay of {owner}", pin="30"),
+                      Target("relay", f"relay of {owner}", pin=output_pin(relay)))
+    return Device(before, Target("switch", f"switch of {owner}, incoming side"),
+                  Target("switch", f"switch of {owner}, outgoing side"))
+
+
 class Targets:
     """What the ends of the wires of one plan lead to."""
 
@@ -114,30 +137,25 @@ class Targets:
         holder = f" in its {holder_words(fuse.holder)}" if fuse.holder else ""
         return Target("fuse", f"fuse of {owner}{holder}", short=f"fuse of {owner}")
 
-    def source(self, owner: str, feed: str, fuse: Fuse | None, relay: Relay | None, switch: Switch | None) -> Target:
-        """What the first wire behind a feed begins at."""
-        if relay is not None:
-            return Target("relay", f"relay of {owner}", pin=output_pin(relay))
-        if switch is not None:
-            return Target("switch", f"switch of {owner}, outgoing side")
+    def source(self, owner: str, feed: str, fuse: Fuse | None) -> Target:
+        """What comes before the relay or switch behind a feed: its fuse, else the feed."""
         if fuse is not None:
             return self.fuse(fuse, feed, owner)
         return Target("feed", title_of(self.plan, "feed", feed)) if feed else Target("unknown", "feed not stated")
 
-    def circuit_start(self, name: str) -> Target:
-        """What the first wire of a circuit begins at."""
-        circuit = self.plan.circuit[name]
-        return self.source(title_of(self.plan, "circuit", name), circuit.feed or "", circuit.fuse, circuit.relay,
-                           circuit.switch)
+    def circuit_start(self, name: str) -> tuple[Target, Device | None]:
+        """What a circuit begins at, and its relay or switch; one of which the plan does not say where it sits is taken
+        right behind the fuse."""
+        circuit, title = self.plan.circuit[name], title_of(self.plan, "circuit", name)
+        found = device(title, circuit.relay, circuit.switch, 0)
+        return self.source(title, circuit.feed or "", circuit.fuse), found
 
-    def feed_ends(self, name: str) -> tuple[Target, Target]:
-        """Both ends of the wire to a feed. A relay or switch sits at one of them: the plan does not say which, and the
-        end at the fuse is named by the fuse."""
+    def feed_ends(self, name: str) -> tuple[Target, Target, Device | None]:
+        """Both ends of the wire to a feed, and its relay or switch. One of which the plan does not say where it sits,
+        and that has a fuse before it, may be at either end: the wire is named by the fuse and the feed."""
         feed, title = self.plan.feed[name], title_of(self.plan, "feed", name)
-        end = Target("feed", title)
-        if feed.fuse is not None:
-            return self.fuse(feed.fuse, feed.upstream or "", title), end
-        return self.source(title, feed.upstream or "", None, feed.relay, feed.switch), end
+        found = device(title, feed.relay, feed.switch, None if feed.fuse is not None else 0)
+        return self.source(title, feed.upstream or "", feed.fuse), Target("feed", title), found
 
     def alternator_ends(self) -> tuple[Target, Target]:
         """B+ of the alternator, and the fuse of its cable or the feed it ends on."""

@@ -61,7 +61,7 @@ def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:
             yield OpenPoint(fitted.title, "what switches its relay's coil")
         if fitted.owner[0] == "feed":
             yield OpenPoint(fitted.title, "the wires of its relay's coil, pins 86 and 85")
-            if plan.feed[fitted.owner[1]].fuse is not None:
+            if plan.feed[fitted.owner[1]].fuse is not None and fitted.relay.wire_before is None:
                 yield OpenPoint(fitted.title, "whether its relay sits at the start or at the end of its wire")
 
 

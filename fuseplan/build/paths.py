@@ -47,8 +47,13 @@ def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[P
     view = assessment.circuit(name)
     where = _condition(view)
     own = owned.get(("circuit", name), [])
-    steps = [*_feeds(assessment, view, owned, where), *_device(assessment, view, where),
-             *(Step("wire", _wire_words(piece), piece=piece) for piece in own if not piece.returns),
+    supply = [piece for piece in own if not piece.returns]
+    fitted = view.circuit.relay or view.circuit.switch
+    before = 0 if fitted is None else fitted.wire_before or 0
+    steps = [*_feeds(assessment, view, owned, where), *_fuse(view, where),
+             *(Step("wire", _wire_words(piece), piece=piece) for piece in supply[:before]),
+             *_device(assessment, view, where),
+             *(Step("wire", _wire_words(piece), piece=piece) for piece in supply[before:]),
              *_loads(view, where),
              *(Step("earth wire", _wire_words(piece), piece=piece) for piece in own if piece.returns),
              *_earths(assessment, view, owned, where)]
@@ -79,22 +84,30 @@ def _feeds(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, li
         feed, result = plan.feed[name], FeedResult(assessment, name)
         if feed.fuse is not None:
             yield Step("fuse", f"{_rated(result.fuse)} of {title_of(plan, 'feed', name)}")
+        wires = [Step("wire", _wire_words(piece), piece=piece) for piece in owned.get(("feed", name), ())]
+        fitted = feed.relay or feed.switch
+        before = 0 if fitted is None else fitted.wire_before or 0
+        yield from wires[:before]
         if feed.relay is not None:
             yield Step("relay", f"relay of {title_of(plan, 'feed', name)}, pins 30 and "
                                 f"{output_pin(feed.relay)}")
         if feed.switch is not None:
             yield Step("switch", f"switch of {title_of(plan, 'feed', name)}")
-        yield from (Step("wire", _wire_words(piece), piece=piece) for piece in owned.get(("feed", name), ()))
+        yield from wires[before:]
         inside = None if where is None else FeedInCondition(result, where.row)
         yield Step("feed", title_of(plan, "feed", name) + (f", terminal {feed.terminal}" if feed.terminal else ""),
                    None if inside is None else inside.lowest_v, None if inside is None else inside.largest_a)
 
 
-def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
+def _fuse(view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
     circuit, amps = view.circuit, None if where is None else where.current_a
     if circuit.fuse is not None:
         seat = f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated"
         yield Step("fuse", f"{_rated(view.fuse)}, {seat}", amps=amps)
+
+
+def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:
+    circuit, amps = view.circuit, None if where is None else where.current_a
     if circuit.relay is not None:
         yield Step("relay", f"contact pins 30 and {output_pin(circuit.relay)}; coil pins 86 and 85, coil fed from "
                             f"{title_of(assessment.plan, 'feed', circuit.relay.coil_feed)}", amps=amps)
@@ -145,9 +158,9 @@ def _gaps(assessment: Assessment, view: JudgedCircuit, own: list[Piece]) -> Iter
     circuit = view.circuit
     if circuit.relay is not None:
         yield "the wires of its relay's coil, pins 86 and 85"
-        if circuit.fuse is not None:
-            yield "the wire from its fuse to pin 30 of its relay"
-    if circuit.switch is not None and circuit.fuse is not None:
+        if circuit.fuse is not None and circuit.relay.wire_before is None:
+            yield "how its relay's pin 30 is joined to its fuse, or that it sits beside it"
+    elif circuit.switch is not None and circuit.fuse is not None and circuit.switch.wire_before is None:
         yield "the wire from its fuse to its switch"
     if circuit.wire == () and not any(load.wire for load in circuit.load):
         yield "the wire to its loads"

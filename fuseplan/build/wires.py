@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from fuseplan.build.cutting import Cut, cut, termination_m
-from fuseplan.build.ends import EndPoint, Target, Targets, end_point
+from fuseplan.build.ends import Device, EndPoint, Target, Targets, end_point
 from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.wiring import WEAKEST, along, joints_of, lengths_of
@@ -114,7 +114,8 @@ class _Builder:
             yield from self.wire(("alternator", ""), "cable", plan.alternator.cable, False, *targets.alternator_ends())
         for name, feed in plan.feed.items():
             if feed.wire:
-                yield from self.wire(("feed", name), "wire", feed.wire, False, *targets.feed_ends(name))
+                start, end, device = targets.feed_ends(name)
+                yield from self.wire(("feed", name), "wire", feed.wire, False, start, end, device)
         for name, earth in plan.earth.items():
             if earth.wire:
                 yield from self.wire(("earth", name), "wire", earth.wire, True, targets.earth(name),
@@ -125,10 +126,11 @@ class _Builder:
 
     def circuit(self, name: str) -> Iterator[Piece]:
         circuit, targets, owner = self.plan.circuit[name], self.targets, ("circuit", name)
-        start = targets.circuit_start(name)
-        yield from self.wire(owner, "wire", circuit.wire, False, start, targets.behind(name))
+        start, device = targets.circuit_start(name)
+        yield from self.wire(owner, "wire", circuit.wire, False, start, targets.behind(name), device)
         last = f"wire.{len(circuit.wire) - 1}"
-        common = Target("wire", "", (last,)) if circuit.wire else start
+        common = device.out if device is not None and device.before >= len(circuit.wire) else \
+            Target("wire", "", (last,)) if circuit.wire else start
         for index, load in enumerate(circuit.load):
             yield from self.wire(owner, f"load.{index}.wire", load.wire, False, common, targets.load(name, index))
         yield from self.wire(owner, "earth_wire", circuit.earth_wire, True, targets.before_earth(name),
@@ -139,11 +141,15 @@ class _Builder:
             yield from self.wire(owner, f"load.{index}.earth_wire", load.earth_wire, True, targets.load(name, index),
                                  end)
 
-    def wire(self, owner: Owner, before: str, wire: Wire, returns: bool, start: Target, end: Target) -> Iterator[Piece]:
+    def wire(self, owner: Owner, before: str, wire: Wire, returns: bool, start: Target, end: Target,
+             device: Device | None = None) -> Iterator[Piece]:
         numbers = numbers_of(owner, before, wire)
         for index, (segment, (number, made)) in enumerate(zip(wire, numbers, strict=True)):
             ahead = Target("wire", "", (f"{before}.{index - 1}",)) if index else start
             behind = Target("wire", "", (f"{before}.{index + 1}",)) if index + 1 < len(wire) else end
+            if device is not None:
+                ahead = device.out if device.before == index else ahead
+                behind = device.into if device.before == index + 1 else behind
             yield self.piece(owner, f"{before}.{index}", segment, number, made, returns, ahead, behind)
 
     def piece(self, owner: Owner, place: str, segment: Segment, number: str, made: bool, returns: bool, start: Target,

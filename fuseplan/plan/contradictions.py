@@ -22,6 +22,18 @@ def contradictions(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]
         yield from _condition(part)
     elif kind == "fuse_box":
         yield from _fuse_box(part)
+    elif kind in ("circuit", "feed"):
+        yield from _order(part)
+
+
+def _order(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    wire = part.get("wire", [])
+    for key in ("relay", "switch"):
+        device = part.get(key)
+        before = device.get("wire_before") if isinstance(device, dict) else None
+        if isinstance(before, int) and isinstance(wire, list) and before > len(wire):
+            yield key, (f"`{key}` has {before} as `wire_before`, but `wire` has {len(wire)} segments; accepted is no "
+                        "more than there are")
 
 
 def _figure(part: dict[str, Any], key: str, dimension: Dimension) -> Amount | None:

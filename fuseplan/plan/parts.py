@@ -38,7 +38,7 @@ from fuseplan.plan.words import (
     Suppression,
     Use,
 )
-from fuseplan.quantities.amounts import Dimension
+from fuseplan.quantities.amounts import Between, Dimension
 from fuseplan.quantities.wire_size import WireSize
 
 Text = Annotated[str, Field(max_length=2000)]
@@ -156,6 +156,11 @@ class Fuse(Part):
     cover: Cover | None = Field(None, description="what protects that conductor from chafing over its whole length")
 
 
+Before = Annotated[int, Between(0, 20)]
+_BEFORE = ("segments of the wire that come before it, counted from the fuse; 0: it sits right behind the fuse; left "
+           "out: not known")
+
+
 class Relay(Part):
     """A relay: what its contact is, and what feeds and drives its coil."""
 
@@ -167,6 +172,7 @@ class Relay(Part):
     driver_limit: RatedCurrent | None = Field(None, description="what the driving output may carry")
     suppression: Suppression | None = Field(None, description="coil suppression")
     coil: CoilResistance | None = Field(None, description="coil resistance; left out: the contact type's")
+    wire_before: Before | None = Field(None, strict=True, description=_BEFORE)
     socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those "
                                 "at the end of a wire: flat_6.3 …")
 
@@ -175,6 +181,7 @@ class Switch(Part):
     """A plain switch that carries the load itself."""
 
     rating: RatedCurrent | None = Field(None, description="rated current of the switch, resistive load")
+    wire_before: Before | None = Field(None, strict=True, description=_BEFORE)
     resistance: ContactResistance | None = Field(None, description="contact resistance")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "

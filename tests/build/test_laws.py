@@ -19,7 +19,9 @@ from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.marks import wire_labels, wire_marks
 from fuseplan.build.numbers import letter, made_number
 from fuseplan.checks.assessment import assess
+from fuseplan.errors import PlanError
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import parse_plan
 from tests import hostile
 from tests.plans import plan_of
 
@@ -256,3 +258,50 @@ def test_the_wires_of_a_section_are_those_laid_along_its_run() -> None:
         assert {piece.key for piece in bundle.pieces} == {piece.key for piece in facts.pieces
                                                           if bundle.id in piece.runs}
     assert sum(len(bundle.pieces) for bundle in facts.bundles) == sum(len(piece.runs) for piece in facts.pieces)
+
+
+def ends_of(data: dict[str, Any], kind: str, name: str) -> list[tuple[str, str]]:
+    pieces = build_facts(assess(plan_of(data))).owned[kind, name]
+    return [(piece.start.words, piece.end.words) for piece in pieces if not piece.returns]
+
+
+def test_a_relay_or_switch_sits_where_the_plan_says() -> None:
+    data = data_of("coupe_turbo")
+    feed = data["feed"]["dip_bus"]
+    [(start, end)] = ends_of(data, "feed", "dip_bus")
+    assert start.startswith("fuse of Dip beams")
+    assert end == "relay of Dip beams, behind their relay on the wing, pin 30"
+    feed["relay"]["wire_before"] = 0
+    [(start, end)] = ends_of(data, "feed", "dip_bus")
+    assert start == "relay of Dip beams, behind their relay on the wing, pin 87"
+    assert end == "Dip beams, behind their relay on the wing"
+    del feed["relay"]["wire_before"]
+    facts = build_facts(assess(plan_of(data)))
+    assert any(point.subject == feed["name"] and "whether its relay sits at" in point.words
+               for point in facts.open_points)
+    [fitted] = [each for each in facts.relays if each.owner == ("feed", "dip_bus")]
+    assert all(" or " in dict(fitted.pins)[pin] for pin in ("30", "87"))
+
+
+def test_the_wire_before_a_switch_is_asked_for_until_the_plan_says_where_it_sits() -> None:
+    data = data_of("coupe_turbo")
+    circuit = data["circuit"]["stop_lamps"]
+    assert "the wire from its fuse to its switch" in build_facts(assess(plan_of(data))).path("stop_lamps").gaps
+    circuit["wire"].insert(0, {"size": "2.5 mm2", "length": "0.8 m", "insulation": "pvc70"})
+    circuit["switch"]["wire_before"] = 1
+    facts = build_facts(assess(plan_of(data)))
+    assert "the wire from its fuse to its switch" not in facts.path("stop_lamps").gaps
+    first, second = ends_of(data, "circuit", "stop_lamps")
+    assert (first[0], first[1]) == ("fuse F12, Cabin fuse box", "switch of Stop lamps, incoming side")
+    assert second[0] == "switch of Stop lamps, outgoing side"
+    kinds = [step.what for step in facts.path("stop_lamps").steps]
+    at = len(kinds) - 1 - kinds[::-1].index("switch")
+    assert (kinds[at - 1], kinds[at + 1]) == ("wire", "wire")
+    [fitted] = [each for each in facts.switches if each.owner == ("circuit", "stop_lamps")]
+    assert fitted.wires == ("311",)
+
+
+def test_no_more_wire_comes_before_a_relay_than_there_is() -> None:
+    text = (EXAMPLES[0].parent / "coupe_turbo.toml").read_text(encoding="utf-8")
+    with pytest.raises(PlanError, match=r"`relay` has 3 as `wire_before`, but `wire` has 1 segments"):
+        parse_plan(text.replace("wire_before = 1", "wire_before = 3", 1))
