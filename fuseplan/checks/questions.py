@@ -120,6 +120,22 @@ def terminals_asked(results: Results) -> Iterator[NotSaid]:
                           not bool(load <= least))
 
 
+def bare_cables_asked(results: Results) -> Iterator[NotSaid]:
+    """Cables without a fuse that the plan does not describe: how long they are, and what covers them."""
+    network, plan = results.network, results.plan
+    why = "without a fuse it may be no longer than the limit, and covered all the way: a short in it burns until the " \
+        "battery is flat"
+    for name, feed in plan.feed.items():
+        if feed.upstream is not None and not feed.wire and feed.fuse is None \
+                and int(network.guard[network.feed_node[name]]) < 0:
+            yield NotSaid("feed", name, "the cable to it, with its length and cover: no fuse protects it", why, "cable",
+                          f"feed.{name}.wire", True)
+    alternator = plan.alternator
+    if alternator is not None and not alternator.cable and alternator.fuse is None:
+        yield NotSaid("alternator", "alternator", "its cable, with its length and cover: no fuse in it is stated", why,
+                      "cable", "alternator.cable", True)
+
+
 def exciter_asked(results: Results) -> Iterator[NotSaid]:
     """What starts the alternator's field."""
     alternator = results.plan.alternator
@@ -135,5 +151,6 @@ def _plugs_in(results: Results, end: End) -> bool:
     return (end.connector is not None or end.pin is not None) and (known is None or known.contact_current is None)
 
 
-QUESTIONS: tuple[Question, ...] = (cut_offs_asked, roles_asked, fuse_places_asked, switches_asked, terminals_asked,
-                                  exciter_asked)
+QUESTIONS: tuple[Question, ...] = (
+    cut_offs_asked, roles_asked, fuse_places_asked, bare_cables_asked, switches_asked, terminals_asked, exciter_asked)
+"""The worst first."""

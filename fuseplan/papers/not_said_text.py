@@ -31,12 +31,13 @@ def not_said_page(assessment: Assessment, room: int, paint: Paint) -> list[str]:
         return []
     grave = [each for each in found if each.safety]
     texts = list(dict.fromkeys(_line(each, grave, assessment) for each in grave))
-    lines = [paint(f"{HEADING} ({len(grave)} that safety rests on)", "heading")]
+    lines = [paint(f"{HEADING} ({len(grave) or 'nothing'} that safety rests on)", "heading")]
     for text in texts[:MOST]:
         lines += paragraph(text, room, "  ? ", "      ")
     lines += [f"  … and {len(texts) - MOST} more: --full"] if len(texts) > MOST else []
     others = len(found) - len(grave)
-    return [*lines, *([f"  · {others} more that safety does not rest on: --full"] if others else [])]
+    asked = f"{others} {'question' if others == 1 else 'questions'} that safety does not rest on"
+    return [*lines, *([f"  · {asked}: --full"] if others else [])]
 
 
 def _line(each: NotSaid, found: list[NotSaid], assessment: Assessment) -> str:

@@ -27,6 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 if network.circuits[number].fuse is None and network.circuits[number].out_of_scope is None]
     feeds = [name for name, feed in plan.feed.items()
              if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
+    yield from _joined_unfused(rule, results)
     if not circuits and not feeds:
         return
     unfused = Unfused(results)
@@ -37,6 +38,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     allowed = _largest(results) if failing else {}
     for subject, excuse, reason in failing:
         yield _finding(rule, results, subject, excuse, reason, allowed)
+
+
+def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Further feeds that reach a circuit's wire behind its fuse, and have none themselves."""
+    network = results.network
+    for number in network.marked.get("also_from", ()):
+        circuit = network.circuits[number]
+        bare = [name for name in circuit.also_from if name in network.feed_node
+                and network.guard[network.feed_node[name]] < 0]
+        if bare and circuit.out_of_scope is None:
+            yield rule.finding(
+                results, ("circuit", network.circuit_ids[number]),
+                f"feed {' and '.join(bare)} reaches its common wire, and no fuse protects the wire from there",
+                fix="a fuse where each further feed joins it",
+                fields=(f"circuit.{network.circuit_ids[number]}.also_from",))
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,

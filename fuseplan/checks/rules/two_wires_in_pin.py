@@ -5,15 +5,19 @@ A contact is made for one wire. Two of them crimp badly, leak past the seal, and
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
+from typing import cast
 
 from fuseplan.checks.pins import connector_subject, pin_path, wires_in
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, SubjectKind
+from fuseplan.checks.subjects import owner_path
 from fuseplan.engine.results import Results
-from fuseplan.plan.nets import circuit_ends, pins_of
+from fuseplan.plan.nets import CircuitEnd, circuit_ends, pins_of, wires_of
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
+    yield from _in_words(rule, results)
     if not results.plan.connector:
         return
     ends = circuit_ends(results.plan)
@@ -26,6 +30,28 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, connector_subject(at),
                 f"{count} wires in {at.words}" + (f": {names}" if len(found) > 1 else ""),
                 figure=float(count), limit=1.0, unit="wires", fields=(pin_path(at, "wires"),))
+
+
+def _in_words(rule: Rule, results: Results) -> Iterator[Finding]:
+    """The same for connectors that only the ends of wires name. What starts there is taken to be in the other half of
+    the connector than what ends there."""
+    plan = results.plan
+    found: dict[tuple[str, str, str], list[CircuitEnd]] = defaultdict(list)
+    for owner, place, wire in wires_of(plan):
+        for number, segment in enumerate(wire):
+            for side, end in (("start", segment.start), ("end", segment.end)):
+                if end is not None and end.connector and end.pin and end.connector not in plan.connector:
+                    found[end.connector, end.pin, side].append(CircuitEnd(owner, place, number, side, segment))
+    for (connector, pin, _), listed in found.items():
+        ends = wires_in(listed)
+        if len(ends) > 1:
+            (kind, name), last = ends[-1].owner, ends[-1]
+            part = owner_path((kind, "" if kind == "alternator" else name))
+            path = f"{part}.{last.place}.{last.number}.{last.side}.pin"
+            yield rule.finding(
+                results, (cast(SubjectKind, kind), name),
+                f"{len(ends)} wires in {connector} pin {pin}: {', '.join(dict.fromkeys(end.owner[1] for end in ends))}",
+                figure=float(len(ends)), limit=1.0, unit="wires", fields=(path,))
 
 
 RULE = Rule(

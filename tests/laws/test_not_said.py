@@ -1,0 +1,397 @@
+"""Silence is not ok: what a plan does not say is asked, what a safe answer rests on leaves a circuit unknown, and no
+statement of safety that is left out makes anything look better."""
+
+from __future__ import annotations
+
+import copy
+import json
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, get_args
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.result_document import ResultDocument
+from fuseplan.papers.circuit_text import circuit_report
+from fuseplan.papers.summary import first_page
+from fuseplan.papers.text import report
+from fuseplan.plan.model import Plan
+from fuseplan.plan.roles import CIRCUIT_ROLES, MAY_BE_UNFUSED, proposed_role, roles
+from fuseplan.plan.words import CutOff
+from fuseplan.planfile.library import definitions, shipped_folder
+from fuseplan.planfile.plain import without
+from fuseplan.planfile.starter import starter_plan
+from fuseplan.results.schema import schema
+from tests.checks.check_plans import BASE, failing
+
+EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
+LIBRARY = sorted(name for name, each in definitions().items()
+                 if not any("out_of_scope" in table for table in each.circuits.values()))
+OF_A_ROLE = ("role", "must_run", "must_stop", "drop_class", "cut_off")
+"""Keys of a circuit that a role brings or asks for."""
+RANK = {"fails": 0, "unknown": 1, "measure": 2, "ok": 3}
+
+
+@cache
+def text_of(source: str) -> str:
+    """The TOML of an example, or of a new plan with one definition of the library."""
+    return next((path.read_text(encoding="utf-8") for path in EXAMPLES if path.stem == source), None) \
+        or starter_plan("car", [source])
+
+
+def data_of(source: str) -> dict[str, Any]:
+    return copy.deepcopy(tomllib.loads(text_of(source)))
+
+
+def judged(data: dict[str, Any]) -> Assessment:
+    return assess(Plan.model_validate(data))
+
+
+def questions(data: dict[str, Any], kind: str) -> list[Any]:
+    return [each for each in judged(data).not_said if each.kind == kind]
+
+
+# --- laws -----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
+def test_without_what_their_roles_say_no_circuit_is_ok(source: str) -> None:
+    data = data_of(source)
+    for circuit in data["circuit"].values():
+        for key in OF_A_ROLE:
+            circuit.pop(key, None)
+    assessment = judged(data)
+    verdicts = {name: assessment.verdict(name) for name in assessment.plan.circuit}
+    assert verdicts
+    assert "ok" not in verdicts.values(), verdicts
+    page = first_page(assessment)
+    assert "No fault found" not in page
+    assert "Not said" in page
+
+
+@pytest.mark.parametrize("source", [*(path.stem for path in EXAMPLES), *LIBRARY])
+def test_shipped_circuits_say_what_their_safety_rests_on(source: str) -> None:
+    """But for the switches of the coupe: nobody knows what forty-year-old ones are rated for."""
+    asked = {(each.subject_kind, each.kind) for each in judged(data_of(source)).not_said if each.safety}
+    assert asked <= ({("circuit", "switch_rating"), ("feed", "switch_rating")} if source == "coupe_turbo" else
+                     {("alternator", "cable")} if source in LIBRARY else set())
+
+
+SAFETY = ("role", "cut_off", "must_run", "must_stop", "suppression", "driver", "driver_limit", "cover", "insulation",
+          "out_of_scope", "earth", "essential", "diode")
+"""Keys of a circuit that say something about its safety. Not among them: what states the very fault when it is too long
+or does not fit (distance, position, colour), the parts themselves (fuse, relay, switch), the drop class, which its role
+brings, and figures, which have a law of their own."""
+
+
+def statements(value: Any, at: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
+    """Places of all statements of safety within a circuit."""
+    if isinstance(value, dict):
+        for key, each in value.items():
+            if key in SAFETY:
+                yield (*at, key)
+            yield from statements(each, (*at, key))
+    elif isinstance(value, list):
+        for number, each in enumerate(value):
+            yield from statements(each, (*at, number))
+
+
+def improved(source: str, every: int) -> tuple[list[tuple[str, Any]], int]:
+    data = data_of(source)
+    plain = judged(data)
+    before = {name: plain.verdict(name) for name in plain.plan.circuit}
+    found, tried = [], 0
+    for number, (name, circuit) in enumerate(data["circuit"].items()):
+        for place in list(statements(circuit))[number % every::every]:
+            try:
+                after = judged(without(data, ("circuit", name, *place)))
+            except ValueError:
+                continue
+            tried += 1
+            found += [(name, place) for other in before if after.verdict(other) == "ok" != before[other]]
+    return found, tried
+
+
+@pytest.mark.parametrize("source", ["track_car", "van_24v"])
+def test_no_statement_of_safety_left_out_makes_anything_ok(source: str) -> None:
+    found, tried = improved(source, 6)
+    assert tried > 8
+    assert found == []
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("source", [path.stem for path in EXAMPLES])
+def test_no_statement_of_safety_left_out_anywhere_makes_anything_ok(source: str) -> None:
+    found, tried = improved(source, 1)
+    assert tried > 50
+    assert found == []
+
+
+# --- roles ----------------------------------------------------------------------------------------------------------
+
+
+def test_the_table_of_roles_has_them_all() -> None:
+    assert set(roles()) == set(CIRCUIT_ROLES)
+    assert set(MAY_BE_UNFUSED) == {"starter", "glow_plugs"}
+    for role in roles().values():
+        assert role.title
+        assert role.source
+        assert role.left_on in ("keeps_running", "injures", "stops_the_car")
+        assert not set(role.must_run) & set(role.must_stop)
+
+
+PUMP = """
+[circuit.{name}]
+feed = "ignition_bus"
+fuse = {{ kind = "blade", rating = "15 A", position = "1" }}
+wire = [{{ size = "4 mm2", length = "3 m", zone = "cabin", insulation = "pvc105" }}]
+earth = "body"
+earth_wire = [{{ size = "4 mm2", length = "0.5 m", zone = "cabin", insulation = "pvc105" }}]
+drop_class = "control"
+{more}
+[circuit.{name}.relay]
+contact = "mini_40"
+coil_feed = "ignition_bus"
+driver = "{driver}"
+driver_limit = "1 A"
+suppression = "diode"
+[[circuit.{name}.load]]
+current = "6 A"
+at = "13.5 V"
+kind = "motor"
+inrush = 3
+inrush_time = "100 ms"
+when = ["engine"]
+evidence = "measured"
+"""
+
+
+def pump(more: str = "", name: str = "pump", driver: str = "ecu") -> dict[str, Any]:
+    return tomllib.loads(BASE + PUMP.format(name=name, more=more, driver=driver))
+
+
+def verdict(data: dict[str, Any]) -> tuple[str, list[str]]:
+    assessment = judged(data)
+    (name,) = assessment.plan.circuit
+    return assessment.verdict(name), [each.check for each in assessment.findings if each.level == "danger"]
+
+
+def test_a_petrol_pump_needs_a_cut_off_that_works_with_the_key_on_and_the_engine_still() -> None:
+    role = 'role = "fuel_pump"\n'
+    assert verdict(pump(role)) == ("unknown", [])
+    assert questions(pump(role), "cut_off")
+    assert verdict(pump(f'{role}cut_off = ["ecu"]'))[1] == []
+    assert not judged(pump(f'{role}cut_off = ["ecu"]')).not_said_of("circuit", "pump")
+    for lacking in ("[]", '["none"]', '["inertia"]'):
+        assert verdict(pump(f"{role}cut_off = {lacking}")) == ("fails", ["no-fuel-cut-off"])
+    for word in get_args(CutOff):
+        data = pump(f'{role}cut_off = ["{word}", "inertia"]')
+        assert ("no-fuel-cut-off" in verdict(data)[1]) is (word in ("inertia", "none"))
+
+
+def test_a_control_unit_that_drives_no_relay_of_the_pump_does_not_stop_it() -> None:
+    said = 'role = "fuel_pump"\ncut_off = ["ecu"]'
+    assert verdict(pump(said, driver="switch"))[1] == ["no-fuel-cut-off"]
+    data = pump(said, driver="switch")
+    data["feed"]["pump_bus"] = {"from": "bus", "zone": "cabin", "live": ["ignition", "crank", "running"], "relay": {
+        "contact": "mini_40", "coil_feed": "ignition_bus", "driver": "ecu", "suppression": "diode"}}
+    data["circuit"]["pump"]["feed"] = "pump_bus"
+    assert verdict(data)[1] == []
+
+
+def test_a_pump_that_only_the_engine_gives_supply_needs_no_other_cut_off() -> None:
+    data = pump('role = "fuel_pump"')
+    data["feed"]["ignition_bus"]["live"] = ["crank", "running"]
+    assert not questions(data, "cut_off")
+
+
+@pytest.mark.parametrize("name", ["fuel_pump", "petrol_lift_pump", "starter", "radio", "x7"])
+def test_a_name_excuses_nothing_and_may_raise_dangers(name: str) -> None:
+    data = pump(name=name)
+    assert verdict(data)[0] in ("unknown", "fails")
+    assert questions(data, "role")
+    data["circuit"][name]["feed"] = data["circuit"][name]["relay"]["coil_feed"] = "bus"
+    dangers = verdict(data)[1]
+    assert ("live-when-off" in dangers) is ("pump" in name)
+    assert judged(data).circuit(name).role_proposed == proposed_role(name, Plan.model_validate(data).circuit[name])
+
+
+def test_a_name_does_not_let_a_wire_go_without_a_fuse() -> None:
+    data = pump(name="starter")
+    circuit = data["circuit"]["starter"]
+    del circuit["fuse"], circuit["relay"]
+    circuit |= {"feed": "battery_post", "wire": [circuit["wire"][0] | {"length": "1 m", "cover": "sleeve"}]}
+    assert "no-fuse" in verdict(data)[1]
+
+
+def test_what_a_role_asks_is_judged_although_the_plan_does_not_state_it() -> None:
+    data = pump('role = "fuel_pump"\ncut_off = ["oil_pressure"]')
+    data["circuit"]["pump"]["feed"] = data["circuit"]["pump"]["relay"]["coil_feed"] = "bus"
+    assert verdict(data)[1] == ["live-when-off"]
+    data["circuit"]["pump"]["must_run"] = ["off"]
+    assert "live-when-off" in verdict(data)[1], "no statement takes that away"
+    data = pump('role = "ignition"')
+    data["circuit"]["pump"]["feed"] = data["circuit"]["pump"]["relay"]["coil_feed"] = "accessory_bus"
+    assert "dead-when-needed" in [each.check for each in judged(data).findings]
+
+
+# --- each question has a plan that shows it -------------------------------------------------------------------------
+
+
+def other(**changed: Any) -> dict[str, Any]:
+    data = pump('role = "other"')
+    data["circuit"]["pump"] |= changed
+    return data
+
+
+def test_a_switch_without_a_rating_is_asked_for_the_one_it_needs() -> None:
+    """FAA AC 43.13-1B table 11-4: 2 for a motor at 12 V, so 6 A at the design voltage ask for 12 A and a little."""
+    data = other(switch={"resistance": "5 mohm"})
+    del data["circuit"]["pump"]["relay"]
+    (asked,) = questions(data, "switch_rating")
+    assert asked.safety
+    assert 12.0 <= float(asked.detail.split()[0]) < 13.0
+    assert verdict(data)[0] == "unknown"
+    data["circuit"]["pump"]["switch"]["rating"] = "20 A"
+    assert not questions(data, "switch_rating")
+    data["circuit"]["pump"]["load"][0] |= {"current": "1 A"}
+    del data["circuit"]["pump"]["switch"]["rating"]
+    assert [each.safety for each in questions(data, "switch_rating")] == [False]
+
+
+@pytest.mark.parametrize(("kind", "factor"), [("resistive", 1), ("lamp", 5), ("motor", 2), ("coil", 2)])
+def test_a_switch_in_a_feed_is_judged_with_the_factors_of_the_loads_behind_it(kind: str, factor: int) -> None:
+    """FAA AC 43.13-1B table 11-4, 12 V."""
+    data = other()
+    del data["circuit"]["pump"]["relay"]
+    data["circuit"]["pump"] |= {"feed": "ignition_bus"}
+    data["circuit"]["pump"]["load"][0] |= {"kind": kind}
+    data["feed"]["ignition_bus"]["switch"] = {"resistance": "5 mohm"}
+    (asked,) = questions(data, "switch_rating")
+    assert (asked.subject_kind, asked.subject, asked.safety) == ("feed", "ignition_bus", True)
+    needed = float(asked.detail.split()[0])
+    assert 6.0 * factor * 0.9 < needed < 6.0 * factor * 1.15
+    for rating, found in ((needed + 1, []), (needed - 0.5, ["switch-overloaded"])):
+        if rating > 7 or not found:
+            data["feed"]["ignition_bus"]["switch"]["rating"] = f"{rating} A"
+            assert [each.check for each in judged(data).findings_for("feed", "ignition_bus")
+                    if each.check == "switch-overloaded"] == found
+
+
+def test_the_way_to_the_first_fuse_is_asked_and_a_place_in_a_box_is_enough_behind_it() -> None:
+    data = other(feed="battery_post", fuse={"kind": "mega", "rating": "100 A"})
+    assert [each.safety for each in questions(data, "first_fuse") if each.subject_kind == "circuit"] == [True]
+    data["circuit"]["pump"]["fuse"]["distance"] = "100 mm"
+    assert not [each for each in questions(data, "first_fuse") if each.subject_kind == "circuit"]
+    data = other(fuse={"kind": "blade", "rating": "15 A"})
+    assert [each.safety for each in questions(data, "fuse_place")] == [False]
+    data["circuit"]["pump"]["fuse"]["position"] = "1"
+    assert not questions(data, "fuse_place")
+
+
+def test_cables_that_the_plan_does_not_describe_are_asked_where_no_fuse_protects_them() -> None:
+    data = other()
+    data["feed"]["stud"] = {"from": "battery_post", "zone": "cabin"}
+    assert [(each.subject, each.safety) for each in questions(data, "cable")] == [("stud", True)]
+    del data["alternator"]["cable"]
+    assert {each.subject for each in questions(data, "cable")} == {"stud", "alternator"}
+
+
+def test_a_connector_without_a_terminal_is_asked_for_it() -> None:
+    data = other()
+    data["circuit"]["pump"]["wire"][0]["end"] = {"connector": "C7", "pin": "3"}
+    data["circuit"]["pump"]["load"][0]["current"] = "2 A"
+    (asked,) = questions(data, "terminal")
+    assert "C7" in asked.what
+    assert not asked.safety, "2 A is less than any terminal on file carries"
+    data["circuit"]["pump"]["load"][0]["current"] = "20 A"
+    assert [each.safety for each in questions(data, "terminal")] == [True]
+    data["circuit"]["pump"]["wire"][0]["end"]["terminal"] = "flat_6.3"
+    assert not questions(data, "terminal")
+
+
+def test_two_wires_in_one_pin_are_found_though_no_connector_is_described() -> None:
+    data = other()
+    end = {"connector": "C7", "pin": "3", "terminal": "flat_6.3"}
+    data["circuit"]["pump"]["wire"][0]["end"] = end
+    assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
+    second = copy.deepcopy(data["circuit"]["pump"])
+    data["circuit"]["second"] = second
+    assert "two-wires-in-pin" in {each.check for each in judged(data).findings}
+    # The next length of the same wire starts in the other half of the connector.
+    data["circuit"].pop("second")
+    data["circuit"]["pump"]["wire"].append(data["circuit"]["pump"]["wire"][0] | {"start": end, "end": {}})
+    assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
+
+
+def test_the_alternator_is_asked_what_excites_it() -> None:
+    data = other()
+    assert [each.safety for each in questions(data, "exciter")] == [False]
+    data["alternator"]["self_exciting"] = True
+    assert not questions(data, "exciter")
+
+
+def test_the_isolator_of_the_track_car_is_found_until_it_opens_the_field_too() -> None:
+    data = data_of("track_car")
+    found = [each for each in judged(data).findings if each.check == "alternator-not-isolated"]
+    assert [(each.level, each.subject) for each in found] == [("danger", "master")]
+    for opens, left in ((["none"], True), (["alternator_field"], False), (["ignition"], False)):
+        data["feed"]["master"]["switch"]["also_opens"] = opens
+        assert ("alternator-not-isolated" in {each.check for each in judged(data).findings}) is left
+    data["feed"]["master"]["switch"].pop("also_opens")
+    data["alternator"]["feed"] = "battery_post"
+    assert "alternator-not-isolated" not in {each.check for each in judged(data).findings}
+
+
+def test_a_further_feed_that_joins_behind_the_fuse_is_no_door_without_one() -> None:
+    data = other(also_from=["battery_post"])
+    assert "no-fuse" in verdict(data)[1]
+    data["circuit"]["pump"]["also_from"] = ["bus"]
+    assert "no-fuse" not in verdict(data)[1]
+
+
+# --- where it is shown ----------------------------------------------------------------------------------------------
+
+
+def test_every_question_is_in_the_document_and_in_the_texts() -> None:
+    data = pump()
+    data["feed"]["ignition_bus"]["switch"] = {}
+    assessment = judged(data)
+    document = json.loads(json.dumps(assessment.to_dict()))
+    assert {"subject_kind", "subject", "what", "why_it_matters"} <= set(document["not_said"][0])
+    assert len(document["not_said"]) == len(assessment.not_said) >= 4
+    (circuit,) = document["circuits"]
+    assert circuit["role"] is None
+    assert circuit["not_said"] == [each.what for each in assessment.not_said_of("circuit", "pump")]
+    assert "not_said" in schema(ResultDocument)["properties"]
+    full, page, one = report(assessment, 400), first_page(assessment, 400), circuit_report(assessment, "pump", 400)
+    for each in assessment.not_said:
+        assert each.what in full
+        assert each.why_it_matters in full
+        assert each.key in full
+        assert (each.what in one) is (each.subject_kind == "circuit")
+    assert "Not said" in page
+    assert "NOT READY" in page
+    assert [each.safety for each in assessment.not_said] == sorted((each.safety for each in assessment.not_said),
+                                                                   reverse=True)
+
+
+def test_the_first_page_stays_one_screen_however_much_is_asked() -> None:
+    data = tomllib.loads(BASE)
+    data["circuit"] = {}
+    for number in range(40):
+        one = pump(name=f"thing_{number}")["circuit"][f"thing_{number}"]
+        one |= {"switch": {}, "fuse": {"kind": "blade", "rating": "15 A"}}
+        del one["relay"]
+        data["circuit"][f"thing_{number}"] = one
+    page = first_page(judged(data), 100).splitlines()
+    assert len(page) <= 45
+    start = next(number for number, each in enumerate(page) if each.startswith("Not said"))
+    assert sum(each.startswith("  ?") for each in page[start:]) <= 3
+
+
+def test_a_plan_that_fails_a_check_is_not_hidden_by_a_question() -> None:
+    data = tomllib.loads(BASE + failing("fuse-exceeds-wire").removeprefix(BASE))
+    assert "fails" in {judged(data).verdict(name) for name in data["circuit"]}
