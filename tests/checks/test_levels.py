@@ -92,6 +92,9 @@ LEADS_TO = {
     "wire-unfit-for-contact": "fails_in_use",
     "wrong-fuse-position": "burns",  # a fuse too large for its contacts
     "zone-not-stated": "hides_a_fault",
+    "flasher-load-too-low": "fails_in_use",
+    "wrong-earth-polarity": "damages_a_part",
+    "wrong-system-voltage": "burns",
 }
 """The worst that each check may report. Common practice, no source; a change here is one of meaning."""
 
