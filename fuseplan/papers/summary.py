@@ -28,8 +28,8 @@ LINES = 40
 """Lines the page may take at 100 columns: what does not fit is counted, and stands in the whole report."""
 KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
          ("Will not work, or will be damaged", "warning"), ("Measure first: passes as entered, may fail", "measure"))
-SHORTEST = 5
-"""Lines one kind takes at least: a blank one, its heading, the worst entry, how many more there are."""
+DANGER_LINES = 18
+"""Lines dangers may take whatever else there is: the page is longer then."""
 MOST_LOADED = 2
 SIGN_WORDS = "(+1): one more finding with the same cause"
 _SIGN = re.compile(r"\(\+\d+\)")
@@ -105,22 +105,43 @@ def _count(number: int, one: str, many: str | None = None) -> str:
 
 
 def entries(assessment: Assessment, room: int, paint: Paint, most: int) -> list[str]:
-    """Dangers, warnings and what to measure: each cause one entry, the worst first, in at most about `most` lines."""
+    """Dangers, warnings and what to measure: each cause one entry, the worst first, in at most about `most` lines.
+
+    Dangers come first in everything: a kind there is no room for is named in a line or two.
+    """
     leading = [finding for finding in assessment.findings if finding.cause is None]
     kinds = [(heading, role, members) for heading, role in KINDS
              if (members := [each for each in leading if finding_level(each) == role])]
+    named = [_named_only(assessment, heading, members, room) for heading, _, members in kinds]
     lines: list[str] = []
-    for ahead, (heading, role, members) in zip(range(len(kinds) - 1, -1, -1), kinds, strict=True):
-        # The worst of every kind is named, whatever there is.
-        last = most - SHORTEST * ahead
-        lines += ["", paint(f"{heading} ({len(members)})", role)]
-        for place, finding in enumerate(members):
-            own = entry(assessment, finding, room)
-            if place and len(lines) + len(own) + (place + 1 < len(members)) > last:
-                lines.append(f"{INDENT}… and {len(members) - place} more: --full")
-                break
-            lines += own
+    for number, (heading, role, members) in enumerate(kinds):
+        last = most - sum(map(len, named[number + 1:])) - len(lines)
+        if role == "danger":
+            last = max(last, DANGER_LINES)
+        whole = _listed(assessment, members, room, last - 2)
+        if len(whole) + 2 > last and number:
+            lines += [paint(line, role) if place == 1 else line for place, line in enumerate(named[number])]
+        else:
+            lines += ["", paint(f"{heading} ({len(members)})", role), *whole]
     return lines
+
+
+def _listed(assessment: Assessment, members: list[Finding], room: int, most: int) -> list[str]:
+    """Entries in at most about `most` lines, one at least, and how many more there are."""
+    lines: list[str] = []
+    for place, finding in enumerate(members):
+        own = entry(assessment, finding, room)
+        if place and len(lines) + len(own) + (place + 1 < len(members)) > most:
+            return [*lines, f"{INDENT}… and {len(members) - place} more: --full"]
+        lines += own
+    return lines
+
+
+def _named_only(assessment: Assessment, heading: str, members: list[Finding], room: int) -> list[str]:
+    """A kind in few words: what it is about, without what to do."""
+    subjects = list(dict.fromkeys(short_name(each, assessment) for each in members))
+    return ["", *paragraph(f"{heading.partition(':')[0]} ({len(members)}): {_named(subjects, 4)}: --full", room, "",
+                           INDENT)]
 
 
 def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:

@@ -72,7 +72,7 @@ def test_every_finding_above_advice_stands_there_or_is_counted(path: Path) -> No
     for role, heading in (("danger", "Dangers"), ("warning", "Will not work"), ("measure", "Measure first")):
         leading = [each for each in found.findings if each.cause is None and
                    ("measure" if each.measure else each.level) == role]
-        stated = re.search(rf"^{heading}.*\((\d+)\)$", page, re.MULTILINE)
+        stated = re.search(rf"^{heading}[^(]*\((\d+)\)(?:$|:)", page, re.MULTILINE)
         assert (0 if stated is None else int(stated[1])) == len(leading)
 
 
