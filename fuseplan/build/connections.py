@@ -101,16 +101,18 @@ def _in_wire(name: str, piece: Piece, joint: Joint) -> SpliceLine:
 def _end_to_end(found: tuple[Piece, ...]) -> list[SpliceLine]:
     """Ends that meet the ends of other wires and name neither splice nor connector; each meeting once."""
     places = by_place(found)
-    seen: list[set[tuple[Owner, str]]] = []
+    seen: dict[tuple[Owner, str], list[set[tuple[Owner, str]]]] = defaultdict(list)
     lines = []
     for piece in found:
         for end in (piece.start, piece.end):
             if not end.meets or end.splice is not None or end.connector is not None:
                 continue
             keys = [piece.key, *((piece.owner, place) for place in end.target.others)]
-            if any(set(keys) <= other for other in seen):
+            together = set(keys)
+            if any(together <= other for other in seen[piece.key]):
                 continue
-            seen.append(set(keys))
+            for key in keys:
+                seen[key].append(together)
             pieces = tuple(places[key] for key in keys)
             lines.append(SpliceLine(" – ".join(each.number for each in pieces), pieces, "not stated", "not stated",
                                     None, _barrel(list(pieces))))
