@@ -31,7 +31,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Pairs((("Car", plan.vehicle.name or "not named"),
                  ("System", f"{plan.vehicle.system}, negative earth"),
                  ("Battery stands in", zone or "not stated"),
-                 ("To make it dead", "earth lead off the battery first, then wait until everything has switched off"),
+                 ("To make it dead", "key off; wait until pumps and fans have stopped; then the battery's earth lead "
+                  "off, before any other"),
                  ("Fuse boxes", "; ".join(box.title for box in facts.boxes) or "none in the plan")))
     main = [fuse for fuse in facts.fuses if fuse.owner[0] != "circuit"]
     if main:

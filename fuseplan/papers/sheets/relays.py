@@ -30,8 +30,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if not relays and not switches:
         yield Words("The plan has no relays and no switches.", "note")
         return
-    yield Words("Find coil and contact pins with a meter before wiring a relay: makers number them differently. A "
-                "diode across the coil makes 86 the plus side.", "caution")
+    yield Words("Find coil and contact pins with a meter, or by the diagram on the relay, before you wire it: makers "
+                "number them differently. With a diode across the coil, 85 and 86 mixed up destroy the diode or what "
+                "switches it.", "caution")
     if relays:
         yield Table("relays", _RELAYS, tuple(_relay(assessment, each) for each in relays), "Relays")
         yield Table("pins", _WIRED, tuple(_pins(assessment, each) for each in relays), "What is on their pins",
