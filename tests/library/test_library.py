@@ -236,7 +236,7 @@ def test_pumps_stop_with_the_engine() -> None:
             assert {"off", "accessory"} <= set(circuit["must_stop"])
             assert {"crank", "running"} <= set(circuit["must_run"])
             assert circuit["relay"]
-            assert circuit["feed"] in ("engine_bus", "ignition_bus")
+            assert {circuit["feed"], circuit["relay"]["coil_feed"]} & {"engine_bus", "ignition_bus"}
 
 
 # Published spans in A, one line a load: the library must neither widen nor move them.
@@ -306,11 +306,17 @@ def test_wires_are_no_weaker_than_a_fuse_that_carries_the_load(
     """A fuse loaded to 75 % (Littelfuse, EDN 26 September 1996) still guards every stretch, in the zone it lies in."""
     if circuit_id in ("starter", "glow_plugs", "amplifier"):
         pytest.skip("no fuse, or a size past the end of the list")
-    load_a = sum(map(running_a, circuit["load"]))
+    groups: dict[str, float] = {}
+    for index, load in enumerate(circuit["load"]):
+        key = load.get("either", str(index))
+        groups[key] = max(groups.get(key, 0.0), running_a(load))
+    load_a = sum(groups.values())
     fuse_a = next(rating for rating in LADDERS_A[circuit["fuse"]["kind"]] if rating >= load_a / 0.75)
     parts = [circuit, *circuit["load"]]
     segments = [segment for part in parts for key in ("wire", "earth_wire") for segment in part.get(key, [])]
     assert segments
+    if any(number(segment["size"]) not in THIN_WALL_A for segment in segments):
+        pytest.skip("a size past the end of the list")
     for segment in segments:
         rise_k = HIGHEST_C[segment["insulation"]] - AMBIENT_C[segment["zone"]]
         carries_a = THIN_WALL_A[number(segment["size"])] * math.sqrt(rise_k / 40)
