@@ -22,9 +22,10 @@ INSTEAD = {
     "fan_brushless", "fan_pulse_width", "fan_resistor", "fan_series_parallel", "fuel_pump_high_flow",
     "ignition_coils_wasted_spark", "ignition_coils_smart", "ignition_coils_six", "ignition_coils_eight",
     "injectors_six", "injectors_eight", "led_dip_beams", "discharge_headlamps", "led_indicators_left",
-    "led_indicators_right", "second_battery_converter", "heated_front_screen"}
-"""What takes the place of another circuit of the library, no car having both; and the heated front screen, which with
-many others asks for a larger main fuse than the template's."""
+    "led_indicators_right", "second_battery_converter", "heated_front_screen",
+    "power_steering_electric", "second_battery_split_charge", "inverter", "trailer_socket"}
+"""What takes the place of another circuit of the library, no car having both; and the heaviest loads, all of which
+together rightly ask for a larger main fuse than the template's."""
 ONE_OF_EACH = [name for name in ALL if name not in INSTEAD]
 USUAL = (
     "alternator_exciter", "ecu_main", "ecu_keep_alive", "injectors", "ignition_coils", "air_mass_meter", "idle_valve",
