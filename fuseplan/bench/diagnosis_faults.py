@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_network import CarModel
-from fuseplan.bench.diagnosis_points import earths_above, element_words, feeds_above
+from fuseplan.bench.diagnosis_points import SUPPLY, earths_above, element_words, feeds_above
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.bench.diagnosis_tree import Element
 from fuseplan.engine.backfeed import divided, law_of
@@ -21,7 +21,8 @@ from fuseplan.engine.states import rests_closed
 Floats = NDArray[np.float64]
 FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
                     "load_open", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "diode_reversed",
-                    "feeds_swapped", "wires_swapped", "sneak_path", "weak_battery", "not_charging", "diode_failed"]
+                    "feeds_swapped", "wires_swapped", "sneak_path", "weak_battery", "weak_battery_ohm",
+                    "not_charging", "diode_failed"]
 
 HEALTHY_PRIOR = 1.0
 """Weights of the faults before anything was read, over that of a car in good order. Judgement: no count of faults was
@@ -29,7 +30,7 @@ found; joints and contacts first."""
 PRIOR: dict[str, float] = {
     "holder": 0.03, "fuse": 0.01, "contact": 0.03, "wire": 0.03, "own_wire": 0.02, "own_return": 0.03, "return": 0.03,
     "strap": 0.03, "open": 0.01, "blown": 0.02, "load": 0.03, "short": 0.015, "relay": 0.01, "swapped": 0.004,
-    "battery": 0.02, "alternator": 0.01,
+    "battery": 0.02, "alternator": 0.02, "cable": 0.03,
 }
 LEAST_OHM, MOST_OHM, STEPS_OHM = 0.008, 20.0, 14
 """Extra resistance searched: what is less no mechanic would call a fault, what is more is as good as open."""
@@ -83,8 +84,12 @@ def healthy() -> Fault:
 
 def faults_of(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[Fault]:
     """The faults of a circuit, of its feeds and earth points included, and those it may share with other circuits."""
+    yield from _of_battery()
     for element in elements_of(model, circuit):
         yield from _of_element(model, element)
+    if circuit == SUPPLY:
+        yield from _of_alternator()
+        return
     yield from _of_loads(model, circuit)
     yield from _of_shorts(model, circuit)
     yield from _of_relay(model, circuit)
@@ -93,7 +98,14 @@ def faults_of(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[
 
 def elements_of(model: CarModel, circuit: str) -> list[Element]:
     """The parts the current of a circuit passes, from the battery's positive post to its negative."""
-    plan, whole = model.results.plan, model.results.plan.circuit[circuit]
+    plan = model.results.plan
+    if circuit == SUPPLY:
+        machine = plan.alternator
+        ways = set() if machine is None else {("feed", each) for each in feeds_above(plan, machine.feed)} | {
+            ("earth", each) for each in earths_above(plan, machine.earth)}
+        return [element for element in model.node_of
+                if element.kind == "alternator" or (element.kind, element.subject) in ways]
+    whole = plan.circuit[circuit]
     feeds = set(feeds_above(plan, whole.feed))
     earths = {each for load in whole.load for each in earths_above(plan, load.earth or whole.earth)} \
         or set(earths_above(plan, whole.earth))
@@ -105,7 +117,8 @@ def elements_of(model: CarModel, circuit: str) -> list[Element]:
 
 def _of_element(model: CarModel, element: Element) -> Iterator[Fault]:
     plan, node = model.results.plan, model.node_of[element]
-    words, place = element_words(plan, element), f"{element.kind}.{element.subject}.{element.what}"
+    words, place = element_words(plan, element), ".".join(
+        each for each in (element.kind, element.subject, element.what) if each)
     if element.what.startswith("own"):
         place = f"{place}.{element.load}"
 
@@ -130,6 +143,34 @@ def cut(model: CarModel, spot: Spot, and_then: Put = _nothing) -> Put:
         and_then(cases, number, size)
 
     return put
+
+
+def _of_battery() -> Iterator[Fault]:
+    def low(cases: Cases, number: int, size: float) -> None:
+        cases.battery_v[number] -= size
+
+    def weak(cases: Cases, number: int, size: float) -> None:
+        cases.battery_ohm[number] += size
+
+    yield Fault("weak_battery", "battery", "battery is low: not charged, old, or drained", PRIOR["battery"],
+                np.geomspace(0.35, 4.0, 6), low, searched=True)
+    yield Fault("weak_battery_ohm", "battery", "battery or its post clamps have too much resistance", PRIOR["battery"],
+                np.geomspace(0.005, 0.3, 6), weak, searched=True)
+
+
+def _of_alternator() -> Iterator[Fault]:
+    def share(cases: Cases, number: int, size: float) -> None:
+        cases.output[number] = size
+
+    yield Fault("not_charging", "alternator", "alternator does not charge: belt, exciter, brushes, regulator, or its "
+                "cable open", PRIOR["alternator"], ONE, lambda cases, number, size: share(cases, number, 0.0))
+    yield Fault("diode_failed", "alternator", "alternator has a dead diode or phase: part of its output, with ripple",
+                PRIOR["alternator"], np.geomspace(0.4, 0.75, 3), share, searched=True,
+                shown={"battery.ripple_mv": RIPPLE_OF_DEAD_DIODE_V})
+
+
+RIPPLE_OF_DEAD_DIODE_V = 0.7
+"""AC volts at the battery with a diode gone; published limits call 0.5 V and more a fault."""
 
 
 def _of_loads(model: CarModel, circuit: str) -> Iterator[Fault]:

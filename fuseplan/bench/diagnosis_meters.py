@@ -12,6 +12,7 @@ from fuseplan.bench.diagnosis_unknowns import UNIFORM
 from fuseplan.bench.expected import expected
 from fuseplan.bench.instruments import INSTRUMENTS, instrument_for
 from fuseplan.bench.instruments import OHMS as OHMMETER
+from fuseplan.bench.model import REST_V
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit
@@ -42,6 +43,16 @@ SIDE_BY_SIDE = ("own_wire", "own_return", "load")
 """Of several loads side by side, one that is cut off leaves the others."""
 
 
+def is_outside(point: Point, condition: str) -> bool:
+    """Whether the network does not tell what a point shows in a condition."""
+    return point.what in OUTSIDE or is_rest(point, condition)
+
+
+def is_rest(point: Point, condition: str) -> bool:
+    """Whether it is the voltage of the rested battery."""
+    return (point.kind, point.what, condition) == ("battery", "volts", "rested")
+
+
 def compared(point: Point, value: float) -> float:
     """A reading as it is compared: V and A as they are, ohms by their logarithm."""
     return math.log(min(max(value, 0.0), OPEN_OHM) + BARE_OHM) if point.unit == "ohm" else value
@@ -68,6 +79,8 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
                   live_v: float) -> tuple[Floats | float, float]:
     """What a point outside the network shows with a fault of some sizes (C,), as it is compared, and its variance."""
     shown = fault.shown.get(point.address)
+    if (point.kind, point.what) == ("battery", "volts"):
+        return live_v - (size if fault.kind == "weak_battery" else np.zeros(len(size))), (REST_V * UNIFORM)**2
     if point.what == "off_v":
         return (live_v, LIVE_V**2) if shown == LIVE else (0.0 if shown is None else shown,
                                                           DEAD_V**2 + (SNEAK_SHARE * (shown or 0.0))**2)

@@ -157,8 +157,9 @@ class _Builder:
             assert alternator is not None
             node = self.feeds[self._feed_name(alternator.feed)]
             ohm = self._wire(owner, "cable", alternator.cable)
-            ohm = series([ohm, self._fuse(owner, alternator.fuse)])
-            return (self.supply.add(node, None, ohm), self.earths[self._earth_name(alternator.earth)])
+            ohm = series([ohm, self._fuse(owner, alternator.fuse), CONTACT])
+            return (self.supply.add(node, Element(False, "alternator", "", "cable", 0), ohm),
+                    self.earths[self._earth_name(alternator.earth)])
         if kind == COIL:
             relay = (plan.circuit if owner[0] == "circuit" else plan.feed)[owner[1]].relay
             assert relay is not None

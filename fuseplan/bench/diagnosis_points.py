@@ -26,6 +26,12 @@ def quantity_of(model: CarModel, point: Point, setting: int) -> Quantity | None:
         node = model.earth_node[point.subject]
         return {"drop_mv": volts(Spot(True, node)), "current": amps("returns", node),
                 "strap_mv": volts(Spot(True, node), Spot(True, int(back.tree.parent[node])))}.get(point.what)
+    if point.kind == "alternator" and model.part.alternator >= 0:
+        at = model.part.alternator
+        terminal, case = Spot(False, int(supply.node[at])), Spot(True, int(back.node[at]))
+        # Its case lies below the negative post while it charges: the meter is put the way round that reads positive.
+        return {"volts": volts(terminal, case), "current": amps("alternator", at),
+                "cable_mv": volts(terminal, Spot(False, 0)), "case_mv": volts(None, case)}.get(point.what)
     if point.kind not in ("feed", "circuit"):
         return None
     owner = (point.kind, point.subject)
@@ -93,8 +99,18 @@ def earths_above(plan: Plan, name: str | None) -> Iterator[str]:
         name = plan.earth[name].upstream
 
 
+SUPPLY = ""
+"""Stands for a circuit where battery, alternator and what joins them are asked about."""
+
+
 def near(plan: Plan, circuit: str, point: Point) -> bool:
     """Whether a point may tell something about a circuit: its own, and those of its feeds and earth points."""
+    if point.kind in ("feed", "earth") and circuit == SUPPLY:
+        machine = plan.alternator
+        return machine is not None and point.subject in {*feeds_above(plan, machine.feed),
+                                                         *earths_above(plan, machine.earth)}
+    if circuit == SUPPLY:
+        return point.kind in ("battery", "alternator")
     whole = plan.circuit[circuit]
     if point.kind == "circuit":
         return point.subject == circuit
@@ -108,6 +124,8 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
 
 def element_words(plan: Plan, element: Element) -> str:
     """A part in words, in the middle of a sentence."""
+    if element.kind == "alternator":
+        return "alternator cable, its fuse and its ends"
     if element.kind == "earth":
         earth = plan.earth[element.subject]
         way = "strap or cable" if earth.wire else "body joint"

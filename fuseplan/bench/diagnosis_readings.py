@@ -40,6 +40,12 @@ def read_circuits(assessment: Assessment) -> list[str]:
     return [name for name in assessment.plan.circuit if name in read and diagnosable(assessment, name)]
 
 
+def supply_was_read(assessment: Assessment) -> bool:
+    """Whether anything was read of battery and alternator besides what was read at a circuit."""
+    readings, _ = readings_of(assessment)
+    return any(each.point.kind in ("battery", "alternator") and each.condition != "alone" for each in readings)
+
+
 def diagnosed(assessment: Assessment, circuit: str) -> Diagnosis:
     """What the readings of the plan say about a circuit."""
     return diagnose(assessment, circuit, taken_of(assessment, circuit))

@@ -12,9 +12,11 @@ from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_tree import Tested
-from fuseplan.bench.diagnosis_unknowns import UNIFORM, Moves, Settings
+from fuseplan.bench.diagnosis_unknowns import OUTPUT, UNIFORM, VOLTAGE, Moves, Settings
+from fuseplan.bench.model import OUTPUT as OUTPUT_REACH
 from fuseplan.bench.model import REST_V
 from fuseplan.engine.passes import Rows, impossible, settle
+from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Side, Wires
 
 Floats = NDArray[np.float64]
@@ -25,6 +27,8 @@ COPPER_PER_K = 0.00393
 """Change of copper's resistance per kelvin at 20 °C (IEC 60028)."""
 STILL_C, RUNNING_C = (22.0, 10.0), (45.0, 20.0)
 """Temperature of the wires with the engine off and running, and one standard deviation. Common practice, no source."""
+OUTPUT_SPREAD = OUTPUT_REACH * UNIFORM
+"""How far the output of an alternator may lie from its curve, one standard deviation."""
 COLUMNS_AT_ONCE = 2000
 
 
@@ -44,7 +48,7 @@ class Quantity:
     minus: Spot | None = None
     """None is battery negative."""
     amps_of: tuple[str, int] | None = None
-    """("supply" | "returns" | "consumer" | "battery", number) for a current."""
+    """("supply" | "returns" | "consumer" | "alternator" | "battery", number) for a current."""
 
 
 @dataclass
@@ -63,12 +67,15 @@ class Cases:
     """Added to the voltage of the battery (C,)."""
     output: Floats
     """Share of its output the alternator gives (C,)."""
+    battery_ohm: Floats
+    """Added to the internal resistance of the battery (C,)."""
 
     @classmethod
     def healthy(cls, model: CarModel, count: int) -> Cases:
         """Cars in good order."""
         return cls(np.zeros((model.supply.tree.count, count)), np.zeros((model.returns.tree.count, count)),
-                   np.ones((len(model.consumers), count)), [None] * count, np.zeros(count), np.ones(count))
+                   np.ones((len(model.consumers), count)), [None] * count, np.zeros(count), np.ones(count),
+                   np.zeros(count))
 
 
 def solved(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quantities: Sequence[Quantity]
@@ -119,31 +126,23 @@ def _solve(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quan
     supply_ohm, return_ohm = (ohms(model.supply, cases.supply_ohm, moves.supply_ohm),
                               ohms(model.returns, cases.return_ohm, moves.return_ohm))
     columns = np.arange(s * c * p).reshape(shape)
-    shifted = np.concatenate([[False], moves.source])
+    shifted = np.concatenate([[0], moves.source])
     fields = _Fields.empty(model, s * c * p)
-    plain = (cases.battery_v[part] == 0) & (cases.output[part] == 1)
-    share = settings.network.system_v / 12.0
-    kinds: list[tuple[Ints, float, float, float]] = []
-    for volts, output in {(0.0, 1.0), *zip(cases.battery_v[part].tolist(), cases.output[part].tolist(), strict=True)}:
-        mine = plain if (volts, output) == (0.0, 1.0) else (cases.battery_v[part] == volts) & (
-            cases.output[part] == output)
-        for move in (False, True):
+    of_source = np.stack([cases.battery_v[part], cases.output[part], cases.battery_ohm[part]], axis=1)
+    moved_v = REST_V * UNIFORM * settings.network.system_v / 12.0
+    for volts, output, ohm in np.unique(of_source, axis=0).tolist():
+        mine = (of_source == (volts, output, ohm)).all(axis=1)
+        for move in np.unique(shifted).tolist():
             where = columns[:, mine][:, :, shifted == move].reshape(-1)
             if where.size:
-                kinds.append((where, volts + move * REST_V * UNIFORM * share, output,
-                              move * REST_V * UNIFORM * share))
-    for where, volts, output, regulator in kinds:
-        source = replace(settings.source, open_circuit_v=settings.source.open_circuit_v[settings.rows] + volts,
-                         internal_ohm=settings.source.internal_ohm[settings.rows],
-                         available_a=settings.source.available_a[settings.rows] * output,
-                         regulator_v=settings.source.regulator_v + regulator)
-        at = (where // (c * p)).astype(np.int64)
-        guess = np.full(len(where), np.nan)
-        rows, _, moving = settle(model.part, source, supply_ohm[:, where], _wires(model, s), at, reference[:, where],
-                                 guess, np.repeat(guess[:, None], len(model.consumers), axis=1),
-                                 return_ohm[:, where])
-        lost = impossible(model.part.laws, source, at, reference[:, where], rows, moving)
-        fields.put(where, rows, lost)
+                shift = moved_v if move == VOLTAGE else 0.0
+                less = 1.0 - OUTPUT_SPREAD if move == OUTPUT else 1.0
+                source = replace(
+                    settings.source, internal_ohm=settings.source.internal_ohm[settings.rows] + ohm,
+                    open_circuit_v=settings.source.open_circuit_v[settings.rows] + volts + shift,
+                    available_a=settings.source.available_a[settings.rows] * output * less,
+                    regulator_v=settings.source.regulator_v + shift)
+                _settle(model, source, where, where // (c * p), supply_ohm, return_ohm, reference, fields)
     for number, spot in enumerate(cases.open_at[part]):
         if spot is not None:
             _float(model, fields, consumers.on[settings.rows][:, model.consumers], spot, columns[:, number])
@@ -162,6 +161,16 @@ def _wires(model: CarModel, settings: int) -> Wires:
     nothing = np.zeros((settings, 0))
     return Wires(nothing, np.zeros((settings, 0), dtype=np.int64), np.zeros(0), nothing, side(model.supply),
                  side(model.returns))
+
+
+def _settle(model: CarModel, source: Source, where: Ints, at: Ints, supply_ohm: Floats, return_ohm: Floats,
+            reference: Floats, fields: _Fields) -> None:
+    """Solve some columns, which are in these settings, with one source."""
+    guess = np.full(len(where), np.nan)
+    rows, _, moving = settle(model.part, source, supply_ohm[:, where], _wires(model, len(source.open_circuit_v)), at,
+                             reference[:, where], guess, np.repeat(guess[:, None], len(model.consumers), axis=1),
+                             return_ohm[:, where])
+    fields.put(where, rows, impossible(model.part.laws, source, at, reference[:, where], rows, moving))
 
 
 def _dead(model: CarModel, on: Flags) -> Flags:
@@ -208,8 +217,9 @@ class _Fields:
         if quantity.amps_of is not None:
             kind, number = quantity.amps_of
             field = {"supply": self.supply_a, "returns": self.return_a, "consumer": self.consumer_a,
+                     "alternator": self.consumer_a,
                      "battery": self.battery_a}[kind]
-            return np.asarray(field[number, columns])
+            return np.asarray(field[number, columns]) * (-1.0 if kind == "alternator" else 1.0)
         found = np.zeros(len(columns))
         for spot, sign in ((quantity.plus, 1.0), (quantity.minus, -1.0)):
             if spot is not None:

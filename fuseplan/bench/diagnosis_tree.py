@@ -32,10 +32,10 @@ class Element(NamedTuple):
 
     returns: bool
     kind: str
-    """"circuit", "feed" or "earth"."""
+    """"circuit", "feed", "earth" or "alternator"."""
     subject: str
     what: str
-    """``holder``, ``fuse``, ``contact``, ``wire``, ``own_wire``, ``own_return``, ``return``, ``strap``."""
+    """``holder``, ``fuse``, ``contact``, ``wire``, ``own_wire``, ``own_return``, ``return``, ``strap``, ``cable``."""
     load: int
     """Number of the load whose own wire it is; 0 for others."""
 

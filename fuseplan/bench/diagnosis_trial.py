@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, judged
 from fuseplan.bench.diagnosis_faults import faults_of, healthy
-from fuseplan.bench.diagnosis_meters import OUTSIDE, compared, meter_error, shown_outside
-from fuseplan.bench.diagnosis_points import near
+from fuseplan.bench.diagnosis_meters import compared, is_outside, is_rest, meter_error, shown_outside
+from fuseplan.bench.diagnosis_points import SUPPLY, near
 from fuseplan.bench.diagnosis_records import Taken
 from fuseplan.bench.diagnosis_solve import Cases, solved
 from fuseplan.bench.diagnosis_unknowns import SPREAD, Settings
@@ -41,7 +41,12 @@ NEAREST = 9.0
 
 
 def usual_conditions(assessment: Assessment, circuit: str) -> list[str]:
-    """The condition a circuit is read in: on by itself, else, where it is on only then, while cranking."""
+    """The condition a circuit is read in: on by itself, else, where it is on only then, while cranking; battery and
+    alternator while charging and while cranking."""
+    if circuit == SUPPLY:
+        states = [each.state for each in assessment.results.network.conditions]
+        return [assessment.results.network.condition_ids[states.index(state)] for state in ("running", "crank")
+                if state in states]
     bench = bench_model(assessment)
     if bench.row("alone", circuit) is not None:
         return ["alone"]
@@ -86,11 +91,12 @@ class Trial:
         ways = [(each.point, each.condition) for each in self.latest.values()]
         for point in points(self.assessment).values():
             if near(self.assessment.plan, self.circuit, point):
-                ways += [(point, name) for name in (["unpowered"] if point.unit == "ohm" else list(self.setting))]
+                ways += [(point, name) for name in (["unpowered"] if point.unit == "ohm" else [*self.setting, *(
+                    ["rested"] if is_rest(point, "rested") else [])])]
         for point, condition in dict.fromkeys(ways):
-            if point.what in OUTSIDE or condition in self.setting:
+            if is_outside(point, condition) or condition in self.setting:
                 self.points.append((point, condition))
-                self.at.append(None if point.what in OUTSIDE else self.setting[condition])
+                self.at.append(None if is_outside(point, condition) else self.setting[condition])
 
     def _keep_known(self) -> None:
         """Leave out what the network does not tell after all."""
@@ -106,7 +112,8 @@ class Trial:
     def _prepare(self) -> None:
         """The faults, the wirings they ask for, the readings as they are compared."""
         tested = bench_model(self.assessment).static
-        others = [each for each in neighbours(self.assessment.plan, self.circuit) if each in tested]
+        others = [] if self.circuit == SUPPLY else [
+            each for each in neighbours(self.assessment.plan, self.circuit) if each in tested]
         self.faults = [healthy(), *faults_of(self.planned.model, self.circuit, others)]
         for fault in self.faults:
             key = (fault.swapped, fault.refed)
@@ -221,7 +228,7 @@ class Trial:
             if load:
                 mine = [which for which, each in enumerate(self.faults) if each.place == load]
                 slopes[np.isin(fault, mine), :, unknown] = 0.0
-        whole = self.assessment.plan.circuit[self.circuit]
+        whole = self.assessment.plan.circuit.get(self.circuit)
         live_v = float(self.settings.source.open_circuit_v[0])
         for number, (point, _) in enumerate(self.points):
             for which in np.unique(fault).tolist():

@@ -19,6 +19,9 @@ Flags = NDArray[np.bool_]
 
 UNIFORM = 3.0**-0.5
 """Standard deviation of what lies anywhere within ±1."""
+VOLTAGE, OUTPUT = 1, 2
+SOURCE_MOVES = 3
+"""The first unknowns of every car: temperature of the wires, and the two of its source."""
 SPREAD = 0.8
 """Standard deviation of a load's current over its tolerance; what lies outside the tolerance is left out afterwards, so
 that all values within are about alike."""
@@ -52,8 +55,8 @@ class Moves:
     """(K, P)."""
     kelvin: Flags
     """Which of them is the temperature of all wires (P,)."""
-    source: Flags
-    """Which of them is the voltage of battery and regulator (P,)."""
+    source: Ints
+    """`VOLTAGE` for that of battery and regulator, `OUTPUT` for that of the alternator, 0 for the others (P,)."""
 
     @property
     def none(self) -> Moves:
@@ -73,8 +76,8 @@ def moves_of(model: CarModel, settings: Settings) -> Moves:
         found.append((load, np.zeros(n) if supply is None else supply, np.zeros(m) if back is None else back,
                       np.zeros(k) if factor is None else factor))
 
-    move()
-    move()
+    for _ in range(SOURCE_MOVES):
+        move()
     supply_path, return_path = (_path(side, model) for side in (model.supply, model.returns))
     for side, path, back in ((model.supply, supply_path, False), (model.returns, return_path, True)):
         for node in np.flatnonzero(path & (side.spread_ohm > 0)).tolist():
@@ -102,12 +105,12 @@ def moves_of(model: CarModel, settings: Settings) -> Moves:
             factor = np.zeros(k)
             factor[members] = np.sqrt(((amps[members] * share[members])**2).sum()) / total
             move(factor=factor)
-    # Those of loads stand right behind the first two, in every wiring of the car.
-    found[2:] = sorted(found[2:], key=lambda each: not each[0])
+    # Those of loads stand right behind the first, in every wiring of the car.
+    found[SOURCE_MOVES:] = sorted(found[SOURCE_MOVES:], key=lambda each: not each[0])
     loads, supply_ohm, return_ohm, factors = zip(*found, strict=True)
     number = np.arange(len(loads))
     return Moves(tuple(loads), np.array(supply_ohm).T, np.array(return_ohm).T, np.array(factors).T, number == 0,
-                 number == 1)
+                 np.where(number < SOURCE_MOVES, number, 0))
 
 
 def _path(side: Tested, model: CarModel) -> Flags:
@@ -116,7 +119,7 @@ def _path(side: Tested, model: CarModel) -> Flags:
     consumers = model.results.network.consumers
     for place, index in enumerate(model.consumers.tolist()):
         kind, name = consumers.owner[index]
-        if kind == "circuit" and name in model.circuits:
+        if (kind == "circuit" and name in model.circuits) or (kind == "alternator" and not model.circuits):
             found[side.tree.way(int(side.node[place]))] = True
     return found
 

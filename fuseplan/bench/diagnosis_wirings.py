@@ -54,7 +54,7 @@ def wiring_of(assessment: Assessment, circuit: str, settings: Settings, at: Sequ
     moved = {} if swapped is None else {circuit: swapped, swapped: circuit}
     if swapped is not None:
         settings, used = _swapped(assessment, circuit, swapped, settings, used)
-    parts = [circuit] if swapped is None else [circuit, swapped]
+    parts = [each for each in (circuit, swapped) if each]
     model = car_model(assessment.results, parts, used, moved, circuit if refed else None)
     return Wiring(model, settings, moves_of(model, settings), tuple(
         None if setting is None else quantity_of(model, point, setting) for point, setting in at))

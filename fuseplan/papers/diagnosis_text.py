@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect
 from fuseplan.bench.sheet import condition_words
 from fuseplan.bench.verdicts import shown as figure
@@ -28,6 +29,7 @@ FIX = {
     "own_wire": "Look at plugs and joints first, then at the wire where it bends, rubs or gets hot.",
     "return": "Undo the earth joint, clean it to bare metal, tighten it, grease it; then look at the plug.",
     "own_return": "Undo the earth joint, clean it to bare metal, tighten it, grease it; then look at the plug.",
+    "cable": "Clean and tighten both ends of the cable; look at its fuse and terminals.",
     "strap": "Look whether strap or cable is there at all; clean both ends to bare metal and tighten them.",
 }
 FIX_BY_KIND = {
@@ -45,9 +47,24 @@ FIX_BY_KIND = {
     "coil_open": "Replace the relay; look at terminals 85 and 86 of its socket.",
     "coil_not_driven": "Look at what drives the coil: switch, control unit output, coil wire and coil fuse.",
     "contact_87a": "Move the wire in the relay socket from 87a to 87.",
+    "diode_reversed": "Pull the relay: volts that come back at its socket mean the diode. Turn it round: the marked "
+                      "end to the coil's supply side.",
+    "feeds_swapped": "Swap the wires at 30 and at the coil terminal fed from the other feed.",
+    "wires_swapped": "Unplug both loads, switch on one circuit: the volts must be at its own plug.",
+    "sneak_path": "Switch the other circuit off: what is left on this wire must go to 0 V. Part the wires or fit a "
+                  "diode.",
+    "weak_battery": "Charge it, let it rest for two hours, read it again; then a load test.",
+    "weak_battery_ohm": "Clean and tighten both post clamps; then a load test.",
+    "not_charging": "Belt, exciter wire and its lamp, fuse and ends of its cable; then brushes and regulator.",
+    "diode_failed": "Have the alternator overhauled or replace it.",
     "contact_stuck": "Pull the relay: if the load goes off, replace it or see what keeps its coil fed; if not, another "
                      "live wire reaches this one.",
 }
+
+
+def subject_words(assessment: Assessment, circuit: str) -> str:
+    """What a diagnosis is about: a circuit by its name, or battery and alternator."""
+    return "Battery and alternator" if circuit == SUPPLY else shown(title_of(assessment.plan, "circuit", circuit))
 
 
 def fix_words(suspect: Suspect) -> str:
@@ -64,7 +81,11 @@ def size_words(suspect: Suspect) -> str:
     """How large a fault is: ``about 310 mΩ``; empty where it has no size."""
     if suspect.size is None:
         return ""
-    if suspect.fault.kind == "resistance":
+    if suspect.fault.kind == "weak_battery":
+        return f"about {writing.stated(_two_digits(suspect.size), 'V')} too low"
+    if suspect.fault.kind == "diode_failed":
+        return f"about {writing.stated(math.floor(100.0 * suspect.size), '%')} of its output left"
+    if suspect.fault.kind in ("resistance", "weak_battery_ohm"):
         large = suspect.size >= 1.0
         return f"about {writing.stated(_two_digits(suspect.size * (1.0 if large else 1e3)), 'Ω' if large else 'mΩ')}"
     return f"about {writing.stated(_two_digits(suspect.size))} times the planned current"
@@ -79,7 +100,7 @@ def share_words(weight: float) -> str:
 def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, paint: Paint = unpainted,
                     command: bool = True) -> list[str]:
     """The suspects in order with the evidence for the first ones, and what to read next; with the command, if asked."""
-    title = shown(title_of(assessment.plan, "circuit", found.circuit))
+    title = subject_words(assessment, found.circuit)
     count = len(found.suspects[0].evidence)
     taken = "1 reading" if count == 1 else f"{count} readings"
     lines = [paint(f"Diagnosis of '{title}' from {taken}", "heading")]
@@ -159,14 +180,15 @@ def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: 
     if not command:
         return [*lines, *paragraph(f"Back on the test sheet type it into its row, or {point.address}=…", room, " " * 4)]
     condition = f" --condition {asked.condition}" if asked.condition not in ("unpowered",) else ""
-    return [*lines, *paragraph(f"fuseplan bench PLAN{condition} --read {point.address}=… --diagnose {circuit}", room,
+    of = f" {circuit}" if circuit else ""
+    return [*lines, *paragraph(f"fuseplan bench PLAN{condition} --read {point.address}=… --diagnose{of}", room,
                                " " * 4, " " * 8)]
 
 
 def asked_condition(asked: NextReading, assessment: Assessment, circuit: str) -> str:
     """The condition of the next reading in words."""
     if asked.condition == "alone" and asked.point.kind != "circuit":
-        return f"'{shown(title_of(assessment.plan, 'circuit', circuit))}' on alone"
+        return f"'{subject_words(assessment, circuit)}' on alone"
     return condition_words(assessment, asked.point, asked.condition)
 
 
@@ -193,14 +215,18 @@ def _number(value: float) -> float | str:
 
 def overview_lines(found: Sequence[Diagnosis], assessment: Assessment, room: int = 100, paint: Paint = unpainted
                    ) -> list[str]:
-    """The first suspect of every circuit that was read, faults first."""
-    lines = [paint(f"{len(found)} circuits read", "heading") if len(found) != 1 else paint("1 circuit read", "heading")]
-    for each in sorted(found, key=lambda one: one.suspects[0].fault.kind == "healthy"):
+    """The first suspect of every circuit that was read, faults first; battery and alternator whole, at the end."""
+    circuits = [each for each in found if each.circuit != SUPPLY]
+    lines = [paint("1 circuit read" if len(circuits) == 1 else f"{len(circuits)} circuits read", "heading")]
+    for each in sorted(circuits, key=lambda one: one.suspects[0].fault.kind == "healthy"):
         first = each.suspects[0]
         size = size_words(first)
-        told = paragraph(f"{shown(title_of(assessment.plan, 'circuit', each.circuit))}: {shown(first.fault.words)}"
+        told = paragraph(f"{subject_words(assessment, each.circuit)}: {shown(first.fault.words)}"
                          f"{f', {size}' if size else ''} ({share_words(first.weight)})", room, "  ", " " * 4)
         lines += told if first.fault.kind == "healthy" else [paint(line, "danger") for line in told]
+    for each in found:
+        if each.circuit == SUPPLY:
+            return [*lines, "", *diagnosis_lines(each, assessment, room, paint)]
     if not found:
         lines += paragraph("Store readings first: fuseplan bench PLAN --read circuit.ID.current=…", room, "  ")
     return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]

@@ -57,6 +57,14 @@ def test_a_bad_earth_is_narrowed_down_to_the_joint_by_the_reading_it_asks_for(
     assert "earth wire and its joint" in said
 
 
+def test_a_weak_alternator_cable_is_told_from_readings_of_the_supply(
+        plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    status, said = _run(capsys, plan, "--condition", "town_day", *_reads(
+        "battery.volts=13.3", "alternator.volts=14.1", "alternator.cable_mv=640"), "--anyway", "--diagnose")
+    assert status == 1
+    assert "extra resistance in alternator cable" in said
+
+
 def test_a_circuit_that_is_not_there_is_refused(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["bench", plan, "--diagnose", "horm"]) == 2
     assert "horn" in capsys.readouterr().err
