@@ -146,14 +146,20 @@ def _named_only(assessment: Assessment, heading: str, members: list[Finding], ro
 
 def entry(assessment: Assessment, finding: Finding, room: int) -> list[str]:
     """One finding: what, by how much, what to do, the number of its source."""
-    what = f"{short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
-    if finding.figure is not None and finding.limit is not None:
-        figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
-        what += f", {figure}, limit {limit}"
+    what = headline(assessment, finding)
     also = f" (+{len(finding.follows)})" if finding.follows else ""
     number = source_numbers(assessment)[source_words(finding.source)]
     mark = "◐ " if finding.measure else "✗ " if finding.level == "danger" else "! "
     return paragraph(f"{what}{also} → {action(finding)} [{number}]", room, INDENT + mark, INDENT * 3)
+
+
+def headline(assessment: Assessment, finding: Finding) -> str:
+    """What is wrong with what, and by how much."""
+    what = f"{short_name(finding, assessment)}: {finding.check.replace('-', ' ')}"
+    if finding.figure is None or finding.limit is None:
+        return what
+    figure, limit = writing.judged(finding.figure, finding.limit, finding.unit, finding.figure_side)
+    return f"{what}, {figure}, limit {limit}"
 
 
 def action(finding: Finding) -> str:

@@ -8,7 +8,7 @@ from typing import Literal
 from textual.binding import Binding, BindingType
 
 Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
-                "limit_sets", "proposal", "devices", "papers", "looms", "bench", "ready"]
+                "limit_sets", "proposal", "devices", "papers", "looms", "bench", "ready", "summary"]
 """`main`: all the numbered screens, where letters are keys because nothing is typed there."""
 
 
@@ -111,7 +111,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("main", "choose_screen", ("0",), "screens", "Choose a screen: circuits, feeds, charging, protection …", 4),
     Action("measure", "close", ("escape",), "back", "Back; while sampling: stop it", 1),
     Action("measure", "to_field", ("enter",), "its field", "Go to the field the reading is typed into", 2),
-    Action("measure", "sample", ("s",), "samples", "Sample the currents and say how often each check fails", 3),
+    Action("measure", "sample", ("r",), "samples", "Sample the currents and say how often each check fails", 3),
     Action("measure", "copy", ("y",), "copy as text", "Copy the list and the samples as plain text"),
     Action("limit_sets", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("limit_sets", "to_circuit", ("enter",), "edit", "Open the form of the circuit under the cursor", 2),
@@ -166,8 +166,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign, or take it "
            "back", 2),
     Action("ready", "copy", ("y",), "copy as text", "Copy the list as plain text", 3),
+    Action("summary", "close", ("escape",), "circuits", "On to the circuits", 1),
+    Action("summary", "go", ("enter",), "go there", "Go to the part of the plan the line is about", 2),
+    Action("summary", "copy", ("y",), "copy as text", "Copy the summary as plain text"),
     Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor", 4),
     Action("main", "propose_all", ("P",), "propose all", "Propose for the whole plan"),
+    Action("main", "go_summary", ("s",), "summary", "Screen s: what to do first, what is not said, does it start and "
+           "charge", 15),
     Action("main", "go_circuits", ("1",), "circuits", "Screen 1: the circuits"),
     Action("main", "go_supply", ("2",), "feeds", "Screen 2: feeds, earth points, what is live when", 15),
     Action("main", "go_charging", ("3",), "charging", "Screen 3: demand against the alternator's output, battery", 16),
@@ -221,6 +226,7 @@ SECTIONS: dict[Where, tuple[Where, ...]] = {
     "looms": ("looms", "main", "everywhere"),
     "bench": ("bench", "everywhere"),
     "ready": ("ready", "everywhere"),
+    "summary": ("summary", "main", "everywhere"),
     "main": ("main", "everywhere"),
     "everywhere": ("everywhere",),
 }

@@ -67,11 +67,11 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, OtherFiles, Plac
     * { scrollbar-size-vertical: 1; scrollbar-size-horizontal: 1; }
     """
 
-    def __init__(self, session: Session, guide: bool = False) -> None:
+    def __init__(self, session: Session, guide: bool = False, summary: bool = False) -> None:
         super().__init__()
         self._filters = theme.taking_all(self._filters)
         self.session = session
-        self._guide = guide
+        self._guide, self._summary = guide, summary
         self.finding: Finding | None = None
         """The finding gone to last."""
 
@@ -80,6 +80,10 @@ class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, OtherFiles, Plac
             self.register_theme(each)
         self.theme = theme.dark_and_light(self.console.color_system)[0].name
         self.push_screen(CircuitsScreen())
+        if self._summary:
+            from fuseplan.tui.screens.summary import SummaryScreen
+
+            self.push_screen(SummaryScreen())
         self.watch_over_work()
         if self._guide:
             self.call_after_refresh(self.action_show_guide)
@@ -311,7 +315,7 @@ def run(path: FilePath | None) -> int:
     from fuseplan.workspace.opening import open_session
 
     forget_stated_size()
-    app = FuseplanApp(open_session(path), guide=path is None and not was_seen(GUIDE))
+    app = FuseplanApp(open_session(path), guide=path is None and not was_seen(GUIDE), summary=path is not None)
     try:
         with contextlib.suppress(KeyboardInterrupt):
             app.run()

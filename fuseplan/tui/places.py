@@ -60,6 +60,11 @@ class Places(Base):
 
         self.push_screen(Choose("Which screen?", answers), go)
 
+    def action_go_summary(self) -> None:
+        from fuseplan.tui.screens.summary import SummaryScreen
+
+        self._go(SummaryScreen())
+
     def action_go_circuits(self) -> None:
         self._go(None)
 

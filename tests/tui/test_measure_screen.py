@@ -45,7 +45,7 @@ async def test_samples_with_progress_then_escape_puts_them_away(doubtful: Path,
                                                                 monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(measure, "SAMPLES", 1500)
     async with opened(doubtful) as driver:
-        await driver.press("8", "s")
+        await driver.press("8", "r")
         assert "1500 samples of the currents" in driver.seen()
         assert not driver.app.screen.query_one(ProgressLine).is_busy
         await driver.press("y")
@@ -60,7 +60,7 @@ async def test_sampling_can_be_stopped(doubtful: Path, monkeypatch: pytest.Monke
     monkeypatch.setattr(measure, "SAMPLES", 100_000_000)
     async with opened(doubtful) as driver:
         await driver.press("8")
-        await driver.pilot.press("s")
+        await driver.pilot.press("r")
         line = driver.app.screen.query_one(ProgressLine)
         for _ in range(200):
             await driver.pilot.pause(0.02)
@@ -79,9 +79,9 @@ async def test_samples_of_another_plan_are_put_away(doubtful: Path, monkeypatch:
     async with opened(doubtful) as driver:
         path = ("circuit", "fuel_pump", "load", 0, "evidence")
         driver.session.edit("measured", lambda: driver.session.document.set(path, "measured"))
-        await driver.press("8", "s", "u")
+        await driver.press("8", "r", "u")
         assert not driver.app.screen.query_one("#samples", VerticalScroll).display
-        assert "s samples it anew" in driver.said
+        assert "r samples it anew" in driver.said
 
 
 async def test_nothing_to_measure(car: Path) -> None:

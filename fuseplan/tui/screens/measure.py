@@ -105,7 +105,7 @@ class MeasureScreen(PlanScreen[None]):
         now = self.session.assessment
         if now is not self._assessment:
             if self._sample is not None:
-                self.say("The plan changed: s samples it anew")
+                self.say("The plan changed: r samples it anew")
             self._assessment, self._sample = now, None
             self._stop()
             self._read(now)

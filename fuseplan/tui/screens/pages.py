@@ -22,7 +22,7 @@ _SECTION_WORDS: dict[Where, str] = {
     "supply": "Feeds and earths",
     "report": "Reports", "measure": "Measure first", "limit_sets": "Limits side by side", "proposal": "Proposal",
     "devices": "Fuses in a short", "papers": "Papers", "looms": "Looms", "bench": "Bench",
-    "ready": "Ready to power",
+    "ready": "Ready to power", "summary": "Summary",
     "main": "On every numbered screen", "everywhere": "Everywhere",
 }
 
@@ -84,6 +84,7 @@ def guide_page(session: Session) -> Page:
         ("a", "adds a circuit from the library. Its lengths are examples: measure along the path the wire will take."),
         ("2 to 9", "show feeds and earths, charging, protection, the test sheet, the papers to build from, what other "
          "published limits say, what to measure first, and which fuse blows first. 0 lists the screens."),
+        ("s", "shows the summary: what to do first, each line with the way to its place."),
         ("w", "shows the arithmetic behind a figure with its sources, p proposes sizes and ratings that pass."),
         ("Your own car:" if file is None else "Another car:",
          "leave with q and type  fuseplan new mycar.toml  – it asks what is in the car."),

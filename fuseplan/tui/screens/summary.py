@@ -1,0 +1,122 @@
+"""The summary: what to do first, what is not said, the car as a whole; each line leads to its place in the plan."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from fuseplan.checks.rule import Finding
+from fuseplan.papers.cautions import short_notice
+from fuseplan.papers.summary import first_page
+from fuseplan.plan.references import ENTRIES
+from fuseplan.tui.actions import bindings
+from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.widgets.box import Words
+from fuseplan.tui.widgets.head import Head
+from fuseplan.tui.widgets.key_bar import KeyBar
+from fuseplan.tui.widgets.reading_list import ReadingList
+from fuseplan.tui.words import CAUTION_STYLE, LEVEL_STYLES, MEASURE_STYLE, QUIET_STYLE, line
+from fuseplan.workspace.summary import SummaryRow, summary_rows
+
+_STYLES = {**LEVEL_STYLES, "measure": MEASURE_STYLE, "heading": "bold $text-accent", "ok": "bold $text-success",
+           "unknown": "bold $text-warning"}
+
+
+class SummaryScreen(PlanScreen[None]):
+    """The rows of the summary as a list."""
+
+    WHERE = "summary"
+    GO = "go_summary"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("summary"), *bindings("main")]
+    CSS = """
+    SummaryScreen OptionList { height: 1fr; border: none; background: $background; padding: 0 1; }
+    SummaryScreen OptionList > .option-list--option-disabled { color: $foreground; }
+    SummaryScreen #caution { max-height: 3; padding: 0 1; }
+    SummaryScreen.-low #caution { display: none; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: list[SummaryRow] = []
+
+    def compose(self) -> ComposeResult:
+        yield Head()
+        yield ReadingList(markup=False)
+        yield Words(line(("⚠ ", CAUTION_STYLE), short_notice()), own_id="caution")
+        yield KeyBar(self.WHERE)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(OptionList).focus()
+
+    @property
+    def row(self) -> SummaryRow | None:
+        """The row under the cursor."""
+        at = self.query_one(OptionList).highlighted
+        return self._rows[at] if at is not None and at < len(self._rows) else None
+
+    @property
+    def under_cursor(self) -> tuple[str, str] | None:
+        row = self.row
+        if row is None or row.place is None or isinstance(row.place, str) or row.place[0][0] not in ENTRIES:
+            return None
+        kind, name, *_ = row.place[0]
+        return str(kind), str(name)
+
+    @property
+    def finding_under_cursor(self) -> Finding | None:
+        return None if self.row is None else self.row.finding
+
+    def show_plan(self) -> None:
+        super().show_plan()
+        listed = self.query_one(OptionList)
+        here, rows = listed.highlighted, list(summary_rows(self.session))
+        if rows == self._rows:
+            return
+        self._rows = rows
+        listed.set_options([Option(_words(row), disabled=row.place is None) for row in rows])
+        listed.highlighted = min((at for at, row in enumerate(rows) if row.place is not None),
+                                 key=lambda at: abs(at - (here or 0)))
+
+    def show_fault(self) -> None:
+        self._rows = []
+        self.query_one(OptionList).clear_options()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.work_out(self._go)
+
+    async def action_go(self) -> None:
+        """Go to what the row is about; from the verdict, and where there is no row, to the circuits."""
+        self._go()
+
+    def _go(self) -> None:
+        row = self.row
+        if row is None or row.place is None:
+            self.action_close()
+        elif isinstance(row.place, str):
+            self.call_later(self.app.run_action, f"app.{row.place}")
+        else:
+            self.program.open_field(*row.place)
+
+    def action_copy(self) -> None:
+        """Copy the first page as plain text."""
+        self.app.copy_to_clipboard(first_page(self.session.assessment))
+        self.say("Copied as text, if the terminal lets programs copy")
+
+    def action_close(self) -> None:
+        self.program.action_go_circuits()
+
+
+def _words(row: SummaryRow) -> Content:
+    style = _STYLES[row.role]
+    if not row.sign:
+        return line((row.words, style)) if row.role != "advice" else line(row.words)
+    return line("     also " if row.follows else "  ", (f"{row.sign} ", style),
+                (row.words, QUIET_STYLE if row.follows else ""))

@@ -1,0 +1,86 @@
+"""The first page as rows one can go on from: what to do first, each with the place in the plan it leads to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from fuseplan.checks.rule import Finding
+from fuseplan.papers.findings import finding_level, short_name
+from fuseplan.papers.not_said_text import HEADING
+from fuseplan.papers.summary import KINDS, action, car_facts, headline, verdict
+from fuseplan.plan.references import ENTRIES, Path, form_root
+from fuseplan.workspace.findings import SIGNS, field_of
+from fuseplan.workspace.session import Session
+
+Place = tuple[Path, Path] | str
+"""Form and field, or the action that goes to a screen."""
+PLACES = {"Starts": "go_charging", "Charges": "go_charging", "Stands": "go_charging", "Nearest its limit": "go_supply"}
+
+
+@dataclass(frozen=True)
+class SummaryRow:
+    """One row: its sign and its words; a heading leads nowhere."""
+
+    role: Literal["heading", "danger", "warning", "measure", "advice", "ok", "unknown"]
+    sign: str
+    words: str
+    place: Place | None = None
+    finding: Finding | None = None
+    follows: bool = False
+    """It stands under the one before, whose fix removes it too."""
+
+
+def summary_rows(session: Session) -> Iterator[SummaryRow]:
+    """All rows: the verdict, the faults by their causes, what is not said, the car as a whole, what is not known."""
+    assessment = session.assessment
+    role, words = verdict(assessment)
+    yield SummaryRow(role, "", words, "go_circuits")  # type: ignore[arg-type]  # the roles of the first page
+    for heading, kind in KINDS:
+        leading = [each for each in assessment.findings if each.cause is None and finding_level(each) == kind]
+        if leading:
+            yield SummaryRow("heading", "", f"{heading} ({len(leading)})")
+        for finding in leading:
+            yield _of(session, finding)
+            for number in finding.follows:
+                yield _of(session, assessment.findings[number], follows=True)
+    grave = [each for each in assessment.not_said if each.safety]
+    if grave:
+        yield SummaryRow("heading", "", f"{HEADING} ({len(grave)} that safety rests on)")
+    for each in grave:
+        yield SummaryRow("unknown", "?", f"{short_name(each, assessment)}: {each.what}", _at(session, each.key))
+    yield SummaryRow("heading", "", "The car as a whole")
+    for what, fact in car_facts(assessment):
+        yield SummaryRow("advice", "", f"{what}: {fact}", PLACES[what])
+    unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
+    if unknown:
+        yield SummaryRow("heading", "", f"Not known ({len(unknown)})")
+    for view in unknown:
+        why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
+            [*view.missing, *view.unknown]
+        root: Path = ("circuit", view.id)
+        yield SummaryRow("unknown", "?", f"{view.name}: {'; '.join(why) or 'see what is not said'}", (root, root))
+
+
+def _of(session: Session, finding: Finding, *, follows: bool = False) -> SummaryRow:
+    """A finding's row; one that follows from another says only what it is."""
+    role = finding_level(finding)
+    words = headline(session.assessment, finding)
+    return SummaryRow(role, SIGNS[role], words if follows else f"{words} → {action(finding)}",  # type: ignore[arg-type]
+                      field_of(session, finding), finding, follows)
+
+
+def _at(session: Session, key: str) -> Place | None:
+    """The form and field of a dotted key; the form alone where the field is not there."""
+    kind, _, rest = key.partition(".")
+    if kind not in ENTRIES:
+        root: Path = (kind,)
+        return (root, root) if session.has(root) else "edit_car"
+    names = [name for name in getattr(session.plan, kind) if f"{rest}.".startswith(f"{name}.")]
+    if not names:
+        return None
+    name = max(names, key=len)
+    path: Path = (kind, name, *(int(step) if step.isdigit() else step for step in rest[len(name) + 1:].split(".")
+                                if step))
+    return form_root(path), path
