@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from fuseplan.build.fuse_maps import FittedFuse
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
-from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn
+from fuseplan.papers.paper import MEMORY_MARK, Cell, Marked, TableColumn, Words
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 
@@ -42,6 +44,15 @@ def verdict_words(assessment: Assessment, owner: Owner) -> str:
 def is_danger(assessment: Assessment, owner: Owner) -> bool:
     """Whether something about the part can burn or injure."""
     return verdict_words(assessment, owner) == DANGER
+
+
+def unsettled(assessment: Assessment) -> Iterator[Words]:
+    """Which circuits are not to be built yet, for papers whose rows bear no verdict; nothing where none is."""
+    for kind, title in (("fails", "Put right before anything of it is bought or built"),
+                        ("unknown", "Not known to be safe: find out before anything of it is bought or built")):
+        names = [view.name for view in assessment.circuits if view.verdict == kind]
+        if names:
+            yield Words(f"{title}: {', '.join(names)}.", "caution")
 
 
 def fuse_text(fuse: FittedFuse) -> str:

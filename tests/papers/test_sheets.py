@@ -170,6 +170,23 @@ def test_dangers_stand_in_words_beside_what_is_built() -> None:
                         assert number not in numbers or verdict == "✗ DANGER"
 
 
+BUILT_FROM = ("labels", "earth-map", "run-table", "connectors", "buy-list")
+
+
+@pytest.mark.parametrize("name", ["coupe_turbo", "hostile", "van_24v"])
+def test_papers_without_verdicts_in_their_rows_name_what_is_not_to_be_built_yet(name: str) -> None:
+    open_circuits = [view for view in assessed(name).circuits if view.verdict in ("fails", "unknown")]
+    for each in BUILT_FROM:
+        paper = papers(name)[each]
+        said = [block.text for block in paper.blocks if isinstance(block, Words) and block.role == "caution"
+                and "before anything of it is bought or built" in block.text]
+        kinds = {view.verdict for view in open_circuits}
+        assert len(said) in ((len(kinds),) if len(paper.blocks) > 1 else (0, len(kinds))), each
+        if name == "coupe_turbo":
+            assert kinds == {"fails", "unknown"}
+            assert all(any(view.name in text for text in said) for view in open_circuits)
+
+
 def test_figures_from_memory_and_proposals_are_marked() -> None:
     data = tomllib.loads((EXAMPLES[0].parent / "coupe_turbo.toml").read_text(encoding="utf-8"))
     del data["circuit"]["wipers"]["fuse"]["rating"]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.buying import BASIS, BuyLine
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import unsettled
 from fuseplan.papers.columns import PROPOSED
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 
@@ -22,6 +23,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if not lines:
         yield Words("The plan asks for nothing to buy yet.", "note")
         return
+    yield from unsettled(assessment)
     yield Table("buy", _LINES, tuple(map(_line, lines)), group="group", note=BASIS)
     open_lines = [line for line in lines if line.buy is None or "not stated" in line.item or "not known" in line.item]
     if open_lines:

@@ -8,7 +8,7 @@ from fuseplan.build.earth_map import STACKING, EarthPoint
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.too_many_wires_on_stud import MOST, RULE
-from fuseplan.papers.build_cells import owner_words, verdict_words, wire_words
+from fuseplan.papers.build_cells import owner_words, unsettled, verdict_words, wire_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
@@ -22,6 +22,7 @@ _LUGS = (TableColumn("order", "Order from the face", number=True), TableColumn("
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The points from the battery outwards."""
     points = build_facts(assessment).earths
+    yield from unsettled(assessment)
     yield Words(STACKING, "note")
     yield Words(f"{RULE.source[0].upper()}{RULE.source[1:]}. The part's own torque comes first; published ones differ "
                 "and are shown side by side.", "note")

@@ -19,6 +19,7 @@ from fuseplan.papers.build_cells import (
     verdict_words,
     wire_words,
 )
+from fuseplan.papers.columns import VERDICT_WORDS
 from fuseplan.papers.paper import Block, BoxCell, BoxGrid, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
@@ -52,9 +53,10 @@ def _cell(assessment: Assessment, slot: Slot, card: bool) -> BoxCell:
         return BoxCell(*place, "spare", () if card else (_takes(slot),), "spare")
     dangers = [fuse for fuse in slot.fuses if is_danger(assessment, fuse.owner)]
     lines = tuple(line for fuse in slot.fuses for line in (() if card else (fuse.result.kind,)) + (fuse.title,))
-    said = (slot.wrong or "", DANGER if dangers else "")
+    unknown = any(verdict_words(assessment, fuse.owner) == VERDICT_WORDS["unknown"] for fuse in slot.fuses)
+    said = (slot.wrong or "", DANGER if dangers else "", VERDICT_WORDS["unknown"] if unknown else "")
     return BoxCell(*place, " / ".join(map(fuse_text, slot.fuses)), (*lines, *filter(None, said)),
-                   "danger" if any(said) else "fitted")
+                   "danger" if slot.wrong or dangers else "fitted")
 
 
 def _takes(slot: Slot) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.marks import READING_MM, letter_height_mm, wire_labels, wire_marks
 from fuseplan.checks.assessment import Assessment
+from fuseplan.papers.build_cells import unsettled
 from fuseplan.papers.paper import Block, Label, LabelSheet, NewPage, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
 
@@ -23,6 +24,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words("The plan has no wires yet.", "note")
         return
     both = [(piece, wire_labels(piece)) for piece in pieces]
+    yield from unsettled(assessment)
     yield LabelSheet(tuple(Label(label.lines, label.height_mm, label.wrap_mm, label.where)
                            for _, labels in both for label in labels), wishes.stock, wishes.first_label)
     yield NewPage()
