@@ -109,7 +109,7 @@ def loom_tasks(assessment: Assessment) -> Iterator[OpenItem]:
     from fuseplan.looms.to_do import countdown
 
     by_plug: dict[tuple[str, str], list[str]] = {}
-    for task in countdown(assessment.plan).holding_up:
+    for task in countdown(assessment.plan).blocking:
         if task.kind in _STAGE_OF_TASK:
             by_plug.setdefault((task.subject.connector, task.kind), []).append(task.words)
     for (connector, kind), words in by_plug.items():

@@ -117,6 +117,7 @@ PINS = PlanList("pins", "a pin of a connector", (
     ListColumn("pin", ("pin",), ("cavity", "pin no", "pin number", "terminal"))), "", _columns(
         (), ("function", "function", ("description", "circuit", "signal name")),
         ("signal", "signal", ("kind of signal", "signal kind", "type")),
+        ("characteristic", "characteristic", ("range", "sender range")),
         ("size", "size", ("wire size", "cross section", "csa", "gauge")),
         ("colour", "colour", ("color", "wire colour", "wire color")),
         ("other end", "other_end", ("to", "goes to")),
@@ -132,6 +133,16 @@ PINS = PlanList("pins", "a pin of a connector", (
         ("twisted with", "twisted_with", ("pair",)),
         ("twists", "twists", ()),
         ("shield", "shield", ()),
+        ("wires", "wires", ("wires in the contact",)),
+        ("bus rate", "bus_rate", ("bit rate",)),
+        ("stub", "stub", ()),
+        ("added length", "extension.length", ()),
+        ("added size", "extension.size", ()),
+        ("added colour", "extension.colour", ("added color",)),
+        ("cut back", "extension.cut_back", ()),
+        ("joined by", "extension.method", ()),
+        ("sleeve", "extension.sleeve", ()),
+        ("added twists", "extension.twists", ()),
         ("note", "note", ("remarks", "remark", "notes")),
 ))
 LISTS: Mapping[str, PlanList] = {each.name: each for each in (LOADS, WIRES, PINS)}

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from fuseplan.errors import TableError
 from fuseplan.formulas.resistance import wire_resistance
@@ -14,7 +15,7 @@ from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import PinId, end_words, mates_of, pin_at, pins_of
-from fuseplan.plan.unknown_pins import UnknownPin, blocking, lacks_of, unknown_pins
+from fuseplan.plan.unknown_pins import DECISION, UnknownPin, blocking, lacks_of, unknown_pins
 from fuseplan.quantities import writing
 from fuseplan.tables.conductors import conductor
 
@@ -34,14 +35,14 @@ class Probe:
     cost : how dear it is, from 0, a look
     how : what to do, one sentence
     expect : what the plan lets one expect; empty where it says nothing
-    holds_up : plugs that get no power until it is known
+    blocks : plugs that get no power until it is known
     """
 
     unknown: UnknownPin
     cost: int
     how: str
     expect: str
-    holds_up: tuple[str, ...]
+    blocks: tuple[str, ...]
 
     @property
     def cost_words(self) -> str:
@@ -50,27 +51,40 @@ class Probe:
 
 
 def probes(plan: Plan) -> list[Probe]:
-    """A probe for every unknown, first what holds up most plugs, then what is cheapest."""
+    """A probe for every unknown, first what blocks most plugs, then what is cheapest."""
     waiting: dict[UnknownPin, list[str]] = {}
     for blocked in blocking(plan):
         for each in blocked.because:
             waiting.setdefault(each, []).append(blocked.connector)
-    mates = mates_of(plan)
-    found = [_probe(plan, mates, each, tuple(waiting.get(each, ()))) for each in unknown_pins(plan)]
-    return sorted(found, key=lambda probe: (-len(probe.holds_up), probe.cost))
+    mates, coloured = mates_of(plan), _by_loom_and_colour(plan)
+    found = [_probe(plan, mates, coloured, each, tuple(waiting.get(each, ()))) for each in unknown_pins(plan)]
+    return sorted(found, key=lambda probe: (-len(probe.blocks), probe.cost))
 
 
-def _probe(plan: Plan, mates: dict[str, str], unknown: UnknownPin, holds_up: tuple[str, ...]) -> Probe:
+Coloured = dict[tuple[str, str], list[PinId]]
+"""Pins by loom and colour of their wire."""
+
+
+def _by_loom_and_colour(plan: Plan) -> Coloured:
+    found: Coloured = defaultdict(list)
+    for at, connector, pin in pins_of(plan):
+        if connector.loom is not None and pin.colour is not None:
+            found[connector.loom, normal(pin.colour)].append(at)
+    return found
+
+
+def _probe(plan: Plan, mates: dict[str, str], coloured: Coloured, unknown: UnknownPin, blocks: tuple[str, ...]
+           ) -> Probe:
     at = unknown.at
     if not at.pin:
         return Probe(unknown, 0, f"look into {at.connector} and enter every cavity: the wire's colour and size, or "
-                                 "spare where it is empty", "", holds_up)
+                                 "spare where it is empty", "", blocks)
     pin = plan.connector[at.connector].pin[at.pin]
     for cost, how, expect in (*_by_fate(plan, at, pin), *_by_mate(plan, mates, at), *_by_other_end(plan, at, pin),
-                              *_by_signal(plan, at, pin), *_by_colour(plan, at, pin)):
-        return Probe(unknown, cost, how, expect, holds_up)
+                              *_by_signal(plan, at, pin), *_by_colour(plan, coloured, at, pin)):
+        return Probe(unknown, cost, how, expect, blocks)
     return Probe(unknown, 4, f"battery off, plug off: ohms from {at.words} to the body, then to every other pin of the "
-                             "plug; what stays open is traced along the loom", _candidates(), holds_up)
+                             "plug; what stays open is traced along the loom", _candidates(), blocks)
 
 
 Way = tuple[int, str, str]
@@ -79,16 +93,21 @@ Way = tuple[int, str, str]
 def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
     """What is known but for a decision needs no meter."""
     lacks = lacks_of(pin)
-    if lacks == ("fate",):
+    if lacks == (DECISION,):
         yield 0, f"decide what becomes of {at.words}, {pin.function}: keep, extend, join, or cut and insulate", ""
     elif lacks == ("what it is joined to",):
         yield 0, f"enter what {at.words}, {pin.function}, is joined to", ""
 
 
+def _is_told(pin: Pin) -> bool:
+    """Whether a pin is known and says what it does; one that is cut off or spare says nothing."""
+    return pin.function is not None and pin.signal is not None and not lacks_of(pin)
+
+
 def _by_mate(plan: Plan, mates: dict[str, str], at: PinId) -> Iterator[Way]:
     mate = mates.get(at.connector)
     other = plan.connector[mate].pin.get(at.pin) if mate is not None and mate in plan.connector else None
-    if mate is not None and other is not None and not lacks_of(other):
+    if mate is not None and other is not None and _is_told(other):
         colour = f", {other.colour}" if other.colour else ""
         yield 0, (f"look at the same cavity of the other half, {mate} pin {at.pin}{colour}, then continuity through "
                   "the plugged pair"), f"{other.function}, {signal_words(other.signal)}"
@@ -99,7 +118,7 @@ def _by_other_end(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
         return
     far = pin_at(plan, pin.other_end)
     known = plan.connector[far.connector].pin[far.pin] if far is not None else None
-    said = f"; there it is {known.function}, {signal_words(known.signal)}" if known and not lacks_of(known) else ""
+    said = f"; there it is {known.function}, {signal_words(known.signal)}" if known and _is_told(known) else ""
     yield 1, (f"battery off, both plugs off: ohms from {at.words} to {end_words(plan, pin.other_end)}"), \
         f"{_continuity(pin)}{said}"
 
@@ -165,23 +184,31 @@ _SIGNAL_PROBES: dict[str, Way] = {
 no source; 120 Ω at each end of a bus SAE J1939-11, second-hand."""
 
 
-def _by_colour(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
+def _by_colour(plan: Plan, coloured: Coloured, at: PinId, pin: Pin) -> Iterator[Way]:
     """Pins of the same loom with a wire of the same colour, and size where both are entered."""
     if pin.colour is None:
         return
     loom = plan.connector[at.connector].loom
-    alike = [other for other, connector, each in pins_of(plan)
-             if other.connector != at.connector and connector.loom == loom and loom is not None
-             and normal(each.colour) == normal(pin.colour) and (each.size is None or pin.size is None
-                                                               or each.size == pin.size)]
+    if loom is None:
+        return
+    fitting = (other for other in coloured[loom, normal(pin.colour)] if other.connector != at.connector
+               and _same_size(pin, plan.connector[other.connector].pin[other.pin]))
+    alike = [*islice(fitting, _SHOWN + 1)]
     if not alike:
         return
-    shown = ", ".join(each.words for each in alike[:3]) + (" …" if len(alike) > 3 else "")
+    shown = ", ".join(each.words for each in alike[:_SHOWN]) + (" …" if len(alike) > _SHOWN else "")
     colours = Counter(plan.connector[each.connector].pin[each.pin].function for each in alike)
     named = ", ".join(str(function) for function in colours if function)
     yield (1 if len(alike) == 1 else 2), (
         f"battery off, both plugs off: ohms from {at.words} to {shown}, the same colour ({pin.colour}) in the same loom"
     ), "under 1 Ω to one of them" + (f"; there: {named}" if named else "")
+
+
+def _same_size(one: Pin, other: Pin) -> bool:
+    return one.size is None or other.size is None or one.size == other.size
+
+
+_SHOWN = 3
 
 
 def _candidates() -> str:

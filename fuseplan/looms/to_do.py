@@ -14,8 +14,8 @@ from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
 
 Kind = Literal["unknown", "mating", "feed", "earth", "sensor return", "log"]
-HOLDS_UP: tuple[Kind, ...] = ("unknown", "mating", "feed", "earth", "sensor return")
-"""Kinds that hold up power; a line missing in the log does not."""
+BLOCKING: tuple[Kind, ...] = ("unknown", "mating", "feed", "earth", "sensor return")
+"""Kinds that block power; a line missing in the log does not."""
 
 
 @dataclass(frozen=True)
@@ -50,14 +50,14 @@ class Countdown:
         return self.cavities - self.settled
 
     @property
-    def holding_up(self) -> tuple[Task, ...]:
-        """The tasks that hold up power."""
-        return tuple(task for task in self.tasks if task.kind in HOLDS_UP)
+    def blocking(self) -> tuple[Task, ...]:
+        """The tasks that block power."""
+        return tuple(task for task in self.tasks if task.kind in BLOCKING)
 
     @property
     def is_ready(self) -> bool:
-        """Whether nothing about the looms holds up power any more."""
-        return not self.holding_up
+        """Whether nothing about the looms blocks power any more."""
+        return not self.blocking
 
 
 def countdown(plan: Plan) -> Countdown:

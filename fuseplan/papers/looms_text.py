@@ -12,7 +12,7 @@ from fuseplan.looms.functions import GROUPS
 from fuseplan.looms.merging import Merge, counts, merges
 from fuseplan.looms.probing import Probe
 from fuseplan.looms.rows import By, PinRow, pin_rows
-from fuseplan.looms.to_do import HOLDS_UP, Countdown, countdown
+from fuseplan.looms.to_do import BLOCKING, Countdown, countdown
 from fuseplan.papers.cautions import caution, notice
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
@@ -79,9 +79,9 @@ def to_do_lines(row: Merge, room: int, indent: str = "  ") -> list[str]:
 
 
 def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpainted) -> list[str]:
-    """How far the looms are, and whether anything about them holds up power."""
-    state = "Nothing about the looms holds up power" if left.is_ready else \
-        f"NOT READY FOR POWER: {len(left.holding_up)} to settle first"
+    """How far the looms are, and whether anything about them blocks power."""
+    state = "Nothing about the looms blocks power" if left.is_ready else \
+        f"NOT READY FOR POWER: {len(left.blocking)} to settle first"
     looms = ", ".join(f"{name} ({loom.kind})" for name, loom in plan.loom.items())
     unlogged = sum(task.kind == "log" for task in left.tasks)
     told = (f"{left.cavities} cavities in {len(plan.connector)} connectors, {left.settled} settled, "
@@ -106,7 +106,7 @@ def _probes(left: Countdown, connector: str | None, room: int, paint: Paint) -> 
     found = [each for each in left.probes if connector in (None, each.unknown.at.connector)]
     if not found:
         return []
-    lines = [paint("What to find out, first what holds up most", "heading")]
+    lines = [paint("What to find out, first what blocks most", "heading")]
     for number, each in enumerate(found[:_MOST_PROBES], start=1):
         lines += probe_lines(each, room, f"  {number}. ")
     if len(found) > _MOST_PROBES:
@@ -115,9 +115,9 @@ def _probes(left: Countdown, connector: str | None, room: int, paint: Paint) -> 
 
 
 def probe_lines(each: Probe, room: int, first: str = "") -> list[str]:
-    """One unknown: what is not known and what it holds up, how it is found out, what is expected."""
+    """One unknown: what is not known and what it blocks, how it is found out, what is expected."""
     rest = " " * len(first)
-    held = f"; holds up {', '.join(each.holds_up)}" if each.holds_up else ""
+    held = f"; blocks power on {', '.join(each.blocks)}" if each.blocks else ""
     found = paragraph(shown(f"{each.unknown.words}{held}"), room, first, rest)
     found += paragraph(shown(f"{each.how}."), room, f"{rest}→ ", f"{rest}  ")
     return found + (paragraph(shown(f"Expected: {each.expect}."), room, f"{rest}  ") if each.expect else [])
@@ -169,11 +169,11 @@ def looms_document(assessment: Assessment, connector: str | None = None) -> dict
         "plan": plan.vehicle.name, "limits": assessment.limit_set.name,
         "cavities": left.cavities, "settled": left.settled, "unknown": left.unknown, "ready": left.is_ready,
         "to_do": [{"kind": task.kind, "connector": task.subject.connector, "pin": task.subject.pin or None,
-                   "words": task.words, "how": task.how or None, "holds_up_power": task.kind in HOLDS_UP}
+                   "words": task.words, "how": task.how or None, "blocks_power": task.kind in BLOCKING}
                   for task in left.tasks if connector in (None, task.subject.connector)],
         "probes": [{"connector": each.unknown.at.connector, "pin": each.unknown.at.pin or None,
                     "lacks": list(each.unknown.lacks), "cavities": each.unknown.cavities, "cost": each.cost_words,
-                    "how": each.how, "expect": each.expect or None, "holds_up": list(each.holds_up)}
+                    "how": each.how, "expect": each.expect or None, "blocks": list(each.blocks)}
                    for each in left.probes if connector in (None, each.unknown.at.connector)],
         "pins": [_pin(row) for row in pin_rows(plan) if connector in (None, row.at.connector)],
     }

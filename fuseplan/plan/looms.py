@@ -68,7 +68,7 @@ class Pin(Part):
     known: Known | None = Field(None, description="how it is known: measured, from a diagram, or a guess; left out: "
                                                   "guess")
     fate: Fate = Field("unknown", description="what becomes of the wire; spare: no wire, or one that is left over; "
-                                              "unknown holds up power")
+                                              "unknown blocks power")
     join_to: WireEnd | None = Field(None, description="for join: connector and pin, or part, it is joined to")
     feed: Name | None = Field(None, description="feed of this plan a supply pin is live from")
     earth: Name | None = Field(None, description="earth point of this plan an earth pin goes to")

@@ -18,6 +18,9 @@ Live = tuple[str, str]
 """What makes a plug live: ``("feed", id)`` of the plan, or ``("terminal", "30")`` where the feed is not stated."""
 
 
+DECISION = "what becomes of it"
+
+
 @dataclass(frozen=True)
 class UnknownPin:
     """A pin of which something is not known, or the cavities of a connector that are not entered.
@@ -52,7 +55,7 @@ def lacks_of(pin: Pin) -> tuple[str, ...]:
     if pin.signal is None:
         found.append("kind of signal")
     if pin.fate == "unknown":
-        found.append("fate")
+        found.append(DECISION)
     if pin.fate == "join" and (pin.join_to is None or (pin.join_to.connector is None and pin.join_to.pin is None)):
         found.append("what it is joined to")
     if pin.known in (None, "guess") and pin.function is not None and pin.signal is not None:
@@ -138,9 +141,9 @@ def blocking(plan: Plan) -> list[Blocked]:
     """The plugs that must get no power yet, with the unknown pins that are the reason.
 
     A feed here is what a plug's supply pins are live from directly: what lies between the battery and that feed has
-    fuses of its own, which can be left out. An unknown pin holds up its own plug if that is live or may be, the half it
+    fuses of its own, which can be left out. An unknown pin blocks its own plug if that is live or may be, the half it
     is plugged into, the plug at the other end of its wire, and every plug that shares a live feed with one of these. As
-    what a pin does is unknown, its plug is held up even where no supply is known to reach it.
+    what a pin does is unknown, its plug is blocked even where no supply is known to reach it.
     """
     live = live_feeds(plan)
     mates = mates_of(plan)

@@ -136,7 +136,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("papers", "tick_all", ("a",), "all/none", "Tick all papers, or none"),
     Action("looms", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("looms", "edit", ("enter",), "edit", "Open the form of the pin under the cursor", 2),
-    Action("looms", "next_unknown", ("n",), "next unknown", "Go to the next pin to find out, first what holds up "
+    Action("looms", "next_unknown", ("n",), "next unknown", "Go to the next pin to find out, first what blocks "
            "most", 3),
     Action("looms", "order", ("t",), "by …", "Order by connector, by function, by what becomes of the wire", 3),
     Action("looms", "other_end", ("g",), "other end", "Go to the other end of the wire, and on to the next", 3),

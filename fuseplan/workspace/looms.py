@@ -12,7 +12,6 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.looms import change_log
 from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, in_order, longer
-from fuseplan.looms.probing import Probe, probes
 from fuseplan.papers.columns import window_words
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.nets import PinId
@@ -26,23 +25,13 @@ DISTANCE = LENGTH.within("10 mm", "20 m")
 FATE_WORDS = {
     "keep": "as it is", "extend": "it is made longer", "new": "a new wire is laid", "join": "joined to another wire",
     "cut_and_insulate": "cut off, its end insulated", "spare": "no wire, or one that is left over",
-    "unknown": "not decided yet: holds up power"}
+    "unknown": "not decided yet: blocks power"}
 """What each fate means, in the order of the plan's words."""
 
 
 def pin_of(session: Session, at: PinId) -> Pin:
     """The pin as the plan has it now; KeyError where it is gone."""
     return session.plan.connector[at.connector].pin[at.pin]
-
-
-def probe_of(session: Session, at: PinId) -> Probe | None:
-    """How an unknown pin is found out; None for one that is known."""
-    return next((each for each in probes(session.plan) if each.unknown.at == at), None)
-
-
-def unknown_in_order(session: Session) -> list[Probe]:
-    """Every unknown, first what holds up most plugs."""
-    return probes(session.plan)
 
 
 def set_fate(session: Session, at: PinId, fate: str, why: str = "") -> None:

@@ -75,7 +75,7 @@ def wanted_blocked(plan: Plan) -> set[str]:
     return {each.connector for each in blocking(plan)}
 
 
-def test_an_unknown_pin_holds_up_every_plug_on_its_feed_and_no_other() -> None:
+def test_an_unknown_pin_blocks_every_plug_on_its_feed_and_no_other() -> None:
     live = {**KNOWN, "signal": "supply_15", "feed": "bus"}
     other = {**KNOWN, "signal": "supply_30", "feed": "post"}
     plan = Plan.model_validate({**ROOTS, "connector": {
@@ -89,7 +89,7 @@ def test_an_unknown_pin_holds_up_every_plug_on_its_feed_and_no_other() -> None:
     {"fate": "cut_and_insulate"}, {"fate": "spare"}, {**KNOWN, "signal": "signal"},
     {**KNOWN, "signal": "signal", "fate": "join", "join_to": {"connector": "lamp"}},
 ])
-def test_a_settled_pin_holds_up_nothing(settled: dict[str, Any]) -> None:
+def test_a_settled_pin_blocks_nothing(settled: dict[str, Any]) -> None:
     plan = Plan.model_validate({**ROOTS, "connector": {"a": {"cavities": 1, "pin": {"1": settled}}}})
     assert not blocking(plan)
 
@@ -98,7 +98,7 @@ def test_a_settled_pin_holds_up_nothing(settled: dict[str, Any]) -> None:
     {}, {"colour": "RD"}, {**KNOWN, "signal": "signal", "known": "guess"}, {"function": "x", "signal": "signal"},
     {**KNOWN, "signal": "signal", "fate": "join"}, {"fate": "keep", "known": "measured", "signal": "signal"},
 ])
-def test_a_guess_or_a_gap_holds_up_power(unsettled: dict[str, Any]) -> None:
+def test_a_guess_or_a_gap_blocks_power(unsettled: dict[str, Any]) -> None:
     plan = Plan.model_validate({**ROOTS, "connector": {"a": {"pin": {"1": unsettled}}}})
     assert wanted_blocked(plan) == {"a"}
 
@@ -109,7 +109,7 @@ def test_a_cavity_of_which_nothing_is_entered_is_unknown() -> None:
     assert only.because[0].words == "a: 2 cavities not entered"
 
 
-def test_the_mating_half_and_the_plug_at_the_other_end_are_held_up_too() -> None:
+def test_the_mating_half_and_the_plug_at_the_other_end_are_blocked_too() -> None:
     plan = Plan.model_validate({**ROOTS, "connector": {
         "a": {"mates": "b", "pin": {"1": {"other_end": {"connector": "c", "pin": "1"}}}},
         "b": {"pin": {"1": {**KNOWN, "signal": "signal"}}}, "c": {"pin": {"1": {**KNOWN, "signal": "signal"}}}}})

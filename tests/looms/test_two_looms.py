@@ -1,5 +1,5 @@
 """An invented chassis loom of 40 pins and donor loom of 60: what is unknown counts down to nothing, and only then is
-nothing held up."""
+nothing blocked."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def test_both_looms_are_there() -> None:
     assert len(pin_rows(plan)) == 100
 
 
-def test_the_unknown_counts_down_to_nothing_and_power_is_held_up_till_then() -> None:
+def test_the_unknown_counts_down_to_nothing_and_power_is_blocked_till_then() -> None:
     data = plan_data()
     left = countdown(plan_of(data))
     assert (left.cavities, left.unknown) == (100, 7)
@@ -69,15 +69,15 @@ def test_the_unknown_counts_down_to_nothing_and_power_is_held_up_till_then() -> 
     assert done.tasks == ()
 
 
-def test_every_unknown_has_a_way_to_find_out_what_holds_up_most_first() -> None:
+def test_every_unknown_has_a_way_to_find_out_what_blocks_most_first() -> None:
     plan = plan_of(plan_data())
     found = probes(plan)
     assert {each.unknown for each in found} == set(unknown_pins(plan))
     assert all(each.how for each in found)
-    held = [len(each.holds_up) for each in found]
+    held = [len(each.blocks) for each in found]
     assert held == sorted(held, reverse=True)
     for one, other in pairwise(found):
-        assert len(one.holds_up) > len(other.holds_up) or one.cost <= other.cost
+        assert len(one.blocks) > len(other.blocks) or one.cost <= other.cost
 
 
 def test_the_same_colour_in_the_same_loom_is_where_the_meter_goes() -> None:
@@ -128,7 +128,7 @@ def test_every_changed_wire_is_to_be_in_the_log() -> None:
     assert unlogged(plan_of(data)) == []
 
 
-def test_what_holds_up_the_looms_holds_up_the_battery_and_the_control_unit() -> None:
+def test_what_blocks_the_looms_blocks_the_battery_and_the_control_unit() -> None:
     from fuseplan.bench.ready import ready
     from fuseplan.checks import assess
 

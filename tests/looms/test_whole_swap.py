@@ -9,6 +9,7 @@ from fuseplan.bench.ready import ready
 from fuseplan.build.facts import build_facts
 from fuseplan.checks import assess
 from fuseplan.looms.change_log import unlogged
+from fuseplan.looms.probing import probes
 from fuseplan.looms.to_do import countdown
 from fuseplan.papers.paper import Table
 from fuseplan.papers.paper_set import papers_of
@@ -16,7 +17,7 @@ from fuseplan.plan.nets import PinId
 from fuseplan.plan.unknown_pins import blocking
 from fuseplan.planfile.plain import section_text
 from fuseplan.workspace.lists import PastedPins
-from fuseplan.workspace.looms import Lengthening, set_fate, unknown_in_order
+from fuseplan.workspace.looms import Lengthening, set_fate
 from fuseplan.workspace.session import Session
 from tests.looms.two_looms import plan_data
 
@@ -56,7 +57,7 @@ def test_a_swap_from_pasted_looms_to_papers() -> None:
     assert countdown(session.plan).cavities == 100
     assert {each.connector for each in blocking(session.plan)} == set(pins)
 
-    for probe in unknown_in_order(session):
+    for probe in probes(session.plan):
         set_fate(session, probe.unknown.at, "cut_and_insulate", "no use for it")
     assert not blocking(session.plan)
     assert len(session.plan.change) == 7

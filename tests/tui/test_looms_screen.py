@@ -33,7 +33,7 @@ async def test_one_screen_tells_what_is_unknown_and_what_to_probe_first() -> Non
         assert "NOT READY FOR POWER" in driver.seen()
         await driver.press("n")
         for words in ("ecu pin 25", "Find out:", "ohms from ecu pin 25 to donor_bulkhead pin 18", "Expected:",
-                      "holds up"):
+                      "blocks power on"):
             assert words in driver.read(), words
         await driver.press("n")
         assert driver.app.screen.at == ("donor_bulkhead", "18")

@@ -25,7 +25,6 @@ from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line, lines
-from fuseplan.workspace import looms
 from fuseplan.workspace.lists import PastedPins
 
 _WIDEST = 82
@@ -109,9 +108,9 @@ class LoomsScreen(LoomChanges):
         told = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
                 line((f"{facts}. " if facts else "", QUIET_STYLE),
                      f"Goes to: {', '.join(row.goes_to) or 'not entered'}. Becomes: {row.fate}.")]
-        probe = looms.probe_of(self.session, row.at) if row.lacks else None
+        probe = next((each for each in self._left.probes if each.unknown.at == row.at), None) if self._left else None
         if probe is not None:
-            held = f"; holds up {', '.join(probe.holds_up)}" if probe.holds_up else ""
+            held = f"; blocks power on {', '.join(probe.blocks)}" if probe.blocks else ""
             told[1:1] = [line(("? Find out: ", "bold $text-warning"), probe.how),
                          line(("Expected: ", "bold"), probe.expect or "the plan does not say"),
                          line((f"{', '.join(row.lacks)} not known{held}", "$text-warning"))]
