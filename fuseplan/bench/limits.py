@@ -6,11 +6,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fuseplan.bench.expected import consumer_of
+from fuseplan.bench.expecting import between
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
+from fuseplan.engine.drops import counted_from
 from fuseplan.plan.contradictions import LASTING
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import must_run
@@ -27,6 +29,7 @@ READY_V, POOR_V = 12.4, 12.5
 GLOW_V = 2.0
 """A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
 DARK_V = 0.1
+NOTHING_V = 1e-4
 PRACTICE = "common practice, no source"
 
 
@@ -76,7 +79,7 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
         return _piece(assessment, "switch or solenoid contact")
     if point.kind == "feed":
         return _piece(assessment, "high-current cable") if point.what == "drop_mv" else None
-    return _circuit(assessment, point, state)
+    return _circuit(assessment, point, state, condition)
 
 
 def _scale(assessment: Assessment) -> float:
@@ -156,11 +159,15 @@ def _alternator(assessment: Assessment, point: Point) -> Limit | None:
 
 
 def _earth_drop(assessment: Assessment, state: str) -> Limit:
-    if state == "crank":
-        side = side_limit("return", assessment.results.network.system_v)
-        return Limit(side.source.line(), high=side.value)
+    rule = assessment.limit_set.return_limit(state == "crank", assessment.results.network.system_v)
+    if state == "crank" and rule is not None:
+        return Limit(rule.source, high=rule.volts)
     look, fault = commissioning.earth_drop_v()
     scale = _scale(assessment)
+    if rule is not None:
+        return Limit(f"{rule.source}; good below {writing.stated(look.value, 'V')}: {look.source.line()}",
+                     look_high=look.value * scale, high=rule.volts)
+    # A set that limits both sides together says nothing of one of them.
     return Limit(_both(look.source, fault.source), look_high=look.value * scale, high=fault.value * scale)
 
 
@@ -177,7 +184,7 @@ def _piece(assessment: Assessment, piece: str) -> Limit:
     return Limit(look.source.line(), look_high=look.value * scale, high=fault.value * scale)
 
 
-def _circuit(assessment: Assessment, point: Point, state: str) -> Limit | None:
+def _circuit(assessment: Assessment, point: Point, state: str, condition: str) -> Limit | None:
     results, circuit = assessment.results, assessment.plan.circuit[point.subject]
     network = results.network
     if point.what == "off_v":
@@ -204,7 +211,23 @@ def _circuit(assessment: Assessment, point: Point, state: str) -> Limit | None:
     if found is None:
         return None
     words = "supply and earth side together" if results.limit_set.drop_covers_return else "supply side"
-    return Limit(found.source.line(), high=found.value, words=words)
+    before = _before_feed(assessment, circuit, point.subject, condition)
+    if before > 0.0:
+        words += (f"; {writing.limit(found.value, 'V')} in all, {writing.burden(before, 'V')} of it planned before "
+                  "this feed")
+    return Limit(found.source.line(), high=max(0.0, found.value - before), words=words)
+
+
+def _before_feed(assessment: Assessment, circuit: Circuit, name: str, condition: str) -> float:
+    """What is planned to be lost between where the limit counts from and the feed of the circuit, where the red probe
+    is put [V]: so much less is left for what is read."""
+    model, network = bench_model(assessment), assessment.results.network
+    row, feed = model.row(condition, name), network.feed_node.get(circuit.feed or "")
+    if row is None or feed is None:
+        return 0.0
+    start = network.feed_node.get(counted_from(network, circuit) or "", 0)
+    lost = model.span(row, between((False, start), (False, feed)))[0]
+    return lost if lost > NOTHING_V else 0.0
 
 
 def _crank_id(assessment: Assessment) -> str:

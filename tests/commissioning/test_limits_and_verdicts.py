@@ -180,3 +180,30 @@ def test_a_bad_joint_is_seen_by_its_milliohms_although_it_lowers_the_current() -
         assert limit is not None
         assert verdict(assessment, drop, current).level == (
             "fault" if limit.high is not None and drop.value > limit.high else level)
+
+
+def test_what_the_way_to_the_feed_loses_is_taken_off_what_the_circuit_may_lose() -> None:
+    assessment, less = example("coupe_turbo"), 0
+    at = points(assessment)
+    for name, circuit in assessment.plan.circuit.items():
+        point = at.get(f"circuit.{name}.supply_mv")
+        limit = None if point is None else limit_for(assessment, point, "alone")
+        drop = assessment.circuit(name).drop
+        if point is None or limit is None or limit.high is None or drop is None or drop.limit_v is None:
+            continue
+        assert limit.high <= drop.limit_v + 1e-9
+        if drop.judged_from == circuit.feed:
+            assert limit.high == pytest.approx(drop.limit_v)
+        less += limit.high < drop.limit_v - 1e-3
+    assert less > 5
+
+
+def test_the_earth_side_is_held_against_the_limit_of_the_set() -> None:
+    assessment = example("coupe_turbo")
+    for condition, cranking in (("idle_wet_night", False), ("crank", True)):
+        rule = assessment.limit_set.return_limit(cranking, 12.0)
+        limit = limit_for(assessment, points(assessment)["earth.body_rear.drop_mv"], condition)
+        assert rule is not None
+        assert limit is not None
+        assert limit.high == pytest.approx(rule.volts)
+        assert rule.source in limit.source
