@@ -24,6 +24,7 @@ from fuseplan.papers.paper import Label, LabelSheet, Paper, Table, TableColumn, 
 from fuseplan.papers.paper_set import PaperSet, head_of, paper_set, sheets, texts_of
 from fuseplan.papers.writers import TEMPLATES, files
 from fuseplan.papers.writers.font_signs import signs_of
+from fuseplan.papers.writers.pdf_blocks import breakable
 from fuseplan.papers.writers.pieces import MOST_LINES, pieces
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
@@ -134,6 +135,43 @@ def test_the_fonts_have_every_sign_of_the_examples_papers(plan: Path) -> None:
     signs = {sign for text in texts_of(paper_set(assess(read_plan(plan)))) for sign in text}
     assert len(signs) > 60
     assert signs - covered == set()
+
+
+def test_long_words_are_broken_and_numbers_never() -> None:
+    """Nothing hangs over the edge of its cell, and no number is read as two."""
+    for text in ("0.1066", "12,345.678", "−0.02", "2026-03-29", "123456.7890"):
+        assert breakable(f"{text} mV") == f"{text} mV"
+    for text in ("feed-accessory_bus-A", "x" * 200, "bulkhead_front_and_wing_left", "a.very.long.name.of.a.file"):
+        assert max(map(len, re.split("[\u200b-]", breakable(text)))) <= 25
+        assert breakable(text).replace("\u200b", "") == text
+
+
+def test_a_column_to_be_filled_in_has_room_for_a_hand(tmp_path: Path) -> None:
+    columns = (*(TableColumn(f"c{number}", f"Column {number}") for number in range(6)),
+               TableColumn("reading", "Reading", fill_in=True), TableColumn("end", "End"))
+    rows = tuple((*("a rather long text that wants much room for itself" for _ in range(6)), "", "z") for _ in range(3))
+    made = PaperSet(sample_set().head, (Paper("x", "x", (Table("t", columns, rows),), landscape=True),))
+    (tmp_path / "x.pdf").write_bytes(dict(files(made, ["pdf"]))["x.pdf"])
+    page = pypdf.PdfReader(tmp_path / "x.pdf").pages[0]
+    at: dict[str, float] = {}
+    page.extract_text(visitor_text=lambda text, cm, tm, font, size: at.setdefault(text.strip(), cm[4] + tm[4]))
+    assert (at["End"] - at["Reading"]) * MM_PER_POINT == pytest.approx(19, abs=1)
+
+
+def test_nothing_hangs_over_the_edge_of_the_page_however_long_a_name_is(tmp_path: Path) -> None:
+    made = sample_set(lambda word: f"{word}{'x' * 300}")
+    for name, raw in files(PaperSet(made.head, made.papers[:1]), ["pdf"]):
+        (tmp_path / name).write_bytes(raw)
+        ran = subprocess.run(["pdftotext", "-bbox", name, "-"], cwd=tmp_path, check=True, capture_output=True,
+                             text=True, timeout=60)
+        words = 0
+        for page in ET.fromstring(re.sub(r' xmlns="[^"]+"', "", ran.stdout)).iter("page"):
+            wide, high = float(page.get("width", 0)), float(page.get("height", 0))
+            for word in page.iter("word"):
+                words += 1
+                assert 0 <= float(word.get("xMin", -1)) <= float(word.get("xMax", -1)) <= wide, word.text
+                assert 0 <= float(word.get("yMin", -1)) <= float(word.get("yMax", -1)) <= high, word.text
+        assert words > 100
 
 
 def test_a_sign_that_no_font_has_is_spelled_not_boxed() -> None:

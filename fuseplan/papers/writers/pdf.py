@@ -18,7 +18,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paper import Paper
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
 from fuseplan.papers.writers.font_signs import signs_of, spelled
-from fuseplan.papers.writers.pdf_blocks import block_data
+from fuseplan.papers.writers.pdf_blocks import DENSE, block_data, breakable, cut
 from fuseplan.papers.writers.pieces import MOST_LINES, lines_of, pieces
 
 MAIN = "paper.typ"
@@ -55,21 +55,21 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
         signs = (regular & bold).union(*map(signs_of, own))
         held = 0
         for paper in papers.papers:
-            cut = pieces(paper)
-            for number, piece in enumerate(cut, 1):
+            parts = pieces(paper)
+            for number, piece in enumerate(parts, 1):
                 held += lines_of(piece)
                 if held > MOST_LINES:
                     _forget()
                     held = lines_of(piece)
                 try:
                     raw = compiler.compile(format="pdf", timestamp=int(day.timestamp()), pdf_tags=paper.tagged,
-                                           sys_inputs={"paper": data_of(papers.head, piece, signs, number, len(cut))})
+                                           sys_inputs={"paper": data_of(papers.head, piece, signs, number, len(parts))})
                 except (typst.TypstError, RuntimeError) as error:
                     raise PaperError(f"{shown(root / MAIN)}: the template does not work for {paper.name}: "
                                      f"{shown(error)}; accepted are templates like those of "
                                      "fuseplan papers --copy-templates FOLDER") from None
                 assert isinstance(raw, bytes), "one file was asked for, in memory"
-                yield f"{paper.name}{f'-{number}' if len(cut) > 1 else ''}.pdf", raw
+                yield f"{paper.name}{f'-{number}' if len(parts) > 1 else ''}.pdf", raw
 
 
 def _forget() -> None:
@@ -86,17 +86,21 @@ def data_of(head: Head, paper: Paper, signs: frozenset[str], piece: int = 1, cou
     spelled as their codes."""
     room_mm = 270.0 if paper.landscape else 183.0
     blocks: list[dict[str, Any]] = [block_data(block, room_mm) for block in paper.blocks]
-    return json.dumps(_spelled({
+    return json.dumps(_ready({
         "title": paper.title, "landscape": paper.landscape, "piece": piece, "pieces": count,
-        "dense": any(len(block.get("headings", ())) > 9 for block in blocks), "marks": marks_of(paper),
-        "head": {"plan": head.plan, "state": head.state, "limits": head.limits, "notice": head.notice,
+        "dense": DENSE, "marks": marks_of(paper),
+        "head": {"title": cut(paper.title, 50), "plan": cut(head.plan, 90), "state": cut(head.state, 50),
+                 "limits": cut(head.limits, 90),
+                 "whole": [f"{head.plan}, {head.state}", f"Limits: {head.limits}"], "notice": head.notice,
                  "banner": head.banner, "dangers": head.dangers},
         "blocks": blocks}, signs), ensure_ascii=False)
 
 
-def _spelled(value: Any, signs: frozenset[str]) -> Any:
+def _ready(value: Any, signs: frozenset[str]) -> Any:
+    """Data with every text ready to be set: signs that no font has spelled, long words made to be broken. A drawing's
+    texts stand where it puts them."""
     if isinstance(value, str):
-        return spelled(value, signs)
+        return breakable(spelled(value, signs))
     if isinstance(value, dict):
-        return {key: _spelled(each, signs) for key, each in value.items()}
-    return [_spelled(each, signs) for each in value] if isinstance(value, (list, tuple)) else value
+        return {key: spelled(each, signs) if key == "svg" else _ready(each, signs) for key, each in value.items()}
+    return [_ready(each, signs) for each in value] if isinstance(value, (list, tuple)) else value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -26,17 +27,24 @@ from fuseplan.papers.writers.text import grouped
 
 _BREAK = "\u200b"
 """A place where a line may end, and nothing is printed."""
-_WITHIN = re.compile(r"[_/.,;:=](?=\w)|[^\s_/.,;:=-]{24}(?=[^\s])")
-_KEPT = 7
-"""Letters of a word that is never broken."""
+_WITHIN = re.compile(r"[_/;:=](?=\w)|[.,](?=[^\W\d_])|[^\s_/.,;:=-]{24}(?=[^\s])")
+"""Behind what a word may be broken; a number never is at its point."""
+_KEPT = 20
+"""Letters of a word that is never broken: whoever looks for it in the PDF finds it."""
+_LETTER_MM, _DENSE_MM = 1.7, 1.5
+"""Width of a letter in a table, and in one of many columns."""
+DENSE = 9
+"""Columns from more than which on a table is set in smaller letters."""
 _SHORT = 12
 """Letters up to which a column of text takes its own width."""
 _MOST_WHOLE = 1500
 """Letters in a row up to which it is never parted by the end of a page; well below what fills one."""
+_SHORT_PAIR = 44
+"""Letters up to which the words before a value take their own width."""
 _LONGEST = 70
 """Letters beyond which a column is not made wider."""
-_FILL_IN = 16
-"""Letters that a column to be filled in by hand is as wide as."""
+_FILL_IN_MM = 19.0
+"""Width of a column to be filled in by hand."""
 LABEL_LIST = (TableColumn("number", "Label", "", True), TableColumn("text", "Text"), TableColumn("where", "Goes on"))
 """Columns of the list before the label sheets."""
 
@@ -47,13 +55,14 @@ def block_data(block: Block, room_mm: float) -> dict[str, Any]:
         case Words(text, role):
             return {"block": "words", "text": text, "role": role}
         case Table():
-            return {"block": "table", **_table(block)}
+            return {"block": "table", **_table(block, room_mm)}
         case Pairs(items):
-            return {"block": "pairs", "items": items}
+            return {"block": "pairs", "items": items,
+                    "short": all(width(words) <= _SHORT_PAIR for words, _ in items)}
         case BoxGrid():
             return {"block": "box-grid", **asdict(block)}
         case LabelSheet():
-            return {"block": "labels", **_labels(block)}
+            return {"block": "labels", **_labels(block, room_mm)}
         case Drawing():
             return {"block": "drawing", "svg": block.svg, "words": block.words, "width_mm": block.width_mm,
                     "height_mm": block.height_mm, "room_mm": room_mm}
@@ -63,14 +72,14 @@ def block_data(block: Block, room_mm: float) -> dict[str, Any]:
             return {"block": "new-page"}
 
 
-def _table(table: Table) -> dict[str, Any]:
+def _table(table: Table, room_mm: float) -> dict[str, Any]:
     shown = [number for number, column in enumerate(table.columns) if column.key != table.group]
     columns = [table.columns[number] for number in shown]
     rows: list[dict[str, Any]] = []
     for words, members in grouped(table):
         if words is not None:
             rows.append({"group": words, "cells": []})
-        rows += [{"group": None, "cells": [breakable(table.columns[at].written(row[at])) for at in shown]}
+        rows += [{"group": None, "cells": [table.columns[at].written(row[at]) for at in shown]}
                  for row in members]
     for row in rows:
         # A long text may go on over the page; a short one is read in one look.
@@ -78,7 +87,7 @@ def _table(table: Table) -> dict[str, Any]:
     texts = [[row["cells"][place] for row in rows if row["group"] is None] for place in range(len(columns))]
     return {"title": table.title, "note": table.note, "headings": [column.whole_heading for column in columns],
             "aligns": ["right" if column.number else "left" for column in columns], "rows": rows,
-            "widths": [_share(column, cells) for column, cells in zip(columns, texts, strict=True)]}
+            "widths": _widths(columns, texts, room_mm)}
 
 
 def breakable(text: str) -> str:
@@ -86,18 +95,41 @@ def breakable(text: str) -> str:
     return " ".join(_WITHIN.sub(rf"\g<0>{_BREAK}", word) if len(word) > _KEPT else word for word in text.split(" "))
 
 
-def _share(column: TableColumn, cells: list[str]) -> float:
-    """Share of the width a column gets, 0 for as wide as its text."""
-    if column.fill_in:
-        return float(_FILL_IN)
-    sizes = [width(cell) for cell in cells]
-    longest = max([*sizes, *map(width, column.whole_heading.split())], default=0)
-    if column.number or longest <= _SHORT:
-        return 0.0
-    mean = sum(sizes) / len(sizes)
-    word = max((width(word) for cell in cells for word in cell.replace(_BREAK, " ").split()), default=0)
+def _widths(columns: Sequence[TableColumn], texts: Sequence[Sequence[str]], room_mm: float) -> list[dict[str, float]]:
+    """How wide each column is: in mm to be filled in, as wide as its text (a share of 0), or its share of what is left,
+    which holds its longest word where there is room for that."""
+    letter_mm = _DENSE_MM if len(columns) > DENSE else _LETTER_MM
+    sizes = [[width(cell) for cell in cells] for cells in texts]
+    heads = [max(map(width, column.whole_heading.split()), default=0) for column in columns]
+    longest = [max([*found, head]) for found, head in zip(sizes, heads, strict=True)]
+    own = [column.number or most <= _SHORT for column, most in zip(columns, longest, strict=True)]
+    # A column as wide as its text has its heading on one line.
+    left_mm = room_mm - sum(_FILL_IN_MM if column.fill_in else (max(most, width(column.whole_heading)) + 1) * letter_mm
+                            for column, most, alone in zip(columns, longest, own, strict=True)
+                            if column.fill_in or alone)
+    shared = [at for at, column in enumerate(columns) if not (column.fill_in or own[at])]
     # Between mean and longest: the mean alone squeezes the one long cell, the longest alone the other columns.
-    return min(max(math.sqrt(mean * longest), float(_SHORT), float(word)), float(_LONGEST))
+    shares = {at: min(max(math.sqrt(sum(sizes[at]) / max(len(sizes[at]), 1) * longest[at]), float(_SHORT)),
+                      float(_LONGEST)) for at in shared}
+    least = {at: 1.5 + max([heads[at], *(width(word) for cell in texts[at]
+                                         for word in breakable(cell).replace(_BREAK, " ").split())])
+             for at in shared}
+    fair = _with_least(shares, least, left_mm / letter_mm)
+    return [{"mm": _FILL_IN_MM} if column.fill_in else {"share": fair.get(at, 0.0)}
+            for at, column in enumerate(columns)]
+
+
+def _with_least(shares: Mapping[int, float], least: Mapping[int, float], room: float) -> dict[int, float]:
+    """Shares of a room, none below its least as long as the room holds them all."""
+    held: dict[int, float] = {}
+    while shares.keys() - held.keys():
+        left = max(room - sum(held.values()), 1.0)
+        whole = sum(share for at, share in shares.items() if at not in held)
+        short = [at for at, share in shares.items() if at not in held and share / whole * left < least[at]]
+        if not short:
+            return held | {at: share / whole * left for at, share in shares.items() if at not in held}
+        held |= {at: least[at] for at in short}
+    return held
 
 
 def sheets_of(block: LabelSheet) -> list[list[tuple[Label, float, float]]]:
@@ -120,14 +152,19 @@ def label_list(block: LabelSheet) -> Table:
         "smaller than the others.")
 
 
+def cut(text: str, most: int) -> str:
+    """A text for the head or foot of a page, where only so many letters have room."""
+    return text if len(text) <= most else f"{text[:most - 1]}…"
+
+
 def ruler_left_mm(stock: LabelStock) -> float:
     """Where the ruler begins on a sheet of labels: in its margin, away from the edge that printers leave blank."""
     return min(max(stock.left_margin_mm, 6.0), max(stock.sheet_width_mm - 106.0, 0.0))
 
 
-def _labels(block: LabelSheet) -> dict[str, Any]:
+def _labels(block: LabelSheet, room_mm: float) -> dict[str, Any]:
     sheets = sheets_of(block)
-    return {"list": _table(label_list(block)), "stock": asdict(block.stock),
+    return {"list": _table(label_list(block), room_mm), "stock": asdict(block.stock),
             "strip_mm": block.stock.top_margin_mm if block.stock.sheet_width_mm >= 110.0 else 0.0,
             "ruler_left_mm": ruler_left_mm(block.stock),
             "sheets": [{"name": f"sheet {number} of {len(sheets)}", "labels": [
