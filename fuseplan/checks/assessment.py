@@ -79,7 +79,7 @@ class Assessment(SolvedPlan):
     def why_unknown(self, circuit: str) -> tuple[str, ...]:
         """All that is not known or not said of what a circuit's safety rests on, beside its own missing figures."""
         return (*self.unknown(circuit),
-                *(f"not said: {each.what}" for each in self.not_said_of("circuit", circuit) if each.safety))
+                *(each.what for each in self.not_said_of("circuit", circuit) if each.safety))
 
     @cached_property
     def assumptions(self) -> tuple[Assumption, ...]:

@@ -20,7 +20,7 @@ async def test_the_circuit_under_the_cursor_is_ticked_and_others_may_be(car: Pat
     async with opened(without_roles(car), (100, 30)) as driver:
         plan = driver.session.assessment
         assert [plan.verdict(name) for name in ("fuel_pump", "radio")] == ["unknown", "unknown"]
-        assert "not said: what it is for" in driver.seen()
+        assert "? Not said: what it is for" in driver.read()
         await driver.press("y")
         seen = driver.seen()
         assert "Fuel pump: fuel_pump" in seen

@@ -94,7 +94,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         subject.update(circuit_line(session, view), layout=False)
         self.query_one(WindowBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
-                                          session.assessment.limit_set.name, unknown=view.why_unknown,
+                                          session.assessment.limit_set.name, unknown=view.unknown, asked=view.questions,
                                           assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))))
 
     def show_fault(self) -> None:

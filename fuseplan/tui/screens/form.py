@@ -143,10 +143,11 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         subject = line((place(self.root).capitalize(), "bold"))
         found = assessment.findings_for(*findings.subject_of(self.root))
         caution, missing, unknown = None, self.form.lacking(), tuple[str, ...]()
+        asked = assessment.not_said_of(*findings.subject_of(self.root))
         if self.root[0] == "circuit" and self.session.has(self.root):
             circuit = assessment.circuit(str(self.root[1]))
             view, subject, caution = circuit, circuit_line(self.session, circuit), circuit.circuit.caution
-            missing, unknown = circuit.missing or missing, circuit.why_unknown
+            missing, unknown = circuit.missing or missing, circuit.unknown
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)
         self.query_one("#subject", Static).update(subject, layout=False)
@@ -154,14 +155,15 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         bar.display = view is not None and (view.fuse is not None or self.root[0] == "circuit")
         bar.show(view)
         at = self.finding_at(found)
-        content = finding_content(found, at, caution, missing, unknown)
+        said = tuple(f"{each.what} (not said)" for each in asked if each.safety)
+        content = finding_content(found, at, caution, missing, (*unknown, *said))
         if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
             self._finding = content
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, missing, assessment.limit_set.name, unknown=unknown)
+            listed.show(found, caution, None, missing, assessment.limit_set.name, unknown=unknown, asked=asked)
             if found:
                 listed.go_to(found[at])
 

@@ -7,6 +7,7 @@ from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line, unanswered
@@ -39,9 +40,9 @@ class FindingsList(ReadingList):
 
     def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
              lacking: tuple[str, ...] = (), limit_set: str = "", subjects: dict[int, str] | None = None,
-             unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = ()) -> None:
+             unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = (), asked: tuple[NotSaid, ...] = ()) -> None:
         """Show findings and what else there is to say; keeps the place in the list where it can."""
-        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed)
+        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed, asked)
         if now == self._shown:
             return
         self._shown = now
@@ -50,7 +51,7 @@ class FindingsList(ReadingList):
         prompts = [finding_content(each, (subjects or {}).get(index, "")) for index, each in enumerate(found)]
         options: list[Option] = [Option(prompt) for prompt in prompts]
         options += [Option(extra, disabled=True)
-                    for extra in _extras(found, caution, note, lacking, limit_set, unknown, assumed)]
+                    for extra in _extras(found, caution, note, lacking, limit_set, unknown, assumed, asked)]
         self.set_options(options)
         if found:
             self.highlighted = (findings.index_of(found, here) or 0) if here is not None else 0
@@ -74,12 +75,16 @@ class FindingsList(ReadingList):
 
 
 def _extras(found: tuple[Finding, ...], caution: str | None, note: str | None, lacking: tuple[str, ...],
-            limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...]) -> list[Content]:
+            limit_set: str, unknown: tuple[str, ...], assumed: tuple[str, ...],
+            asked: tuple[NotSaid, ...] = ()) -> list[Content]:
     extras: list[Content] = []
     if (left_open := unanswered(lacking, unknown)) is not None:
         extras.append(left_open)
-    elif not found and limit_set:
+    elif not found and limit_set and not any(each.safety for each in asked):
         extras.append(line(("✓ No faults found ", "$text-success"), f"against the {limit_set} limits."))
+    for each in asked:
+        mark, style = ("?", "bold $text-warning") if each.safety else ("·", "bold")
+        extras.append(line((f"{mark} Not said: ", style), each.what, (f"; {each.why_it_matters}", QUIET_STYLE)))
     extras += [line(("Assumed: ", "bold"), (words, QUIET_STYLE)) for words in assumed]
     if caution:
         extras.append(line(("⚠ ", CAUTION_STYLE), caution))
