@@ -13,9 +13,9 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
 
-Kind = Literal["unknown", "mating", "feed", "earth", "sensor return", "log"]
+Kind = Literal["unknown", "mating", "feed", "earth", "sensor return", "mark", "log"]
 BLOCKING: tuple[Kind, ...] = ("unknown", "mating", "feed", "earth", "sensor return")
-"""Kinds that block power; a line missing in the log does not."""
+"""Kinds that block power; a mark, or a line missing in the log, does not."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ def countdown(plan: Plan) -> Countdown:
                    if each.out_of_scope is None)
     unknown = sum(each.unknown.cavities for each in found)
     tasks = [Task("unknown", each.unknown.at, each.unknown.words, each.how) for each in found]
-    tasks += [*_mating(plan), *_ends(plan), *_log(plan)]
+    tasks += [*_mating(plan), *_ends(plan), *_marks(plan), *_log(plan)]
     return Countdown(cavities, cavities - unknown, tuple(tasks), tuple(found))
 
 
@@ -115,6 +115,15 @@ def _has_earth(plan: Plan, net: Net) -> bool:
 
 def _at_control_unit(plan: Plan, net: Net) -> bool:
     return any(plan.connector[at.connector].plugged_into == "control_unit" for at in net.pins)
+
+
+def _marks(plan: Plan) -> Iterator[Task]:
+    """Wires made longer in another colour."""
+    for at, _, pin in pins_of(plan):
+        added = pin.extension.colour if pin.extension is not None else None
+        if added is not None and added != pin.colour:
+            yield Task("mark", at, f"{at.words}: {added} is added to {pin.colour or 'a wire of no entered colour'}",
+                       "mark both sides of the splice with connector and pin, or take the colour as found")
 
 
 def _log(plan: Plan) -> Iterator[Task]:

@@ -1,14 +1,20 @@
-"""Columns of the tables of looms: pins and functions to be merged."""
+"""Columns of the tables of looms: pins, splices, and functions to be merged."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
+from fuseplan.build.terminals import barrel_area_mm2
+from fuseplan.checks.pins import area_mm2
 from fuseplan.looms.merging import STATES, Merge, Offer
 from fuseplan.looms.rows import PinRow
 from fuseplan.papers.columns import Column, by_number, by_text
 from fuseplan.papers.harmless import shown
+from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import splices_of
 from fuseplan.plan.words import FATES
 from fuseplan.quantities import writing
 
@@ -51,6 +57,37 @@ MERGE_COLUMNS: Sequence[Column[Merge]] = (
     Column("engine", "Engine's side", "Engine", "left", 2, lambda row: shown(offers_words(row.engine)),
            lambda row: by_text(offers_words(row.engine))),
     Column("words", "What is so", "What", "left", 1, lambda row: shown(row.words), lambda row: by_text(row.words)),
+)
+
+
+@dataclass(frozen=True)
+class SpliceRow:
+    """One splice of the looms: its wires, and the area its barrel must take in mm²; None where a size is not known."""
+
+    name: str
+    wires: tuple[str, ...]
+    barrel_mm2: float | None
+
+
+def splice_rows(plan: Plan) -> list[SpliceRow]:
+    """The splices that wires of the plan name."""
+    found = []
+    for name, wires in splices_of(plan).items():
+        areas = tuple(area_mm2(each.size) for each in wires)
+        known = not any(math.isnan(area) for area in areas)
+        found.append(SpliceRow(name, tuple(each.words for each in wires), barrel_area_mm2(areas) if known else None))
+    return found
+
+
+SPLICE_COLUMNS: Sequence[Column[SpliceRow]] = (
+    Column("splice", "Splice", "Splice", "left", 0, lambda row: shown(row.name), lambda row: by_text(row.name)),
+    Column("wires", "Wires", "Wires", "left", 0, lambda row: shown(", ".join(row.wires)),
+           lambda row: by_number(float(len(row.wires)))),
+    Column("count", "Count", "n", "right", 1, lambda row: str(len(row.wires)),
+           lambda row: by_number(float(len(row.wires)))),
+    Column("barrel", "Barrel takes, or the next larger", "Barrel", "right", 0,
+           lambda row: writing.UNKNOWN if row.barrel_mm2 is None else writing.burden(row.barrel_mm2, "mm²"),
+           lambda row: by_number(row.barrel_mm2)),
 )
 
 

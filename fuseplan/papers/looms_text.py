@@ -17,7 +17,7 @@ from fuseplan.papers.cautions import caution, notice
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
-from fuseplan.papers.loom_columns import MERGE_COLUMNS, PIN_COLUMNS, merge_document
+from fuseplan.papers.loom_columns import MERGE_COLUMNS, PIN_COLUMNS, SPLICE_COLUMNS, merge_document, splice_rows
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.plan.model import Plan
@@ -45,6 +45,8 @@ def looms_report(assessment: Assessment, connector: str | None = None, by: By = 
             parts += [_connector(plan, connector, room, paint), _probes(left, connector, room, paint)]
         rows = [row for row in pin_rows(plan, by) if connector in (None, row.at.connector)]
         parts.append(_table(f"Pins by {by}", rows, PIN_COLUMNS, room, paint) or ["No pin is entered yet."])
+        if connector is None:
+            parts.append(_table("Splices", splice_rows(plan), SPLICE_COLUMNS, room, paint))
         found = [each for each in _findings(assessment) if connector in (None, each.subject)]
         parts.append(findings_lines(found, assessment, room, paint) or ["No findings about connectors."])
     parts.append(_cautions(room))
@@ -175,6 +177,8 @@ def looms_document(assessment: Assessment, connector: str | None = None) -> dict
                     "lacks": list(each.unknown.lacks), "cavities": each.unknown.cavities, "cost": each.cost_words,
                     "how": each.how, "expect": each.expect or None, "blocks": list(each.blocks)}
                    for each in left.probes if connector in (None, each.unknown.at.connector)],
+        "splices": [{"splice": row.name, "wires": list(row.wires), "barrel_mm2": row.barrel_mm2}
+                    for row in splice_rows(plan)] if connector is None else [],
         "pins": [_pin(row) for row in pin_rows(plan) if connector in (None, row.at.connector)],
     }
 

@@ -11,6 +11,7 @@ from fuseplan.looms.change_log import unlogged
 from fuseplan.looms.probing import probes
 from fuseplan.looms.rows import pin_rows
 from fuseplan.looms.to_do import countdown
+from fuseplan.papers.loom_columns import splice_rows
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets, PinId, pins_of
 from fuseplan.plan.unknown_pins import blocking, unknown_pins
@@ -137,3 +138,26 @@ def test_what_blocks_the_looms_blocks_the_battery_and_the_control_unit() -> None
 
     assert about_plugs(plan_data()) == {"battery", "control_unit"}
     assert about_plugs(settled(plan_data())) == set()
+
+
+def test_a_wire_made_longer_in_another_colour_is_to_be_marked_and_blocks_nothing() -> None:
+    def marks(colour: str) -> list[str]:
+        data = settled(plan_data())
+        data["connector"]["dash"]["pin"]["4"]["extension"] = {"length": "1 m", "colour": colour}
+        left = countdown(plan_of(data))
+        assert left.is_ready
+        return [task.words for task in left.tasks if task.kind == "mark"]
+
+    assert marks("BU") == []
+    assert marks("GN") == ["dash pin 4: GN is added to BU"]
+
+
+def test_the_barrel_of_a_splice_takes_the_sum_of_its_wires() -> None:
+    # several wires in one barrel: add the areas, then that size or the next larger, NASA-STD-8739.4, 19.11 and 19.12
+    data = plan_data()
+    for number, size in (("4", "1.5 mm2"), ("5", "1 mm2"), ("6", "1 mm2")):
+        data["connector"]["dash"]["pin"][number] |= {"size": size, "splice": "S1"}
+    row, = splice_rows(plan_of(data))
+    assert (row.name, len(row.wires), row.barrel_mm2) == ("S1", 3, 3.5)
+    del data["connector"]["dash"]["pin"]["4"]["size"]
+    assert splice_rows(plan_of(data))[0].barrel_mm2 is None
