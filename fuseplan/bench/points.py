@@ -81,6 +81,10 @@ _FEED: dict[str, What] = {
     "other_feeds_ohm": What("to every other feed in turn: write the lowest", "ohm", "{feed}", "each other feed"),
     "holder_rise": What("temperature above a like part with a like current", "K", "{fuse}", "a like part"),
 }
+_ROOT: dict[str, What] = {
+    "lamp_v": What("volts across the series lamp in the battery earth lead", "V", "end of the earth lead, taken off",
+                   MINUS),
+}
 _EARTH: dict[str, What] = {
     "drop_mv": What("drop to battery negative", "mV", "{earth}", MINUS),
     "strap_mv": What("drop to the earth point it leads to", "mV", "{earth}", "{upstream}"),
@@ -153,8 +157,9 @@ def _all(plan: Plan) -> Iterator[Point]:
     for name, feed in plan.feed.items():
         texts = {"feed": feed.name or name, "upstream": _feed_name(plan, feed.upstream),
                  "fuse": f"fuse of {feed.name or name}", "contact": f"contact of {feed.name or name}"}
-        whats = {**_FEED, **(_FUSE if feed.fuse is not None else {}), **(_COIL if feed.relay is not None else {}),
-                 **(_CONTACT if feed.relay is not None or feed.switch is not None else {})}
+        contact = feed.relay is not None or feed.switch is not None
+        whats = {**_FEED, **(_ROOT if feed.upstream is None else {}), **(_FUSE if feed.fuse is not None else {}),
+                 **(_COIL if feed.relay is not None else {}), **(_CONTACT if contact else {})}
         yield from _of("feed", name, feed.name or name, whats, texts)
     for name, earth in plan.earth.items():
         upstream = plan.earth.get(earth.upstream or "")

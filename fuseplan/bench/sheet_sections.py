@@ -137,7 +137,7 @@ def _first_power(assessment: Assessment) -> Iterator[Entry]:
     for step in first_power(assessment):
         head = (step.kind, step.subject)
         part = assessment.plan.feed[step.subject] if step.kind == "feed" else assessment.plan.circuit[step.subject]
-        note = f"{step.key}. {step.words}"
+        note = f"{step.key.capitalize()}. {step.words}"
         lamp = part.fuse is not None or (step.kind == "feed" and assessment.plan.feed[step.subject].upstream is None)
         if lamp:
             yield from _taken(assessment, "alone", (*head, "lamp_v"), note=note)

@@ -29,6 +29,8 @@ SCREENS = {
     "protection": ("4",),
     "papers": ("6", "down", "down"),
     "limits": ("7", "down"),
+    "bench": ("5", "f8", "down"),
+    "ready": ("5", "f6"),
     "measure": ("8",),
     "fuses": ("9", "down"),
     "proposal": ("P",),
