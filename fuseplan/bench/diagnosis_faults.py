@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
                     "load_open", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "diode_reversed",
                     "feeds_swapped", "wires_swapped", "sneak_path", "weak_battery", "weak_battery_ohm",
-                    "not_charging", "diode_failed"]
+                    "not_charging", "diode_failed", "drain"]
 
 HEALTHY_PRIOR = 1.0
 """Weights of the faults before anything was read, over that of a car in good order. Judgement: no count of faults was

@@ -8,6 +8,7 @@ from typing import Any
 
 from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect
+from fuseplan.bench.drain_hunt import DRAIN
 from fuseplan.bench.sheet import condition_words
 from fuseplan.bench.verdicts import shown as figure
 from fuseplan.checks.assessment import Assessment
@@ -53,6 +54,7 @@ FIX_BY_KIND = {
     "wires_swapped": "Unplug both loads, switch on one circuit: the volts must be at its own plug.",
     "sneak_path": "Switch the other circuit off: what is left on this wire must go to 0 V. Part the wires or fit a "
                   "diode.",
+    "drain": "Unplug what is on it one at a time, watching the drain; do not pull fuses: that wakes control units.",
     "weak_battery": "Charge it, let it rest for two hours, read it again; then a load test.",
     "weak_battery_ohm": "Clean and tighten both post clamps; then a load test.",
     "not_charging": "Belt, exciter wire and its lamp, fuse and ends of its cable; then brushes and regulator.",
@@ -64,6 +66,8 @@ FIX_BY_KIND = {
 
 def subject_words(assessment: Assessment, circuit: str) -> str:
     """What a diagnosis is about: a circuit by its name, or battery and alternator."""
+    if circuit == DRAIN:
+        return "Parked car"
     return "Battery and alternator" if circuit == SUPPLY else shown(title_of(assessment.plan, "circuit", circuit))
 
 
@@ -81,6 +85,8 @@ def size_words(suspect: Suspect) -> str:
     """How large a fault is: ``about 310 mΩ``; empty where it has no size."""
     if suspect.size is None:
         return ""
+    if suspect.fault.kind == "drain":
+        return f"about {writing.stated(_two_digits(suspect.size * 1e3), 'mA')} too much"
     if suspect.fault.kind == "weak_battery":
         return f"about {writing.stated(_two_digits(suspect.size), 'V')} too low"
     if suspect.fault.kind == "diode_failed":
@@ -180,7 +186,7 @@ def _next_lines(asked: NextReading, assessment: Assessment, circuit: str, room: 
     if not command:
         return [*lines, *paragraph(f"Back on the test sheet type it into its row, or {point.address}=…", room, " " * 4)]
     condition = f" --condition {asked.condition}" if asked.condition not in ("unpowered",) else ""
-    of = f" {circuit}" if circuit else ""
+    of = f" {circuit}" if circuit not in (SUPPLY, DRAIN) else ""
     return [*lines, *paragraph(f"fuseplan bench PLAN{condition} --read {point.address}=… --diagnose{of}", room,
                                " " * 4, " " * 8)]
 
@@ -216,7 +222,8 @@ def _number(value: float) -> float | str:
 def overview_lines(found: Sequence[Diagnosis], assessment: Assessment, room: int = 100, paint: Paint = unpainted
                    ) -> list[str]:
     """The first suspect of every circuit that was read, faults first; battery and alternator whole, at the end."""
-    circuits = [each for each in found if each.circuit != SUPPLY]
+    whole = (SUPPLY, DRAIN)
+    circuits = [each for each in found if each.circuit not in whole]
     lines = [paint("1 circuit read" if len(circuits) == 1 else f"{len(circuits)} circuits read", "heading")]
     for each in sorted(circuits, key=lambda one: one.suspects[0].fault.kind == "healthy"):
         first = each.suspects[0]
@@ -225,8 +232,8 @@ def overview_lines(found: Sequence[Diagnosis], assessment: Assessment, room: int
                          f"{f', {size}' if size else ''} ({share_words(first.weight)})", room, "  ", " " * 4)
         lines += told if first.fault.kind == "healthy" else [paint(line, "danger") for line in told]
     for each in found:
-        if each.circuit == SUPPLY:
-            return [*lines, "", *diagnosis_lines(each, assessment, room, paint)]
+        if each.circuit in whole:
+            lines += ["", *diagnosis_lines(each, assessment, room, paint)[:-1 - len(paragraph(CAUTION, room, "⚠ "))]]
     if not found:
         lines += paragraph("Store readings first: fuseplan bench PLAN --read circuit.ID.current=…", room, "  ")
     return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]

@@ -68,3 +68,16 @@ def test_a_weak_alternator_cable_is_told_from_readings_of_the_supply(
 def test_a_circuit_that_is_not_there_is_refused(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["bench", plan, "--diagnose", "horm"]) == 2
     assert "horn" in capsys.readouterr().err
+
+
+def test_a_drain_is_hunted_by_the_millivolts_it_asks_for(plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    status, said = _run(capsys, plan, "--condition", "parked", "--read", "battery.drain=420 mA", "--anyway",
+                        "--diagnose")
+    assert status == 1
+    assert "Parked car" in said
+    assert ".fuse_mv=" in said
+    # 4.3 mV across the radio's fuse, about 10 mΩ cold.
+    status, said = _run(capsys, plan, "--condition", "parked", "--read", "circuit.radio.fuse_mv=4.3 mV", "--anyway",
+                        "--diagnose")
+    assert status == 1
+    assert "1. 'Radio' draws while the car is parked" in said

@@ -211,6 +211,7 @@ class FaultyCar(Builder):
     def _left_on_dead_wire(self, folder: Path) -> float:
         """What a live wire leaves on this circuit's dead one through the other circuit's first load."""
         through = Condition(name="sneak", row=0, open_v=float(self.results.source.open_circuit_v[0]), inner_ohm=0.01)
+        through.resistors.append(("dead", NEGATIVE, METER_OHM))
         other = self.fault.place.rpartition(".")[2]
         for name, plus, minus in ((other, ROOT, "dead"), (self.circuit, "dead", NEGATIVE)):
             for index, load in enumerate(self.plan.circuit[name].load[:1 if minus == "dead" else None]):

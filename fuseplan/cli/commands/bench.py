@@ -80,7 +80,8 @@ def run(args: argparse.Namespace) -> int:
 def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
     from fuseplan.bench.diagnosis import diagnosable
     from fuseplan.bench.diagnosis_points import SUPPLY
-    from fuseplan.bench.diagnosis_readings import diagnosed, read_circuits, supply_was_read
+    from fuseplan.bench.diagnosis_readings import diagnosed, drain_was_read, read_circuits, supply_was_read
+    from fuseplan.bench.drain_hunt import DRAIN
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.diagnosis_text import diagnosis_document, diagnosis_lines, overview_lines
     from fuseplan.papers.json_text import to_json
@@ -91,6 +92,8 @@ def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
         found = [diagnosed(assessment, each) for each in read_circuits(assessment)]
         if supply_was_read(assessment):
             found.append(diagnosed(assessment, SUPPLY))
+        if drain_was_read(assessment):
+            found.append(diagnosed(assessment, DRAIN))
         write(to_json({"circuits": [diagnosis_document(each) for each in found]}) if args.json else
               "\n".join(overview_lines(found, assessment, room(), painter())))
         return int(any(each.suspects[0].fault.kind != "healthy" for each in found))
