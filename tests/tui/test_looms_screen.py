@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from textual import events
+from textual.pilot import Pilot
 
 from fuseplan.planfile.plain import section_text
+from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.workspace.findings import field_of
 from fuseplan.workspace.session import Session
 from tests.looms.two_looms import plan_data
 
 from .conftest import Driver, opened
+from .test_looks import rest
 
 
 def two_looms(**changes: Any) -> Session:
@@ -61,7 +65,7 @@ async def test_orders_and_filter_keep_the_pin_under_the_cursor() -> None:
     async with opened(two_looms()) as driver:
         await driver.press("L", "n", "t")
         assert driver.app.screen.at == ("ecu", "25")
-        assert "Pins by function" in driver.seen()
+        assert "by function" in driver.seen()
         await driver.press("t", "slash")
         await driver.type("crankshaft shield")
         await driver.press("enter")
@@ -165,3 +169,14 @@ async def test_a_finding_leads_to_the_field_of_its_pin_and_on_to_the_next_pin() 
         assert driver.app.screen.root == ("connector", "ecu", "pin", "26")
         await driver.press("f2")
         assert "printed beside the cavity" in driver.said
+
+
+@pytest.mark.parametrize("size", [(40, 12), (80, 24), (120, 36)], ids=lambda size: f"{size[0]}x{size[1]}")
+def test_looks(snap_compare: Any, size: tuple[int, int]) -> None:
+    async def arrive(pilot: Pilot[Any]) -> None:
+        for key in ("L", "n"):
+            await pilot.press(key)
+            await pilot.pause()
+        await rest(pilot)
+
+    assert snap_compare(FuseplanApp(two_looms()), terminal_size=size, run_before=arrive)

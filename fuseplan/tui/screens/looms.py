@@ -91,11 +91,11 @@ class LoomsScreen(LoomChanges):
         empty.update(line("No pin holds all of these words. x shows all again." if self._filter else EMPTY))
         table.show(rows, PIN_COLUMNS, list(self._rows))
         left = self._left
-        state = ("", "") if not plan.connector else ("  ready as far as the looms go", "$text-success") \
-            if left.is_ready else ("  NOT READY FOR POWER", "bold $text-error")
+        state = ("Looms  ", "bold") if not plan.connector else ("✓ nothing open here  ", "$text-success") if left.is_ready \
+            else ("✗ NOT READY FOR POWER  ", "bold $text-error")
         narrowed = f", {len(rows)} with “{self._filter}”" if self._filter else ""
         self.query_one("#subject", Static).update(line(
-            (f"Pins by {self._by}  ", "bold"), f"{left.unknown} of {left.cavities} unknown{narrowed}", state))
+            state, f"{left.unknown} of {left.cavities} unknown{narrowed}; by {self._by}"))
         self._show_pin()
 
     def _show_pin(self) -> None:
