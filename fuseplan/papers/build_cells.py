@@ -50,9 +50,13 @@ def unsettled(assessment: Assessment) -> Iterator[Words]:
     """Which circuits are not to be built yet, for papers whose rows bear no verdict; nothing where none is."""
     for kind, title in (("fails", "Put right before anything of it is bought or built"),
                         ("unknown", "Not known to be safe: find out before anything of it is bought or built")):
-        names = [view.name for view in assessment.circuits if view.verdict == kind]
+        names = [view.name for view in assessment.circuits
+                 if view.verdict == kind and view.circuit.out_of_scope is None]
         if names:
-            yield Words(f"{title}: {', '.join(names)}.", "caution")
+            yield Words(f"{title}: {'; '.join(names)}.", "caution")
+    names = [view.name for view in assessment.circuits if view.circuit.out_of_scope is not None]
+    if names:
+        yield Words(f"Not for this program, nothing on this paper is for it: {'; '.join(names)}.", "danger")
 
 
 def fuse_text(fuse: FittedFuse) -> str:

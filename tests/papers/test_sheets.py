@@ -175,7 +175,8 @@ BUILT_FROM = ("labels", "earth-map", "run-table", "connectors", "buy-list")
 
 @pytest.mark.parametrize("name", ["coupe_turbo", "hostile", "van_24v"])
 def test_papers_without_verdicts_in_their_rows_name_what_is_not_to_be_built_yet(name: str) -> None:
-    open_circuits = [view for view in assessed(name).circuits if view.verdict in ("fails", "unknown")]
+    open_circuits = [view for view in assessed(name).circuits if view.verdict in ("fails", "unknown")
+                     and view.circuit.out_of_scope is None]
     for each in BUILT_FROM:
         paper = papers(name)[each]
         said = [block.text for block in paper.blocks if isinstance(block, Words) and block.role == "caution"
