@@ -56,7 +56,7 @@ class Screens:
 
     def make_a_change(self) -> None:
         self.wait_for(READY)
-        os.write(self.terminal, b"c")
+        os.write(self.terminal, b"1c")
         self.wait_for("● unsaved".encode())
 
 

@@ -66,6 +66,9 @@ def environment() -> str:
 @pytest.fixture
 def terminal(car: Path, tmp_path: Path, environment: str) -> Iterator[Terminal]:
     made = Terminal(tmp_path, f"env {environment} {sys.executable} -m fuseplan {car}")
+    made.wait_for("s summary")
+    made.keys("1")
+    made.wait_for("Verdict")
     yield made
     made.run("kill-server")
 

@@ -37,6 +37,8 @@ class SummaryScreen(PlanScreen[None]):
     CSS = """
     SummaryScreen OptionList { height: 1fr; border: none; background: $background; padding: 0 1; }
     SummaryScreen OptionList > .option-list--option-disabled { color: $foreground; }
+    SummaryScreen OptionList > .option-list--option-highlighted { background: $panel; color: $foreground; }
+    SummaryScreen OptionList:focus > .option-list--option-highlighted { background: $panel; color: $foreground; }
     SummaryScreen #caution { max-height: 3; padding: 0 1; }
     SummaryScreen.-low #caution { display: none; }
     """
