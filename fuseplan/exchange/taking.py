@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from fuseplan.errors import AmountError
 from fuseplan.exchange.lists import PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
+from fuseplan.exchange.measured import keeps_better
 from fuseplan.exchange.table_files import Table
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import REFERENCES, Path, accepted, reference_problems
@@ -153,6 +154,7 @@ class _Taking:
         if self.which.repeated and get(self.after, (*root, self.which.repeated, number)) is not MISSING:
             self.counts[root] = number + 1
             self._check_power((*root, self.which.repeated, number), row)
+            self._check_measured((*root, self.which.repeated, number), row)
         self.rows.append((".".join(map(str, root)), said))
 
     def _has_own(self, cells: Mapping[str, str]) -> bool:
@@ -297,6 +299,15 @@ class _Taking:
         if isinstance(part, dict) and "power" in part and "at" not in part:
             self.problem(row, "power", f"'{clean(part['power'])}' needs the voltage it was stated at; accepted is a "
                                        "column 'at [V]', or one voltage for all rows with --fixed 'at=13.5 V'")
+
+    def _check_measured(self, path: Path, row: int) -> None:
+        held, after = get(self.data, path), get(self.after, path)
+        if self.which.repeated == "load" and isinstance(held, dict) and isinstance(after, dict):
+            words = keeps_better(held, after, (*path, "evidence") in self.origin)
+            key = next((self.origin[(*path, each)][1] for each in ("current", "power") if (*path, each) in self.origin),
+                       None)
+            if words:
+                self.problem(row, key, words)
 
     def check(self) -> None:
         """Whether the plan still holds together; each problem at the row it came from."""

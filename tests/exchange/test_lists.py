@@ -307,3 +307,16 @@ def test_the_same_plan_gives_the_same_workbook_and_no_cell_is_a_formula() -> Non
     cells = [cell for sheet in openpyxl.load_workbook(io.BytesIO(one)) for row in sheet.iter_rows() for cell in row]
     assert len(cells) > 10
     assert {cell.data_type for cell in cells} <= {"s", "n"}
+
+
+@pytest.mark.parametrize(("held", "row", "taken_over"), [
+    ("measured", "6 A,", False), ("measured", "6 A,plate", False), ("measured", "6 A,measured", True),
+    ("measured", "6.2 A,", True), ("plate", "6 A,guess", False), ("plate", "6 A,plate", True),
+    ("plate", "6 A,measured", True), ("guess", "6 A,typical", True), ("typical", "6 A,", True)])
+def test_a_list_never_replaces_a_current_by_one_known_less_well(held: str, row: str, taken_over: bool,
+                                                                tmp_path: Path) -> None:
+    data = {"fuseplan": 1, "circuit": {"a": {"load": [{"name": "Pump", "current": "6.2 A", "evidence": held}]}}}
+    found = taken(data, rows(f"circuit,current,how known\na,{row}\n", tmp_path), LOADS, replaces=True)
+    assert (not found.problems) == taken_over, found.problems
+    if not taken_over:
+        assert held in found.problems[0].message
