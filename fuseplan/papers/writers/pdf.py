@@ -6,7 +6,10 @@ Layout is in the templates, which the user may copy and change; texts reach them
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+import threading
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, datetime
 from importlib.resources import as_file
 from importlib.resources import files as package_files
@@ -25,6 +28,8 @@ MAIN = "paper.typ"
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 INSTALL = ("PDF needs the package typst, which is not installed: pip install 'fuseplan[papers]'. "
            "The other formats work without it: --format html,xlsx,csv,svg,txt")
+_AT_ONCE = 2
+"""Pieces set at once: each takes a core and up to 200 MB."""
 _REMEMBERED = 12
 """Runs after which typst has forgotten, and some more."""
 NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
@@ -47,29 +52,56 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
     package = package_files("fuseplan.papers")
     with as_file(package / "fonts") as fonts, as_file(package / "templates") as shipped:
         root = templates if templates is not None and (templates / MAIN).is_file() else shipped
-        compiler = typst.Compiler(str(root / MAIN), root=str(root), font_paths=[str(fonts), str(root)],
-                                  ignore_system_fonts=True)
         own = sorted(each for each in root.iterdir() if each.suffix.lower() in (".ttf", ".otf"))
         regular, bold = (signs_of(fonts / name) for name in FONTS)
         # Signs of the user's own fonts may be set by them; which, only the template knows.
         signs = (regular & bold).union(*map(signs_of, own))
-        held = 0
-        for paper in papers.papers:
+        # A compiler serves one thread at a time, and takes longer to be made than a short paper.
+        kept = threading.local()
+
+        def set_piece(piece: Paper, number: int, count: int) -> bytes:
+            if not hasattr(kept, "compiler"):
+                kept.compiler = typst.Compiler(str(root / MAIN), root=str(root), font_paths=[str(fonts), str(root)],
+                                               ignore_system_fonts=True)
+            try:
+                raw = kept.compiler.compile(
+                    format="pdf", timestamp=int(day.timestamp()), pdf_tags=piece.tagged,
+                    sys_inputs={"paper": data_of(papers.head, piece, signs, number, count)})
+            except (typst.TypstError, RuntimeError) as error:
+                raise PaperError(f"{shown(root / MAIN)}: the template does not work for {piece.name}: {shown(error)}; "
+                                 "accepted are templates like those of fuseplan papers --copy-templates FOLDER"
+                                 ) from None
+            assert isinstance(raw, bytes), "one file was asked for, in memory"
+            return raw
+
+        yield from _set_all(papers.papers, set_piece)
+
+
+def _set_all(papers: Iterable[Paper], set_piece: Callable[[Paper, int, int], bytes]) -> Iterator[tuple[str, bytes]]:
+    """File names and bytes in the order of the papers, some pieces set at once, which typst does beside Python."""
+    held = 0
+    with ThreadPoolExecutor(_AT_ONCE) as pool:
+        waiting: deque[tuple[str, Future[bytes]]] = deque()
+        for paper in papers:
             parts = pieces(paper)
             for number, piece in enumerate(parts, 1):
                 held += lines_of(piece)
                 if held > MOST_LINES:
+                    while waiting:
+                        yield _next(waiting)
                     _forget()
                     held = lines_of(piece)
-                try:
-                    raw = compiler.compile(format="pdf", timestamp=int(day.timestamp()), pdf_tags=paper.tagged,
-                                           sys_inputs={"paper": data_of(papers.head, piece, signs, number, len(parts))})
-                except (typst.TypstError, RuntimeError) as error:
-                    raise PaperError(f"{shown(root / MAIN)}: the template does not work for {paper.name}: "
-                                     f"{shown(error)}; accepted are templates like those of "
-                                     "fuseplan papers --copy-templates FOLDER") from None
-                assert isinstance(raw, bytes), "one file was asked for, in memory"
-                yield f"{paper.name}{f'-{number}' if len(parts) > 1 else ''}.pdf", raw
+                name = f"{paper.name}{f'-{number}' if len(parts) > 1 else ''}.pdf"
+                waiting.append((name, pool.submit(set_piece, piece, number, len(parts))))
+                if len(waiting) > _AT_ONCE:
+                    yield _next(waiting)
+        while waiting:
+            yield _next(waiting)
+
+
+def _next(waiting: deque[tuple[str, Future[bytes]]]) -> tuple[str, bytes]:
+    name, raw = waiting.popleft()
+    return name, raw.result()
 
 
 def _forget() -> None:
