@@ -85,7 +85,7 @@ class Proposal:
         for name, circuit in self.plan.circuit.items():
             if self.circuit in (None, name):
                 words = (f"out of scope: {circuit.out_of_scope.replace('_', ' ')}",) \
-                    if circuit.out_of_scope is not None else (*self.after.missing(name), *self.after.why_unknown(name))
+                    if circuit.out_of_scope is not None else (*self.after.missing(name), *self.after.unknown(name))
                 found += [(name, words)] if words else []
         return tuple(found)
 
