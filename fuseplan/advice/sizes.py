@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.fixes import size_words
 from fuseplan.checks.subjects import segments_on
+from fuseplan.engine.drops import WorstDrop
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
@@ -137,10 +138,13 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
     return chosen
 
 
-def path_volts(results: Results, consumer: int, supply: bool, returns: bool) -> dict[int, float]:
-    """What each segment on a consumer's way loses in V, in the condition where the consumer's drop is worst."""
-    network, drops = results.network, results.drops
-    solution, row = results.choices[int(drops.choice[0, consumer])], int(drops.condition[0, consumer])
+def path_volts(results: Results, consumer: int, worst: WorstDrop, supply: bool, returns: bool, origin: int
+               ) -> dict[int, float]:
+    """What each segment on a consumer's way loses in V, in the condition where its drop is worst; on the supply side
+    from a node on."""
+    network = results.network
+    choice, row = worst.at(0, consumer, len(network.conditions))
+    solution = results.choices[choice]
     ends = ((network.supply, int(network.consumers.supply_node[consumer]), False, supply),
             (network.returns, int(network.consumers.return_node[consumer]), True, returns))
     found: dict[int, float] = {}
@@ -148,7 +152,7 @@ def path_volts(results: Results, consumer: int, supply: bool, returns: bool) -> 
         if not wanted:
             continue
         on = segments_on(results, side)
-        while True:
+        while side or node != origin or not origin:
             for index in on(node):
                 found[index] = float(solution.segment_a[row, index] * solution.segment_ohm[row, index])
             if node == 0:

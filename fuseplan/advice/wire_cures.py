@@ -6,11 +6,12 @@ import numpy as np
 
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
-from fuseplan.advice.sizes import cheapest, path_volts
+from fuseplan.advice.sizes import cheapest, path_volts, steps_up
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.drops import counted_from
 from fuseplan.quantities import writing
 
 MARGIN = 1.001
@@ -90,25 +91,41 @@ def far_short(look: Look, finding: Finding) -> None:
         draft.resize(results, each, words, finding.check, finding.message)
 
 
+def _as_the_check_says(look: Look, finding: Finding) -> bool:
+    """Fit the sizes the check itself names, the cause of the drop first; False where one of them may not be fitted."""
+    draft, results = look.draft, look.results
+    wanted = {look.segment_at[path]: size for path, size in finding.values if path in look.segment_at}
+    if not wanted or len(wanted) < len(finding.values):
+        return False
+    if not all(draft.may_grow(results, index) and size in [step.words for step in steps_up(results, index)]
+               for index, size in wanted.items()):
+        return False
+    for index, size in wanted.items():
+        draft.resize(results, index, size, finding.check, finding.message)
+    return True
+
+
 def drop(look: Look, finding: Finding) -> None:
     """Thicker wires on the way to the load, for the least copper."""
     results, draft = look.results, look.draft
-    if finding.figure is None or finding.limit is None:
+    if finding.figure is None or finding.limit is None or _as_the_check_says(look, finding):
         return
     number = look.assessment.circuit(finding.subject).index
     consumers, drops = results.network.consumers, results.drops
     members = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
     supply = returns = True
-    needed = finding.limit - finding.figure
+    needed, worst, origin = finding.limit - finding.figure, drops.whole, 0
     figures = -drops.total_v[0, members]
     if finding.check == "voltage-drop":
         needed = -needed
         returns = results.limit_set.drop_covers_return or finding.fields[-1].endswith(".earth")
         supply = results.limit_set.drop_covers_return or not returns
-        side = drops.total_v if supply and returns else drops.supply_v if supply else drops.return_v
-        figures = np.abs(side[0, members] - finding.figure)
+        worst = drops.out if supply else drops.back
+        origin = results.network.feed_node.get(
+            counted_from(results.network, results.network.circuits[number]) or "", 0)
+        figures = np.abs(worst.volts[0, members] - finding.figure)
     consumer = int(members[int(np.nanargmin(figures))])
-    sizes = cheapest(results, path_volts(results, consumer, supply, returns), needed * MARGIN,
+    sizes = cheapest(results, path_volts(results, consumer, worst, supply, returns, origin), needed * MARGIN,
                      lambda each: draft.may_grow(results, each))
     if sizes is None:
         lost = float(drops.total_v[0, consumer])

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import difflib
 from typing import TYPE_CHECKING
 
+from fuseplan.checks.rule import all_rules
 from fuseplan.papers.columns import Column, by_text
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
@@ -58,14 +60,32 @@ COLUMNS: tuple[Column[Change], ...] = (
 )
 
 
-def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted) -> str:
-    """The whole proposal, with its caution."""
+def reason_words(change: Change) -> str:
+    """Why a value changes, in a few words: what the check it is for finds."""
+    return all_rules()[change.check].title.lower() if change.check in all_rules() else change.check.replace("-", " ")
+
+
+BRIEF: tuple[Column[Change], ...] = (*COLUMNS[:4], Column(
+    "reason", "Reason", "Reason", "left", 0, reason_words, lambda change: by_text(reason_words(change))))
+"""One line a change: before, after, and the reason in a few words."""
+
+
+def changed_lines(before: str, after: str) -> list[str]:
+    """The lines of a plan's file that change, as a unified difference with a line around each."""
+    found = difflib.unified_diff(before.splitlines(), after.splitlines(), "as it is", "with the changes", lineterm="",
+                                 n=1)
+    return [shown(line) for line in found]
+
+
+def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, *, full: bool = False) -> str:
+    """The whole proposal, with its caution; `full` with the figures that force each change."""
     before = proposal.before
     name = shown(before.plan.vehicle.name or "Plan without a name")
     parts = [paragraph(f"{name} · proposal by {before.limit_set.title} [{before.limit_set.name}]", room)]
     if proposal.changes:
         order = list(proposal.after.plan.circuit)
-        lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)), COLUMNS, room, paint, INDENT)
+        lines, _ = table(sorted(proposal.changes, key=lambda each: _place(order, each)),
+                         COLUMNS if full else BRIEF, room, paint, INDENT)
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
         parts.append([nothing_words(proposal)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import itertools
 import os
 import stat
 import tempfile
@@ -55,6 +56,27 @@ def write_atomically(path: Path, raw: bytes, mode: int | None = None) -> os.stat
         raise StoreError(f"{shown}: {error}") from None
     except (OSError, ValueError) as error:
         raise StoreError(f"{shown}: cannot be written: {reason(error)}; the old file is as it was") from None
+
+
+def keep_beside(path: str | os.PathLike[str]) -> Path:
+    """Keep a file as it is beside itself, as PLAN.bak, or PLAN.bak.2 … where that is there already; the copy's path.
+
+    Raises
+    ------
+    StoreError
+        It cannot be read, or the copy cannot be written.
+    """
+    source = Path(clean_path(os.fspath(path)))
+    try:
+        raw = source.read_bytes()
+    except OSError as error:
+        raise StoreError(f"{source}: {reason(error)}") from None
+    for number in itertools.count(1):
+        copy = source.with_name(f"{source.name}.bak{'' if number == 1 else f'.{number}'}")
+        if not copy.exists():
+            break
+    _write_exclusively(copy, raw)
+    return copy
 
 
 def write_new(path: str | os.PathLike[str], text: str) -> None:

@@ -51,7 +51,7 @@ def plan(tmp_path: Path) -> Path:
 def test_a_proposal_is_printed_and_nothing_written(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["propose", str(plan)]) == 0
     out = capsys.readouterr().out
-    assert "fuse-too-small" in out
+    assert "fuse too small" in out
     assert "15 A" in out
     assert "0.75 mm²" in out
     assert "not an approval" in out
@@ -60,7 +60,7 @@ def test_a_proposal_is_printed_and_nothing_written(plan: Path, capsys: pytest.Ca
 
 def test_a_written_proposal_keeps_the_comments_and_leaves_nothing_to_do(plan: Path,
                                                                        capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["propose", str(plan), "--write"]) == 0
+    assert main(["propose", str(plan), "--write", "--yes"]) == 0
     text = plan.read_text(encoding="utf-8")
     assert "# the pump of the driveway" in text
     assert "# as found" in text
@@ -77,8 +77,34 @@ def test_a_written_proposal_keeps_the_comments_and_leaves_nothing_to_do(plan: Pa
     assert "No size, rating or relay needs to change" in capsys.readouterr().out
 
 
-def test_nothing_to_change_is_said_only_of_what_is_known(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_writing_asks_shows_the_difference_and_keeps_the_file_as_it_was(plan: Path,
+                                                                        capsys: pytest.CaptureFixture[str]) -> None:
     main(["propose", str(plan), "--write"])
+    printed = capsys.readouterr()
+    assert plan.read_text(encoding="utf-8") == PLAN, "nobody said yes"
+    assert "not written" in printed.err
+    assert "--yes" in printed.err
+    assert any(line.startswith("+") and '"15 A"' in line for line in printed.out.splitlines())
+    for ending in (".bak", ".bak.2"):
+        plan.write_text(PLAN, encoding="utf-8")
+        assert main(["propose", str(plan), "--write", "--yes"]) == 0
+        assert plan.with_name(plan.name + ending).read_text(encoding="utf-8") == PLAN
+    assert plan.read_text(encoding="utf-8") != PLAN
+
+
+def test_each_change_has_its_reason_in_a_few_words_and_full_gives_the_figures(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["propose", str(plan)])
+    brief = capsys.readouterr().out
+    main(["propose", str(plan), "--full"])
+    full = capsys.readouterr().out
+    assert "Because" in full
+    assert "Because" not in brief
+    assert brief.count("\n") < full.count("\n")
+    assert re.search(r"circuit pump +wire 1 size +not given +0.75 mm² +\S", brief)
+
+
+def test_nothing_to_change_is_said_only_of_what_is_known(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["propose", str(plan), "--write", "--yes"])
     text = plan.read_text(encoding="utf-8")
     plan.write_text(text + '''
 [circuit.camera]
@@ -105,7 +131,7 @@ out_of_scope = "airbag"
 
 def test_what_passes_as_entered_alone_is_to_be_measured_first(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A guessed current may be half as much again (common practice, no source): 9 A then needs more than 15 A."""
-    main(["propose", str(plan), "pump", "--write"])
+    main(["propose", str(plan), "pump", "--write", "--yes"])
     text = plan.read_text(encoding="utf-8")
     plan.write_text(text.replace('evidence = "measured"', 'evidence = "guess"', 1), encoding="utf-8")
     capsys.readouterr()
@@ -114,7 +140,7 @@ def test_what_passes_as_entered_alone_is_to_be_measured_first(plan: Path, capsys
 
 
 def test_one_circuit_alone(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["propose", str(plan), "pump", "--write"]) == 0
+    assert main(["propose", str(plan), "pump", "--write", "--yes"]) == 0
     capsys.readouterr()
     after = read_plan(plan)
     assert str(after.circuit["pump"].wire[0].size) == "0.75 mm2"
@@ -172,7 +198,7 @@ def test_the_example_coupe_ends_clean_or_with_its_collisions_named(tmp_path: Pat
     source = shipped_folder("examples") / "coupe_turbo.toml"
     path = tmp_path / "coupe.toml"
     path.write_bytes(source.read_bytes())
-    status = main(["propose", str(path), "--write", "--json"])
+    status = main(["propose", str(path), "--write", "--yes", "--json"])
     document = json.loads(capsys.readouterr().out)
     assert status == 1
     assert document["changes"]

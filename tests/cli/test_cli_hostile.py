@@ -30,7 +30,7 @@ LINES = {
     "power": (["--loads", "--svg", "power.svg", *(word for trip in DATA["trip"] for word in ("--trip", trip))],
               ["--condition", next(iter(DATA["condition"])), "--json"]),
     "protect": ([], [CIRCUIT, "--svg", "protect.svg"], ["--json"], [CIRCUIT, "--json"]),
-    "propose": (["--write"], ["--json"]),
+    "propose": (["--write", "--yes"], ["--json"]),
     "compare-limits": ([], ["--json"]),
     "compare": (["other.toml"], ["other.toml", "--json"]),
     "export": (["--out", "lists"], ["--format", "json", "--out", "lists"]),

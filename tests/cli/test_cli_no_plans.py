@@ -14,7 +14,7 @@ from fuseplan.cli import main as program
 from fuseplan.planfile.files import LARGEST_BYTES
 from fuseplan.planfile.library import library, user_folder
 
-COMMANDS = (["check"], ["check", "--json"], ["power"], ["protect"], ["propose", "--write"], ["compare-limits"],
+COMMANDS = (["check"], ["check", "--json"], ["power"], ["protect"], ["propose", "--write", "--yes"], ["compare-limits"],
             ["explain"], ["papers"], ["serve"])
 
 

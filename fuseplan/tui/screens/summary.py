@@ -120,5 +120,5 @@ def _words(row: SummaryRow) -> Content:
     style = _STYLES[row.role]
     if not row.sign:
         return line((row.words, style)) if row.role != "advice" else line(row.words)
-    return line("     also " if row.follows else "  ", (f"{row.sign} ", style),
+    return line("also " if row.follows else "  ", (f"{row.sign} ", style),
                 (row.words, QUIET_STYLE if row.follows else ""))
