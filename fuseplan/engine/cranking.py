@@ -246,7 +246,8 @@ def dip_of(network: Network, source: Source, fuse_ohm: Floats, cranking: Crankin
     few, narrow = rows(network, source, [index])
     reference, stated = few.consumers.reference_a.copy(), few.consumers.reference_v.copy()
     exponent, locked = few.consumers.exponent.copy(), few.consumers.locked_ohm.copy()
-    exponent[starter], locked[starter] = 1.0, 0.0
+    exponent[starter] = given(1.0, "n", "-", "a starter that stands still is a resistance", "Ohm's law")
+    locked[starter] = 0.0
     if load.locked_current is not None and load.locked_at is not None:
         reference[starter] = given(float(load.locked_current), "I₁", "A", "locked current of the starter",
                                    f"the plan, circuit.{owner[1]}")

@@ -26,6 +26,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     running = network.state == STATE_INDEX["running"]
+    fitted = results.plan.alternator
+    machine = "dynamo" if fitted is not None and fitted.machine == "dynamo" else "hot alternator"
     for index, corner in over_limit(balance.demand_a, balance.available_a[0], running).fails:
         demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
         rotor = float(results.source.rotor_rpm[index])
@@ -33,7 +35,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
-            f"on average, the hot alternator delivers {writing.limit(gives, 'A')} at a rotor speed of "
+            f"on average, the {machine} delivers {writing.limit(gives, 'A')} at a rotor speed of "
             f"{writing.limit(rotor, 'r/min')}: the battery discharges at "
             f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
             figure=demand, limit=gives, unit="A", measure=bool(corner),
