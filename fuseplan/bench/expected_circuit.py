@@ -6,6 +6,7 @@ import numpy as np
 
 from fuseplan.bench import cold
 from fuseplan.bench.expecting import (
+    DARK,
     NOT_ON,
     Expected,
     Figure,
@@ -45,12 +46,14 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     what, name = point.what, point.subject
     if what == "off_v":
         return Expected(0.0, high=0.05)
+    if what == "lamp_v":
+        return DARK
     row = model.row(condition, name)
     if row is None:
         return unknown(f"'{condition}' is no condition of this circuit")
     consumer = consumer_of(model, name, point.load)
-    if what in ("lamp_v", "plug_v"):
-        return _first_power(model, point, row)
+    if what == "plug_v":
+        return _open_plug(model, name, row)
     if what in ("coil_v", "coil_current", "socket_v"):
         return at_coil(model, row, ("circuit", name), what)
     if consumer < 0:
@@ -111,9 +114,7 @@ def _figure(model: BenchModel, point: Point, consumer: int) -> Figure:
     return between(*ends[what])
 
 
-def _first_power(model: BenchModel, point: Point, row: int) -> Expected:
-    """With the loads unplugged: nothing flows, so a series lamp is dark and an open connector shows its feed."""
-    if point.what == "lamp_v":
-        return Expected(0.0, high=0.1, words="dark")
-    node = int(model.network.circuit_node[model.network.circuit_number[point.subject]])
+def _open_plug(model: BenchModel, name: str, row: int) -> Expected:
+    """An open connector shows its feed."""
+    node = int(model.network.circuit_node[model.network.circuit_number[name]])
     return span(model, row, between((False, int(model.network.supply.parent[node])), None))

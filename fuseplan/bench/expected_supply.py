@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.bench.expecting import (
+    DARK,
     NOTHING_A,
     OPEN,
     Expected,
@@ -26,7 +27,7 @@ def at_feed(model: BenchModel, point: Point, condition: str) -> Expected:
     if point.unit == "K":
         return Expected(0.0, high=3.0, words="as warm as the like part")
     if what == "lamp_v":
-        return Expected(0.0, high=0.1, words="dark")
+        return DARK
     node = network.feed_node[name]
     if condition == "alone" and what == "volts":
         # Nothing is on behind it: it shows what the battery has.

@@ -37,6 +37,9 @@ def unknown(words: str) -> Expected:
 
 
 OPEN = Expected(None, low=1e6, words="open")
+DARK = Expected(0.0, high=0.3, words="dark")
+"""A series lamp: nothing flows, or a tenth of its current at most, which leaves 0.2 V of 12 V across it. Common
+practice, no source: below a fortieth of its voltage nobody sees a bulb glow."""
 NOT_ON = "it is not on in this condition"
 NOISE = 1e-7
 NOTHING_A = 0.05

@@ -62,7 +62,7 @@ def first_power(assessment: Assessment) -> tuple[Step, ...]:
         feeds = {name: place for place, name in enumerate(assessment.results.network.feed_ids)}
         if step.kind == "feed":
             return (0, states.get(_state_of_feed(assessment, step.subject), 9), 0, feeds[step.subject], 0.0)
-        state = bench_model(assessment).static[step.subject]
+        state = bench_model(assessment).static.get(step.subject, "off")
         feed = assessment.plan.circuit[step.subject].feed or ""
         # Within one position of the key the feeds come first, then their circuits, the smallest current first.
         return (_LAST[step.turn], states[state], 1, feeds.get(feed, 0) if step.turn == "usual" else 0,
@@ -112,6 +112,21 @@ def _circuits(assessment: Assessment) -> Iterator[Step]:
         yield Step("circuit", name, circuit.name or name, turn, KEY[state],
                    _circuit_words(turn, lamp, unplugged, limit, circuit.fuse is not None, _driver(assessment, name)),
                    lamp, limit, glow, unplugged, meant.value)
+    yield from _later(assessment)
+
+
+def _later(assessment: Assessment) -> Iterator[Step]:
+    """Circuits that are on only while cranking or with the engine running: their wires are tried now."""
+    static = bench_model(assessment).static
+    for name, circuit in assessment.plan.circuit.items():
+        if name in static or circuit.out_of_scope is not None or circuit.fuse is None:
+            continue
+        turn = turn_of(name, circuit)
+        lamp = SeriesLamp(21.0, assessment.results.network.system_v)
+        words = (f"{_BEFORE[turn]}Loads unplugged. A {lamp.words} in the place of its fuse: dark. Then plug in and fit "
+                 "its fuse: it is on only while cranking or with the engine running, and is read then.")
+        yield Step("circuit", name, circuit.name or name, turn, KEY["off"], words, lamp, None, Glow(0.0, 0.0, 0.0),
+                   True, None)
 
 
 def _driver(assessment: Assessment, name: str) -> str | None:
@@ -119,12 +134,16 @@ def _driver(assessment: Assessment, name: str) -> str | None:
     return None if relay is None else relay.driver
 
 
+_BEFORE: dict[Turn, str] = {
+    "usual": "", "starter": "Gear out, hands and clothing clear. ",
+    "control unit": "Its plug stays out: read its supply pins first, then plug it in. ",
+    "fuel": "Only after cranking has been tested. No leaks, extinguisher to hand. ",
+    "ignition": "Only after cranking has been tested, and last of all. "}
+
+
 def _circuit_words(turn: Turn, lamp: SeriesLamp, unplugged: bool, limit_a: float | None, fused: bool,
                    driver: str | None) -> str:
-    before = {"usual": "", "starter": "Gear out, hands and clothing clear. ",
-              "control unit": "Its plug stays out: read its supply pins first, then plug it in. ",
-              "fuel": "Only after cranking has been tested. No leaks, extinguisher to hand. ",
-              "ignition": "Only after cranking has been tested, and last of all. "}[turn]
+    before = _BEFORE[turn]
     plugs = "Loads unplugged. " if unplugged else ""
     place = "in the place of its fuse" if fused else "in its supply wire"
     supply = "" if limit_a is None or limit_a <= 0 else \

@@ -28,7 +28,7 @@ READY_V, POOR_V = 12.4, 12.5
 """Rested battery: less is not enough for any drop test; less than the other is poor."""
 GLOW_V = 2.0
 """A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
-DARK_V = 0.1
+DARK_V, DEAD_V = 0.3, 0.1
 NOTHING_V = 1e-4
 PRACTICE = "common practice, no source"
 
@@ -188,7 +188,7 @@ def _circuit(assessment: Assessment, point: Point, state: str, condition: str) -
     results, circuit = assessment.results, assessment.plan.circuit[point.subject]
     network = results.network
     if point.what == "off_v":
-        return Limit(PRACTICE, look_high=DARK_V, high=0.5, words="dead: 0.5 V or more is a second feed")
+        return Limit(PRACTICE, look_high=DEAD_V, high=0.5, words="dead: 0.5 V or more is a second feed")
     if point.what in ("return_mv", "earth_mv", "earth_point_mv"):
         return _earth_drop(assessment, state)
     if point.what == "current":

@@ -145,6 +145,8 @@ def _first_power(assessment: Assessment) -> Iterator[Entry]:
         if step.kind == "feed":
             yield from _taken(assessment, "alone", (*head, "volts"), note=rest)
             continue
+        if step.subject not in bench_model(assessment).static:
+            continue
         if step.turn == "control unit":
             yield from _taken(assessment, "alone", (*head, "plug_v"), note="plug out")
         yield from _taken(assessment, "alone", (*head, "current"), note=rest)
