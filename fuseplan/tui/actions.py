@@ -134,6 +134,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("papers", "write", ("e",), "write", "Write the papers ticked into a folder", 3),
     Action("papers", "choose_formats", ("f",), "formats", "Choose the formats: PDF, HTML, spreadsheet …", 3),
     Action("papers", "tick_all", ("a",), "all/none", "Tick all papers, or none"),
+    Action("papers", "first_label", ("n",), "first label", "Say which label of the sheet in the printer is the first "
+           "free one"),
     Action("looms", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("looms", "edit", ("enter",), "edit", "Open the form of the pin under the cursor", 2),
     Action("looms", "next_unknown", ("n",), "next unknown", "Go to the next pin to find out, first what blocks "

@@ -82,6 +82,20 @@ async def test_papers_are_written_into_the_folder_and_nothing_else_is_touched(ca
         assert (folder / "mine.txt").read_text() == "mine"
 
 
+async def test_the_first_free_label_is_asked_for_and_used(car: Path, tmp_path: Path) -> None:
+    async with opened(car, (120, 30)) as driver:
+        await driver.press("6")
+        await formats(driver, "txt")
+        await driver.press("n", "ctrl+u", "x", "enter")
+        assert "whole number from 1" in driver.seen()
+        await driver.press("ctrl+u", "7", "enter")
+        assert "labels from 7" in driver.seen()
+        await driver.press("e", "enter")
+        assert "first free label 7" in (tmp_path / "car-papers" / "labels.txt").read_text(encoding="utf-8")
+        await driver.press("n", "ctrl+u", "9", "9", "9", "enter", "e", "enter")
+        assert "first free label 999; accepted is 1 to" in driver.said
+
+
 async def test_a_file_changed_by_hand_is_not_replaced(car: Path, tmp_path: Path) -> None:
     async with opened(car) as driver:
         await driver.press("6")

@@ -105,7 +105,7 @@ def _cell(book: Workbook, sheet: Worksheet, place: tuple[int, int], column: Tabl
 
 def _page_name(words: str, taken: set[str]) -> str:
     """A name for a page: short enough, of permitted signs, not taken, capitals alike."""
-    plain = words.translate(_NOT_IN_NAMES).replace("-", " ").strip().capitalize() or "Table"
+    plain = words.translate(_NOT_IN_NAMES).replace("-", " ").replace("_", " ").strip().capitalize() or "Table"
     name, number = plain[:_LONGEST_NAME], 1
     while name.casefold() in taken:
         number += 1

@@ -63,6 +63,7 @@ class PapersScreen(PlanScreen[None]):
         self._sheets = papers.offered()
         self._ticked = {sheet.name for sheet in self._sheets}
         self._formats = papers.usual_formats()
+        self._first_label = 1
         self._made_of: object = None
 
     def compose(self) -> ComposeResult:
@@ -100,8 +101,9 @@ class PapersScreen(PlanScreen[None]):
         listed.highlighted = here
         unsaved = "   not saved: the papers show the plan as it is now" if self.session.is_unsaved else ""
         formats = ", ".join(self._formats) or "no format yet"
-        self.query_one("#subject", Static).update(line(
-            ("Papers  ", "bold"), f"{len(self._ticked)} of {len(self._sheets)} as {formats}", (unsaved, QUIET_STYLE)))
+        label = "" if self._first_label == 1 else f", labels from {self._first_label}"
+        chosen = f"{len(self._ticked)} of {len(self._sheets)} as {formats}{label}"
+        self.query_one("#subject", Static).update(line(("Papers  ", "bold"), chosen, (unsaved, QUIET_STYLE)))
 
     def _entry(self, sheet: Sheet, room: int) -> Content:
         """Tick, title, and what the paper is for where there is room for more than its beginning."""
@@ -168,6 +170,21 @@ class PapersScreen(PlanScreen[None]):
         answers = [Answer(each.name, each.name, each.words) for each in papers.formats_offered()]
         self.app.push_screen(ChooseSome("Formats", answers, self._formats), take)
 
+    def action_first_label(self) -> None:
+        """Ask for the first free label of the sheet in the printer."""
+
+        def refuse(text: str) -> str:
+            is_number = text.isascii() and text.isdigit() and len(text) < 6 and int(text) > 0
+            return "" if is_number else "Accepted is a whole number from 1"
+
+        def take(text: str | None) -> None:
+            if text is not None:
+                self._first_label = int(text)
+                self._list()
+
+        self.app.push_screen(Ask("First free label", str(self._first_label), "Counted row by row on the sheet in the "
+                                 "printer", refuse=refuse), take)
+
     def action_write(self) -> None:
         """Ask for the folder, then write what is ticked."""
         if not self._ticked or not self._formats:
@@ -191,7 +208,7 @@ class PapersScreen(PlanScreen[None]):
         worker, progress = get_current_worker(), self.query_one(ProgressLine)
         count, error = 0, ""
         try:
-            writing = papers.Writing(assessment, names, formats, folder)
+            writing = papers.Writing(assessment, names, formats, folder, first_label=self._first_label)
             with closing(writing.paths()) as paths:
                 for count, path in enumerate(paths, 1):
                     progress.tell(worker, f"{count} written, last {clean_path(path.name)}", count / writing.about)
