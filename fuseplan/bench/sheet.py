@@ -10,7 +10,7 @@ from fuseplan.bench.expected import Expected, expected
 from fuseplan.bench.first_power import KEY
 from fuseplan.bench.instruments import Instrument, Range, instrument_for
 from fuseplan.bench.limits import Limit, limit_for
-from fuseplan.bench.model import bench_model
+from fuseplan.bench.model import GARAGE_C, bench_model
 from fuseplan.bench.points import Point
 from fuseplan.bench.readings import TakenReading, latest, readings_of
 from fuseplan.bench.sheet_sections import SECTIONS, Entry, Section, entries
@@ -59,27 +59,34 @@ class SheetSection:
         return tuple(row for row in self.rows if row.required and row.reading is None)
 
 
-def sheet_of(assessment: Assessment, temperature_c: float = 20.0,
+def sheet_of(assessment: Assessment, temperature_c: float | None = None,
              only: Iterable[str] | None = None) -> tuple[SheetSection, ...]:
     """The test sheet.
 
     Parameters
     ----------
     assessment : Assessment
-    temperature_c : float
-        Temperature of the car, for the limits of battery and charging.
+    temperature_c : float, optional
+        Temperature of the car, for the limits of battery and charging; that of `temperature_of` where left out.
     only : iterable of str, optional
         Keys of the sections wanted; all where left out.
     """
+    at = temperature_of(assessment) if temperature_c is None else temperature_c
     taken = latest(readings_of(assessment)[0])
     wanted = None if only is None else set(only)
     found = []
     for number, section in enumerate(SECTIONS, start=1):
         if wanted is None or section.key in wanted:
-            rows = (_row(assessment, f"{number}.{place}", entry, taken, temperature_c)
+            rows = (_row(assessment, f"{number}.{place}", entry, taken, at)
                     for place, entry in enumerate(entries(assessment, section.key), start=1))
             found.append(SheetSection(section, tuple(rows)))
     return tuple(found)
+
+
+def temperature_of(assessment: Assessment) -> float:
+    """Temperature of battery and regulator at the tests [°C]: of the battery, as the plan has it, else of a garage."""
+    battery = assessment.plan.battery
+    return GARAGE_C if battery is None or battery.temperature is None else float(battery.temperature)
 
 
 _MAY_BE_LIVE = ("lamp_v", "off_v")
@@ -103,11 +110,12 @@ def _row(assessment: Assessment, number: str, entry: Entry, taken: dict[tuple[st
 
 
 def verdict_on(assessment: Assessment, reading: TakenReading, taken: dict[tuple[str, str], TakenReading],
-               temperature_c: float = 20.0) -> ReadingVerdict:
+               temperature_c: float | None = None) -> ReadingVerdict:
     """The verdict on a reading in the light of those taken beside it."""
     point = reading.point
     beside = taken.get((joined((point.kind, point.subject, "current")), reading.condition)) if point.subject else None
-    return verdict(assessment, reading, beside, taken.get(("battery.volts", "rested")), temperature_c)
+    at = temperature_of(assessment) if temperature_c is None else temperature_c
+    return verdict(assessment, reading, beside, taken.get(("battery.volts", "rested")), at)
 
 
 def condition_words(assessment: Assessment, point: Point, condition: str) -> str:

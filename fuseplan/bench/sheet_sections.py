@@ -174,6 +174,12 @@ def _cranking(assessment: Assessment) -> Iterator[Entry]:
     if index < 0:
         return
     condition = network.condition_ids[index]
+    if assessment.plan.battery is not None:
+        amps = "half its cold-cranking current" if not assessment.plan.battery.cold_crank else \
+            writing.stated(0.5 * float(assessment.plan.battery.cold_crank), "A")
+        yield from _taken(assessment, "rested", ("battery", "load_test_v"), required=False,
+                          note=f"with a load tester: {amps} for 15 s, its surface charge taken off first (300 A for "
+                               "15 s)")
     yield from _taken(assessment, condition, ("battery", "volts"))
     starter = starter_consumer(network, index)
     if starter >= 0:

@@ -11,9 +11,11 @@ from fuseplan.bench.limits import charging_limit, limit_for
 from fuseplan.bench.points import points
 from fuseplan.bench.readings import TakenReading, usual_condition
 from fuseplan.bench.series_lamp import SeriesLamp, behind, lamp_for
+from fuseplan.bench.sheet import sheet_of
 from fuseplan.bench.verdicts import charging_over_rest, leg_ohm, verdict
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.planfile.read import read_plan
+from fuseplan.quantities.amounts import TEMPERATURE, amount
 from fuseplan.tables import commissioning
 
 EXAMPLES = ("coupe_turbo", "track_car", "van_24v")
@@ -207,3 +209,26 @@ def test_the_earth_side_is_held_against_the_limit_of_the_set() -> None:
         assert limit is not None
         assert limit.high == pytest.approx(rule.volts)
         assert rule.source in limit.source
+
+
+def test_charging_volts_are_judged_by_the_rested_battery_that_was_read() -> None:
+    assessment = example("coupe_turbo")
+    point = points(assessment)["battery.volts"]
+    rested = TakenReading(-1, point, "rested", 12.0, "", None, None, False)
+    charging = TakenReading(-1, point, "cruise_day", 14.55, "", None, None, False)
+    assert verdict(assessment, charging).level != "fault"
+    assert verdict(assessment, charging, rested=rested).level == "fault"
+
+
+def test_limits_of_the_battery_are_those_of_its_temperature() -> None:
+    plan = example("coupe_turbo").plan
+    assert plan.battery is not None
+    cold = assess(plan.model_copy(update={"battery": plan.battery.model_copy(update={
+        "temperature": amount("-7 degC", TEMPERATURE)})}))
+    for assessment, volts in ((example("coupe_turbo"), 9.6), (cold, 8.9)):
+        rows = [row for section in sheet_of(assessment, only=["cranking"]) for row in section.rows]
+        load_test, crank = (next(row for row in rows if row.point.address == f"battery.{what}")
+                            for what in ("load_test_v", "volts"))
+        for row in (load_test, crank):
+            assert row.limit is not None
+            assert row.limit.low == pytest.approx(volts)

@@ -22,8 +22,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--section", metavar="NAME", action="append", default=[],
                         help="only this section: before_power, first_power, static, cranking, charging, full_load, "
                         "heat, drain or reserve; may be given more than once")
-    parser.add_argument("--temperature", metavar="T", default="20 degC",
-                        help="temperature of the car, for the limits of battery and charging; left out: 20 degC")
+    parser.add_argument("--temperature", metavar="T", help="temperature of the car, for the limits of battery and "
+                        "charging; left out: that of the battery in the plan, else 20 degC")
     parser.add_argument("--csv", action="store_true", help="print the sheet as CSV, to be filled in")
     parser.add_argument("--json", action="store_true", help="print as JSON")
     parser.add_argument("--ready", action="store_true",
@@ -130,7 +130,8 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
         if name not in keys:
             complain(f"{args.plan}: there is no section '{name}'; {accepted(name, keys, 10)}")
             return 2
-    sheet = sheet_of(assessment, float(amount(args.temperature, TEMPERATURE)), args.section or None)
+    at = None if args.temperature is None else float(amount(args.temperature, TEMPERATURE))
+    sheet = sheet_of(assessment, at, args.section or None)
     if args.json:
         write(to_json(sheet_document(sheet)))
     elif args.csv:

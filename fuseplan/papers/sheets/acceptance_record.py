@@ -8,7 +8,7 @@ from fuseplan.bench.expected import expected
 from fuseplan.bench.limits import limit_for
 from fuseplan.bench.readings import latest, readings_of
 from fuseplan.bench.ready import NO_CLAIM, ready
-from fuseplan.bench.sheet import condition_words, verdict_on
+from fuseplan.bench.sheet import condition_words, temperature_of, verdict_on
 from fuseplan.bench.verdicts import LEVEL_WORDS
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_words import expected_words, limit_words
@@ -26,14 +26,14 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if not taken:
         yield Words("No readings are in the plan yet. This record is no proof of anything until they are.", "danger")
     beside = latest(taken)
-    rows = []
+    rows, at = [], temperature_of(assessment)
     for each in taken:
         found = verdict_on(assessment, each, beside)
         words = LEVEL_WORDS[found.level] + (f": {found.words}" if found.words and found.level != "ok" else "")
         rows.append((each.date or "no date", f"{each.point.title}: {each.point.words}",
                      condition_words(assessment, each.point, each.condition),
                      expected_words(expected(assessment, each.point, each.condition), each.point),
-                     limit_words(limit_for(assessment, each.point, each.condition), each.point), each.raw,
+                     limit_words(limit_for(assessment, each.point, each.condition, at), each.point), each.raw,
                      each.instrument or "not stated", words, "yes" if each.accepted else ""))
     yield Table("readings", _COLUMNS, tuple(rows))
     for gone in lost:
