@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fuseplan.bench.expected import consumer_of
+from fuseplan.bench.expected import consumer_of, expected
 from fuseplan.bench.expecting import between
 from fuseplan.bench.model import bench_model
-from fuseplan.bench.points import Point
+from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
@@ -17,6 +17,7 @@ from fuseplan.plan.contradictions import LASTING
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
+from fuseplan.results.address import joined
 from fuseplan.tables import commissioning
 from fuseplan.tables.batteries import drain_guidelines
 from fuseplan.tables.load import Source, row_source, table
@@ -30,6 +31,8 @@ GLOW_V = 2.0
 """A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
 DARK_V, DEAD_V = 0.3, 0.1
 NOTHING_V = 1e-4
+STUD_A = 25.0
+"""The smallest stud printed, which may have the most resistance."""
 PRACTICE = "common practice, no source"
 
 
@@ -71,7 +74,8 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
     if point.kind == "alternator":
         return _alternator(assessment, point)
     if point.kind == "earth":
-        return None if point.what == "current" else _earth_drop(assessment, state)
+        return None if point.what == "current" else _bolted(assessment, point, condition) or _earth_drop(
+            assessment, state)
     if point.what == "coil_v" and state == "crank":
         pull_in = voltage_limit("relay_pull_in", assessment.results.network.system_v)
         return Limit(pull_in.source.line(), low=pull_in.value, words="the relay must pull in")
@@ -156,6 +160,20 @@ def _alternator(assessment: Assessment, point: Point) -> Limit | None:
         assert row is not None
         return Limit(row_source(printed, row).line(), high=float(str(row["drop_v"])) * scale)
     return None
+
+
+def _bolted(assessment: Assessment, point: Point, condition: str) -> Limit | None:
+    """A joint that is bolted on the engine, held against a stud at the most current planned through it; None for what
+    has a strap or a panel in it."""
+    earth = assessment.plan.earth[point.subject]
+    if point.what != "strap_mv" or not earth.engine or earth.wire or earth.upstream is None:
+        return None
+    most = expected(assessment, points(assessment)[joined(("earth", point.subject, "current"))], condition).high
+    stud = commissioning.stud_ohm(STUD_A)
+    if most is None or stud is None or most <= 0:
+        return None
+    return Limit(stud.source.line(), look_high=most * stud.value, words=f"{writing.stated(1e3 * stud.value, 'mΩ')}: "
+                 f"7.5 mV at {writing.stated(STUD_A, 'A')}")
 
 
 def _earth_drop(assessment: Assessment, state: str) -> Limit:

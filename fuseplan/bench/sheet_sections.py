@@ -108,8 +108,10 @@ def _before_power(assessment: Assessment) -> Iterator[Entry]:
         yield from _taken(assessment, "unpowered", ("feed", name, "earth_ohm"))
         yield from _taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), note=note)
     for name, circuit in assessment.plan.circuit.items():
-        yield from _taken(assessment, "unpowered", ("circuit", name, "wire_ohm"), required=False)
-        yield from _taken(assessment, "unpowered", ("circuit", name, "return_ohm"), required=False)
+        one_way = any(load.kind in ("electronic", "motor") for load in circuit.load)
+        for what in ("wire_ohm", "return_ohm"):
+            yield from _taken(assessment, "unpowered", ("circuit", name, what), required=one_way,
+                              note="polarity: its load works or turns one way round only" if one_way else "")
         yield from _taken(assessment, "unpowered", ("circuit", name, "plus_to_earth_ohm"))
         electronic = any(load.kind == "electronic" for load in circuit.load)
         yield from _taken(assessment, "unpowered", ("circuit", name, "cold_ohm"), note="" if not electronic else
@@ -247,6 +249,9 @@ def _full_load(assessment: Assessment) -> Iterator[Entry]:
         for name, earth in plan.earth.items():
             if earth.upstream is not None:
                 yield from _taken(assessment, condition, ("earth", name, "drop_mv"))
+                if earth.engine and not earth.wire:
+                    yield from _taken(assessment, condition, ("earth", name, "strap_mv"), required=False,
+                                      note="bolted on the engine")
         for name, circuit in plan.circuit.items():
             on = _on(assessment, name, row)
             if on and any(load.kind == "lamp" for load in circuit.load):

@@ -111,6 +111,9 @@ def against_limit(point: Point, value: float, error: float, limit: Limit | None)
         state = commissioning.can_pair_state(value).value
         return ReadingVerdict("ok" if limit.low is not None and limit.high is not None
                               and limit.low <= value <= limit.high else "fault", state)
+    action = commissioning.joint_rise_action(value, like=True) if point.unit == "K" else None
+    if action is not None:
+        return ReadingVerdict("fault" if limit.high is not None and value >= limit.high else "look", action.value)
     ends: tuple[tuple[float | None, int, Level], ...] = (
         (limit.low, -1, "fault"), (limit.high, 1, "fault"), (limit.look_low, -1, "look"), (limit.look_high, 1, "look"))
     for bound, side, level in ends:

@@ -84,6 +84,8 @@ def test_a_joint_is_judged_by_its_twin_before_its_surroundings() -> None:
     assert ambient.value.startswith("watch")
     assert commissioning.joint_rise_action(0.5, True) is None
     assert example_level("circuit.fans.holder_rise", 12.0) == "look"
+    assert example_level("circuit.fans.holder_rise", 2.0) == "look"
+    assert example_level("circuit.fans.holder_rise", 0.5) == "ok"
     assert example_level("circuit.fans.holder_rise", 20.0) == "fault"
 
 
