@@ -8,7 +8,7 @@ import numpy as np
 
 from fuseplan.tables.load import Cited, Source, Table, row_source, table
 
-OLD_LIMIT_C = 20.0
+WARM_C = 20.0
 """From here up the load test asks for the same voltage."""
 
 
@@ -26,7 +26,7 @@ def load_test_v(temperature_c: float) -> Cited[float] | None:
     rows, volts = printed.array("temperature_c"), printed.array("min_v")
     if temperature_c < rows[0]:
         return None
-    at = min(temperature_c, OLD_LIMIT_C)
+    at = min(temperature_c, WARM_C)
     nearest = printed.rows()[int(np.abs(rows - at).argmin())]
     return Cited(float(np.interp(at, rows, volts)), row_source(printed, nearest))
 

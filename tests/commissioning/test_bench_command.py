@@ -167,3 +167,9 @@ def test_an_unknown_circuit_on_a_live_feed_is_open_before_the_battery_is_connect
             '[[circuit.mystery.load]]\nname = "something under the seat"\n')
     found = [item for item in ready(assess(parse_plan(COUPE + more))) if item.subject == ("circuit", "mystery")]
     assert [(item.stage, item.kind) for item in found if item.kind == "unknown"] == [("battery", "unknown")]
+
+
+def test_a_reading_that_says_nothing_is_named_beside_the_sheet(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan.write_text(COUPE + '\n[[reading]]\npoint = "circuit.gone.current"\nvalue = "1 A"\n', encoding="utf-8")
+    run(["bench", str(plan), "--section", "reserve"])
+    assert "not counted: reading 1: no point 'circuit.gone.current'" in capsys.readouterr().err

@@ -110,6 +110,7 @@ def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
 
 
 def _print(args: argparse.Namespace, assessment: Assessment) -> int:
+    from fuseplan.bench.readings import readings_of
     from fuseplan.bench.ready import ready
     from fuseplan.bench.sheet import sheet_of
     from fuseplan.bench.sheet_sections import SECTIONS
@@ -130,6 +131,8 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
         if name not in keys:
             complain(f"{args.plan}: there is no section '{name}'; {accepted(name, keys, 10)}")
             return 2
+    for lost in readings_of(assessment)[1]:
+        complain(f"{args.plan}: not counted: {lost.words}")
     at = None if args.temperature is None else float(amount(args.temperature, TEMPERATURE))
     sheet = sheet_of(assessment, at, args.section or None)
     if args.json:
