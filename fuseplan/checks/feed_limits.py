@@ -8,6 +8,9 @@ from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
+SHUNT_SHARE = 2.0 / 3.0
+"""What a shunt carries continuously of its rated current."""
+
 
 @dataclass(frozen=True)
 class FeedLimit:
@@ -48,6 +51,10 @@ def feed_limits(results: Results) -> list[FeedLimit]:
         if feed.switch is not None and feed.switch.rating is not None:
             found.append(FeedLimit(name, "its switch", float(feed.switch.rating), f"feed.{name}.switch.rating",
                                    "rating given in the plan"))
+        if feed.ammeter is not None:
+            found.append(FeedLimit(name, "its ammeter, two thirds of full scale,",
+                                   SHUNT_SHARE * float(feed.ammeter.scale), f"feed.{name}.ammeter.scale",
+                                   "continuous current at most two thirds of a shunt's rating: shunt makers' sheets"))
         if feed.relay is not None:
             fitted = contact_in_place(results.network, ("feed", name), feed.relay)
             ambient = fitted.contact.ambient_c

@@ -11,15 +11,16 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from fuseplan.errors import TableError
+from fuseplan.formulas.resistance import shunt_resistance
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.parts import Joint, Relay, Switch
+from fuseplan.plan.parts import Ammeter, Joint, Relay, Switch
 from fuseplan.plan.roles import roles
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 from fuseplan.tables.load import table
-from fuseplan.trace import given, recording
+from fuseplan.trace import apply, given, number, recording
 
 
 class Errs(Enum):
@@ -76,6 +77,21 @@ def contact_taken(relay: Relay | None, switch: Switch | None) -> Taken | None:
 def contact_words(relay: Relay | None) -> str:
     """The contact the load current passes."""
     return "switch contact" if relay is None else f"relay contact {relay.contact}"
+
+
+SHUNT_V = 0.075
+"""Voltage drop of a shunt at full scale where none is given: the middle of those sold, 50 to 150 mV."""
+
+
+def ammeter_ohm(ammeter: Ammeter | None) -> float:
+    """Resistance in ohm of an ammeter in a feed's wire; 0 without one."""
+    if ammeter is None:
+        return 0.0
+    scale = given(float(ammeter.scale), "I", "A", "full scale of the ammeter", "the plan, its ammeter.scale")
+    drop = given(SHUNT_V, "U", "V", "voltage drop of the ammeter at full scale, none being given",
+                 "shunt makers' data sheets: 50, 60, 75, 100 or 150 mV") if ammeter.drop is None else \
+        given(float(ammeter.drop), "U", "V", "voltage drop of the ammeter at full scale", "the plan, its ammeter.drop")
+    return number(apply(shunt_resistance, drop_v=drop, rated_a=scale))
 
 
 def contact_given(relay: Relay | None, switch: Switch | None) -> float:

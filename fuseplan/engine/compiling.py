@@ -13,7 +13,16 @@ from numpy.typing import NDArray
 
 from fuseplan.engine import consumers as consumer_rows
 from fuseplan.engine.ambient import Places
-from fuseplan.engine.assumed import STUD, Taken, assumed, contact_given, contact_taken, contact_words, earth_joint
+from fuseplan.engine.assumed import (
+    STUD,
+    Taken,
+    ammeter_ohm,
+    assumed,
+    contact_given,
+    contact_taken,
+    contact_words,
+    earth_joint,
+)
 from fuseplan.engine.consumers import ConsumerRows, tolerances_of
 from fuseplan.engine.entries import with_entries
 from fuseplan.engine.masks import Masks
@@ -174,7 +183,10 @@ class _Compiler:
         feed = self.plan.feed.get(name)
         if feed is None:
             return self.branch(parent, 0.0, None, ("feed", name))
-        node = self.branch(parent, contact_given(feed.relay, feed.switch), feed.fuse, ("feed", name))
+        ohm = contact_given(feed.relay, feed.switch)
+        if feed.ammeter is not None:
+            ohm = ohm + ammeter_ohm(feed.ammeter)
+        node = self.branch(parent, ohm, feed.fuse, ("feed", name))
         self.take(node, contact_taken(feed.relay, feed.switch), contact_words(feed.relay))
         if feed.upstream is not None and not feed.wire:
             self.take(node, STUD, "no wire given: bolted to the feed it comes from")

@@ -94,3 +94,31 @@ def length_with_allowance(runs_m: Value, allowance: Value) -> Value:
     2.2
     """
     return runs_m * (1 + allowance)
+
+
+@formula("R = U / I", cite="definition of a shunt: the voltage it drops at its rated current")
+def shunt_resistance(drop_v: Value, rated_a: Value) -> Value:
+    """Resistance of a shunt or of an ammeter with its own.
+
+    Parameters
+    ----------
+    drop_v : U [V]
+        Voltage drop at full scale.
+    rated_a : I [A]
+        Current of full scale.
+
+    Returns
+    -------
+    R [ohm]
+        Resistance.
+
+    Notes
+    -----
+    Shunts are made for 50, 60, 75, 100 or 150 mV.
+
+    Examples
+    --------
+    >>> round(shunt_resistance(0.075, 50.0), 6)
+    0.0015
+    """
+    return drop_v / rated_a

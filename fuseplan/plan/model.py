@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from fuseplan.plan.looms import Connector, Loom
-from fuseplan.plan.parts import Day, Fuse, Load, Name, Part, Relay, Switch, Text, Wire, WireEnd
+from fuseplan.plan.parts import Ammeter, Day, Fuse, Load, Name, Part, Relay, Switch, Text, Wire, WireEnd
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
     Capacity,
@@ -155,6 +155,7 @@ class Feed(Part):
     live: tuple[State, ...] | None = Field(None, description="states in which it is live; left out: as its feed")
     relay: Relay | None = Field(None, description="relay that switches it")
     switch: Switch | None = Field(None, description="switch that switches it")
+    ammeter: Ammeter | None = Field(None, description="ammeter or shunt in the wire to it")
     limit: RatedCurrent | None = Field(None, description="what the bus or stud may carry")
     role: FeedRole | None = Field(None, description="what the wire to this point is, where it has no fuse: "
                                   "starter_cable, alternator_cable, or battery_link (battery post to the first fuses)")

@@ -18,6 +18,7 @@ from fuseplan.plan.ranges import (
     LoadCurrent,
     LoadPower,
     LoadVoltage,
+    MeterDrop,
     RatedCurrent,
     Share,
     SpanCurrent,
@@ -186,6 +187,13 @@ class Switch(Part):
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
         "alternator_field, alternator_cable, ignition, or none")
+
+
+class Ammeter(Part):
+    """An ammeter, or a shunt for one, in the wire to a feed: all that the feed hands out passes it."""
+
+    scale: RatedCurrent = Field(description="current of full scale")
+    drop: MeterDrop | None = Field(None, description="voltage drop at full scale; left out: 75 mV")
 
 
 class Load(Part):

@@ -81,6 +81,9 @@ RatedCurrent = Annotated[Amount, CURRENT.within("1 mA", "1000 A")]
 COIL_RESISTANCE = RESISTANCE.within("0.5 ohm", "10000 ohm")
 CoilResistance = Annotated[Amount, COIL_RESISTANCE]
 
+MeterDrop = Annotated[Amount, VOLTAGE.within("1 mV", "1 V")]
+"""Of an ammeter or shunt at full scale."""
+
 # Loads
 LoadCurrent = Annotated[Amount, CURRENT.within("0.001 mA", "3000 A")]
 """The starter of a heavy truck takes 2000 A."""

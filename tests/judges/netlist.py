@@ -80,6 +80,7 @@ class Builder:
                 up = ROOT if plan.feed[part.upstream].upstream is None else f"feed:{part.upstream}"
                 ohm = self._way(out.row, ("feed", feed), "wire", part.wire, part.fuse, part.relay, part.switch)
                 ohm += 0.0 if part.wire else 0.0003
+                ohm += 0.0 if part.ammeter is None else float(part.ammeter.drop or 0.075) / float(part.ammeter.scale)
                 out.resistors.append((up, node, ohm))
             by_hand = part.relay is not None and part.relay.driver in ("switch", "thermo_switch")
             if part.relay is not None and live[feed] and (not by_hand or self._asked_behind(feed, words.when)):

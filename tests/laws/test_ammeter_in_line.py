@@ -1,0 +1,62 @@
+"""An ammeter in a feed's wire drops its own voltage and is no stronger than its scale."""
+
+from __future__ import annotations
+
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.planfile.read import parse_plan
+
+PLAN = """
+fuseplan = 1
+[battery]
+internal_resistance = "5 mohm"
+[zone.cabin]
+ambient = "40 degC"
+[feed.battery]
+zone = "cabin"
+[feed.bus]
+from = "battery"
+zone = "cabin"
+fuse = {{ kind = "maxi", rating = "60 A" }}
+wire = [{{ size = "16 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+{ammeter}
+[earth.chassis]
+[circuit.load]
+feed = "bus"
+fuse = {{ kind = "maxi", rating = "50 A" }}
+wire = [{{ size = "16 mm2", length = "1 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "chassis"
+[[circuit.load.load]]
+current = "30 A"
+at = "12.65 V"
+kind = "resistive"
+evidence = "measured"
+"""
+
+
+def _assessed(ammeter: str) -> Assessment:
+    return assess(parse_plan(PLAN.format(ammeter=ammeter)))
+
+
+def _bus_v(assessment: Assessment) -> float:
+    network = assessment.results.network
+    return float(assessment.results.solution.supply_v[network.condition_ids.index("parked"), network.feed_node["bus"]])
+
+
+@pytest.mark.parametrize(("scale", "drop", "ohm"), [
+    # Shunt makers' sheets: 100 A 75 mV is 0.75 mΩ, 50 A 75 mV is 1.5 mΩ.
+    (100, "75 mV", 0.00075), (50, "75 mV", 0.0015), (60, "150 mV", 0.0025)])
+def test_it_drops_its_own_voltage(scale: float, drop: str, ohm: float) -> None:
+    without, fitted = _assessed(""), _assessed(f'ammeter = {{ scale = "{scale} A", drop = "{drop}" }}')
+    assert _bus_v(without) - _bus_v(fitted) == pytest.approx(30.0 * ohm, rel=0.08)
+
+
+def test_one_of_unknown_drop_is_not_taken_for_nothing() -> None:
+    assert _bus_v(_assessed('ammeter = { scale = "60 A" }')) < _bus_v(_assessed(""))
+
+
+@pytest.mark.parametrize(("scale", "wrong"), [(30, True), (44, True), (60, False), (100, False)])
+def test_two_thirds_of_its_scale_is_the_most_it_carries(scale: float, wrong: bool) -> None:
+    checks = [each.check for each in _assessed(f'ammeter = {{ scale = "{scale} A" }}').findings]
+    assert ("feed-overloaded" in checks) is wrong
