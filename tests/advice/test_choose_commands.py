@@ -92,7 +92,8 @@ def test_writing_asks_shows_the_difference_and_keeps_the_file_as_it_was(plan: Pa
     assert plan.read_text(encoding="utf-8") != PLAN
 
 
-def test_each_change_has_its_reason_in_a_few_words_and_full_gives_the_figures(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_each_change_has_its_reason_in_a_few_words_and_full_gives_the_figures(
+        plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     main(["propose", str(plan)])
     brief = capsys.readouterr().out
     main(["propose", str(plan), "--full"])
@@ -100,7 +101,7 @@ def test_each_change_has_its_reason_in_a_few_words_and_full_gives_the_figures(pl
     assert "Because" in full
     assert "Because" not in brief
     assert brief.count("\n") < full.count("\n")
-    assert re.search(r"circuit pump +wire 1 size +not given +0.75 mm² +\S", brief)
+    assert re.search(r"circuit pump +wire 1 size +0.5 mm² +0.75 mm² +\S", brief)
 
 
 def test_nothing_to_change_is_said_only_of_what_is_known(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
