@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from typing import cast
 
+import numpy as np
+
 from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.rule import ROUNDING, Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
-from fuseplan.engine.fusing import ladder
+from fuseplan.engine.fusing import from_stock, ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -50,6 +52,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     floor, floor_finding = draft.floors.get(owner, (0.0, None))
     low, upper = (max(float(value), floor) for value in fusing.low_a[:, index])
     high, binding = float(fusing.high_a[index]), int(fusing.binding[index])
+    low, upper = (float(from_stock(kind, np.array(each), np.array(high))) for each in (low, upper))
     least, wanted = first_from(kind, low), first_from(kind, upper)
     if least is None:
         _larger_type(draft, results, index, low)

@@ -27,6 +27,18 @@ NOISE = 1e-9
 """Noise in the last digits of a float is no reason for the next rating up: 10.5 A / 0.7 is 15 A."""
 
 
+SMALLEST_A = 5.0
+"""Blade fuses below this are hardly on any shelf, and blow at a touch of a lamp's surge: none is proposed where the
+wire allows this one. Whoever wants one enters it. Common practice, no source."""
+BLADES = ("blade", "mini", "micro2", "micro3")
+
+
+def from_stock(kind: str, low_a: Floats, high_a: Floats) -> Floats:
+    """The low end a proposal of a type begins at: what the load needs, or the smallest blade fuse proposed where the
+    wire allows that."""
+    return np.where(high_a >= SMALLEST_A, np.maximum(low_a, SMALLEST_A), low_a) if kind in BLADES else low_a
+
+
 @lru_cache(maxsize=64)
 def ladder(kind: str) -> tuple[float, ...]:
     """Standard ratings of a type in A, ascending; empty where none are on file."""
@@ -141,7 +153,7 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
         covers = found[device] >= low[1, device] * (1.0 - NOISE)
         kind, top = network.fuse_kinds[device], float(high[device])
         return (f"smallest standard rating of a {kind} fuse ({', '.join(map(writing.worked, ladder(kind)))}) from "
-                f"{writing.worked(float(low[int(covers), device]))} "
+                f"{writing.worked(float(from_stock(kind, low[int(covers), [device]], high[[device]])[0]))} "
                 f"({'at the worst-case currents' if covers else 'as entered'})"
                 f"{f' to {writing.worked(top)}' if np.isfinite(top) else ' and up'}")
 
@@ -154,7 +166,7 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
 
 def _propose(kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """Ratings of one type for windows (2, n), (n,)."""
-    steps = np.array([*ladder(kind), np.inf])
+    steps, low_a = np.array([*ladder(kind), np.inf]), from_stock(kind, low_a, high_a)
     # NaN is sorted past every rating, and there is no rating above the last.
     first = steps[np.searchsorted(steps[:-1], low_a * (1.0 - NOISE))]
     fits = np.isfinite(first) & (first <= high_a * (1.0 + NOISE)) & ~np.isnan(low_a[1])

@@ -22,7 +22,7 @@ from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds, outlived_by
-from fuseplan.engine.fusing import NOISE, Fusing, Rejected, ladder
+from fuseplan.engine.fusing import NOISE, Fusing, Rejected, from_stock, ladder
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
 from fuseplan.formulas.fuse import load_share
@@ -164,7 +164,8 @@ def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Re
     low, upper, high = float(fusing.low_a[0, device]), float(fusing.low_a[1, device]), float(fusing.high_a[device])
     steps = [step for step in ladder(asked.network.fuse_kinds[device])
              if low * (1.0 - NOISE) <= step <= high * (1.0 + NOISE)]
-    sure = [step for step in steps if step >= upper * (1.0 - NOISE)]
+    first = float(from_stock(asked.network.fuse_kinds[device], np.array(upper), np.array(high)))
+    sure = [step for step in steps if step >= first * (1.0 - NOISE)]
     tested: list[tuple[float, Reason | None]] = []
     for step in (*sure, *reversed(steps[:len(steps) - len(sure)])):
         tested.append((step, next(_reasons(asked, device, step), None)))

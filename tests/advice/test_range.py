@@ -10,6 +10,7 @@ import pytest
 from fuseplan.advice.evidence import measure_first, sample
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.engine.consumers import LOAD, bounds
+from fuseplan.engine.fusing import propose
 from fuseplan.plan.parts import Load
 from fuseplan.planfile.read import parse_plan
 from fuseplan.trace import record, steps_of
@@ -97,3 +98,11 @@ def test_the_working_gives_the_range_as_the_reason() -> None:
     assert steps[-1].result == pytest.approx(30.0)
     assert any(step.cite == "the plan, circuit.window.load.0.range" and step.result == 30.0 for step in steps)
     assert any("by its tolerance or its range" in step.equation for step in steps)
+
+
+def test_no_blade_fuse_below_5_a_is_proposed_where_the_wire_allows_5_a() -> None:
+    """Common practice, no source: smaller ones are hardly stocked. A wire that allows less still gets less."""
+    assert propose("blade", 0.4, 0.5, 20.0) == 5.0
+    assert propose("mini", 5.2, 5.4, 20.0) == 7.5
+    assert propose("blade", 0.4, 0.5, 3.5) == 1.0
+    assert propose("ceramic", 0.4, 0.5, 20.0) == 5.0
