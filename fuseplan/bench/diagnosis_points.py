@@ -115,7 +115,8 @@ def near(plan: Plan, circuit: str, point: Point) -> bool:
     if point.kind == "circuit":
         return point.subject == circuit
     if point.kind == "feed":
-        return point.subject in set(feeds_above(plan, whole.feed))
+        coil = None if whole.relay is None else whole.relay.coil_feed
+        return point.subject in {*feeds_above(plan, whole.feed), *feeds_above(plan, coil)}
     if point.kind == "earth":
         mine = {whole.earth, *(load.earth for load in whole.load)}
         return any(point.subject in set(earths_above(plan, each)) for each in mine)

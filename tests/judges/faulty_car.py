@@ -193,7 +193,9 @@ class FaultyCar(Builder):
             whole.loads = [(ends.get(plus, plus), *rest) for plus, *rest in whole.loads]
             whole.load_nodes = {key: (ends.get(plus, plus), minus) for key, (plus, minus) in whole.load_nodes.items()}
             chain = [spot for (node, _), spot in self.spots.items() if node == theirs]
-            if chain:
+            if not chain:
+                whole.resistors.append((theirs, NEGATIVE, METER_OHM))
+            else:
                 number = whole.resistors.index(chain[0])
                 whole.resistors[number] = (*chain[0][:2], 100 * BROKEN_OHM)
         if self.fault.kind == "feeds_swapped":
@@ -212,16 +214,24 @@ class FaultyCar(Builder):
         """What a live wire leaves on this circuit's dead one through the other circuit's first load."""
         through = Condition(name="sneak", row=0, open_v=float(self.results.source.open_circuit_v[0]), inner_ohm=0.01)
         through.resistors.append(("dead", NEGATIVE, METER_OHM))
+        laws = []
         other = self.fault.place.rpartition(".")[2]
         for name, plus, minus in ((other, ROOT, "dead"), (self.circuit, "dead", NEGATIVE)):
             for index, load in enumerate(self.plan.circuit[name].load[:1 if minus == "dead" else None]):
                 amps, volts = super()._reference(name, index, 0)
-                reach = self.tolerance[load.evidence or "guess"]
-                power = {"lamp": 0.55}.get(load.kind or "", 1.0)
                 if amps > 0:
-                    amps *= self.spread.share(name, str(index), "left", reach=0.3 * reach)
-                    through.loads.append((plus, minus, amps, volts, power))
-        return solve([through], folder)[0]["dead"]
+                    reach = 0.3 * self.tolerance[load.evidence or "guess"]
+                    amps *= self.spread.share(name, str(index), "left", reach=reach)
+                    laws.append((plus, minus, amps, volts, {"lamp": 0.55}.get(load.kind or "", 1.0)))
+        # Two lamps in series leave ngspice no way in: each is a resistance, made again from what it gets.
+        left = 0.5 * through.open_v
+        for _ in range(12):
+            through.loads = []
+            for plus, minus, amps, volts, power in laws:
+                across = through.open_v - left if minus == "dead" else left
+                through.loads.append((plus, minus, amps * (across / volts)**power, across, 1.0))
+            left = solve([through], folder)[0]["dead"]
+        return left
 
     def _at_bolted_joint(self, node: str) -> bool:
         kind, _, rest = node.partition(":")

@@ -122,7 +122,8 @@ def random_fault(assessment: Assessment, circuit: str, kind: str, rng: random.Ra
         return None if whole.fuse is None else Fault(
             kind, f"circuit.{circuit}.{'wire' if kind == 'short_to_earth' else 'load'}")
     if kind in ("wires_swapped", "sneak_path"):
-        others = [each for each in neighbours(plan, circuit) if each in bench.static and not assessment.lacks(each)]
+        others = [each for each in neighbours(plan, circuit) if bench.static.get(each) == bench.static[circuit]
+                  and not assessment.lacks(each)]
         if kind == "wires_swapped":
             others = [each for each in others if not any(load.wire for name in (circuit, each)
                                                          for load in plan.circuit[name].load)]

@@ -79,6 +79,25 @@ def test_the_fault_is_found_by_following_what_the_program_asks_for(tmp_path: Pat
 
 
 @pytest.mark.long
+def test_thirty_cars_nobody_chose(tmp_path: Path) -> None:
+    """One example, a fault, a place and a size at random: the sheet's readings, then what the program asks for."""
+    assessment, found = _assessment("coupe_turbo"), []
+    circuits = [each for each in bench_model(assessment).static if not assessment.lacks(each)]
+    for seed in range(30):
+        rng, fault = random.Random(f"nobody chose {seed}"), None
+        while fault is None:
+            circuit, kind = rng.choice(circuits), rng.choice(KINDS[1:])
+            fault = random_fault(assessment, circuit, kind, rng)
+        found.append(walk(assessment, circuit, fault, seed, tmp_path))
+    probes = sorted(each.probes for each in found)
+    print(f"probes: median {probes[15]}, at most {probes[-1]}")  # noqa: T201 - the closing note of the walk
+    missed = [(each.fault, each.place) for each in found if each.place > 1]
+    assert len(missed) <= 3, missed
+    assert all(place <= 3 for _, place in missed), missed
+    assert probes[15] <= 10
+
+
+@pytest.mark.long
 def test_on_the_examples(tmp_path: Path) -> None:
     found = walks([path.stem for path in EXAMPLES], range(600), tmp_path)
     print(told(found))  # noqa: T201 - the shares by kind are what the long run is for
