@@ -16,9 +16,11 @@ from numpy.typing import NDArray
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, information
 from fuseplan.bench.diagnosis_faults import Fault
 from fuseplan.bench.diagnosis_meters import meter_error, plain
+from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect, Taken
 from fuseplan.bench.diagnosis_trial import Trial, usual_conditions
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.missing import Unknown, leaves_unknown
 
 Floats = NDArray[np.float64]
 
@@ -54,9 +56,18 @@ def diagnose(assessment: Assessment, circuit: str, readings: Sequence[Taken], *,
                      _next(trial, found, posterior, suspects) if ask else None, trial.unused)
 
 
-def diagnosable(assessment: Assessment, circuit: str) -> bool:
-    """Whether a circuit can be put on in any condition, so that there is something to read."""
-    return bool(usual_conditions(assessment, circuit))
+def why_not(assessment: Assessment, circuit: str) -> str:
+    """Why a circuit cannot be diagnosed, as a sentence; empty where it can."""
+    if circuit == SUPPLY:
+        return ""
+    if assessment.plan.circuit[circuit].out_of_scope is not None:
+        return f"'{circuit}' is out of scope: this program gives no figures for it"
+    missing = [each.words for each in assessment.lacks(circuit) if leaves_unknown([each], Unknown.CURRENT)
+               or leaves_unknown([each], Unknown.VOLTAGE)]
+    if missing:
+        return f"'{circuit}' cannot be diagnosed: the plan does not say {', '.join(missing)}"
+    return "" if usual_conditions(assessment, circuit) else \
+        f"'{circuit}' has no load that is on in any condition: nothing can be read of it"
 
 
 def _suspects(trial: Trial, found: Hypotheses, posterior: Posterior) -> tuple[Suspect, ...]:

@@ -67,7 +67,10 @@ class Posterior:
     @property
     def weight(self) -> Floats:
         """Share of each (C,)."""
-        found = np.exp(self.log_weight - self.log_weight.max())
+        best = self.log_weight.max()
+        if not np.isfinite(best):
+            return np.full(len(self.log_weight), 1.0 / len(self.log_weight))
+        found = np.exp(self.log_weight - best)
         return np.asarray(found / found.sum())
 
 

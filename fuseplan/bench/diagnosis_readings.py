@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fuseplan.bench.diagnosis import diagnosable, diagnose
+from fuseplan.bench.diagnosis import diagnose, why_not
 from fuseplan.bench.diagnosis_points import near
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
 from fuseplan.bench.drain_hunt import DRAIN, drain_hunt
@@ -47,7 +47,7 @@ def read_circuits(assessment: Assessment) -> list[str]:
     readings, _ = readings_of(assessment)
     read = {each.point.subject for each in readings
             if each.point.kind == "circuit" and not _of_drain(assessment, each)}
-    return [name for name in assessment.plan.circuit if name in read and diagnosable(assessment, name)]
+    return [name for name in assessment.plan.circuit if name in read and not why_not(assessment, name)]
 
 
 def supply_was_read(assessment: Assessment) -> bool:

@@ -153,7 +153,7 @@ def evidence_lines(evidence: Sequence[Evidence], room: int) -> list[str]:
 def speaks(each: Evidence) -> bool:
     """Whether a reading is not what a car in good order shows."""
     if each.point.unit == "ohm":
-        read, good = (min(value, 1e7) + 1.0 for value in (each.read, each.healthy))
+        read, good = (min(max(value, 0.0), 1e7) + 1.0 for value in (each.read, each.healthy))
         return abs(math.log(read / good)) > FAR * max(each.healthy_spread, 0.2)
     return abs(each.read - each.healthy) > FAR * each.healthy_spread
 

@@ -35,12 +35,13 @@ def charging_bars(assessment: Assessment) -> list[Bar]:
 
 def diagnosis(assessment: Assessment, circuit: str, room: int, paint: Paint) -> tuple[str, tuple[str, str] | None]:
     """What the readings of a circuit mean, and address and condition of the reading to take next."""
-    from fuseplan.bench.diagnosis import diagnosable
+    from fuseplan.bench.diagnosis import why_not
     from fuseplan.bench.diagnosis_readings import diagnosed
     from fuseplan.papers.diagnosis_text import diagnosis_lines
 
-    if not diagnosable(assessment, circuit):
-        return "It has no load that is on in any condition: nothing can be read of it.", None
+    refused = why_not(assessment, circuit)
+    if refused:
+        return f"{refused}.", None
     found = diagnosed(assessment, circuit)
     asked = None if found.next is None else (found.next.point.address, found.next.condition)
     return "\n".join(diagnosis_lines(found, assessment, room, paint, command=False)), asked

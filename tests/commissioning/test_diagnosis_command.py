@@ -81,3 +81,14 @@ def test_a_drain_is_hunted_by_the_millivolts_it_asks_for(plan: str, capsys: pyte
                         "--diagnose")
     assert status == 1
     assert "1. 'Radio' draws while the car is parked" in said
+
+
+def test_a_circuit_whose_current_the_plan_does_not_say_is_refused(
+        plan: str, capsys: pytest.CaptureFixture[str]) -> None:
+    path = Path(plan)
+    text = path.read_text(encoding="utf-8")
+    head, _, rest = text.partition("[[circuit.horn.load]]")
+    line = next(each for each in rest.splitlines() if each.startswith(("current", "power")))
+    path.write_text(f"{head}[[circuit.horn.load]]{rest.replace(line, '', 1)}", encoding="utf-8")
+    assert main(["bench", plan, "--diagnose", "horn"]) == 2
+    assert "the plan does not say" in capsys.readouterr().err

@@ -78,7 +78,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
-    from fuseplan.bench.diagnosis import diagnosable
+    from fuseplan.bench.diagnosis import why_not
     from fuseplan.bench.diagnosis_points import SUPPLY
     from fuseplan.bench.diagnosis_readings import diagnosed, drain_was_read, read_circuits, supply_was_read
     from fuseplan.bench.drain_hunt import DRAIN
@@ -100,8 +100,9 @@ def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
     if circuit not in assessment.plan.circuit:
         complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
         return 2
-    if not diagnosable(assessment, circuit):
-        complain(f"{args.plan}: '{circuit}' has no load that is on in any condition: nothing can be read of it")
+    refused = why_not(assessment, circuit)
+    if refused:
+        complain(f"{args.plan}: {refused}")
         return 2
     one = diagnosed(assessment, circuit)
     write(to_json(diagnosis_document(one)) if args.json else
