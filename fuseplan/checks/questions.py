@@ -145,6 +145,15 @@ def exciter_asked(results: Results) -> Iterator[NotSaid]:
         yield NotSaid("alternator", "alternator", what, why, "exciter", "alternator.exciter", False)
 
 
+def sense_asked(results: Results) -> Iterator[NotSaid]:
+    """Where the regulator senses the voltage."""
+    alternator = results.plan.alternator
+    if alternator is not None and alternator.sense is None:
+        what = "where its regulator senses the voltage: at its own terminal, or by a lead at the battery (sense)"
+        why = "sensed at its own terminal, all that the cable drops is missing at the battery"
+        yield NotSaid("alternator", "alternator", what, why, "sense", "alternator.sense", False)
+
+
 def _plugs_in(results: Results, end: End) -> bool:
     """Whether an end is in a connector of which no contact current is stated."""
     known = results.plan.connector.get(end.connector or "")
@@ -152,5 +161,6 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    cut_offs_asked, roles_asked, fuse_places_asked, bare_cables_asked, switches_asked, terminals_asked, exciter_asked)
+    cut_offs_asked, roles_asked, fuse_places_asked, bare_cables_asked, switches_asked, terminals_asked, exciter_asked,
+    sense_asked)
 """The worst first."""

@@ -47,6 +47,7 @@ from fuseplan.plan.words import (
     MadeFor,
     OutOfScope,
     Polarity,
+    Sense,
     State,
     Stud,
 )
@@ -120,6 +121,8 @@ class Alternator(Part):
     feed: Name | None = Field(None, description="feed the cable ends on; left out: the root")
     earth: Name | None = Field(None, description="earth point of its body; left out: the root")
     exciter: Name | None = Field(None, description="circuit that excites it")
+    sense: Sense | None = Field(None, description="where its regulator senses the voltage: own_terminal, or battery "
+                                "by a lead of its own")
     self_exciting: bool | None = Field(None, strict=True, description="it starts to charge without an exciter wire")
 
 

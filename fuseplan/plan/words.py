@@ -54,6 +54,9 @@ come, one that holds while the alternator charges, a crash (inertia) switch; non
 STOPS_WITH_ENGINE: tuple[CutOff, ...] = ("ecu", "oil_pressure", "tachometric_relay", "alternator")
 """Those that work with the key on and the engine still."""
 
+Sense = Literal["own_terminal", "battery"]
+"""Where a regulator senses the voltage it holds: at the alternator, or by a lead of its own at the battery."""
+
 AlsoOpens = Literal["alternator_field", "alternator_cable", "ignition", "none"]
 """What a battery isolator opens with its other contacts; none states that it has no others."""
 

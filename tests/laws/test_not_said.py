@@ -326,11 +326,25 @@ def test_two_wires_in_one_pin_are_found_though_no_connector_is_described() -> No
     assert "two-wires-in-pin" not in {each.check for each in judged(data).findings}
 
 
-def test_the_alternator_is_asked_what_excites_it() -> None:
+def test_the_alternator_is_asked_what_excites_it_and_where_it_senses() -> None:
     data = other()
-    assert [each.safety for each in questions(data, "exciter")] == [False]
-    data["alternator"]["self_exciting"] = True
-    assert not questions(data, "exciter")
+    for kind, key, said in (("exciter", "self_exciting", True), ("sense", "sense", "battery")):
+        assert [each.safety for each in questions(data, kind)] == [False]
+        data["alternator"][key] = said
+        assert not questions(data, kind)
+
+
+def test_a_regulator_that_senses_the_battery_makes_up_for_half_a_volt() -> None:
+    data = tomllib.loads(failing("charging-voltage-drop"))
+    data = data if "fuseplan" in data else tomllib.loads(BASE + failing("charging-voltage-drop").removeprefix(BASE))
+    levels = []
+    for sense in ("own_terminal", "battery"):
+        data["alternator"]["sense"] = sense
+        found = [each for each in judged(data).findings if each.check == "charging-voltage-drop"]
+        levels.append([(each.level, (each.figure or 0.0) <= 0.5) for each in found if each.unit == "V"])
+    assert levels[0]
+    assert {level for level, _ in levels[0]} == {"warning"}
+    assert all((level == "advice") is small for level, small in levels[1])
 
 
 def test_the_isolator_of_the_track_car_is_found_until_it_opens_the_field_too() -> None:

@@ -63,13 +63,24 @@ def test_no_pulley_is_proposed_that_overspeeds_the_rotor() -> None:
 
 
 def test_shedding_ends_without_a_deficit_and_keeps_the_essentials() -> None:
-    results = deficit()
+    plan = read_plan(DEFICIT)
+    plain = {name: circuit.model_copy(update={"role": circuit.role or "other"})
+             for name, circuit in plan.circuit.items()}
+    results = compute(plan.model_copy(update={"circuit": plain}), limit_set(plan.vehicle.limits))
     steps = results.power.shedding(condition(results, WET_IDLE))
     assert [step.lamp for step in steps] == sorted(step.lamp for step in steps)
     assert steps[-1].balance_a >= 0.0
     assert "ecu" not in {step.circuit for step in steps}
     balances = [step.balance_a for step in steps]
     assert balances == sorted(balances)
+
+
+def test_what_keeps_the_engine_cool_and_the_driver_seen_is_never_switched_off() -> None:
+    """Nor where only their names say what they are for."""
+    results = deficit()
+    shed = {step.circuit for step in results.power.shedding(condition(results, WET_IDLE))}
+    assert shed
+    assert not shed & {"ecu", "fan", "dip", "tail"}
 
 
 def test_nothing_to_cure_where_nothing_is_short() -> None:

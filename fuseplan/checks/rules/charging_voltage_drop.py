@@ -15,6 +15,9 @@ from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
 
+MADE_UP_V = 0.5
+"""Drop that a regulator makes up for that senses the battery: a page on truck charging systems, second-hand."""
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     lead = results.power.alternator_cable
@@ -43,11 +46,15 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
     fields = ("alternator.cable.0.size", "alternator.cable.0.length")
     limit = lead.limit_v
     if limit is not None and lead.supply_drop_v > limit.value:
+        alternator = results.plan.alternator
+        made_up = alternator is not None and alternator.sense == "battery" and lead.supply_drop_v <= MADE_UP_V
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"voltage drop of the alternator cable {writing.burden(lead.supply_drop_v, 'V')} at "
-            f"{writing.rating(lead.rated_a)}; the limit is {writing.limit(limit.value, 'V')}",
-            figure=lead.supply_drop_v, limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
+            f"{writing.rating(lead.rated_a)}; the limit is {writing.limit(limit.value, 'V')}"
+            f"{'; its regulator senses the battery and makes up for it' if made_up else ''}",
+            consequence="good_practice" if made_up else None, figure=lead.supply_drop_v,
+            limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
             fix=f"a cable of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
                    f"or a shorter one")
     elif lead.supply_ohm > lead.limit_ohm.value:
