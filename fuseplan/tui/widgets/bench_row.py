@@ -34,24 +34,25 @@ def row_option(row: SheetRow, room: int) -> Content:
 
 
 def big_row(row: SheetRow, notes: Sequence[str], low: bool) -> Content:
-    """What to do at the row under the cursor; in a low window the most needful first."""
+    """What to do at the row under the cursor. In a low window what is done comes first; what is expected stands in the
+    list."""
     point = row.point
-    expected = line("expected ", (expected_words(row.expected, point), "bold"))
-    where = line((where_words(point), "bold"), f"; {instrument_words(row)}")
     state = line(row.condition_words, ("" if row.required else "; not required", QUIET_STYLE))
-    parts = [where, expected]
+    where = line((where_words(point), "bold"), f"; {instrument_words(row)}")
+    note = [line(("→ ", "bold"), row.note)] if row.note else []
+    limit = []
     if row.limit is not None:
         words = f" ({row.limit.words})" if row.limit.words else ""
-        parts.append(line("limit ", (limit_words(row.limit, point), "bold"), (f"{words}; {row.limit.source}",
+        limit.append(line("limit ", (limit_words(row.limit, point), "bold"), (f"{words}; {row.limit.source}",
                                                                               QUIET_STYLE)))
-    parts.insert(1 if low else 0, state)
-    if row.note:
-        parts.append(line(("→ ", "bold"), row.note))
+    read = []
     if row.reading is not None:
         taken = "; taken over into the plan" if row.reading.accepted else ""
         date = f", {row.reading.date}" if row.reading.date else ""
         style = STYLES[row.verdict.level] if row.verdict is not None else ""
-        parts.insert(0 if low else len(parts),
-                     line(f"read {reading_words(row)}{date}{taken}  ", (verdict_words(row), style or "bold")))
-    parts += [line(("⚠ ", CAUTION_STYLE), note) for note in notes]
-    return lines(*parts)
+        read.append(line(f"read {reading_words(row)}{date}{taken}  ", (verdict_words(row), style or "bold")))
+    cautions = [line(("⚠ ", CAUTION_STYLE), each) for each in notes]
+    if low:
+        return lines(*read, *note, where, state, *limit, *cautions)
+    expected = line("expected ", (expected_words(row.expected, point), "bold"))
+    return lines(state, where, expected, *limit, *note, *read, *cautions)
