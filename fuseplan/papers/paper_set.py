@@ -52,7 +52,7 @@ class Head:
         parts = []
         if self.dangers:
             parts.append(f"{self.dangers} DANGER: DO NOT POWER UP until {'it is' if self.dangers == 1 else 'they are'} "
-                         "removed (fuseplan check).")
+                         "put right (fuseplan check).")
         if self.unknown:
             parts.append(f"{self.unknown} circuit{'' if self.unknown == 1 else 's'} not known to be safe: marked ?.")
         if self.measures:

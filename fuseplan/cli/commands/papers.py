@@ -34,8 +34,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--limits", dest="limit_set", metavar="NAME",
                         help="check against this set of published limits, not the plan's own")
     parser.add_argument("--templates", metavar="FOLDER",
-                        help="set PDF, HTML and sheets of labels by the templates in this folder; left out: by your "
-                        "own, where there are any, else by those that come with fuseplan")
+                        help="lay out PDF, HTML and label sheets with the templates in this folder; left out: with "
+                        "your own, where there are any, else with those that come with fuseplan")
     parser.add_argument("--copy-templates", metavar="FOLDER", nargs="?", const="",
                         help="copy the templates there, to be changed (labels.toml describes your sheet of labels); "
                         "without a folder to where your own are looked for; write nothing else")
