@@ -41,7 +41,7 @@ class SeriesLamp:
     @property
     def words(self) -> str:
         """The lamp as it is asked for in a shop."""
-        return f"{writing.stated(self.watts, 'W')} bulb"
+        return f"{writing.stated(self.rated_v, 'V')} {writing.stated(self.watts, 'W')} bulb"
 
 
 @dataclass(frozen=True)
