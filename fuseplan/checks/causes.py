@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from fuseplan.checks.fixes import copper_mm2
 from fuseplan.checks.rule import LEVELS, Finding
 
 
@@ -44,5 +45,22 @@ def with_causes(findings: Sequence[Finding]) -> tuple[Finding, ...]:
         if cause is not None:
             follows.setdefault(cause, []).append(number)
     return tuple(each if cause is None and number not in follows else
-                 replace(each, cause=cause, follows=tuple(follows.get(number, ())))
+                 _for_all(replace(each, cause=cause, follows=tuple(follows.get(number, ()))),
+                          [findings[other] for other in follows.get(number, ())])
                  for number, (each, cause) in enumerate(zip(findings, causes, strict=True)))
+
+
+def _for_all(leader: Finding, followers: Sequence[Finding]) -> Finding:
+    """The leading finding with the thickest wire that any of those under it asks for at the same place, so that its fix
+    removes them too; what only asks for a measurement asks for nothing."""
+    key = remedied_at(leader)
+    own = dict(leader.values).get(key)
+    if own is None or not key.endswith(".size"):
+        return leader
+    asked = [dict(each.values)[key] for each in followers
+             if key in dict(each.values) and (leader.measure or not each.measure)]
+    thickest = max([own, *asked], key=copper_mm2)
+    if copper_mm2(thickest) <= copper_mm2(own):
+        return leader
+    values = tuple({**dict(leader.values), key: thickest}.items())
+    return replace(leader, values=values, fix=f"{leader.fix}; with {thickest} there, what follows from it is gone too")

@@ -15,7 +15,8 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.plain import with_value
 from fuseplan.planfile.read import parse_plan
-from tests.plans import cabin_wire, circuit_text, fuse, load
+from tests.laws.test_a_fix_changes_something import fixed, motors
+from tests.plans import cabin_wire, circuit_text, fuse, load, plan_of, random_plan
 
 COUPE = tomllib.loads((shipped_folder("examples") / "coupe_turbo.toml").read_text(encoding="utf-8"))
 
@@ -110,3 +111,19 @@ def test_a_joint_that_loses_most_is_made_anew_and_no_wire_made_thicker(coupe: As
     assert [remedied_at(each) for each in found] == ["circuit.rear_fog.wire.0.joint.resistance"]
     mended = assess(Plan.model_validate(put("circuit.rear_fog.wire.0.joint.resistance", "5 mohm")))
     assert not [each for each in mended.findings if each.check == "voltage-drop" and each.subject == "rear_fog"]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_values_of_the_cause_remove_the_drops_under_it(seed: int) -> None:
+    """Whatever drop stands under a cause with values: with those entered it is gone, or asks for a reading at most."""
+    plan = plan_of(motors(random_plan(seed)))
+    found = assess(plan).findings
+    for leader in found:
+        under = [found[number] for number in leader.follows if found[number].check == "voltage-drop"
+                 and found[number].values and {path for path, _ in found[number].values} <= {
+                     path for path, _ in leader.values}]
+        if not leader.values or not under:
+            continue
+        left = {(each.check, each.subject, each.fields[-1]) for each in fixed(plan, leader).findings
+                if not each.measure and each.fields}
+        assert not left & {(each.check, each.subject, each.fields[-1]) for each in under}, leader.fix
