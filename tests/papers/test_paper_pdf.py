@@ -21,7 +21,7 @@ from fuseplan.checks.assessment import assess
 from fuseplan.errors import PaperError
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paper import Label, LabelSheet, Paper, Table, TableColumn, Words
-from fuseplan.papers.paper_set import PaperSet, head_of, paper_set, sheets, texts_of
+from fuseplan.papers.paper_set import PaperSet, paper_set, sheets, texts_of
 from fuseplan.papers.writers import TEMPLATES, files
 from fuseplan.papers.writers.font_signs import signs_of
 from fuseplan.papers.writers.pdf_blocks import breakable
@@ -32,6 +32,7 @@ from fuseplan.planfile.read import read_plan
 FONTS = Path(str(package_files("fuseplan.papers"))) / "fonts"
 POPPLER = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs poppler")
 MM_PER_POINT = 25.4 / 72.0
+SMALL = Path(__file__).parents[1] / "cli" / "plans" / "small.toml"
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
 
 
@@ -228,13 +229,14 @@ def test_without_typst_a_sentence_says_how_to_add_it(monkeypatch: pytest.MonkeyP
     assert dict(files(sample_set(), ["html", "xlsx", "csv", "svg", "txt"]))
 
 
-def test_every_paper_of_the_example_is_set_with_its_head() -> None:
-    assessment = assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
-    made = paper_set(assessment)
+@pytest.mark.parametrize("plan", [SMALL, *(pytest.param(each, marks=pytest.mark.long) for each in EXAMPLES)],
+                         ids=lambda plan: plan.stem)
+def test_every_paper_of_a_plan_is_set_with_its_head(plan: Path) -> None:
+    made = paper_set(assess(read_plan(plan)))
     found = pdfs(made)
-    assert {re.sub(r"-\d+$", "", name.removesuffix(".pdf")) for name in found} >= set(sheets())
-    for name, reader in found.items():
-        assert len(reader.pages) >= 1, name
+    assert {re.sub(r"-\d+$", "", each.removesuffix(".pdf")) for each in found} >= set(sheets())
+    for each, reader in found.items():
+        assert len(reader.pages) >= 1, each
         first = plain(reader.pages[0].extract_text())
         assert plain(made.head.state) in first
-        assert plain(f"{head_of(assessment).dangers} DANGER: DO NOT POWER UP") in first
+        assert plain(made.head.banner) in first
