@@ -83,7 +83,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("form", "previous_alike", ("ctrl+b", "ctrl+pageup"), "previous", "The form of the one before"),
     Action("form", "rename", ("f2",), "rename", "Rename the circuit, feed … of this form"),
     Action("form", "propose_field", ("ctrl+t",), "propose", "Use the value proposed for this field", 5),
-    Action("form", "confirm_role", ("ctrl+e",), "confirm role", "Confirm what the circuit is for, where the plan "
+    Action("form", "confirm_role", (), "confirm role", "Confirm what the circuit is for, where the plan "
            "leaves it to its name"),
     Action("form", "working", ("f9",), "working", "Show the arithmetic behind the figures of this part", 5),
     Action("library", "close", ("escape",), "back", "Back without adding", 1),
@@ -158,12 +158,12 @@ ACTIONS: tuple[Action, ...] = (
            "a drop becomes a resistance", 4),
     Action("bench", "ready", ("f6",), "ready?", "Show what is open before the battery is connected, before cranking …",
            5),
-    Action("bench", "diagnose", ("f3",), "diagnose", "Say what the readings of this row's circuit mean, and what to "
+    Action("bench", "diagnose", ("ctrl+t",), "diagnose", "Say what the readings of this row's circuit mean, and what to "
            "read next", 6),
     Action("bench", "next_section", ("f8", "ctrl+down"), "next section", "Go to the next section"),
     Action("bench", "previous_section", ("f7", "ctrl+up"), "section before", "Go to the section before"),
     Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row"),
-    Action("bench", "to_form", ("ctrl+t",), "its form", "Open the form of the part of this row"),
+    Action("bench", "to_form", (), "its form", "Open the form of the part of this row"),
     Action("ready", "close", ("escape",), "back", "Back to the test sheet", 1),
     Action("ready", "go", ("enter",), "go there", "Go to where it is settled; what is signed for: sign, or take it "
            "back", 2),

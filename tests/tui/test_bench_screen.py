@@ -175,7 +175,7 @@ async def test_a_diagnosis_leads_back_to_the_row_to_read_next(car: Path) -> None
     async with opened(car) as driver:
         await driver.press("5")
         await to(driver, "circuit.fuel_pump.current")
-        await driver.press("f3")
+        await driver.press("ctrl+t")
         assert driver.screen_name == "DiagnosisScreen"
         assert "Nothing was read yet" in driver.seen()
         asked = _asked(driver)
@@ -192,7 +192,7 @@ async def test_a_reading_without_a_row_is_typed_with_its_address(car: Path) -> N
         await driver.type("10.4")
         await driver.press("enter")
         await to(driver, "circuit.fuel_pump.load_v")
-        await driver.press("f3")
+        await driver.press("ctrl+t")
         assert "extra resistance" in driver.seen()
         address, condition = _asked(driver)
         await driver.press("escape")
@@ -214,6 +214,6 @@ def _asked(driver: Driver) -> tuple[str, str]:
 async def test_a_row_of_no_circuit_has_no_diagnosis(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("5")
-        await driver.press("f3")
+        await driver.press("ctrl+t")
         assert driver.screen_name == "BenchScreen"
         assert "one circuit" in driver.said

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from .conftest import opened
+from .conftest import Driver, opened
 
 
 def without_roles(car: Path) -> Path:
@@ -32,13 +32,22 @@ async def test_the_circuit_under_the_cursor_is_ticked_and_others_may_be(car: Pat
         assert driver.session.plan.circuit["fuel_pump"].role is None
 
 
+async def by_menu(driver: Driver) -> None:
+    """The action of the form that has no key of its own."""
+    await driver.press("f10")
+    await driver.type("confirm what")
+    await driver.press("enter")
+
+
 @pytest.mark.parametrize("size", [(40, 12), (80, 24)])
 async def test_the_form_has_the_same_action(car: Path, size: tuple[int, int]) -> None:
     async with opened(without_roles(car), size) as driver:
-        await driver.press("enter", "ctrl+e")
+        await driver.press("enter")
+        await by_menu(driver)
         await driver.press("enter")
         assert driver.session.plan.circuit["fuel_pump"].role == "fuel_pump"
-        await driver.press("ctrl+e", "escape")
+        await by_menu(driver)
+        await driver.press("escape")
         assert driver.session.plan.circuit["radio"].role is None
 
 

@@ -91,8 +91,9 @@ class LoomsScreen(LoomChanges):
         empty.update(line("No pin holds all of these words. x shows all again." if self._filter else EMPTY))
         table.show(rows, PIN_COLUMNS, list(self._rows))
         left = self._left
-        state = ("Looms  ", "bold") if not plan.connector else ("✓ nothing open here  ", "$text-success") if left.is_ready \
-            else ("✗ NOT READY FOR POWER  ", "bold $text-error")
+        ready = ("✓ nothing open here  ", "$text-success") if left.is_ready else (
+            "✗ NOT READY FOR POWER  ", "bold $text-error")
+        state = ready if plan.connector else ("Looms  ", "bold")
         narrowed = f", {len(rows)} with “{self._filter}”" if self._filter else ""
         self.query_one("#subject", Static).update(line(
             state, f"{left.unknown} of {left.cavities} unknown{narrowed}; by {self._by}"))
