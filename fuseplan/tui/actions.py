@@ -158,8 +158,8 @@ ACTIONS: tuple[Action, ...] = (
            "a drop becomes a resistance", 4),
     Action("bench", "ready", ("f6",), "ready?", "Show what is open before the battery is connected, before cranking …",
            5),
-    Action("bench", "diagnose", ("ctrl+t",), "diagnose", "Say what the readings of this row's circuit mean, and what to "
-           "read next", 6),
+    Action("bench", "diagnose", ("ctrl+t",), "diagnose", "Say what the readings of this row's circuit mean, and what "
+           "to read next", 6),
     Action("bench", "next_section", ("f8", "ctrl+down"), "next section", "Go to the next section"),
     Action("bench", "previous_section", ("f7", "ctrl+up"), "section before", "Go to the section before"),
     Action("bench", "remove_reading", ("ctrl+b",), "remove", "Remove the reading of this row"),
