@@ -196,8 +196,9 @@ class BenchModel:
 
     @cached_property
     def hot(self) -> Variant:
-        """The same at the highest ambient of every zone."""
-        return self._solved(*self.chosen, cold=False)
+        """The plan's own conditions alone, at the highest ambient of every zone: the engine is hot in no others."""
+        network, source = self.chosen
+        return self._solved(*rows(network, source, range(len(self.network.conditions))), cold=False)
 
     @cached_property
     def ends(self) -> tuple[Variant, ...]:
