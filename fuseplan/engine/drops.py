@@ -28,6 +28,10 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 
+SMALLEST_A = 0.1
+"""A load that draws less is no load a drop matters to: no limit holds for it. Common practice, no source."""
+
+
 @dataclass(frozen=True)
 class WorstDrop:
     """A drop in the condition where it is worst, per consumer; axes (cases, L)."""

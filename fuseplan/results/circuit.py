@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from fuseplan.engine.assumed import drop_class_of
-from fuseplan.engine.drops import counted_from
+from fuseplan.engine.drops import SMALLEST_A, counted_from
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.relays import need
@@ -122,6 +122,8 @@ class DropResult(Part):
     @figure("permitted voltage drop", unit="V", side="limit")
     def limit_v(self) -> float | None:
         results = self.circuit.solved.results
+        if results.demands.load[1, FIVE_S, self.consumer] < SMALLEST_A:
+            return None
         found = results.limit_set.drop_limit(self.drop_class, results.network.system_v, self.lasts)
         return None if found is None else found.value
 

@@ -26,7 +26,7 @@ from fuseplan.checks.subjects import (
 )
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import INTERMITTENT
-from fuseplan.engine.drops import Drops, WorstDrop, counted_from, return_limits_v
+from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, return_limits_v
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -35,8 +35,6 @@ from fuseplan.tables.drops import DROP_CLASSES
 from fuseplan.tables.load import Cited
 
 Floats = NDArray[np.float64]
-SMALLEST_A = 0.1
-"""A load that draws less is no load a drop matters to. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:

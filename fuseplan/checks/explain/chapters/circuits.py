@@ -7,6 +7,7 @@ from typing import Any
 from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.checks.judged_circuit import JudgedCircuit
+from fuseplan.engine.drops import SMALLEST_A
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.working import note
@@ -57,7 +58,8 @@ def _limit(drop: DropResult, results: Results) -> Any:
     assert drop.drop_class is not None
     found = results.limit_set.drop_limit(drop.drop_class, results.network.system_v, drop.lasts)
     assert found is not None
-    leads = "for both leads together" if results.limit_set.drop_covers_return else "for the supply lead alone"
+    leads = "for both leads together" if results.limit_set.drop_covers_return else \
+        f"for the supply lead alone, counted from {drop.judged_from}"
     return cited(found, "ΔU", "V", f"limit of a '{drop.drop_class}' circuit at "
                                    f"{writing.stated(results.network.system_v, 'V')}, {use} use, {leads}")
 
@@ -66,7 +68,8 @@ works_out(DropResult.volts, traced(lambda drop, results: results.drops.total_v[0
 works_out(DropResult.supply_v, traced(lambda drop, results: results.drops.supply_v[0, drop.consumer], "V"))
 works_out(DropResult.return_v, traced(lambda drop, results: results.drops.return_v[0, drop.consumer], "V"))
 works_out(DropResult.judged_v, traced(lambda drop, results: results.drops.out.volts[0, drop.consumer], "V"))
-works_out(DropResult.limit_v, traced(_limit, "V"), "no kind of circuit is given, or no limit for it is on file")
+works_out(DropResult.limit_v, traced(_limit, "V"), "no kind of circuit is given, no limit for it is on file, or "
+          f"the load draws less than {writing.stated(SMALLEST_A, 'A')}")
 
 
 def _switch(part: RelayResult) -> float:
