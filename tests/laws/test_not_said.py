@@ -186,6 +186,7 @@ def test_a_petrol_pump_needs_a_cut_off_that_works_with_the_key_on_and_the_engine
     assert not judged(pump(f'{role}cut_off = ["ecu"]')).not_said_of("circuit", "pump")
     for lacking in ("[]", '["none"]', '["inertia"]'):
         assert verdict(pump(f"{role}cut_off = {lacking}")) == ("fails", ["no-fuel-cut-off"])
+    assert verdict(pump(f'{role}cut_off = ["ecu", "none"]'))[1] == ["no-fuel-cut-off"]
     for word in get_args(CutOff):
         data = pump(f'{role}cut_off = ["{word}", "inertia"]')
         assert ("no-fuel-cut-off" in verdict(data)[1]) is (word in ("inertia", "none"))
@@ -351,7 +352,8 @@ def test_the_isolator_of_the_track_car_is_found_until_it_opens_the_field_too() -
     data = data_of("track_car")
     found = [each for each in judged(data).findings if each.check == "alternator-not-isolated"]
     assert [(each.level, each.subject) for each in found] == [("danger", "master")]
-    for opens, left in ((["none"], True), (["alternator_field"], False), (["ignition"], False)):
+    for opens, left in ((["none"], True), ([], True), (["none", "ignition"], True),
+                        (["alternator_field"], False), (["ignition"], False)):
         data["feed"]["master"]["switch"]["also_opens"] = opens
         assert ("alternator-not-isolated" in {each.check for each in judged(data).findings}) is left
     data["feed"]["master"]["switch"].pop("also_opens")

@@ -25,7 +25,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if feed.switch is None or feed.relay is not None or not live[name].all():
             continue
         opens = feed.switch.also_opens
-        if opens is not None and any(each != "none" for each in opens):
+        if opens and "none" not in opens:
             continue
         said = "it opens nothing else" if opens is not None else "nothing says that it opens anything else"
         yield rule.finding(

@@ -23,7 +23,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if circuit.cut_off is None or not asks_for_cut_off(results, number):
             continue
         false = "ecu" in circuit.cut_off and not driven_by_unit(results, number)
-        if any(each in STOPS_WITH_ENGINE and not (false and each == "ecu") for each in circuit.cut_off):
+        # A list that holds none beside others is taken at its word none.
+        if "none" not in circuit.cut_off and any(
+                each in STOPS_WITH_ENGINE and not (false and each == "ecu") for each in circuit.cut_off):
             continue
         message = "with the key on and the engine still nothing stops it"
         if false:
