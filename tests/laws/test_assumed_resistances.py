@@ -106,9 +106,9 @@ def test_less_resistance_lowers_no_short_and_not_the_voltage_behind_it() -> None
 
 
 def test_an_unknown_battery_alone_makes_no_failure_of_a_short_certain() -> None:
-    """A short at the end of a short thick wire that only a weak battery keeps from blowing the fuse in time."""
-    data = lamps(1.0)
-    data["circuit"]["lamps"]["wire"][0]["size"] = "35 mm2"
+    """A short at the end of a thick wire that only a weak battery keeps from blowing the fuse in time."""
+    data = lamps(7.0)
+    data["circuit"]["lamps"]["wire"][0]["size"] = "10 mm2"
     data["circuit"]["lamps"]["fuse"] = {"kind": "maxi", "rating": "80 A"}
     del data["battery"]["cold_crank"]
     data["battery"]["internal_resistance"] = "20 mohm"
