@@ -40,6 +40,8 @@ class Way(float):
         return made
 
     def __add__(self, other: Any) -> Way:
+        if self.parts and self.parts[-1][0] == "wire":
+            return Way.of([*self.parts[:-1], ("wire", self.parts[-1][1] + float(other))])
         return Way.of([*self.parts, ("wire", float(other))])
 
     __radd__ = __add__
