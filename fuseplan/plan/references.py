@@ -115,9 +115,10 @@ def accepted(word: object, known: Iterable[str], short: int = 8) -> str:
     if len(names) > _MOST_COMPARED:
         alike = (name for name in names if name[:1] == str(word)[:1] and abs(len(name) - len(str(word))) <= 2)
         compared = [*islice(alike, _MOST_COMPARED)]
-    near = difflib.get_close_matches(str(word)[:80], compared, n=1)
+    # Compared as they are shown: what is spelled out counts no more than what a reader sees.
+    near = difflib.get_close_matches(clean(word), [clean(each) for each in compared], n=1)
     if near:
-        return f"the nearest known is '{clean(near[0])}'"
+        return f"the nearest known is '{near[0]}'"
     if not names:
         return "none is known"
     if len(names) <= short:
