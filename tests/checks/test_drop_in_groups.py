@@ -23,6 +23,6 @@ def test_the_fix_of_the_weaker_load_is_its_own_wire() -> None:
     assert found[0].fix.startswith("fit ")
     assert "wire 1 of dip" in found[0].fix
     results = assessment.results
-    consumer = int(results.drops.worst_load[assessment.circuit("dip").index])
-    lost = path_volts(results, consumer, supply=True, returns=False)
-    assert 0.40 < max(lost.values()) <= float(results.drops.supply_v[0, consumer]) + SAME_V
+    drops, consumer = results.drops, int(results.drops.worst_load[assessment.circuit("dip").index])
+    lost = path_volts(results, consumer, drops.out, supply=True, returns=False, origin=0)
+    assert 0.40 < max(lost.values()) <= float(drops.supply_v[0, consumer]) + SAME_V

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from fuseplan.engine.results import Results
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
+from fuseplan.plan.parts import Ammeter, Fuse, Relay, Segment, Switch
 from fuseplan.tables import fuses, relays
 
 EXPONENT = {"resistive": 1.0, "coil": 1.0, "motor": 1.0, "lamp": 0.55, "electronic": -1.0}
@@ -80,7 +80,7 @@ class Builder:
                 up = ROOT if plan.feed[part.upstream].upstream is None else f"feed:{part.upstream}"
                 ohm = self._way(out.row, ("feed", feed), "wire", part.wire, part.fuse, part.relay, part.switch)
                 ohm += 0.0 if part.wire else 0.0003
-                ohm += 0.0 if part.ammeter is None else float(part.ammeter.drop or 0.075) / float(part.ammeter.scale)
+                ohm += shunt_ohm(part.ammeter)
                 out.resistors.append((up, node, ohm))
             by_hand = part.relay is not None and part.relay.driver in ("switch", "thermo_switch")
             if part.relay is not None and live[feed] and (not by_hand or self._asked_behind(feed, words.when)):
@@ -246,3 +246,9 @@ def bolted_ohm(plan: Plan, earth: str | None) -> float:
     """Joint taken for a load without an earth wire, bolted to the body or to the engine."""
     point = plan.earth.get(earth or "")
     return 0.0003 if point is not None and point.engine else 0.003
+
+
+def shunt_ohm(ammeter: Ammeter | None) -> float:
+    """Resistance of an ammeter in a feed's wire; 75 mV at full scale where none is given, as the plan format states
+    it."""
+    return 0.0 if ammeter is None else float(ammeter.drop or 0.075) / float(ammeter.scale)

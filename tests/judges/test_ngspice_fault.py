@@ -21,7 +21,7 @@ from fuseplan.limits import limit_set
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
 from fuseplan.planfile.read import read_plan
 from fuseplan.tables import conductors, fuses, relays
-from tests.judges.netlist import bolted_ohm, fuse_drop_v
+from tests.judges.netlist import bolted_ohm, fuse_drop_v, shunt_ohm
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 WITHIN = 0.01
@@ -85,7 +85,7 @@ class Car:
     def _feeds(self) -> list[Resistor]:
         return [(self._feed(part.upstream), self._feed(name),
                  self._way(("feed", name), "wire", part.wire, part.fuse, part.relay, part.switch)
-                 + (0.0 if part.wire else 0.0003))
+                 + (0.0 if part.wire else 0.0003) + shunt_ohm(part.ammeter))
                 for name, part in self.plan.feed.items() if part.upstream is not None]
 
     def _earths(self) -> list[Resistor]:

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from pydantic import BaseModel
 
 from fuseplan.errors import EditError, LimitsError
 from fuseplan.plan.model import Plan
@@ -162,6 +163,19 @@ def test_every_key_of_every_model_has_an_entry() -> None:
     assert looped > 100
     assert set(Plan.model_fields) - {"fuseplan", "tolerance"} == {
         name for name in Plan.model_fields if name not in ("fuseplan", "tolerance") and entry_at((name,))}
+
+
+def test_every_part_a_key_leads_to_has_a_form() -> None:
+    """From the plan down: a form that asks for a part can show the keys of that part."""
+    reached: set[type[BaseModel]] = set()
+    tables = [entry_at((name,)) for name in Plan.model_fields if name not in ("fuseplan", "tolerance")]
+    ahead = [entry.model for entry in tables if entry is not None and entry.model is not None]
+    while ahead:
+        model = ahead.pop()
+        if model not in reached:
+            reached.add(model)
+            ahead += [entry.model for entry in entries(model) if entry.model is not None]
+    assert reached == set(PARTS)
 
 
 def test_every_value_of_the_car_reads_back_as_it_is_shown(session: Session) -> None:
