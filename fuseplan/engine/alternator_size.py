@@ -61,8 +61,8 @@ def recommended_size(results: Results) -> AlternatorSize | None:
     """The smallest size above the one fitted that carries the continuous loads, everything on together and the average
     demand of every running condition, each within its published share.
 
-    The currents are those at the regulator's voltage, as entered; where the fitted machine is large enough for those,
-    at the upper bound of their evidence. None where no size sold does, or the fitted one is not known.
+    The currents are those at the regulator's voltage, as entered; where the fitted machine carries what is entered, if
+    only by letting its voltage sag, at the upper bound of their evidence. None where no size sold does, or the fitted one is not known.
     """
     fitted, source = results.plan.alternator, results.source
     if fitted is None or not source.alternator_known or not source.running.any():
@@ -71,8 +71,18 @@ def recommended_size(results: Results) -> AlternatorSize | None:
     if not sizes:
         return None
     as_entered, upper = _asked(results)
-    enough = not _fails(as_entered, source.rated_a, source.available_a[source.running])
-    return _first(results, sizes, upper if enough else as_entered)
+    return _first(results, sizes, upper if _carries_as_entered(results) else as_entered)
+
+
+def _carries_as_entered(results: Results) -> bool:
+    """Whether the fitted machine is large enough for the currents as entered, at the voltage that results of them."""
+    source, balance, limits = results.source, results.balance, results.limit_set.alternator
+    consumers, running = results.network.consumers, results.source.running
+    counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
+    together = (results.solution.consumer_a[:len(running)] * counted).sum(axis=1)
+    over = ((balance.balance_a[0] < 0.0) | (balance.continuous_a[0] > limits.continuous_share * source.rated_a)
+            | (together > limits.peak_share * source.rated_a))
+    return not bool((over & running).any())
 
 
 class _Asked(NamedTuple):
