@@ -62,7 +62,8 @@ def recommended_size(results: Results) -> AlternatorSize | None:
     demand of every running condition, each within its published share.
 
     The currents are those at the regulator's voltage, as entered; where the fitted machine carries what is entered, if
-    only by letting its voltage sag, at the upper bound of their evidence. None where no size sold does, or the fitted one is not known.
+    only by letting its voltage sag, at the upper bound of their evidence. None where no size sold does, or the fitted
+    one is not known.
     """
     fitted, source = results.plan.alternator, results.source
     if fitted is None or not source.alternator_known or not source.running.any():
