@@ -231,6 +231,8 @@ def test_an_error_of_the_program_in_a_terminal_is_one_sentence(car: Path, tmp_pa
     terminal = Terminal(tmp_path, f"{sys.executable} {script} {car}")
     try:
         terminal.wait_for("F10 all actions")
+        terminal.keys("1")
+        terminal.wait_for("Verdict")
         terminal.keys("c")
         terminal.wait_for("● unsaved")
         terminal.keys("u")

@@ -72,7 +72,7 @@ async def test_from_report_to_report_and_from_circuit_to_circuit(car: Path) -> N
         assert driver.app.screen.circuit == "radio"
         await driver.press("1")
         assert driver.screen_name == "CircuitsScreen"
-        await driver.press("0", "down", "enter")
+        await driver.press("0", "down", "down", "enter")
         assert driver.screen_name == "SupplyScreen"
 
 

@@ -69,6 +69,7 @@ async def test_the_figure_behind_a_finding_comes_first(car: Path) -> None:
 
 async def test_from_the_page_of_a_finding_on_the_alternator(car: Path) -> None:
     async with opened(car) as driver:
+        driver.session.edit("less", lambda: driver.session.document.set(("alternator", "low_speed"), "40 A"))
         found = next(each for each in driver.session.assessment.findings
                      if each.check == "discharge-while-running" and not each.measure)
         driver.app.show_finding(found)
