@@ -26,7 +26,7 @@ from fuseplan.papers.writers.pieces import MOST_LINES, lines_of, pieces
 
 MAIN = "paper.typ"
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
-INSTALL = ("PDF needs the package typst, which is not installed: pip install 'fuseplan[papers]'. "
+INSTALL = ("PDF needs the package typst, which is not installed: pip install typst. "
            "The other formats work without it: --format html,xlsx,csv,svg,txt")
 _AT_ONCE = 2
 """Pieces set at once: each takes a core and up to 200 MB."""
