@@ -108,7 +108,7 @@ def test_without_typst_the_rest_is_written_and_a_sentence_says_so(capsys: pytest
     assert {each.name for each in Path("out").iterdir()} == {"papers.html", "papers.xlsx", LIST}
     assert "no PDF written: PDF needs the package typst, which is not installed: pip install" in capsys.readouterr().err
     assert main(["papers", PLAN, "summary", "--out", "out", "--format", "pdf"]) == 2
-    assert "pip install 'fuseplan[papers]'" in capsys.readouterr().err
+    assert "pip install typst" in capsys.readouterr().err
 
 
 def test_a_second_run_of_the_same_plan_writes_the_same_bytes() -> None:
