@@ -67,6 +67,21 @@ def test_the_drawing_fits_whatever_the_size_of_the_loom() -> None:
             assert 0 < float(each.get("cy", -1)) < drawn.height_mm
 
 
+@pytest.mark.parametrize(("runs", "wires"), [
+    ({}, [{"length": "1 m"}]), (ROW, [{"length": "1 m"}]), (line("one", "a", "b", None), [{"along": ["one"]}]),
+    (line("one", "a", "b", None) | line("two", "b", "c", None) | line("three", "a", "b", None), [{"length": "1 m"}]),
+    (line("one", "a", "b", "1 mm"), [{"along": ["one"]}])])
+def test_every_loom_is_drawn_and_one_without_runs_is_said_to_be_none(runs: dict[str, dict[str, object]],
+                                                                     wires: list[dict[str, object]]) -> None:
+    found = SHEET.paper(assess(plan_of(runs, wires)), Wishes()).blocks
+    drawings = [block for block in found if isinstance(block, Drawing)]
+    assert len(drawings) == bool(runs)
+    assert [len(list(ET.fromstring(each.svg).iter(f"{SVG}circle"))) for each in drawings] == [
+        len({place for run in runs.values() for place in (run["from"], run["to"])}) for _ in drawings]
+    assert any(isinstance(block, Words) and block.text.startswith("The plan has no runs") for block in found) != bool(
+        drawings)
+
+
 def test_every_run_place_and_leaving_wire_is_in_the_tables() -> None:
     assessment = assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))
     facts = build_facts(assessment)

@@ -76,6 +76,14 @@ def test_a_weaker_battery_means_lower_speed_never_less_current_while_it_turns() 
     assert all(later < earlier for earlier, later in pairwise(speeds))
 
 
+@pytest.mark.parametrize("locked", [LOCKED, ""], ids=["locked point stated", "not stated"])
+def test_the_load_current_of_a_starter_is_what_the_drag_asks_not_raised_to_the_rested_batterys_voltage(
+        locked: str) -> None:
+    results = solved(PLAN.format(battery='cold_crank = "500 A"', locked=locked, inrush=""))
+    circuit = results.network.circuit_ids.index("starter")
+    assert float(results.demands.circuit[0, 0, circuit]) == pytest.approx(300.0)
+
+
 @pytest.mark.parametrize(("warm", "cold"), [("20 degC", "0 degC"), ("0 degC", "-18 degC")])
 def test_a_colder_battery_means_more_current_or_lower_speed(warm: str, cold: str) -> None:
     first, second = (_cranking(f'cold_crank = "500 A"\ntemperature = "{each}"') for each in (warm, cold))
