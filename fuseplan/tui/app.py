@@ -22,7 +22,6 @@ from fuseplan.planfile.seen import mark_seen, was_seen
 from fuseplan.tui import theme
 from fuseplan.tui.actions import actions_of, bindings
 from fuseplan.tui.commands import ActionCommands
-from fuseplan.tui.ending import Ending
 from fuseplan.tui.failing import Failing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
@@ -35,6 +34,7 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.leaving import OnceLeft
 from fuseplan.tui.screens.pages import cautions_page, guide_page, help_page
+from fuseplan.tui.terminal_input import TerminalInput
 from fuseplan.tui.terminal_size import forget_stated_size
 from fuseplan.tui.widgets.entry_line import TypedLine
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -45,7 +45,7 @@ from fuseplan.workspace.session import Session
 GUIDE = "first_steps"
 
 
-class FuseplanApp(InputQueue, Failing, Ending, Keeping, Saving, OtherFiles, Places, App[int]):
+class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, App[int]):
     """The program on one session."""
 
     TITLE = "fuseplan"

@@ -41,6 +41,12 @@ class Ending(Base):
                     loop.add_signal_handler(number, self._told_to_end, number)
         return await super().run_async(*args, **kwargs)
 
+    def terminal_gone(self) -> None:
+        """End as after SIGHUP; from any thread. That signal does not come where it is ignored, or where the terminal is
+        not the one the program belongs to."""
+        if self._loop is not None:
+            self._loop.call_soon_threadsafe(self._told_to_end, getattr(signal, "SIGHUP", 1))
+
     def _told_to_end(self, number: int) -> None:
         if self._ended_by:
             return

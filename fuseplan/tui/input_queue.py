@@ -8,9 +8,7 @@ each waits until everything the one before it led to has been done.
 from __future__ import annotations
 
 import asyncio
-import codecs
 import math
-import sys
 import time
 from collections import deque
 from collections.abc import Callable
@@ -18,7 +16,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from textual import events
-from textual.driver import Driver
 from textual.message_pump import MessagePump
 from textual.screen import Screen
 
@@ -44,10 +41,6 @@ _PAUSE_S = 0.005
 Input = events.InputEvent | events.Paste
 
 
-def _forgiving_decoder(encoding: str) -> Callable[[], codecs.IncrementalDecoder]:
-    return partial(codecs.getincrementaldecoder(encoding), errors="replace")
-
-
 def _is_at_work(part: MessagePump) -> bool:
     """Whether a part deals with a message or has one to deal with: else it waits for its queue to give it one.
 
@@ -70,15 +63,6 @@ class InputQueue(Base):
     _pressed: tuple[Screen[Any], int, int, float] | None = None
     """Where and when a mouse button was last pressed."""
     _is_second_press = False
-
-    def get_driver_class(self) -> type[Driver]:
-        """As the base does it, but a key the terminal sends in another encoding than UTF-8 is shown as a mark (U+FFFD)
-        instead of ending the program: the driver's own decoder takes no such key."""
-        driver = super().get_driver_class()
-        module = sys.modules[driver.__module__]
-        if hasattr(module, "getincrementaldecoder"):
-            module.getincrementaldecoder = _forgiving_decoder  # type: ignore[attr-defined]  # of each kind of driver
-        return driver
 
     async def on_event(self, event: events.Event) -> None:
         """As the base does it, but input waits for its turn."""

@@ -12,6 +12,7 @@ import fcntl
 import os
 import pty
 import random
+import select
 import signal
 import struct
 import subprocess
@@ -48,13 +49,31 @@ class Typist:
             stderr=other_end, start_new_session=True, env={**os.environ, "TERM": "xterm-256color", "LC_ALL": "C.UTF-8"},
             cwd=Path(__file__).parents[2])
         os.close(other_end)
-        threading.Thread(target=self._read, daemon=True).start()
+        self._hung_up = threading.Event()
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
 
     def _read(self) -> None:
+        # Never within a reading while the terminal is closed: it would stay open until that ends.
         with contextlib.suppress(OSError):
-            while piece := os.read(self.terminal, 65536):
-                if len(self.seen) < 1_000_000:
-                    self.seen += piece
+            while not self._hung_up.is_set():
+                if select.select([self.terminal], [], [], 0.05)[0]:
+                    piece = os.read(self.terminal, 65536)
+                    if len(self.seen) < 1_000_000:
+                        self.seen += piece
+
+    def hang_up(self) -> None:
+        """Close the terminal. No signal tells the program: the terminal is not the one its session belongs to."""
+        if not self._hung_up.is_set():
+            self._hung_up.set()
+            self._reader.join()
+            os.close(self.terminal)
+
+    def leave(self) -> None:
+        """Leave no process and no terminal behind, whatever has happened."""
+        self.process.kill()
+        self.process.wait()
+        self.hang_up()
 
     def type(self, chance: random.Random, duration_s: float) -> None:
         end = time.monotonic() + duration_s
@@ -76,13 +95,15 @@ def kill_once(folder: Path, seed: int, longest_s: float = 5.0) -> bool:
     plan, journal = folder / "car.toml", folder / "journal"
     plan.write_text(CAR.read_text(encoding="utf-8"), encoding="utf-8")
     typist = Typist(plan, journal)
-    end = time.monotonic() + WAIT_S
-    while b"all actions" not in typist.seen:
-        assert time.monotonic() < end, typist.seen
-        time.sleep(0.02)
-    typist.type(chance, chance.uniform(0.2, longest_s))
-    typist.kill()
-    os.close(typist.terminal)
+    try:
+        end = time.monotonic() + WAIT_S
+        while b"all actions" not in typist.seen:
+            assert time.monotonic() < end, typist.seen
+            time.sleep(0.02)
+        typist.type(chance, chance.uniform(0.2, longest_s))
+        typist.kill()
+    finally:
+        typist.leave()
 
     lines = [line.split() for line in journal.read_text().rpartition("\n")[0].splitlines()] if journal.exists() else []
     known = [digest(read_text(CAR).text, ()), *(state for word, state in lines if word == "taken")]

@@ -3,39 +3,45 @@
 from __future__ import annotations
 
 import os
+import signal
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from fuseplan.cli.exit_status import PROGRAM_ERROR
+from fuseplan.cli.exit_status import AFTER_SIGNAL, PROGRAM_ERROR
 from fuseplan.planfile.read import read_plan
 from fuseplan.tui import app as program
 from fuseplan.tui.app import FuseplanApp
+from fuseplan.workspace.session import Session
 
-from .conftest import CAR
-from .test_killed import Typist
+from .test_killed import WAIT_S, Typist
 
 
-def start(tmp_path: Path) -> Typist:
-    plan = tmp_path / "car.toml"
-    plan.write_text(CAR.read_text(encoding="utf-8"), encoding="utf-8")
-    typist = Typist(plan, tmp_path / "journal")
-    wait_for(typist, b"all actions")
-    return typist
+@pytest.fixture
+def typist(car: Path, tmp_path: Path) -> Iterator[Typist]:
+    """The table of circuits in a terminal."""
+    made = Typist(car, tmp_path / "journal")
+    try:
+        wait_for(made, b"all actions")
+        os.write(made.terminal, b"1")
+        wait_for(made, b"Verdict")
+        yield made
+    finally:
+        made.leave()
 
 
 def wait_for(typist: Typist, what: bytes) -> None:
-    end = time.monotonic() + 60.0
+    end = time.monotonic() + WAIT_S
     while what not in typist.seen:
         assert typist.process.poll() is None, (what, typist.seen[-2000:])
         assert time.monotonic() < end, (what, typist.seen[-2000:])
         time.sleep(0.02)
 
 
-def test_a_key_that_cannot_be_decoded_ends_nothing(tmp_path: Path) -> None:
+def test_a_key_that_cannot_be_decoded_ends_nothing(typist: Typist, car: Path) -> None:
     """As from a terminal set to Latin-1: ü, ÿ, a piece of a letter, and what no encoding has."""
-    typist = start(tmp_path)
     os.write(typist.terminal, b"\xfc\xff\xc3\xfe\x80")
     os.write(typist.terminal, b"\r")
     wait_for(typist, b"what it is called")
@@ -43,10 +49,17 @@ def test_a_key_that_cannot_be_decoded_ends_nothing(tmp_path: Path) -> None:
     wait_for(typist, b"unsaved")
     os.write(typist.terminal, b"\x13")
     wait_for(typist, b"Saved to")
-    assert read_plan(tmp_path / "car.toml").circuit["fuel_pump"].name == "Fuel pump\N{REPLACEMENT CHARACTER}7"
+    assert read_plan(car).circuit["fuel_pump"].name == "Fuel pump\N{REPLACEMENT CHARACTER}7"
     os.write(typist.terminal, b"\x11")
-    assert typist.process.wait(30) == 0
-    os.close(typist.terminal)
+    assert typist.process.wait(WAIT_S) == 0
+
+
+def test_a_terminal_that_goes_without_a_signal_ends_the_program_and_loses_nothing(typist: Typist, car: Path) -> None:
+    os.write(typist.terminal, b"c")
+    wait_for(typist, "● unsaved".encode())
+    typist.hang_up()
+    assert typist.process.wait(WAIT_S) == AFTER_SIGNAL + signal.SIGHUP
+    assert ["fuel_pump_2" in each.text for each in Session.open(car).left_behind()] == [True]
 
 
 @pytest.mark.usefixtures("faults")
