@@ -44,11 +44,12 @@ zone = "engine_bay"
 [alternator]
 feed = "battery_post"
 earth = "engine_block"
-# rated = "90 A"            # label: output at 6000 r/min of its own shaft
-# low_speed = "50 A"        # label: output at 1500 r/min of its own shaft
+# rated = "120 A"           # label: output at 6000 r/min of its own shaft
+# low_speed = "85 A"        # label: output at 1500 r/min of its own shaft
 # pulley_ratio = 2.4        # turns of its shaft for one turn of the engine
 # regulator_voltage = "14.2 V"
-# cable = [{{ size = "16 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
+# cable = [{{ size = "70 mm2", length = "1.4 m", zone = "engine_bay", insulation = "xlpe125" }}]
+# fuse = {{ kind = "mega", rating = "200 A", distance = "150 mm", zone = "battery" }}   # at its battery end
 
 # Zones: highest ambient to plan for. Common practice, no source: a thermometer on a hot day knows better.
 """
@@ -75,7 +76,7 @@ live = ["off", "accessory", "ignition", "crank", "running", "run_on"]
 [feed.key_supply]
 name = "Supply of the switched buses"
 from = "battery_post"
-fuse = { kind = "midi", rating = "100 A", distance = "150 mm", zone = "battery" }
+fuse = { kind = "strip", rating = "100 A", distance = "150 mm", zone = "battery" }
 wire = [{ size = "35 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 
@@ -97,7 +98,7 @@ live = ["ignition", "crank", "running"]
 name = "Engine bus, behind the main relay"
 terminal = "87"
 from = "battery_post"
-fuse = { kind = "midi", rating = "60 A", distance = "150 mm", zone = "battery" }
+fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" }
 wire = [{ size = "16 mm2", length = "0.5 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 live = ["ignition", "crank", "running"]
@@ -120,7 +121,7 @@ zone = "cabin"
 name = "Headlamp bus"
 terminal = "56"
 from = "battery_post"
-fuse = { kind = "midi", rating = "60 A", distance = "150 mm", zone = "battery" }
+fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" }
 wire = [{ size = "16 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 live = ["ignition", "running"]

@@ -7,6 +7,7 @@ What such a plan lacks (battery, alternator) is not known, and asked for; that i
 from __future__ import annotations
 
 import random
+import re
 
 import pytest
 
@@ -62,3 +63,20 @@ def test_no_circuit_arrives_with_a_warning_of_its_own() -> None:
         assert [(name, each.check, each.message) for each in above_advice(found)] == []
         tried += 1
     assert tried > 60
+
+
+def with_its_examples(text: str) -> str:
+    """A new plan with the figures of battery and alternator that the template gives as examples."""
+    lines = text.splitlines()
+    first, last = lines.index("[battery]"), next(number for number, line in enumerate(lines) if "# Zones:" in line)
+    own = [re.sub(r"^# (?=(?:capacity|cold_crank|rated|low_speed|pulley_ratio|regulator_voltage|cable|fuse) = )", "",
+                  line) for line in lines[first:last]]
+    assert sum(one != other for one, other in zip(own, lines[first:last], strict=True)) == 8
+    return "\n".join([*lines[:first], *own, *lines[last:]])
+
+
+def test_the_templates_own_example_of_battery_and_alternator_carries_a_usual_car() -> None:
+    """What passes as entered and may fail at the upper bound of the library's typical currents is to be measured."""
+    found = assess(parse_plan(with_its_examples(starter_plan("new", USUAL))))
+    assert found.results.charging_known
+    assert [(each.check, each.subject, each.message) for each in above_advice(found) if not each.measure] == []
