@@ -13,6 +13,7 @@ import sys
 import termios
 import threading
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -60,9 +61,18 @@ class Screens:
         self.wait_for("● unsaved".encode())
 
 
+@pytest.fixture
+def screens(car: Path) -> Iterator[Screens]:
+    """The small car's screens; no process is left whatever happens."""
+    made = Screens(car)
+    yield made
+    made.process.kill()
+    made.process.wait()
+
+
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, pytest.param(signal.SIGINT, marks=pytest.mark.long)])
-def test_a_signal_keeps_the_work_and_gives_the_terminal_back(car: Path, number: signal.Signals) -> None:
-    screens = Screens(car)
+def test_a_signal_keeps_the_work_and_gives_the_terminal_back(screens: Screens, car: Path,
+                                                             number: signal.Signals) -> None:
     screens.make_a_change()
     screens.process.send_signal(number)
     assert screens.process.wait(WAIT_S) == 128 + number
@@ -75,8 +85,7 @@ def test_a_signal_keeps_the_work_and_gives_the_terminal_back(car: Path, number: 
     assert ["fuel_pump_2" in each.text for each in kept] == [True]
 
 
-def test_a_terminal_that_closes_loses_nothing_and_leaves_no_process(car: Path) -> None:
-    screens = Screens(car)
+def test_a_terminal_that_closes_loses_nothing_and_leaves_no_process(screens: Screens, car: Path) -> None:
     screens.make_a_change()
     os.close(screens.theirs)
     os.close(screens.terminal)
