@@ -75,7 +75,8 @@ class Keeper:
     """Keeps the work of one session; may be called from several threads."""
 
     def __init__(self, path: str | os.PathLike[str] | None) -> None:
-        self._stem = f"{_name(path)}-{secrets.token_hex(6)}"
+        self.file = _folder() / f"{_name(path)}-{secrets.token_hex(6)}.toml"
+        """Where the work is kept, always the same: what is kept late does not go elsewhere."""
         self._path = path
         self._guard = threading.Lock()
         self._held: int | None = None
@@ -86,11 +87,6 @@ class Keeper:
     def work(self, text: str, typed: Typed) -> Work:
         """What is to be kept now."""
         return Work(text, typed, self._turn, next(self._numbers))
-
-    @property
-    def file(self) -> Path:
-        """Where the work is kept."""
-        return _folder() / f"{self._stem}.toml"
 
     def keep(self, work: Work) -> bool:
         """Keep a session's work: when this returns it is on the disk, as far as the system can be believed.

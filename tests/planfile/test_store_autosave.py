@@ -124,6 +124,18 @@ def test_closing_keeps_what_is_waiting_and_never_hangs(disk: Disk) -> None:
     assert disk.kept == ["one"]
 
 
+def test_what_is_kept_late_lies_where_the_first_was_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "first"))
+    keeper = Keeper(None)
+    keeper.keep(keeper.work("early = 1\n", ()))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "second"))
+    keeper.keep(keeper.work("late = 1\n", ()))
+    assert "late" in keeper.file.read_text()
+    assert keeper.file.is_relative_to(tmp_path / "first")
+    assert not (tmp_path / "second").exists(), "it is not offered to whoever begins there"
+    keeper.close()
+
+
 def test_nothing_older_takes_the_place_of_something_newer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     keeper = Keeper(None)
