@@ -118,7 +118,7 @@ async def test_it_shows_when_nothing_can_be_kept_for_recovery(car: Path, tmp_pat
         await driver.pilot.pause(0.7)
         await driver.settle()
         assert "✗ not kept for recovery" in driver.seen()
-        monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+        blocked.unlink()
         await until_kept(driver)
         for _ in range(100):
             if "not kept" not in driver.seen().splitlines()[0]:
