@@ -224,7 +224,7 @@ def test_templates_of_the_user_take_the_place_of_those_shipped(tmp_path: Path) -
 
 def test_without_typst_a_sentence_says_how_to_add_it(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "typst", None)
-    with pytest.raises(PaperError, match=r"pip install 'fuseplan\[papers\]'"):
+    with pytest.raises(PaperError, match=r"pip install typst"):
         pdfs(sample_set())
     assert dict(files(sample_set(), ["html", "xlsx", "csv", "svg", "txt"]))
 
