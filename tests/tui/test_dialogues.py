@@ -88,6 +88,7 @@ async def test_the_number_of_entries_with_errors_leads_to_each_of_them(car: Path
         # The clicks are made one after the other, if faster than by hand.
         driver.app.CLICK_CHAIN_TIME_THRESHOLD = 0.0
         for path in [*paths, paths[0]]:
+            await driver.settle()
             if way == "key":
                 await burst(driver, *keys("ctrl+o"))
             else:
