@@ -227,8 +227,9 @@ MASSES = {
 @pytest.mark.parametrize("mass", MASSES)
 @pytest.mark.parametrize("many", [10_000, pytest.param(150_000, marks=pytest.mark.long)])
 def test_work_and_memory_stay_bounded_whatever_the_file_holds(mass: str, many: int, tmp_path: Path) -> None:
-    """In a process of its own, with so much processor time and memory and no more. What `resource` says of memory counts
-    that of the process it was started from."""
+    """In a process of its own, with so much processor time and memory and no more.
+
+    What `resource` says of memory counts that of the process it was started from."""
     text, said = MASSES[mass]
     file = tmp_path / "car.toml"
     file.write_text("fuseplan = 1\n" + text(many), encoding="utf-8")
