@@ -107,7 +107,7 @@ def refusal(text: str, dimension: Dimension) -> AmountError:
     if offered and _BOTH.match(plain(text)):
         return AmountError(f"'{shown}' may be a fraction or two figures; {accepted}", offered)
     if found is None or "/" in found[0]:
-        return AmountError(f"'{shown}' is not a {dimension.name}; {dimension.accepted()}")
+        return AmountError(f"'{shown}' is not a {dimension.name}; {accepted}", offered)
     number, spelling = found
     if not spelling:
         return AmountError(f"'{shown}' has no unit; {accepted}", offered)

@@ -117,6 +117,7 @@ def refusal(text: str, dimension: Dimension) -> AmountError | None:
 
 
 @settings(max_examples=400, deadline=None)
+@example("½", LENGTH)
 @given(text=TEXTS, dimension=st.sampled_from(DIMENSIONS))
 @example(text="5'6", dimension=LENGTH)
 def test_what_is_accepted_goes_round_and_a_refusal_names_what_is_accepted(text: str, dimension: Dimension) -> None:
