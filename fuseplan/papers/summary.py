@@ -187,8 +187,11 @@ def car_facts(assessment: Assessment) -> tuple[tuple[str, str], ...]:
 
 def _starts(assessment: Assessment) -> str:
     cranking = assessment.results.power.cranking
-    if not cranking.known or not battery_known(assessment.plan.battery):
-        return "not known: what cranking draws, or the battery's cold-cranking current, is missing"
+    lacking = [words for words, missing in (
+        ("what cranking draws", not cranking.known),
+        ("the battery's cold-cranking current", not battery_known(assessment.plan.battery))) if missing]
+    if lacking:
+        return f"not known: {' and '.join(lacking)} {'is' if len(lacking) == 1 else 'are'} missing"
     volts, lowest = float(cranking.battery_v[0]), float(cranking.battery_v.min())
     limit = cranking.battery_limit.value
     word = "yes" if lowest >= limit else "doubtful" if volts >= limit else "no"

@@ -45,6 +45,8 @@ _SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000
 """Unit: below which size it is written in another, times what, and which."""
 _PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",
             "fuse A": "A", "fine %": "%", "fine mm": "mm", "factor": "", "-": ""}
+_LIKE = 10.0
+"""How many times the size at which the unit changes a figure may be to stand in the smaller one beside another."""
 _FIGURES = 4
 """Figures of a wire's cross-section, as the trade writes sizes, and of what is put into a plan."""
 
@@ -132,11 +134,15 @@ def entry(value: float, unit: str) -> str:
 def against(load: float, allowed: float, unit: str) -> tuple[str, str]:
     """A burden and its limit, with as many places as it takes for the texts to stand in the same order as the figures.
 
-    A burden within its limit never reads above it, and figures that differ never read the same.
+    A burden within its limit never reads above it, and figures that differ never read the same. Two of like size stand
+    in one unit: ``200 mm`` against ``177 mm``.
     """
     texts = burden(load, unit), limit(allowed, unit)
     if not (math.isfinite(load) and math.isfinite(allowed)):
         return texts
+    below, times, smaller = _SCALED.get(unit_words(unit), (0.0, 1.0, unit))
+    if math.isfinite(below) and min(abs(load), abs(allowed)) < below <= max(abs(load), abs(allowed)) < _LIKE * below:
+        return against(load * times, allowed * times, smaller)
     for extra in range(_EXTRA):
         texts = _spelled(load, unit, "burden", extra), _spelled(allowed, unit, "limit", extra)
         if _order(_read(load, unit, "burden", extra), _read(allowed, unit, "limit", extra)) == _order(load, allowed):

@@ -39,7 +39,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit),
             fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
-            "no feed of the plan is dead in all the states it must stop in: add one behind the ignition",
+            "add a feed behind the ignition, and feed it from there: no feed of the plan is dead in all the states it "
+            "must stop in",
             fields=tuple(dict.fromkeys(circuit_path(results, number, word) for word in (key, "feed"))))
 
 
