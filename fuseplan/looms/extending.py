@@ -26,8 +26,6 @@ LONG_CUT_M = 0.5
 EVERY_SPLICE = (f"Every splice {writing.burden(STAGGER_M, 'm')} or more from connectors, branches, clips and bends, in "
                 f"a straight length; {METHOD}, {SLEEVE} over it, lapping both insulations. Same size and colour as "
                 "found.")
-NEVER = ("airbag", "pretensioner")
-"""Kinds of circuit whose wires are never spliced."""
 
 Path = tuple[str | int, ...]
 Edit = tuple[Path, Any]
@@ -81,15 +79,12 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
     Raises
     ------
     EditError
-        The connector belongs to a circuit that is never spliced, or nothing is to be made longer.
+        A wire is on a connector or a circuit that is out of scope, or nothing is to be made longer.
     """
     if not pins or by_m <= 0.0:
         raise EditError("nothing is to be made longer; accepted are pins of a connector and a length above 0")
     name = pins[0].connector
     connector = plan.connector[name]
-    if connector.out_of_scope is not None:
-        raise EditError(f"connector '{name}' is marked {connector.out_of_scope.replace('_', ' ')}: its wires are not "
-                        "spliced or made longer here; accepted is the maker's own procedure")
     wanted = {each for at in pins for each in together(plan, at)}
     ends, nets = circuit_ends(plan), Nets(plan)
     taken = sorted(float(pin.extension.length) for number, pin in connector.pin.items()
@@ -99,9 +94,9 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
         at = PinId(name, number)
         if at not in wanted or pin.fate in GONE:
             continue
-        refused = next((end.owner[1] for end in ends.get(at, ()) if _never(plan, end)), None)
-        if refused is not None:
-            raise EditError(f"{at.words} is in circuit '{refused}', whose wires are never spliced; accepted is the "
+        marked = nets.off_limits(at)
+        if marked:
+            raise EditError(f"{at.words} is on {marked}: its wire is not spliced or made longer here; accepted is the "
                             "maker's own procedure")
         length = _free(by_m, taken)
         taken.append(length)
@@ -118,11 +113,6 @@ def _splice_name(plan: Plan, at: PinId) -> str:
     known = splices_of(plan)
     name = f"{at.connector}-{at.pin}"
     return next(each for each in chain([name], (f"{name}-{number}" for number in count(2))) if each not in known)
-
-
-def _never(plan: Plan, end: CircuitEnd) -> bool:
-    kind, name = end.owner
-    return kind == "circuit" and plan.circuit[name].out_of_scope in NEVER
 
 
 def _free(by_m: float, taken: Sequence[float]) -> float:

@@ -6,7 +6,7 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice
+from itertools import chain, islice
 
 from fuseplan.errors import TableError
 from fuseplan.formulas.resistance import wire_resistance
@@ -14,7 +14,7 @@ from fuseplan.looms.functions import function_of
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import PinId, end_words, mates_of, pin_at, pins_of
+from fuseplan.plan.nets import Nets, PinId, end_words, mates_of, pin_at, pins_of
 from fuseplan.plan.unknown_pins import DECISION, UnknownPin, blocking, lacks_of, unknown_pins
 from fuseplan.quantities import writing
 from fuseplan.tables.conductors import conductor
@@ -56,8 +56,8 @@ def probes(plan: Plan) -> list[Probe]:
     for blocked in blocking(plan):
         for each in blocked.because:
             waiting.setdefault(each, []).append(blocked.connector)
-    mates, coloured = mates_of(plan), _by_loom_and_colour(plan)
-    found = [_probe(plan, mates, coloured, each, tuple(waiting.get(each, ()))) for each in unknown_pins(plan)]
+    nets, mates, coloured = Nets(plan), mates_of(plan), _by_loom_and_colour(plan)
+    found = [_probe(nets, mates, coloured, each, tuple(waiting.get(each, ()))) for each in unknown_pins(plan)]
     return sorted(found, key=lambda probe: (-len(probe.blocks), probe.cost))
 
 
@@ -73,21 +73,30 @@ def _by_loom_and_colour(plan: Plan) -> Coloured:
     return found
 
 
-def _probe(plan: Plan, mates: dict[str, str], coloured: Coloured, unknown: UnknownPin, blocks: tuple[str, ...]
+def _probe(nets: Nets, mates: dict[str, str], coloured: Coloured, unknown: UnknownPin, blocks: tuple[str, ...]
            ) -> Probe:
-    at = unknown.at
+    plan, at = nets.plan, unknown.at
     if not at.pin:
         return Probe(unknown, 0, f"look into {at.connector} and enter every cavity: the wire's colour and size, or "
                                  "spare where it is empty", "", blocks)
     pin = plan.connector[at.connector].pin[at.pin]
-    for cost, how, expect in (*_by_fate(plan, at, pin), *_by_mate(plan, mates, at), *_by_other_end(plan, at, pin),
-                              *_by_signal(plan, at, pin), *_by_colour(plan, coloured, at, pin)):
+    ways = (_by_scope(nets, at), _by_fate(plan, at, pin), _by_mate(plan, mates, at), _by_other_end(plan, at, pin),
+            _by_signal(plan, at, pin), _by_colour(nets, coloured, at, pin))
+    for cost, how, expect in chain.from_iterable(ways):
         return Probe(unknown, cost, how, expect, blocks)
     return Probe(unknown, 4, f"battery off, plug off: ohms from {at.words} to the body, then to every other pin of the "
                              "plug; what stays open is traced along the loom", _candidates(), blocks)
 
 
 Way = tuple[int, str, str]
+
+
+def _by_scope(nets: Nets, at: PinId) -> Iterator[Way]:
+    """Nothing is measured on what is joined to a circuit or a plug that this program says nothing about."""
+    marked = nets.off_limits(at)
+    if marked:
+        yield 0, (f"no meter on {at.words} and no splice: it is on {marked}; follow the maker's own procedure, and "
+                  f"mark {at.connector} out of scope too"), ""
 
 
 def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
@@ -119,7 +128,7 @@ def _by_other_end(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
     far = pin_at(plan, pin.other_end)
     known = plan.connector[far.connector].pin[far.pin] if far is not None else None
     said = f"; there it is {known.function}, {signal_words(known.signal)}" if known and _is_told(known) else ""
-    yield 1, (f"battery off, both plugs off: ohms from {at.words} to {end_words(plan, pin.other_end)}"), \
+    yield 1, f"battery off, both plugs off: ohms from {at.words} to {end_words(plan, pin.other_end)}", \
         f"{_continuity(pin)}{said}"
 
 
@@ -184,15 +193,16 @@ _SIGNAL_PROBES: dict[str, Way] = {
 no source; 120 Ω at each end of a bus SAE J1939-11, second-hand."""
 
 
-def _by_colour(plan: Plan, coloured: Coloured, at: PinId, pin: Pin) -> Iterator[Way]:
+def _by_colour(nets: Nets, coloured: Coloured, at: PinId, pin: Pin) -> Iterator[Way]:
     """Pins of the same loom with a wire of the same colour, and size where both are entered."""
+    plan = nets.plan
     if pin.colour is None:
         return
     loom = plan.connector[at.connector].loom
     if loom is None:
         return
     fitting = (other for other in coloured[loom, normal(pin.colour)] if other.connector != at.connector
-               and _same_size(pin, plan.connector[other.connector].pin[other.pin]))
+               and _same_size(pin, plan.connector[other.connector].pin[other.pin]) and not nets.off_limits(other))
     alike = [*islice(fitting, _SHOWN + 1)]
     if not alike:
         return

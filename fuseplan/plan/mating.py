@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from fuseplan.plan.looms import Connector, Pin
+from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, mates_of, pin_at, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
@@ -51,11 +51,11 @@ def normal(text: str | None) -> str:
 
 
 def matings(plan: Plan) -> Iterator[Mating]:
-    """Every pair of mating connectors once."""
+    """Every pair of mating connectors once, but for those with a half that is out of scope: it is not to be probed."""
     done: set[frozenset[str]] = set()
     for name, mate in mates_of(plan).items():
         pair = frozenset((name, mate))
-        if pair not in done and mate in plan.connector:
+        if pair not in done and not any(plan.connector[half].out_of_scope for half in pair):
             done.add(pair)
             yield mating(plan, name, mate)
 
@@ -148,12 +148,16 @@ class Disagreement:
 
 
 def disagreements(plan: Plan) -> Iterator[Disagreement]:
-    """Wires whose two ends say different things: another end, another size, another kind of signal."""
-    for at, _, pin in pins_of(plan):
+    """Wires whose two ends say different things: another end, or another kind of signal; none that ends in a plug out
+    of scope, as it is not to be probed."""
+    for at, connector, pin in pins_of(plan):
         other = pin_at(plan, pin.other_end)
         if other is None or other == at:
             continue
-        far: Pin = _connector(plan, other).pin[other.pin]
+        there = plan.connector[other.connector]
+        if connector.out_of_scope or there.out_of_scope:
+            continue
+        far = there.pin[other.pin]
         back = pin_at(plan, far.other_end)
         if back is not None and back != at and pin.splice is None and far.splice is None:
             yield Disagreement(at, other, f"{other.words} is entered as the other end of {at.words}, but as going to "
@@ -163,7 +167,3 @@ def disagreements(plan: Plan) -> Iterator[Disagreement]:
         if pin.signal and far.signal and pin.signal != far.signal:
             yield Disagreement(at, other, f"{signal_words(pin.signal)} at {at.words} is {signal_words(far.signal)} at "
                                           f"{other.words}")
-
-
-def _connector(plan: Plan, at: PinId) -> Connector:
-    return plan.connector[at.connector]

@@ -134,6 +134,7 @@ class Nets:
         self.plan = plan
         self._up: dict[object, object] = {}
         self._parts: dict[PinId, list[str]] = defaultdict(list)
+        self._mates = mates_of(plan)
         self.ends = circuit_ends(plan)
         self.wires: dict[PinId, list[PinId]] = defaultdict(list)
         """Other ends of the wires in each pin, from whichever end they are entered."""
@@ -154,6 +155,17 @@ class Nets:
     def of(self, at: PinId) -> Net:
         """The net a pin is on."""
         return self._nets[at]
+
+    def off_limits(self, at: PinId) -> str:
+        """What on a pin's net is neither probed nor spliced here: ``connector 'belt', marked pretensioner``; empty
+        where nothing is. The half it is plugged into counts whatever is entered of that."""
+        net, plan = self.of(at), self.plan
+        plugs = dict.fromkeys(name for pin in net.pins for name in (pin.connector, self._mates.get(pin.connector))
+                              if name is not None)
+        marks = [(f"connector '{name}'", plan.connector[name].out_of_scope) for name in plugs]
+        marks += [(f"circuit '{end.owner[1]}'", plan.circuit[end.owner[1]].out_of_scope) for end in net.ends
+                  if end.owner[0] == "circuit"]
+        return next((f"{what}, marked {kind.replace('_', ' ')}" for what, kind in marks if kind is not None), "")
 
     def _root(self, node: object) -> object:
         here = node
@@ -184,7 +196,7 @@ class Nets:
                 self.wires[near].append(far)
 
     def _join_all(self) -> None:
-        plan, mates = self.plan, mates_of(self.plan)
+        plan, mates = self.plan, self._mates
         for at, _, pin in pins_of(plan):
             if pin.fate in GONE:
                 continue

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, CircuitEnd, PinId, circuit_ends, mates_of, pin_at, pins_of
+from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, circuit_ends, mates_of, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
 
 Live = tuple[str, str]
@@ -142,20 +142,16 @@ def blocking(plan: Plan) -> list[Blocked]:
 
     A feed here is what a plug's supply pins are live from directly: what lies between the battery and that feed has
     fuses of its own, which can be left out. An unknown pin blocks its own plug if that is live or may be, the half it
-    is plugged into, the plug at the other end of its wire, and every plug that shares a live feed with one of these. As
-    what a pin does is unknown, its plug is blocked even where no supply is known to reach it.
+    is plugged into, the plugs its wire is joined to, from whichever end that is entered, and every plug that shares a
+    live feed with one of these. As what a pin does is unknown, its plug is blocked even where no supply is known to
+    reach it.
     """
-    live = live_feeds(plan)
-    mates = mates_of(plan)
+    live, mates, nets = live_feeds(plan), mates_of(plan), Nets(plan)
     unknown: dict[str, list[UnknownPin]] = defaultdict(list)
     for each in unknown_pins(plan):
         unknown[each.at.connector].append(each)
-        reached = [mates.get(each.at.connector)]
-        pin = plan.connector[each.at.connector].pin.get(each.at.pin)
-        if pin is not None:
-            far = pin_at(plan, pin.other_end)
-            reached.append(far.connector if far is not None else None)
-        for name in reached:
+        joined = nets.of(each.at).pins if each.at.pin else ()
+        for name in dict.fromkeys((mates.get(each.at.connector), *(pin.connector for pin in joined))):
             if name is not None and each not in unknown[name]:
                 unknown[name].append(each)
     by_feed: dict[Live, dict[UnknownPin, None]] = defaultdict(dict)

@@ -5,18 +5,23 @@ from __future__ import annotations
 import copy
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fuseplan.checks import assess
+from fuseplan.errors import EditError
+from fuseplan.looms.extending import longer
 from fuseplan.looms.merging import merges
+from fuseplan.looms.probing import probes
 from fuseplan.looms.rows import pin_rows
 from fuseplan.looms.to_do import countdown
 from fuseplan.papers.looms_text import looms_document, looms_report, merge_report
+from fuseplan.plan.mating import disagreements, matings
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import Nets, pins_of
+from fuseplan.plan.nets import Nets, mates_of, pins_of
 from fuseplan.plan.unknown_pins import blocking, unknown_pins
-from fuseplan.plan.words import FATES, SIGNALS
+from fuseplan.plan.words import FATES, OUT_OF_SCOPE, SIGNALS
 
 PLUGS, NUMBERS = ("a", "b", "c"), ("1", "2", "3")
 ENDS = st.builds(lambda plug, pin: {"connector": plug, "pin": pin}, st.sampled_from([*PLUGS, "lamp"]),
@@ -91,3 +96,30 @@ def test_every_report_is_written_in_any_width(connectors: dict[str, Any]) -> Non
             assert "nan" not in text.split()
     assert len(looms_document(assessment)["pins"]) == 9
     assert merges(assessment.plan)
+
+
+@settings(max_examples=30, deadline=None)
+@given(LOOMS)
+def test_what_is_unknown_blocks_every_plug_its_wire_is_joined_to(connectors: dict[str, Any]) -> None:
+    plan = plan_of(connectors)
+    nets, blocked = Nets(plan), {each.connector: each for each in blocking(plan)}
+    for each in unknown_pins(plan):
+        for at in nets.of(each.at).pins if each.at.pin else ():
+            assert each in blocked[at.connector].because
+
+
+@settings(max_examples=30, deadline=None)
+@given(LOOMS, st.sampled_from(PLUGS), st.sampled_from(OUT_OF_SCOPE))
+def test_no_meter_and_no_splice_on_what_is_joined_to_a_plug_out_of_scope(connectors: dict[str, Any], marked: str,
+                                                                         kind: str) -> None:
+    plan = plan_of({**connectors, marked: {**connectors[marked], "out_of_scope": kind}})
+    nets, mates = Nets(plan), mates_of(plan)
+    for probe in probes(plan):
+        at = probe.unknown.at
+        assert f"{marked} pin" not in probe.how
+        if at.pin and (mates.get(at.connector) == marked or marked in {each.connector for each in nets.of(at).pins}):
+            assert probe.how.startswith("no meter on")
+            with pytest.raises(EditError, match="maker's own procedure"):
+                longer(plan, [at], 1.0)
+    assert not [each for each in matings(plan) if marked in (each.left, each.right)]
+    assert not [each for each in disagreements(plan) if marked in (each.one.connector, each.other.connector)]
