@@ -10,7 +10,17 @@ import numpy as np
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.checks.subjects import owner_path, segment_path, segment_subject
 from fuseplan.engine.ambient import ASSUMED_C
-from fuseplan.engine.assumed import JOINT, STUD, Errs, Taken, contact_taken, drop_class_of, earth_joint, fuse_taken
+from fuseplan.engine.assumed import (
+    JOINT,
+    STUD,
+    Errs,
+    Taken,
+    ammeter_taken,
+    contact_taken,
+    drop_class_of,
+    earth_joint,
+    fuse_taken,
+)
 from fuseplan.engine.consumers import UNSTATED, stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
@@ -59,6 +69,9 @@ def _found(results: Results) -> Iterator[Assumption]:
     plan = results.plan
     for name, feed in plan.feed.items():
         yield from _contact("feed", name, feed.relay, feed.switch)
+        shunt = ammeter_taken(feed.ammeter)
+        if shunt is not None:
+            yield _taken("feed", name, "ammeter.drop", "resistance of its ammeter", shunt, Errs.EITHER)
         yield from _joints("feed", name, "wire", feed.wire)
         if feed.upstream is not None and not feed.wire:
             yield _taken("feed", name, "wire", "no wire to it: bolted to the feed it comes from", STUD, Errs.EITHER)

@@ -118,7 +118,7 @@ def better_insulation(results: Results, segment: int) -> str | None:
 
 def larger_alternator(results: Results) -> str | None:
     """The alternator recommended for the plan, the same in every fix: ``an alternator rated 110 A``; None where none
-    that is sold is enough."""
+    that is sold is enough, and for a dynamo."""
     size = results.power.alternator_size
     return None if size is None else f"an alternator rated {writing.rating(size.rated_a)}"
 

@@ -134,8 +134,14 @@ def _by_points(rated_a: float, anchor_a: float | None, anchor_rpm: float, words:
 
 
 def highest_rotor_rpm(alternator: Alternator | None) -> tuple[float, bool, str]:
-    """Highest permitted rotor speed in r/min, whether it is the machine's own figure, and where it comes from."""
+    """Highest permitted rotor speed in r/min, whether it is the machine's own figure, and where it comes from.
+
+    NaN for a dynamo without its own: what is printed is for alternators, and an armature throws its windings at a lower
+    speed (from memory).
+    """
     if alternator is not None and alternator.max_speed is not None:
         return float(alternator.max_speed), True, "as entered"
+    if alternator is not None and alternator.machine == "dynamo":
+        return math.nan, False, "not entered; no limit of a dynamo on file"
     row = table("alternator_highest_speeds").rows()[0]
     return float(str(row["rotor_rpm"])), False, f"not entered; the lowest printed, {row['words']}: {row['document']}"

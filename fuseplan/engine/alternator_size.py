@@ -42,7 +42,10 @@ class AlternatorSize(NamedTuple):
 
 
 def larger_sizes(fitted: Alternator) -> list[AlternatorSize]:
-    """The sizes above the one fitted, the smallest first, each with the same share of its output at low speed."""
+    """The sizes above the one fitted, the smallest first, each with the same share of its output at low speed; none for
+    a dynamo: a larger one still gives nothing at idle, and an alternator in its place is another machine."""
+    if fitted.machine == "dynamo":
+        return []
     machine = machine_of(fitted)
     share = low_speed_share(fitted)
     first = math.floor(machine.rated_a / STEP_A + 1e-9) + 1

@@ -83,14 +83,21 @@ SHUNT_V = 0.075
 """Voltage drop of a shunt at full scale where none is given: the middle of those sold, 50 to 150 mV."""
 
 
-def ammeter_ohm(ammeter: Ammeter | None) -> float:
-    """Resistance in ohm of an ammeter in a feed's wire; 0 without one."""
-    if ammeter is None:
+def ammeter_taken(ammeter: Ammeter | None) -> Taken | None:
+    """What is taken for an ammeter in a feed's wire; None where there is none or its drop is given."""
+    if ammeter is None or ammeter.drop is not None:
+        return None
+    return Taken(SHUNT_V / float(ammeter.scale), "shunt makers' data sheets, 50, 60, 75, 100 or 150 mV at full scale: "
+                 f"{writing.stated(SHUNT_V, 'V')}")
+
+
+def ammeter_given(ammeter: Ammeter | None) -> float:
+    """Resistance in ohm of an ammeter in a feed's wire, as far as the plan gives it."""
+    if ammeter is None or ammeter.drop is None:
         return 0.0
     scale = given(float(ammeter.scale), "I", "A", "full scale of the ammeter", "the plan, its ammeter.scale")
-    drop = given(SHUNT_V, "U", "V", "voltage drop of the ammeter at full scale, none being given",
-                 "shunt makers' data sheets: 50, 60, 75, 100 or 150 mV") if ammeter.drop is None else \
-        given(float(ammeter.drop), "U", "V", "voltage drop of the ammeter at full scale", "the plan, its ammeter.drop")
+    drop = given(float(ammeter.drop), "U", "V", "voltage drop of the ammeter at full scale",
+                 "the plan, its ammeter.drop")
     return number(apply(shunt_resistance, drop_v=drop, rated_a=scale))
 
 

@@ -16,7 +16,8 @@ from fuseplan.engine.ambient import Places
 from fuseplan.engine.assumed import (
     STUD,
     Taken,
-    ammeter_ohm,
+    ammeter_given,
+    ammeter_taken,
     assumed,
     contact_given,
     contact_taken,
@@ -185,9 +186,10 @@ class _Compiler:
             return self.branch(parent, 0.0, None, ("feed", name))
         ohm = contact_given(feed.relay, feed.switch)
         if feed.ammeter is not None:
-            ohm = ohm + ammeter_ohm(feed.ammeter)
+            ohm = ohm + ammeter_given(feed.ammeter)
         node = self.branch(parent, ohm, feed.fuse, ("feed", name))
         self.take(node, contact_taken(feed.relay, feed.switch), contact_words(feed.relay))
+        self.take(node, ammeter_taken(feed.ammeter), "ammeter")
         if feed.upstream is not None and not feed.wire:
             self.take(node, STUD, "no wire given: bolted to the feed it comes from")
         self.add_wire(node, ("feed", name), "wire", feed.wire, self.missing_shared["feed", name])

@@ -111,6 +111,8 @@ def _pulley(results: Results, condition: int) -> Iterator[Cure]:
         return
     ratio = alternator.pulley_ratio or PULLEY_RATIO
     top, own, words = highest_rotor_rpm(alternator)
+    if math.isnan(top):
+        return
     given = results.plan.vehicle.highest_engine_speed
     highest = ASSUMED_HIGHEST_RPM if not given else float(given)
     limit = min(LARGEST_PULLEY, top / highest)

@@ -32,12 +32,9 @@ class RelayPin:
 def cut_tolerance_mm(length_m: float) -> Cited[float]:
     """By how much a wire cut to `length_m` may be longer, in mm; it may never be shorter."""
     printed = table("cut_length_tolerances")
-    for row in printed.rows():
-        longest, over, share = (row[key] for key in ("longest_m", "over_mm", "over_share"))
-        assert isinstance(longest, float)
-        if length_m <= longest * (1.0 + 1e-9):
-            return Cited(over if isinstance(over, float) else 1000.0 * length_m * float(str(share)), printed.citation)
-    return Cited(1000.0 * length_m * 0.05, printed.citation)
+    row = next(row for row in printed.rows() if length_m <= float(str(row["longest_m"])) * (1.0 + 1e-9))
+    over, share = row["over_mm"], row["over_share"]
+    return Cited(1000.0 * length_m * float(str(share)) if over is None else float(str(over)), printed.citation)
 
 
 def wire_mark_mm(what: str) -> Cited[float]:

@@ -63,9 +63,8 @@ def earth_drop_v() -> tuple[Cited[float], Cited[float]]:
 
 def stud_ohm(current_a: float) -> Cited[float] | None:
     """Resistance of a stud terminal by its rated current; None for a rating that is not printed."""
-    printed = table("stud_joint_limits")
-    found = printed.cited("current_a", current_a, "drop_v")
-    return None if found is None else Cited(found.value / current_a, found.source)
+    found = table("mil_dtl_83454a_studs").cited("rated_a", current_a, "drop_mv")
+    return None if found is None else Cited(found.value / 1000.0 / current_a, found.source)
 
 
 def insulation_mohm(temperature_f: float) -> Cited[float]:
@@ -80,8 +79,7 @@ def insulation_mohm(temperature_f: float) -> Cited[float]:
 def can_pair_state(ohm: float) -> Cited[str]:
     """What a resistance between CAN high and CAN low says."""
     printed = table("can_pair_readings")
-    row = next(row for row in printed.rows() if ohm < float(str(row["to_ohm"] if row["to_ohm"] is not None else "inf"))
-               or row["to_ohm"] is None)
+    row = next(row for row in printed.rows() if row["to_ohm"] is None or ohm < float(str(row["to_ohm"])))
     return Cited(str(row["state"]), row_source(printed, row))
 
 

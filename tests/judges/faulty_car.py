@@ -277,8 +277,8 @@ def alone(assessment: Assessment, circuit: str, state: str, on: list[int], switc
         "circuit": {**plan.circuit, switched: other.model_copy(update={"load": off}),
                     circuit: whole.model_copy(update={"load": loads})},
         "condition": {**plan.condition,
-                      "alone": PlanCondition(state=state, when=("alone_on",))}})  # type: ignore[arg-type]
-    return _Same(assessment, changed)  # type: ignore[return-value]
+                      "alone": PlanCondition(state=state, when=("alone_on",))}})
+    return _Same(assessment, changed)
 
 
 class _Same:

@@ -11,10 +11,12 @@ import numpy as np
 from fuseplan.bench.diagnosis import diagnose
 from fuseplan.bench.diagnosis_faults import elements_of, left_on_dead_wire_v
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
+from fuseplan.bench.diagnosis_tree import Element
 from fuseplan.bench.diagnosis_wirings import neighbours
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import points
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.model import Plan
 from tests.judges.faulty_car import Fault, FaultyCar, Meters, alone
 
 FIRST = ("current", "supply_mv", "return_mv", "load_v", "off_v")
@@ -47,9 +49,8 @@ def shown_place(fault: Fault) -> str:
     place = fault.place
     if place.startswith("earth."):
         return place.removesuffix("wire") + "strap"
-    for ending, word in ((".earth_wire", "return"),):
-        if place.endswith(ending) and ".load." not in place:
-            return place.removesuffix(ending) + f".{word}"
+    if place.endswith(".earth_wire") and ".load." not in place:
+        return place.removesuffix("earth_wire") + "return"
     head, _, rest = place.partition(".load.")
     if rest.endswith(".wire"):
         return f"{head}.own_wire.{rest.removesuffix('.wire')}"
@@ -146,13 +147,11 @@ def _passes(assessment: Assessment, circuit: str, numbers: list[int], earth: str
     return any(earth in set(earths_above(assessment.plan, whole.load[each].earth or whole.earth)) for each in numbers)
 
 
-def _netlist_place(plan: object, element: object) -> str:
-    what = element.what  # type: ignore[attr-defined]
-    head = f"{element.kind}.{element.subject}"  # type: ignore[attr-defined]
+def _netlist_place(plan: Plan, element: Element) -> str:
+    what, head = element.what, f"{element.kind}.{element.subject}"
     if what == "own_wire":
-        return f"{head}.load.{element.load}.wire"  # type: ignore[attr-defined]
+        return f"{head}.load.{element.load}.wire"
     if what == "own_return":
-        load = plan.circuit[element.subject].load[element.load]  # type: ignore[attr-defined]
-        return f"{head}.load.{element.load}.earth_wire" if load.earth_wire else (  # type: ignore[attr-defined]
-            f"{head}.bolted.{element.load}")  # type: ignore[attr-defined]
+        load = plan.circuit[element.subject].load[element.load]
+        return f"{head}.load.{element.load}.earth_wire" if load.earth_wire else f"{head}.bolted.{element.load}"
     return f"{head}.{ {'return': 'earth_wire', 'strap': 'wire'}.get(what, what)}".replace(" ", "")

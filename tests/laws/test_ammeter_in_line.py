@@ -56,6 +56,19 @@ def test_one_of_unknown_drop_is_not_taken_for_nothing() -> None:
     assert _bus_v(_assessed('ammeter = { scale = "60 A" }')) < _bus_v(_assessed(""))
 
 
+def test_a_drop_that_is_not_given_is_told_and_counts_as_nothing_in_the_most_a_short_draws() -> None:
+    unsaid, said, without = (_assessed(each) for each in (
+        'ammeter = { scale = "60 A" }', 'ammeter = { scale = "60 A", drop = "75 mV" }', ""))
+    assert [(each.key, each.value) for each in unsaid.assumptions if "ammeter" in each.key] == [
+        ("feed.bus.ammeter.drop", pytest.approx(0.075 / 60))]
+    assert not [each for each in said.assumptions if "ammeter" in each.key]
+    most = [float(each.results.faults.prospective_a[each.fuse_of["circuit", "load"]])
+            for each in (unsaid, said, without)]
+    assert most[0] == most[2] > most[1]
+    # All that is drawn in ordinary use passes it either way.
+    assert _bus_v(unsaid) == pytest.approx(_bus_v(said))
+
+
 @pytest.mark.parametrize(("scale", "wrong"), [(30, True), (44, True), (60, False), (100, False)])
 def test_two_thirds_of_its_scale_is_the_most_it_carries(scale: float, wrong: bool) -> None:
     checks = [each.check for each in _assessed(f'ammeter = {{ scale = "{scale} A" }}').findings]

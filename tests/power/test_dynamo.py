@@ -5,10 +5,14 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
+from fuseplan.checks.assessment import assess
 from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.cures import Cure
 from fuseplan.errors import PlanError
 from fuseplan.plan.model import Alternator
 from fuseplan.planfile.read import parse_plan
@@ -41,3 +45,57 @@ def test_a_dynamo_of_unknown_speeds_is_not_taken_for_an_alternator(left_out: str
 def test_speeds_that_cannot_be_are_refused(lines: str, words: str) -> None:
     with pytest.raises(PlanError, match=words):
         parse_plan(f"fuseplan = 1\n[alternator]\n{lines}\n")
+
+
+CAR = """
+fuseplan = 1
+[battery]
+cold_crank = "300 A"
+[alternator]
+machine = "dynamo"
+rated = "22 A"
+cut_in = "1450 r/min"
+full_output = "2250 r/min"
+pulley_ratio = 1.2
+{max_speed}
+[vehicle]
+highest_engine_speed = "5500 r/min"
+[zone.bay]
+ambient = "40 degC"
+[feed.battery]
+[earth.chassis]
+[circuit.lamps]
+feed = "battery"
+fuse = {{ kind = "blade", rating = "30 A" }}
+wire = [{{ size = "4 mm2", length = "1 m", zone = "bay" }}]
+earth = "chassis"
+load = [{{ current = "20 A", at = "12 V", kind = "resistive", evidence = "measured" }}]
+"""
+
+
+def _cures(max_speed: str) -> list[Cure]:
+    power = assess(parse_plan(CAR.format(max_speed=max_speed))).results.power
+    return [cure for index in range(len(power.results.network.conditions)) for cure in power.cures(index)]
+
+
+@pytest.mark.parametrize("max_speed", ["", 'max_speed = "9000 r/min"'])
+def test_no_alternator_is_sized_for_a_dynamo(max_speed: str) -> None:
+    found = assess(parse_plan(CAR.format(max_speed=max_speed)))
+    assert [each for each in found.findings if each.check == "discharge-while-running"]
+    assert found.results.power.alternator_size is None
+    cures = _cures(max_speed)
+    assert cures
+    assert "bigger" not in [each.id for each in cures]
+
+
+def test_a_dynamo_is_never_turned_faster_than_its_own_limit_and_without_one_nothing_is_said_to_be_safe() -> None:
+    # 9000 r/min over 5500 r/min of the engine is a ratio of 1.63.
+    ratios = [change.value for cure in _cures('max_speed = "9000 r/min"') for change in cure.changes
+              if change.path == ("alternator", "pulley_ratio")]
+    assert ratios
+    assert max(map(float, ratios)) <= 9000 / 5500
+    assert "pulley" not in [each.id for each in _cures("")]
+    unsaid, said = (assess(parse_plan(CAR.format(max_speed=each))) for each in ("", 'max_speed = "9000 r/min"'))
+    assert "alternator-overspeed" in [each.check for each in unsaid.unjudged]
+    assert "alternator-overspeed" not in [each.check for each in said.unjudged]
+    assert math.isnan(unsaid.results.power.alternator.highest_rotor_rpm)

@@ -6,9 +6,10 @@ its windings or bursts.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import HIGHEST_PULLEY_RATIO
@@ -18,7 +19,7 @@ from fuseplan.results.charging import AlternatorResult
 from fuseplan.results.condition import ConditionResult
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     alternator = results.plan.alternator
     if alternator is None:
         return
@@ -29,7 +30,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         fastest = max(fastest, float(results.plan.vehicle.highest_engine_speed))
     limit, own, words = highest_rotor_rpm(alternator)
     rotor = float(rotor_speed(fastest, ratio))
-    if rotor <= limit:
+    if math.isnan(limit):
+        yield rule.unjudged(("alternator", "alternator"), "the dynamo's highest rotor speed, `max_speed`")
+    if not rotor > limit:
         return
     said = "the limit entered" if own else f"the limit of an older alternator, its own is {words}"
     yield rule.finding(
@@ -50,7 +53,7 @@ RULE = Rule(
     title="Alternator overspeed",
     source="maximum rotor speed by the alternator's own data; where it is not entered, 12,000 r/min, the lowest "
            "printed: "
-           "a car maker's workshop manual of the 1970s",
+           "a car maker's workshop manual of the 1970s; of a dynamo none is on file",
     caution="A bursting rotor throws metal through the engine bay. Never test a pulley ratio by revving the engine.",
     fix="a larger pulley on the alternator",
     example="fails: 7000 r/min of the engine, pulley ratio 2.4, maximum rotor speed 12,000 r/min; passes: 4900 r/min",
