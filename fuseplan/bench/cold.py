@@ -10,7 +10,7 @@ import numpy as np
 from fuseplan.bench.expecting import OPEN, Expected, unknown
 from fuseplan.bench.model import BenchModel
 from fuseplan.bench.points import Point
-from fuseplan.engine.consumers import nominal, usual_inrush
+from fuseplan.engine.load_figures import nominal, usual_inrush
 from fuseplan.formulas.meter import cold_resistance
 from fuseplan.plan.parts import Load
 from fuseplan.tables.load import table

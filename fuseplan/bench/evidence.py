@@ -20,7 +20,8 @@ from fuseplan.bench.points import Point, points
 from fuseplan.bench.readings import TakenReading
 from fuseplan.bench.verdicts import shown
 from fuseplan.checks.assessment import Assessment
-from fuseplan.engine.consumers import LOAD, nominal, stated_v, tolerances_of
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.load_figures import nominal, stated_v, tolerances_of
 from fuseplan.errors import EditError
 from fuseplan.formulas.load import load_current
 from fuseplan.plan.parts import Load

@@ -13,7 +13,7 @@ from fuseplan.bench.limits import Limit, limit_for
 from fuseplan.bench.points import Point
 from fuseplan.bench.readings import TakenReading
 from fuseplan.checks.assessment import Assessment
-from fuseplan.formulas.meter import resistance_from_drop
+from fuseplan.formulas.resistance import resistance_from_drop
 from fuseplan.quantities import writing
 from fuseplan.tables import commissioning
 

@@ -21,7 +21,8 @@ from fuseplan.engine.assumed import (
     earth_joint,
     fuse_taken,
 )
-from fuseplan.engine.consumers import UNSTATED, stated_v
+from fuseplan.engine.consumers import UNSTATED
+from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results

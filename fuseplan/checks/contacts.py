@@ -8,8 +8,8 @@ from collections.abc import Collection
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.consumers import usual_inrush
 from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.load_figures import usual_inrush
 from fuseplan.engine.relays import contact
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import CORNERS

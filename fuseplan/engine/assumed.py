@@ -11,7 +11,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from fuseplan.errors import TableError
-from fuseplan.formulas.resistance import shunt_resistance
+from fuseplan.formulas.resistance import resistance_from_drop
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Ammeter, Joint, Relay, Switch
 from fuseplan.plan.roles import roles
@@ -98,7 +98,7 @@ def ammeter_given(ammeter: Ammeter | None) -> float:
     scale = given(float(ammeter.scale), "I", "A", "full scale of the ammeter", "the plan, its ammeter.scale")
     drop = given(float(ammeter.drop), "U", "V", "voltage drop of the ammeter at full scale",
                  "the plan, its ammeter.drop")
-    return number(apply(shunt_resistance, drop_v=drop, rated_a=scale))
+    return number(apply(resistance_from_drop, drop_v=drop, current_a=scale))
 
 
 def contact_given(relay: Relay | None, switch: Switch | None) -> float:

@@ -18,13 +18,12 @@ from fuseplan.formulas.charge import (
     charge_missing,
     current_ratio,
     current_taken,
-    in_seconds,
     rate_factor,
     rated_current,
-    seconds_later,
     time_at_charge,
     time_to_spend,
 )
+from fuseplan.formulas.durations import in_seconds, seconds_later
 from fuseplan.formulas.standing import usable_before_no_start
 from fuseplan.plan.model import Battery
 from fuseplan.quantities import writing

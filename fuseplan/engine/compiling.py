@@ -24,8 +24,9 @@ from fuseplan.engine.assumed import (
     contact_words,
     earth_joint,
 )
-from fuseplan.engine.consumers import ConsumerRows, tolerances_of
+from fuseplan.engine.consumers import ConsumerRows
 from fuseplan.engine.entries import with_entries
+from fuseplan.engine.load_figures import tolerances_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.network import FuseRow, Network, coil_ohm

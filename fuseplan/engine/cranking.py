@@ -15,7 +15,8 @@ from fuseplan.engine.solve import CORNERS, Solution, solve
 from fuseplan.engine.source import COLD_TEST_C, SCALED, Source, crank_c
 from fuseplan.formulas.battery import cranking_speed, terminal_voltage
 from fuseplan.formulas.drop import voltage_drop
-from fuseplan.formulas.load import inrush_current, power_from_current
+from fuseplan.formulas.inrush import inrush_current
+from fuseplan.formulas.load import power_from_current
 from fuseplan.plan.model import Battery
 from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing

@@ -5,11 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from fuseplan.engine.consumers import (
-    COIL,
-    LOAD,
-    STANDBY,
-    UNSTATED,
+from fuseplan.engine.consumers import COIL, LOAD, STANDBY, UNSTATED
+from fuseplan.engine.load_figures import (
     bounds,
     heating_of,
     locked_ohm,

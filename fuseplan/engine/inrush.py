@@ -20,7 +20,7 @@ from fuseplan.engine.fault import least_way_ohm
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import regulator_voltage_of, strongest_ohm
-from fuseplan.formulas.load import equal_pulse, inrush_current, limited_inrush, surge_decay
+from fuseplan.formulas.inrush import equal_pulse, inrush_current, limited_inrush, surge_decay
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import bare
 

@@ -11,7 +11,8 @@ from fuseplan.engine.battery import BatteryFacts
 from fuseplan.engine.consumers import COIL, LOAD, STANDBY
 from fuseplan.engine.network import Network
 from fuseplan.engine.power import Balance
-from fuseplan.formulas.charge import in_days, self_discharge_current
+from fuseplan.formulas.charge import self_discharge_current
+from fuseplan.formulas.durations import in_days
 from fuseplan.formulas.standing import drain_days
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Source

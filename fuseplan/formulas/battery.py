@@ -223,34 +223,6 @@ def endurance(capacity_ah: Value, spent_ah: Value, current_a: Value, usable_shar
     return (usable_share * capacity_ah - spent_ah) / current_a
 
 
-@formula("R = U / I", cite="Ohm's law: a starter that stands still is a resistance")
-def locked_resistance(locked_v: Value, locked_a: Value) -> Value:
-    """Resistance of a starter that stands still.
-
-    Parameters
-    ----------
-    locked_v : U [V]
-        Voltage across it with the rotor held.
-    locked_a : I [A]
-        Current with the rotor held.
-
-    Returns
-    -------
-    R [ohm]
-        Resistance of brushes and windings.
-
-    Notes
-    -----
-    Ohm's law.
-
-    Examples
-    --------
-    >>> locked_resistance(4.0, 800.0)
-    0.005
-    """
-    return locked_v / locked_a
-
-
 @formula("I = U / R", cite="Ohm's law: a starter that stands still is a resistance")
 def stalled_current(voltage_v: Value, locked_ohm: Value) -> Value:
     """Current of a starter whose voltage no longer turns it.

@@ -66,31 +66,3 @@ def cold_resistance(voltage_v: Value, current_a: Value, multiple: Value) -> Valu
     0.57
     """
     return voltage_v / (multiple * current_a)
-
-
-@formula("R = ΔU / I", cite="Ohm's law; AC 43.13-1B p. 11-74 names the millivolt-drop test")
-def resistance_from_drop(drop_v: Value, current_a: Value) -> Value:
-    """Resistance of a joint, a wire or a fuse from the drop across it.
-
-    Parameters
-    ----------
-    drop_v : ΔU [V]
-        Drop across it.
-    current_a : I [A]
-        Current through it.
-
-    Returns
-    -------
-    R [ohm]
-        Resistance: it judges a joint at any current, millivolts do so only at the one they were written for.
-
-    Notes
-    -----
-    Ohm's law.
-
-    Examples
-    --------
-    >>> round(resistance_from_drop(0.0075, 35.0), 6)
-    0.000214
-    """
-    return drop_v / current_a

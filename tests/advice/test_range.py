@@ -9,8 +9,9 @@ import pytest
 
 from fuseplan.advice.evidence import measure_first, sample
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.engine.consumers import LOAD, bounds
+from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fusing import propose
+from fuseplan.engine.load_figures import bounds
 from fuseplan.plan.parts import Load
 from fuseplan.planfile.read import parse_plan
 from fuseplan.trace import record, steps_of

@@ -380,7 +380,7 @@ class Meters:
 
     def _ohm(self, point: Point) -> float:
         """With the battery disconnected; cold loads from a tenth of their running resistance up."""
-        from fuseplan.engine.consumers import usual_inrush
+        from fuseplan.engine.load_figures import usual_inrush
 
         car, kind = self.car, self.car.fault.kind
         shorted = kind == "short_to_earth"

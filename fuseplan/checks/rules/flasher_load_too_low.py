@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_subject
-from fuseplan.engine.consumers import nominal
+from fuseplan.engine.load_figures import nominal
 from fuseplan.engine.results import Results
 from fuseplan.formulas.load import load_current, power_from_current
 from fuseplan.plan.model import Circuit

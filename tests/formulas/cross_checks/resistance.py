@@ -67,35 +67,6 @@ def solid_resistance(resistivity: Value, length: Value, area: Value) -> Value:
     return resistivity * length / area
 
 
-@formula("R = ΔU / I", cite="Ohm's law")
-def resistance_from_drop(drop_v: Value, current_a: Value) -> Value:
-    """Resistance that explains a measured drop.
-
-    Parameters
-    ----------
-    drop_v : ΔU [V]
-        Voltage lost between two probes.
-    current_a : I [A]
-        Current that flowed meanwhile.
-
-    Returns
-    -------
-    R [ohm]
-        Resistance between the probes.
-
-    Notes
-    -----
-    Ohm's law. Two workshop manuals' limits for the charging lead, 0.3 V at 30 A and 0.2 V at 20 A, are both 10
-    milliohm.
-
-    Examples
-    --------
-    >>> resistance_from_drop(0.2, 20.0)
-    0.01
-    """
-    return drop_v / current_a
-
-
 @formula("d = d₀ · 92^((36 - n) / 39)", cite="ASTM B258")
 def awg_diameter(gauge: Value, base_mm: Value = 0.127) -> Value:
     """Diameter of a solid wire of an American gauge number.

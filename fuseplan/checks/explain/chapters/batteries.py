@@ -8,7 +8,7 @@ from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.engine.battery import NO_START_WORDS
 from fuseplan.engine.results import Results
-from fuseplan.formulas.charge import in_minutes
+from fuseplan.formulas.durations import in_minutes
 from fuseplan.results.battery import (
     BatteryResult,
     DrainResult,

@@ -7,7 +7,7 @@ from typing import Any
 from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.engine.results import Results
-from fuseplan.formulas.charge import in_minutes
+from fuseplan.formulas.durations import in_minutes
 from fuseplan.results.condition import ConditionResult
 from fuseplan.trace import apply, given
 
