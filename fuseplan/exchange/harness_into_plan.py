@@ -71,6 +71,8 @@ class _Taking:
         for count, words in ((lengths.count(None), "wires without a known length (0 in the file)"),
                              (sum(wire.area_mm2 is None for wire in harness.wires), "wires without a size"),
                              (sum(len(wire.ends) < 2 for wire in harness.wires), "wires with an end that is not known"),
+                             (sum(len(wire.ends) > 2 for wire in harness.wires),
+                              "wires with more than two ends, of which the first two are taken"),
                              (sum(segment.length_m is None for segment in harness.segments),
                               "lengths of loom without a length")):
             if count:
@@ -89,11 +91,17 @@ class _Taking:
         for each in by_id.values():
             if each.id not in names:
                 continue
-            pins = {cavity[:64]: self.pin(at[Contact(each.id, cavity)], by_id, names) for cavity in each.cavities}
+            # A wire may end in a cavity that the connector itself does not list.
+            cavities = dict.fromkeys([*each.cavities, *(end.cavity for end in at if end.connector == each.id)])
+            pins = {cavity[:64]: self.pin(at.get(Contact(each.id, cavity), []), by_id, names) for cavity in cavities}
             found.append((("connector", names[each.id]), {
                 "name": " · ".join(dict.fromkeys(filter(None, (each.id, each.description)))), "loom": loom,
                 **_said(mates=names.get(each.mates or "")),
-                **({"cavities": len(each.cavities)} if each.cavities else {}), "pin": pins}))
+                **({"cavities": len(cavities)} if cavities else {}), "pin": pins}))
+        shared = sum(len(wires) > 1 and end.connector in names for end, wires in at.items())
+        if shared:
+            self.notes.append(f"{shared} pins with several wires: each has the size, colour and other end of its "
+                              "thickest")
         between = [wire for wire in self.harness.wires
                    if wire.ends and not any(end.connector in names for end in wire.ends)]
         if between:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import get_args
 
 from fuseplan.errors import PlanError
+from fuseplan.exchange.declared_types import declares_type
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire, Usage
 from fuseplan.planfile.files import read_bytes, refused
 from fuseplan.quantities import writing
@@ -16,10 +16,10 @@ from fuseplan.quantities.amounts import clean
 
 WANTED = "a harness description list (KBL)"
 LARGEST_BYTES = 30_000_000
-_DOCTYPE = re.compile(rb"<!\s*(?:DOCTYPE|ENTITY)", re.IGNORECASE)
 _GERMAN = {"sw": "BK", "bl": "BU", "br": "BN", "ge": "YE", "gr": "GY", "gn": "GN", "or": "OG", "rs": "PK", "rt": "RD",
            "vi": "VT", "ws": "WH", "li": "VT", "tr": "TR"}
 """Colour letters German harnesses use, as IEC 60757 writes them. Common practice, no source."""
+_USAGES: dict[str, Usage] = {each: each for each in get_args(Usage)}
 _NONE = {"", "-", "/NULL", "NULL", "?"}
 _PREFIX = {"": 1.0, "milli": 1e-3, "centi": 1e-2, "micro": 1e-6, "kilo": 1e3}
 
@@ -47,8 +47,7 @@ def read_kbl(path: str | Path) -> Harness:
 
 def parse_kbl(raw: bytes, file: str = "harness") -> Harness:
     """The harness in a file's bytes; raises PlanError as `read_kbl` does."""
-    flat = raw.replace(b"\0", b"")
-    if _DOCTYPE.search(flat):
+    if declares_type(raw):
         raise refused(file, "it declares a document type or entities, which no harness description needs; accepted is "
                             f"{WANTED}")
     try:
@@ -72,10 +71,14 @@ class _Reading:
 
     def __init__(self, top: ET.Element, file: str) -> None:
         self.top, self.file = top, file
-        self.by_id = {each.attrib["id"]: each for each in top.iter() if "id" in each.attrib}
+        self.by_id: dict[str, ET.Element] = {}
+        for each in top.iter():
+            if "id" in each.attrib and self.by_id.setdefault(each.attrib["id"], each) is not each:
+                raise self.error(f"two parts have the id '{clean(each.attrib['id'])}'; accepted is an id of its own "
+                                 "for each")
         found = top.find("Harness")
         if found is None:
-            raise refused(file, f"there is no harness in it; accepted is {WANTED}")
+            raise self.error(f"there is no harness in it; accepted is {WANTED}")
         self.root = found
         self.open_ends = {point.attrib.get("id", "") for each in found.iter("Connector_occurrence")
                           if each.findtext("Usage") == "no end" for point in each.iter("Contact_points")}
@@ -127,20 +130,21 @@ class _Reading:
             if each.findtext("Usage") == "no end":
                 continue
             own = _text(each, "Id") or each.attrib.get("id", "")
-            ids[own] = ids.get(own, 0) + 1
-            name = own if ids[own] == 1 else f"{own} ({ids[own]})"
-            cavities = {place.attrib.get("id", ""): self.cavity(place) for slot in each.iter("Slots")
-                        for place in slot.iter("Cavities")}
+            name = _numbered(own, ids)
+            # A housing with several slots may count the cavities of each from 1: none is taken for another.
+            numbers: dict[str, int] = {}
+            cavities = {place.attrib.get("id", ""): _numbered(self.cavity(place), numbers)
+                        for slot in each.iter("Slots") for place in slot.iter("Cavities")}
             slot_of |= {slot.attrib.get("id", ""): name for slot in each.iter("Slots")}
             for point in each.iter("Contact_points"):
                 places = (point.findtext("Contacted_cavity") or "").split()
-                contacts[point.attrib.get("id", "")] = Contact(name, cavities.get(places[0], "1") if places else "1")
+                cavity = "1" if not places else cavities.get(places[0]) or self.cavity(self.at(places[0], "a contact"))
+                contacts[point.attrib.get("id", "")] = Contact(name, cavity)
             found.append((name, each, tuple(dict.fromkeys(cavities.values()))))
-        for name, each, numbers in found:
-            usage = each.findtext("Usage") or "connector"
+        for name, each, places_in in found:
             mated = [word for slot in each.iter("Slots") for word in (slot.findtext("Mated_slots") or "").split()]
-            kind: Usage = usage if usage in get_args(Usage) else "connector"  # type: ignore[assignment]  # one of them
-            yield HarnessConnector(name, _text(each, "Description"), kind, numbers,
+            yield HarnessConnector(name, _text(each, "Description"),
+                                   _USAGES.get(each.findtext("Usage") or "", "connector"), places_in,
                                    next((slot_of[word] for word in mated if word in slot_of), None))
 
     def cavity(self, place: ET.Element) -> str:
@@ -210,6 +214,12 @@ class _Reading:
                     "why": _text(each, "Change_request"),
                     "who": _text(each, "Responsible_designer")}
             yield {key: value for key, value in said.items() if value}
+
+
+def _numbered(name: str, counts: dict[str, int]) -> str:
+    """A name, with a number behind it from the second time on; `counts` says how often each was there."""
+    counts[name] = counts.get(name, 0) + 1
+    return name if counts[name] == 1 else f"{name} ({counts[name]})"
 
 
 def _mm(value: float | None) -> float | None:

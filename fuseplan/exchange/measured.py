@@ -8,7 +8,8 @@ from typing import Any
 from fuseplan.plan.words import EVIDENCE
 from fuseplan.quantities.amounts import clean
 
-_FIGURES = ("current", "power")
+FIGURES = ("current", "power", "at")
+"""Keys that together say what a load draws."""
 
 
 def keeps_better(held: Mapping[str, Any], after: Mapping[str, Any], says_how: bool) -> str:
@@ -19,7 +20,7 @@ def keeps_better(held: Mapping[str, Any], after: Mapping[str, Any], says_how: bo
     held, after : the load as the plan has it, and as the list would leave it
     says_how : the list says how its current is known
     """
-    if all(held.get(key) == after.get(key) for key in _FIGURES):
+    if all(held.get(key) == after.get(key) for key in FIGURES):
         return ""
     known = str(held.get("evidence", "guess"))
     told = str(after.get("evidence", "guess")) if says_how else "guess"

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from fuseplan.errors import PlanError
+from fuseplan.exchange.declared_types import declares_type
 from fuseplan.papers.harmless import cell_text
 from fuseplan.planfile.files import read_bytes, refused
 from fuseplan.quantities import writing
@@ -26,6 +27,7 @@ WANTED = "a list as CSV or XLSX"
 PASTED = "the pasted text"
 _SEPARATORS = {",": "comma", ";": "semicolon", "\t": "tab"}
 _COMMA = re.compile(r"[+-]?\d+,\d+\s*\D{0,12}\Z")
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}\s*\D{0,12}\Z")
 _POINT = re.compile(r"[+-]?\d+\.\d+\s*\D{0,12}\Z")
 
 
@@ -106,12 +108,21 @@ def _table(file: str, sheet: str, cells: list[list[str]], notes: list[str]) -> T
         numbers.append(number)
     commas = _examples(_COMMA, rows)
     points = _examples(_POINT, rows)
+    decimal = [each for each in commas if not may_be_thousands(each)]
     if commas and points:
         notes.append(f"figures are written with a point ('{clean(points[0])}') and with a comma "
                      f"('{clean(commas[0])}'): those with a comma are not read")
+    elif decimal:
+        notes.append(f"figures have a decimal comma ('{clean(decimal[0])}')")
     elif commas:
-        notes.append(f"figures have a decimal comma ('{clean(commas[0])}')")
-    return Table(file, sheet, tuple(heads), tuple(rows), tuple(numbers), tuple(notes), bool(commas) and not points)
+        notes.append(f"'{clean(commas[0])}' may have a decimal comma or one of thousands: figures with a comma are not "
+                     "read")
+    return Table(file, sheet, tuple(heads), tuple(rows), tuple(numbers), tuple(notes), bool(decimal) and not points)
+
+
+def may_be_thousands(figure: str) -> bool:
+    """Whether the comma in a figure may part thousands, as in ``1,500 W``, rather than be a decimal one."""
+    return _THOUSANDS.match(figure) is not None
 
 
 def _examples(pattern: re.Pattern[str], rows: Iterable[tuple[str, ...]]) -> list[str]:
@@ -209,7 +220,7 @@ def _check_archive(raw: bytes, file: str) -> None:
             if "[Content_Types].xml" not in archive.namelist():
                 raise refused(file, f"this archive is no workbook; accepted is {WANTED}")
             for each in archive.infolist():
-                if each.filename.endswith((".xml", ".rels")) and b"<!DOCTYPE" in archive.read(each):
+                if each.filename.endswith((".xml", ".rels")) and declares_type(archive.read(each)):
                     raise refused(file, f"'{clean(each.filename)}' in this workbook declares a document type, which "
                                         f"no workbook needs; accepted is {WANTED}")
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError, ValueError, MemoryError):

@@ -11,20 +11,19 @@ from typing import Any
 from pydantic import ValidationError
 
 from fuseplan.errors import AmountError
+from fuseplan.exchange.cells import cell_value
 from fuseplan.exchange.lists import PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
-from fuseplan.exchange.measured import keeps_better
-from fuseplan.exchange.table_files import Table
+from fuseplan.exchange.measured import FIGURES, keeps_better
+from fuseplan.exchange.table_files import Table, may_be_thousands
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import REFERENCES, Path, accepted, reference_problems
 from fuseplan.planfile.plain import MISSING, get, with_value
 from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences
-from fuseplan.quantities.amounts import Dimension, amount, clean, number_in
+from fuseplan.quantities.amounts import clean, number_in
 from fuseplan.quantities.wire_size import WireSize
 
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)\Z")
-_WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
 _ID = re.compile(r"[a-z0-9_]+\Z")
 _TARGETS = {key: target for (_, key), target in REFERENCES.items()}
 MOST_PROBLEMS = 50
@@ -87,6 +86,8 @@ class _Taking:
         self.origin: dict[Path, tuple[int, str]] = {}
         """Row and key each value came from."""
         self.counts: dict[Path, int] = {}
+        self.called: dict[Path, str] = {}
+        """What the list first calls each part."""
         self.place = {key: table.heads.index(column.heading) for key, column in mapping.columns.items()
                       if column.heading in table.heads}
 
@@ -128,6 +129,12 @@ class _Taking:
                 return
             is_part = not root
             root = (*root, *each.path, self._name(each.path, text) if is_part else text)
+            first = self.called.setdefault(root, text)
+            if text.casefold() != first.casefold() and root[-1] not in (text, first):
+                self.problem(row, each.key, f"'{clean(text)}' and '{clean(first)}' would both be {each.key} "
+                                            f"'{clean(root[-1])}'; accepted is a name for each that differs in its "
+                                            "letters or figures")
+                return
             if is_part and not _ID.match(text) and get(self.after, root) is MISSING and not cells.get("name"):
                 self._put((*root, "name"), text, row, each.key)
         if root not in self.touched and get(self.data, root) is not MISSING and not self._may_change(root, row):
@@ -153,6 +160,7 @@ class _Taking:
             said[key] = ", ".join(value) if isinstance(value, list) else str(value)
         if self.which.repeated and get(self.after, (*root, self.which.repeated, number)) is not MISSING:
             self.counts[root] = number + 1
+            self._check_order(root, number, row)
             self._check_power((*root, self.which.repeated, number), row)
             self._check_measured((*root, self.which.repeated, number), row)
         self.rows.append((".".join(map(str, root)), said))
@@ -218,81 +226,29 @@ class _Taking:
         return held == value
 
     def _value(self, row: int, key: str, text: str, in_cell: bool) -> object | None:
-        column = column_of(self.which, key)
-        path = rooted(self.which, column)
-        kind, dimension = kind_at(path)
-        if kind in ("amount", "size", "number") and (found := _WITH_COMMA.match(text)):
-            if not self.table.decimal_comma and in_cell:
-                self.problem(row, key, f"'{clean(text)}' has a comma where other figures have a point; accepted is "
-                                       f"'{found[1]}.{found[2]}{clean(found[3])}' if that is meant")
-                return None
-            text = f"{found[1]}.{found[2]}{found[3]}"
+        """What a cell, or a fixed value, says; None where it cannot be read, which becomes a problem."""
         unit = self.mapping.columns[key].unit if in_cell else ""
-        if kind == "amount" and dimension is not None:
-            return self._amount(row, key, text, unit, dimension)
-        if kind == "size":
-            return self._size(row, key, text, unit)
-        if kind == "number":
-            return self._plain_number(row, key, text)
-        if kind == "words":
-            return [each.strip() for each in re.split(r"[,;]", text) if each.strip()]
-        if kind == "flag":
-            return self._flag(row, key, text)
-        return self._reference(str(path[-1]), text)
-
-    def _amount(self, row: int, key: str, text: str, unit: str, dimension: Dimension) -> str | None:
-        if _NUMBER.match(text) and not dimension.bare:
-            if not unit:
-                self.problem(row, key, f"'{text}' is a number without a unit; accepted is a unit in the heading, such "
-                                       f"as '{key} [{dimension.unit}]', or in the cell, such as "
-                                       f"'{dimension.fitting[0]}'")
-                return None
-            text = f"{text} {unit}"
+        decimal = self.table.decimal_comma if in_cell else not may_be_thousands(text)
         try:
-            amount(text, dimension)
+            value = cell_value(self.which, key, text, unit, decimal)
         except AmountError as error:
             self.problem(row, key, str(error))
             return None
-        return text
+        target = _TARGETS.get(str(column_of(self.which, key).path[-1]))
+        # A text that names a part of the plan by what it is called becomes its id.
+        return self._name((target,), value) if target is not None and isinstance(value, str) else value
 
-    def _size(self, row: int, key: str, text: str, unit: str) -> str | None:
-        if _NUMBER.match(text):
-            if not unit:
-                self.problem(row, key, f"'{text}' may be mm² or a gauge; accepted is a unit in the heading, such as "
-                                       f"'{key} [mm2]', or in the cell, such as '{text} mm2' or 'AWG 14'")
-                return None
-            text = f"{text} mm2" if unit.casefold() in ("mm2", "mm²") else f"{unit.upper()} {text}"
-        try:
-            WireSize.read(text)
-        except AmountError as error:
-            self.problem(row, key, str(error))
-            return None
-        return text
-
-    def _plain_number(self, row: int, key: str, text: str) -> float | int | None:
-        percent = text.endswith("%")
-        digits = text.removesuffix("%").strip()
-        if not _NUMBER.match(digits):
-            self.problem(row, key, f"'{clean(text)}' is no number; accepted is a number such as 0.5 or 4")
-            return None
-        value = float(digits) / (100 if percent else 1)
-        return int(value) if value.is_integer() else value
-
-    def _flag(self, row: int, key: str, text: str) -> bool | None:
-        if text.casefold() in ("yes", "true", "1", "x"):
-            return True
-        if text.casefold() in ("no", "false", "0"):
-            return False
-        self.problem(row, key, f"'{clean(text)}'; accepted is yes or no")
-        return None
-
-    def _reference(self, key: str, text: str) -> str:
-        """A text; one that names a part of the plan by what it is called becomes its id."""
-        target = _TARGETS.get(key)
-        if target is None:
-            # Closed words are written in small letters with underscores: "engine control unit" is one of them.
-            return text
-        return self._name((target,), text)
+    def _check_order(self, root: Path, number: int, row: int) -> None:
+        """Rows go to the parts of a circuit in the plan's order: one that names another part is not mixed into it."""
+        held = get(self.data, (*root, self.which.repeated))
+        key = "name" if self.which.repeated == "load" else "number"
+        names = [part.get(key) for part in held if isinstance(part, dict)] if isinstance(held, list) else []
+        said = get(self.after, (*root, self.which.repeated, number, key))
+        if said in names and names[number:number + 1] != [said]:
+            words = "load" if self.which.repeated == "load" else "length of wire"
+            self.problem(row, self.origin[(*root, self.which.repeated, number, key)][1],
+                         f"'{clean(said)}' is {words} {names.index(said) + 1} of '{clean(root[-1])}' in the plan, but "
+                         f"{number + 1} in the list; accepted are the rows of one circuit in the plan's order")
 
     def _check_power(self, path: Path, row: int) -> None:
         part = get(self.after, path)
@@ -304,7 +260,7 @@ class _Taking:
         held, after = get(self.data, path), get(self.after, path)
         if self.which.repeated == "load" and isinstance(held, dict) and isinstance(after, dict):
             words = keeps_better(held, after, (*path, "evidence") in self.origin)
-            key = next((self.origin[(*path, each)][1] for each in ("current", "power") if (*path, each) in self.origin),
+            key = next((self.origin[(*path, each)][1] for each in FIGURES if (*path, each) in self.origin),
                        None)
             if words:
                 self.problem(row, key, words)

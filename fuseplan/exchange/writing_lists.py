@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 import datetime
 import io
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from fuseplan.exchange.lists import PlanList, heading, kind_at, rooted
-from fuseplan.papers.harmless import cell_text, shown
+from fuseplan.papers.harmless import csv_text, shown
 from fuseplan.plan.model import Plan
-from fuseplan.quantities import writing
 
 Cell = str | float
 """A number stands in the unit of its heading; what is not said is an empty text."""
@@ -70,14 +68,9 @@ def _under(part: Any, step: Any) -> Any:
 
 
 def csv_list(plan: Plan, which: PlanList) -> str:
-    """A list as CSV (RFC 4180): comma, CR LF, no cell that a spreadsheet would run."""
+    """A list as CSV."""
     heads, rows = list_of(plan, which)
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(heads)
-    for row in rows:
-        writer.writerow([cell_text(shown(cell)) if isinstance(cell, str) else writing.typed(cell) for cell in row])
-    return out.getvalue()
+    return csv_text([heads, *rows])
 
 
 CREATED = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)

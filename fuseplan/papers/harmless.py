@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import math
 import unicodedata
+from collections.abc import Iterable
 
 from fuseplan.quantities import writing
 
@@ -56,6 +59,15 @@ def cell_text(value: object) -> str:
     if not isinstance(value, str):
         return str(value)
     return f"'{value}" if _may_run(value) and not _is_number(value) else value
+
+
+def csv_text(rows: Iterable[Iterable[object]]) -> str:
+    """Rows, the headings first, as CSV (RFC 4180): comma, CR LF, no cell that a spreadsheet would run, no control
+    characters."""
+    out = io.StringIO()
+    csv.writer(out).writerows(
+        [cell_text(shown(cell) if isinstance(cell, str) else cell) for cell in row] for row in rows)
+    return out.getvalue()
 
 
 def _may_run(text: str) -> bool:

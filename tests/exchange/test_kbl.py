@@ -12,6 +12,7 @@ import os
 from collections import Counter, defaultdict
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -115,8 +116,10 @@ def test_a_length_of_0_is_not_known_and_other_units_are_turned() -> None:
     (kbl_bytes(SMALL).replace(b"<Part>kind_1<", b"<Part>kind_77<"), "kind_77"),
     (kbl_bytes(SMALL).replace(b"<Contact_point>contact_1<", b"<Contact_point>nowhere<"), "nowhere"),
     (kbl_bytes(SMALL).replace(b"<Value_component>1.5<", b"<Value_component>thick<"), "thick"),
+    (kbl_bytes(SMALL).replace(b"<Contacted_cavity>place_1<", b"<Contacted_cavity>place_77<"), "place_77"),
+    (kbl_bytes(SMALL).replace(b'id="kind_2"', b'id="kind_1"'), "two parts have the id 'kind_1'"),
     (b"<KBL_container><Harness>" + b"<a>" * 5_000 + b"</a>" * 5_000 + b"</Harness></KBL_container>", ""),
-], ids=range(10))
+], ids=range(12))
 def test_hostile_files_are_refused_with_a_sentence(data: bytes, words: str) -> None:
     if not words:
         assert parse_kbl(data) == Harness("")
@@ -149,6 +152,30 @@ def test_a_harness_becomes_a_loom_whose_pins_are_undecided(tmp_path: Path, capsy
     said = capsys.readouterr().out
     assert "without a known length" in said
     assert "W3" in said, "a wire between a splice and a stud is named, not dropped in silence"
+
+
+def test_no_wire_of_a_connector_is_dropped_in_silence() -> None:
+    """Cavities that two slots both count from 1, cavities a connector does not list, and several wires on one pin."""
+    data = kbl_bytes(SMALL)
+    first = b"<Cavity_number>1</Cavity_number>"
+    assert data.index(first) < data.index(b"<Cavity_number>2</Cavity_number>")
+    alike = parse_kbl(data.replace(b"<Cavity_number>2</Cavity_number>", first, 1))
+    assert alike.connectors[0].cavities == ("1", "1 (2)", "3")
+    assert alike.wires[1].ends[0] == Contact("X1", "1 (2)")
+
+    def taken(ends: tuple[Contact, ...]) -> tuple[dict[str, Any], tuple[str, ...]]:
+        wires = tuple(HarnessWire(f"W{number}", 1.0 + number, signal=f"signal {number}", ends=(end, Contact("E", "1")))
+                      for number, end in enumerate(ends))
+        found = take_harness({}, Harness("loom", wires=wires, connectors=(
+            HarnessConnector("X"), HarnessConnector("E", usage="ring terminal"))), "donor")
+        return dict(found.changes)["connector", "x"]["pin"], found.notes
+
+    pins, notes = taken((Contact("X", "7"), Contact("X", "8")))
+    assert {pin: said["function"] for pin, said in pins.items()} == {"7": "signal 0", "8": "signal 1"}
+    assert not any("several wires" in note for note in notes)
+    pins, notes = taken((Contact("X", "7"), Contact("X", "7")))
+    assert (pins["7"]["wires"], pins["7"]["size"]) == (2, "2 mm2")
+    assert any("1 pins with several wires" in note for note in notes)
 
 
 def test_two_harnesses_do_not_overwrite_each_other() -> None:

@@ -211,6 +211,53 @@ def test_nothing_of_the_plan_is_dropped_in_silence(tmp_path: Path) -> None:
                                                           {"size": "2 mm2"}]}),)
 
 
+@pytest.mark.parametrize(("text", "where"), [
+    ("circuit,load,current\nFan (left),Fan,5 A\nFan left,Fan,6 A\n", "row 3, column 'circuit'"),
+    ("circuit,load,current\n#,Fan,5 A\n+,Fan,6 A\n", "row 3, column 'circuit'"),
+])
+def test_two_names_never_become_one_circuit(text: str, where: str, tmp_path: Path) -> None:
+    found = taken({"fuseplan": 1}, rows(text, tmp_path))
+    assert [each.where for each in found.problems] == [where]
+    assert "would both be circuit" in found.problems[0].message
+
+
+def test_a_circuit_may_be_named_by_its_id_and_by_what_it_is_called(tmp_path: Path) -> None:
+    found = taken({"fuseplan": 1}, rows("circuit,load,current\nFan (left),Fan,5 A\nfan_left,Fan 2,6 A\n", tmp_path))
+    assert [path for path, _ in found.changes] == [("circuit", "fan_left")]
+
+
+def test_rows_in_another_order_are_not_mixed_into_other_parts(tmp_path: Path) -> None:
+    """What the list does not say stays with its load: an inrush multiple does not move to the load sorted before it."""
+    data = {"fuseplan": 1, "circuit": {"a": {
+        "load": [{"name": "Pump", "current": "6 A", "inrush": 4}, {"name": "Lamp", "current": "1 A"}],
+        "wire": [{"number": "W1", "size": "1 mm2", "cover": "conduit"}, {"number": "W2", "size": "2 mm2"}]}}}
+    for text, which in (("circuit,load,current\na,{},7 A\na,{},2 A\n", LOADS),
+                        ("circuit,number,size\na,{},3 mm2\na,{},4 mm2\n", WIRES)):
+        names = ("Pump", "Lamp") if which is LOADS else ("W1", "W2")
+        assert taken(data, rows(text.format(*names), tmp_path), which, replaces=True).problems == ()
+        turned = taken(data, rows(text.format(*reversed(names)), tmp_path), which, replaces=True)
+        assert [each.where.split(",")[0] for each in turned.problems] == ["row 2", "row 3"]
+        assert turned.changes == ()
+
+
+@pytest.mark.parametrize(("cell", "others", "power"), [
+    ("1,500", "", None), ("1,500 W", "", None), ("-1,500", "", None), ("1,500", "a;6.5\n", None),
+    ("1,500", "a;6,5\n", "1.500 W"), ("0,500", "", "0.500 W"), ("12,50", "", "12.50 W"),
+])
+def test_a_comma_that_may_part_thousands_is_not_read_as_a_point(cell: str, others: str, power: str | None,
+                                                                tmp_path: Path) -> None:
+    """1,500 W read as 1.5 W would leave a load of a thousand times the current."""
+    found = taken({"fuseplan": 1}, rows(f"circuit;power [W]\na;{cell}\n{others}", tmp_path), at="13 V")
+    if power is None:
+        assert "1500" in found.problems[0].message
+        assert found.changes == ()
+    else:
+        assert dict(found.changes)["circuit", "a"]["load"][0]["power"] == power
+    fixed = taken({"fuseplan": 1}, rows("circuit;load\na;x\n", tmp_path), power=cell + " W" * ("W" not in cell),
+                  at="13 V")
+    assert bool(fixed.problems) == ("500" in cell and cell[0] != "0")
+
+
 def archive(**members: bytes) -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
@@ -311,12 +358,15 @@ def test_the_same_plan_gives_the_same_workbook_and_no_cell_is_a_formula() -> Non
 
 @pytest.mark.parametrize(("held", "row", "taken_over"), [
     ("measured", "6 A,", False), ("measured", "6 A,plate", False), ("measured", "6 A,measured", True),
-    ("measured", "6.2 A,", True), ("plate", "6 A,guess", False), ("plate", "6 A,plate", True),
+    ("measured", "6.2 A,", True), ("measured", ",,16 V", False), ("measured", ",,13 V", True),
+    ("guess", ",,16 V", True), ("plate", "6 A,guess", False), ("plate", "6 A,plate", True),
     ("plate", "6 A,measured", True), ("guess", "6 A,typical", True), ("typical", "6 A,", True)])
 def test_a_list_never_replaces_a_current_by_one_known_less_well(held: str, row: str, taken_over: bool,
                                                                 tmp_path: Path) -> None:
-    data = {"fuseplan": 1, "circuit": {"a": {"load": [{"name": "Pump", "current": "6.2 A", "evidence": held}]}}}
-    found = taken(data, rows(f"circuit,current,how known\na,{row}\n", tmp_path), LOADS, replaces=True)
+    data = {"fuseplan": 1, "circuit": {"a": {"load": [
+        {"name": "Pump", "current": "6.2 A", "at": "13 V", "evidence": held}]}}}
+    table = rows(f"circuit,current,how known,at\na,{row}{',' * (2 - row.count(','))}\n", tmp_path)
+    found = taken(data, table, LOADS, replaces=True)
     assert (not found.problems) == taken_over, found.problems
     if not taken_over:
         assert held in found.problems[0].message

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from fuseplan.papers.harmless import cell_text
+from fuseplan.papers.harmless import csv_text
 from fuseplan.papers.paper import MARKS, Cell, Marked, Paper, Table, TableColumn
 from fuseplan.papers.paper_set import PaperSet, all_of
 from fuseplan.quantities import writing
@@ -44,14 +42,11 @@ def _joined(tables: list[Table]) -> Table:
 
 def csv_of(table: Table) -> str:
     """One table as CSV."""
-    out = io.StringIO()
-    writer = csv.writer(out)
     marks = marks_column(table)
-    writer.writerow([*(cell_text(column.key) for column in table.columns), *([MARKS_COLUMN] if marks else [])])
-    for number, row in enumerate(table.rows):
-        cells = [cell_text(_plain(column, cell)) for column, cell in zip(table.columns, row, strict=True)]
-        writer.writerow([*cells, *([cell_text(marks[number])] if marks else [])])
-    return out.getvalue()
+    heads = [*(column.key for column in table.columns), *([MARKS_COLUMN] if marks else [])]
+    rows = [[*(_plain(column, cell) for column, cell in zip(table.columns, row, strict=True)),
+             *marks[number:number + 1]] for number, row in enumerate(table.rows)]
+    return csv_text([heads, *rows])
 
 
 def file_stem(paper: Paper, table: Table) -> str:

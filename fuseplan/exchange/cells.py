@@ -1,0 +1,90 @@
+"""What one cell of a list says, as a plan's plain data has it."""
+
+from __future__ import annotations
+
+import re
+
+from fuseplan.errors import AmountError
+from fuseplan.exchange.lists import PlanList, kind_at, rooted
+from fuseplan.exchange.mapping import column_of
+from fuseplan.exchange.table_files import may_be_thousands
+from fuseplan.quantities.amounts import Dimension, amount, clean
+from fuseplan.quantities.wire_size import WireSize
+
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)\Z")
+_WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
+
+
+def cell_value(which: PlanList, key: str, text: str, unit: str, decimal_comma: bool) -> object:
+    """The value of a cell.
+
+    Parameters
+    ----------
+    which, key : list, and key of its column
+    text : what the cell says, not empty
+    unit : that of the heading, for a number alone; empty where there is none
+    decimal_comma : whether a comma in a figure is taken for a decimal one
+
+    Raises
+    ------
+    AmountError
+        It cannot be read, or may mean several things; with what is accepted.
+    """
+    kind, dimension = kind_at(rooted(which, column_of(which, key)))
+    if kind in ("amount", "size", "number") and (found := _WITH_COMMA.match(text)):
+        text = _with_point(text, found, decimal_comma)
+    if kind == "amount" and dimension is not None:
+        return _amount(key, text, unit, dimension)
+    if kind == "size":
+        return _size(key, text, unit)
+    if kind == "number":
+        return _plain_number(text)
+    if kind == "words":
+        return [each.strip() for each in re.split(r"[,;]", text) if each.strip()]
+    return _flag(text) if kind == "flag" else text
+
+
+def _with_point(text: str, found: re.Match[str], decimal_comma: bool) -> str:
+    point, whole, unit = f"{found[1]}.{found[2]}", found[1] + found[2], clean(found[3])
+    if decimal_comma:
+        return point + found[3]
+    if may_be_thousands(text):
+        raise AmountError(f"'{clean(text)}' may be {whole} or {point}; accepted is '{whole}{unit}' or '{point}{unit}'")
+    raise AmountError(f"'{clean(text)}' has a comma where other figures have a point; accepted is '{point}{unit}' if "
+                      "that is meant")
+
+
+def _amount(key: str, text: str, unit: str, dimension: Dimension) -> str:
+    if _NUMBER.match(text) and not dimension.bare:
+        if not unit:
+            raise AmountError(f"'{text}' is a number without a unit; accepted is a unit in the heading, such as "
+                              f"'{key} [{dimension.unit}]', or in the cell, such as '{dimension.fitting[0]}'")
+        text = f"{text} {unit}"
+    amount(text, dimension)
+    return text
+
+
+def _size(key: str, text: str, unit: str) -> str:
+    if _NUMBER.match(text):
+        if not unit:
+            raise AmountError(f"'{text}' may be mm² or a gauge; accepted is a unit in the heading, such as "
+                              f"'{key} [mm2]', or in the cell, such as '{text} mm2' or 'AWG 14'")
+        text = f"{text} mm2" if unit.casefold() in ("mm2", "mm²") else f"{unit.upper()} {text}"
+    WireSize.read(text)
+    return text
+
+
+def _plain_number(text: str) -> float | int:
+    digits = text.removesuffix("%").strip()
+    if not _NUMBER.match(digits):
+        raise AmountError(f"'{clean(text)}' is no number; accepted is a number such as 0.5 or 4")
+    value = float(digits) / (100 if text.endswith("%") else 1)
+    return int(value) if value.is_integer() else value
+
+
+def _flag(text: str) -> bool:
+    if text.casefold() in ("yes", "true", "1", "x"):
+        return True
+    if text.casefold() in ("no", "false", "0"):
+        return False
+    raise AmountError(f"'{clean(text)}'; accepted is yes or no")
