@@ -6,7 +6,7 @@ from typing import Any
 
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import PinId, end_words, pin_at, pins_of
+from fuseplan.plan.nets import GONE, PinId, end_words, pin_at, pins_of
 
 CHANGED = ("extend", "new", "join", "cut_and_insulate")
 """Fates by which a wire is no longer what it was found as."""
@@ -14,12 +14,10 @@ CHANGED = ("extend", "new", "join", "cut_and_insulate")
 
 def what_was_done(plan: Plan, at: PinId, pin: Pin) -> str:
     """What becomes of a wire, as the log says it."""
-    named = f"{at.words}" + (f", {pin.function}" if pin.function else "")
-    if pin.fate == "extend" and pin.extension is not None:
-        return f"{named}: made longer by {pin.extension.length}"
-    if pin.fate == "join" and pin.join_to is not None:
-        return f"{named}: joined to {end_words(plan, pin.join_to)}"
-    return f"{named}: {_WORDS[pin.fate]}"
+    named = at.words + (f", {pin.function}" if pin.function else "")
+    to = f" to {end_words(plan, pin.join_to)}" if pin.fate == "join" and pin.join_to is not None else ""
+    added = f", {pin.extension.length} of wire added" if pin.extension is not None and pin.fate not in GONE else ""
+    return f"{named}: {_WORDS[pin.fate]}{to}{added}"
 
 
 _WORDS = {"extend": "made longer", "new": "new wire", "join": "joined", "cut_and_insulate": "cut off, end insulated"}

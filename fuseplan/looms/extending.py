@@ -37,8 +37,8 @@ class Longer:
 
     Attributes
     ----------
-    length_m : of the new wire, splice to connector
-    cut_back_m : cut off the wire as found
+    length_m : of the new wire, splice to connector; it replaces what was added before
+    cut_back_m : cut off the wire as it is now, beyond what was cut off before
     end : of the circuit's segment on the pin; None for a wire that is in no circuit
     splice : name of the new splice
     notes : what is to be seen to, each a sentence's middle
@@ -87,8 +87,8 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
     connector = plan.connector[name]
     wanted = {each for at in pins for each in together(plan, at)}
     ends, nets = circuit_ends(plan), Nets(plan)
-    taken = sorted(float(pin.extension.length) for number, pin in connector.pin.items()
-                   if pin.extension is not None and PinId(name, number) not in wanted)
+    taken = [place for number, pin in connector.pin.items() if (at := PinId(name, number)) not in wanted
+             for place in _splice_places(pin, ends.get(at, ()))]
     found: list[Longer] = []
     for number, pin in connector.pin.items():
         at = PinId(name, number)
@@ -98,11 +98,12 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
         if marked:
             raise EditError(f"{at.words} is on {marked}: its wire is not spliced or made longer here; accepted is the "
                             "maker's own procedure")
-        length = _free(by_m, taken)
-        taken.append(length)
         end = next(iter(ends.get(at, ())), None)
-        found.append(Longer(at, length, length - by_m, end, _splice_name(plan, at), tuple(
-            _notes(plan, at, pin, length - by_m, by_m, nets.of(at)))))
+        least = by_m + (float(pin.extension.length) if end is None and pin.extension is not None else 0.0)
+        length = _free(least, taken)
+        taken.append(length)
+        found.append(Longer(at, length, length - least, end, _splice_name(plan, at), tuple(
+            _notes(plan, at, pin, length - least, by_m, nets.of(at)))))
     if not found:
         raise EditError(f"no wire of {name} can be made longer: all are cut off or spare")
     return found
@@ -115,9 +116,24 @@ def _splice_name(plan: Plan, at: PinId) -> str:
     return next(each for each in chain([name], (f"{name}-{number}" for number in count(2))) if each not in known)
 
 
-def _free(by_m: float, taken: Sequence[float]) -> float:
+def _splice_places(pin: Pin, ends: Sequence[CircuitEnd]) -> Iterator[float]:
+    """How far from the connector the splices lie that a pin's wire has already, in m."""
+    if pin.extension is not None:
+        yield float(pin.extension.length)
+    for end in ends:
+        segment = end.segment
+        for joint in (segment.joint, *segment.splice):
+            if joint is None or joint.place is None:
+                continue
+            if end.side == "start":
+                yield float(joint.place)
+            elif segment.length is not None:
+                yield float(segment.length) - float(joint.place)
+
+
+def _free(least_m: float, taken: Sequence[float]) -> float:
     """The shortest new wire whose splice is no nearer than the stagger to the connector and to any other splice."""
-    length = max(by_m, STAGGER_M)
+    length = max(least_m, STAGGER_M)
     for other in sorted(taken):
         if abs(length - other) < STAGGER_M * (1.0 - 1e-9):
             length = other + STAGGER_M
@@ -128,6 +144,8 @@ def _notes(plan: Plan, at: PinId, pin: Pin, cut_back_m: float, by_m: float, net:
     pins = plan.connector[at.connector].pin
     if cut_back_m > 0.0:
         yield f"cut the wire as found back by {writing.burden(cut_back_m, 'm')} first"
+    if pin.extension is not None:
+        yield f"the new wire replaces the {pin.extension.length} added before"
     if cut_back_m > LONG_CUT_M:
         yield "so many splices want a plug between old and new wires, or a new loom from the last branch on"
     if pin.length is not None and cut_back_m >= float(pin.length):
@@ -168,16 +186,16 @@ def edits(data: Mapping[str, Any], each: Longer, pin: Pin, zone: str | None) -> 
     data : the file as plain dicts and lists
     zone : zone the connector is in, for the new wire of a circuit
     """
-    fate: Edit = ((*each.at.path, "fate"), "extend")
-    length, cut = (writing.entry(value, "m") for value in (each.length_m, each.cut_back_m))
-    if each.end is None:
-        made: dict[str, Any] = {"length": length, "method": METHOD, "sleeve": SLEEVE}
-        if each.cut_back_m > 0.0:
-            made["cut_back"] = cut
-        if pin.extension is not None and pin.extension.twists is not None:
-            made["twists"] = pin.extension.twists
-        return [fate, ((*each.at.path, "extension"), made)]
-    return [fate, _wire_edit(data, each, each.end, length, zone)]
+    fate: list[Edit] = [] if pin.fate in ("new", "join") else [((*each.at.path, "fate"), "extend")]
+    length = writing.entry(each.length_m, "m")
+    if each.end is not None:
+        return [*fate, _wire_edit(data, each, each.end, length, zone)]
+    before = data["connector"][each.at.connector]["pin"][each.at.pin].get("extension", {})
+    made: dict[str, Any] = {"length": length, "method": METHOD, "sleeve": SLEEVE} | before | {"length": length}
+    if each.cut_back_m > 0.0:
+        cut = pin.extension.cut_back if pin.extension is not None else None
+        made["cut_back"] = writing.entry(each.cut_back_m + float(cut or 0.0), "m")
+    return [*fate, ((*each.at.path, "extension"), made)]
 
 
 def _wire_edit(data: Mapping[str, Any], each: Longer, end: CircuitEnd, length: str, zone: str | None) -> Edit:

@@ -24,6 +24,7 @@ class PinRow:
     ----------
     ends : pins at the other ends of its wires, the same cavity of the mating half last
     goes_to : where its wire goes, in words: pins, parts, splices, circuits
+    circuits : ids of the circuits whose wires end on it
     lacks : what is not known of it
     """
 
@@ -32,6 +33,7 @@ class PinRow:
     pin: Pin
     ends: tuple[PinId, ...]
     goes_to: tuple[str, ...]
+    circuits: tuple[str, ...]
     lacks: tuple[str, ...]
 
     @property
@@ -100,4 +102,5 @@ def _row(plan: Plan, nets: Nets, mates: dict[str, str], at: PinId, connector: Co
         words.append(f"{mate} pin {at.pin} (plugged)")
     out_of_scope = connector.out_of_scope is not None
     return PinRow(at, connector, pin, tuple(dict.fromkeys(ends)), tuple(dict.fromkeys(each for each in words if each)),
+                  tuple(end.owner[1] for end in nets.ends.get(at, ()) if end.owner[0] == "circuit"),
                   () if out_of_scope else lacks_of(pin))

@@ -140,7 +140,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("looms", "edit", ("enter",), "edit", "Open the form of the pin under the cursor", 2),
     Action("looms", "next_unknown", ("n",), "next unknown", "Go to the next pin to find out, first what blocks "
            "most", 3),
-    Action("looms", "order", ("t",), "by …", "Order by connector, by function, by what becomes of the wire", 3),
+    Action("looms", "order", ("o",), "sort", "Sort by connector, by function, by what becomes of the wire", 3),
     Action("looms", "other_end", ("g",), "other end", "Go to the other end of the wire, and on to the next", 3),
     Action("looms", "fate", ("f",), "becomes …", "Decide what becomes of the wire, with its line in the change log", 3),
     Action("looms", "longer", ("e",), "longer", "Make this wire or the whole plug longer", 4),

@@ -35,15 +35,16 @@ def pin_of(session: Session, at: PinId) -> Pin:
 
 
 def set_fate(session: Session, at: PinId, fate: str, why: str = "") -> None:
-    """Decide what becomes of a wire, with its line in the change log where it is changed, in one step; raises
+    """Decide what becomes of a wire, with a line in the change log where that changes it, in one step; raises
     EditError."""
     if fate not in FATES:
         raise EditError(f"'{fate}' is no fate of a wire; accepted are {', '.join(FATES)}")
     changed: list[Edit] = [((*at.path, "fate"), fate)]
+    is_logged = fate == pin_of(session, at).fate and at in change_log.logged(session.plan)
 
     def change() -> None:
         session.document.change(changed)
-        if fate in change_log.CHANGED and at not in change_log.logged(session.document.plan):
+        if fate in change_log.CHANGED and not is_logged:
             _log(session, [at], why)
 
     session.edit(f"{at.words}: {fate.replace('_', ' ')}", change)
@@ -92,14 +93,13 @@ class Lengthening:
             yield "; ".join((f"{each.at.words}: {writing.burden(each.length_m, 'm')} of new wire", *each.notes)) + "."
 
     def take(self, why: str = "") -> None:
-        """Put it into the plan with its lines in the change log, in one step; raises EditError."""
+        """Put it into the plan with a line in the change log for each wire, in one step; raises EditError."""
         session = self._session
 
         def change() -> None:
             for each in in_order(self.wires):
                 session.document.change(self._edits(each, session.document.snapshot().data))
-            known = change_log.logged(session.document.plan)
-            _log(session, [each.at for each in self.wires if each.at not in known], why)
+            _log(session, [each.at for each in self.wires], why)
 
         session.edit(f"make {len(self.wires)} wires of {self.wires[0].at.connector} longer", change)
 

@@ -54,6 +54,36 @@ def test_a_pair_and_its_shield_go_together_whichever_is_named(first: str) -> Non
     assert any("earthed at the control unit only" in note for note in found[2].notes)
 
 
+@settings(max_examples=12, deadline=None)
+@given(st.sets(st.sampled_from(PINS), min_size=1, max_size=8), st.floats(0.01, 1.0), st.floats(0.01, 1.0))
+def test_a_plug_moved_twice_has_wires_for_both_distances_and_splices_apart(pins: set[str], first_m: float,
+                                                                          second_m: float) -> None:
+    once, _ = made_longer(plan_data(), [PinId("ecu", pin) for pin in sorted(pins)], first_m)
+    once["connector"]["ecu"]["pin"]["1"].setdefault("extension", {"length": "2 m"})["colour"] = "WH"
+    data, found = made_longer(once, [PinId("ecu", pin) for pin in once["connector"]["ecu"]["pin"]], second_m)
+    plan = Plan.model_validate(data)
+    was = Plan.model_validate(once).connector["ecu"].pin
+    for each in found:
+        before, now = was[each.at.pin].extension, plan.connector["ecu"].pin[each.at.pin].extension
+        assert now is not None
+        added, cut = (0.0, 0.0) if before is None else (float(before.length), float(before.cut_back or 0.0))
+        assert float(now.length) - float(now.cut_back or 0.0) == pytest.approx(added - cut + second_m, abs=2e-3)
+    kept = plan.connector["ecu"].pin["1"].extension
+    assert kept is not None
+    assert kept.colour == "WH"
+    assert "joints-side-by-side" not in {each.check for each in assess(plan).findings}
+
+
+@pytest.mark.parametrize("fate", ["join", "new"])
+def test_a_wire_that_is_joined_or_new_stays_that_when_it_is_made_longer(fate: str) -> None:
+    data = plan_data()
+    data["connector"]["dash"]["pin"]["4"]["fate"] = fate
+    after, _ = made_longer(data, [PinId("dash", "4")], 0.5)
+    pin = Plan.model_validate(after).connector["dash"].pin["4"]
+    assert pin.fate == fate
+    assert pin.extension is not None
+
+
 def test_a_bus_stub_is_held_against_all_published_limits() -> None:
     data = plan_data()
     data["connector"]["donor_bulkhead"]["pin"]["14"]["stub"] = "0.2 m"
@@ -125,3 +155,11 @@ def test_the_wire_of_a_circuit_gets_a_segment_and_the_longer_way_counts_at_once(
     again, second = made_longer(after, [at], 0.5)
     assert second[0].splice != found[0].splice
     assert len(Plan.model_validate(again).circuit["pump"].wire) == 4
+
+
+def test_splices_in_circuits_and_in_lone_wires_of_a_plug_lie_apart() -> None:
+    data, first = made_longer(circuit_data(), [PinId("car_bulkhead", "11")], 1.0)
+    _, second = made_longer(data, [PinId("car_bulkhead", "9")], 1.0)
+    assert first[0].end is not None
+    assert second[0].end is None
+    assert abs(first[0].length_m - second[0].length_m) >= STAGGER_M * (1 - 1e-9)

@@ -15,7 +15,7 @@ from fuseplan.papers.loom_columns import splice_rows
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets, PinId, pins_of
 from fuseplan.plan.unknown_pins import blocking, unknown_pins
-from tests.looms.two_looms import plan_data
+from tests.looms.two_looms import plan_data, supplied
 
 
 def plan_of(data: dict[str, Any]) -> Plan:
@@ -24,17 +24,11 @@ def plan_of(data: dict[str, Any]) -> Plan:
 
 def settled(data: dict[str, Any]) -> dict[str, Any]:
     """The same with everything found out: unknown wires cut off, supplies and earths entered, the log written."""
-    data = copy.deepcopy(data)
-    feeds = {"supply_30": "main", "supply_15": "key", "supply_87": "relay", "supply_50": "key", "supply_58": "main",
-             "supply_75": "key"}
+    data = supplied(copy.deepcopy(data))
     for connector in data["connector"].values():
         for pin in connector["pin"].values():
             if "function" not in pin and pin.get("fate") != "spare":
                 pin["fate"] = "cut_and_insulate"
-            if pin.get("signal") in feeds:
-                pin["feed"] = feeds[pin["signal"]]
-            if pin.get("signal") == "earth_31":
-                pin["earth"] = "engine"
     data["change"] = [{"date": "2026-11-26", "what": "cut off", "wire": {"connector": at.connector, "pin": at.pin}}
                       for at, _ in unlogged(plan_of(data))]
     return data

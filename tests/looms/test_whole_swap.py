@@ -15,11 +15,10 @@ from fuseplan.papers.paper import Table
 from fuseplan.papers.paper_set import papers_of
 from fuseplan.plan.nets import PinId
 from fuseplan.plan.unknown_pins import blocking
-from fuseplan.planfile.plain import section_text
 from fuseplan.workspace.lists import PastedPins
 from fuseplan.workspace.looms import Lengthening, set_fate
 from fuseplan.workspace.session import Session
-from tests.looms.two_looms import plan_data
+from tests.looms.two_looms import plan_data, supplied, text_of
 
 COLUMNS = ("function", "signal", "colour", "size", "known", "fate", "feed", "earth", "twisted_with", "shield", "twists")
 HEADS = tuple({"known": "how known", "twisted_with": "twisted with"}.get(key, key) for key in COLUMNS)
@@ -38,18 +37,9 @@ def tables(session: Session, paper: str) -> dict[str, Table]:
 
 
 def test_a_swap_from_pasted_looms_to_papers() -> None:
-    data = plan_data()
+    data = supplied(plan_data())
     pins = {name: connector.pop("pin") for name, connector in data["connector"].items()}
-    feeds = {"supply_30": "main", "supply_15": "key", "supply_87": "relay", "supply_50": "key", "supply_58": "main",
-             "supply_75": "key"}
-    for listed in pins.values():
-        for pin in listed.values():
-            if pin.get("signal") in feeds:
-                pin["feed"] = feeds[pin["signal"]]
-            if pin.get("signal") == "earth_31":
-                pin["earth"] = "engine"
-    session = Session.of_text("fuseplan = 1\n" + "".join(
-        f"{section_text((kind,), value)}\n" for kind, value in data.items() if kind != "fuseplan"))
+    session = Session.of_text(text_of(data))
     for name, listed in pins.items():
         taking = PastedPins(session, pasted(listed), name, 80)
         assert taking.can_be_taken, taking.preview

@@ -5,6 +5,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from fuseplan.planfile.plain import section_text
+
+SUPPLIES = {"supply_30": "main", "supply_15": "key", "supply_87": "relay", "supply_50": "key", "supply_58": "main",
+            "supply_75": "key"}
+"""The feed of each kind of supply."""
+
 # One line a cavity: function, kind of signal, colour, size in mm². Without a function the wire is unknown, a lone line
 # is a spare cavity.
 DASH = """\
@@ -51,13 +57,7 @@ brake fluid lamp, signal, BURD, 0.5
 -
 -
 """
-ECU = """\
-permanent supply of the control unit, supply_30, RDBU, 1
-ignition supply of the control unit, supply_15, BKBU, 0.75
-main relay output, supply_87, RDWH, 1.5
-main relay control, coil_driver, BNRD, 0.5
-control unit earth, earth_31, BN, 1.5
-power earth of the control unit, earth_31, BN, 1.5
+SENSOR_WIRES = """\
 sensor supply, sensor_supply, RDYE, 0.5
 sensor return, sensor_return, BNWH, 0.5
 crankshaft sensor, pulse, GN, 0.5
@@ -66,12 +66,22 @@ crankshaft sensor shield, shield, BK, 0.5
 coolant temperature sensor, signal, BUWH, 0.5
 intake air temperature sensor, signal, VTWH, 0.5
 throttle position sensor, signal, GYWH, 0.5
-knock sensor, signal, BK, 0.5
+"""
+INJECTORS = """\
 injector 1, coil_driver, BNGN, 0.75
 injector 2, coil_driver, BNBU, 0.75
 injector 3, coil_driver, BNYE, 0.75
 injector 4, coil_driver, BNVT, 0.75
-fuel pump control, coil_driver, BNGY, 0.5
+"""
+ECU = f"""\
+permanent supply of the control unit, supply_30, RDBU, 1
+ignition supply of the control unit, supply_15, BKBU, 0.75
+main relay output, supply_87, RDWH, 1.5
+main relay control, coil_driver, BNRD, 0.5
+control unit earth, earth_31, BN, 1.5
+power earth of the control unit, earth_31, BN, 1.5
+{SENSOR_WIRES}knock sensor, signal, BK, 0.5
+{INJECTORS}fuel pump control, coil_driver, BNGY, 0.5
 tachometer, pulse, GNBK, 0.5
 vehicle speed signal, pulse, GNRD, 0.5
 engine warning lamp, coil_driver, BUYE, 0.5
@@ -101,21 +111,9 @@ main relay output, supply_87, RDWH, 2.5
 -
 -
 """
-SENSORS = """\
-sensor supply, sensor_supply, RDYE, 0.5
-sensor return, sensor_return, BNWH, 0.5
-crankshaft sensor, pulse, GN, 0.5
-crankshaft sensor return, sensor_return, WH, 0.5
-crankshaft sensor shield, shield, BK, 0.5
-coolant temperature sensor, signal, BUWH, 0.5
-intake air temperature sensor, signal, VTWH, 0.5
-throttle position sensor, signal, GYWH, 0.5
-injector supply, supply_87, RDWH, 1.5
-injector 1, coil_driver, BNGN, 0.75
-injector 2, coil_driver, BNBU, 0.75
-injector 3, coil_driver, BNYE, 0.75
-injector 4, coil_driver, BNVT, 0.75
-, , BNGY, 0.5
+SENSORS = f"""\
+{SENSOR_WIRES}injector supply, supply_87, RDWH, 1.5
+{INJECTORS}, , BNGY, 0.5
 """
 
 
@@ -159,3 +157,20 @@ def plan_data() -> dict[str, Any]:
             "sensors": {"loom": "engine", "cavities": 14, "plugged_into": "loom", "pin": sensors},
         },
     }
+
+
+def supplied(data: dict[str, Any]) -> dict[str, Any]:
+    """The same data, its supplies now with their feeds and its earths with their stud."""
+    for connector in data["connector"].values():
+        for pin in connector["pin"].values():
+            if pin.get("signal") in SUPPLIES:
+                pin["feed"] = SUPPLIES[pin["signal"]]
+            if pin.get("signal") == "earth_31":
+                pin["earth"] = "engine"
+    return data
+
+
+def text_of(data: dict[str, Any]) -> str:
+    """A plan's file with this data."""
+    parts = "".join(f"{section_text((kind,), value)}\n" for kind, value in data.items() if kind != "fuseplan")
+    return f"fuseplan = 1\n{parts}"

@@ -8,21 +8,18 @@ import pytest
 from textual import events
 from textual.pilot import Pilot
 
-from fuseplan.planfile.plain import section_text
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.workspace.findings import field_of
 from fuseplan.workspace.session import Session
-from tests.looms.two_looms import plan_data
+from tests.looms.two_looms import plan_data, text_of
 
 from .conftest import Driver, opened
 from .test_looks import rest
 
 
-def two_looms(**changes: Any) -> Session:
-    data = plan_data() | changes
-    parts = "".join(f"{section_text((kind,), value)}\n" for kind, value in data.items() if kind != "fuseplan")
-    return Session.of_text(f"fuseplan = 1\n{parts}")
+def two_looms() -> Session:
+    return Session.of_text(text_of(plan_data()))
 
 
 def pin(driver: Driver, connector: str, number: str) -> Any:
@@ -63,10 +60,10 @@ async def test_it_is_on_the_list_of_screens() -> None:
 
 async def test_orders_and_filter_keep_the_pin_under_the_cursor() -> None:
     async with opened(two_looms()) as driver:
-        await driver.press("L", "n", "t")
+        await driver.press("L", "n", "o")
         assert driver.app.screen.at == ("ecu", "25")
         assert "by function" in driver.seen()
-        await driver.press("t", "slash")
+        await driver.press("o", "slash")
         await driver.type("crankshaft shield")
         await driver.press("enter")
         assert driver.app.screen.query_one(ColumnsTable).keys == ["ecu\n11", "sensors\n5"]
@@ -140,6 +137,18 @@ async def test_one_pasted_line_is_no_table() -> None:
         assert "Paste a table" in driver.said
 
 
+async def test_a_part_whose_name_begins_with_circuit_is_no_circuit() -> None:
+    session = two_looms()
+    session.edit("other end", lambda: session.document.set(("connector", "dash", "pin", "1", "other_end"),
+                                                           {"connector": "circuit breaker"}))
+    async with opened(session) as driver:
+        await driver.press("L")
+        assert "circuit breaker" in driver.read()
+        assert driver.app.screen.under_cursor is None
+        await driver.press("w")
+        assert driver.screen_name == "WorkingScreen"
+
+
 async def test_merging_copying_log_and_a_plan_without_looms() -> None:
     async with opened(two_looms()) as driver:
         await driver.press("L", "m")
@@ -152,7 +161,7 @@ async def test_merging_copying_log_and_a_plan_without_looms() -> None:
     async with opened(Session.of_text("fuseplan = 1\n")) as driver:
         await driver.press("L")
         assert "No pins yet" in driver.seen()
-        await driver.press("n", "g", "e", "f", "t", "enter", "c", "d")
+        await driver.press("n", "g", "e", "f", "o", "enter", "c", "d")
         await driver.press("a")
         assert "new connector" in driver.seen()
 

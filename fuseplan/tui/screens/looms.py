@@ -51,6 +51,7 @@ class LoomsScreen(LoomChanges):
         self._filter = ""
         self._rows: dict[str, PinRow] = {}
         self._left: Countdown | None = None
+        self._came_from: PinId | None = None
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -78,8 +79,7 @@ class LoomsScreen(LoomChanges):
     @property
     def under_cursor(self) -> tuple[str, str] | None:
         row = self._row
-        circuit = None if row is None else next((each for each in row.goes_to if each.startswith("circuit ")), None)
-        return None if circuit is None else ("circuit", circuit.removeprefix("circuit "))
+        return ("circuit", row.circuits[0]) if row is not None and row.circuits else None
 
     def show_plan(self) -> None:
         super().show_plan()
@@ -172,8 +172,6 @@ class LoomsScreen(LoomChanges):
             return
         self.go_to(row.ends[-1] if len(row.ends) > 1 and self._came_from == row.ends[0] else row.ends[0])
         self._came_from = row.at
-
-    _came_from: PinId | None = None
 
     def action_next_unknown(self) -> None:
         """Go to the next unknown in the order in which they are to be found out."""

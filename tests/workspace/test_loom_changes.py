@@ -1,0 +1,32 @@
+"""The change log of the looms: every change of a wire has its line, with its reason, however often it is changed."""
+
+from __future__ import annotations
+
+from fuseplan.plan.nets import PinId
+from fuseplan.workspace.looms import Lengthening, set_fate
+from fuseplan.workspace.session import Session
+from tests.looms.two_looms import plan_data, text_of
+
+AT = PinId("dash", "4")
+
+
+def two_looms() -> Session:
+    return Session.of_text(text_of(plan_data()))
+
+
+def test_each_decision_that_changes_a_wire_has_its_line_and_its_reason() -> None:
+    session = two_looms()
+    for fate, why in (("extend", "plug moved"), ("keep", ""), ("cut_and_insulate", "no lamp any more"),
+                      ("cut_and_insulate", "said twice")):
+        set_fate(session, AT, fate, why)
+    assert [(line.what, line.why) for line in session.plan.change] == [
+        ("dash pin 4, charge lamp: made longer", "plug moved"),
+        ("dash pin 4, charge lamp: cut off, end insulated", "no lamp any more")]
+
+
+def test_a_wire_made_longer_again_has_a_second_line_with_the_whole_length_added() -> None:
+    session = two_looms()
+    for distance in ("30 cm", "20 cm"):
+        Lengthening(session, [AT], distance).take()
+    assert [line.what.partition(": ")[2] for line in session.plan.change] == [
+        "made longer, 0.3 m of wire added", "made longer, 0.5 m of wire added"]
