@@ -1,18 +1,35 @@
-"""What stops a petrol pump when the engine stops: shared by the check and by the question."""
+"""What keeps the engine or a pump running, and what stops it."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
 
 from fuseplan.checks.subjects import way_to
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.plan.roles import must_run
+from fuseplan.plan.roles import must_run, roles
+from fuseplan.plan.words import CircuitRole
 
 KEY_ON = STATE_INDEX["ignition"]
 
+ENGINE_ROLES: tuple[CircuitRole, ...] = ("fuel_pump", "diesel_pump", "ignition", "injection", "engine_control_unit",
+                                         "starter_solenoid")
+"""Roles of circuits that keep the engine or a pump running."""
 
-def asks_for_cut_off(results: Results, number: int) -> bool:
-    """Whether a pump has supply with the key on and the engine still, so that something else must stop it."""
-    return bool(results.network.circuit_live[number, KEY_ON])
+
+def keeping_it_running(results: Results) -> dict[int, None]:
+    """Circuits that keep the engine or a pump running, by number, role by role."""
+    marked = results.network.marked
+    return dict.fromkeys(number for role in ENGINE_ROLES for number in marked.get(f"role {role}", ()))
+
+
+def to_be_cut_off(results: Results) -> Iterator[int]:
+    """Pumps that have supply with the key on and the engine still, so that something else must stop them."""
+    network = results.network
+    for role in roles().values():
+        if role.cut_off:
+            yield from (number for number in network.marked.get(f"role {role.word}", ())
+                        if network.circuit_live[number, KEY_ON])
 
 
 def driven_by_unit(results: Results, number: int) -> bool:
@@ -28,4 +45,3 @@ def driven_by_unit(results: Results, number: int) -> bool:
             return not any("ignition" in must_run(name, circuit) and here in way_to(results.plan, circuit.feed)
                            for name, circuit in circuits.items())
     return False
-

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +11,6 @@ from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
 from fuseplan.plan.nets import CircuitEnd, PinId
-from fuseplan.plan.parts import Segment
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables.conductors import conductor
 
@@ -39,29 +37,23 @@ def area_mm2(size: WireSize | None) -> float:
         return size.area_mm2
 
 
-@dataclass(frozen=True)
-class _Rows:
-    """Numbers of segments by owner and place."""
-
-    numbers: dict[tuple[tuple[str, str], str], int]
-
-    def number(self, end: CircuitEnd) -> int | None:
-        owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
-        return self.numbers.get((owner, f"{end.place}.{end.number}"))
-
-
 def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[PinId, Floats]:
-    """Continuous current of the circuits that end on each pin, the largest of them: (2,) in A, as entered and at the
-    upper bound; NaN where it is not known."""
+    """Continuous current of the circuits that end on each pin: (2,) in A, as entered and at the upper bound; NaN where
+    it is not known, as of a circuit out of scope.
+
+    Wires that come to the pin add up, and so do those that go on from it: the larger sum counts.
+    """
     segments = results.network.segments
-    rows = _Rows({(owner, place): number for number, (owner, place) in enumerate(
-        zip(segments.owner, segments.place, strict=True))})
+    numbers = {(owner, place): number for number, (owner, place) in enumerate(
+        zip(segments.owner, segments.place, strict=True))}
     found: dict[PinId, Floats] = {}
     for at, listed in ends.items():
-        numbers = [number for end in listed if (number := rows.number(end)) is not None]
-        if numbers:
-            currents = results.demands.lasting[:, numbers]
-            found[at] = np.where(np.isnan(currents).any(axis=1), np.nan, np.nan_to_num(currents).max(axis=1))
+        sums = {"start": np.zeros(2), "end": np.zeros(2)}
+        for end in listed:
+            owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
+            number = numbers.get((owner, f"{end.place}.{end.number}"))
+            sums[end.side] += math.nan if number is None else results.demands.lasting[:, number]
+        found[at] = np.maximum(*sums.values())
     return found
 
 
@@ -71,8 +63,3 @@ def wires_in(ends: list[CircuitEnd]) -> list[CircuitEnd]:
     for end in ends:
         found.setdefault((end.owner, end.place), end)
     return list(found.values())
-
-
-def segment_area_mm2(segment: Segment) -> float:
-    """Cross-section of a segment; NaN where it is not known."""
-    return area_mm2(segment.size)

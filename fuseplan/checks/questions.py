@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.cut_offs import asks_for_cut_off
+from fuseplan.checks.cut_offs import to_be_cut_off
 from fuseplan.checks.feed_switches import asked_of_feeds
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
@@ -45,8 +45,8 @@ def roles_asked(results: Results) -> Iterator[NotSaid]:
 def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
     """What stops a petrol pump when the engine stands still."""
     network = results.network
-    for number in network.marked.get("role fuel_pump", ()):
-        if network.circuits[number].cut_off is None and asks_for_cut_off(results, number):
+    for number in to_be_cut_off(results):
+        if network.circuits[number].cut_off is None:
             name = network.circuit_ids[number]
             yield NotSaid("circuit", name, "what stops the petrol pump with the key on and the engine still (cut_off)",
                           "a pump that runs on after a crash feeds a fire", "cut_off", f"circuit.{name}.cut_off", True)

@@ -117,9 +117,13 @@ def _cavity(number: str, left: Pin | None, right: Pin | None) -> Cavity:
 
 
 def _danger(left: Pin, right: Pin) -> str:
-    """Battery voltage against earth, or against what it destroys; empty where that cannot be."""
+    """Battery voltage against earth, against what it destroys, or against a load that must stop, as what is always live
+    against what a key or a relay switches, or the start signal against anything else that is live; empty where that
+    cannot be."""
     for one, other in ((left, right), (right, left)):
-        if one.signal in LIVE_SIGNALS and other.signal in (*_EARTHS, *_SENSITIVE):
+        live = one.signal in LIVE_SIGNALS and other.signal in LIVE_SIGNALS and one.signal != other.signal
+        if (one.signal in LIVE_SIGNALS and other.signal in (*_EARTHS, *_SENSITIVE)) \
+                or (live and one.signal in ("supply_30", "supply_50")):
             return f"{signal_words(one.signal)} meets {signal_words(other.signal)}"
     return ""
 

@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.rule import Finding
+from fuseplan.plan.mating import mating
 from fuseplan.plan.model import Plan
 from fuseplan.plan.unknown_pins import blocking
+from fuseplan.plan.words import LIVE_SIGNALS, SIGNALS, Signal
 
 KNOWN = {"known": "measured", "fate": "keep", "function": "x"}
 ROOTS: dict[str, Any] = {"fuseplan": 1, "feed": {"post": {}, "bus": {"from": "post", "terminal": "15"}},
@@ -148,3 +150,65 @@ def test_a_current_through_several_contacts_is_held_against_the_rule_for_paralle
     # two of two loaded: 0.297 of 10 A each, 1.6 times one together
     assert not over("4.75 A")
     assert over("4.76 A")
+
+
+RATED: dict[str, Any] = {"contact_current": "10 A", "cavities": 4}
+
+
+def pin(**keys: Any) -> dict[str, Any]:
+    return {**KNOWN, "signal": "supply_87", "size": "AWG 20", **keys}
+
+
+@pytest.mark.parametrize(("beside", "loaded"), [
+    (pin(current="1 A"), True), (pin(), True), (pin(signal="earth_31"), True), (pin(signal="coil_driver"), True),
+    ({"colour": "BK"}, True), (pin(signal="signal"), False), (pin(signal="sensor_return"), False),
+    ({"fate": "spare"}, False), (pin(fate="cut_and_insulate"), False)])
+def test_a_neighbour_of_unknown_current_heats_like_a_loaded_one(beside: dict[str, Any], loaded: bool) -> None:
+    # one connector maker's product specification 108-40005, figure 4B, AWG 20: 3.5 A passes alone, not beside another
+    plug = RATED | {"pin": {"1": pin(current="3.5 A"), "2": beside}}
+    assert bool(found(assessed({"plug": plug}), "contact-overloaded")) is loaded
+
+
+def test_the_current_of_a_supply_in_a_rated_connector_is_not_taken_for_nothing() -> None:
+    plug = RATED | {"pin": {"1": pin(), "2": pin(signal="signal")}}
+    words = [each.words for each in assessed({"plug": plug}).unjudged if each.check == "contact-overloaded"]
+    assert words == ["current through plug pin 1"]
+
+
+def through_one_pin(*currents: float, onward: bool = False) -> float | None:
+    """The current found through a contact on which circuits end, or on which one comes and others go on."""
+    end = {"connector": "plug", "pin": "1"}
+    segment = {"size": "2.5 mm2", "length": "1 m"}
+
+    def circuit(amperes: float) -> dict[str, Any]:
+        return {"feed": "bus", "earth": "negative", "wire": [segment | {"end": end}],
+                "load": [{"current": f"{amperes} A", "at": "12 V", "kind": "electronic", "evidence": "measured"}]}
+
+    circuits = {f"c{number}": circuit(each) for number, each in enumerate(currents)}
+    if onward:
+        circuits = {"all": circuit(0) | {"load": [
+            {**circuits[name]["load"][0], "wire": [segment | {"start": end}]} for name in circuits]}}
+    plug = {"contact_current": "0.1 A", "pin": {"1": pin()}}
+    only, = found(assessed({"plug": plug}, circuit=circuits), "contact-overloaded")
+    return only.figure
+
+
+def test_currents_of_wires_that_meet_in_one_contact_add_up() -> None:
+    """Kirchhoff's first law."""
+    one, other = through_one_pin(2), through_one_pin(3)
+    assert one is not None
+    assert other is not None
+    assert through_one_pin(2, 3) == pytest.approx(one + other)
+    assert through_one_pin(2, 3, onward=True) == pytest.approx(one + other), "what comes in goes on, and counts once"
+
+
+@pytest.mark.parametrize("one", SIGNALS)
+@pytest.mark.parametrize("other", SIGNALS)
+def test_what_must_not_meet_is_a_danger_whichever_half_it_is_on(one: Signal, other: Signal) -> None:
+    plan = Plan.model_validate({**ROOTS, "connector": {
+        name: {"pin": {"1": {**KNOWN, "signal": signal}}} for name, signal in (("a", one), ("b", other))}})
+    verdict = mating(plan, "a", "b").cavities[0].verdict
+    assert verdict == mating(plan, "b", "a").cavities[0].verdict
+    live = (one in LIVE_SIGNALS) + (other in LIVE_SIGNALS)
+    always = {"supply_30", "supply_50"} & {one, other}
+    assert verdict == ("agrees" if one == other else "danger" if live == 1 or (live == 2 and always) else "differs")

@@ -3,9 +3,11 @@ they are wrong, and a right one never is."""
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
-from fuseplan.checks.assessment import assess
+from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.planfile.read import parse_plan
 
@@ -22,13 +24,13 @@ ambient = "40 degC"
 [feed.battery]
 zone = "cabin"
 [earth.chassis]
-[circuit.part]
+[circuit.{name}]
 feed = "battery"
 fuse = {{ kind = "blade", rating = "10 A" }}
 wire = [{{ size = "1.5 mm2", length = "2 m", zone = "cabin" }}]
 earth = "chassis"
 {circuit}
-[[circuit.part.load]]
+[[circuit.{name}.load]]
 name = "Part"
 power = "{power} W"
 at = "{at} V"
@@ -39,11 +41,14 @@ evidence = "plate"
 """
 
 
-def _found(check: str, system: float = 12, earthed: str = "negative", at: float = 12, kind: str = "lamp",
-           load: str = "", circuit: str = "", power: float = 21, alternator: str = "") -> list[Finding]:
-    plan = parse_plan(PLAN.format(system=system, earthed=earthed, at=at, kind=kind, load=load, circuit=circuit,
-                                  power=power, alternator=alternator))
-    return [each for each in assess(plan).findings if each.check == check]
+def _assessed(system: float = 12, earthed: str = "negative", at: float = 12, kind: str = "lamp", load: str = "",
+              circuit: str = "", power: float = 21, alternator: str = "", name: str = "part") -> Assessment:
+    return assess(parse_plan(PLAN.format(system=system, earthed=earthed, at=at, kind=kind, load=load, circuit=circuit,
+                                         power=power, alternator=alternator, name=name)))
+
+
+def _found(check: str, system: float = 12, **said: Any) -> list[Finding]:
+    return [each for each in _assessed(system, **said).findings if each.check == check]
 
 
 @pytest.mark.parametrize("system", [6, 12, 24, 48])
@@ -54,6 +59,12 @@ def test_a_part_is_found_exactly_where_its_voltage_is_not_the_cars(system: float
     assert bool(found) == (system != part)
     if found:
         assert found[0].level == ("danger" if part < system else "warning")
+
+
+def test_a_name_does_not_excuse_a_part_for_another_system_and_a_role_does() -> None:
+    """Glow plugs are driven in pulses: what is stated for them is not the car's voltage."""
+    assert _found("wrong-system-voltage", 24, at=12, name="glow_plugs")
+    assert not _found("wrong-system-voltage", 24, at=12, name="glow_plugs", circuit='role = "glow_plugs"')
 
 
 @pytest.mark.parametrize(("label", "system", "wrong"), [
@@ -91,3 +102,12 @@ def test_a_flasher_that_watches_its_load_needs_it(flasher: str, power: float, ki
     for least in ("", 'flasher_load = "42 W"'):
         found = _found("flasher-load-too-low", power=power, kind=kind, circuit=f'flasher = "{flasher}"\n{least}')
         assert bool(found) == (flasher != "electronic" and power < 42)
+
+
+def test_a_lamp_of_unknown_power_is_no_weak_load_and_no_strong_one() -> None:
+    said = 'flasher = "thermal"\nflasher_load = "42 W"'
+    unstated = '[[circuit.part.load]]\nkind = "lamp"\n'
+    few, enough = (_assessed(power=power, circuit=said, load=unstated) for power in (21, 42))
+    for assessment in (few, enough):
+        assert "flasher-load-too-low" not in {each.check for each in assessment.findings}
+    assert "flasher-load-too-low" in {each.check for each in few.unjudged}

@@ -151,3 +151,16 @@ def test_a_span_without_a_current_leaves_every_bound_a_number() -> None:
     consumers = judged(data).results.network.consumers
     for bound in (consumers.lower, consumers.upper, consumers.least_a, consumers.most_a):
         assert np.isfinite(bound).all()
+
+
+@pytest.mark.parametrize(("drawn", "disturbs"), [({}, True), ({"current": "3 A"}, True), ({"current": "0.2 A"}, False)])
+def test_a_load_of_unknown_current_disturbs_the_sensors_on_its_earth_point(drawn: dict[str, str], disturbs: bool
+                                                                         ) -> None:
+    load = {"kind": "resistive", "when": ["always"], "evidence": "measured"}
+    data = extra(load | drawn, {"kind": "blade", "rating": "10 A"}, role="wipers")
+    data["earth"]["own"] = {"to": "body", "resistance": "1 mohm"}
+    data["circuit"]["new"]["earth"] = "own"
+    sensor = copy.deepcopy(data["circuit"]["new"]) | {"role": "sensor_supply", "load": [load | {"current": "0.1 A"}]}
+    data["circuit"]["sensor"] = sensor
+    found = [each for each in judged(data).findings if each.check == "sensor-earth-shared"]
+    assert bool(found) is disturbs

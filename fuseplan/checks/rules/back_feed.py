@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.rule import Consequence, Finding, Rule
-from fuseplan.checks.rules.fan_feeds_back import ENGINE_ROLES
 from fuseplan.checks.subjects import STATE_WORDS
 from fuseplan.engine.backfeed import MACHINE, Join, joins_of
 from fuseplan.engine.results import Results
@@ -48,9 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _consequence(results: Results, alive: tuple[str, ...]) -> Consequence:
     """What follows from what stays on: a pump or the engine that runs on, or something else."""
-    network = results.network
-    running = {network.circuit_ids[number] for role in ENGINE_ROLES
-               for number in network.marked.get(f"role {role}", ())}
+    running = {results.network.circuit_ids[number] for number in keeping_it_running(results)}
     if any(each.removeprefix("relay of ") in running for each in alive):
         return "keeps_running"
     return "fails_in_use" if alive else "good_practice"

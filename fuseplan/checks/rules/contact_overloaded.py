@@ -1,7 +1,8 @@
 """A contact of a connector carries more than it may with its wire and its loaded neighbours.
 
 What a maker prints for a contact holds for one alone on its thickest wire. A thinner wire takes less heat away, and
-loaded neighbours add theirs. Contacts in parallel do not share evenly.
+loaded neighbours add theirs. Contacts in parallel do not share evenly. A supply, an earth or an output of which no
+current is known counts as loaded.
 """
 
 from __future__ import annotations
@@ -15,8 +16,9 @@ import numpy as np
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.engine.results import Results
-from fuseplan.plan.looms import Connector
-from fuseplan.plan.nets import Nets, PinId
+from fuseplan.plan.looms import Connector, Pin
+from fuseplan.plan.nets import GONE, Nets, PinId
+from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.quantities import writing
 from fuseplan.tables.contacts import loading_factor, parallel_a
 
@@ -33,9 +35,18 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     known = pin_currents(results, nets.ends)
     for name, connector in rated.items():
         currents = _currents(name, connector, known)
-        loaded = sum(bool(np.nan_to_num(each[0], nan=1.0) > 0) for each in currents.values())
-        for group in _groups(nets, name, connector, currents):
-            yield from _group(rule, results, group, currents, loaded)
+        silent = {PinId(name, number) for number, pin in connector.pin.items() if _may_carry(pin)} - currents.keys()
+        loaded = silent | {at for at, each in currents.items() if not each[0] <= 0}
+        groups = _groups(nets, name, connector, currents)
+        for group in groups:
+            yield from _group(rule, results, group, currents, len(loaded.union(group)))
+        for at in sorted(silent.difference(*groups)):
+            yield rule.unjudged(connector_subject(at), f"current through {at.words}")
+
+
+def _may_carry(pin: Pin) -> bool:
+    """Whether a wire is more than a signal, or may be."""
+    return pin.fate not in GONE and pin.signal in (None, *LIVE_SIGNALS, "earth_31", "coil_driver")
 
 
 def _currents(name: str, connector: Connector, known: dict[PinId, np.ndarray]) -> dict[PinId, np.ndarray]:
@@ -65,12 +76,13 @@ def _groups(nets: Nets, name: str, connector: Connector, currents: dict[PinId, n
 
 def _group(rule: Rule, results: Results, pins: list[PinId], currents: dict[PinId, np.ndarray], loaded: int
            ) -> Iterator[Finding | Unjudged]:
+    """Contacts in parallel, or one alone; `loaded` counts them and all others of the connector that carry current."""
     name = pins[0].connector
     connector = results.plan.connector[name]
     at = next(each for each in pins if each in currents)
     areas = [_area(results, each) for each in pins]
     count = connector.cavities or len(connector.pin)
-    share = None if loaded + len(pins) - 1 <= 1 else min(1.0, (loaded + len(pins) - 1) / count)
+    share = None if loaded <= 1 else min(1.0, loaded / count)
     factors = [None if math.isnan(area) else loading_factor(area, share) for area in areas]
     if any(each is None for each in factors):
         yield rule.unjudged(connector_subject(at), f"what the contact {at.words} may carry: the size of its wire is "

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import cast
 
 from fuseplan.checks.pins import area_mm2
 from fuseplan.checks.rule import Finding, Rule, SubjectKind
@@ -25,11 +26,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     for name, wires in splices_of(results.plan).items():
         areas = [area for wire in wires if not math.isnan(area := area_mm2(wire.size))]
-        path = ".".join(map(str, (*wires[0].path, "splice"))) if wires[0].path[0] == "connector" \
-            else ".".join(map(str, wires[0].path))
-        kind: SubjectKind = "connector" if wires[0].path[0] == "connector" else \
-            wires[0].path[0]  # type: ignore[assignment]  # wires belong to circuits, feeds, earths and the alternator
-        subject = (kind, str(wires[0].path[1]) if len(wires[0].path) > 1 and kind != "alternator" else kind)
+        at = wires[0].path
+        kind = cast(SubjectKind, at[0])
+        subject = (kind, kind if kind == "alternator" else str(at[1]))
+        path = ".".join(map(str, (*at, "splice") if kind == "connector" else at))
         total = f", {writing.stated(math.fsum(areas), 'mm²')} together" if len(areas) == len(wires) else ""
         if len(wires) > USUAL:
             split = len(wires) > MOST

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, way_to
+from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX
-
-ENGINE_ROLES = ("fuel_pump", "diesel_pump", "ignition", "injection", "engine_control_unit", "starter_solenoid")
-"""Roles of circuits that keep the engine or a pump running."""
+from fuseplan.engine.states import STATE_INDEX, rests_closed
+from fuseplan.plan.parts import Relay
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -25,38 +24,50 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         circuit, name = network.circuits[number], network.circuit_ids[number]
         feed = circuit.feed
         if feed not in network.feed_live or network.feed_live[feed][off] or circuit.diode \
-                or not any(load.kind == "motor" for load in circuit.load):
+                or not any(load.kind in ("motor", None) for load in circuit.load):
             continue
-        # Feeds that are joined to the fan's through nothing that opens with the key.
         group = _joined(results, feed)
-        if circuit.relay is not None and circuit.relay.coil_feed not in group:
+        if not _closed(circuit.relay, group):
             continue
-        alive = [other for role in ENGINE_ROLES for each in network.marked.get(f"role {role}", ())
-                 if (other := network.circuit_ids[each]) != name and _kept(results, each, group)]
+        alive = [network.circuit_ids[each] for each in keeping_it_running(results)
+                 if each != number and _kept(results, each, group)]
         if alive:
             yield rule.finding(
                 results, circuit_subject(results, number),
-                f"while it coasts it feeds {feed}, and with it {', '.join(dict.fromkeys(alive))}: they stay on after "
+                f"while it coasts it feeds {feed}, and with it {', '.join(alive)}: they stay on after "
                 f"the key is switched off{proposed_words(name, circuit)}",
                 fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
                         circuit_path(results, number, "diode")))
 
 
 def _joined(results: Results, feed: str) -> set[str]:
-    """A feed and those it supplies directly, without a relay whose coil hangs elsewhere."""
-    feeds, group = results.plan.feed, {feed}
-    for name in feeds:
-        way = list(way_to(results.plan, name))
-        between = [feeds[each].relay for each in way[:way.index(feed)]] if feed in way else None
-        if between is not None and all(relay is None or relay.coil_feed in group for relay in between):
-            group.add(name)
+    """The feeds that are joined to one which the key switches off, through nothing that opens with the key: those it
+    supplies and those it comes from, where they are live in the same states or behind a relay that is held."""
+    live, off = results.network.feed_live, STATE_INDEX["off"]
+    group, before = {feed}, set[str]()
+    while group != before:
+        before = set(group)
+        for name, part in results.plan.feed.items():
+            above = part.upstream
+            if above is None or live[above][off] or (name in group) == (above in group):
+                continue
+            same = part.relay is not None or bool((live[name] == live[above]).all())
+            if same and _closed(part.relay, {*group, name, above}):
+                group |= {name, above}
     return group
+
+
+def _closed(relay: Relay | None, group: set[str]) -> bool:
+    """Whether there is a way through while these feeds are held up: a relay that they hold or that rests closed, or
+    none."""
+    return relay is None or rests_closed(relay) or relay.coil_feed in group
 
 
 def _kept(results: Results, number: int, group: set[str]) -> bool:
     """Whether a circuit stays on while these feeds are held up."""
     circuit = results.network.circuits[number]
-    return circuit.feed in group if circuit.relay is None else circuit.relay.coil_feed in group
+    return circuit.feed in group if circuit.relay is None or rests_closed(circuit.relay) else \
+        circuit.relay.coil_feed in group
 
 
 RULE = Rule(

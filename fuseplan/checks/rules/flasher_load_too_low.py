@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_subject
+from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.subjects import circuit_subject, current_known
 from fuseplan.engine.load_figures import nominal
 from fuseplan.engine.results import Results
 from fuseplan.formulas.load import load_current, power_from_current
@@ -33,8 +33,8 @@ def lamp_power_w(circuit: Circuit, system_v: float) -> float:
     return total
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network = results.network
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    network, known = results.network, current_known(results)
     for number, circuit in enumerate(network.circuits):
         if circuit.flasher not in ("thermal", "load_sensing") or circuit.out_of_scope is not None:
             continue
@@ -42,6 +42,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         least = float(circuit.flasher_load) if circuit.flasher_load is not None else USUAL_W
         power = lamp_power_w(circuit, network.system_v)
         if power >= least * (1.0 - SLACK):
+            continue
+        if not known[number]:
+            yield rule.unjudged(circuit_subject(results, number), "whether its lamps are enough load for the flasher: "
+                                "the power of one is not stated")
             continue
         acts = "flash slowly or not at all" if circuit.flasher == "thermal" else \
             "flash at double speed, as if a bulb had failed"

@@ -65,6 +65,7 @@ def _fix(kind: str, need_a: float, high_a: float, is_silent: bool, hopeless: str
     return f"fit {fuse}{thicker}, or two fuses and two wires; {smallest}, largest for the wire: " \
            f"{writing.LARGEST_FUSE(high_a)}"
 
+
 RULE = Rule(
     consequence="fails_in_use",
     title="Fuse too small",

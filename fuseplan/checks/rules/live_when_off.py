@@ -14,7 +14,9 @@ from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_wor
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.roles import must_run, must_stop, roles
+from fuseplan.plan.roles import must_run, must_stop, role_of, roles
+
+STATED = "the plan itself states that it must stop"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -25,6 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         forbidden = must_stop(name, circuit)
         if circuit.relay is not None and rests_closed(circuit.relay):
             continue  # no feed of the coil fixes that: normally-closed-contact reports it
+        role = role_of(name, circuit)
         live = [state for state in forbidden if network.circuit_live[number, STATE_INDEX[state]]]
         if not live:
             continue
@@ -38,6 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             results, circuit_subject(results, number),
             f"it must stop {state_words(live)} but is live then: {through}{proposed_words(name, circuit, live)}",
             consequence=_consequence(circuit),
+            source=role.source if role is not None and not set(role.must_stop).isdisjoint(live) else STATED,
             fix=f"feed {'the coil' if circuit.relay is not None else 'it'} from {', '.join(feeds[:4])}" if feeds else
             "add a feed behind the ignition, and feed it from there: no feed of the plan is dead in all the states it "
             "must stop in",
@@ -52,8 +56,7 @@ def _consequence(circuit: Circuit) -> Consequence:
 RULE = Rule(
     consequence="keeps_running",
     title="Live when it must be off",
-    source="the pump must stop with the engine, by control unit, oil pressure or crash switch: a racing club's "
-           "scrutineering note; crash switch: Formula SAE Rules 2014, EV5.7",
+    source=roles()["fuel_pump"].source,
     caution="Fuel under pressure after a crash feeds a fire. Add a crash switch as well; the key alone is not enough.",
     fix="a feed that is dead in the states it must stop in",
     example="fails: fuel pump relay coil on the permanent bus; passes: on the ignition bus",

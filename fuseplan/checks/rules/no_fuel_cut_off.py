@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.cut_offs import asks_for_cut_off, driven_by_unit
+from fuseplan.checks.cut_offs import driven_by_unit, to_be_cut_off
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words
 from fuseplan.engine.results import Results
@@ -18,9 +18,9 @@ from fuseplan.plan.words import STOPS_WITH_ENGINE
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number in network.marked.get("role fuel_pump", ()):
+    for number in to_be_cut_off(results):
         circuit, name = network.circuits[number], network.circuit_ids[number]
-        if circuit.cut_off is None or not asks_for_cut_off(results, number):
+        if circuit.cut_off is None:
             continue
         false = "ecu" in circuit.cut_off and not driven_by_unit(results, number)
         # A list that holds none beside others is taken at its word none.

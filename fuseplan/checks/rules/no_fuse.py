@@ -50,7 +50,7 @@ def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
         if bare and circuit.out_of_scope is None:
             yield rule.finding(
                 results, ("circuit", network.circuit_ids[number]),
-                f"feed {' and '.join(bare)} reaches its common wire, and no fuse protects the wire from there",
+                f"no fuse protects its common wire where it is also fed from {' and '.join(bare)}",
                 fix="a fuse where each further feed joins it",
                 fields=(f"circuit.{network.circuit_ids[number]}.also_from",))
 

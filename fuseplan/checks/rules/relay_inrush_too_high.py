@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.contacts import stronger_contact, surges
+from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.rule import MEASURE_WORDS, ROUNDING, USUAL_WORDS, Finding, Rule, over_limit
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S
@@ -33,6 +34,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if relay is not None:
             found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), relay)
             limit[number] = found[number].contact.make_a
+    running = keeping_it_running(results)
     surge, assumed = surges(results, wanted)
     certain = surges(results, wanted, usual=False)[0][0] > limit * (1.0 + ROUNDING)
     for number, corner in over_limit(surge, limit, ~np.isnan(limit)).fails:
@@ -46,7 +48,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{USUAL_WORDS if usual else MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on; "
             f"the contact is rated to make {writing.limit(most, 'A')}",
             figure=current, limit=most, unit="A", measure=usual or bool(corner), source=entry.source,
-            consequence=None if number in network.marked.get("role fuel_pump", ()) else "damages_a_part",
+            consequence=None if number in running else "damages_a_part",
             fix=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 

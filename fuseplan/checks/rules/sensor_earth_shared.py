@@ -14,7 +14,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 
 POWER_A = 1.0
-"""A load above this disturbs a sensor on its earth point. Common practice, no source."""
+"""A load above this, or of unknown current, disturbs a sensor on its earth point. Common practice, no source."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -26,7 +26,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for index in results.load_consumers.tolist():
         number = int(consumers.circuit[index])
         circuit = network.circuits[number]
-        current, at = float(consumers.reference_a[index]), _earth(results, index)
+        current, at = float(consumers.loading_a[index]), _earth(results, index)
         if number not in sensors and current > POWER_A and at is not None and consumers.kind[index] == LOAD:
             users.setdefault(at, []).append((current, f"{load_words(results, index)} of "
                                              f"{circuit.name or network.circuit_ids[number]}"))

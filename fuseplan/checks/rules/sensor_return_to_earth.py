@@ -12,7 +12,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
 from fuseplan.plan.mating import signal_words
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import Net, Nets, pins_of
+from fuseplan.plan.nets import GONE, Net, Nets, pins_of
 
 _KINDS = ("sensor_return", "shield")
 
@@ -23,7 +23,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     nets, seen = Nets(plan), set()
     for at, _, pin in pins_of(plan):
-        if pin.signal not in _KINDS or pin.fate in ("cut_and_insulate", "spare") or id(nets.of(at)) in seen:
+        if pin.signal not in _KINDS or pin.fate in GONE or id(nets.of(at)) in seen:
             continue
         seen.add(id(nets.of(at)))
         earths = _earths(plan, nets.of(at), pin.signal)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, segment_area_mm2, wires_in
+from fuseplan.checks.pins import area_mm2, connector_subject, pin_path, wires_in
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
@@ -32,7 +32,7 @@ def _areas(pin: Pin, found: list[CircuitEnd]) -> list[float]:
     """Areas of the wires in a contact: those of the circuits that end there, else the one found in the car."""
     if pin.extension is not None and pin.extension.size is not None and not found:
         return [area_mm2(pin.extension.size)]
-    return [segment_area_mm2(end.segment) for end in found] or [area_mm2(pin.size)] * int(pin.wires or 1)
+    return [area_mm2(end.segment.size) for end in found] or [area_mm2(pin.size)] * int(pin.wires or 1)
 
 
 def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pin, found: list[CircuitEnd]

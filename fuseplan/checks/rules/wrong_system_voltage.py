@@ -10,10 +10,9 @@ import re
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_subject
+from fuseplan.checks.subjects import Subject, circuit_subject
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Load
-from fuseplan.plan.roles import role_of
 from fuseplan.quantities import writing
 
 SYSTEMS_V = (6.0, 12.0, 24.0, 48.0)
@@ -34,8 +33,7 @@ def made_for_v(stated_v: float, system_v: float) -> float | None:
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, network = results.plan, results.network
     for number, circuit in enumerate(network.circuits):
-        role = role_of(network.circuit_ids[number], circuit)
-        if circuit.out_of_scope is not None or (role is not None and role.word in ("glow_plugs", "starter")):
+        if circuit.out_of_scope is not None or circuit.role in ("glow_plugs", "starter"):
             continue  # Glow plugs are driven in pulses, a starter's figure is that of its own voltage under load.
         for index, load in enumerate(circuit.load):
             stated, key = _stated(load)
@@ -66,12 +64,12 @@ def _stated(load: Load) -> tuple[float | None, str]:
     return (None if load.at is None else float(load.at)), "at"
 
 
-def _finding(rule: Rule, results: Results, subject: tuple[str, str], what: str, path: str, stated_v: float,
+def _finding(rule: Rule, results: Results, subject: Subject, what: str, path: str, stated_v: float,
              other_v: float) -> Finding:
     system_v = results.network.system_v
     higher = system_v > other_v
     return rule.finding(
-        results, subject,  # type: ignore[arg-type]  # a circuit, the alternator or the battery
+        results, subject,
         f"{what} is stated at {writing.stated(stated_v, 'V')}, so it is a {writing.stated(other_v, 'V')} part; the "
         f"car's system is {writing.stated(system_v, 'V')}: "
         + ("it takes more than its current and burns out" if higher else "it will hardly work"),

@@ -1,0 +1,85 @@
+"""What keeps an engine or a pump running is found by what is joined to what, and by what it is for, not by where it
+stands in the plan."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+import pytest
+
+from fuseplan.checks.assessment import assess
+from fuseplan.checks.cut_offs import ENGINE_ROLES
+from fuseplan.checks.rule import Finding
+from fuseplan.plan.model import Plan
+from fuseplan.plan.roles import roles
+from fuseplan.plan.words import CircuitRole
+from tests.checks.check_plans import failing
+
+KEY = ["ignition", "crank", "running"]
+SWITCHED = {"coil_feed": "ignition_bus", "driver": "switch", "suppression": "diode", "contact": "mini_40"}
+
+
+def found(data: dict[str, Any], check: str) -> list[Finding]:
+    return [each for each in assess(Plan.model_validate(data)).findings if each.check == check]
+
+
+def fan_on(feeds: dict[str, Any], fan: str, coils: str) -> bool:
+    """Whether a fan without a relay on one feed keeps ignition coils on another alive."""
+    data = tomllib.loads(failing("fan-feeds-back"))
+    data["feed"] |= {name: {"zone": "cabin", **feed} for name, feed in feeds.items()}
+    del data["circuit"]["radiator"]["relay"]
+    data["circuit"]["radiator"]["feed"], data["circuit"]["coils"]["feed"] = fan, coils
+    return bool(found(data, "fan-feeds-back"))
+
+
+BEHIND = {"fan_bus": {"from": "ignition_bus"}}
+BESIDE = BEHIND | {"coil_bus": {"from": "ignition_bus"}}
+
+
+@pytest.mark.parametrize(("feeds", "fan", "coils", "alive"), [
+    ({}, "ignition_bus", "ignition_bus", True),
+    (BEHIND, "fan_bus", "ignition_bus", True),
+    (BEHIND, "ignition_bus", "fan_bus", True),
+    (BESIDE, "fan_bus", "coil_bus", True),
+    ({}, "accessory_bus", "ignition_bus", False),  # two contacts of the key lie between
+    ({}, "bus", "ignition_bus", False),
+    ({"late": {"from": "ignition_bus", "live": ["running"]}}, "ignition_bus", "late", False),  # one contact
+    # A relay holds where what it is held by is held, and opens where it is not.
+    ({"fan_bus": {"from": "ignition_bus", "relay": SWITCHED}}, "fan_bus", "ignition_bus", True),
+    ({"fan_bus": {"from": "ignition_bus", "relay": SWITCHED | {"coil_feed": "accessory_bus"}}}, "fan_bus",
+     "ignition_bus", False),
+    ({"fan_bus": {"from": "ignition_bus", "relay": SWITCHED | {"coil_feed": "accessory_bus",
+                                                               "contact": "mini_40_nc"}}}, "fan_bus",
+     "ignition_bus", True),
+])
+def test_a_coasting_fan_feeds_whatever_the_key_does_not_part_from_it(feeds: dict[str, Any], fan: str, coils: str,
+                                                                     alive: bool) -> None:
+    assert fan_on(feeds, fan, coils) is alive
+
+
+def test_a_fan_of_which_it_is_not_said_that_it_is_a_motor_is_one() -> None:
+    data = tomllib.loads(failing("fan-feeds-back"))
+    del data["circuit"]["radiator"]["load"][0]["kind"]
+    assert found(data, "fan-feeds-back")
+
+
+@pytest.mark.parametrize("role", sorted({*ENGINE_ROLES, "cooling_fan", "horn"}))
+def test_a_contact_that_may_weld_is_a_danger_where_it_keeps_the_engine_or_a_pump_running(role: CircuitRole) -> None:
+    data = tomllib.loads(failing("relay-inrush-too-high"))
+    data["circuit"]["fan"]["role"] = role
+    levels = {each.level for each in found(data, "relay-inrush-too-high") if not each.measure}
+    assert levels == {"danger" if role in ENGINE_ROLES else "warning"}
+
+
+@pytest.mark.parametrize("role", ["fuel_pump", "heated_glass", "ignition"])
+def test_what_must_be_off_is_so_by_the_source_of_its_role(role: CircuitRole) -> None:
+    data = tomllib.loads(failing("live-when-off"))
+    circuit = data["circuit"]["fuel_pump"]
+    circuit["role"] = role
+    for key in ("must_run", "must_stop"):
+        del circuit[key]
+    (only,) = found(data, "live-when-off")
+    assert only.source == roles()[role].source
+    circuit |= {"role": "horn", "must_stop": ["off"]}
+    assert [each.source for each in found(data, "live-when-off")] == ["the plan itself states that it must stop"]
