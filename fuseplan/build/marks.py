@@ -8,10 +8,11 @@ from textwrap import wrap
 
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import character_height, wrap_length
+from fuseplan.quantities.printable import shown
 from fuseplan.tables.building import visual_angle_arc_min, wire_mark_mm
 
 READING_MM = 300.0
-"""Distance from which a wire label is read: a hand's length from the eye. Our choice."""
+"""Distance from which a wire label is read: close, with the wire in the hand. Our choice."""
 _LINE_PITCH = 1.4
 """Height of a line of print over the height of its letters. Common practice, no source."""
 _HEIGHT_STEP_MM = 0.05
@@ -70,7 +71,7 @@ def wire_labels(piece: Piece, reading_mm: float = READING_MM) -> tuple[WireLabel
     for at_start in (True, False):
         far = piece.end if at_start else piece.start
         text = (piece.label,) * (2 if piece.outside_mm is not None and piece.outside_mm < _THIN_MM else 1)
-        lines = (*text, *wrap(f"to {far.short}", _MOST_LETTERS))
+        lines = (*text, *wrap(shown(f"to {far.short}"), _MOST_LETTERS))
         round_mm = None if piece.outside_mm is None else float(wrap_length(len(lines) * height * _LINE_PITCH,
                                                                        piece.outside_mm))
         found.append(WireLabel(piece, at_start, lines, height, round_mm))

@@ -9,30 +9,15 @@ import unicodedata
 from collections.abc import Iterable
 
 from fuseplan.quantities import writing
+from fuseplan.quantities.printable import shown as shown
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\u2212")
 """Signs, in their plain form, that make a spreadsheet take a cell for a formula."""
 
 
-def shown(text: object) -> str:
-    """Text on one line with every control character spelled out (``\\x1b``, ``\\u202e``), nothing else changed.
-
-    Escape codes, carriage returns and the marks that turn the direction of writing then show up instead of acting.
-    """
-    plain = str(text)
-    return plain if plain.isprintable() else "".join(_spelled(character) for character in plain)
-
-
 def harmless_lines(text: str) -> str:
     """Text of several lines with everything but its line ends as `shown` gives it."""
     return text if text.isprintable() else "\n".join(map(shown, text.split("\n")))
-
-
-def _spelled(character: str) -> str:
-    if character.isprintable():
-        return character
-    code = ord(character)
-    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
 
 
 def width(text: str) -> int:

@@ -12,6 +12,7 @@ from pathlib import Path
 from fuseplan.errors import PlanError, Problem
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
+from fuseplan.quantities.printable import shown
 
 LARGEST_BYTES = 2_000_000
 """No plan comes near this; a larger file is something else."""
@@ -91,7 +92,7 @@ def refused(file: str, message: str, line: int = 0) -> PlanError:
 
 def clean_path(path: str | Path) -> str:
     """A path fit for a message: whole, with control characters shown."""
-    return "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in str(path))
+    return shown(path)
 
 
 def read_bytes(path: Path, wanted: str = "a plan", most: int = LARGEST_BYTES) -> tuple[bytes, os.stat_result]:

@@ -15,6 +15,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
+from fuseplan.quantities.printable import shown
 from fuseplan.quantities.units import is_mega, plain, scale, unit_in
 
 if TYPE_CHECKING:
@@ -164,8 +165,8 @@ class Between:
 
 def clean(text: object) -> str:
     """Text fit for one line of a message: control characters shown, length bounded."""
-    shown = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in str(text)[: _LONGEST + 1])
-    return shown if len(shown) <= _LONGEST else shown[:_LONGEST] + "…"
+    line = shown(str(text)[: _LONGEST + 1])
+    return line if len(line) <= _LONGEST else line[:_LONGEST] + "…"
 
 
 def either(texts: Iterable[str]) -> str:

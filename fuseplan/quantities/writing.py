@@ -203,6 +203,11 @@ def whole(count: float) -> str:
     return f"{count:,.0f}".replace(",", " ")
 
 
+def wire_size(size: object) -> str:
+    """A wire's size, or a text that holds one, as it is printed: ``2.5 mm²``."""
+    return str(size).replace("mm2", _PRINTED["mm2"])
+
+
 def unit_words(unit: str) -> str:
     """A unit as it is printed: ``mm2`` as ``mm²``, ``ohm`` as ``Ω``, ``degC`` as ``°C``."""
     return _PRINTED.get(unit, unit)
