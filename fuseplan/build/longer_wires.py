@@ -8,6 +8,7 @@ from fuseplan.build.cutting import Cut, cut, termination_m
 from fuseplan.plan.looms import Extension, Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, pins_of
+from fuseplan.quantities import writing
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,7 @@ class LongerWire:
     def size(self) -> str:
         """Size of the new wire, as it is printed."""
         size = self.extension.size or self.pin.size
-        return "size not stated" if size is None else str(size).replace("mm2", "mm²")
+        return "size not stated" if size is None else writing.wire_size(size)
 
     @property
     def colour(self) -> str:

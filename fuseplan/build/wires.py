@@ -15,6 +15,7 @@ from fuseplan.engine.wiring import WEAKEST, along, joints_of, lengths_of
 from fuseplan.errors import TableError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Segment, Wire
+from fuseplan.quantities import writing
 from fuseplan.tables.conductors import conductor, outside_diameter_mm
 from fuseplan.tables.load import Source
 
@@ -45,7 +46,7 @@ class Piece:
     @property
     def size(self) -> str:
         """Size as entered, as it is printed."""
-        return "size not stated" if self.segment.size is None else str(self.segment.size).replace("mm2", "mm²")
+        return "size not stated" if self.segment.size is None else writing.wire_size(self.segment.size)
 
     @property
     def insulation(self) -> str:
@@ -155,7 +156,7 @@ class _Builder:
     def piece(self, owner: Owner, place: str, segment: Segment, number: str, made: bool, returns: bool, start: Target,
               end: Target) -> Piece:
         area, outside, source = _measures(segment)
-        size = "?" if segment.size is None else str(segment.size).replace("mm2", "mm²")
+        size = writing.UNKNOWN if segment.size is None else writing.wire_size(segment.size)
         path, is_cut = self.path_m(segment), segment.origin in _TO_CUT
         return Piece(number, made, owner, place, segment, returns, area, outside, source,
                      end_point(start, segment.start, size, is_cut), end_point(end, segment.end, size, is_cut), path,

@@ -127,7 +127,7 @@ COLUMNS: tuple[Column[JudgedCircuit], ...] = (
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused), _fuse_order),
     Column("window", "Fuse range, A", "Range", "right", 1, lambda view: window_words(view.fuse), _window_order),
     Column("wire", "Wire", "Wire", "left", 2,
-           lambda view: shown(view.wire).replace("mm2", "mm²") or writing.UNKNOWN, _wire_order),
+           lambda view: writing.wire_size(shown(view.wire)) or writing.UNKNOWN, _wire_order),
     Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),
     Column("relay", "Relay", "Relay", "left", 5, _relay, lambda view: by_text(_relay(view))),
     Column("verdict", "Verdict", "Verdict", "left", 0, lambda view: VERDICT_WORDS[view.verdict],

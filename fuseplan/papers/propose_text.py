@@ -10,6 +10,7 @@ from fuseplan.papers.columns import Column, by_text
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Change, Proposal
@@ -38,12 +39,12 @@ def subject_words(change: Change) -> str:
 
 def now_words(change: Change) -> str:
     """The value as it stands in the plan."""
-    return "not given" if change.old is None else shown(change.old).replace("mm2", "mm²")
+    return "not given" if change.old is None else writing.wire_size(shown(change.old))
 
 
 def new_words(change: Change) -> str:
     """What is to be fitted."""
-    return shown(change.new_words).replace("mm2", "mm²")
+    return writing.wire_size(shown(change.new_words))
 
 
 COLUMNS: tuple[Column[Change], ...] = (

@@ -150,7 +150,7 @@ SEGMENT_COLUMNS: tuple[Column[SegmentResult], ...] = (
     Column("place", "Segment", "Segment", "left", 0, place_words, lambda view: by_text(view.place)),
     Column("size", "Size", "Size", "left", 0,
            lambda view: writing.UNKNOWN if view.segment.size is None
-           else shown(str(view.segment.size)).replace("mm2", "mm²"), lambda view: by_number(view.size_mm2)),
+           else writing.wire_size(shown(view.segment.size)), lambda view: by_number(view.size_mm2)),
     of_figure(SegmentResult.length_m, "length", "Length", "Length", 0),
     Column("insulation", "Insulation", "Insul.", "left", 4, lambda view: shown(view.insulation),
            lambda view: by_text(view.insulation)),

@@ -47,7 +47,7 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
              ("Feed", title_of(plan, "feed", circuit.feed) if circuit.feed else writing.UNKNOWN),
              ("Load current", writing.burden(view.load_a, "A")),
              ("Fuse", _fuse(facts, name)),
-             ("Wire", view.wire.replace("mm2", "mm²") or writing.UNKNOWN),
+             ("Wire", writing.wire_size(view.wire) or writing.UNKNOWN),
              ("Voltage drop", writing.UNKNOWN if drop is None else writing.drop(drop.judged_v, drop.limit_v))]
     if relay is not None:
         items.append(("Relay", f"{relay.contact.replace('_', ' ')}, coil suppression: {relay.suppression or '?'}"))

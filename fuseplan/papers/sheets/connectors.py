@@ -47,7 +47,7 @@ def _pin(line: PinLine, listed: Mapping[tuple[str, str | None], PinRow]) -> Iter
     row = listed.get((line.connector, line.pin))
     if not line.ends and row is not None:
         yield (line.title, line.pin, row.function or ("spare" if row.pin.fate == "spare" else None), " ".join(
-            str(each).replace("mm2", "mm²") for each in (row.pin.size, row.pin.colour) if each) or None, writing.NONE,
+            writing.wire_size(each) for each in (row.pin.size, row.pin.colour) if each) or None, writing.NONE,
             writing.NONE, ", ".join(row.goes_to) or (writing.NONE if row.pin.fate in GONE else None), "")
     elif not line.ends:
         yield line.title, line.pin or writing.UNKNOWN, "no wire of a circuit", writing.NONE, writing.NONE, \
