@@ -28,7 +28,7 @@ class EarthPoint:
     landing: tuple[Piece, ...]
     """Wires that end on it, the thickest first: in this order they are stacked."""
     leaving: tuple[Piece, ...]
-    """Its own strap or cable to the next point."""
+    """The wire of its own strap or cable to the next point that begins on it."""
     bodies: tuple[str, ...]
     """Loads that are earthed on it by their own body."""
     straps: tuple[Piece, ...]
@@ -54,7 +54,8 @@ def earth_points(assessment: Assessment, found: tuple[Piece, ...]) -> tuple[Eart
         kind, name = piece.owner
         ends_there = piece.end.target.kind == "earth"
         if kind == "earth":
-            leaving[name].append(piece)
+            if piece.start.target.kind == "earth":
+                leaving[name].append(piece)
             if ends_there:
                 straps[plan.earth[name].upstream or ""].append(piece)
         elif kind == "circuit" and ends_there:

@@ -41,11 +41,6 @@ def verdict_words(assessment: Assessment, owner: Owner) -> str:
     return VERDICT_WORDS["measure"] if measures else writing.NONE
 
 
-def is_danger(assessment: Assessment, owner: Owner) -> bool:
-    """Whether something about the part can burn or injure."""
-    return verdict_words(assessment, owner) == DANGER
-
-
 def unsettled(assessment: Assessment) -> Iterator[Words]:
     """Which circuits are not to be built yet, for papers whose rows bear no verdict; nothing where none is."""
     for kind, title in (("fails", "Put right before anything of it is bought or built"),

@@ -13,9 +13,12 @@ import pytest
 
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.papers.build_cells import verdict_words
+from fuseplan.papers.harmless import shown
 from fuseplan.papers.paper import BoxGrid, LabelSheet, Paper, Table, Words
 from fuseplan.papers.paper_set import head_of, marks_of, paper_set, sheets, texts_of
 from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import parse_plan
 from tests import hostile
 from tests.plans import large_plan, plan_of
 
@@ -115,6 +118,8 @@ def test_both_ends_of_every_wire_have_a_label(name: str) -> None:
     labels = [label for block in sheets_of for label in block.labels]
     assert len(labels) == 2 * len(facts(name).pieces)
     assert all(label.height_mm >= 1.75 and len(label.lines) >= 2 and label.where for label in labels)
+    own = {shown(piece.label) for piece in facts(name).pieces}
+    assert all(len(line) <= 24 for label in labels for line in label.lines if line not in own)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -205,6 +210,76 @@ def test_nothing_is_missing_from_the_earth_map() -> None:
     assert set(to_earth) == set(landed)
     headings = [block for block in paper.blocks if isinstance(block, Words) and block.role == "heading"]
     assert len(headings) == len(assessed("coupe_turbo").plan.earth)
+
+
+TWO_ON_A_STUD = """
+fuseplan = 1
+[feed.post]
+[earth.negative]
+[earth.body]
+to = "negative"
+stud = "M8"
+wire = [{ size = "16 mm2", length = "0.2 m" }, { size = "16 mm2", length = "0.3 m", end = { terminal = "ring_22" } }]
+[circuit.a]
+feed = "post"
+earth = "body"
+earth_wire = [{ size = "1 mm2", length = "1 m", number = "7", end = { stud = "M6" } }]
+load = [{ current = "2 A" }]
+[circuit.b]
+feed = "post"
+earth = "body"
+earth_wire = [{ size = "1.5 mm2", length = "1 m", number = "7" }]
+load = [{ current = "2 A" }]
+"""
+
+
+def test_a_stud_carries_the_ends_that_lie_on_it_each_with_its_own_terminal() -> None:
+    """Wires of one number are told apart, and what goes on from a strap's joint lies elsewhere."""
+    assessment = assess(parse_plan(TWO_ON_A_STUD))
+    [paper] = paper_set(assessment, ["earth-map"]).papers
+    found = {table.about: list(zip(column(table, "what"), column(table, "terminal"), strict=True))
+             for table in tables(paper, "lugs")}
+    assert found["body"] == [("16 mm²", "ring terminal M8"), ("1.5 mm²", "ring terminal M8"),
+                             ("1 mm²", "ring terminal M6")]
+    points = {point.title: point.lugs for point in build_facts(assessment).earths}
+    assert points == {"negative": 1, "body": 3}
+
+
+def test_what_is_not_known_to_be_dead_with_the_key_off_is_taken_for_live() -> None:
+    text = TWO_ON_A_STUD.replace('feed = "post"\n', "", 1)
+    for plan, said in ((TWO_ON_A_STUD, 0), (text, 1)):
+        [paper] = paper_set(assess(parse_plan(plan)), ["owner-summary"]).papers
+        told = [text for text in texts_of(paper.blocks) if "Treat it as live" in text]
+        assert len(told) == said
+        assert all(": a. Treat" in each for each in told)
+
+
+@pytest.mark.parametrize(("rows", "columns"), [(6, 5), (1, 5), (None, None)])
+def test_the_card_in_the_lid_has_every_position_and_what_stands_against_it(rows: int | None, columns: int | None
+                                                                           ) -> None:
+    """However the box looks, and whether or not all positions lie in its rows."""
+    data = tomllib.loads((EXAMPLES[0].parent / "coupe_turbo.toml").read_text(encoding="utf-8"))
+    box = data["fuse_box"]["cabin"]
+    box["position"] = {f"F{number}": {} for number in range(1, 31)}
+    for key, value in (("rows", rows), ("columns", columns)):
+        box.pop(key)
+        if value is not None:
+            box[key] = value
+    del box["numbered"]
+    box["largest"] = "10 A"
+    assessment = assess(plan_of(data))
+    [card] = paper_set(assessment, ["lid-card"]).papers
+    told = [" ".join(texts_of(cell)) for block in card.blocks if isinstance(block, BoxGrid) for cell in block.cells]
+    told += [" ".join(map(str, row)) for table in tables(card, "card") for row in table.rows]
+    slots = [slot for box in build_facts(assessment).boxes for slot in box.slots]
+    assert len(told) == len(slots)
+    for slot in slots:
+        verdicts = {verdict_words(assessment, fuse.owner) for fuse in slot.fuses}
+        own = next(each for each in told if f" {slot.way.position} " in f" {each} ")
+        assert slot.wrong in own
+        assert ("✗ DANGER" in own) == ("✗ DANGER" in verdicts)
+        assert ("? unknown" in own) == ("? unknown" in verdicts)
+    assert any(slot.wrong for slot in slots)
 
 
 def test_every_relay_and_switch_is_listed() -> None:

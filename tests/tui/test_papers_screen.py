@@ -109,6 +109,16 @@ async def test_a_file_changed_by_hand_is_not_replaced(car: Path, tmp_path: Path)
         assert changed.read_text() == "my own words"
 
 
+async def test_papers_of_an_earlier_run_are_not_taken_for_new_ones(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("6")
+        await formats(driver, "txt")
+        await driver.press("e", "enter")
+        assert "out of date" not in driver.said
+        await driver.press("space", "e", "enter")
+        assert "perhaps out of date: 1 more" in driver.said
+
+
 async def test_writing_can_be_stopped(car: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Files written before are whole and noted, and the next run may replace them."""
     def endless(*args: object) -> Iterator[tuple[str, bytes]]:

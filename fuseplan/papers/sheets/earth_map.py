@@ -9,7 +9,7 @@ from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.too_many_wires_on_stud import MOST, RULE
 from fuseplan.papers.build_cells import owner_words, unsettled, verdict_words, wire_words
-from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Pairs, Sheet, Table, TableColumn, Wishes, Words
+from fuseplan.papers.paper import MEMORY_MARK, Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 from fuseplan.tables.building import stud_drop
@@ -33,22 +33,14 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Pairs(tuple(_facts(assessment, point)))
         if point.lugs > MOST:
             yield Words(f"{point.lugs} lugs on one stud: fit a second stud.", "caution")
-        lugs = sorted((*point.landing, *point.straps, *point.leaving), key=lambda piece: -(piece.area_mm2 or 0.0))
+        lugs = sorted((*((piece, piece.end) for piece in (*point.landing, *point.straps)),
+                       *((piece, piece.start) for piece in point.leaving)),
+                      key=lambda lug: -(lug[0].area_mm2 or 0.0))
         if lugs:
             yield Table("lugs", _LUGS, tuple(
                 (float(place), piece.number, wire_words(piece), owner_words(assessment, piece.owner),
-                 _terminal(point, piece.number), "", "") for place, piece in enumerate(lugs, 1)), about=point.title)
-
-
-def _terminal(point: EarthPoint, number: str) -> Cell:
-    """The terminal of the end that lands here."""
-    for piece in (*point.landing, *point.straps):
-        if piece.number == number:
-            return piece.end.crimped.words if "terminal" not in piece.end.lacking else None
-    for piece in point.leaving:
-        if piece.number == number:
-            return piece.start.crimped.words if "terminal" not in piece.start.lacking else None
-    return None
+                 None if "terminal" in end.lacking else end.crimped.words, "", "")
+                for place, (piece, end) in enumerate(lugs, 1)), about=point.title)
 
 
 def _facts(assessment: Assessment, point: EarthPoint) -> Iterator[tuple[str, str]]:

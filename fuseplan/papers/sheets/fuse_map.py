@@ -14,7 +14,6 @@ from fuseplan.papers.build_cells import (
     DANGER,
     colour_cell,
     fuse_text,
-    is_danger,
     rating_cell,
     verdict_words,
     wire_words,
@@ -51,12 +50,17 @@ def _cell(assessment: Assessment, slot: Slot, card: bool) -> BoxCell:
     place = (slot.row, slot.column, slot.way.position)
     if not slot.fuses:
         return BoxCell(*place, "spare", () if card else (_takes(slot),), "spare")
-    dangers = [fuse for fuse in slot.fuses if is_danger(assessment, fuse.owner)]
+    against = notes_of(assessment, slot)
     lines = tuple(line for fuse in slot.fuses for line in (() if card else (fuse.result.kind,)) + (fuse.title,))
-    unknown = any(verdict_words(assessment, fuse.owner) == VERDICT_WORDS["unknown"] for fuse in slot.fuses)
-    said = (slot.wrong or "", DANGER if dangers else "", VERDICT_WORDS["unknown"] if unknown else "")
-    return BoxCell(*place, " / ".join(map(fuse_text, slot.fuses)), (*lines, *filter(None, said)),
-                   "danger" if slot.wrong or dangers else "fitted")
+    return BoxCell(*place, " / ".join(map(fuse_text, slot.fuses)), (*lines, *against),
+                   "danger" if slot.wrong or DANGER in against else "fitted")
+
+
+def notes_of(assessment: Assessment, slot: Slot) -> tuple[str, ...]:
+    """What stands against a fuse in its position: it may not sit there, danger, not known; empty where nothing does."""
+    verdicts = {verdict_words(assessment, fuse.owner) for fuse in slot.fuses}
+    return (*((slot.wrong,) if slot.wrong else ()),
+            *(words for words in (DANGER, VERDICT_WORDS["unknown"]) if words in verdicts))
 
 
 def _takes(slot: Slot) -> str:

@@ -47,6 +47,10 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
             (owner_words(assessment, (line.kind, line.id)), fuses.get((line.kind, line.id), "no fuse of its own"),
              (plan.circuit[line.id].caution or "") if line.kind == "circuit" else "") for line in live),
             "Has voltage with the key off", note="A relay that is off still has voltage on pin 30 where its feed has.")
+    unfed = [line.title for line in facts.states if not line.fed]
+    if unfed:
+        yield Words(f"Not known whether it has voltage with the key off, as what feeds it is not stated: "
+                    f"{'; '.join(unfed)}. Treat it as live.", "caution")
     stopped = [(f"{title_of(plan, 'circuit', name)} is stopped by", ", ".join(
         "nothing besides the key" if each == "none" else each.replace("_", " ") for each in circuit.cut_off))
                for name, circuit in plan.circuit.items() if circuit.cut_off]

@@ -206,7 +206,7 @@ class PapersScreen(PlanScreen[None]):
     @background("writing")
     def _write(self, assessment: Assessment, names: list[str], formats: list[str], folder: str) -> None:
         worker, progress = get_current_worker(), self.query_one(ProgressLine)
-        count, error = 0, ""
+        count, old, error = 0, 0, ""
         try:
             writing = papers.Writing(assessment, names, formats, folder, first_label=self._first_label)
             with closing(writing.paths()) as paths:
@@ -214,17 +214,19 @@ class PapersScreen(PlanScreen[None]):
                     progress.tell(worker, f"{count} written, last {clean_path(path.name)}", count / writing.about)
                     if worker.is_cancelled:
                         break
+            old = len(writing.left)
         except FuseplanError as failed:
             error = str(failed)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._written, worker, count, clean_path(folder), error)
+            self.app.call_from_thread(self._written, worker, count, old, clean_path(folder), error)
 
-    def _written(self, worker: Worker[None], count: int, folder: str, error: str) -> None:
+    def _written(self, worker: Worker[None], count: int, old: int, folder: str, error: str) -> None:
         if worker.is_cancelled:
             return
         self.query_one(ProgressLine).done()
         files = "1 file" if count == 1 else f"{count} files"
-        self.say(f"✗ {error} ({files} written before)" if error else f"{files} written to {folder}")
+        still = f"; from an earlier run, perhaps out of date: {old} more" if old else ""
+        self.say(f"✗ {error} ({files} written before)" if error else f"{files} written to {folder}{still}")
 
     def action_close(self) -> None:
         """Stop writing, or go back to the circuits."""
