@@ -28,7 +28,7 @@ WASTE = 0.10
 SPARES = 1
 """Spare fuses of each type and rating at least: a state's equipment specification; 49 CFR 393.95(b)."""
 _WIRE_STEP_M = 0.5
-_SEWN_MM = 20.0
+_JOINT_MM = 20.0
 """Length of the joint itself under its heat-shrink tube. Our guess."""
 _FUZZ = 1e-9
 
@@ -204,7 +204,7 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
     shrink: dict[str, list[str]] = defaultdict(list)
     wider = heat_shrink("supplied diameter").value[0]
     shorter, overlap = heat_shrink("shortens").value[1], heat_shrink("overlap").value[1]
-    tube_mm = (2.0 * overlap + _SEWN_MM) / (1.0 - shorter)
+    tube_mm = (2.0 * overlap + _JOINT_MM) / (1.0 - shorter)
     for splice in facts.splices:
         if splice.is_there:
             continue

@@ -62,7 +62,6 @@ class EndPoint:
         own = f"{own}, pin {self.target.pin}" if self.target.pin else own
         return f"{stated} ({own})" if stated else own
 
-
     @property
     def short(self) -> str:
         """Where it goes in few words, for a label: ``C1 pin 4``, ``fuse F7``."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 
 from fuseplan.checks.assessment import Assessment
@@ -106,8 +105,3 @@ def outside_boxes(assessment: Assessment) -> tuple[FittedFuse, ...]:
     """Fuses that sit in no position of a box: in holders of their own, bolted in, or not said where."""
     seated = {fuse.owner for box in box_maps(assessment) for slot in box.slots for fuse in slot.fuses}
     return tuple(fuse for fuse in fitted_fuses(assessment) if fuse.owner not in seated)
-
-
-def fuse_counts(assessment: Assessment) -> Counter[tuple[str, float | None]]:
-    """How many fuses of each type and rating the plan has; a rating of None is not known."""
-    return Counter((fuse.result.kind, fuse.result.rating_a) for fuse in fitted_fuses(assessment))

@@ -6,16 +6,14 @@ from fuseplan.bench.expected import Expected
 from fuseplan.bench.limits import Limit
 from fuseplan.bench.points import Point
 from fuseplan.bench.sheet import SheetRow
-from fuseplan.bench.verdicts import LEVEL_WORDS, shown
+from fuseplan.bench.verdicts import LEVEL_WORDS, ReadingVerdict, shown
 
 
 def expected_words(meant: Expected, point: Point) -> str:
     """What is expected with its band: ``5.21 A (4.36 A to 6.08 A)``, ``open``, ``any, not 0``, ``?``."""
     if not meant.known:
         return f"? {meant.words}"
-    if meant.value is None:
-        return meant.words
-    if meant.words:
+    if meant.value is None or meant.words:
         return meant.words
     if meant.low is None or meant.high is None:
         bound = "" if meant.high is None else f" (up to {shown(meant.high, point)})"
@@ -56,7 +54,10 @@ def reading_words(row: SheetRow) -> str:
 
 def verdict_words(row: SheetRow) -> str:
     """The verdict: ``LOOK: more than planned, 6.08 A or less``; empty where nothing was read."""
-    if row.verdict is None:
-        return ""
-    words = f"{LEVEL_WORDS[row.verdict.level]}"
-    return f"{words}: {row.verdict.words}" if row.verdict.words and row.verdict.level != "ok" else words
+    return "" if row.verdict is None else said_words(row.verdict)
+
+
+def said_words(said: ReadingVerdict) -> str:
+    """What a reading says; what is ok needs no more words."""
+    words = LEVEL_WORDS[said.level]
+    return f"{words}: {said.words}" if said.words and said.level != "ok" else words

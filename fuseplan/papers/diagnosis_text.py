@@ -106,6 +106,10 @@ def share_words(weight: float) -> str:
 def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, paint: Paint = unpainted,
                     command: bool = True) -> list[str]:
     """The suspects in order with the evidence for the first ones, and what to read next; with the command, if asked."""
+    return [*_body(found, assessment, room, paint, command), "", *paragraph(CAUTION, room, "⚠ ")]
+
+
+def _body(found: Diagnosis, assessment: Assessment, room: int, paint: Paint, command: bool = True) -> list[str]:
     title = subject_words(assessment, found.circuit)
     count = len(found.suspects[0].evidence)
     taken = "1 reading" if count == 1 else f"{count} readings"
@@ -122,13 +126,22 @@ def diagnosis_lines(found: Diagnosis, assessment: Assessment, room: int = 100, p
         lines += [paint("Evidence for the first of them", "heading"), *evidence_lines(found.suspects[0].evidence, room)]
     if found.unused:
         lines += paragraph("Not used here: " + ", ".join(each.point.address for each in found.unused) + ".", room, "  ")
-    return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]
+    return lines
+
+
+def likely(found: Diagnosis) -> list[Suspect]:
+    """The suspects that are named: the first few, as far as they are probable at all; one at least."""
+    return [each for each in found.suspects[:MOST_SHOWN] if each.weight >= LEAST_WEIGHT] or [found.suspects[0]]
+
+
+def by_what_they_say(evidence: Sequence[Evidence]) -> list[Evidence]:
+    """Readings with those first that speak for a fault."""
+    return sorted(evidence, key=lambda each: not speaks(each))
 
 
 def _suspect_lines(found: Diagnosis, room: int, paint: Paint) -> list[str]:
     lines: list[str] = []
-    named = [each for each in found.suspects[:MOST_SHOWN] if each.weight >= LEAST_WEIGHT] or [found.suspects[0]]
-    for number, each in enumerate(named, 1):
+    for number, each in enumerate(likely(found), 1):
         size = size_words(each)
         head = paragraph(f"{shown(each.fault.words)}{f', {size}' if size else ''} ({share_words(each.weight)})", room,
                          f"  {number}. ", " " * 5)
@@ -141,7 +154,7 @@ def _suspect_lines(found: Diagnosis, room: int, paint: Paint) -> list[str]:
 def evidence_lines(evidence: Sequence[Evidence], room: int) -> list[str]:
     """What was read, what a car in good order shows, what this fault shows; what speaks for a fault first."""
     lines: list[str] = []
-    for each in sorted(evidence, key=lambda one: not speaks(one)):
+    for each in by_what_they_say(evidence):
         mark = "! " if speaks(each) else "  "
         lines += paragraph(
             f"{shown(each.point.title)}, {shown(each.point.words)}: read {figure(each.read, each.point)}; in good "
@@ -233,7 +246,7 @@ def overview_lines(found: Sequence[Diagnosis], assessment: Assessment, room: int
         lines += told if first.fault.kind == "healthy" else [paint(line, "danger") for line in told]
     for each in found:
         if each.circuit in whole:
-            lines += ["", *diagnosis_lines(each, assessment, room, paint)[:-1 - len(paragraph(CAUTION, room, "⚠ "))]]
+            lines += ["", *_body(each, assessment, room, paint)]
     if not found:
         lines += paragraph("Store readings first: fuseplan bench PLAN --read circuit.ID.current=…", room, "  ")
     return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]

@@ -8,7 +8,7 @@ import pkgutil
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from fuseplan.errors import PaperError
 from fuseplan.papers.cautions import short_notice
@@ -114,7 +114,7 @@ def paper_set(assessment: Assessment, names: Sequence[str] = (), wishes: Wishes 
 
 def harmless(record: Record) -> Record:
     """A record with every text in it on one line, control characters spelled out; markup of a drawing is left alone."""
-    return _harmless(record)  # type: ignore[return-value]
+    return cast(Record, _harmless(record))
 
 
 def _harmless(value: object) -> object:
@@ -128,7 +128,7 @@ def _harmless(value: object) -> object:
             if not field.metadata.get("markup"):
                 old = getattr(value, field.name)
                 new = _harmless(old)
-                if new is not old and new != old:
+                if new != old:
                     changed[field.name] = new
         return dataclasses.replace(value, **changed) if changed else value
     return value

@@ -279,7 +279,7 @@ def _reasons(assessment: Assessment) -> Iterator[tuple[str, str]]:
             if not why:
                 continue  # it is among what is not said
             more = f" and {len(why) - 1} more" if len(why) > 1 else ""
-            yield shown(view.name), f"{shown(why[0]) if why else 'no verdict'}{more}"
+            yield shown(view.name), f"{shown(why[0])}{more}"
 
 
 def _named(names: list[str], most: int) -> str:

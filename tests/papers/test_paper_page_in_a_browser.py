@@ -49,7 +49,9 @@ def test_on_a_phone_nothing_hangs_over_the_edge(name: str, tmp_path: Path) -> No
     copy = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", page(papers_named(name)))
     (tmp_path / "page.html").write_text(copy.replace("</body>", f"{script}</body>"), encoding="utf-8")
     shown = chromium(tmp_path, "--window-size=500,900", "--dump-dom").decode("utf-8")
-    wide, window, *over = re.search(r"<title>(.*?)</title>", shown, re.S)[1].split("|")  # type: ignore[index]
+    title = re.search(r"<title>(.*?)</title>", shown, re.S)
+    assert title is not None
+    wide, window, *over = title[1].split("|")
     assert int(wide) <= int(window) <= 500
     assert over == []
 

@@ -9,9 +9,8 @@ from fuseplan.bench.limits import limit_for
 from fuseplan.bench.readings import latest, readings_of
 from fuseplan.bench.ready import NO_CLAIM, ready
 from fuseplan.bench.sheet import condition_words, temperature_of, verdict_on
-from fuseplan.bench.verdicts import LEVEL_WORDS
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.bench_words import expected_words, limit_words
+from fuseplan.papers.bench_words import expected_words, limit_words, said_words
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 
 _COLUMNS = (TableColumn("date", "Date"), TableColumn("what", "What"), TableColumn("condition", "Condition"),
@@ -28,18 +27,17 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     beside = latest(taken)
     rows, at = [], temperature_of(assessment)
     for each in taken:
-        found = verdict_on(assessment, each, beside)
-        words = LEVEL_WORDS[found.level] + (f": {found.words}" if found.words and found.level != "ok" else "")
         rows.append((each.date or "no date", f"{each.point.title}: {each.point.words}",
                      condition_words(assessment, each.point, each.condition),
                      expected_words(expected(assessment, each.point, each.condition), each.point),
                      limit_words(limit_for(assessment, each.point, each.condition, at), each.point), each.raw,
-                     each.instrument or "not stated", words, "yes" if each.accepted else ""))
+                     each.instrument or "not stated",
+                     said_words(verdict_on(assessment, each, beside)), "yes" if each.accepted else ""))
     yield Table("readings", _COLUMNS, tuple(rows))
     for gone in lost:
         yield Words(f"Not counted: {gone.words}", "caution")
     still = [item for item in ready(assessment) if item.kind != "unsigned"]
-    yield Words(f"{len(still)} points are still open (paper ready-list).", "caution" if still else "plain")
+    yield Words(f"Still open: {len(still)} (paper ready-list).", "caution" if still else "plain")
     yield Words(NO_CLAIM, "caution")
     yield Pairs((("Recorded by", "...................."), ("Date", "...................."),
                  ("Signature", "....................")))

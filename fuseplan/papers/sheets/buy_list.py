@@ -27,8 +27,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Table("buy", _LINES, tuple(map(_line, lines)), group="group", note=BASIS)
     open_lines = [line for line in lines if line.buy is None or "not stated" in line.item or "not known" in line.item]
     if open_lines:
-        yield Words(f"{len(open_lines)} lines are not complete: the plan does not say all that a shop will ask. Buy "
-                    "nothing by them before it is settled.", "caution")
+        yield Words(f"Lines that are not complete: {len(open_lines)}. The plan does not say all that a shop will ask: "
+                    "buy nothing by them before it is settled.", "caution")
     yield Words("Buy terminals with the tool that is made for them; a holder rated no less than its fuse; relays with "
                 "the suppression stated. The wires of relay coils are not in the plan and not in this list.", "note")
 

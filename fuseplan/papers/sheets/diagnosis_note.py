@@ -12,11 +12,11 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_text import CAUTION
 from fuseplan.papers.bench_words import where_words
 from fuseplan.papers.diagnosis_text import (
-    LEAST_WEIGHT,
-    MOST_SHOWN,
     asked_condition,
+    by_what_they_say,
     fix_words,
     good_words,
+    likely,
     share_words,
     size_words,
     speaks,
@@ -47,11 +47,11 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 def _circuit(assessment: Assessment, found: Diagnosis) -> Iterator[Block]:
     title = title_of(assessment.plan, "circuit", found.circuit)
     yield Words(title, "heading")
-    named = [each for each in found.suspects[:MOST_SHOWN] if each.weight >= LEAST_WEIGHT] or list(found.suspects[:1])
+    named = likely(found)
     yield Table("suspects", _SUSPECTS, tuple(
         (str(number), each.fault.words, size_words(each), share_words(each.weight), fix_words(each), "")
         for number, each in enumerate(named, 1)), about=title)
-    evidence = sorted(named[0].evidence, key=lambda each: not speaks(each))
+    evidence = by_what_they_say(named[0].evidence)
     if evidence:
         yield Table("evidence", _EVIDENCE, tuple(
             (f"{each.point.title}: {each.point.words}", shown(each.read, each.point), good_words(each),

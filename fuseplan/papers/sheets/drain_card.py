@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.bench.fuse_millivolts import current_by_drop, fuse_of
+from fuseplan.bench.fuse_millivolts import BAND, current_by_drop, fuse_of
 from fuseplan.bench.sheet import SheetRow, sheet_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_words import expected_words, limit_words, reading_words, verdict_words
@@ -34,8 +34,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                  ("Verdict", verdict_words(whole) or "....................")))
     rows = [row for row in section.rows if row.point.what == "fuse_mv"]
     yield Table("fuses", _COLUMNS, tuple(_row(assessment, row) for row in rows),
-                note="A current found by millivolts is right within 15 %. Makers' fuses of one rating differ; a fuse "
-                     "without a printed resistance shows only more or less.")
+                note=f"A current found by millivolts is right within {writing.stated(BAND, 'share')}. Makers' "
+                     "fuses of one rating differ; a fuse without a printed resistance shows only more or less.")
 
 
 def _row(assessment: Assessment, row: SheetRow) -> tuple[str, ...]:

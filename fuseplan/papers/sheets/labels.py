@@ -10,6 +10,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import unsettled
 from fuseplan.papers.paper import Block, Label, LabelSheet, NewPage, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
+from fuseplan.tables.building import visual_angle_arc_min, wire_mark_mm
 
 _MARKS = (TableColumn("wire", "Wire"), TableColumn("text", "Text"), TableColumn("start", "Label at the start: to"),
           TableColumn("end", "Label at the end: to"),
@@ -29,14 +30,20 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                            for _, labels in both for label in labels), wishes.stock, wishes.first_label)
     yield NewPage()
     yield Words(f"Letters at least {writing.typed(letter_height_mm())} mm high, to be "
-                f"read from {writing.stated(READING_MM, 'mm')} (NUREG-0700 rev. 2, 1.3.1-4: 20 minutes of arc). Marks: "
-                "none on a wire below 76 mm, one near its middle up to 178 mm, else at each end and no more than 381 "
-                "mm apart (AC 43.13-1B par. 11-208). No metal bands; no hot stamp on insulation of 0.25 mm or less. "
+                f"read from {writing.stated(READING_MM, 'mm')} (NUREG-0700 rev. 2, 1.3.1-4: "
+                f"{writing.typed(visual_angle_arc_min('preferred from').value)} minutes of arc). Marks: none on a wire "
+                f"below {_mark('shortest marked')}, one near its middle up to {_mark('one mark up to')}, else at each "
+                f"end and no more than {_mark('apart at most')} apart (AC 43.13-1B par. 11-208). No metal bands; no "
+                "hot stamp on insulation of 0.25 mm or less. "
                 "Set the label so that it is read from left to right or from top to bottom.", "note")
     yield Table("marks", _MARKS, tuple(
         (piece.number, piece.label, piece.end.words, piece.start.words,
          None if (marks := wire_marks(piece)) is None else float(marks), first.wrap_mm)
         for piece, (first, second) in both), "Marks on every wire")
+
+
+def _mark(what: str) -> str:
+    return writing.stated(wire_mark_mm(what).value, "mm")
 
 
 SHEET = Sheet("labels", "Wire labels", 50, "a sheet of labels for both ends of every wire; marks along it", blocks)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from fuseplan.build.bundles import SPREAD
 from fuseplan.build.connections import SpliceLine
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.ways import parted, parted_words, place_on_run
@@ -51,7 +52,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
          None if each.bundle.run.length is None else float(each.bundle.run.length) * 1000.0,
          float(len(each.bundle.pieces)), each.bundle.diameter_mm, each.bundle.run.sleeve or "not stated",
          ", ".join(piece.number for piece in each.bundle.pieces)) for each in layout.sections), "Runs",
-        note="Diameter of the bundle by calculation; it may come out a tenth thicker or thinner.")
+        note=f"Diameter of the bundle by calculation; it may come out {writing.stated(SPREAD, 'share')} thicker or "
+        "thinner.")
     yield Table("places", _PLACES, tuple(
         (f"{numbers[f'place:{place.name}']}  {_spaced(place.name)}", each.piece.number, each.end.connector or "",
          each.end.words if each.known else f"? {each.end.words}")

@@ -18,7 +18,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if not points:
         yield Words("The plan says all that these papers ask for.")
         return
-    yield Words(f"{len(points)} points are open. Nothing is guessed in their place: the papers show ? or "
+    yield Words(f"Open points: {len(points)}. Nothing is guessed in their place: the papers show ? or "
                 "\"not stated\".", "caution")
     yield Table("open", _POINTS, tuple((point.subject, point.words, "") for point in points))
 

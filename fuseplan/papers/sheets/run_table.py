@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.build.bundles import BASIS, SPREAD, Bundle, clip_mm
+from fuseplan.build.bundles import BASIS, SPREAD, Bundle, clip_mm, hole_clearance_mm
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import in_mm, unsettled, wire_words
@@ -38,7 +38,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield from unsettled(assessment)
     yield Table("runs", _RUNS, tuple(map(_run, facts.bundles)), note=f"{BASIS} Clips: one at each end, no further "
                 f"apart than {writing.stated(clip_mm(), 'mm')}; the rules differ, see below. Holes are rolled or "
-                "bushed, or leave 9.5 mm round the loom (AC 43.13-1B par. 11-115).")
+                f"bushed, or leave {writing.burden(hole_clearance_mm(), 'fine mm')} round the loom (AC 43.13-1B par. "
+                "11-115).")
     yield Table("covers", _COVERS, tuple(map(_cover, facts.bundles)), "Sleeves and grommets")
     yield Table("wires", _WIRES, tuple(
         (bundle.title, piece.number, wire_words(piece), piece.outside_mm, piece.label)

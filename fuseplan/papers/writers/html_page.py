@@ -16,6 +16,7 @@ from fuseplan.papers.paper import (
     Drawing,
     Label,
     LabelSheet,
+    NewPage,
     Pairs,
     Paper,
     Table,
@@ -133,7 +134,8 @@ def _block(block: Block) -> str:
             return f'<figure class="drawing scroll" role="img" aria-label="{escape(block.words)}">{drawn}</figure>\n'
         case TickBoxes(items):
             return '<ul class="ticks">' + "".join(f"<li>{escape(item)}</li>" for item in items) + "</ul>\n"
-        case _:
+        case NewPage() | LabelSheet():
+            # On screen nothing turns a page; labels need the head of the set and are set by `_labels`.
             return ""
 
 
