@@ -34,7 +34,8 @@ _FUZZ = 1e-9
 
 BASIS = (f"Wire: cut lengths plus {writing.stated(WASTE, 'share')} (from memory: 10 to 20 % is usual), rounded up to "
          f"half a metre. Terminals and joints: plus {writing.stated(WASTE, 'share')}. Fuses: at least {SPARES} spare "
-         "of each type and rating. What is in the car or in the donor loom already is not in the list.")
+         "of each type and rating. Wires that are in the car or in the donor loom already are not in the list; fuses, "
+         "holders and relays are, whether or not the car has them.")
 """What the list says about its counts."""
 
 
@@ -225,9 +226,9 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
 def _labels(pieces: tuple[Piece, ...]) -> Iterator[BuyLine]:
     marks = [wire_marks(piece) for piece in pieces]
     known = [each for each in marks if each is not None]
-    if pieces:
+    if known:
         yield BuyLine("Labels", "wire labels", float(sum(known)), float(sum(known)), "",
-                      (f"{len(pieces)} wires",))
+                      ("1 wire" if len(known) == 1 else f"{len(known)} wires",))
     if len(known) < len(marks):
         yield BuyLine("Labels", "wire labels of wires whose length is not known", None, None, "", tuple(
             piece.number for piece, each in zip(pieces, marks, strict=True) if each is None))

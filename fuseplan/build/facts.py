@@ -61,12 +61,12 @@ class BuildFacts:
     @cached_property
     def boxes(self) -> tuple[BoxMap, ...]:
         """Every fuse box as it looks."""
-        return box_maps(self.assessment)
+        return box_maps(self.assessment, self.fuses)
 
     @cached_property
     def loose_fuses(self) -> tuple[FittedFuse, ...]:
         """Fuses that sit in no position of a box."""
-        return outside_boxes(self.assessment)
+        return outside_boxes(self.fuses, self.boxes)
 
     @cached_property
     def relays(self) -> tuple[FittedRelay, ...]:

@@ -83,9 +83,9 @@ def fitted_fuses(assessment: Assessment) -> tuple[FittedFuse, ...]:
         for index, row in enumerate(network.fuses))
 
 
-def box_maps(assessment: Assessment) -> tuple[BoxMap, ...]:
-    """The fuse boxes in the order of the plan."""
-    fitted, network = fitted_fuses(assessment), assessment.results.network
+def box_maps(assessment: Assessment, fitted: tuple[FittedFuse, ...]) -> tuple[BoxMap, ...]:
+    """The fuse boxes in the order of the plan, with all protective devices where they sit."""
+    network = assessment.results.network
     found = []
     for name, box in assessment.plan.fuse_box.items():
         places = network.box_places[name]
@@ -101,7 +101,7 @@ def box_maps(assessment: Assessment) -> tuple[BoxMap, ...]:
     return tuple(found)
 
 
-def outside_boxes(assessment: Assessment) -> tuple[FittedFuse, ...]:
+def outside_boxes(fitted: tuple[FittedFuse, ...], boxes: tuple[BoxMap, ...]) -> tuple[FittedFuse, ...]:
     """Fuses that sit in no position of a box: in holders of their own, bolted in, or not said where."""
-    seated = {fuse.owner for box in box_maps(assessment) for slot in box.slots for fuse in slot.fuses}
-    return tuple(fuse for fuse in fitted_fuses(assessment) if fuse.owner not in seated)
+    seated = {fuse.owner for box in boxes for slot in box.slots for fuse in slot.fuses}
+    return tuple(fuse for fuse in fitted if fuse.owner not in seated)

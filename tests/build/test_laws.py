@@ -229,8 +229,9 @@ def test_what_the_plan_leaves_out_is_asked_for() -> None:
     said = {point.subject: point.words for point in facts.open_points}["wire lamp-A"]
     for what in ("size", "length", "insulation", "colour", "whether it is new", "terminal", "strip length"):
         assert what in said
-    [wire] = [line for line in facts.buying if line.group == "Wire"]
-    assert (wire.net, wire.buy) == (None, None)
+    for group in ("Wire", "Labels"):
+        [line] = [line for line in facts.buying if line.group == group]
+        assert (line.net, line.buy) == (None, None)
 
 
 def test_a_position_that_takes_another_fuse_says_so() -> None:
