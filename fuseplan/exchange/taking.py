@@ -17,7 +17,8 @@ from fuseplan.exchange.mapping import ColumnMap, column_of
 from fuseplan.exchange.measured import FIGURES, keeps_better
 from fuseplan.exchange.table_files import Table, may_be_thousands
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import REFERENCES, Path, accepted, reference_problems
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.references import REFERENCES, Path, accepted
 from fuseplan.planfile.plain import MISSING, get, with_value
 from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences

@@ -11,7 +11,8 @@ from typing import Any
 
 from fuseplan.errors import ChangedOnDisk, EditError, PlanError, StoreError
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import ENTRIES, Path, ends_naming, names_in, place, reference_problems
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.references import ENTRIES, Path, ends_naming, names_in, place
 from fuseplan.planfile import edits
 from fuseplan.planfile.consistency import changed_parts, in_order, says, validated, without_traces
 from fuseplan.planfile.files import (

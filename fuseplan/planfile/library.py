@@ -13,7 +13,8 @@ import fuseplan
 from fuseplan.errors import EditError, PlanError, Problem, StoreError
 from fuseplan.plan.definition import DefinitionFile
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import Path, accepted, names_in, part_problems
+from fuseplan.plan.reference_problems import part_problems
+from fuseplan.plan.references import Path, accepted, names_in
 from fuseplan.planfile import edits
 from fuseplan.planfile.files import read_text
 from fuseplan.planfile.plain import section_text, with_value

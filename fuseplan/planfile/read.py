@@ -14,7 +14,8 @@ from pydantic import BaseModel, ValidationError
 
 from fuseplan.errors import PlanError, Problem
 from fuseplan.plan.model import FORMAT, Plan
-from fuseplan.plan.references import Path, accepted, parts, place, reference_problems
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.references import Path, accepted, parts, place
 from fuseplan.planfile.files import clean_path, read_text, refused
 from fuseplan.planfile.locate import Layout
 from fuseplan.planfile.old_words import has_renamed_name, renamed

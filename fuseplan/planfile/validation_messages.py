@@ -13,7 +13,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from fuseplan.plan.model import Plan
-from fuseplan.plan.references import EXCLUDING, Path, accepted, place
+from fuseplan.plan.reference_problems import EXCLUDING
+from fuseplan.plan.references import Path, accepted, place
 from fuseplan.planfile.plain import get
 from fuseplan.quantities.amounts import clean
 

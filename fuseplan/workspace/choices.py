@@ -10,7 +10,8 @@ from typing import Any
 from fuseplan.errors import TableError
 from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
 from fuseplan.plan.fuse_boxes import places
-from fuseplan.plan.references import REFERENCES, Path, fitting, parts
+from fuseplan.plan.reference_problems import fitting
+from fuseplan.plan.references import REFERENCES, Path, parts
 from fuseplan.plan.words import WHEN_ALWAYS
 from fuseplan.quantities import writing
 from fuseplan.workspace.entry import is_right

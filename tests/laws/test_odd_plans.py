@@ -16,7 +16,7 @@ from fuseplan.checks import assess
 from fuseplan.errors import PlanError
 from fuseplan.limits import limit_set
 from fuseplan.papers.propose_text import propose_text
-from fuseplan.plan.references import MOST_ALTERNATIVES
+from fuseplan.plan.reference_problems import MOST_ALTERNATIVES
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.address import figures
 from fuseplan.workspace.session import Session

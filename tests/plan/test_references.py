@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fuseplan.plan.references import REFERENCES, accepted, names_in, place, reference_problems
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.references import REFERENCES, accepted, names_in, place
 
 NAMES = ["a", "b", "c", "d", "e"]
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from fuseplan.errors import EditError
-from fuseplan.plan.references import names_in, reference_problems
+from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.references import names_in
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.locate import Layout
 from fuseplan.planfile.plain import get
