@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import datetime
 import io
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from fuseplan.exchange.lists import PlanList, heading, kind_at, rooted
 from fuseplan.papers.harmless import csv_text, shown
+from fuseplan.papers.spreadsheet import SheetCell, fill, new_book
 from fuseplan.plan.model import Plan
+from fuseplan.quantities import writing
 
 Cell = str | float
 """A number stands in the unit of its heading; what is not said is an empty text."""
@@ -73,32 +74,13 @@ def csv_list(plan: Plan, which: PlanList) -> str:
     return csv_text([heads, *rows])
 
 
-CREATED = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)
-"""What a workbook says of its own age: always the same, so that the same plan gives the same bytes."""
-
-
 def workbook(plan: Plan, lists: Iterable[PlanList]) -> bytes:
-    """The lists as the sheets of an XLSX workbook: numbers as numbers, everything else as text no spreadsheet runs,
-    the headings kept in sight and with a filter."""
-    import xlsxwriter
-
+    """The lists as the sheets of an XLSX workbook; the same plan gives the same bytes."""
     out = io.BytesIO()
-    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
-        book.set_properties({"created": CREATED})
-        bold = book.add_format({"bold": True})
+    with new_book(out) as book:
         for which in lists:
             heads, rows = list_of(plan, which)
-            sheet = book.add_worksheet(which.name)
-            sheet.freeze_panes(1, len(which.entry))
-            sheet.autofilter(0, 0, max(len(rows), 1), len(heads) - 1)
-            for place, head in enumerate(heads):
-                sheet.write_string(0, place, head, bold)
-                longest = max([len(head), *(len(str(row[place])) for row in rows)])
-                sheet.set_column(place, place, min(longest + 2, 50))
-            for number, row in enumerate(rows, 1):
-                for place, cell in enumerate(row):
-                    if isinstance(cell, float):
-                        sheet.write_number(number, place, cell)
-                    elif cell:
-                        sheet.write_string(number, place, shown(cell))
+            fill(book, book.add_worksheet(which.name), heads, [
+                [SheetCell(writing.typed(cell), cell) if isinstance(cell, float) else SheetCell(shown(cell))
+                 for cell in row] for row in rows], len(which.entry))
     return out.getvalue()

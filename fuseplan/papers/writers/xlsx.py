@@ -6,11 +6,11 @@ import io
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from fuseplan.papers.harmless import width
 from fuseplan.papers.paper import Cell, Marked, Table, TableColumn
 from fuseplan.papers.paper_set import PaperSet, marks_of
+from fuseplan.papers.spreadsheet import NO_DAY, SheetCell, fill, new_book
 from fuseplan.papers.writers.csv_tables import MARKS_COLUMN, is_alone, marks_column, number_of, together
 
 if TYPE_CHECKING:
@@ -18,12 +18,9 @@ if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
 FILE = "papers.xlsx"
-NO_DAY = datetime(2000, 1, 1)
-"""Date of a file whose plan has none: a file's bytes never depend on the clock."""
 _LONGEST_NAME = 31
 """Letters of a page's name that spreadsheets take."""
 _NOT_IN_NAMES = str.maketrans(dict.fromkeys("[]:*?/\\'", "_"))
-_WIDEST = 60
 _LONGEST_HEADER = 230
 """Letters of a page header that spreadsheets take, less those of its codes."""
 
@@ -33,14 +30,9 @@ def files(papers: PaperSet, templates: Path | None = None) -> Iterator[tuple[str
     tables = list(together(papers))
     if not tables:
         return
-    from xlsxwriter.workbook import Workbook
-
-    out = io.BytesIO()
-    book = Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False,
-                          "strings_to_numbers": False})
-    head = papers.head
-    book.set_properties({"title": head.plan, "comments": f"{head.state}; limits {head.limits}",
-                         "created": datetime.fromisoformat(head.day) if head.day else NO_DAY})
+    out, head = io.BytesIO(), papers.head
+    book = new_book(out, title=head.plan, comments=f"{head.state}; limits {head.limits}",
+                    created=datetime.fromisoformat(head.day) if head.day else NO_DAY)
     _about(book, papers)
     taken: set[str] = {"about"}
     for paper, table in tables:
@@ -68,39 +60,19 @@ def _about(book: Workbook, papers: PaperSet) -> None:
 
 
 def _page(book: Workbook, sheet: Worksheet, table: Table) -> None:
-    bold = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
-    formats: dict[tuple[int, str], Any] = {}
     marks = marks_column(table)
-    for at, column in enumerate(table.columns):
-        sheet.write_string(0, at, column.whole_heading, bold)
-        widest = max((width(column.written(row[at])) for row in table.rows), default=0)
-        sheet.set_column(at, at, min(max(widest, width(column.whole_heading)) + 3, _WIDEST))
-    if marks:
-        sheet.write_string(0, len(table.columns), MARKS_COLUMN.capitalize(), bold)
-        sheet.set_column(len(table.columns), len(table.columns), 24)
-    for number, row in enumerate(table.rows, 1):
-        for at, (column, cell) in enumerate(zip(table.columns, row, strict=True)):
-            _cell(book, sheet, (number, at), column, cell, formats)
-        if marks:
-            sheet.write_string(number, len(table.columns), marks[number - 1])
-    sheet.freeze_panes(1, 0)
+    heads = [*(column.whole_heading for column in table.columns), *([MARKS_COLUMN.capitalize()] if marks else [])]
+    fill(book, sheet, heads, [
+        [*(_cell(column, cell) for column, cell in zip(table.columns, row, strict=True)),
+         *map(SheetCell, marks[number:number + 1])] for number, row in enumerate(table.rows)])
     sheet.repeat_rows(0)
-    if table.rows:
-        sheet.autofilter(0, 0, len(table.rows), len(table.columns) - (0 if marks else 1))
 
 
-def _cell(book: Workbook, sheet: Worksheet, place: tuple[int, int], column: TableColumn, cell: Cell,
-          formats: dict[tuple[int, str], Any]) -> None:
-    value = number_of(column, cell)
-    if value is None:
-        sheet.write_string(*place, column.written(cell))
-        return
+def _cell(column: TableColumn, cell: Cell) -> SheetCell:
+    text, value = column.written(cell), number_of(column, cell)
     mark = cell.mark if isinstance(cell, Marked) else ""
-    places = len(column.written(cell).removesuffix(mark).partition(".")[2])
-    if (places, mark) not in formats:
-        formats[places, mark] = book.add_format(
-            {"num_format": ("0." + "0" * places if places else "0") + (f'"{mark}"' if mark else "")})
-    sheet.write_number(*place, value, formats[places, mark])
+    places = len(text.removesuffix(mark).partition(".")[2])
+    return SheetCell(text, value, ("0." + "0" * places if places else "0") + (f'"{mark}"' if mark else ""))
 
 
 def _page_name(words: str, taken: set[str]) -> str:
