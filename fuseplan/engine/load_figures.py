@@ -101,8 +101,8 @@ def locked_ohm(load: Load, who: Who = NOBODY) -> float:
 
 
 def usual_locked_ohm(running_a: float, system_v: float) -> float:
-    """Resistance in ohm of a starter that stands still where no locked point is given: that of the one on file, in proportion
-    to the running current and the system voltage."""
+    """Resistance in ohm of a starter that stands still where no locked point is given: that of the one on file, in
+    proportion to the running current and the system voltage."""
     point = load_tables.starter_stall_v()
     volts = given(point.value * system_v / 12.0, "U", "V", "voltage at which a starter that stands still takes its "
                   "running current: of the one starter on file, scaled to the system voltage", point.source.line)
