@@ -11,7 +11,8 @@ from fuseplan.build.cutting import Cut, cut, termination_m
 from fuseplan.build.ends import Device, EndPoint, Target, Targets, end_point
 from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.checks.assessment import Assessment
-from fuseplan.engine.wiring import WEAKEST, along, joints_of, lengths_of
+from fuseplan.engine.conductor_rating import WEAKEST
+from fuseplan.engine.wiring import along, joints_of, lengths_of
 from fuseplan.errors import TableError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Segment, Wire

@@ -21,6 +21,7 @@ from fuseplan.engine.assumed import (
     earth_joint,
     fuse_taken,
 )
+from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.consumers import UNSTATED
 from fuseplan.engine.load_figures import stated_v
 from fuseplan.engine.network import coil_printed, coil_resistance
@@ -33,7 +34,6 @@ from fuseplan.engine.source import (
     UNKNOWN_STRONG_OHM,
     battery_known,
 )
-from fuseplan.engine.wiring import WEAKEST
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
 from fuseplan.tables import insulations
