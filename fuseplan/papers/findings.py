@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.not_said import NotSaid
-from fuseplan.checks.rule import Finding
+from fuseplan.checks.rule import Finding, Level
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph
 from fuseplan.quantities import writing
@@ -21,7 +22,7 @@ def level_words(level: str) -> str:
     return LEVEL_WORDS[level]
 
 
-def finding_level(finding: Finding) -> str:
+def finding_level(finding: Finding) -> Literal[Level, "measure"]:
     """The heading a finding stands under: its level, or "measure"."""
     return "measure" if finding.measure else finding.level
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
+from typing import Literal
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.headroom import feed_headroom
@@ -28,6 +29,7 @@ LINES = 40
 """Lines the page may take at 100 columns: what does not fit is counted, and stands in the whole report."""
 KINDS = (("Dangers: can burn, injure, or leave something running", "danger"),
          ("Will not work, or will be damaged", "warning"), ("Measure first: passes as entered, may fail", "measure"))
+VerdictRole = Literal["danger", "warning", "measure", "advice", "ok"]
 DANGER_LINES = 18
 """Lines dangers may take whatever else there is: the page is longer then."""
 MOST_LOADED = 2
@@ -72,17 +74,17 @@ def first_page(assessment: Assessment, room: int = 100, paint: Paint = unpainted
     return "\n".join([*head, *listed, *foot]) + "\n"
 
 
-def verdict(assessment: Assessment) -> tuple[str, str]:
+def verdict(assessment: Assessment) -> tuple[VerdictRole, str]:
     """Role to paint in, and one line: how many dangers and faults, and whether to power up."""
     dangers, warnings = assessment.count("danger"), assessment.count("warning")
     verdicts = [view.verdict for view in assessment.circuits]
     unknown, doubtful = verdicts.count("unknown"), assessment.measures
     counts = f"{_count(dangers, 'danger')}, {_count(warnings, 'warning')}, " \
              f"{_count(assessment.count('advice'), 'advice', 'advice')}, {assessment.measures} to measure first"
-    if not verdicts:
-        return "advice", "Nothing to check: the plan has no circuits yet."
     if dangers:
         return "danger", f"DO NOT POWER UP: {counts}."
+    if not verdicts and not warnings:
+        return "advice", "Nothing to check: the plan has no circuits yet."
     if unknown:
         return "warning", f"NOT READY: {_count(unknown, 'circuit')} of {len(verdicts)} not known; {counts}."
     asked = sum(each.safety for each in assessment.not_said)

@@ -77,7 +77,7 @@ class OtherFiles(Base):
 
         def ask(found: ListToTake | HarnessToTake) -> None:
             if not found.can_be_taken:
-                self.say("✗ Nothing was taken from the list: what is wrong with it comes first")
+                self.say("✗ Nothing was taken: correct what is wrong with the list first")
                 return
             answers = [Answer("take", "Take it into the plan", "one undo takes it back"), Answer("leave", "Leave it")]
             self.push_screen(Choose(f"Take {found.words}?", answers), lambda word: take(found, word))

@@ -55,11 +55,11 @@ def boxes(session: Session) -> list[Box]:
     results = session.assessment.results
     found = []
     for name, box in results.plan.fuse_box.items():
-        seats = [seat for way in checked.ways(results, name) for seat in _seats(session, way)]
+        ways = checked.ways(results, name)
+        seats = [seat for way in ways for seat in _seats(session, way)]
         seats += [_loose(session, index) for index, row in enumerate(results.network.fuses)
                   if not row.fuse.position and name in dict(checked.boxes_at(results, index))]
-        ways = len(checked.ways(results, name))
-        found.append(Box(name, box.name or name, box.feed, ways, checked.free(results, name), box.spare or 0,
+        found.append(Box(name, box.name or name, box.feed, len(ways), checked.free(results, name), box.spare or 0,
                          tuple(seats)))
     return found
 

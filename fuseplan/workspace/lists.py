@@ -112,11 +112,10 @@ class PastedPins(ListToTake):
     def __init__(self, session: Session, text: str, connector: str, room: int) -> None:
         self._session, self._room = session, room
         table = pasted_table(text)
-        if not any(head.casefold() in ("connector", "plug", "connector id") for head in table.heads):
+        if "connector" not in proposed(table, PINS).columns:
             table = replace(table, heads=("connector", *table.heads),
                             rows=tuple((connector, *row) for row in table.rows))
-        self._table = table
-        self._mapping = proposed(table, PINS)
+        self._table, self._mapping = table, proposed(table, PINS)
 
     @cached_property
     def _taken(self) -> Taken:

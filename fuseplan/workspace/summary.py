@@ -36,7 +36,7 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
     """All rows: the verdict, the faults by their causes, what is not said, the car as a whole, what is not known."""
     assessment = session.assessment
     role, words = verdict(assessment)
-    yield SummaryRow(role, "", words, "go_circuits")  # type: ignore[arg-type]  # the roles of the first page
+    yield SummaryRow(role, "", words, "go_circuits")
     for heading, kind in KINDS:
         leading = [each for each in assessment.findings if each.cause is None and finding_level(each) == kind]
         if leading:
@@ -67,7 +67,7 @@ def _of(session: Session, finding: Finding, *, follows: bool = False) -> Summary
     """A finding's row; one that follows from another says only what it is."""
     role = finding_level(finding)
     words = headline(session.assessment, finding)
-    return SummaryRow(role, SIGNS[role], words if follows else f"{words} → {action(finding)}",  # type: ignore[arg-type]
+    return SummaryRow(role, SIGNS[role], words if follows else f"{words} → {action(finding)}",
                       field_of(session, finding), finding, follows)
 
 

@@ -91,6 +91,17 @@ def test_a_follower_is_no_worse_than_what_it_follows_from_and_is_removed_by_the_
         assert (leader.measure, rank[leader.level]) <= (finding.measure, rank[finding.level])
 
 
+@pytest.mark.parametrize("check", ["mating-pins-differ", "wire-ends-disagree"])
+def test_a_plan_of_looms_alone_with_a_fault_is_not_one_with_nothing_to_check(check: str) -> None:
+    plan = parse_plan(failing(check))
+    found = assess(plan.model_copy(update={"circuit": {}}))
+    assert check in {each.check for each in found.findings}
+    assert found.plan.circuit == {}
+    role, words = verdict(found)
+    assert role == ("danger" if found.count("danger") else "warning")
+    assert "Nothing to check" not in words
+
+
 def test_a_plan_that_says_nothing_is_not_ready() -> None:
     role, words = verdict(assess(parse_plan("fuseplan = 1")))
     assert role != "ok"

@@ -15,14 +15,14 @@ from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.screens.summary import SummaryScreen
 from fuseplan.workspace.session import Session
-from fuseplan.workspace.summary import summary_rows
+from fuseplan.workspace.summary import SummaryRow, summary_rows
 
 from .conftest import Driver, opened
 
 COUPE = shipped_folder("examples") / "coupe_turbo.toml"
 
 
-def rows_of(path: Path = COUPE):
+def rows_of(path: Path = COUPE) -> list[SummaryRow]:
     return list(summary_rows(Session.open(path)))
 
 

@@ -92,13 +92,10 @@ class SummaryScreen(PlanScreen[None]):
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:
-        self.work_out(self._go)
+        self.work_out(self.action_go)
 
-    async def action_go(self) -> None:
+    def action_go(self) -> None:
         """Go to what the row is about; from the verdict, and where there is no row, to the circuits."""
-        self._go()
-
-    def _go(self) -> None:
         row = self.row
         if row is None or row.place is None:
             self.action_close()
