@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer")
 Result = TypeVar("Result")
 Arguments = ParamSpec("Arguments")
+COPIED = 100
+"""Columns of what is copied."""
 
 
 def background(group: str = "default") -> Callable[[Callable[Arguments, None]], Callable[Arguments, Worker[None]]]:
@@ -82,6 +84,11 @@ class PlanScreen(OnceLeft[Answer]):
             return callback(*args, **kwargs) if self.program.is_open(self) else None
 
         return super().call_after_refresh(still_open)
+
+    def copy_text(self, text: str) -> None:
+        """Copy a text, and say so: whether the terminal takes it cannot be known."""
+        self.app.copy_to_clipboard(text)
+        self.say("Copied as text, if the terminal lets programs copy")
 
     def refresh_plan(self) -> None:
         """Show the plan as it is now; what cannot be worked out is said, and the head shows it as long as it holds."""

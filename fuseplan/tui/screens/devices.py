@@ -128,8 +128,7 @@ class DevicesScreen(PlanScreen[None]):
 
     def action_copy(self) -> None:
         """Copy the table as plain text."""
-        self.app.copy_to_clipboard(devices_report(self.session.assessment))
-        self.say("Copied as text, if the terminal lets programs copy")
+        self.copy_text(devices_report(self.session.assessment))
 
     def action_close(self) -> None:
         self.dismiss(None)

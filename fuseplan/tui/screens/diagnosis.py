@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.plots import Picture
 from fuseplan.plan.references import Path
 from fuseplan.tui.painted import mark
 from fuseplan.tui.screens.report import ReportScreen
@@ -41,6 +40,3 @@ class DiagnosisScreen(ReportScreen):
     def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
         text, self.next_row = reports.diagnosis(assessment, self.circuit, room, mark)
         return text
-
-    def pictures(self, assessment: Assessment) -> list[Picture]:
-        return []

@@ -17,7 +17,7 @@ from fuseplan.checks.side_by_side import Row, SideBySide, side_by_side
 from fuseplan.limits import LimitSet
 from fuseplan.papers.limits_text import CAUTION, DISAGREE, cell_words, columns_of, limits_text, verdict_columns_of
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen, background
+from fuseplan.tui.screens.base import COPIED, PlanScreen, background
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -28,8 +28,6 @@ from fuseplan.workspace.limit_sets import all_limit_sets
 WIDE = 170
 """From this width on the cell of each set of limits shows fuse range and wire as well as the verdict."""
 
-COPIED = 100
-"""Columns of what is copied."""
 
 
 class LimitSetsScreen(PlanScreen[None]):
@@ -154,8 +152,7 @@ class LimitSetsScreen(PlanScreen[None]):
         if self._found is None:
             self.say("Not copied: this is still being worked out")
             return
-        self.app.copy_to_clipboard(limits_text(self._found, COPIED))
-        self.say("Copied as text, if the terminal lets programs copy")
+        self.copy_text(limits_text(self._found, COPIED))
 
     def action_close(self) -> None:
         self.dismiss(None)

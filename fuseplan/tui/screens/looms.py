@@ -192,8 +192,7 @@ class LoomsScreen(LoomChanges):
         self.app.push_screen(Page("Looms of car and engine", Content(merge_report(self.session.assessment, room))))
 
     def action_copy(self) -> None:
-        self.app.copy_to_clipboard(looms_report(self.session.assessment, by=self._by))
-        self.say("Copied as text, if the terminal lets programs copy")
+        self.copy_text(looms_report(self.session.assessment, by=self._by))
 
     def action_add(self) -> None:
         if self.at is None:

@@ -17,7 +17,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.evidence_text import CAUTION, left_out_words, measure_lines, reading_lines, sample_lines
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import PlanScreen, background
+from fuseplan.tui.screens.base import COPIED, PlanScreen, background
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -27,8 +27,6 @@ from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line
 
 SAMPLES = 10_000
 WIDE = 118
-COPIED = 100
-"""Columns of what is copied."""
 
 
 class MeasureScreen(PlanScreen[None]):
@@ -192,8 +190,7 @@ class MeasureScreen(PlanScreen[None]):
         parts = measure_lines(self._readings, self.session.plan, COPIED)
         if self._sample is not None and self._assessment is not None:
             parts += ["", *sample_lines(self._sample, self._assessment, COPIED)]
-        self.app.copy_to_clipboard("\n".join(parts))
-        self.say("Copied as text, if the terminal lets programs copy")
+        self.copy_text("\n".join(parts))
 
     def _stop(self) -> bool:
         """Stop sampling; False where nothing is going on."""

@@ -14,7 +14,7 @@ from fuseplan.bench.ready import KIND_WORDS, NO_CLAIM, STAGES, OpenItem, ready
 from fuseplan.papers.bench_text import ready_lines
 from fuseplan.plan.references import ENTRIES
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import PlanScreen
+from fuseplan.tui.screens.base import COPIED, PlanScreen
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -24,7 +24,6 @@ from fuseplan.workspace import bench
 
 _STYLES = {"danger": "bold $text-error", "fault": "bold $text-error", "unknown": "bold $text-warning",
            "unread": "bold $text-accent", "unsigned": "bold $text-primary"}
-COPIED = 100
 
 
 class ReadyScreen(PlanScreen[tuple[str, str] | None]):
@@ -112,8 +111,7 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
 
     def action_copy(self) -> None:
         """Copy the list as plain text."""
-        self.app.copy_to_clipboard("\n".join(ready_lines(ready(self.session.assessment), COPIED)))
-        self.say("Copied as text, if the terminal lets programs copy")
+        self.copy_text("\n".join(ready_lines(ready(self.session.assessment), COPIED)))
 
     def action_close(self) -> None:
         self.dismiss(None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -17,7 +18,7 @@ from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import PlanScreen, background
+from fuseplan.tui.screens.base import COPIED, PlanScreen, background
 from fuseplan.tui.theme import curve_colours
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -27,8 +28,6 @@ from fuseplan.workspace import reports
 _MOST_ROOM = 120
 WIDE = 150
 """From this width on pictures stand beside the text."""
-COPIED = 100
-"""Columns of what is copied."""
 
 
 class ReportScreen(PlanScreen[None]):
@@ -68,14 +67,14 @@ class ReportScreen(PlanScreen[None]):
         """What the report is about, beside its title; part of what it is made of."""
         return ""
 
+    @abstractmethod
     def text(self, assessment: Assessment, room: int, drawn: bool) -> str:
         """The report, with its pictures as text or without; called away from the keyboard, so nothing of the screen is
         touched."""
-        raise NotImplementedError
 
     def pictures(self, assessment: Assessment) -> list[Picture]:
-        """The pictures that stand before the text, or beside it; called as `text` is."""
-        raise NotImplementedError
+        """The pictures that stand before the text, or beside it, if there are any; called as `text` is."""
+        return []
 
     def above(self, assessment: Assessment, room: int) -> Content | None:
         """What stands above the report; None for nothing."""
@@ -127,9 +126,9 @@ class ReportScreen(PlanScreen[None]):
         """Open the form of what the report is about."""
         self.program.open_form(self.edited())
 
+    @abstractmethod
     def edited(self) -> Path:
         """The part of the plan the report is about."""
-        raise NotImplementedError
 
     def action_copy(self) -> None:
         """Copy the report as plain text, its pictures drawn with letters."""
@@ -143,8 +142,7 @@ class ReportScreen(PlanScreen[None]):
 
         text = self.work_out(whole)
         if text is not None:
-            self.app.copy_to_clipboard(text)
-            self.say("Copied as text, if the terminal lets programs copy")
+            self.copy_text(text)
 
     def action_close(self) -> None:
         self.dismiss(None)

@@ -106,8 +106,7 @@ class SummaryScreen(PlanScreen[None]):
 
     def action_copy(self) -> None:
         """Copy the first page as plain text."""
-        self.app.copy_to_clipboard(first_page(self.session.assessment))
-        self.say("Copied as text, if the terminal lets programs copy")
+        self.copy_text(first_page(self.session.assessment))
 
     def action_close(self) -> None:
         self.program.action_go_circuits()
