@@ -17,6 +17,7 @@ from fuseplan.engine.backfeed import divided, law_of
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import rests_closed
+from fuseplan.results.address import joined
 
 Floats = NDArray[np.float64]
 FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
@@ -117,10 +118,9 @@ def elements_of(model: CarModel, circuit: str) -> list[Element]:
 
 def _of_element(model: CarModel, element: Element) -> Iterator[Fault]:
     plan, node = model.results.plan, model.node_of[element]
-    words, place = element_words(plan, element), ".".join(
-        each for each in (element.kind, element.subject, element.what) if each)
-    if element.what.startswith("own"):
-        place = f"{place}.{element.load}"
+    words = element_words(plan, element)
+    own = (str(element.load),) if element.what.startswith("own") else ()
+    place = joined(each for each in (element.kind, element.subject, element.what, *own) if each)
 
     def add(cases: Cases, number: int, size: float) -> None:
         (cases.return_ohm if element.returns else cases.supply_ohm)[node, number] += size
@@ -180,24 +180,24 @@ def _of_loads(model: CarModel, circuit: str) -> Iterator[Fault]:
         if place < 0 or consumers.kind[model.consumers[place]] != LOAD:
             continue
         number = int(model.consumers[place])
-        words = load.name or f"load {index + 1}"
+        words, at = load.name or f"load {index + 1}", joined(("circuit", circuit, "load", str(index)))
         high, low = 1.0 + float(consumers.upper[number]), 1.0 - float(consumers.lower[number])
 
         def scale(cases: Cases, case: int, size: float, place: int = place) -> None:
             cases.factor[place, case] *= size
 
-        yield Fault("load_strong", f"circuit.{circuit}.load.{index}", f"{words} draws too much: wrong part, stiff, or "
+        yield Fault("load_strong", at, f"{words} draws too much: wrong part, stiff, or "
                     "turns shorted", PRIOR["load"], np.geomspace(high, max(STRONGEST, 2.0 * high), LOAD_STEPS), scale,
                     searched=True)
         if low > WEAKEST:
-            yield Fault("load_weak", f"circuit.{circuit}.load.{index}", f"{words} draws too little: wrong part, worn, "
+            yield Fault("load_weak", at, f"{words} draws too little: wrong part, worn, "
                         "or one of several dead", PRIOR["load"], np.geomspace(WEAKEST, low, LOAD_STEPS), scale,
                         searched=True)
 
         def dead(cases: Cases, case: int, size: float, place: int = place) -> None:
             cases.factor[place, case] = 0.0
 
-        yield Fault("load_open", f"circuit.{circuit}.load.{index}", f"{words} is open inside, or unplugged",
+        yield Fault("load_open", at, f"{words} is open inside, or unplugged",
                     PRIOR["load"], ONE, dead)
 
 
@@ -210,15 +210,15 @@ def _of_shorts(model: CarModel, circuit: str) -> Iterator[Fault]:
                  if (element.kind, element.subject) == owner and element.what == "fuse"), None)
     if node is None:
         return
-    blown = cut(model, Spot(False, node))
-    yield Fault("short_to_earth", f"circuit.{circuit}.wire", f"'{title}': supply wire shorted to earth, fuse blown",
-                PRIOR["short"], ONE, blown, shown={f"circuit.{circuit}.cold_ohm": DIAGNOSED_SHORT_OHM,
-                                                   f"circuit.{circuit}.plus_to_earth_ohm": DIAGNOSED_SHORT_OHM})
-    many = len(plan.circuit[circuit].load) > 1
-    yield Fault("short_across_load", f"circuit.{circuit}.load",
+    blown, many = cut(model, Spot(False, node)), len(plan.circuit[circuit].load) > 1
+    at = [joined(("circuit", circuit, what)) for what in ("cold_ohm", "plus_to_earth_ohm")]
+    yield Fault("short_to_earth", joined(("circuit", circuit, "wire")),
+                f"'{title}': supply wire shorted to earth, fuse blown", PRIOR["short"], ONE, blown,
+                shown=dict.fromkeys(at, DIAGNOSED_SHORT_OHM))
+    yield Fault("short_across_load", joined(("circuit", circuit, "load")),
                 f"'{title}': {'one of its loads' if many else 'its load'} shorted inside, fuse blown"
                 f"{': unplug them one at a time' if many else ''}", PRIOR["short"], ONE, blown,
-                shown={f"circuit.{circuit}.cold_ohm": DIAGNOSED_SHORT_OHM})
+                shown={at[0]: DIAGNOSED_SHORT_OHM})
 
 
 def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
@@ -232,24 +232,24 @@ def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
     def off(cases: Cases, number: int, size: float) -> None:
         cases.factor[coil, number] = 0.0
 
-    place, head = f"circuit.{circuit}.relay", f"circuit.{circuit}"
+    place = joined(("circuit", circuit, "relay"))
+    coil_v, socket_v, off_v = (joined(("circuit", circuit, what)) for what in ("coil_v", "socket_v", "off_v"))
     open_contact = Spot(False, contact)
     yield Fault("coil_open", place, f"'{title}': relay does not pull: its coil is open", PRIOR["relay"], ONE,
                 cut(model, open_contact, off))
     yield Fault("coil_not_driven", place, f"'{title}': relay does not pull: its coil gets no volts (driver, switch or "
-                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off), shown={f"{head}.coil_v": 0.0,
-                                                                                          f"{head}.socket_v": 0.0})
+                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off), shown={coil_v: 0.0, socket_v: 0.0})
     yield Fault("contact_87a", place, f"'{title}': contact 87a used for 87: on when it should be off, and "
-                "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={f"{head}.off_v": LIVE})
+                "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={off_v: LIVE})
     if relay.suppression == "diode":
         yield Fault("diode_reversed", place, f"'{title}': diode across the relay coil the wrong way round: its fuse "
                     "blows or its driver trips", PRIOR["swapped"], ONE, cut(model, open_contact, off),
-                    shown={f"{head}.coil_v": 0.0, f"{head}.socket_v": LIVE})
+                    shown={coil_v: 0.0, socket_v: LIVE})
     if relay.coil_feed != plan.circuit[circuit].feed:
         yield Fault("feeds_swapped", place, f"'{title}': feeds of relay coil and contact swapped", PRIOR["swapped"],
                     ONE, _nothing, refed=True)
     yield Fault("contact_stuck", place, f"'{title}': relay contact does not open, or its coil is always fed",
-                PRIOR["relay"], ONE, _nothing, shown={f"{head}.off_v": LIVE})
+                PRIOR["relay"], ONE, _nothing, shown={off_v: LIVE})
 
 
 def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[Fault]:
@@ -258,14 +258,14 @@ def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iter
     title = plan.circuit[circuit].name or circuit
     for other in others:
         name = plan.circuit[other].name or other
-        place = f"circuit.{circuit}.and.{other}"
+        place = joined(("circuit", circuit, "and", other))
         yield Fault("wires_swapped", place, f"wires or pins of '{title}' and '{name}' swapped", PRIOR["swapped"], ONE,
                     _nothing, swapped=other)
         left = left_on_dead_wire_v(results, circuit, other)
         if left is not None:
             yield Fault("sneak_path", place, f"'{title}' gets current through the load of '{name}' while it is off: "
                         "their wires are joined behind a load", PRIOR["swapped"], ONE, _nothing,
-                        shown={f"circuit.{circuit}.off_v": left})
+                        shown={joined(("circuit", circuit, "off_v")): left})
 
 
 def left_on_dead_wire_v(results: Results, circuit: str, other: str) -> float | None:

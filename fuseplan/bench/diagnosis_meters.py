@@ -16,6 +16,7 @@ from fuseplan.bench.model import REST_V
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit
+from fuseplan.results.address import split
 
 Floats = NDArray[np.float64]
 
@@ -108,7 +109,7 @@ def _in_good_order(assessment: Assessment, point: Point) -> tuple[float, float]:
 
 def _ohms_added(fault: Fault, point: Point, size: Floats, circuit: Circuit) -> Floats:
     """What a fault adds to a reading in ohm (C,): switches closed, relays bridged."""
-    steps = [each for each in fault.place.split(".") if not each.isdigit()]
+    steps = [each for each in split(fault.place) if not each.isdigit()]
     what = steps[-1] if steps else ""
     nothing = what not in WAYS[point.what] or steps[0] not in ("circuit", "earth") or \
         fault.kind not in ("resistance", "open", "load_open") or \

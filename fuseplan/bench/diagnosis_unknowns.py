@@ -12,6 +12,7 @@ from fuseplan.bench.diagnosis_tree import Tested
 from fuseplan.engine.consumers import ALTERNATOR, COIL
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
+from fuseplan.results.address import joined
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -95,7 +96,7 @@ def moves_of(model: CarModel, settings: Settings) -> Moves:
         if kind == "circuit" and name in model.circuits and consumers.kind[index] != COIL:
             factor = np.zeros(k)
             factor[place] = SPREAD * 0.5 * (consumers.lower + consumers.upper)[index]
-            move(factor=factor, load=f"circuit.{name}.load.{int(consumers.number[index])}")
+            move(factor=factor, load=joined(("circuit", name, "load", str(int(consumers.number[index])))))
         else:
             groups.setdefault((_near(model.supply, supply_path, place), _near(model.returns, return_path, place)),
                               []).append(place)

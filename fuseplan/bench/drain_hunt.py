@@ -23,6 +23,7 @@ from fuseplan.bench.fuse_millivolts import BAND
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.standing import parked_condition
+from fuseplan.results.address import joined
 
 Floats = NDArray[np.float64]
 
@@ -98,11 +99,11 @@ def _faults(assessment: Assessment) -> list[Fault]:
     found = []
     for name, circuit in plan.circuit.items():
         if circuit.feed is not None and circuit.out_of_scope is None:
-            found.append((f"circuit.{name}", f"'{circuit.name or name}' draws while the car is parked",
+            found.append((joined(("circuit", name)), f"'{circuit.name or name}' draws while the car is parked",
                           1.0 if circuit.feed in live else DEAD_SHARE))
     for name, feed in plan.feed.items():
-        found.append((f"feed.{name}", f"something on '{feed.name or name}' itself draws while the car is parked: "
-                      "alternator, box, a wire that is not in the plan", 1.0 if name in live else DEAD_SHARE))
+        found.append((joined(("feed", name)), f"something on '{feed.name or name}' itself draws while the car is "
+                      "parked: alternator, box, a wire that is not in the plan", 1.0 if name in live else DEAD_SHARE))
     total = sum(share for *_, share in found)
     return [Fault("drain", place, words, DRAIN_PRIOR * share / total, SIZES_A, _unput, searched=True)
             for place, words, share in found]
@@ -111,8 +112,9 @@ def _faults(assessment: Assessment) -> list[Fault]:
 def _parked(assessment: Assessment, index: int, faults: Sequence[Fault]) -> _Parked:
     network, solution = assessment.results.network, assessment.results.solution
     known, consumers = points(assessment), network.consumers
-    nodes = {f"circuit.{name}": int(node) for name, node in zip(network.circuit_ids, network.circuit_node, strict=True)}
-    nodes |= {f"feed.{name}": node for name, node in network.feed_node.items()}
+    nodes = {joined(("circuit", name)): int(node)
+             for name, node in zip(network.circuit_ids, network.circuit_node, strict=True)}
+    nodes |= {joined(("feed", name)): node for name, node in network.feed_node.items()}
     share = UNIFORM * 0.5 * (consumers.lower + consumers.upper) * np.abs(solution.consumer_a[index])
     unsure = np.sqrt(network.supply.branch_sums(share**2))
     rows: list[tuple[Point, float, float, float, frozenset[str]]] = []
@@ -123,7 +125,7 @@ def _parked(assessment: Assessment, index: int, faults: Sequence[Fault]) -> _Par
     places = {place: set(network.supply.way(node).tolist()) for place, node in nodes.items() if place in every}
     for number, row in enumerate(network.fuses):
         kind, name = row.owner
-        point, node = known.get(f"{kind}.{name}.fuse_mv"), nodes.get(f"{kind}.{name}", -1)
+        point, node = known.get(joined((kind, name, "fuse_mv"))), nodes.get(joined(row.owner), -1)
         ohm = float(assessment.results.fuse_ohm[number])
         if point is not None and ohm > 0:
             seen = frozenset(place for place, way in places.items() if node in way)

@@ -18,6 +18,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
+from fuseplan.results.address import split
 
 MOST_SHOWN, LEAST_WEIGHT = 3, 0.02
 FAR = 2.0
@@ -74,7 +75,7 @@ def subject_words(assessment: Assessment, circuit: str) -> str:
 def fix_words(suspect: Suspect) -> str:
     """What to do about a suspect."""
     fault = suspect.fault
-    steps = [each for each in fault.place.split(".") if not each.isdigit()]
+    steps = [each for each in split(fault.place) if not each.isdigit()]
     what = steps[-1] if steps else ""
     if fault.kind == "open" and what == "fuse":
         return FIX_BY_KIND["open_fuse"]

@@ -19,12 +19,14 @@ from fuseplan.bench.diagnosis_records import Diagnosis, Taken
 from fuseplan.bench.diagnosis_solve import Cases, solved
 from fuseplan.bench.diagnosis_tree import Element
 from fuseplan.bench.diagnosis_unknowns import Settings, moves_of
+from fuseplan.bench.drain_hunt import drain_hunt
 from fuseplan.bench.instruments import instrument_for
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import points
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.engine.laws import Laws
 from fuseplan.limits import limit_set
+from fuseplan.results.address import joined, split
 from tests.plans import plan_of
 
 POINTS = ("current", "earth_point_mv", "fuse_mv", "contact_mv", "supply_mv", "return_mv", "load_v")
@@ -143,6 +145,42 @@ def test_each_signature_names_its_own_fault_and_no_other(car: Assessment, condit
 @pytest.mark.parametrize(("condition", "fault", "row"), EVERY)
 def test_with_the_meters_errors_too(car: Assessment, condition: str, fault: str, row: tuple[float, ...]) -> None:
     assert _fed_back(car, condition, row, random.Random(7)).suspects[0].fault.id == fault
+
+
+@pytest.mark.parametrize("name", ["lamp", "lamp.left", 'the "lamp"', "7"])
+def test_a_short_is_found_in_a_circuit_of_any_name(name: str) -> None:
+    plan = _plan()
+    circuits = plan["circuit"]
+    assert isinstance(circuits, dict)
+    plan["circuit"] = {name: circuits["lamp"], "neighbour": circuits["neighbour"]}
+    car = assess(plan_of(plan), limit_set("road"))
+    known = points(car)
+    taken = [Taken(known[joined(("circuit", name, what))], condition, value) for what, condition, value in (
+        ("current", "alone", 0.0), ("load_v", "alone", 0.0), ("plus_to_earth_ohm", "unpowered", 0.15),
+        ("cold_ohm", "unpowered", 0.15))]
+    found = diagnose(car, name, taken, ask=False).suspects
+    assert found[0].fault.kind == "short_to_earth", [(each.fault.id, each.weight) for each in found[:4]]
+    healthy = next(each for each in found if each.fault.kind == "healthy")
+    assert healthy.weight < 1e-3
+    assert split(found[0].fault.place) == ["circuit", name, "wire"]
+
+
+@pytest.mark.parametrize("name", ["lamp", "lamp.left"])
+def test_a_drain_is_found_in_a_circuit_of_any_name(name: str) -> None:
+    plan = _plan()
+    circuits = plan["circuit"]
+    assert isinstance(circuits, dict)
+    plan["circuit"] = {name: circuits["lamp"], "neighbour": circuits["neighbour"]}
+    plan["condition"] = {"parked": {"state": "off", "duration": "8 h"}}
+    car = assess(plan_of(plan), limit_set("road"))
+    known = points(car)
+    at = known[joined(("circuit", name, "fuse_mv"))]
+    device = car.fuse_of["circuit", name]
+    found = drain_hunt(car, [Taken(known["battery.drain"], "parked", 0.4),
+                             Taken(at, "parked", 0.4 * float(car.results.fuse_ohm[device]))])
+    assert found.unused == ()
+    assert split(found.suspects[0].fault.place) == ["circuit", name]
+    assert found.suspects[0].size == pytest.approx(0.4, rel=0.1)
 
 
 @pytest.mark.long
