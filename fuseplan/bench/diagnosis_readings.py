@@ -42,12 +42,14 @@ def _owned(readings: Iterable[TakenReading]) -> list[tuple[TakenReading, str]]:
     return found
 
 
-def read_circuits(assessment: Assessment) -> list[str]:
-    """The circuits of which something was read, in the order of the plan."""
+def read_circuits(assessment: Assessment) -> tuple[list[str], dict[str, str]]:
+    """The circuits of which something was read, in the order of the plan: those that can be diagnosed, and the others
+    each with why not."""
     readings, _ = readings_of(assessment)
     read = {each.point.subject for each in readings
             if each.point.kind == "circuit" and not _of_drain(assessment, each)}
-    return [name for name in assessment.plan.circuit if name in read and not why_not(assessment, name)]
+    refused = {name: why_not(assessment, name) for name in assessment.plan.circuit if name in read}
+    return [name for name, why in refused.items() if not why], {name: why for name, why in refused.items() if why}
 
 
 def supply_was_read(assessment: Assessment) -> bool:

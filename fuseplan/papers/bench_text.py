@@ -24,12 +24,48 @@ CAUTION = ("Battery off before you work. A meter on the wrong range or socket sh
            "before each probe. Where a fault could hurt somebody, have a qualified auto electrician look before power.")
 
 
+def sheet_overview_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpainted) -> list[str]:
+    """How far each section is, every reading that is not ok, and the next row to read."""
+    rows = [row for each in sections for row in each.rows]
+    lines = [paint(f"Test sheet: {_counted(rows)}", "heading")]
+    for number, each in enumerate(sections, 1):
+        lines += paragraph(f"{each.section.title} ({each.section.key}): {_counted(each.rows)}", room, f"  {number} ",
+                           " " * 4)
+    bad = [row for row in {row.key: row for row in rows}.values()
+           if row.verdict is not None and row.verdict.level in ("fault", "look")]
+    if bad:
+        lines += ["", paint("Readings to look at", "heading")]
+        for row in sorted(bad, key=lambda row: row.verdict is None or row.verdict.level != "fault"):
+            lines += row_lines(row, room, paint)
+    coming = next(((each, row) for each in sections for row in each.open_rows), None)
+    if coming is not None:
+        section, row = coming
+        lines += ["", paint(f"Next: {section.section.title}", "heading")]
+        for note in section.section.notes:
+            lines += paragraph(note, room, "  ")
+        lines += ["", *row_lines(row, room, paint), "",
+                  *paragraph(f"fuseplan bench PLAN --read {_address(row)}=…", room, " " * 8)]
+    return [*lines, "", *paragraph("--section NAME prints the rows of a section, --full all rows.", room, "  "), "",
+            *paragraph(CAUTION, room, "⚠ ")]
+
+
+def _counted(rows: Sequence[SheetRow]) -> str:
+    """How many rows there are, are read, and are required and not read."""
+    read = sum(row.reading is not None for row in rows)
+    unread = sum(row.required and row.reading is None for row in rows)
+    return f"{len(rows)} {'row' if len(rows) == 1 else 'rows'}, {read} read, {unread} required and not read"
+
+
+def _address(row: SheetRow) -> str:
+    """Point and condition of a row, as --read takes them."""
+    return f"{shown(row.point.address)}@{shown(row.condition)}"
+
+
 def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpainted) -> list[str]:
     """The sections with their rows."""
     lines: list[str] = []
     for each in sections:
-        read = sum(row.reading is not None for row in each.rows)
-        title = f"{each.section.title}: {len(each.rows)} rows, {read} read, {len(each.open_rows)} required and not read"
+        title = f"{each.section.title}: {_counted(each.rows)}"
         lines += [*([""] if lines else []), *(paint(line, "heading") for line in paragraph(title, room))]
         for note in each.section.notes:
             lines += paragraph(note, room, "  ")
@@ -51,7 +87,7 @@ def row_lines(row: SheetRow, room: int, paint: Paint = unpainted) -> list[str]:
         words = f" ({row.limit.words})" if row.limit.words else ""
         lines += paragraph(f"limit    {limit_words(row.limit, row.point)}{words}; {row.limit.source}", room, " " * 8)
     read = f"{shown(reading_words(row))}  {shown(verdict_words(row))}" if row.reading is not None else "________"
-    told = paragraph(f"{read}  {shown(row.point.address)}@{shown(row.condition)}", room, " " * 8)
+    told = paragraph(f"{read}  {_address(row)}", room, " " * 8)
     if row.verdict is not None and row.verdict.level in _PAINTS:
         told = [paint(line, _PAINTS[row.verdict.level]) for line in told]
     return [*lines, *told]

@@ -233,21 +233,25 @@ def _number(value: float) -> float | str:
     return "open" if math.isinf(value) else value
 
 
-def overview_lines(found: Sequence[Diagnosis], assessment: Assessment, room: int = 100, paint: Paint = unpainted
-                   ) -> list[str]:
-    """The first suspect of every circuit that was read, faults first; battery and alternator whole, at the end."""
+def overview_lines(found: Sequence[Diagnosis], refused: Sequence[str], assessment: Assessment, room: int = 100,
+                   paint: Paint = unpainted) -> list[str]:
+    """The first suspect of every circuit that was read, faults first, and why others that were read have none; battery
+    and alternator whole, at the end."""
     whole = (SUPPLY, DRAIN)
     circuits = [each for each in found if each.circuit not in whole]
-    lines = [paint("1 circuit read" if len(circuits) == 1 else f"{len(circuits)} circuits read", "heading")]
+    count = len(circuits) + len(refused)
+    lines = [paint("1 circuit read" if count == 1 else f"{count} circuits read", "heading")]
     for each in sorted(circuits, key=lambda one: one.suspects[0].fault.kind == "healthy"):
         first = each.suspects[0]
         size = size_words(first)
         told = paragraph(f"{subject_words(assessment, each.circuit)}: {shown(first.fault.words)}"
                          f"{f', {size}' if size else ''} ({share_words(first.weight)})", room, "  ", " " * 4)
         lines += told if first.fault.kind == "healthy" else [paint(line, "danger") for line in told]
+    for why in refused:
+        lines += [paint(line, "warning") for line in paragraph(shown(why), room, "  ", " " * 4)]
     for each in found:
         if each.circuit in whole:
             lines += ["", *_body(each, assessment, room, paint)]
-    if not found:
+    if not found and not refused:
         lines += paragraph("Store readings first: fuseplan bench PLAN --read circuit.ID.current=…", room, "  ")
     return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]

@@ -268,7 +268,7 @@ class Reading(Part):
     """A value measured beside the car."""
 
     point: Text = Field(description="where, by its address: circuit.fuel_pump.current, feed.main_bus.volts, "
-                                    "earth.rear_stud.drop_mv, battery.volts …; `fuseplan bench` lists them")
+                                    "earth.rear_stud.drop_mv, battery.volts …; `fuseplan bench PLAN --full` lists them")
     condition: Name | None = Field(None, description="condition it was taken in; also unpowered (battery "
                                    "disconnected), rested (engine off, everything off for some hours) or alone (engine "
                                    "off, its circuit switched on by itself); left out: the usual one of its point")

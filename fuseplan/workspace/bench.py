@@ -6,17 +6,18 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from fuseplan.bench.evidence import acceptance, accepting
 from fuseplan.bench.evidence_ohms import Acceptance, Change
-from fuseplan.bench.readings import TakenReading, readings_of
-from fuseplan.bench.sheet import SheetRow, sheet_of
+from fuseplan.bench.readings import TakenReading, latest, readings_of
+from fuseplan.bench.sheet import SheetRow, sheet_of, verdict_on
 from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.bench.storing import NewReading, new_reading, point_of
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import AmountError, EditError, FuseplanError, PlanError
 from fuseplan.papers.bench_table import what_words
+from fuseplan.papers.bench_words import said_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
 from fuseplan.quantities.amounts import clean
@@ -80,18 +81,20 @@ def today() -> str:
     return time.strftime("%Y-%m-%d")
 
 
-def store(document: Editable, asked: Asked) -> list[str]:
-    """Store readings, take over, sign: all of it or nothing.
+class Done(NamedTuple):
+    """What was stored, taken over and signed for, a sentence each, and whether a reading of it is a fault."""
 
-    Returns
-    -------
-    list of str
-        What was done, a sentence each.
+    said: list[str]
+    fault: bool
+
+
+def store(document: Editable, asked: Asked) -> Done:
+    """Store readings, take over, sign: all of it or nothing.
 
     Raises
     ------
     BenchRefusal, PlanError
-        Something is refused, or the file cannot be read; the document is as it was.
+        Something is refused, or the file cannot be read; the document is then not to be saved.
     """
     assessment = assess(document.plan)
     typed = [*_typed(asked), *_filled(asked, assessment)]
@@ -109,7 +112,8 @@ def store(document: Editable, asked: Asked) -> list[str]:
     refused += [f"--sign: {error}" for error in map(_no_item, asked.sign) if error]
     if refused:
         raise BenchRefusal(refused)
-    return [*_stored(document, ready), *_accepted(document, asked.accept), *_signed(document, asked)]
+    stored = _stored(document, ready)
+    return Done([*stored.said, *_accepted(document, asked.accept), *_signed(document, asked)], stored.fault)
 
 
 def _typed(asked: Asked) -> Iterator[_Typed]:
@@ -181,28 +185,25 @@ _HEADS: dict[str, tuple[str, ...]] = {
 """Headings a column goes by: in a CSV file its key, in a spreadsheet its words."""
 
 
-def _stored(document: Editable, ready: list[NewReading]) -> Iterator[str]:
+def _stored(document: Editable, ready: list[NewReading]) -> Done:
+    """Store readings; their verdicts in the light of all of them."""
+    if not ready:
+        return Done([], fault=False)
     for each in ready:
-        document.change([_place(document.plan, each)])
-        yield f"stored: {each.reading.point.address} {each.reading.raw}, {each.reading.condition}"
-
-
-def _place(plan: Plan, found: NewReading) -> Change:
-    """Where a reading goes once those before it are stored: one of the same point, condition and day is replaced."""
-    keys = found.change[1]
-    if found.replaces:
-        return found.change
-    for number, each in enumerate(plan.reading):
-        same = each.point == keys["point"] and each.condition == keys["condition"] and each.date == keys.get("date")
-        if same and not each.accepted:
-            return ("reading", number), keys
-    return ("reading", len(plan.reading)), keys
+        document.change([each.change_in(document.plan)])
+    assessment = assess(document.plan)
+    taken = latest(readings_of(assessment)[0])
+    verdicts = [verdict_on(assessment, each.reading, taken) for each in ready]
+    said = [f"stored: {each.reading.point.address} {each.reading.raw}, {each.reading.condition}: {said_words(verdict)}"
+            for each, verdict in zip(ready, verdicts, strict=True)]
+    return Done(said, any(each.level == "fault" for each in verdicts))
 
 
 def _accepted(document: Editable, addresses: tuple[str, ...]) -> Iterator[str]:
-    for address in addresses:
-        found = acceptance_of(assess(document.plan), address)
-        document.change(accepting(assess(document.plan), found))
+    for each in addresses:
+        assessment = assess(document.plan)
+        found = acceptance_of(assessment, *in_condition(each))
+        document.change(accepting(assessment, found))
         odd = f"; look: {found.question}" if found.question else ""
         yield f"taken over: {found.words}{odd}"
 
@@ -261,7 +262,7 @@ def unsigning(plan: Plan, item: str) -> Change | None:
 def keep_reading(session: Session, found: NewReading) -> None:
     """Store a reading, undoably; raises EditError."""
     session.edit(f"reading {found.reading.raw} at {found.reading.point.address}",
-                 lambda: session.document.change([_place(session.plan, found)]))
+                 lambda: session.document.change([found.change_in(session.plan)]))
 
 
 def drop_reading(session: Session, reading: TakenReading) -> None:

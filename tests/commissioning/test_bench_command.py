@@ -31,7 +31,7 @@ def plan(tmp_path: Path) -> Path:
 
 
 def test_every_row_is_printed_with_its_address(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(["bench", str(plan)]) == 0
+    assert run(["bench", str(plan), "--full"]) == 0
     out = capsys.readouterr().out
     rows = [row for section in sheet_of(assess(read_plan(plan))) for row in section.rows]
     assert len(rows) > 100
@@ -42,6 +42,35 @@ def test_every_row_is_printed_with_its_address(plan: Path, capsys: pytest.Captur
     assert all(len(line) <= 100 for line in out.splitlines())
 
 
+def test_without_a_section_the_next_row_is_printed_and_every_reading_that_is_not_ok(
+        plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    first = next(row for section in sheet_of(assess(read_plan(plan))) for row in section.open_rows)
+    assert run(["bench", str(plan)]) == 0
+    out = capsys.readouterr().out
+    assert len(out.splitlines()) < 50
+    assert f"--read {first.point.address}@{first.condition}=" in out
+    assert "Never use an insulation tester" in " ".join(out.split())
+    assert "Readings to look at" not in out
+    key = f"{first.point.address}@{first.condition}"
+    run(["bench", str(plan), "--read", f"{key}=3 ohm", "--read", "battery.volts=12.1", "--read",
+         "circuit.horn.off_v=0"])
+    assert run(["bench", str(plan)]) == 1
+    out = capsys.readouterr().out
+    sections = sheet_of(assess(read_plan(plan)))
+    for section in sections:
+        read = sum(row.reading is not None for row in section.rows)
+        rows = f"{len(section.rows)} row{'s' * (len(section.rows) != 1)}"
+        assert f"({section.section.key}): {rows}, {read} read, {len(section.open_rows)} required" \
+            in " ".join(out.split())
+    looked_at, _, coming = out.partition("Readings to look at")[2].partition("Next: ")
+    bad = [row for section in sections for row in section.rows if row.verdict and row.verdict.level != "ok"]
+    assert {row.point.address for row in bad} == {first.point.address, "battery.volts"}
+    for row in bad:
+        assert f"{row.reading.raw if row.reading else ''} FAULT" in looked_at
+    assert f"--read {key}=" not in coming
+    assert next(row for section in sections for row in section.open_rows).point.address in coming
+
+
 def test_a_reading_is_stored_and_nothing_else_changes(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["bench", str(plan), "--read", "circuit.horn.current=5.1", "--date", "2026-05-01"]) == 0
     assert "stored: circuit.horn.current 5.1 A" in capsys.readouterr().err
@@ -49,6 +78,38 @@ def test_a_reading_is_stored_and_nothing_else_changes(plan: Path, capsys: pytest
     differences = difflib.SequenceMatcher(None, COUPE.splitlines(), text.splitlines(), autojunk=False).get_opcodes()
     assert {kind for kind, *_ in differences} == {"equal", "insert"}
     assert text.count("[[reading]]") == 1
+
+
+def test_a_reading_is_judged_as_it_is_stored(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    # 12.4 V rested: common practice, no source.
+    assert run(["bench", str(plan), "--read", "battery.volts=12.1", "--read", "circuit.horn.current=5.1"]) == 1
+    battery, horn = capsys.readouterr().err.splitlines()
+    assert battery == "stored: battery.volts 12.1 V, rested: FAULT: below the limit 12.4 V"
+    assert horn.startswith("stored: circuit.horn.current 5.1 A, alone: ")
+    assert "FAULT" not in horn
+    assert run(["bench", str(plan), "--read", "circuit.horn.current=5.2"]) == 0
+
+
+def test_a_reading_goes_into_the_condition_its_point_is_read_in(plan: Path,
+                                                                 capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["bench", str(plan), "--read", "battery.drain=20 mA", "--read", "battery.volts=12.7"]) == 0
+    found, _ = readings_of(assess(read_plan(plan)))
+    assert [(each.point.address, each.condition) for each in found] == [
+        ("battery.drain", "parked"), ("battery.volts", "rested")]
+    rows = {row.key: row for section in sheet_of(assess(read_plan(plan))) for row in section.rows}
+    assert rows["battery.drain", "parked"].reading is not None
+    before = plan.read_text(encoding="utf-8")
+    # Volts lost in an earth say nothing without what was on: at rest the worst joint reads 0.
+    assert run(["bench", str(plan), "--read", "earth.body_rear.drop_mv=20"]) == 2
+    assert "say in which condition" in capsys.readouterr().err
+    assert plan.read_text(encoding="utf-8") == before
+
+
+def test_what_the_sheet_calls_a_row_is_taken_over_by_that_name(plan: Path) -> None:
+    assert run(["bench", str(plan), "--read", "circuit.horn.current@alone=5.1"]) == 0
+    assert run(["bench", str(plan), "--accept", "circuit.horn.current@alone"]) == 0
+    assert read_plan(plan).circuit["horn"].load[0].evidence == "measured"
+    assert run(["bench", str(plan), "--accept", "circuit.horn.current@parked"]) == 2
 
 
 def test_an_odd_reading_is_refused_unless_it_is_meant(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:

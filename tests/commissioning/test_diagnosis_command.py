@@ -7,7 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.checks.assessment import assess
 from fuseplan.cli.main import main
+from fuseplan.papers.paper import Wishes, Words
+from fuseplan.papers.sheets.diagnosis_note import blocks
+from fuseplan.planfile.read import read_plan
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "coupe_turbo.toml"
 READ = ("circuit.fuel_pump.current=4.1", "circuit.fuel_pump.load_v=10.4", "circuit.fuel_pump.return_mv=1630",
@@ -92,3 +96,12 @@ def test_a_circuit_whose_current_the_plan_does_not_say_is_refused(
     path.write_text(f"{head}[[circuit.horn.load]]{rest.replace(line, '', 1)}", encoding="utf-8")
     assert main(["bench", plan, "--diagnose", "horn"]) == 2
     assert "the plan does not say" in capsys.readouterr().err
+    # Among all that was read it is named too, and never passed over as if it were in order.
+    status, said = _run(capsys, plan, "--read", "circuit.horn.current=5 A", "--anyway", "--diagnose")
+    assert status == 1
+    assert "1 circuit read" in said
+    assert "'horn' cannot be diagnosed: the plan does not say" in " ".join(said.split())
+    status, said = _run(capsys, plan, "--diagnose", "--json")
+    assert (status, [each["circuit"] for each in json.loads(said)["not_diagnosed"]]) == (1, ["horn"])
+    note = " ".join(block.text for block in blocks(assess(read_plan(path)), Wishes()) if isinstance(block, Words))
+    assert "'horn' cannot be diagnosed" in note

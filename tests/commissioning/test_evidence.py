@@ -29,7 +29,7 @@ def stored(document: PlanDocument, *readings: tuple[str, str, str | None]) -> As
     """The plan with readings stored one after the other."""
     for address, text, condition in readings:
         found = new_reading(assess(document.plan), address, text, condition, date="2026-05-01")
-        document.change([found.change])
+        document.change([found.change_in(document.plan)])
     return assess(document.plan)
 
 
@@ -54,7 +54,7 @@ def test_a_stored_reading_changes_no_figure_and_no_verdict() -> None:
     for number, (address, text, condition) in enumerate(dict.fromkeys(asked)):
         found = new_reading(assessment, address, text, condition, date="2026-05-01")
         assert found.doubts == ()
-        changes.append((("reading", number), found.change[1]))
+        changes.append((("reading", number), found.keys))
     document.change(changes)
     after = assess(document.plan)
     assert len(after.plan.reading) > 60
@@ -229,7 +229,7 @@ def test_a_reading_typed_again_the_same_day_takes_the_place_of_the_first() -> No
     assert [each.value for each in after.plan.reading] == ["5.0 A"]
     found = new_reading(after, "circuit.horn.current", "5.1", date="2026-05-02")
     assert not found.replaces
-    document.change([found.change])
+    document.change([found.change_in(document.plan)])
     accept(document, "circuit.horn.current")
     assert not new_reading(assess(document.plan), "circuit.horn.current", "5.2", date="2026-05-02").replaces
 

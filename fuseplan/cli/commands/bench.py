@@ -1,10 +1,12 @@
 """The test sheet beside the car: what to measure where, what to expect, readings and what they say.
 
 With --read or --from readings are stored in the plan, with --accept the plan takes one over, with --sign something done
-is signed for; comments and everything else in the file stay. Without, the sheet is printed.
+is signed for; comments and everything else in the file stay. Without, it is printed how far the sheet is, which
+readings are not ok, and the next row to read; with --section or --full, the rows themselves.
 
-Exit status: 0 no reading is a fault (with --ready: nothing is open, with --diagnose: within tolerance), 1 at least one
-is, 2 the plan cannot be read or written, a reading is refused, or the arguments are wrong.
+Exit status: 0 no reading is a fault (with --ready: nothing is open, with --diagnose: all that was read is diagnosed and
+within tolerance), 1 at least one is, 2 the plan cannot be read or written, a reading is refused, or the arguments are
+wrong.
 """
 
 from __future__ import annotations
@@ -22,6 +24,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--section", metavar="NAME", action="append", default=[],
                         help="only this section: before_power, first_power, static, cranking, charging, full_load, "
                         "heat, drain or reserve; may be given more than once")
+    parser.add_argument("--full", action="store_true", help="print every row of every section")
     parser.add_argument("--temperature", metavar="T", help="temperature of the car, for the limits of battery and "
                         "charging; left out: that of the battery in the plan, else 20 degC")
     parser.add_argument("--csv", action="store_true", help="print the sheet as CSV, to be filled in")
@@ -38,13 +41,14 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--from", dest="file", metavar="FILE",
                         help="store the readings of a filled sheet, CSV or XLSX, by its columns point and reading")
     parser.add_argument("--condition", metavar="NAME",
-                        help="condition the readings were taken in; left out: the usual one of each point")
+                        help="condition the readings were taken in; left out: the usual one of each point, or the only "
+                        "one it is read in on the sheet")
     parser.add_argument("--instrument", metavar="WORDS", help="meter they were taken with")
     parser.add_argument("--date", metavar="DATE", help="day they were taken; left out: today")
     parser.add_argument("--anyway", action="store_true", help="store them although something about them is odd")
     parser.add_argument("--accept", metavar="POINT", action="append", default=[],
-                        help="let the plan take over the last reading of this point: a current becomes its load's, a "
-                        "drop becomes a resistance")
+                        help="let the plan take over the last reading of this point, or of POINT@CONDITION: a "
+                        "current becomes its load's, a drop becomes a resistance")
     parser.add_argument("--sign", metavar="ITEM", action="append", default=[],
                         help="sign for something of the list of --ready, by its name")
     parser.add_argument("--who", metavar="NAME", help="who signs")
@@ -62,16 +66,16 @@ def run(args: argparse.Namespace) -> int:
     document = PlanDocument.open(args.plan)
     if not asked.is_nothing:
         try:
-            said = store(document, asked)
+            done = store(document, asked)
         except BenchRefusal as refusal:
             for line in refusal.lines:
                 complain(f"{args.plan}: {line}")
             return 2
         document.save()
-        for line in said:
+        for line in done.said:
             complain(line)
-        if not (args.ready or args.section or args.csv or args.json or args.diagnose is not None):
-            return 0
+        if not (args.ready or args.full or args.section or args.csv or args.json or args.diagnose is not None):
+            return int(done.fault)
     if args.diagnose is not None:
         return _diagnose(args, assess(document.plan))
     return _print(args, assess(document.plan))
@@ -89,14 +93,17 @@ def _diagnose(args: argparse.Namespace, assessment: Assessment) -> int:
 
     circuit: str = args.diagnose
     if not circuit:
-        found = [diagnosed(assessment, each) for each in read_circuits(assessment)]
+        read, not_diagnosed = read_circuits(assessment)
+        found = [diagnosed(assessment, each) for each in read]
         if supply_was_read(assessment):
             found.append(diagnosed(assessment, SUPPLY))
         if drain_was_read(assessment):
             found.append(diagnosed(assessment, DRAIN))
-        write(to_json({"circuits": [diagnosis_document(each) for each in found]}) if args.json else
-              "\n".join(overview_lines(found, assessment, room(), painter())))
-        return int(any(each.suspects[0].fault.kind != "healthy" for each in found))
+        write(to_json({"circuits": [diagnosis_document(each) for each in found],
+                       "not_diagnosed": [{"circuit": name, "why": why} for name, why in not_diagnosed.items()]})
+              if args.json else
+              "\n".join(overview_lines(found, list(not_diagnosed.values()), assessment, room(), painter())))
+        return int(bool(not_diagnosed) or any(each.suspects[0].fault.kind != "healthy" for each in found))
     if circuit not in assessment.plan.circuit:
         complain(f"{args.plan}: there is no circuit '{circuit}'; {accepted(circuit, list(assessment.plan.circuit))}")
         return 2
@@ -117,7 +124,13 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
     from fuseplan.bench.sheet_sections import SECTIONS
     from fuseplan.cli.terminal import complain, painter, room, write
     from fuseplan.papers.bench_table import sheet_table
-    from fuseplan.papers.bench_text import ready_document, ready_lines, sheet_document, sheet_lines
+    from fuseplan.papers.bench_text import (
+        ready_document,
+        ready_lines,
+        sheet_document,
+        sheet_lines,
+        sheet_overview_lines,
+    )
     from fuseplan.papers.json_text import to_json
     from fuseplan.papers.writers.csv_tables import csv_of
     from fuseplan.plan.references import accepted
@@ -141,5 +154,6 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
     elif args.csv:
         write(csv_of(sheet_table(sheet)).replace("\r\n", "\n"))
     else:
-        write("\n".join(sheet_lines(sheet, room(), painter())))
+        lines = sheet_lines if args.full or args.section else sheet_overview_lines
+        write("\n".join(lines(sheet, room(), painter())))
     return int(any(row.verdict is not None and row.verdict.level == "fault" for each in sheet for row in each.rows))

@@ -32,13 +32,15 @@ _EVIDENCE = (TableColumn("what", "Reading"), TableColumn("read", "Read"), TableC
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Circuit by circuit."""
-    circuits = read_circuits(assessment)
+    circuits, refused = read_circuits(assessment)
     yield Words("A diagnosis is the most probable cause in the light of the readings, never a proof. What was not read "
                 "is not judged.", "caution")
-    if not circuits:
+    if not circuits and not refused:
         yield Words("No circuit has been read yet.", "note")
     for name in circuits:
         yield from _circuit(assessment, diagnosed(assessment, name))
+    for why in refused.values():
+        yield Words(f"{why}.", "caution")
     yield Words(CAUTION, "caution")
     yield Pairs((("Found and put right", "...................."), ("Date", "...................."),
                  ("Signature", "....................")))

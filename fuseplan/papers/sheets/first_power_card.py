@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fuseplan.bench.first_power import first_power
 from fuseplan.bench.ready import NO_CLAIM
 from fuseplan.bench.sheet_sections import SECTIONS, disabled_until_cranked
+from fuseplan.bench.signatures import SIGNED_ITEMS
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.paper import Block, Sheet, Table, TableColumn, TickBoxes, Wishes, Words
 from fuseplan.plan.conditions import title_of
@@ -22,9 +23,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Before the first step, the steps in their order, what waits."""
     notes = next(section.notes for section in SECTIONS if section.key == "first_power")
     yield Words(" ".join(notes), "danger")
-    yield TickBoxes(("All fuses out, control units unplugged, everything switched off",
-                     "Readings of the section \"Before power\" taken, nothing shorted",
-                     "Extinguisher to hand, somebody at the battery, spanner on the earth lead"))
+    yield TickBoxes(("Readings of the section \"Before power\" taken, nothing shorted",
+                     *(item.words for item in SIGNED_ITEMS if item.stage == "battery")))
     steps = first_power(assessment)
     rows = []
     for number, step in enumerate(steps, 1):

@@ -14,9 +14,9 @@ from textual.widgets.option_list import Option
 from fuseplan.bench.sheet import SheetRow, SheetSection, sheet_of
 from fuseplan.bench.sheet_sections import SECTIONS
 from fuseplan.bench.storing import NewReading, new_reading
-from fuseplan.bench.verdicts import LEVEL_WORDS
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
+from fuseplan.papers.bench_words import said_words
 from fuseplan.quantities import writing
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
@@ -196,9 +196,7 @@ class BenchScreen(PlanScreen[None]):
         self.refresh_plan()
         now = self.row
         if now is not None and now.verdict is not None and before is not None and now.key == before.key:
-            words = f": {now.verdict.words}" if now.verdict.words and now.verdict.level != "ok" else ""
-            self.say(f"{now.number} {found.reading.raw}  {LEVEL_WORDS[now.verdict.level]}{words}",
-                     STYLES[now.verdict.level])
+            self.say(f"{now.number} {found.reading.raw}  {said_words(now.verdict)}", STYLES[now.verdict.level])
         self.action_row(1)
 
     def leave_field(self) -> None:
