@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.checks.subjects import continuous_a
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
 from fuseplan.plan.nets import CircuitEnd, PinId
@@ -39,7 +40,7 @@ def area_mm2(size: WireSize | None) -> float:
 
 def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[PinId, Floats]:
     """Continuous current of the circuits that end on each pin: (2,) in A, as entered and at the upper bound; NaN where
-    it is not known, as of a circuit out of scope.
+    it is not known, as of a circuit out of scope or one that lacks a current.
 
     Wires that come to the pin add up, and so do those that go on from it: the larger sum counts.
     """
@@ -52,7 +53,7 @@ def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[
         for end in listed:
             owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
             number = numbers.get((owner, f"{end.place}.{end.number}"))
-            sums[end.side] += math.nan if number is None else results.demands.lasting[:, number]
+            sums[end.side] += math.nan if number is None else continuous_a(results, number)
         found[at] = np.maximum(*sums.values())
     return found
 

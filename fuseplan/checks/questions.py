@@ -12,6 +12,7 @@ from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
 from fuseplan.checks.subjects import (
     circuit_subject,
+    continuous_a,
     current_known,
     fuse_path,
     fuse_subject,
@@ -38,7 +39,7 @@ def roles_asked(results: Results) -> Iterator[NotSaid]:
         if proposed is not None:
             what += f"; by its name: {proposed}, {roles()[proposed].title}, to be confirmed"
         yield NotSaid("circuit", name, what, "a petrol pump, an injector or a starter must stop with the engine or the "
-                      "key; what is not known to be none of them may be one", "role", f"circuit.{name}.role", True,
+                      "key, and this may be one of them", "role", f"circuit.{name}.role", True,
                       proposed or "", proposed)
 
 
@@ -112,10 +113,11 @@ def terminals_asked(results: Results) -> Iterator[NotSaid]:
             limits = [] if area != area else [terminals.terminal_limit_a(name, area) for name in terminals.TERMINALS]
             least = min((each.value for each in limits if each is not None), default=0.0)
             kind, name = segment_subject(results, index)
-            load = float(results.demands.lasting[:, index].max())
+            load = float(continuous_a(results, index).max())
+            carries = f"it carries {writing.burden(load, 'A')}" if np.isfinite(load) else "what it carries is not known"
             where = f"{end.connector or 'the connector'}{f', pin {end.pin}' if end.pin else ''}"
             yield NotSaid(kind, name, f"the terminal in {where}, on {segment_words(results, index)}",
-                          f"it carries {writing.burden(load, 'A')}; a contact that is too small melts its connector "
+                          f"{carries}; a contact that is too small melts its connector "
                           "without blowing the fuse", "terminal", segment_path(results, index, f"{key}.terminal"),
                           not bool(load <= least))
 

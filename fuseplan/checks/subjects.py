@@ -96,6 +96,15 @@ def current_known(results: Results) -> Flags:
     return results.network.current_known
 
 
+def continuous_a(results: Results, segment: int) -> Floats:
+    """Continuous current of a segment (2,) in A, as entered and at the upper bound; NaN where its circuit lacks a
+    current."""
+    kind, name = results.network.segments.owner[segment]
+    if kind == "circuit" and not current_known(results)[results.network.circuit_number[name]]:
+        return np.full(2, np.nan)
+    return np.asarray(results.demands.lasting[:, segment])
+
+
 def drop_known(results: Results) -> Flags:
     """Circuits whose voltages rest on no missing figure of their own (circuits,)."""
     return results.network.lacking_not(Unknown.VOLTAGE)

@@ -175,31 +175,55 @@ def test_the_current_of_a_supply_in_a_rated_connector_is_not_taken_for_nothing()
     assert words == ["current through plug pin 1"]
 
 
-def through_one_pin(*currents: float, onward: bool = False) -> float | None:
-    """The current found through a contact on which circuits end, or on which one comes and others go on."""
+def ending_on_one_pin(*currents: float | None, onward: bool = False, **more: Any) -> Assessment:
+    """Circuits that end on one contact; or, onward, one that comes to it and whose loads go on from it."""
     end = {"connector": "plug", "pin": "1"}
     segment = {"size": "2.5 mm2", "length": "1 m"}
 
-    def circuit(amperes: float) -> dict[str, Any]:
-        return {"feed": "bus", "earth": "negative", "wire": [segment | {"end": end}],
-                "load": [{"current": f"{amperes} A", "at": "12 V", "kind": "electronic", "evidence": "measured"}]}
+    def load(amperes: float | None) -> dict[str, Any]:
+        stated = {} if amperes is None else {"current": f"{amperes} A", "at": "12 V"}
+        return {**stated, "kind": "electronic", "evidence": "measured"}
 
-    circuits = {f"c{number}": circuit(each) for number, each in enumerate(currents)}
+    way = {"feed": "bus", "earth": "negative", "wire": [segment | {"end": end}], **more}
+    circuits = {f"c{number}": way | {"load": [load(each)]} for number, each in enumerate(currents)}
     if onward:
-        circuits = {"all": circuit(0) | {"load": [
-            {**circuits[name]["load"][0], "wire": [segment | {"start": end}]} for name in circuits]}}
+        circuits = {"all": way | {"load": [load(each) | {"wire": [segment | {"start": end}]} for each in currents]}}
     plug = {"contact_current": "0.1 A", "pin": {"1": pin()}}
-    only, = found(assessed({"plug": plug}, circuit=circuits), "contact-overloaded")
+    return assessed({"plug": plug}, circuit=circuits)
+
+
+def through_one_pin(*currents: float | None, onward: bool = False) -> float:
+    only, = found(ending_on_one_pin(*currents, onward=onward), "contact-overloaded")
+    assert only.figure is not None
     return only.figure
 
 
 def test_currents_of_wires_that_meet_in_one_contact_add_up() -> None:
     """Kirchhoff's first law."""
-    one, other = through_one_pin(2), through_one_pin(3)
-    assert one is not None
-    assert other is not None
-    assert through_one_pin(2, 3) == pytest.approx(one + other)
-    assert through_one_pin(2, 3, onward=True) == pytest.approx(one + other), "what comes in goes on, and counts once"
+    total = pytest.approx(through_one_pin(2) + through_one_pin(3))
+    assert through_one_pin(2, 3) == total
+    assert through_one_pin(2, 3, onward=True) == total, "what comes in goes on, and counts once"
+
+
+@pytest.mark.parametrize("assessment", [
+    ending_on_one_pin(None), ending_on_one_pin(2, None), ending_on_one_pin(2, out_of_scope="immobiliser")])
+def test_what_a_circuit_does_not_state_is_not_nothing_in_its_contact(assessment: Assessment) -> None:
+    assert not found(assessment, "contact-overloaded")
+    assert "current through plug pin 1" in {each.words for each in assessment.unjudged}
+
+
+def test_the_fix_of_two_unlike_wires_is_no_second_splice() -> None:
+    pins = {str(number): {**KNOWN, "signal": "signal", "size": size, "splice": "S1"}
+            for number, size in enumerate(("10 mm2", "0.5 mm2"))}
+    only, = found(assessed({"plug": {"pin": pins}}), "crowded-splice")
+    assert "two splices" not in only.fix
+
+
+def test_halves_that_are_not_made_for_each_other_are_no_wrong_cavity() -> None:
+    one, other = {"mates": "b", "cavities": 2, "pin": {"1": pin()}}, {"cavities": 3, "pin": {"1": pin(), "2": pin()}}
+    fixes = [each.fix for each in found(assessed({"a": one, "b": other}), "mating-pins-differ")]
+    assert len(set(fixes)) == len(fixes) == 2
+    assert not any("to the right cavity" in each for each in fixes)
 
 
 @pytest.mark.parametrize("one", SIGNALS)

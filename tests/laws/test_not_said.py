@@ -309,6 +309,10 @@ def test_a_connector_without_a_terminal_is_asked_for_it() -> None:
     assert not asked.safety, "2 A is less than any terminal on file carries"
     data["circuit"]["pump"]["load"][0]["current"] = "20 A"
     assert [each.safety for each in questions(data, "terminal")] == [True]
+    del data["circuit"]["pump"]["load"][0]["current"]
+    (unknown,) = questions(data, "terminal")
+    assert unknown.safety, "what is not known may be more than any terminal carries"
+    assert "what it carries is not known" in unknown.why_it_matters
     data["circuit"]["pump"]["wire"][0]["end"]["terminal"] = "flat_6.3"
     assert not questions(data, "terminal")
 

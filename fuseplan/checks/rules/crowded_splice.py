@@ -43,7 +43,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 results, subject, f"splice {name} joins {writing.stated(max(areas), 'mm²')} with "
                 f"{writing.stated(min(areas), 'mm²')}; in published harnesses the thickest is up to "
                 f"{writing.stated(UNLIKE, '-')} times the thinnest", figure=max(areas) / min(areas), limit=UNLIKE,
-                unit="-", consequence="good_practice", fields=(path,))
+                unit="-", consequence="good_practice", fields=(path,),
+                fix="a stud or a terminal block instead of the splice, with each wire on a terminal of its own")
 
 
 RULE = Rule(

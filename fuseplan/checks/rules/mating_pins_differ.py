@@ -14,13 +14,15 @@ from fuseplan.plan.mating import matings
 
 _CONSEQUENCES: dict[str, Consequence] = {
     "danger": "burns", "differs": "fails_in_use", "one side only": "hides_a_fault"}
+_OTHER_HALF = "look at both halves and correct the entry that is wrong, or fit two halves that are made for each other"
+_ONE_SIDE = "enter the pin of the other half, or cut the wire off, insulate its end and enter that on both sides"
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for pair in matings(results.plan):
         for words in pair.differences:
             yield rule.finding(results, ("connector", pair.left), f"{pair.left} and {pair.right}: {words}",
-                               consequence="hides_a_fault", fields=(f"connector.{pair.left}.mates",))
+                               consequence="hides_a_fault", fix=_OTHER_HALF, fields=(f"connector.{pair.left}.mates",))
         for cavity in pair.cavities:
             consequence = _CONSEQUENCES.get(cavity.verdict)
             if consequence is not None:
@@ -28,6 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 yield rule.finding(
                     results, ("connector", there),
                     f"cavity {cavity.number} of {pair.left} and {pair.right}: {cavity.words}", consequence=consequence,
+                    fix=_ONE_SIDE if cavity.verdict == "one side only" else None,
                     fields=(f"connector.{there}.pin.{cavity.number}.function",))
 
 

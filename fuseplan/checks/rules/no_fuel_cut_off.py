@@ -29,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         message = "with the key on and the engine still nothing stops it"
         if false:
-            message = "the control unit is stated to stop it, but drives no relay on its way that serves it alone"
+            message = "the control unit is stated to stop it, but drives no relay before it that can open with key on"
         elif "inertia" in circuit.cut_off:
             message += ": an inertia switch acts in a crash alone"
         yield rule.finding(
