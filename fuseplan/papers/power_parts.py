@@ -34,6 +34,9 @@ def alternator_lines(assessment: Assessment, room: int) -> list[str]:
     if not source.alternator_known:
         return _lines(room, f"not known: {facts.machine.basis}")
     own = "its own limit" if facts.highest_is_own else facts.highest_source
+    highest = f"Highest rotor speed {own}." if math.isnan(facts.highest_rotor_rpm) else (
+        f"The rotor reaches {writing.limit(facts.highest_rotor_rpm, 'r/min')} ({own}) at "
+        f"{writing.limit(facts.highest_engine_rpm, 'r/min')} of the engine.")
     given = "" if facts.pulley_given else " (not given: an old V-belt drive, on the low side)"
     hardest = int(np.argmax(facts.shaft_w)) if facts.shaft_w.size else -1
     shaft = "" if hardest < 0 else (
@@ -45,9 +48,7 @@ def alternator_lines(assessment: Assessment, room: int) -> list[str]:
         room, f"Rated {writing.rating(source.rated_a)}; regulator voltage {writing.limit(source.regulator_v, 'V')} at "
         f"the regulator's temperature. Output by {facts.machine.basis}.",
         "" if facts.machine.measured else f"Hot output: {alternators.hot_source().line()}.",
-        f"Pulley ratio {writing.stated(facts.pulley_ratio)}{given}. The rotor reaches "
-        f"{writing.limit(facts.highest_rotor_rpm, 'r/min')} ({own}) at "
-        f"{writing.limit(facts.highest_engine_rpm, 'r/min')} of the engine.", shaft)
+        f"Pulley ratio {writing.stated(facts.pulley_ratio)}{given}. {highest}", shaft)
 
 
 def battery_lines(assessment: Assessment, room: int) -> list[str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import HIGHEST_PULLEY_RATIO
@@ -19,7 +19,7 @@ from fuseplan.results.charging import AlternatorResult
 from fuseplan.results.condition import ConditionResult
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+def find(rule: Rule, results: Results) -> Iterator[Finding]:
     alternator = results.plan.alternator
     if alternator is None:
         return
@@ -31,7 +31,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     limit, own, words = highest_rotor_rpm(alternator)
     rotor = float(rotor_speed(fastest, ratio))
     if math.isnan(limit):
-        yield rule.unjudged(("alternator", "alternator"), "the dynamo's highest rotor speed, `max_speed`")
+        yield rule.finding(
+            results, ("alternator", "alternator"),
+            f"the dynamo turns at {writing.burden(rotor, 'r/min')} at an engine speed of "
+            f"{writing.burden(fastest, 'r/min')}{'' if given else ' (pulley ratio assumed: none is given)'}; its "
+            "highest speed is not given, and none of a dynamo is on file", figure=rotor, unit="r/min",
+            consequence="not_judged", fix="enter `max_speed` from the dynamo's data sheet; fit no smaller pulley until then",
+            fields=("alternator.max_speed",))
     if not rotor > limit:
         return
     said = "the limit entered" if own else f"the limit of an older alternator, its own is {words}"

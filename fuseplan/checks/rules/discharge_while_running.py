@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.fixes import larger_alternator
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
@@ -28,10 +29,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     running = network.state == STATE_INDEX["running"]
     fitted = results.plan.alternator
     machine = "dynamo" if fitted is not None and fitted.machine == "dynamo" else "hot alternator"
+    pulley = "a smaller pulley"
+    if math.isnan(highest_rotor_rpm(fitted)[0]):
+        pulley += ", once its highest speed is entered as `max_speed`"
     for index, corner in over_limit(balance.demand_a, balance.available_a[0], running).fails:
         demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
         rotor = float(results.source.rotor_rpm[index])
-        fit = " or ".join(["a smaller pulley", *filter(None, [larger_alternator(results)])])
+        fit = " or ".join([pulley, *filter(None, [larger_alternator(results)])])
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
