@@ -36,8 +36,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the dynamo turns at {writing.burden(rotor, 'r/min')} at an engine speed of "
             f"{writing.burden(fastest, 'r/min')}{'' if given else ' (pulley ratio assumed: none is given)'}; its "
             "highest speed is not given, and none of a dynamo is on file", figure=rotor, unit="r/min",
-            consequence="not_judged", fix="enter `max_speed` from the dynamo's data sheet; fit no smaller pulley until then",
-            fields=("alternator.max_speed",))
+            consequence="not_judged", fields=("alternator.max_speed",),
+            fix="enter `max_speed` from the dynamo's data sheet; fit no smaller pulley until then")
     if not rotor > limit:
         return
     said = "the limit entered" if own else f"the limit of an older alternator, its own is {words}"
