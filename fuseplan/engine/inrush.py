@@ -28,8 +28,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-DECAYS_ABOVE = 2.0
-"""A lamp's surge of more than this multiple is one that falls to twice the running current."""
+DECAYS_ABOVE = 3.0
+"""A lamp's surge of at least this multiple falls to twice the running current in its length; a pulse of its peak with
+its heat is then shorter than that. A smaller one counts as a pulse of its whole length."""
 SHORT_PULSE_S = 0.1
 """Up to this length a surge may be judged by its heat against the melting I²t, above by its time alone."""
 PULSES = 100_000
@@ -63,8 +64,8 @@ def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
     """Surges of all loads, from their running currents as entered and at their upper bounds."""
     consumers = network.consumers
     peak = _peaks(network, demands.load[:, FIVE_S])
-    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool) & (consumers.inrush > DECAYS_ABOVE)
-    decay = surge_decay(consumers.inrush_s, np.where(lamps, consumers.inrush, 3.0))
+    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool) & (consumers.inrush >= DECAYS_ABOVE)
+    decay = surge_decay(consumers.inrush_s, np.where(lamps, consumers.inrush, DECAYS_ABOVE))
     member = consumers.circuit >= 0
     device = np.full(consumers.count, -1, dtype=np.int64)
     device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
@@ -81,7 +82,7 @@ def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
         above = np.maximum(through[-1] - steady, 0.0)
         with np.errstate(invalid="ignore"):
             short = np.nan_to_num(equal_pulse(decay, above, steady))
-        lengths.append(np.where(lamps, np.minimum(short, consumers.inrush_s), consumers.inrush_s))
+        lengths.append(np.where(lamps, short, consumers.inrush_s))
         asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
         rides.append(_rides(devices, asked, through[-1], lengths[-1]))
     return Inrush(peak_a=peak[0], through_a=through[0], length_s=lengths[0], assumed=consumers.inrush_assumed,

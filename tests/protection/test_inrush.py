@@ -122,3 +122,11 @@ def test_a_lamps_surge_counts_as_a_pulse_of_its_heat_by_summing_many_instants():
     heat = float(((current**2 - running**2) * (times[1] - times[0])).sum())
     assert found.heat_a2s[0] == pytest.approx(heat, rel=0.01)
     assert found.length_s[0] < 0.005
+
+
+@pytest.mark.parametrize("multiple", [1.5, 2.5, 2.999, 3.0, 3.5, 6.0, 10.0, 15.0])
+@pytest.mark.parametrize("length", ["0.2 m", "20 m"])
+def test_a_lamps_surge_never_counts_for_longer_than_it_lasts(multiple: float, length: str) -> None:
+    load = {**LAMP, "inrush": multiple, "inrush_time": "5 ms"}
+    seconds = float(assessed(load=load, size="2.5 mm2", length=length).results.inrush.length_s[0])
+    assert seconds == pytest.approx(0.005) if multiple < 3 else 0.0 < seconds < 0.005
