@@ -152,6 +152,21 @@ def test_a_current_through_several_contacts_is_held_against_the_rule_for_paralle
     assert over("4.76 A")
 
 
+def limit_a(**beside: Any) -> float:
+    """What a contact may carry beside a second one on its splice; without one where nothing is said of it."""
+    pins = {"1": pin(current="4 A", splice="S1")} | ({"2": pin(splice="S1", **beside)} if beside else {})
+    only, = found(assessed({"plug": RATED | {"contact_current": "1 A", "pin": pins}}), "contact-overloaded")
+    assert only.limit is not None
+    return only.limit
+
+
+def test_only_a_contact_that_does_the_same_takes_current_off_another() -> None:
+    parallel = limit_a(fate="keep")
+    for branch in ({"function": "y"}, {"signal": "switched_supply"}):
+        assert limit_a(**branch) == pytest.approx(parallel / 1.6)  # two contacts side by side: 1.6 times one
+    assert limit_a(fate="spare") == limit_a() > parallel / 1.6, "no wire, no share, and no heat"
+
+
 RATED: dict[str, Any] = {"contact_current": "10 A", "cavities": 4}
 
 

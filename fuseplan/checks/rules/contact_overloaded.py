@@ -17,6 +17,7 @@ from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
+from fuseplan.plan.mating import normal
 from fuseplan.plan.nets import GONE, Nets, PinId
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.quantities import writing
@@ -62,7 +63,8 @@ def _currents(name: str, connector: Connector, known: dict[PinId, np.ndarray]) -
 
 
 def _groups(nets: Nets, name: str, connector: Connector, currents: dict[PinId, np.ndarray]) -> list[list[PinId]]:
-    """Pins with a current, each with those beside it on the same net of which none is stated: contacts in parallel."""
+    """Pins with a current, each with those on the same net that do the same and of which none is stated: contacts in
+    parallel. One that does something else is a branch, and takes nothing off the others."""
     by_net: dict[int, list[PinId]] = defaultdict(list)
     for number in connector.pin:
         at = PinId(name, number)
@@ -70,8 +72,15 @@ def _groups(nets: Nets, name: str, connector: Connector, currents: dict[PinId, n
     found = []
     for pins in by_net.values():
         with_current = [at for at in pins if at in currents]
-        found += [pins] if len(with_current) == 1 else [[at] for at in with_current]
+        alike = [at for at in pins if at not in currents and len(with_current) == 1
+                 and _same(connector.pin[at.pin], connector.pin[with_current[0].pin])]
+        found += [[at, *alike] for at in with_current]
     return found
+
+
+def _same(one: Pin, other: Pin) -> bool:
+    return one.fate not in GONE and one.signal == other.signal and bool(one.function) \
+        and normal(one.function) == normal(other.function)
 
 
 def _group(rule: Rule, results: Results, pins: list[PinId], currents: dict[PinId, np.ndarray], loaded: int

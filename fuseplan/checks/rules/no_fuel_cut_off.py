@@ -29,7 +29,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         message = "with the key on and the engine still nothing stops it"
         if false:
-            message = "the control unit is stated to stop it, but drives no relay before it that can open with key on"
+            message = ("the control unit is stated to stop it, but drives no relay before it that can open with the "
+                       "key on")
         elif "inertia" in circuit.cut_off:
             message += ": an inertia switch acts in a crash alone"
         yield rule.finding(
