@@ -17,14 +17,12 @@ from fuseplan.bench.model import OUTPUT as OUTPUT_REACH
 from fuseplan.bench.model import REST_V
 from fuseplan.engine.passes import Rows, impossible, settle
 from fuseplan.engine.source import Source
-from fuseplan.engine.warming import Side, Wires
+from fuseplan.engine.warming import COPPER_PER_K, Side, Wires
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-COPPER_PER_K = 0.00393
-"""Change of copper's resistance per kelvin at 20 °C (IEC 60028)."""
 STILL_C, RUNNING_C = (22.0, 10.0), (45.0, 20.0)
 """Temperature of the wires with the engine off and running, and one standard deviation. Common practice, no source."""
 OUTPUT_SPREAD = OUTPUT_REACH * UNIFORM

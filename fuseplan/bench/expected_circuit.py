@@ -6,6 +6,7 @@ import numpy as np
 
 from fuseplan.bench import cold
 from fuseplan.bench.expecting import (
+    AS_WARM,
     DARK,
     NOT_ON,
     Expected,
@@ -42,7 +43,7 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     if point.unit == "ohm":
         return cold.resistance(model, point)
     if point.unit == "K":
-        return Expected(0.0, high=3.0, words="as warm as the like part")
+        return AS_WARM
     what, name = point.what, point.subject
     if what == "off_v":
         return Expected(0.0, high=0.05)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.bench.expecting import (
+    AS_WARM,
     DARK,
     NOTHING_A,
     OPEN,
@@ -17,6 +18,8 @@ from fuseplan.bench.expecting import (
 from fuseplan.bench.model import REST_V, BenchModel, Variant
 from fuseplan.bench.points import Point
 from fuseplan.engine.source import open_circuit_v
+from fuseplan.quantities import writing
+from fuseplan.tables import commissioning
 
 
 def at_feed(model: BenchModel, point: Point, condition: str) -> Expected:
@@ -25,7 +28,7 @@ def at_feed(model: BenchModel, point: Point, condition: str) -> Expected:
     if point.unit == "ohm":
         return OPEN
     if point.unit == "K":
-        return Expected(0.0, high=3.0, words="as warm as the like part")
+        return AS_WARM
     if what == "lamp_v":
         return DARK
     node = network.feed_node[name]
@@ -84,7 +87,8 @@ def at_battery(model: BenchModel, point: Point, condition: str) -> Expected:
     """What a point of the battery shows in a condition."""
     what = point.what
     if what == "ripple_mv":
-        return Expected(None, high=0.1, words="less than 100 mV")
+        look, _ = commissioning.ripple_v()
+        return Expected(None, high=look.value, words=f"less than {writing.stated(1e3 * look.value, 'mV')}")
     if what == "load_test_v":
         return unknown("by its limit alone: what a good battery shows depends on its temperature")
     if what == "volts" and condition == "rested":
@@ -137,5 +141,6 @@ def _turned(span: Expected) -> tuple[float, float, float]:
 def at_can(model: BenchModel, point: Point, condition: str) -> Expected:
     """What a point of the data bus shows in a condition."""
     if point.what == "pair_ohm":
-        return Expected(60.0, 55.0, 65.0)
+        # Two terminators of 120 Ω side by side.
+        return Expected(60.0, *commissioning.can_pair_ohm()[:2])
     return OPEN

@@ -36,8 +36,10 @@ def unknown(words: str) -> Expected:
     return Expected(None, words=words, known=False)
 
 
-OPEN = Expected(None, low=1e6, words="open")
-DARK = Expected(0.0, high=0.3, words="dark")
+OPEN_OHM, DARK_V = 1e6, 0.3
+OPEN = Expected(None, low=OPEN_OHM, words="open")
+AS_WARM = Expected(0.0, high=3.0, words="as warm as the like part")
+DARK = Expected(0.0, high=DARK_V, words="dark")
 """A series lamp: nothing flows, or a tenth of its current at most, which leaves 0.2 V of 12 V across it. Common
 practice, no source: below a fortieth of its voltage nobody sees a bulb glow."""
 NOT_ON = "it is not on in this condition"

@@ -57,9 +57,9 @@ def first_power(assessment: Assessment) -> tuple[Step, ...]:
     """The steps in their order."""
     steps = [*_feeds(assessment), *_circuits(assessment)]
     states = {state: place for place, state in enumerate(STATIC_STATES)}
+    feeds = {name: place for place, name in enumerate(assessment.results.network.feed_ids)}
 
     def rank(step: Step) -> tuple[float, ...]:
-        feeds = {name: place for place, name in enumerate(assessment.results.network.feed_ids)}
         if step.kind == "feed":
             return (0, states.get(_state_of_feed(assessment, step.subject), 9), 0, feeds[step.subject], 0.0)
         state = bench_model(assessment).static.get(step.subject, "off")

@@ -3,10 +3,11 @@ this car is another thing: a reading may be as expected and still break a limit,
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from fuseplan.bench.expected import consumer_of, expected
-from fuseplan.bench.expecting import between
+from fuseplan.bench.expecting import DARK_V, OPEN_OHM, between
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
@@ -22,14 +23,14 @@ from fuseplan.tables import commissioning
 from fuseplan.tables.batteries import drain_guidelines
 from fuseplan.tables.load import Source, row_source, table
 
-OPEN_OHM, STOP_OHM = 1e6, 1e3
-"""A feed with everything unplugged: from here up it is open; below the other, stop. Between them something is still
+STOP_OHM = 1e3
+"""A feed with everything unplugged: below this, stop. From here to `OPEN_OHM` something is still
 plugged in, or wet. Common practice, no source."""
 READY_V, POOR_V = 12.4, 12.5
 """Rested battery: less is not enough for any drop test; less than the other is poor."""
 GLOW_V = 2.0
 """A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
-DARK_V, DEAD_V = 0.3, 0.1
+DEAD_V = 0.1
 NOTHING_V = 1e-4
 STUD_A = 25.0
 """The smallest stud printed, which may have the most resistance."""
@@ -81,6 +82,8 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
         return Limit(pull_in.source.line(), low=pull_in.value, words="the relay must pull in")
     if point.what == "contact_mv":
         return _piece(assessment, "switch or solenoid contact")
+    if point.what == "current":
+        return _fuse_rating(assessment, (point.kind, point.subject))
     if point.kind == "feed":
         return _piece(assessment, "high-current cable") if point.what == "drop_mv" else None
     return _circuit(assessment, point, state, condition)
@@ -163,8 +166,8 @@ def _alternator(assessment: Assessment, point: Point) -> Limit | None:
 
 
 def _bolted(assessment: Assessment, point: Point, condition: str) -> Limit | None:
-    """A joint that is bolted on the engine, held against a stud at the most current planned through it; None for what
-    has a strap or a panel in it."""
+    """A joint that is bolted on the engine, held against a stud at the most current planned through it, and as a fault
+    against what the whole earth side may drop; None for what has a strap or a panel in it."""
     earth = assessment.plan.earth[point.subject]
     if point.what != "strap_mv" or not earth.engine or earth.wire or earth.upstream is None:
         return None
@@ -172,8 +175,10 @@ def _bolted(assessment: Assessment, point: Point, condition: str) -> Limit | Non
     stud = commissioning.stud_ohm(STUD_A)
     if most is None or stud is None or most <= 0:
         return None
-    return Limit(stud.source.line(), look_high=most * stud.value, words=f"{writing.stated(1e3 * stud.value, 'mΩ')}: "
-                 f"7.5 mV at {writing.stated(STUD_A, 'A')}")
+    whole = _earth_drop(assessment, _state(assessment, condition))
+    return Limit(f"{stud.source.line()}; {whole.source}", look_high=most * stud.value, high=whole.high,
+                 words=f"{writing.stated(1e3 * stud.value, 'mΩ')}: "
+                 f"{writing.stated(1e3 * stud.value * STUD_A, 'mV')} at {writing.stated(STUD_A, 'A')}")
 
 
 def _earth_drop(assessment: Assessment, state: str) -> Limit:
@@ -202,6 +207,15 @@ def _piece(assessment: Assessment, piece: str) -> Limit:
     return Limit(look.source.line(), look_high=look.value * scale, high=fault.value * scale)
 
 
+def _fuse_rating(assessment: Assessment, owner: tuple[str, str]) -> Limit | None:
+    """The fuse a current flows through; None without one, or where its rating is not known."""
+    device = assessment.fuse_of.get(owner)
+    rating = math.nan if device is None else float(assessment.results.fusing.rating_a[device])
+    if math.isnan(rating):
+        return None
+    return Limit("rating printed on the fuse", high=rating, words=f"fuse of {writing.rating(rating)}")
+
+
 def _circuit(assessment: Assessment, point: Point, state: str, condition: str) -> Limit | None:
     results, circuit = assessment.results, assessment.plan.circuit[point.subject]
     network = results.network
@@ -209,12 +223,6 @@ def _circuit(assessment: Assessment, point: Point, state: str, condition: str) -
         return Limit(PRACTICE, look_high=DEAD_V, high=0.5, words="dead: 0.5 V or more is a second feed")
     if point.what in ("return_mv", "earth_mv", "earth_point_mv"):
         return _earth_drop(assessment, state)
-    if point.what == "current":
-        device = assessment.fuse_of.get(("circuit", point.subject))
-        rating = None if device is None else float(results.fusing.rating_a[device])
-        if rating is None or rating != rating:
-            return None
-        return Limit("rating printed on the fuse", high=rating, words=f"fuse of {writing.rating(rating)}")
     if point.what == "load_v":
         return _load_volts(assessment, point, circuit, state)
     if point.what not in ("supply_mv", "wire_mv") or point.load >= len(circuit.load):

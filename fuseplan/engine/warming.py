@@ -92,14 +92,14 @@ def _side(network: Network, chosen: Ints, base: Floats, rise_per_a2: Floats, amp
         nodes, first = np.unique(segments.branch[order], return_index=True)
         at_ambient = segments.r20_ohm * copper_temperature_factor(segments.ambient_c)
         cold[nodes] += np.add.reduceat(at_ambient[order], first)
-        per_k = segments.r20_ohm * _PER_K
+        per_k = segments.r20_ohm * COPPER_PER_K
         warm[:, nodes] = np.add.reduceat((per_k * rise_per_a2)[:, order], first, axis=1)
         limit = np.where(rise_per_a2 > 0, HOTTEST_SHARE * ampacity_a, np.inf)
         cap[:, nodes] = np.minimum.reduceat(limit[:, order], first, axis=1)
     return Side(cold, warm, cap)
 
 
-_PER_K = float(copper_temperature_factor(21.0) - copper_temperature_factor(20.0))
+COPPER_PER_K = float(copper_temperature_factor(21.0) - copper_temperature_factor(20.0))
 """Change of copper's resistance per kelvin, as a share of that at 20 °C."""
 
 

@@ -16,6 +16,7 @@ from fuseplan.bench.verdicts import charging_over_rest, leg_ohm, verdict
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.planfile.read import read_plan
 from fuseplan.quantities.amounts import TEMPERATURE, amount
+from fuseplan.results.address import joined
 from fuseplan.tables import commissioning
 
 EXAMPLES = ("coupe_turbo", "track_car", "van_24v")
@@ -161,6 +162,32 @@ def test_a_reading_as_expected_is_never_worse_than_its_limit(name: str) -> None:
             assert read(assessment, point.address, meant.value, condition) == "ok", (point.address, condition)
             asked += 1
     assert asked > 50
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_current_above_the_fuse_it_flows_through_is_a_fault(name: str) -> None:
+    assessment, asked = example(name), {"circuit": 0, "feed": 0}
+    for (kind, subject), device in assessment.fuse_of.items():
+        point = points(assessment).get(joined((kind, subject, "current")))
+        rating = float(assessment.results.fusing.rating_a[device])
+        if point is not None and rating == rating:
+            assert read(assessment, point.address, 1.2 * rating, "idle_wet_night") == "fault", point.address
+            asked[kind] += 1
+    assert min(asked.values()) > 0
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_piece_of_the_earth_side_may_drop_more_than_the_whole_of_it(name: str) -> None:
+    assessment, asked = example(name), 0
+    for address, point in points(assessment).items():
+        if point.kind == "earth" and point.what == "strap_mv":
+            for condition in ("idle_wet_night", "crank"):
+                whole = limit_for(assessment, points(assessment)[address.replace("strap_mv", "drop_mv")], condition)
+                assert whole is not None
+                assert whole.high is not None
+                assert read(assessment, address, 1.5 * whole.high, condition) == "fault", (address, condition)
+                asked += 1
+    assert asked > 4
 
 
 def test_every_limit_names_its_source() -> None:

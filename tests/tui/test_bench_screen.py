@@ -8,6 +8,7 @@ import pytest
 from textual.widgets import OptionList
 
 from fuseplan.bench.ready import ready
+from fuseplan.tui.screens import bench as screens_bench
 from fuseplan.tui.screens.bench import BenchScreen
 from fuseplan.tui.screens.diagnosis import DiagnosisScreen
 from fuseplan.tui.screens.ready import ReadyScreen
@@ -217,3 +218,21 @@ async def test_a_row_of_no_circuit_has_no_diagnosis(car: Path) -> None:
         await driver.press("ctrl+t")
         assert driver.screen_name == "BenchScreen"
         assert "one circuit" in driver.said
+
+
+@pytest.mark.usefixtures("faults")
+async def test_without_a_sheet_every_key_is_harmless(car: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fails(*args: object, **kwargs: object) -> None:
+        raise ZeroDivisionError("for the test")
+
+    async with opened(car) as driver:
+        monkeypatch.setattr(screens_bench, "sheet_of", fails)
+        await driver.press("5")
+        screen = at(driver)
+        assert screen.fault
+        for name in [each for each in dir(screen) if each.startswith("action_") and each in vars(BenchScreen)]:
+            if name not in ("action_row", "action_close", "action_ready"):
+                getattr(screen, name)()
+        await driver.settle()
+        assert driver.screen_name == "BenchScreen"
+        assert driver.app.is_running

@@ -12,7 +12,6 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.bench.sheet import SheetRow, SheetSection, sheet_of
-from fuseplan.bench.sheet_sections import SECTIONS
 from fuseplan.bench.storing import NewReading, new_reading
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
@@ -224,6 +223,8 @@ class BenchScreen(PlanScreen[None]):
 
     def action_sections(self) -> None:
         """Ask for a section."""
+        if not self._sheet:
+            return
         answers = [Answer(str(number), f"{number + 1} {each.section.title}", _unread_words(each))
                    for number, each in enumerate(self._sheet)]
         self.app.push_screen(Choose("Which section?", answers, current=str(self._section)),
@@ -231,8 +232,10 @@ class BenchScreen(PlanScreen[None]):
 
     def action_next_unread(self) -> None:
         """Go to the next required row without a reading, through all sections."""
+        if not self._sheet:
+            return
         here = self.query_one(OptionList).highlighted or 0
-        for step in range(len(SECTIONS) + 1):
+        for step in range(len(self._sheet) + 1):
             number = (self._section + step) % len(self._sheet)
             rows = self._sheet[number].rows
             at = next((place for place, row in enumerate(rows) if row.required and row.reading is None
