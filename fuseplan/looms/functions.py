@@ -46,6 +46,11 @@ class Function:
     source: str = NO_SOURCE
 
     @property
+    def is_probed(self) -> bool:
+        """Whether a meter is put on it at all."""
+        return not self.measure.startswith("not to be probed")
+
+    @property
     def words(self) -> tuple[str, ...]:
         """All it may be called, as words are compared."""
         return tuple(dict.fromkeys(normal(each) for each in (self.id, self.name, *self.also)))

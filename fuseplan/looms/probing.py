@@ -80,8 +80,8 @@ def _probe(nets: Nets, mates: dict[str, str], coloured: Coloured, unknown: Unkno
         return Probe(unknown, 0, f"look into {at.connector} and enter every cavity: the wire's colour and size, or "
                                  "spare where it is empty", "", blocks)
     pin = plan.connector[at.connector].pin[at.pin]
-    ways = (_by_scope(nets, at), _by_fate(plan, at, pin), _by_mate(plan, mates, at), _by_other_end(plan, at, pin),
-            _by_signal(plan, at, pin), _by_colour(nets, coloured, at, pin))
+    ways = (_by_scope(nets, at), _by_fate(plan, at, pin), _unprobed(nets, at), _by_mate(plan, mates, at),
+            _by_other_end(plan, at, pin), _by_signal(plan, at, pin), _by_colour(nets, coloured, at, pin))
     for cost, how, expect in chain.from_iterable(ways):
         return Probe(unknown, cost, how, expect, blocks)
     return Probe(unknown, 4, f"battery off, plug off: ohms from {at.words} to the body, then to every other pin of the "
@@ -106,6 +106,14 @@ def _by_fate(plan: Plan, at: PinId, pin: Pin) -> Iterator[Way]:
         yield 0, f"decide what becomes of {at.words}, {pin.function}: keep, extend, join, or cut and insulate", ""
     elif lacks == ("what it is joined to",):
         yield 0, f"enter what {at.words}, {pin.function}, is joined to", ""
+
+
+def _unprobed(nets: Nets, at: PinId) -> Iterator[Way]:
+    """Nothing is measured on a wire whose function, at whichever end it is entered, is left to its maker."""
+    for each in nets.of(at).pins:
+        function = function_of(nets.plan.connector[each.connector].pin[each.pin].function)
+        if function is not None and not function.is_probed:
+            yield 0, f"no meter on {at.words}, {function.name}: {function.measure}", ""
 
 
 def _is_told(pin: Pin) -> bool:
@@ -202,7 +210,8 @@ def _by_colour(nets: Nets, coloured: Coloured, at: PinId, pin: Pin) -> Iterator[
     if loom is None:
         return
     fitting = (other for other in coloured[loom, normal(pin.colour)] if other.connector != at.connector
-               and _same_size(pin, plan.connector[other.connector].pin[other.pin]) and not nets.off_limits(other))
+               and _same_size(pin, plan.connector[other.connector].pin[other.pin])
+               and not nets.off_limits(other) and not any(_unprobed(nets, other)))
     alike = [*islice(fitting, _SHOWN + 1)]
     if not alike:
         return

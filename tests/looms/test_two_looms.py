@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from fuseplan.looms.change_log import unlogged
+from fuseplan.looms.functions import functions
 from fuseplan.looms.probing import probes
 from fuseplan.looms.rows import pin_rows
 from fuseplan.looms.to_do import countdown
@@ -87,6 +88,22 @@ def test_what_the_other_half_says_is_looked_at_before_a_meter_is_fetched() -> No
     probe = next(each for each in probes(plan_of(data)) if each.unknown.at == PinId("car_bulkhead", "15"))
     assert probe.cost_words == "look"
     assert "dip beam left" in probe.expect
+
+
+def test_what_is_left_to_its_maker_is_not_probed_by_whatever_way() -> None:
+    data = plan_data()
+    left_alone = [name for name, each in functions().items() if not each.is_probed]
+    assert "immobiliser" in left_alone
+    for name in left_alone:
+        for changed in ({}, {"other_end": {"connector": "ecu", "pin": "25"}}, {"colour": "YEGN"}):
+            data["connector"]["donor_bulkhead"]["pin"]["12"] |= {
+                "function": functions()[name].name, "known": "guess", "fate": "keep"} | changed
+            probe = next(each for each in probes(plan_of(data)) if each.unknown.at == PinId("donor_bulkhead", "12"))
+            assert probe.how.startswith("no meter on donor_bulkhead pin 12")
+            other = next(each for each in probes(plan_of(data)) if each.unknown.at == PinId("ecu", "25"))
+            assert "donor_bulkhead pin 12" not in other.how
+            assert other.how.startswith("no meter on") == ("other_end" in changed)
+            data["connector"]["donor_bulkhead"]["pin"]["12"].pop("other_end", None)
 
 
 def test_the_wire_to_the_other_end_is_measured_with_its_own_resistance_beside() -> None:
