@@ -13,16 +13,12 @@ from pydantic import BaseModel
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
-from fuseplan.plan.references import REFERENCES, Path
+from fuseplan.plan.references import TARGETS, Path
 from fuseplan.quantities.wire_size import WireSize
 
 Kind = Literal["added", "removed", "renamed", "changed"]
 Counted = tuple[str, str, str, str]
 """Check, kind and name of what it is about, level or "measure"."""
-
-
-_TARGETS = {key: target for (_, key), target in REFERENCES.items()}
-"""Which key names a part of which table; a key means the same in every part."""
 
 
 @dataclass(frozen=True)
@@ -198,8 +194,8 @@ def _same(path: Path, before: Any, after: Any, tables: Mapping[str, Matches]) ->
     """Whether two values mean the same: ``2.5 mm2`` and ``2.50 mm2``, or the same part by its new name."""
     if isinstance(before, WireSize) and isinstance(after, WireSize):
         return (before.system, before.name) == (after.system, after.name)
-    if path[-1] in _TARGETS and isinstance(before, str):
-        return bool(after == tables[_TARGETS[str(path[-1])]].after_of.get(before, before))
+    if path[-1] in TARGETS and isinstance(before, str):
+        return bool(after == tables[TARGETS[str(path[-1])]].after_of.get(before, before))
     return bool(before == after)
 
 

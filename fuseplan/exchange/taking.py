@@ -18,7 +18,7 @@ from fuseplan.exchange.measured import FIGURES, keeps_better
 from fuseplan.exchange.table_files import Table, may_be_thousands
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
-from fuseplan.plan.references import REFERENCES, Path, accepted
+from fuseplan.plan.references import TARGETS, Path, accepted
 from fuseplan.planfile.plain import MISSING, get, with_value
 from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences
@@ -26,7 +26,6 @@ from fuseplan.quantities.amounts import clean, number_in
 from fuseplan.quantities.wire_size import WireSize
 
 _ID = re.compile(r"[a-z0-9_]+\Z")
-_TARGETS = {key: target for (_, key), target in REFERENCES.items()}
 MOST_PROBLEMS = 50
 
 
@@ -235,7 +234,7 @@ class _Taking:
         except AmountError as error:
             self.problem(row, key, str(error))
             return None
-        target = _TARGETS.get(str(column_of(self.which, key).path[-1]))
+        target = TARGETS.get(str(column_of(self.which, key).path[-1]))
         # A text that names a part of the plan by what it is called becomes its id.
         return self._name((target,), value) if target is not None and isinstance(value, str) else value
 

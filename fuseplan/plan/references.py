@@ -49,6 +49,8 @@ REFERENCES: dict[tuple[str, str], str] = {
 """Which key of which kind of part names a part of which kind. Checked in `reference_problems`, followed by renaming."""
 
 _BY_KIND: dict[str, list[tuple[str, str]]] = {}
+TARGETS = {key: target for (_, key), target in REFERENCES.items()}
+"""Which key names a part of which table; a key means the same in every part."""
 for (_kind, _key), _target in REFERENCES.items():
     _BY_KIND.setdefault(_kind, []).append((_key, _target))
 

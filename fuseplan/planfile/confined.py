@@ -48,6 +48,6 @@ def check_readable(own: Path | None, name: Path, ends: tuple[str, ...] = (".toml
 def _check_place(own: Path, name: Path, accepted: str, ends: tuple[str, ...] = (".toml",)) -> None:
     folder = Path(os.path.realpath(own)).parent
     if name.suffix.lower() not in ends or name.name.startswith("."):
-        raise StoreError(f"{clean_path(name)}: not such a file; {accepted}")
+        raise StoreError(f"{clean_path(name)}: files of this kind are neither read nor written from a page; {accepted}")
     if folder not in Path(os.path.realpath(name)).parents:
         raise StoreError(f"{clean_path(name)}: outside the folder of the plan; {accepted}")

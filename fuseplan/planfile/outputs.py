@@ -35,16 +35,22 @@ def _begins(file: Path) -> bytes:
         raise StoreError(f"{clean_path(file)}: cannot be read: {reason(error)}; accepted is a new name") from None
 
 
-def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str]) -> tuple[Path, ...]:
+def write_folder(texts: Mapping[str, str | bytes], folder: str | os.PathLike[str],
+                 replaces: bool = True) -> tuple[Path, ...]:
     """Write texts, or bytes as they are, into the files of a folder, which is made if need be; earlier files of these
-    names are replaced.
+    names are replaced, or without `replaces` nothing is written where one of them is there.
 
     Raises
     ------
     StoreError
-        A file stands where the folder should be, or the folder cannot be written.
+        A file stands where the folder should be, the folder cannot be written, or a file is there that may not be
+        replaced.
     """
     target = made_folder(folder)
+    there = None if replaces else next((target / name for name in texts if os.path.lexists(target / name)), None)
+    if there is not None:
+        raise StoreError(f"{clean_path(there)}: already there, nothing is written; accepted is another folder with "
+                         "--out, to move that file away, or --replace")
     for name, text in texts.items():
         write_atomically(target / name, text if isinstance(text, bytes) else text.encode("utf-8"))
     return tuple(target / name for name in texts)

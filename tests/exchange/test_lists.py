@@ -347,6 +347,19 @@ def test_the_commands_show_first_and_write_when_told(tmp_path: Path, capsys: pyt
     assert json.loads((tmp_path / "json" / "car.json").read_text(encoding="utf-8"))["format"] == 2
 
 
+def test_no_file_that_is_there_is_replaced_unasked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A donor's own description beside the plan, or a list somebody went on with in a spreadsheet."""
+    plan = written(tmp_path, "car.toml", EXAMPLES[0].read_text(encoding="utf-8"))
+    for form, name in (("kbl", "car.kbl"), ("csv", "car-wires.csv"), ("xlsx", "car.xlsx"), ("json", "car.json")):
+        mine = written(tmp_path, name, "mine")
+        assert main(["export", str(plan), "--format", form, "--out", str(tmp_path)]) == 2
+        assert name in capsys.readouterr().err
+        assert mine.read_text(encoding="utf-8") == "mine"
+    assert not (tmp_path / "car-loads.csv").exists(), "all of them or none"
+    assert main(["export", str(plan), "--format", "csv", "--out", str(tmp_path), "--replace"]) == 0
+    assert (tmp_path / "car-wires.csv").read_text(encoding="utf-8") != "mine"
+
+
 def test_the_same_plan_gives_the_same_workbook_and_no_cell_is_a_formula() -> None:
     plan = plan_of(tomllib.loads(PIN_PLAN), "", "plan")
     one, other = workbook(plan, LISTS.values()), workbook(plan, LISTS.values())

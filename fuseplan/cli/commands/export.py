@@ -1,7 +1,8 @@
 """Write a plan's loads, wires and pins as lists for a spreadsheet, its wires as a harness description, or all as JSON.
 
-The lists can be read again with `fuseplan import`. Exit status: 0 written, 2 the plan cannot be read or a file not
-written.
+The lists can be read again with `fuseplan import`. A file that is there already is replaced only with --replace.
+
+Exit status: 0 written, 2 the plan cannot be read or a file not written.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--list", dest="which", metavar="KIND", action="append", choices=("loads", "wires", "pins"),
                         help="loads, wires or pins; repeat it for each; default: all that the plan has")
     parser.add_argument("--out", metavar="FOLDER", default=".", help="where to; default: this folder")
+    parser.add_argument("--replace", action="store_true", help="replace files of these names that are there already")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -47,6 +49,6 @@ def run(args: argparse.Namespace) -> int:
         texts = {f"{stem}.xlsx": workbook(plan, filled)}
     else:
         texts = {f"{stem}-{each.name}.csv": csv_list(plan, each) for each in filled}
-    for path in write_folder(texts, args.out):
+    for path in write_folder(texts, args.out, replaces=args.replace):
         complain(f"written: {path}")
     return 0
