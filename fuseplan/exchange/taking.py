@@ -14,7 +14,7 @@ from fuseplan.errors import AmountError
 from fuseplan.exchange.cells import cell_value
 from fuseplan.exchange.lists import PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
-from fuseplan.exchange.measured import FIGURES, keeps_better
+from fuseplan.exchange.measured import OF_LOADS, OF_PINS, keeps_better
 from fuseplan.exchange.table_files import Table, may_be_thousands
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
@@ -163,6 +163,8 @@ class _Taking:
             self._check_order(root, number, row)
             self._check_power((*root, self.which.repeated, number), row)
             self._check_measured((*root, self.which.repeated, number), row)
+        if not self.which.repeated:
+            self._check_measured(root, row)
         self.rows.append((".".join(map(str, root)), said))
 
     def _has_own(self, cells: Mapping[str, str]) -> bool:
@@ -258,10 +260,11 @@ class _Taking:
 
     def _check_measured(self, path: Path, row: int) -> None:
         held, after = get(self.data, path), get(self.after, path)
-        if self.which.repeated == "load" and isinstance(held, dict) and isinstance(after, dict):
-            words = keeps_better(held, after, (*path, "evidence") in self.origin)
-            key = next((self.origin[(*path, each)][1] for each in FIGURES if (*path, each) in self.origin),
-                       None)
+        of = {"load": OF_LOADS, "": OF_PINS}.get(self.which.repeated)
+        if of is not None and isinstance(held, dict) and isinstance(after, dict):
+            words = keeps_better(of, held, after, (*path, of.how) in self.origin)
+            key = next((self.origin[(*path, each)][1] for each in of.keys
+                        if (*path, each) in self.origin and held.get(each) != after.get(each)), None)
             if words:
                 self.problem(row, key, words)
 

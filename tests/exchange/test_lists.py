@@ -383,3 +383,16 @@ def test_a_list_never_replaces_a_current_by_one_known_less_well(held: str, row: 
     assert (not found.problems) == taken_over, found.problems
     if not taken_over:
         assert held in found.problems[0].message
+
+
+@pytest.mark.parametrize(("held", "cells", "where"), [
+    ("measured", "RD,", "column 'colour'"), ("measured", "RD,diagram", "column 'colour'"),
+    ("measured", "RD,measured", ""), ("measured", "BN,", ""), ("measured", ",", ""), ("diagram", "RD,", ""),
+    ("diagram", "RD,guess", "column 'colour'"), ("guess", "RD,diagram", "")])
+def test_a_list_never_replaces_a_pin_by_one_known_less_well(held: str, cells: str, where: str, tmp_path: Path) -> None:
+    """A diagram's colour in place of the one somebody measured would lead to another wire."""
+    data = {"fuseplan": 1, "loom": {"l": {"kind": "donor"}},
+            "connector": {"x": {"loom": "l", "pin": {"1": {"colour": "BN", "known": held}}}}}
+    found = taken(data, rows(f"connector,pin,colour,how known,fate\nx,1,{cells},keep\n", tmp_path), PINS, replaces=True)
+    assert [each.where for each in found.problems] == ([f"row 2, {where}"] if where else [])
+    assert bool(found.changes) == (not where)
