@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.assumed import STUD
 from fuseplan.engine.tree import Tree, TreeBuilder
 
 Floats = NDArray[np.float64]
@@ -116,8 +117,8 @@ class Tested:
 
 NOTHING = Resistance(0.0, 0.0, 0.0)
 CONTACT = Resistance(0.0, 0.0, CONTACT_OHM)
-EARTH_RING = Resistance(0.0, 0.0, 0.0003)
-"""A ring on an earth point: 7.5 mV at 25 A on a stud terminal (MIL-DTL-83454A, 4.5.3)."""
+EARTH_RING = Resistance(0.0, 0.0, STUD.ohm)
+"""A ring on an earth point, bolted."""
 
 
 def series(parts: Sequence[Resistance]) -> Resistance:

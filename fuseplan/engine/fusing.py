@@ -27,7 +27,7 @@ NOISE = 1e-9
 """Noise in the last digits of a float is no reason for the next rating up: 10.5 A / 0.7 is 15 A."""
 
 
-SMALLEST_A = 5.0
+LEAST_BLADE_A = 5.0
 """Blade fuses below this are hardly on any shelf, and blow at a touch of a lamp's surge: none is proposed where the
 wire allows this one. Whoever wants one enters it. Common practice, no source."""
 BLADES = ("blade", "mini", "micro2", "micro3")
@@ -36,7 +36,7 @@ BLADES = ("blade", "mini", "micro2", "micro3")
 def from_stock(kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """The low end a proposal of a type begins at: what the load needs, or the smallest blade fuse proposed where the
     wire allows that."""
-    return np.where(high_a >= SMALLEST_A, np.maximum(low_a, SMALLEST_A), low_a) if kind in BLADES else low_a
+    return np.where(high_a >= LEAST_BLADE_A, np.maximum(low_a, LEAST_BLADE_A), low_a) if kind in BLADES else low_a
 
 
 @lru_cache(maxsize=64)
