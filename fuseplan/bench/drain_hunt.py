@@ -62,7 +62,7 @@ def drain_hunt(assessment: Assessment, readings: Sequence[Taken]) -> Diagnosis:
     Raises
     ------
     ValueError
-        The plan has no condition in which the car is parked; see `can_hunt`.
+        The plan has no condition in which the car is parked.
     """
     network = assessment.results.network
     index = parked_condition(network)
@@ -85,11 +85,6 @@ def drain_hunt(assessment: Assessment, readings: Sequence[Taken]) -> Diagnosis:
     return Diagnosis(DRAIN, suspects, settled, None if settled else _next(
         faults, hypotheses, found, read, parked, condition, suspects),
         tuple(each for address, each in latest.items() if address not in place))
-
-
-def can_hunt(assessment: Assessment) -> bool:
-    """Whether the plan has a condition in which the car is parked."""
-    return parked_condition(assessment.results.network) >= 0
 
 
 def _faults(assessment: Assessment) -> list[Fault]:

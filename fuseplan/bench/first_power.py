@@ -42,11 +42,11 @@ class Step:
     words: str
     """What to do."""
     lamp: SeriesLamp | None
-    """The bulb in the place of its fuse; None where only a supply whose current can be limited will do."""
+    """The bulb in the place of its fuse; None for a feed that has none and is live with the one before it."""
     limit_a: float | None
-    """What such a supply is limited to [A]."""
+    """What a bench supply in the bulb's place is limited to [A]; None where the current is not known."""
     glow: Glow | None
-    """What the bulb should show."""
+    """What the bulb should show; None without one."""
     unplugged: bool
     """The loads are unplugged while the bulb is in the fuse's place."""
     current_a: float | None
@@ -83,16 +83,17 @@ def _feeds(assessment: Assessment) -> Iterator[Step]:
         state = None if feed is None else _state_of_feed(assessment, name)
         if feed is None or state == "crank" or state is None:
             continue
-        lamp = SeriesLamp(21.0, assessment.results.network.system_v)
+        lamp: SeriesLamp | None = SeriesLamp(21.0, assessment.results.network.system_v)
+        assert lamp is not None
         if feed.upstream is None:
             words = (f"All fuses out, everything unplugged. Connect the battery earth lead through a {lamp.words}: "
                      "dark. Then connect it.")
         elif feed.fuse is not None:
             words = f"A {lamp.words} in the place of its fuse: dark. Then its fuse."
         else:
-            words = "It has no fuse of its own: it is live now. Read its volts."
-        yield Step("feed", name, feed.name or name, "usual", KEY[state], words, lamp, None, Glow(0.0, 0.0, 0.0), True,
-                   0.0)
+            words, lamp = "It has no fuse of its own: it is live now. Read its volts.", None
+        yield Step("feed", name, feed.name or name, "usual", KEY[state], words, lamp, None,
+                   None if lamp is None else Glow(0.0, 0.0, 0.0), True, 0.0)
 
 
 def _circuits(assessment: Assessment) -> Iterator[Step]:

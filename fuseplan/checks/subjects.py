@@ -99,8 +99,7 @@ def current_known(results: Results) -> Flags:
 def continuous_a(results: Results, segment: int) -> Floats:
     """Continuous current of a segment (2,) in A, as entered and at the upper bound; NaN where its circuit lacks a
     current."""
-    kind, name = results.network.segments.owner[segment]
-    if kind == "circuit" and not current_known(results)[results.network.circuit_number[name]]:
+    if not results.network.segment_current_known(segment):
         return np.full(2, np.nan)
     return np.asarray(results.demands.lasting[:, segment])
 

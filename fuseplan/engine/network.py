@@ -192,6 +192,11 @@ class Network:
         """Circuits whose currents rest on no missing figure (circuits,)."""
         return self.lacking_not(Unknown.CURRENT)
 
+    def segment_current_known(self, segment: int) -> bool:
+        """Whether a segment is no wire of a circuit that lacks a current."""
+        kind, name = self.segments.owner[segment]
+        return kind != "circuit" or bool(self.current_known[self.circuit_number[name]])
+
     def lacking_not(self, what: Unknown) -> Flags:
         """Circuits that lack nothing a figure of their own needs (circuits,)."""
         known = np.ones(len(self.circuit_ids), dtype=bool)

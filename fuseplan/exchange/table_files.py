@@ -106,6 +106,8 @@ def _table(file: str, sheet: str, cells: list[list[str]], notes: list[str]) -> T
                                 "must stand in quotes", number)
         rows.append(tuple(cell.strip() for cell in [*row, *[""] * len(heads)][:len(heads)]))
         numbers.append(number)
+    notes += [f"column {at + 1} has no heading and is not read" for at, head in enumerate(heads)
+              if not head and any(row[at] for row in rows)]
     commas = _examples(_COMMA, rows)
     points = _examples(_POINT, rows)
     decimal = [each for each in commas if not may_be_thousands(each)]

@@ -27,6 +27,10 @@ class SegmentResult(Part):
         """As it stands in the plan."""
         return self.solved.results.network.segments.segment[self.index]
 
+    @property
+    def _current_known(self) -> bool:
+        return self.solved.results.network.segment_current_known(self.index)
+
     @entry("supply side or return side of the load")
     def side(self) -> Literal["supply", "return"]:
         return "return" if self.solved.results.network.segments.returns[self.index] else "supply"
@@ -67,14 +71,16 @@ class SegmentResult(Part):
 
     @figure("continuous current", unit="A", side="burden")
     def current_a(self) -> float | None:
-        return known(self.solved.results.demands.lasting[0, self.index])
+        return known(self.solved.results.demands.lasting[0, self.index]) if self._current_known else None
 
     @figure("temperature from a heat balance, at its continuous current", unit="°C", side="burden")
     def temperature_c(self) -> float | None:
-        return known(self.solved.results.steady_c[self.index])
+        return known(self.solved.results.steady_c[self.index]) if self._current_known else None
 
     @figure("temperature from its ampacity by the square law, in its hottest condition", unit="°C", side="burden")
     def table_temperature_c(self) -> float | None:
+        if not self._current_known:
+            return None
         return known(self.solved.results.entered(self.solved.results.solution.segment_c)[:, self.index].max())
 
     @figure("ampacity in the table, alone at its ambient temperature", unit="A", side="limit")

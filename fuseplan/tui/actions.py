@@ -138,8 +138,8 @@ ACTIONS: tuple[Action, ...] = (
            "free one"),
     Action("looms", "close", ("escape",), "back", "Back to the circuits", 1),
     Action("looms", "edit", ("enter",), "edit", "Open the form of the pin under the cursor", 2),
-    Action("looms", "next_unknown", ("n",), "next unknown", "Go to the next pin to find out, first what blocks "
-           "most", 3),
+    Action("looms", "next_open", ("n",), "next open", "Go to the next thing that blocks power: pins to find out, first "
+           "what blocks most, then what is to be settled", 3),
     Action("looms", "order", ("o",), "sort", "Sort by connector, by function, by what becomes of the wire", 3),
     Action("looms", "other_end", ("g",), "other end", "Go to the other end of the wire, and on to the next", 3),
     Action("looms", "fate", ("f",), "becomes …", "Decide what becomes of the wire, with its line in the change log", 3),

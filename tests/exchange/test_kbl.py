@@ -101,6 +101,9 @@ def test_a_length_of_0_is_not_known_and_other_units_are_turned() -> None:
     metres = data.replace(unit + b"\n    <Si_prefix>milli</Si_prefix>", unit)
     assert metres != data
     assert parse_kbl(metres).wires[0].length_m == pytest.approx(1200.0)
+    area = b"<Si_unit_name>metre</Si_unit_name>\n    <Si_prefix>%s</Si_prefix>\n    <Si_dimension>square"
+    assert area % b"milli" in data
+    assert parse_kbl(data.replace(area % b"milli", area % b"centi")).wires[0].area_mm2 == pytest.approx(150.0)
     with pytest.raises(PlanError, match="metres"):
         parse_kbl(data.replace(b"<Si_unit_name>metre", b"<Si_unit_name>gram"))
 

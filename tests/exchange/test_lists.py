@@ -315,6 +315,11 @@ def test_a_formula_without_a_stored_value_is_said(tmp_path: Path) -> None:
     assert any("B2" in note for note in table.notes)
 
 
+def test_a_column_without_a_heading_is_said(tmp_path: Path) -> None:
+    assert any("column 2" in note for note in rows("circuit,,load\na,5 A,x\n", tmp_path).notes)
+    assert not any("column 2" in note for note in rows("circuit,,load\na,,x\n", tmp_path).notes)
+
+
 def test_a_mapping_is_remembered_as_it_was(tmp_path: Path) -> None:
     mapping = ColumnMap(LOADS, {"circuit": Column('He said "x"'), "current": Column("Strom", "A")}, {"at": "13.5 V"})
     assert read_mapping(written(tmp_path, "m.toml", mapping_text(mapping))) == mapping

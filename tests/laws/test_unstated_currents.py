@@ -164,3 +164,13 @@ def test_a_load_of_unknown_current_disturbs_the_sensors_on_its_earth_point(drawn
     data["circuit"]["sensor"] = sensor
     found = [each for each in judged(data).findings if each.check == "sensor-earth-shared"]
     assert bool(found) is disturbs
+
+
+def test_no_current_and_no_temperature_is_shown_of_a_wire_of_which_the_current_is_not_stated() -> None:
+    load = {"kind": "motor", "when": ["rain"], "evidence": "measured"}
+    for drawn, known in ((load, False), (load | {"current": "3 A"}, True)):
+        circuit = judged(extra(drawn, {"kind": "blade", "rating": "15 A"})).circuit("new")
+        assert len(circuit.segments) == 2
+        for each in circuit.segments:
+            shown = (each.current_a, each.temperature_c, each.table_temperature_c)
+            assert [figure is not None for figure in shown] == [known] * 3

@@ -8,6 +8,7 @@ import pytest
 from textual import events
 from textual.pilot import Pilot
 
+from fuseplan.looms.to_do import countdown
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.workspace.findings import field_of
@@ -135,6 +136,25 @@ async def test_one_pasted_line_is_no_table() -> None:
         driver.app.post_message(events.Paste("7 charge lamp"))
         await driver.settle()
         assert "Paste a table" in driver.said
+
+
+async def test_one_key_leads_once_to_each_thing_that_blocks_power() -> None:
+    data = plan_data()
+    data["connector"]["ecu"]["cavities"] = 30
+    session = Session.of_text(text_of(data))
+    open_ones = countdown(session.plan).blocking
+    assert {"unknown", "feed", "earth"} <= {task.kind for task in open_ones}
+    async with opened(session) as driver:
+        await driver.press("L")
+        assert f"{len(open_ones) - 8} more to settle" in driver.seen()
+        for task in (*open_ones, open_ones[0]):
+            await driver.press("n")
+            if task.subject.pin:
+                assert driver.app.screen.at == task.subject
+                assert task.kind == "unknown" or task.words in driver.said
+            else:
+                assert driver.app.screen.root == ("connector", "ecu")
+                await driver.press("escape")
 
 
 async def test_a_part_whose_name_begins_with_circuit_is_no_circuit() -> None:

@@ -41,6 +41,8 @@ async def places(driver: Driver, which: Sequence[str]) -> AsyncIterator[str]:
     driver.app.leave = lambda: None  # type: ignore[method-assign]  # only leaving would end it
     for place in which:
         await (ticks(driver) if place == "ticks" else go(driver, PLACES[place]))
+        # What is looked at must have been painted.
+        await driver.settle()
         yield place
         await burst(driver, *keys("escape") * (len(driver.app.screen_stack) + 3))
         assert driver.screen_name == "CircuitsScreen", place

@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import DataTable, Static
 
 from fuseplan.looms.rows import ORDERS, By, PinRow, pin_rows
-from fuseplan.looms.to_do import Countdown, countdown
+from fuseplan.looms.to_do import Countdown, Task, countdown
 from fuseplan.papers.loom_columns import PIN_COLUMNS
 from fuseplan.papers.looms_text import looms_report, merge_report
 from fuseplan.plan.nets import PinId
@@ -52,6 +52,8 @@ class LoomsScreen(LoomChanges):
         self._rows: dict[str, PinRow] = {}
         self._left: Countdown | None = None
         self._came_from: PinId | None = None
+        self._gone_to: Task | None = None
+        """What was gone to last."""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -94,9 +96,11 @@ class LoomsScreen(LoomChanges):
         ready = ("✓ nothing open here  ", "$text-success") if left.is_ready else (
             "✗ NOT READY FOR POWER  ", "bold $text-error")
         state = ready if plan.connector else ("Looms  ", "bold")
+        others = len(left.blocking) - len(left.probes)
+        more = f", {others} more to settle" if others else ""
         narrowed = f", {len(rows)} with “{self._filter}”" if self._filter else ""
         self.query_one("#subject", Static).update(line(
-            state, f"{left.unknown} of {left.cavities} unknown{narrowed}; by {self._by}"))
+            state, f"{left.unknown} of {left.cavities} unknown{more}{narrowed}; by {self._by}"))
         self._show_pin()
 
     def _show_pin(self) -> None:
@@ -173,19 +177,23 @@ class LoomsScreen(LoomChanges):
         self.go_to(row.ends[-1] if len(row.ends) > 1 and self._came_from == row.ends[0] else row.ends[0])
         self._came_from = row.at
 
-    def action_next_unknown(self) -> None:
-        """Go to the next unknown in the order in which they are to be found out."""
-        found = [each.unknown for each in (self._left.probes if self._left else ())]
+    def action_next_open(self) -> None:
+        """Go to the next thing that blocks power, the unknown first, in the order in which it is to be found out."""
+        found = self._left.blocking if self._left else ()
         if not found:
-            self.say("Nothing is unknown about the pins")
+            self.say("Nothing about the looms blocks power")
             return
-        here = next((index for index, each in enumerate(found) if each.at == self.at), -1)
-        after = found[(here + 1) % len(found)]
-        if after.at.pin:
-            self.go_to(after.at)
-        else:
-            self.say(f"{after.words}: enter them, or spare where they are empty")
-            self.program.open_form(("connector", after.at.connector))
+        last = self._gone_to
+        if last not in found or (last.subject.pin and last.subject != self.at):
+            last = next((task for task in found if task.kind == "unknown" and task.subject == self.at), found[-1])
+        task = self._gone_to = found[(found.index(last) + 1) % len(found)]
+        words = f"{task.words}; {task.how}" if task.how else task.words
+        if not task.subject.pin:
+            self.program.open_form(("connector", task.subject.connector), said=words)
+            return
+        self.go_to(task.subject)
+        if task.kind != "unknown":
+            self.say(words)
 
     def action_merge(self) -> None:
         room = max(30, min(self.app.size.width - 10, _WIDEST))

@@ -7,6 +7,7 @@ from fuseplan.checks.explain.working import works_out
 from fuseplan.results.segment import SegmentResult
 
 NO_WIRE = "size or length not given"
+NO_CURRENT = "a current of its circuit is not given"
 
 
 def _silent(part: SegmentResult) -> str:
@@ -26,10 +27,12 @@ works_out(SegmentResult.length_m, traced(lambda part, results: results.network.s
 works_out(SegmentResult.size_mm2, traced(lambda part, results: results.network.segments.area_mm2[part.index], "mm²"),
           "size not given")
 works_out(SegmentResult.ambient_c, traced(lambda part, results: results.network.segments.ambient_c[part.index], "°C"))
-works_out(SegmentResult.current_a, traced(lambda part, results: results.demands.lasting[0, part.index], "A"))
+works_out(SegmentResult.current_a, traced(lambda part, results: results.demands.lasting[0, part.index], "A"),
+          NO_CURRENT)
 works_out(SegmentResult.conductors, traced(lambda part, results: results.conductors[part.index], "-"))
-works_out(SegmentResult.table_temperature_c, traced(_hottest("segment_c"), "°C"))
-works_out(SegmentResult.temperature_c, traced(lambda part, results: results.steady_c[part.index], "°C"), NO_WIRE)
+works_out(SegmentResult.table_temperature_c, traced(_hottest("segment_c"), "°C"), NO_CURRENT)
+works_out(SegmentResult.temperature_c, traced(lambda part, results: results.steady_c[part.index], "°C"),
+          f"{NO_WIRE}, or {NO_CURRENT}")
 works_out(SegmentResult.table_ampacity_a, traced(lambda part, results: results.table_ampacity_a[part.index], "A"),
           _silent)
 works_out(SegmentResult.heat_balance_ampacity_a,
