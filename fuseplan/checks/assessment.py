@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from fuseplan.checks.assumed_zone import asking_for_zones
 from fuseplan.checks.assumptions import Assumption, assumptions
 from fuseplan.checks.causes import with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
@@ -215,4 +216,4 @@ def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     with collector_paused():
         results = compute(plan, chosen)
         findings, unjudged = judge(results)
-        return Assessment(results, with_causes(settled(results, findings)), unjudged)
+        return Assessment(results, with_causes(settled(results, asking_for_zones(results, findings))), unjudged)

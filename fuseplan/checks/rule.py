@@ -103,6 +103,8 @@ class Rule:
     """What fails and what passes, in a few words: ``fails: …; passes: …``."""
     resistance: bool = False
     """What it judges rests on the resistances on the way: it is made again without those that are assumed."""
+    ambient: bool = False
+    """What it judges rests on the temperature of a place: where that is assumed, it is made again at a mild one."""
     figures: tuple[tuple[Figure[Any], Figure[Any] | None], ...] = ()
     """The declared figures of the result that its findings are about, each with the one it is held against where that
     is a figure too."""

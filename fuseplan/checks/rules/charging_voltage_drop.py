@@ -81,4 +81,5 @@ RULE = Rule(
              (CableResult.return_drop_v, CableResult.return_limit_v),
              (CableResult.supply_ohm, CableResult.limit_ohm)),
     resistance=True,
+    ambient=True,
 )

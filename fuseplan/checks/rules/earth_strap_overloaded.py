@@ -27,5 +27,6 @@ RULE = Rule(
     fix="a thicker strap",
     example="fails: 15 A through a strap of 0.75 mm²; passes: 6 mm²",
     find=find,
+    ambient=True,
     figures=((SegmentResult.current_a, SegmentResult.ampacity_a),),
 )

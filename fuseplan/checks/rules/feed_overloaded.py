@@ -53,5 +53,6 @@ RULE = Rule(
     fix="a second feed for part of its circuits",
     example="fails: an 18 A fan on a bus limited to 15 A; passes: a limit of 30 A",
     find=find,
+    ambient=True,
     figures=((SegmentResult.current_a, SegmentResult.ampacity_a), (FeedInCondition.current_a, None)),
 )

@@ -69,5 +69,6 @@ RULE = Rule(
     fix="a smaller fuse or a thicker wire",
     example="fails: 25 A on 1 mm² thin-wall wire at 45 °C; passes: 7.5 A",
     find=find,
+    ambient=True,
     figures=((FuseResult.rating_a, FuseRange.high),),
 )

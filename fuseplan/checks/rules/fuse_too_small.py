@@ -75,5 +75,6 @@ RULE = Rule(
     fix="a larger fuse, only together with a wire rated for it",
     example="fails: 7.5 A continuous on a 7.5 A fuse; passes: on a 15 A fuse",
     find=find,
+    ambient=True,
     figures=((FuseRange.low, FuseResult.rating_a),),
 )

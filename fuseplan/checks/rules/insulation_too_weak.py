@@ -88,5 +88,6 @@ RULE = Rule(
     fix="insulation of a higher class, or a cooler route",
     example="fails: pvc70 in an engine bay of 85 °C; passes: etfe150",
     find=find,
+    ambient=True,
     figures=((SegmentResult.ambient_c, None),),
 )

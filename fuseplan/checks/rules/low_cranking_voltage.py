@@ -124,4 +124,5 @@ RULE = Rule(
              (CrankingResult.battery_upper_v, CrankingResult.battery_limit_v), (CrankingResult.supply_drop_v, None),
              (CrankingResult.return_drop_v, None), (CrankConsumer.volts, CrankConsumer.limit_v)),
     resistance=True,
+    ambient=True,
 )

@@ -128,4 +128,5 @@ RULE = Rule(
     find=find,
     figures=((CircuitInCondition.load_v, None),),
     resistance=True,
+    ambient=True,
 )

@@ -99,5 +99,6 @@ RULE = Rule(
     fix="a thicker wire, or two fuses",
     example="fails: 15 A continuous on 1.5 mm²; passes: on 4 mm²",
     find=find,
+    ambient=True,
     figures=((FuseRange.low, FuseRange.high), (FuseResult.ambient_c, None)),
 )

@@ -70,4 +70,5 @@ RULE = Rule(
     find=find,
     figures=((ShortCircuit.max_clearing_s, None),),
     resistance=True,
+    ambient=True,
 )

@@ -135,4 +135,5 @@ RULE = Rule(
     fix="feed the coil from what is live before it",
     example="fails: the coil of the engine bus relay fed from the engine bus; passes: from the ignition bus",
     find=find,
+    ambient=True,
 )

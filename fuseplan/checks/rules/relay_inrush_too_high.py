@@ -62,4 +62,5 @@ RULE = Rule(
     fix="a relay for each load",
     example="fails: a 20 A motor that starts at 120 A on a 40 A contact; passes: one that starts at 75 A",
     find=find,
+    ambient=True,
 )

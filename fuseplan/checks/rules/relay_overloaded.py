@@ -101,4 +101,5 @@ RULE = Rule(
     fix="a larger contact, or two relays",
     example="fails: 38 A through a 25 A contact; passes: 18 A through a 40 A contact",
     find=find,
+    ambient=True,
 )

@@ -76,5 +76,6 @@ RULE = Rule(
     fix="a fuse where it gets thinner",
     example="fails: 4 mm² that goes on as 0.75 mm² behind a 20 A fuse; passes: that goes on as 2.5 mm²",
     find=find,
+    ambient=True,
     figures=((FuseResult.rating_a, FuseRange.high),),
 )

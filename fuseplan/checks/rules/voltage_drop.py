@@ -147,4 +147,5 @@ RULE = Rule(
     find=find,
     figures=((DropResult.judged_v, DropResult.limit_v), (DropResult.return_v, None)),
     resistance=True,
+    ambient=True,
 )

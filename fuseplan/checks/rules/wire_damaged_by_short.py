@@ -60,4 +60,5 @@ RULE = Rule(
     find=find,
     figures=((SegmentResult.fault_temperature_c, None),),
     resistance=True,
+    ambient=True,
 )

@@ -26,5 +26,6 @@ RULE = Rule(
     fix="a thicker wire",
     example="fails: 15 A on 0.75 mm²; passes: on 4 mm²",
     find=find,
+    ambient=True,
     figures=((SegmentResult.current_a, SegmentResult.ampacity_a),),
 )

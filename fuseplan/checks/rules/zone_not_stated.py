@@ -8,17 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.assumed_zone import assumed_places, zone_fields
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.ambient import ASSUMED_C
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network = results.network
     places, plan = network.places, results.plan
-    if places.feed(places.feed_root).zone is not None:
-        return  # every part's way ends here
+    assumed = assumed_places(results)
+    if not assumed:
+        return
     fuses = sum(places.holder(row.owner, row.fuse).zone is None for row in network.fuses)
     owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
     owners += [("feed", name) for name, feed in plan.feed.items() if feed.relay is not None]
@@ -26,8 +28,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     wires = len(network.segments.marked.get("assumed_place", ()))
     counted = [f"{count} {one if count == 1 else many}" for count, one, many in (
         (fuses, "fuse", "fuses"), (relays, "relay", "relays"), (wires, "length of wire", "lengths of wire")) if count]
-    if not counted:
-        return
     root = places.feed_root
     yield rule.finding(
         results, ("feed", root) if root else ("plan", "plan"),
@@ -35,7 +35,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         f"{' and '.join([', '.join(counted[:-1]), counted[-1]] if counted[1:] else counted)} without a zone "
         f"{'is' if fuses + relays + wires == 1 else 'are'} checked at an assumed {writing.stated(ASSUMED_C, '°C')}",
         figure=ASSUMED_C, unit="°C",
-        fields=(*((f"feed.{root}.zone",) if root else ()), *(("battery.zone",) if plan.battery is not None else ())))
+        fields=zone_fields(results))
+    for name, circuit in plan.circuit.items():
+        if ("circuit", name) in assumed and circuit.out_of_scope is None:
+            yield rule.unjudged(("circuit", name), "temperature where its fuse, relay and wires are: no zone is stated")
 
 
 RULE = Rule(

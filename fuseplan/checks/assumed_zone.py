@@ -1,0 +1,82 @@
+"""Findings that rest on a temperature the plan does not give: they ask for the zone instead of failing for certain.
+
+A part without a zone is checked at `ASSUMED_C`. What fails there and passes at `MILD_C` may be a fault of the car or of
+the assumption: that is a question. What fails at `MILD_C` too fails wherever the part is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from fuseplan.checks.rule import Finding, SubjectKind, all_rules
+from fuseplan.engine.ambient import ASSUMED_C
+from fuseplan.engine.results import Results, compute
+from fuseplan.plan.model import Battery, Plan, Zone
+from fuseplan.quantities import writing
+from fuseplan.quantities.amounts import Amount
+
+MILD_C = 20.0
+"""Temperature in °C that every place in a car reaches; no zone planned for is cooler. Common practice, no source."""
+
+Subject = tuple[SubjectKind, str]
+
+
+def assumed_places(results: Results) -> frozenset[tuple[str, str]]:
+    """Owners of a fuse holder, a relay or a length of wire whose temperature is assumed, as (kind, name); empty where
+    the battery or its feed has a zone, as every part's way ends there."""
+    network = results.network
+    places, plan = network.places, results.plan
+    if places.feed(places.feed_root).zone is not None:
+        return frozenset()
+    found = {row.owner for row in network.fuses if places.holder(row.owner, row.fuse).zone is None}
+    owners = [("circuit", network.circuit_ids[number]) for number in network.marked.get("relay", ())]
+    owners += [("feed", name) for name, feed in plan.feed.items() if feed.relay is not None]
+    found |= {owner for owner in owners if places.relay(owner).zone is None}
+    found |= {network.segments.owner[index] for index in network.segments.marked.get("assumed_place", ())}
+    return frozenset(found)
+
+
+def zone_fields(results: Results) -> tuple[str, ...]:
+    """Paths in the plan of the zone that settles the temperature of every part without one."""
+    plan, root = results.plan, results.network.places.feed_root
+    return (*((f"feed.{root}.zone",) if root else ()), *(("battery.zone",) if plan.battery is not None else ()))
+
+
+def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The findings, those that pass at `MILD_C` turned into requests for the zone of their parts."""
+    rules = all_rules()
+    resting = [each for each in findings
+               if rules[each.check].ambient and not each.measure and each.level != "advice"]
+    if not resting or not assumed_places(results):
+        return findings
+    mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
+    certain = {(each.check, each.subject_kind, each.subject) for name in dict.fromkeys(each.check for each in resting)
+               for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure}
+    only = {id(each) for each in resting if (each.check, each.subject_kind, each.subject) not in certain}
+    changed = [_question(results, each) if id(each) in only else each for each in findings]
+    return tuple(sorted(changed, key=lambda each: each.measure))
+
+
+def _stated(plan: Plan, root: str) -> Plan:
+    """The plan with a zone of `MILD_C` for the feed at its root, and so for every part without one."""
+    name = next(free for free in ("mild", *(f"mild_{number}" for number in range(len(plan.zone) + 1)))
+                if free not in plan.zone)
+    zone = Zone(ambient=Amount(MILD_C, f"{MILD_C:g} degC"))
+    zones = {**plan.zone, name: zone}
+    if root:
+        feed = plan.feed[root].model_copy(update={"zone": name})
+        return plan.model_copy(update={"zone": zones, "feed": {**plan.feed, root: feed}})
+    battery = (plan.battery or Battery()).model_copy(update={"zone": name})
+    return plan.model_copy(update={"zone": zones, "battery": battery})
+
+
+def _question(results: Results, finding: Finding) -> Finding:
+    """The same finding as a request for the zone."""
+    fields = zone_fields(results)
+    assumed, mild = writing.stated(ASSUMED_C, "°C"), writing.stated(MILD_C, "°C")
+    return replace(
+        finding, level="advice", measure=True,
+        message=f"No zone is stated, and only at the assumed {assumed} does this fail, not at {mild}: "
+                f"{finding.message}",
+        fix=f"state the zone{f' ({fields[0]})' if fields else ''}; if it is that hot: {finding.fix}",
+        fields=tuple(dict.fromkeys((*fields, *finding.fields))), values=())

@@ -1,0 +1,66 @@
+"""A temperature nobody stated makes no fault certain and no circuit ok: it asks for the zone.
+
+The plans are made by rule, without a zone of the battery or its feed; stating a mild one there shows what is certain
+anywhere.
+"""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import pytest
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.checks.assumed_zone import MILD_C, assumed_places
+from fuseplan.checks.rule import all_rules
+from tests.plans import load, plan_of, random_plan
+
+SEEDS = range(4)
+
+
+def without_zone(seed: int) -> dict[str, Any]:
+    """A plan whose battery and feeds have no zone, and with a circuit none of whose wires has one."""
+    data = random_plan(seed)
+    data["circuit"]["bare"] = {
+        "feed": "root", "earth": next(iter(data["earth"])), "fuse": {"kind": "blade", "rating": "10 A"},
+        "wire": [{"size": "1.5 mm2", "length": "2 m", "insulation": "pvc70"}], "load": [load("6 A")]}
+    return data
+
+
+def stated(data: dict[str, Any], ambient_c: float) -> Assessment:
+    """The plan with a zone of that temperature at its root, and so for every part without one."""
+    made = copy.deepcopy(data)
+    made["zone"]["here"] = {"ambient": f"{ambient_c:g} degC"}
+    made["feed"]["root"]["zone"] = "here"
+    return assess(plan_of(made))
+
+
+def certain(assessment: Assessment) -> set[tuple[str, str, str]]:
+    """Findings above advice of the checks that rest on a temperature."""
+    rules = all_rules()
+    return {(each.check, each.subject_kind, each.subject) for each in assessment.findings
+            if each.level != "advice" and not each.measure and rules[each.check].ambient}
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_fails_only_at_an_assumed_temperature_asks_for_the_zone(seed: int) -> None:
+    data = without_zone(seed)
+    assessment = assess(plan_of(data))
+    asked = {(each.check, each.subject_kind, each.subject) for each in assessment.findings
+             if each.measure and each.message.startswith("No zone is stated")}
+    mild = certain(stated(data, MILD_C))
+    assert asked
+    assert not asked & mild
+    assert certain(assessment) <= mild
+    assert all(each.fields[0] == "feed.root.zone" for each in assessment.findings
+               if each.message.startswith("No zone is stated"))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_circuit_at_an_assumed_temperature_is_ok(seed: int) -> None:
+    assessment = assess(plan_of(without_zone(seed)))
+    owners = [name for kind, name in assumed_places(assessment.results) if kind == "circuit"]
+    assert owners
+    assert {assessment.verdict(name) for name in owners} <= {"unknown", "fails"}
+    assert not assumed_places(stated(without_zone(seed), MILD_C).results)
