@@ -12,8 +12,8 @@ from fuseplan.bench.diagnosis_unknowns import UNIFORM
 from fuseplan.bench.expected import expected
 from fuseplan.bench.instruments import INSTRUMENTS, instrument_for
 from fuseplan.bench.instruments import OHMS as OHMMETER
-from fuseplan.bench.model import REST_V
 from fuseplan.bench.points import Point
+from fuseplan.bench.solved_rows import REST_V
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit
 from fuseplan.results.address import split

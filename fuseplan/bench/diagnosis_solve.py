@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_tree import Tested
 from fuseplan.bench.diagnosis_unknowns import OUTPUT, UNIFORM, VOLTAGE, Moves, Settings
-from fuseplan.bench.model import OUTPUT as OUTPUT_REACH
-from fuseplan.bench.model import REST_V
+from fuseplan.bench.solved_rows import OUTPUT as OUTPUT_REACH
+from fuseplan.bench.solved_rows import REST_V
 from fuseplan.engine.passes import Rows, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import COPPER_PER_K, Side, Wires

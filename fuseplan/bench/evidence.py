@@ -152,7 +152,7 @@ def _of_one_load(assessment: Assessment, reading: TakenReading) -> tuple[int, fl
                         f"what; read {joined(('circuit', name, 'load', '0', 'load_current'))} and so on, the others "
                         "unplugged")
     wanted = (open_ones or on)[0]
-    rest = sum(float(bench_model(assessment).cold.solution.consumer_a[_row(assessment, name, reading.condition), each])
+    rest = sum(bench_model(assessment).consumer_a(_row(assessment, name, reading.condition), each)
                for each in on if each != wanted)
     own = current - rest
     if own <= 0:
@@ -169,7 +169,7 @@ def _row(assessment: Assessment, circuit: str, condition: str) -> int:
 
 def _loads_on(assessment: Assessment, circuit: str, condition: str) -> list[int]:
     """Consumers of a circuit's loads that are on in a condition."""
-    consumers = bench_model(assessment).cold.network.consumers
+    consumers = bench_model(assessment).chosen[0].consumers
     row = _row(assessment, circuit, condition)
     mine = (consumers.circuit == assessment.circuit_index[circuit]) & (consumers.kind == LOAD) & consumers.on[row]
     return [int(each) for each in np.flatnonzero(mine)]

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fuseplan.bench.model import GARAGE_C
 from fuseplan.bench.readings import TakenReading
+from fuseplan.bench.solved_rows import GARAGE_C
 from fuseplan.bench.verdicts import leg_ohm, ohms
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError

@@ -77,14 +77,14 @@ _OF_LOAD = ("load_current", "load_v", "supply_mv", "return_mv", "earth_mv", "wir
 
 
 def _on(model: BenchModel, row: int, circuit: str) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    consumers = model.cold.network.consumers
+    consumers = model.chosen[0].consumers
     mine = (consumers.circuit == model.network.circuit_number[circuit]) & (consumers.kind == LOAD)
     return np.asarray(mine & consumers.on[row])
 
 
 def _branch_current(model: BenchModel, circuit: str) -> Figure:
     node = int(model.network.circuit_node[model.network.circuit_number[circuit]])
-    return lambda variant, row: float(variant.solution.supply_a[row, node])
+    return lambda variant, row: variant.supply_a(row, node)
 
 
 def _figure(model: BenchModel, point: Point, consumer: int) -> Figure:
@@ -100,15 +100,15 @@ def _figure(model: BenchModel, point: Point, consumer: int) -> Figure:
     if what == "current":
         return current
     if what == "load_current":
-        return lambda variant, row: float(variant.solution.consumer_a[row, consumer])
+        return lambda variant, row: variant.consumer_a(row, consumer)
     if what == "contact_mv":
         return contact_volts(circuit.relay, circuit.switch, current)
     if what == "wire_mv":
         device = model.assessment.fuse_of.get(("circuit", name))
         fuse_ohm = 0.0 if device is None else float(model.assessment.results.fuse_ohm[device])
         contact = contact_volts(circuit.relay, circuit.switch, current)
-        return lambda variant, row: float(variant.solution.supply_v[row, feed] - variant.solution.supply_v[row, at]
-                                          - current(variant, row) * fuse_ohm - contact(variant, row))
+        return lambda variant, row: (variant.supply_v(row, feed) - variant.supply_v(row, at)
+                                     - current(variant, row) * fuse_ohm - contact(variant, row))
     ends = {"feed_v": ((False, feed), None), "load_v": ((False, at), (True, back)),
             "supply_mv": ((False, feed), (False, at)), "return_mv": ((True, back), None),
             "earth_mv": ((True, back), (True, earth)), "earth_point_mv": ((True, earth), None)}

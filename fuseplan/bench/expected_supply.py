@@ -15,8 +15,9 @@ from fuseplan.bench.expecting import (
     span,
     unknown,
 )
-from fuseplan.bench.model import REST_V, BenchModel, Variant
+from fuseplan.bench.model import BenchModel
 from fuseplan.bench.points import Point
+from fuseplan.bench.solved_rows import REST_V, Variant
 from fuseplan.engine.source import open_circuit_v
 from fuseplan.quantities import writing
 from fuseplan.tables import commissioning
@@ -42,11 +43,11 @@ def at_feed(model: BenchModel, point: Point, condition: str) -> Expected:
     if row is None:
         return unknown(f"'{condition}' is no condition of a feed")
     feed = network.plan.feed[name]
-    if not network.feed_live[name][int(model.cold.network.state[row])]:
+    if not network.feed_live[name][int(model.chosen[0].state[row])]:
         return Expected(0.0, high=0.05, words="dead") if what == "volts" else unknown("it is dead in this condition")
 
     def current(variant: Variant, at: int) -> float:
-        return float(variant.solution.supply_a[at, node])
+        return variant.supply_a(at, node)
 
     if what == "current":
         return span(model, row, current)
@@ -70,7 +71,7 @@ def at_earth(model: BenchModel, point: Point, condition: str) -> Expected:
     if row is None:
         return unknown(f"'{condition}' is no condition of an earth point")
     if point.what == "current":
-        return span(model, row, lambda variant, at: float(variant.solution.return_a[at, node]))
+        return span(model, row, lambda variant, at: variant.return_a(at, node))
     if not model.assessment.results.known.return_path[node]:
         return unknown("the resistance of the way to the battery is not known")
     up = None if point.what == "drop_mv" else (True, int(network.returns.parent[node]))
@@ -97,8 +98,8 @@ def at_battery(model: BenchModel, point: Point, condition: str) -> Expected:
     if row is None:
         return unknown(f"'{condition}' is no condition of the battery")
     if what in ("volts", "reserve_v"):
-        return span(model, row, lambda variant, at: float(variant.solution.root_v[at]))
-    found = span(model, row, lambda variant, at: float(variant.solution.battery_a[at]))
+        return span(model, row, Variant.root_v)
+    found = span(model, row, Variant.battery_a)
     charging = model.assessment.results.source.running[row] if condition != "alone" else False
     if what == "current" and charging and found.value is not None and found.value <= NOTHING_A:
         # How fast a battery takes its charge is not followed: any current into it is right.
@@ -117,7 +118,7 @@ def at_alternator(model: BenchModel, point: Point, condition: str) -> Expected:
     if not results.source.running[row]:
         return unknown("the engine is not running in this condition")
     if point.what == "current":
-        return span(model, row, lambda variant, at: float(variant.solution.alternator_a[at]))
+        return span(model, row, Variant.alternator_a)
     if not results.known.alternator_cable:
         return unknown("the resistance of the alternator cable or of its earth is not known")
     consumers = model.network.consumers

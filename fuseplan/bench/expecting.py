@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from fuseplan.bench.fuse_millivolts import BAND, fuse_of, fuse_volts
-from fuseplan.bench.model import BenchModel, Variant
+from fuseplan.bench.model import BenchModel
+from fuseplan.bench.solved_rows import Variant
 from fuseplan.engine.assumed import contact_given, contact_taken
 from fuseplan.engine.consumers import COIL
 from fuseplan.plan.parts import Relay, Switch
@@ -65,8 +66,7 @@ def between(plus: tuple[bool, int], minus: tuple[bool, int] | None) -> Figure:
     """Voltage between two nodes, each of the return side or not; None is battery negative."""
 
     def figure(variant: Variant, row: int) -> float:
-        solution = variant.solution
-        ends = [0.0 if end is None else float((solution.return_v if end[0] else solution.supply_v)[row, end[1]])
+        ends = [0.0 if end is None else (variant.return_v if end[0] else variant.supply_v)(row, end[1])
                 for end in (plus, minus)]
         return ends[0] - ends[1]
 
@@ -78,8 +78,7 @@ def contact_volts(relay: Relay | None, switch: Switch | None, current: Figure) -
     given, taken = contact_given(relay, switch), contact_taken(relay, switch)
 
     def figure(variant: Variant, row: int) -> float:
-        assumed = taken is not None and bool(variant.network.supply_taken.any())
-        return current(variant, row) * (given + (taken.ohm if taken is not None and assumed else 0.0))
+        return current(variant, row) * (given + (taken.ohm if taken is not None and variant.assumed else 0.0))
 
     return figure
 
@@ -98,11 +97,11 @@ def across_fuse(model: BenchModel, row: int, owner: tuple[str, str], current: Fi
 
 def at_coil(model: BenchModel, row: int, owner: tuple[str, str], what: str) -> Expected:
     """What a meter shows at the coil of a relay."""
-    consumers = model.cold.network.consumers
+    consumers = model.chosen[0].consumers
     found = [index for index in np.flatnonzero(consumers.kind == COIL).tolist() if consumers.owner[index] == owner]
     if not found or not consumers.on[row, found[0]]:
         return unknown("its coil is not driven in this condition")
     coil = found[0]
     if what in ("coil_v", "socket_v"):
-        return span(model, row, lambda variant, at: float(variant.solution.across_v[at, coil]))
-    return span(model, row, lambda variant, at: float(variant.solution.consumer_a[at, coil]))
+        return span(model, row, lambda variant, at: variant.across_v(at, coil))
+    return span(model, row, lambda variant, at: variant.consumer_a(at, coil))

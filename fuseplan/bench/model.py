@@ -5,22 +5,20 @@ conditions, at the ends of what is not known: currents, temperature of the wires
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.bench.solved_rows import Piece, Variant
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import ALTERNATOR, COIL, LOAD, STANDBY
 from fuseplan.engine.network import Network
 from fuseplan.engine.scenario import rows
-from fuseplan.engine.solve import Solution, solve
 from fuseplan.engine.source import Source
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.engine.warming import Side, Wires, wires_of
-from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.plan.model import Condition
 from fuseplan.plan.words import State
 from fuseplan.quantities.amounts import Amount
@@ -28,25 +26,11 @@ from fuseplan.quantities.amounts import Amount
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-GARAGE_C = 20.0
-"""Temperature of the car while it is tested with the engine off."""
 STATIC_STATES: tuple[State, ...] = ("off", "accessory", "ignition", "run_on")
 """States a circuit is tested in with the engine off, the first in which it is live."""
-REST_V = 0.2
-"""How far the voltage of a rested battery may lie from the plan's, on 12 V: 12.4 V is charged enough to test, 12.8 V is
-full (common practice, no source)."""
-REGULATOR_V, REGULATOR_ENTERED_V = 0.4, 0.2
-"""The same for the regulator voltage, where none is entered, and where one is: published windows are 0.9 V wide."""
-OUTPUT = 0.1
-"""How far the output of an alternator may lie from its curve, as a share. Common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Variant:
-    """The network at one end of what is not known, solved: rows for both ends of the currents, one after the other."""
-
-    network: Network
-    solution: Solution
+AT_ONCE = 32
+"""Circuits that are solved together, each switched on by itself: few enough that their own parts are about as many as
+what they all share."""
 
 
 def bench_model(assessment: Assessment) -> BenchModel:
@@ -81,6 +65,7 @@ class BenchModel:
         self.expected: dict[tuple[str, str], object] = {}
         """What points show, by address and condition, as far as it was asked for."""
         self.network = assessment.results.network
+        self._pieces: dict[int, Piece] = {}
         self.static: dict[str, State] = {}
         """State each circuit is tested in with the engine off; circuits that are not are left out."""
         for number, name in enumerate(self.network.circuit_ids):
@@ -188,43 +173,24 @@ class BenchModel:
             name = self.network.plan.feed[name].upstream
         return found
 
-    @cached_property
-    def cold(self) -> Variant:
-        """Everything as entered and at its upper bound, wires at the temperature of a garage."""
-        network, source = self.chosen
-        return self._solved(network, source, cold=True)
+    def piece(self, row: int) -> tuple[Piece, int]:
+        """The piece a row is solved in, and its number within."""
+        number = -1 if row < len(self.network.conditions) else (row - len(self.network.conditions)) // AT_ONCE
+        low, high = self._ends_of(number)
+        if number not in self._pieces:
+            network, source = self.chosen
+            self._pieces[number] = Piece(*rows(network, source, range(low, high)), self.assessment.results.fuse_ohm)
+        return self._pieces[number], row - low
 
-    @cached_property
-    def hot(self) -> Variant:
-        """The plan's own conditions alone, at the highest ambient of every zone: the engine is hot in no others."""
-        network, source = self.chosen
-        return self._solved(*rows(network, source, range(len(self.network.conditions))), cold=False)
+    def _ends_of(self, number: int) -> tuple[int, int]:
+        """First row of a piece, and the one behind its last; the plan's own conditions are piece -1."""
+        count, every = len(self.network.conditions), len(self.network.conditions) + len(self.static)
+        return (0, count) if number < 0 else (count + number * AT_ONCE, min(count + (number + 1) * AT_ONCE, every))
 
-    @cached_property
-    def ends(self) -> tuple[Variant, ...]:
-        """The ends: cold wires without assumed joints and hot wires with them, each with the source at its lowest and
-        its highest; the currents of each at their lower and upper bounds."""
-        network, source = self.chosen
-        consumers = network.consumers
-        network = replace(network, consumers=replace(consumers, reference_a=consumers.least_a))
-        bare = replace(network, supply_taken=np.zeros_like(network.supply_taken),
-                       returns_taken=np.zeros_like(network.returns_taken))
-        return tuple(self._solved(each, self._shifted(source, sign), cold) for each, cold in (
-            (bare, True), (network, False)) for sign in (-1.0, 1.0))
-
-    def _shifted(self, source: Source, sign: float) -> Source:
-        plan, share = self.network.plan, self.network.system_v / 12.0
-        entered = plan.alternator is not None and plan.alternator.regulator_voltage is not None
-        reach = share * (REGULATOR_ENTERED_V if entered else REGULATOR_V)
-        return replace(source, open_circuit_v=source.open_circuit_v + sign * REST_V * share,
-                       regulator_v=source.regulator_v + sign * reach,
-                       available_a=source.available_a * (1.0 + sign * OUTPUT))
-
-    def _solved(self, network: Network, source: Source, cold: bool) -> Variant:
-        wires = wires_of(network)
-        if cold:
-            wires = _at(network, wires, GARAGE_C)
-        return Variant(network, solve(network, source, self.assessment.results.fuse_ohm, wires=wires))
+    def consumer_a(self, row: int, consumer: int) -> float:
+        """Current of a consumer as entered, wires at the temperature of a garage [A]."""
+        piece, at = self.piece(row)
+        return piece.cold.consumer_a(at, consumer)
 
     def span(self, row: int, value: Callable[[Variant, int], float]) -> tuple[float, float, float]:
         """A figure in a row: as entered, its least and its most; NaN where the row has no solution.
@@ -235,25 +201,8 @@ class BenchModel:
             Of `row`.
         value : callable (variant, row of its solution)
         """
-        count = len(self.chosen[0].conditions)
-        usual = self.hot if self.chosen[1].running[row] else self.cold
-        nominal = value(usual, row)
-        every = [nominal, *(value(each, row + corner) for each in self.ends for corner in (0, count))]
+        piece, at = self.piece(row)
+        # The engine is hot in no conditions but those in which it runs.
+        nominal = value(piece.hot if piece.source.running[at] else piece.cold, at)
+        every = [nominal, *(value(each, at + bound) for each in piece.ends for bound in (0, piece.count))]
         return nominal, float(np.min(every)), float(np.max(every))
-
-
-def _at(network: Network, wires: Wires, ambient_c: float) -> Wires:
-    """The same wires at another ambient: their rise over it for a current stays as it is."""
-    segments = network.segments
-    ohm = segments.r20_ohm * copper_temperature_factor(ambient_c)
-
-    def side(old: Side, base: Floats, returns: bool) -> Side:
-        cold = np.array(base)
-        mine = segments.returns == returns
-        np.add.at(cold, segments.branch[mine], ohm[mine])
-        return replace(old, cold=cold)
-
-    return replace(wires, supply=side(wires.supply, network.supply_base, False),
-                   returns=side(wires.returns, network.returns_base, True))
-
-

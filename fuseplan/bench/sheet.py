@@ -10,10 +10,11 @@ from fuseplan.bench.expected import Expected, expected
 from fuseplan.bench.first_power import KEY
 from fuseplan.bench.instruments import Instrument, Range, instrument_for
 from fuseplan.bench.limits import Limit, limit_for
-from fuseplan.bench.model import GARAGE_C, bench_model
+from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point
 from fuseplan.bench.readings import TakenReading, latest, readings_of
 from fuseplan.bench.sheet_sections import SECTIONS, Entry, Section, entries
+from fuseplan.bench.solved_rows import GARAGE_C
 from fuseplan.bench.verdicts import ReadingVerdict, verdict
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.closing import Solving, how, lost
 from fuseplan.engine.network import Network
+from fuseplan.engine.part import Part
 from fuseplan.engine.passes import Rows, at_nodes, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, conductor_c, hot_ohm, segment_currents, wires_of
@@ -201,18 +202,39 @@ def _settled(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, a
              reference: Floats, root: Floats, across: Floats) -> tuple[Rows, int, bool]:
     """The rows, as `settle` finds them; `worst_case` marks those of the upper bound."""
     if not recording():
-        return _possible(network, source, fuse_ohm, wires, at, reference, root, across)
-    plain = (plainly(each) for each in (network, source, fuse_ohm, wires, at, reference, root, across))
-    rows, passes, settled = _possible(*plain)
+        return _possible(network, network.whole, source, fuse_ohm, wires, at, reference, root, across)
+    plain, *others = (plainly(each) for each in (network, source, fuse_ohm, wires, at, reference, root, across))
+    rows, passes, settled = _possible(plain, plain.whole, *others)
     solving = Solving(network, source, wires, fuse_ohm, at, worst_case, reference)
     return solving.tied(rows, passes, settled), passes, settled
 
 
-def _possible(network: Network, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints, reference: Floats,
-              root: Floats, across: Floats) -> tuple[Rows, int, bool]:
+def solve_part(network: Network, part: Part, source: Source, fuse_ohm: Floats, wires: Wires) -> Rows:
+    """Solve a part of the network in which everything lies that is on; rows as those of `solve`, their nodes and
+    consumers those of the part. Nothing is recorded.
+
+    Parameters
+    ----------
+    network : Network
+    part : Part
+    source : Source
+    fuse_ohm : array (J,)
+        Cold resistance of each fuse [ohm].
+    wires : Wires
+        Of this network.
+    """
+    at = np.tile(np.arange(len(network.conditions)), CORNERS)
+    root = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
+    reference = np.ascontiguousarray(with_upper(network, network.consumers.on)[part.on])
+    across = np.repeat(root[:, None], part.count, axis=1)
+    return _possible(network, part, source, fuse_ohm, wires, at, reference, root, across)[0]
+
+
+def _possible(network: Network, part: Part, source: Source, fuse_ohm: Floats, wires: Wires, at: Ints,
+              reference: Floats, root: Floats, across: Floats) -> tuple[Rows, int, bool]:
     """The rows; where no state was found that can be, all figures of the row are NaN."""
     fused = at_nodes(network, fuse_ohm)
-    rows, passes, moving = settle(network.whole, source, fused, wires, at, reference, root, across)
-    lost = impossible(network.whole.laws, source, at, reference, rows, moving)
+    rows, passes, moving = settle(part, source, fused, wires, at, reference, root, across)
+    lost = impossible(part.laws, source, at, reference, rows, moving)
     nowhere = Rows(*(np.full((len(lost), *each.shape[1:]), np.nan) for each in rows))
     return rows.replaced(lost, nowhere), passes, not moving.any()
