@@ -12,7 +12,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.bench.solved_rows import Piece, Variant
+from fuseplan.bench.solved_rows import Piece, Variant, solved_piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import ALTERNATOR, COIL, LOAD, STANDBY
 from fuseplan.engine.network import Network
@@ -179,7 +179,8 @@ class BenchModel:
         low, high = self._ends_of(number)
         if number not in self._pieces:
             network, source = self.chosen
-            self._pieces[number] = Piece(*rows(network, source, range(low, high)), self.assessment.results.fuse_ohm)
+            self._pieces[number] = solved_piece(*rows(network, source, range(low, high)),
+                                               self.assessment.results.fuse_ohm)
         return self._pieces[number], row - low
 
     def _ends_of(self, number: int) -> tuple[int, int]:

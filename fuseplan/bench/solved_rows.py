@@ -96,63 +96,66 @@ def _carried(side: TreePart, current_a: Floats, row: int, node: int) -> float:
     return float(current_a[row, place]) if side.nodes[place] == node else 0.0
 
 
+@dataclass(frozen=True)
 class Piece:
-    """Some rows of the bench's network, each end solved when it is first asked for."""
+    """Some rows of the bench's network, solved at every end."""
 
-    def __init__(self, network: Network, source: Source, fuse_ohm: Floats) -> None:
-        self.network, self.source, self._fuse_ohm = network, source, fuse_ohm
-        self.count = len(network.conditions)
-        self._on = np.flatnonzero(network.consumers.on.any(axis=0))
-        self._supply, self._returns = network.supply.part(self._on), network.returns.part(self._on)
-        self._part = part_of(network, self._on)
+    network: Network
+    source: Source
+    cold: Variant
+    """Everything as entered and at its upper bound, wires at the temperature of a garage."""
+    hot: Variant
+    """The same at the highest ambient of every zone, where in some row the engine runs; else as `cold`."""
+    ends: tuple[Variant, ...]
+    """The ends: cold wires without assumed joints and hot wires with them, each with the source at its lowest and its
+    highest; the currents of each at their lower and upper bounds."""
 
-    @cached_property
-    def _hot(self) -> Wires:
-        return wires_of(self.network)
-
-    def _bare(self) -> Network:
-        """Nothing is lost in what is only assumed."""
-        network = self.network
-        return replace(network, supply_taken=np.zeros_like(network.supply_taken),
-                       returns_taken=np.zeros_like(network.returns_taken))
-
-    @cached_property
-    def cold(self) -> Variant:
-        """Everything as entered and at its upper bound, wires at the temperature of a garage."""
-        return self._solved(self.network, self.source, _at(self.network, self._hot, GARAGE_C), assumed=True)
-
-    @cached_property
-    def hot(self) -> Variant:
-        """The same at the highest ambient of every zone."""
-        return self._solved(self.network, self.source, self._hot, assumed=True)
-
-    @cached_property
-    def ends(self) -> tuple[Variant, ...]:
-        """The ends: cold wires without assumed joints and hot wires with them, each with the source at its lowest and
-        its highest; the currents of each at their lower and upper bounds."""
-        consumers = self.network.consumers
-        least = replace(self.network, consumers=replace(consumers, reference_a=consumers.least_a))
-        cold = _at(self._bare(), self._hot, GARAGE_C)
-        return tuple(self._solved(least, self._shifted(sign), wires, assumed)
-                     for wires, assumed in ((cold, False), (self._hot, True)) for sign in (-1.0, 1.0))
-
-    def _shifted(self, sign: float) -> Source:
-        plan, share, source = self.network.plan, self.network.system_v / 12.0, self.source
-        entered = plan.alternator is not None and plan.alternator.regulator_voltage is not None
-        reach = share * (REGULATOR_ENTERED_V if entered else REGULATOR_V)
-        return replace(source, open_circuit_v=source.open_circuit_v + sign * REST_V * share,
-                       regulator_v=source.regulator_v + sign * reach,
-                       available_a=source.available_a * (1.0 + sign * OUTPUT))
-
-    def _solved(self, network: Network, source: Source, wires: Wires, assumed: bool) -> Variant:
-        found = solve_part(network, self._part, source, self._fuse_ohm, wires)
-        return Variant(self._on, self._supply, self._returns, found, assumed)
+    @property
+    def count(self) -> int:
+        """How many rows."""
+        return len(self.network.conditions)
 
 
-def _at(network: Network, wires: Wires, ambient_c: float) -> Wires:
-    """The same wires at another ambient: their rise over it for a current stays as it is."""
+def solved_piece(network: Network, source: Source, fuse_ohm: Floats) -> Piece:
+    """The rows of a network, solved; what its wires are is kept no longer than that takes.
+
+    Parameters
+    ----------
+    network : Network
+    source : Source
+    fuse_ohm : array (J,)
+        Cold resistance of each fuse [ohm].
+    """
+    on = np.flatnonzero(network.consumers.on.any(axis=0))
+    part, supply, returns = part_of(network, on), network.supply.part(on), network.returns.part(on)
+    hot = wires_of(network)
+
+    def solved(of: Network, by: Source, wires: Wires, assumed: bool) -> Variant:
+        return Variant(on, supply, returns, solve_part(of, part, by, fuse_ohm, wires), assumed)
+
+    least = replace(network, consumers=replace(network.consumers, reference_a=network.consumers.least_a))
+    bare = replace(network, supply_taken=np.zeros_like(network.supply_taken),
+                   returns_taken=np.zeros_like(network.returns_taken))
+    usual = solved(network, source, in_garage(network, hot), assumed=True)
+    ends = tuple(solved(least, _shifted(network, source, sign), wires, assumed)
+                 for wires, assumed in ((in_garage(bare, hot), False), (hot, True)) for sign in (-1.0, 1.0))
+    return Piece(network, source, usual, solved(network, source, hot, assumed=True) if source.running.any() else usual,
+                 ends)
+
+
+def _shifted(network: Network, source: Source, sign: float) -> Source:
+    plan, share = network.plan, network.system_v / 12.0
+    entered = plan.alternator is not None and plan.alternator.regulator_voltage is not None
+    reach = share * (REGULATOR_ENTERED_V if entered else REGULATOR_V)
+    return replace(source, open_circuit_v=source.open_circuit_v + sign * REST_V * share,
+                   regulator_v=source.regulator_v + sign * reach,
+                   available_a=source.available_a * (1.0 + sign * OUTPUT))
+
+
+def in_garage(network: Network, wires: Wires) -> Wires:
+    """The same wires at the temperature of a garage: their rise over it for a current stays as it is."""
     segments = network.segments
-    ohm = segments.r20_ohm * copper_temperature_factor(ambient_c)
+    ohm = segments.r20_ohm * copper_temperature_factor(GARAGE_C)
 
     def side(old: WarmingSide, base: Floats, returns: bool) -> WarmingSide:
         cold = np.array(base)

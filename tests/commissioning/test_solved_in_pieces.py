@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 
 from fuseplan.bench.model import AT_ONCE, BenchModel
+from fuseplan.bench.solved_rows import in_garage
 from fuseplan.checks.assessment import assess
 from fuseplan.engine.solve import solve
+from fuseplan.engine.warming import wires_of
 from fuseplan.planfile.limit_files import read_judged
 from tests.plans import large_plan, plan_of, random_plan
 
@@ -20,7 +22,7 @@ VOLTS = 5e-5
 
 def _same_as_whole(model: BenchModel) -> None:
     network, source = model.chosen
-    whole = solve(network, source, model.assessment.results.fuse_ohm)
+    whole = solve(network, source, model.assessment.results.fuse_ohm, wires=in_garage(network, wires_of(network)))
     count, looked = len(network.conditions), 0
     for row in range(count):
         piece, at = model.piece(row)
@@ -28,9 +30,9 @@ def _same_as_whole(model: BenchModel) -> None:
         for bound in (0, 1):
             one, other = at + bound * piece.count, row + bound * count
             nodes = [np.array([read(one, node) for node in range(tree.count)]) for read, tree in (
-                (piece.hot.supply_v, network.supply), (piece.hot.return_v, network.returns),
-                (piece.hot.supply_a, network.supply), (piece.hot.return_a, network.returns))]
-            drawn = np.array([piece.hot.consumer_a(one, each) for each in range(network.consumers.count)])
+                (piece.cold.supply_v, network.supply), (piece.cold.return_v, network.returns),
+                (piece.cold.supply_a, network.supply), (piece.cold.return_a, network.returns))]
+            drawn = np.array([piece.cold.consumer_a(one, each) for each in range(network.consumers.count)])
             for mine, theirs in zip(nodes[:2], (whole.supply_v, whole.return_v), strict=True):
                 np.testing.assert_allclose(mine, theirs[other], atol=VOLTS)
             for mine, theirs in zip((*nodes[2:], drawn), (whole.supply_a, whole.return_a, whole.consumer_a),
