@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fuseplan.advice.look import Look
-from fuseplan.advice.rating_cures import contact, fuse, order, rating, surge
+from fuseplan.advice.rating_cures import contact, equipment, fuse, order, rating, surge
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
 from fuseplan.checks.rule import Finding
 
@@ -28,6 +28,7 @@ def part(look: Look, finding: Finding) -> None:
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": rating, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
+    "fuse-exceeds-equipment": equipment,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": size,
     "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation, "voltage-drop": drop,

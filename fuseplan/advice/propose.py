@@ -138,7 +138,7 @@ def _ordered(draft: Draft) -> tuple[Change, ...]:
     return tuple(sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
 
 
-RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "no-fuse-fits"}
+RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "fuse-exceeds-equipment", "no-fuse-fits"}
 """The checks by which a rating that was not found shows, whichever of them it was given up under."""
 
 

@@ -23,6 +23,15 @@ def rating(look: Look, finding: Finding) -> None:
         look.draft.give_up_on(finding, "the limits of its wire and its load", "no rating meets both")
 
 
+def equipment(look: Look, finding: Finding) -> None:
+    """The rating of the circuit's own fuse, or one of its own where it shares a larger one."""
+    owner = (str(finding.subject_kind), finding.subject)
+    if owner in look.assessment.fuse_of:
+        rating(look, finding)
+    else:
+        fuse(look, finding)
+
+
 def surge(look: Look, finding: Finding) -> None:
     """The next rating up, or the next larger type."""
     index = look.manage(finding)

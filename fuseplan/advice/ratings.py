@@ -10,7 +10,7 @@ import numpy as np
 from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.rule import ROUNDING, Finding, SubjectKind
-from fuseplan.checks.subjects import segment_words
+from fuseplan.checks.subjects import maker_words, segment_words
 from fuseplan.engine.fusing import from_stock, ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results
@@ -60,10 +60,11 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
         else "fuse-too-small"
     high *= 1.0 + ROUNDING
-    can_grow = binding >= 0 and draft.may_grow(results, binding)
+    maker = float(fusing.maker_a[index]) * (1.0 + ROUNDING)
+    can_grow = binding >= 0 and least <= maker and draft.may_grow(results, binding)
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
     chosen = least
-    if wanted is not None and (wanted <= high or (can_grow and is_free)):
+    if wanted is not None and (wanted <= high or (can_grow and is_free and wanted <= maker)):
         chosen = wanted
     if chosen <= high:
         draft.settled.add(owner)
@@ -114,31 +115,41 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
 
     `floor` is the finding that asks for more than the load does, None where it is the load itself.
     """
-    row, binding = results.network.fuses[index], int(results.fusing.binding[index])
+    row = results.network.fuses[index]
     owner: Owner = row.owner
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
-    segment = results.network.segments.segment[binding]
-    reason = ("is an existing wire" if segment.origin == "existing" else "lies outside what may be changed here"
-              if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
+    limit, against, fix = _limit_words(draft, results, index, least)
     own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
-    words = (f"it asks for a fuse of {writing.rating(least)}, {segment_words(results, binding)} is rated for "
-             f"{writing.LARGEST_FUSE(high)} and {reason}")
+    words = (f"it asks for a fuse of {writing.rating(least)}, {limit}")
     draft.withdraw(owner)
     if floor is not None and own is not None and own <= high:
         # Only the surge or the order of fuses is given up; the load itself still finds its rating.
         draft.release(owner, floor, entered(draft, owner) is not None)
-        draft.give_up_on(floor, "fuse-exceeds-wire", words)
+        draft.give_up_on(floor, against, words)
         return
-    draft.give_up(*subject, "fuse-too-small", "fuse-exceeds-wire", words,
-                  "replace that wire, split the load over two fuses with a wire each, or bring part of it elsewhere")
+    draft.give_up(*subject, "fuse-too-small", against, words, fix)
     draft.stuck.add(owner)
     given = entered(draft, owner)
     guards = [rating for rating in ladder(row.fuse.kind) if rating <= high]
     if guards and (given is None or given > high):
         draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
                   writing.rating(guards[-1]),
-                  "fuse-exceeds-wire",
-                  f"the largest fuse for {segment_words(results, binding)}; it may blow under the load")
+                  against, f"the largest fuse allowed: {limit}; it may blow under the load")
+
+
+def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tuple[str, str, str]:
+    """What allows no larger fuse and why that stays, the check it stands for, and what to do."""
+    fusing, split = results.fusing, "split the load over two fuses with a wire each"
+    if least > fusing.maker_a[index] * (1.0 + ROUNDING):
+        maker = maker_words(results, index) or "a maker"
+        return (f"{maker} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
+                f"compare the maker's figure with the load current, or {split}")
+    binding = int(fusing.binding[index])
+    segment = results.network.segments.segment[binding]
+    reason = ("is an existing wire" if segment.origin == "existing" else "lies outside what may be changed here"
+              if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
+    return (f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(fusing.wire_a[index])} and {reason}",
+            "fuse-exceeds-wire", f"replace that wire, {split}, or bring part of it elsewhere")
 
 
 def entered(draft: Draft, owner: Owner) -> float | None:

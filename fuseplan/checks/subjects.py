@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.engine.equipment import max_fuse_words, strictest
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
@@ -61,6 +62,14 @@ def segment_words(results: Results, index: int) -> str:
     kind, name = segments.owner[index]
     size = segments.segment[index].size
     return f"{words} of {name or kind} ({size or 'size not given'})"
+
+
+def maker_words(results: Results, device: int) -> str | None:
+    """Who allows the largest fuse of a device, where that is a maker and no wire: ``the maker of socket``."""
+    fusing, network = results.fusing, results.network
+    if not fusing.maker_a[device] < fusing.wire_a[device]:
+        return None
+    return f"the maker of {max_fuse_words(network, strictest(network)[device])}"
 
 
 def circuit_subject(results: Results, number: int) -> Subject:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import ROUNDING
-from fuseplan.checks.subjects import segment_words
+from fuseplan.checks.subjects import maker_words, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.quantities import writing
@@ -58,7 +58,10 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
         words = (f"{writing.burden(short, 'A')} for up to five minutes, of which a fuse carries "
                  f"{writing.stated(rule.intermittent_share, 'share')}{heat}")
     binding = int(fusing.binding[index])
-    if binding < 0:
+    maker = maker_words(results, index)
+    if maker is not None:
+        wire = f"{maker} allows {writing.LARGEST_FUSE(high)}"
+    elif binding < 0:
         wire = "no published limit for any wire it protects"
     else:
         wire = f"{segment_words(results, binding)} is rated for {writing.limit(results.segment_limit_a[binding], 'A')}"

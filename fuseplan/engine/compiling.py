@@ -113,6 +113,8 @@ class _Compiler:
                 self.mark_role(number, name, circuit)
             if circuit.also_from:
                 self.marked["also_from"].append(number)
+            if circuit.max_fuse is not None or any(load.max_fuse is not None for load in circuit.load):
+                self.marked["max_fuse"].append(number)
             if circuit.out_of_scope is not None:
                 self.marked["out_of_scope"].append(number)
 

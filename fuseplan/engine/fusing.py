@@ -11,12 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.demand import Demands
+from fuseplan.engine.equipment import maker_side
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.formulas.fuse import load_share, smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
-from fuseplan.trace import apply, bare, blank, decided, given, larger
+from fuseplan.trace import apply, bare, blank, decided, given, larger, smaller
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -62,9 +63,13 @@ class Fusing:
     low_a: Floats
     """(2, J): smallest rating the load allows [A]."""
     high_a: Floats
+    """Largest rating that wire and equipment allow [A]; infinite where nothing behind it has a limit."""
+    wire_a: Floats
     """Largest rating the wire allows [A]; infinite where nothing behind it has a limit on file."""
+    maker_a: Floats
+    """Largest rating the makers of the equipment behind it allow [A]; infinite where none is stated."""
     binding: Ints
-    """Segment that sets `high_a`, -1 for none."""
+    """Segment that sets `wire_a`, -1 for none."""
     silent: Flags
     """The limits have nothing on file for a wire the device guards (J,): nothing is proposed."""
     rating_a: Floats
@@ -84,13 +89,16 @@ def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
     count = len(network.fuses)
     demand = demands.supply[:, :, network.fuse_node]
     k, low = load_side(network, demand)
-    high, binding, silent = _wire_side(network, limit_a, count)
+    wire, binding, silent = _wire_side(network, limit_a, count)
+    maker = maker_side(network)
+    high = smaller("largest rating that wire and equipment allow", wire, maker) if network.marked.get("max_fuse") \
+        else wire
     entered = network.entered_a
     proposed = np.where(silent, np.nan, proposals(network, low, high))
     rating = np.where(np.isnan(entered), proposed, entered) if count else entered
     share = apply(load_share, load=demand[:, CONTINUOUS], rating=rating)
-    return Fusing(ambient_k=k, low_a=low, high_a=high, binding=binding, silent=silent, rating_a=rating,
-                  proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
+    return Fusing(ambient_k=k, low_a=low, high_a=high, wire_a=wire, maker_a=maker, binding=binding, silent=silent,
+                  rating_a=rating, proposed_a=proposed, share=share, continuous_a=demand[:, CONTINUOUS],
                   short_a=np.maximum(demand[:, FIVE_MIN], demand[:, FIVE_S]))
 
 

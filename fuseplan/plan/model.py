@@ -186,6 +186,8 @@ class Circuit(Part):
     diode: bool | None = Field(None, strict=True,
                                description="a diode at each of its feeds lets current flow only away from the feed")
     fuse: Fuse | None = Field(None, description="its fuse")
+    max_fuse: RatedCurrent | None = Field(None, description="largest fuse that the maker of what it supplies allows in "
+                                          "front of it: a socket, a window motor, a control unit")
     relay: Relay | None = Field(None, description="its relay")
     switch: Switch | None = Field(None, description="its switch")
     wire: Wire = Field((), description="common wire from the feed to the loads")

@@ -207,6 +207,7 @@ class Load(Part):
         None, description="published span of the current at `at`; its worst case where it reaches further than the "
         "tolerance of how it is known, unless it is measured"
     )
+    max_fuse: RatedCurrent | None = Field(None, description="largest fuse its maker allows in front of it")
     kind: LoadKind | None = Field(None, description="how its current follows the voltage")
     inrush: Inrush | None = Field(None, description="switch-on current as a multiple of the running one")
     inrush_time: InrushTime | None = Field(None, description="how long the inrush lasts; of a lamp, until it has "

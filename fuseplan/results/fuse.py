@@ -9,7 +9,7 @@ from fuseplan.tables import fuses as fuse_tables
 
 
 class FuseRange(Part, array=True):
-    """Smallest rating the load allows, largest the wires allow."""
+    """Smallest rating the load allows, largest that the wires and the makers of the equipment allow."""
 
     solved: SolvedPlan
     index: int
@@ -18,7 +18,7 @@ class FuseRange(Part, array=True):
     def low(self) -> float | None:
         return known(self.solved.results.fusing.low_a[0, self.index])
 
-    @figure("largest fuse for the wire", unit="A", side="limit", written=LARGEST_FUSE)
+    @figure("largest fuse for wire and equipment", unit="A", side="limit", written=LARGEST_FUSE)
     def high(self) -> float | None:
         return known(self.solved.results.fusing.high_a[self.index])
 
@@ -65,6 +65,14 @@ class FuseResult(Part):
     @part("fuse range")
     def range_a(self) -> FuseRange:
         return FuseRange(self.solved, self.index)
+
+    @figure("largest fuse for the wire", unit="A", side="limit", written=LARGEST_FUSE)
+    def largest_for_wire_a(self) -> float | None:
+        return known(self.solved.results.fusing.wire_a[self.index])
+
+    @figure("largest fuse its equipment's makers allow", unit="A", side="limit", written=LARGEST_FUSE)
+    def max_fuse_a(self) -> float | None:
+        return known(self.solved.results.fusing.maker_a[self.index])
 
     @figure("continuous load current over the fuse rating", unit="share", side="burden")
     def share(self) -> float | None:

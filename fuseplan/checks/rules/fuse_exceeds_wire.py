@@ -14,20 +14,20 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
-from fuseplan.results.fuse import FuseRange, FuseResult
+from fuseplan.results.fuse import FuseResult
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fusing, network = results.fusing, results.network
-    judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.high_a, True)
-    unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & (fusing.rating_a <= fusing.high_a))
+    judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.wire_a, True)
+    unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & (fusing.rating_a <= fusing.wire_a))
     for index in judged.unknown:
         yield from unjudged(rule, results, index, rating_unknown(results, index))
     for index in unlimited.tolist():
         yield from unjudged(rule, results, index, "ampacity of a wire it protects")
     for index, _ in judged.fails:
         row, binding = network.fuses[index], int(fusing.binding[index])
-        rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.high_a[index],
+        rating, high, low = (float(value) for value in (fusing.rating_a[index], fusing.wire_a[index],
                                                          fusing.low_a[0, index]))
         yield rule.finding(
             results, fuse_subject(row),
@@ -41,7 +41,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def _fits(results: Results, index: int, low_a: float, high_a: float) -> list[float]:
     """Ratings that carry the load and do not exceed what the wire allows."""
-    return [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= high_a]
+    most_a = min(high_a, float(results.fusing.high_a[index]))
+    return [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= most_a]
 
 
 def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[str, ...]:
@@ -70,5 +71,5 @@ RULE = Rule(
     example="fails: 25 A on 1 mm² thin-wall wire at 45 °C; passes: 7.5 A",
     find=find,
     ambient=True,
-    figures=((FuseResult.rating_a, FuseRange.high),),
+    figures=((FuseResult.rating_a, FuseResult.largest_for_wire_a),),
 )

@@ -14,7 +14,7 @@ import numpy as np
 from fuseplan.checks.fixes import another_insulation, carries_nothing, next_rating
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
-from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -44,10 +44,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                        f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
         binding = int(fusing.binding[index])
+        capped = maker_words(results, index)
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
         yield rule.finding(
             results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need, limit=rating,
-            unit="A", fix=_fix(row.fuse.kind, need, high, bool(fusing.silent[index]), hopeless), measure=bool(corner),
+            unit="A", fix=_over_makers_limit(capped, need) if capped is not None and need > high else
+            _fix(row.fuse.kind, need, high, bool(fusing.silent[index]), hopeless), measure=bool(corner),
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
 
 
@@ -64,6 +66,11 @@ def _fix(kind: str, need_a: float, high_a: float, is_silent: bool, hopeless: str
         return f"fit {fuse}: the wire allows up to {writing.LARGEST_FUSE(high_a)}"
     return f"fit {fuse}{thicker}, or two fuses and two wires; {smallest}, largest for the wire: " \
            f"{writing.LARGEST_FUSE(high_a)}"
+
+
+def _over_makers_limit(capped: str, need_a: float) -> str:
+    return (f"{capped} allows only a smaller fuse than the load needs ({writing.SMALLEST_FUSE(need_a)}): compare the "
+            "maker's figure with the load current, or split the load over two fuses with a wire each")
 
 
 RULE = Rule(

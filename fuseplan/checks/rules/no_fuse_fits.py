@@ -21,7 +21,7 @@ from fuseplan.checks.fixes import (
 )
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, segment_words
+from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
@@ -60,23 +60,29 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         if fusing.silent[index] and any(low <= step <= high for step in steps):
             continue  # a rating would fit, but there is no published limit for a wire it protects: unknown
-        weakest = segment_words(results, binding)
+        capped = maker_words(results, index)
+        weakest = segment_words(results, binding) if capped is None else capped
         needs, allows = writing.SMALLEST_FUSE(low), writing.LARGEST_FUSE(high)
-        message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}: the wire is too thin for the load"
+        message = f"smallest fuse for the load: {needs}; {weakest} allows {allows}" \
+                  f"{': the wire is too thin for the load' if capped is None else ''}"
+        largest = f"the largest for {weakest}" if capped is None else f"which {capped} allows"
         if low <= high:
             message = f"no {row.fuse.kind} fuse is sold between {needs}, the smallest for the load, and " \
-                      f"{allows}, the largest for {weakest}" if math.isfinite(high) else \
+                      f"{allows}, {largest}" if math.isfinite(high) else \
                       f"smallest fuse for the load: {needs}; the largest {row.fuse.kind} fuse sold is " \
                       f"{writing.rating(steps[-1])}"
         yield rule.finding(
             results, fuse_subject(row), message, figure=low, limit=high if math.isfinite(high) else steps[-1], unit="A",
-            fix=_fix(results, row, low, high, binding), source=results.limit_set.fuse.wire_source,
-            fields=(*((wire_field(results, binding),) if binding >= 0 else ()), fuse_path(row, "kind")))
+            fix=_fix(results, index, row, low, high, binding), source=results.limit_set.fuse.wire_source,
+            fields=(*((wire_field(results, binding),) if binding >= 0 and capped is None else ()),
+                    fuse_path(row, "kind")))
 
 
-def _fix(results: Results, row: FuseRow, low: float, high: float, binding: int) -> str:
+def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
     split = "or split the load over two fuses with a wire each"
     rating = next_rating(row.fuse.kind, low)
+    if maker_words(results, index) is not None:
+        return f"compare the maker's figure with the load current, {split}"
     needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \
         (rating, writing.rating(rating))
     if needed <= high:

@@ -14,7 +14,7 @@ from fuseplan.checks.rule import ROUNDING, Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
-from fuseplan.results.fuse import FuseRange, FuseResult
+from fuseplan.results.fuse import FuseResult
 
 SAME = 1.05
 """Sizes of two systems within this ratio count as the same."""
@@ -77,5 +77,5 @@ RULE = Rule(
     example="fails: 4 mm² that goes on as 0.75 mm² behind a 20 A fuse; passes: that goes on as 2.5 mm²",
     find=find,
     ambient=True,
-    figures=((FuseResult.rating_a, FuseRange.high),),
+    figures=((FuseResult.rating_a, FuseResult.largest_for_wire_a),),
 )

@@ -8,12 +8,15 @@ from fuseplan.checks.rejected import rejected_words
 from fuseplan.results.fuse import FuseRange, FuseResult
 
 
-def _silent(part: FuseRange) -> str:
+def _silent(part: FuseRange | FuseResult) -> str:
     return f"limits {part.solved.limit_set.name} has nothing on file for it, or the wires behind it have no limit"
 
 
 works_out(FuseRange.low, traced(lambda part, results: results.fusing.low_a[0, part.index], "A"), _silent)
 works_out(FuseRange.high, traced(lambda part, results: results.fusing.high_a[part.index], "A"), _silent)
+works_out(FuseResult.largest_for_wire_a, traced(lambda part, results: results.fusing.wire_a[part.index], "A"), _silent)
+works_out(FuseResult.max_fuse_a, traced(lambda part, results: results.fusing.maker_a[part.index], "A"),
+          "no max_fuse is stated for what it supplies")
 works_out(FuseResult.rating_a, traced(lambda part, results: results.fusing.rating_a[part.index], "A"),
           "none is given, and none is proposed")
 works_out(FuseResult.proposed_a, traced(lambda part, results: results.fusing.proposed_a[part.index], "A"),
