@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +15,7 @@ from fuseplan.engine.consumers import LOAD, MOMENTARY
 from fuseplan.plan.model import Circuit, Condition
 from fuseplan.plan.parts import Load
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 
 Floats = NDArray[np.float64]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal
 
@@ -15,6 +14,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.plan.references import TARGETS, Path
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.records import dataclass
 
 Kind = Literal["added", "removed", "renamed", "changed"]
 Counted = tuple[str, str, str, str]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path
+from fuseplan.records import dataclass
 
 Plain = str | Mapping[str, str]
 """A value as it would stand in the plan's file."""

@@ -6,7 +6,6 @@ against the findings on it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -28,6 +27,7 @@ from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
 from fuseplan.engine.sampling import Sampled, Sampler
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

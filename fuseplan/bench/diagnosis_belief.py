@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 import numpy as np
@@ -17,6 +17,7 @@ from fuseplan.engine.backfeed import divided, law_of
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import rests_closed
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 Floats = NDArray[np.float64]

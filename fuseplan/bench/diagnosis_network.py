@@ -8,7 +8,6 @@ that are not asked about keep one branch each.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +32,7 @@ from fuseplan.engine.part import Side as PartSide
 from fuseplan.engine.results import Results
 from fuseplan.engine.wiring import joints_of
 from fuseplan.plan.parts import Fuse, Relay, Switch, Wire
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -4,7 +4,7 @@ each thing that is not known exactly moved by its standard deviation."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -18,6 +18,7 @@ from fuseplan.bench.solved_rows import REST_V
 from fuseplan.engine.passes import Rows, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import COPPER_PER_K, Side, Wires
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -49,7 +50,7 @@ class Quantity:
     """("supply" | "returns" | "consumer" | "alternator" | "battery", number) for a current."""
 
 
-@dataclass
+@dataclass()
 class Cases:
     """Faulty cars, C of them, as changes of a network in good order."""
 
@@ -186,7 +187,7 @@ def _dead(model: CarModel, on: Flags) -> Flags:
     return np.asarray(~alive)
 
 
-@dataclass
+@dataclass()
 class _Fields:
     """All voltages and currents, a column a car."""
 

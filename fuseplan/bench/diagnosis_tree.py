@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import STUD
 from fuseplan.engine.tree import Tree, TreeBuilder
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -52,7 +53,7 @@ class Resistance(NamedTuple):
     """One standard deviation, temperature aside."""
 
 
-@dataclass
+@dataclass()
 class TreeSide:
     """One tree as it is built: nodes in any order, each with what hangs on it."""
 

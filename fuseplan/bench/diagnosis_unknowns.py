@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,6 +10,7 @@ from fuseplan.bench.diagnosis_tree import Tested
 from fuseplan.engine.consumers import ALTERNATOR, COIL
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import Source
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 Floats = NDArray[np.float64]

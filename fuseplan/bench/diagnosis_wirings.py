@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.consumers import LOAD
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.records import dataclass
 
 Flags = NDArray[np.bool_]
 NEIGHBOURS = 4

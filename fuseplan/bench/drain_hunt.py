@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +22,7 @@ from fuseplan.bench.fuse_millivolts import BAND
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.standing import parked_condition
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 Floats = NDArray[np.float64]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fuseplan.bench.readings import TakenReading
 from fuseplan.bench.solved_rows import GARAGE_C
@@ -14,6 +13,7 @@ from fuseplan.errors import EditError
 from fuseplan.formulas.resistance import copper_temperature_factor
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 Change = tuple[Path, object]

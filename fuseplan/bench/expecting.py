@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from fuseplan.bench.solved_rows import Variant
 from fuseplan.engine.assumed import contact_given, contact_taken
 from fuseplan.engine.consumers import COIL
 from fuseplan.plan.parts import Relay, Switch
+from fuseplan.records import dataclass
 
 Figure = Callable[[Variant, int], float]
 

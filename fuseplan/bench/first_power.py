@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.bench.expected import expected
@@ -19,6 +18,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.words import State
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 STAGE_OF_TURN: dict[Turn, StageKey] = {"usual": "control_unit", "control unit": "cranking", "starter": "cranking",

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.checks.assessment import Assessment
 from fuseplan.formulas.fuse import hot_resistance
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 
 BAND = 0.15

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.formulas.meter import reading_error
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,6 @@ this car is another thing: a reading may be as expected and still break a limit,
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fuseplan.bench.expected import consumer_of, expected
 from fuseplan.bench.expecting import DARK_V, OPEN_OHM, between
@@ -18,6 +17,7 @@ from fuseplan.plan.contradictions import LASTING
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 from fuseplan.tables import commissioning
 from fuseplan.tables.batteries import drain_guidelines

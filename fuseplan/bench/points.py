@@ -9,13 +9,13 @@ point says how people write them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 from weakref import WeakKeyDictionary
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 Kind = Literal["circuit", "feed", "earth", "battery", "alternator", "can"]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
@@ -15,6 +14,7 @@ from fuseplan.plan.references import accepted
 from fuseplan.plan.words import READING_CONDITIONS
 from fuseplan.quantities import amounts
 from fuseplan.quantities.amounts import Amount, Dimension, amount
+from fuseplan.records import dataclass
 
 OPEN = ("open", "ol", "o.l", "o.l.", "o/l", "over range")
 """How a meter's over-range on ohms is written."""

@@ -7,7 +7,6 @@ What is open comes from `SOURCES`: functions of an assessment. Another room adds
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.bench.first_power import STAGE_OF_TURN
@@ -17,6 +16,7 @@ from fuseplan.bench.sheet import SheetRow, sheet_of
 from fuseplan.bench.signatures import SIGNED_ITEMS, StageKey
 from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
+from fuseplan.records import dataclass
 
 OpenKind = Literal["danger", "unknown", "fault", "unread", "unsigned"]
 KIND_WORDS: dict[OpenKind, str] = {"danger": "danger", "unknown": "not known", "fault": "fault found",

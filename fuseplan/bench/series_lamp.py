@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fuseplan.formulas.load import current_from_power, lamp_light, load_current
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.load import table
 
 DARK_SHARE = 0.10

@@ -4,7 +4,6 @@ the meter, in which condition, what to expect, the limit with its source, the in
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fuseplan.bench.expected import Expected, expected
 from fuseplan.bench.first_power import KEY
@@ -18,6 +17,7 @@ from fuseplan.bench.solved_rows import GARAGE_C
 from fuseplan.bench.verdicts import ReadingVerdict, verdict
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of
+from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
 

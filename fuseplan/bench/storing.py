@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.bench.doubts import doubts
 from fuseplan.bench.expected import expected
 from fuseplan.bench.points import Point, points
@@ -15,6 +13,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.references import Path, accepted
 from fuseplan.plan.words import READING_CONDITIONS
 from fuseplan.quantities.amounts import clean
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

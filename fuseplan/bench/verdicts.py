@@ -4,7 +4,6 @@ meter may be off by."""
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.bench.expected import Expected, expected
@@ -15,6 +14,7 @@ from fuseplan.bench.readings import TakenReading
 from fuseplan.checks.assessment import Assessment
 from fuseplan.formulas.resistance import resistance_from_drop
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import commissioning
 
 Level = Literal["ok", "look", "fault", "none"]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import bundle_diameter, largest_bundle
 from fuseplan.plan.model import Run
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.building import bend_diameters, bundle_factor, corrugated_tubes
 from fuseplan.tables.pullout import clearances, clip_spacing
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.build.marks import wire_marks
 from fuseplan.build.terminals import holder_words
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables.building import heat_shrink
 

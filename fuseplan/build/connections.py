@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.numbers import Owner
@@ -11,6 +10,7 @@ from fuseplan.build.terminals import barrel_area_mm2
 from fuseplan.build.wires import Piece, by_place, end_joined
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fuseplan.formulas.building import cut_length
 from fuseplan.plan.parts import End
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.building import cut_tolerance_mm
 from fuseplan.tables.load import Source
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from fuseplan.build.ends import output_pin
 from fuseplan.build.numbers import Owner
@@ -12,6 +11,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.parts import Relay, Switch
+from fuseplan.records import dataclass
 from fuseplan.results.supply import FeedResult
 from fuseplan.tables.relays import CONTACTS, RelayContact
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
+from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthResult
 from fuseplan.tables.building import Torque, torques
 

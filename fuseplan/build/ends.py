@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.build.terminals import Crimped, crimped, holder_words
@@ -17,6 +16,7 @@ from fuseplan.plan.conditions import title_of
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import End, Fuse, Load, Relay, Switch, Wire
+from fuseplan.records import dataclass
 
 Kind = Literal["fuse", "relay", "switch", "feed", "load", "earth", "wire", "alternator", "unknown"]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from fuseplan.build.bundles import Bundle, bundles
@@ -20,6 +19,7 @@ from fuseplan.build.states import StateLine, state_lines
 from fuseplan.build.ways import Key, Way, ways
 from fuseplan.build.wires import Piece, by_owner, pieces
 from fuseplan.checks.assessment import Assessment
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True, eq=False)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.boxes import Way, ways, why_not
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.conditions import title_of
+from fuseplan.records import dataclass
 from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import fuses as fuse_tables
 

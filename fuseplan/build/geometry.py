@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fuseplan.build.bundles import Bundle
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.ways import Way, ways
 from fuseplan.build.wires import Piece
+from fuseplan.records import dataclass
 
 UNKNOWN_M = 0.3
 """Length a run without one is drawn at."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.build.cutting import Cut, cut, termination_m
 from fuseplan.plan.looms import Extension, Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, pins_of
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

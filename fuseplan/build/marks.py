@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from textwrap import wrap
 
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import character_height, wrap_length
 from fuseplan.quantities.printable import shown
+from fuseplan.records import dataclass
 from fuseplan.tables.building import visual_angle_arc_min, wire_mark_mm
 
 READING_MM = 300.0

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.build.ways import parted, parted_words
 from fuseplan.plan.conditions import title_of
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.build.facts import BuildFacts

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from fuseplan.build.ends import output_pin
 from fuseplan.build.numbers import Owner
@@ -12,6 +11,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.circuit import CircuitInCondition
 from fuseplan.results.fuse import FuseResult
 from fuseplan.results.supply import EarthInCondition, EarthResult, FeedInCondition, FeedResult

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.states import Flags
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.words import STATES
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

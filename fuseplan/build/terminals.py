@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from fuseplan.plan.parts import End
+from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor, standard_sizes
 from fuseplan.tables.load import Cited, Source
 from fuseplan.tables.pullout import pull_out_n

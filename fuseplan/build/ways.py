@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fuseplan.build.bundles import Bundle
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.numbers import Owner
 from fuseplan.build.wires import Piece
 from fuseplan.plan.model import Run
+from fuseplan.records import dataclass
 
 Key = tuple[Owner, str]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fuseplan.build.cutting import Cut, cut, termination_m
 from fuseplan.build.ends import Device, EndPoint, Target, Targets, end_point
@@ -17,6 +17,7 @@ from fuseplan.errors import TableError
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Segment, Wire
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor, outside_diameter_mm
 from fuseplan.tables.load import Source
 

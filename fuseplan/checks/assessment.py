@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +20,7 @@ from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import collector_paused, compute
 from fuseplan.limits import LimitSet, limit_set
 from fuseplan.plan.model import Plan
+from fuseplan.records import dataclass
 from fuseplan.results.condition import ConditionResult
 from fuseplan.results.solved_plan import SolvedPlan
 from fuseplan.results.supply import EarthResult, FeedResult

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -36,6 +35,7 @@ from fuseplan.engine.source import (
 )
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
+from fuseplan.records import dataclass
 from fuseplan.tables import insulations
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct

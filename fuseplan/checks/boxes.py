@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import BoxPosition, FuseBox
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

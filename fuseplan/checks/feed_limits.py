@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.engine.relays import InPlace, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 SHUNT_SHARE = 2.0 / 3.0
 """What a shunt carries continuously of its rated current."""

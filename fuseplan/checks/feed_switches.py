@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,6 +10,7 @@ from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

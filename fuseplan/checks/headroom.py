@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.feed_limits import feed_limits
@@ -11,6 +10,7 @@ from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.intervals import CONTINUOUS, LONGER_THAN_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.fuse import allowed_load
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment

@@ -7,11 +7,11 @@ such a question has no verdict of ok. The others only ask.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.results import Results
 from fuseplan.plan.words import CircuitRole
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

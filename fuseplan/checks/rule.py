@@ -6,7 +6,6 @@ import importlib
 import math
 import pkgutil
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal, NamedTuple
 
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.results import Results
 from fuseplan.quantities.writing import Side
+from fuseplan.records import dataclass
 from fuseplan.results.part import Figure
 
 Floats = NDArray[np.float64]

@@ -6,7 +6,7 @@ The reasons are read off the sets' own data and the figures they led to, never w
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any, Literal
 
 from fuseplan.checks.assessment import Assessment, assess
@@ -15,6 +15,7 @@ from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.rule import ROUNDING
 from fuseplan.limits import LimitSet, limit_set, names
 from fuseplan.plan.model import Plan
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

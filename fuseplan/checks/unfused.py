@@ -6,7 +6,6 @@ The reason a user writes under `unfused` is shown and never judged.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,6 +15,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.naming import place_words
 
 Owner = tuple[str, str]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import ROUNDING
@@ -11,6 +10,7 @@ from fuseplan.checks.subjects import maker_words, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,6 +11,7 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.alternator import hot_output, old_code_current
 from fuseplan.plan.model import Alternator
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 from fuseplan.trace import apply, bare, decided

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +15,7 @@ from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 from fuseplan.formulas.drop import voltage_drop
 from fuseplan.formulas.load import load_current
+from fuseplan.records import dataclass
 from fuseplan.tables import alternators, drops
 from fuseplan.tables.load import Cited, row_source, table
 from fuseplan.trace import apply, given, number, total

@@ -8,7 +8,6 @@ it: a relay that should drop, an engine that should stop.
 from __future__ import annotations
 
 from collections import defaultdict, deque
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -17,6 +16,7 @@ from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, relay_fed, rests_closed
 from fuseplan.plan.words import STATES
+from fuseplan.records import dataclass
 
 Node = tuple[str, str]
 """("feed", name), ("circuit", name) behind its contact, or `MACHINE`."""

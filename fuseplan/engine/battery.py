@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +26,7 @@ from fuseplan.formulas.durations import in_seconds, seconds_later
 from fuseplan.formulas.standing import usable_before_no_start
 from fuseplan.plan.model import Battery
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Cited
 from fuseplan.trace import apply, cited, decided, given, larger, number

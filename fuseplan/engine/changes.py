@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
@@ -12,6 +11,7 @@ from pydantic import BaseModel
 from fuseplan.plan.model import Condition, Plan
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import Amount
+from fuseplan.records import dataclass
 
 Step = str | int
 Path = tuple[Step, ...]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -16,6 +16,7 @@ from fuseplan.engine.load_figures import bounds, heating_of, locked_ohm, nominal
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.plan.parts import Load
 from fuseplan.plan.words import TOLERANCE, USES
+from fuseplan.records import dataclass
 from fuseplan.tables import loads as load_tables
 from fuseplan.tables.distinct import distinct
 
@@ -61,7 +62,7 @@ class Row(NamedTuple):
     heating: float = 1.0
 
 
-@dataclass
+@dataclass()
 class ConsumerRows:
     """Consumers as they are collected, one entry each."""
 

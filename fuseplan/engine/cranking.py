@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from fuseplan.formulas.load import power_from_current
 from fuseplan.plan.model import Battery
 from fuseplan.plan.roles import must_run
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.commissioning import load_test_v
 from fuseplan.tables.load import Cited, row_source, table
 from fuseplan.trace import apply, decided, given, number, spread

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from fuseplan.formulas.alternator import engine_speed
 from fuseplan.plan.parts import Load
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, POWER, SPEED, amount
+from fuseplan.records import dataclass
 
 PULLEY_STEP, LARGEST_PULLEY = 0.1, 3.5
 """Ratios tried; the upper end of what belt drives have. From memory."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +16,7 @@ from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
 from fuseplan.formulas.load import heating_current, least_followed_voltage, load_current
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.trace import apply, bare, blank, chosen, given, larger, largest, spread, together
 
 Floats = NDArray[np.float64]

@@ -7,7 +7,6 @@ lamps counts from the light switch's supply terminal, that of the earth side is 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,6 +19,7 @@ from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.limits import ReturnLimit
 from fuseplan.plan.model import Circuit
+from fuseplan.records import dataclass
 from fuseplan.trace import chosen, together
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
 

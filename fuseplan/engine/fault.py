@@ -3,8 +3,6 @@ opens in time, and whether the wires outlive it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,6 +19,7 @@ from fuseplan.formulas.battery import short_circuit_current
 from fuseplan.formulas.fuse import load_share
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import insulations
 from fuseplan.trace import apply, bare, blank, chosen, decided, given, larger, number, recording, smaller, together
 from fuseplan.trace.vocabulary import IN_SERIES

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -16,6 +16,7 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.formulas.fuse import load_share, smallest_fuse
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import apply, bare, blank, decided, given, larger, smaller
 

@@ -7,8 +7,6 @@ pulse of its peak that has its heat.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,6 +19,7 @@ from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.network import Network
 from fuseplan.engine.source import regulator_voltage_of, strongest_ohm
 from fuseplan.formulas.inrush import equal_pulse, inrush_current, limited_inrush, surge_decay
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import bare
 

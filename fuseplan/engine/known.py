@@ -7,7 +7,6 @@ limit that is passed all the same is passed for certain; one that is met says no
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import Network
 from fuseplan.engine.tree import Tree
+from fuseplan.records import dataclass
 
 Flags = NDArray[np.bool_]
 Floats = NDArray[np.float64]

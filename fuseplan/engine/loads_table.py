@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +17,7 @@ from fuseplan.engine.power import Balance
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.solve import Solution
 from fuseplan.plan.parts import Relay
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

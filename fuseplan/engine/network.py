@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import NamedTuple
 
@@ -26,6 +25,7 @@ from fuseplan.plan import fuse_boxes
 from fuseplan.plan.fuse_boxes import BoxPlace
 from fuseplan.plan.model import Circuit, Condition, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.tables import relays as relay_tables
 from fuseplan.trace import given

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +9,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.laws import Laws
 from fuseplan.engine.tree import Tree, TreePart
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.engine.network import Network

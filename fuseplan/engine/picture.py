@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,6 +10,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time
+from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.load import Source
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -12,6 +10,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.solve import CORNERS, Solution, Solved
 from fuseplan.engine.source import Source
 from fuseplan.formulas.power import balance
+from fuseplan.records import dataclass
 from fuseplan.trace import apply, bare, chosen, decided, given, smaller, total
 
 Floats = NDArray[np.float64]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -30,6 +30,7 @@ from fuseplan.formulas.charge import deficit
 from fuseplan.formulas.load import average_current, load_current
 from fuseplan.formulas.power import chain_efficiency, continuous_share
 from fuseplan.plan.trips import trips_of
+from fuseplan.records import dataclass
 from fuseplan.tables import alternators
 from fuseplan.tables.load import table
 from fuseplan.trace import apply, cited, number, total

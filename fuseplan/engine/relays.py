@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -19,6 +18,7 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.relay import switch_rating
 from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import relays as relay_tables
 from fuseplan.trace import apply, bare, given, summed
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import count
 from typing import TYPE_CHECKING
@@ -35,6 +34,7 @@ from fuseplan.engine.source import Source, source_of
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
+from fuseplan.records import dataclass
 from fuseplan.tables import fuses as fuse_tables
 from fuseplan.trace import bare, decided, number, spread, total
 

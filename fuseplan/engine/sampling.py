@@ -6,8 +6,6 @@ then carry current.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,6 +19,7 @@ from fuseplan.engine.relays import Switching, switching_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution, Solved
 from fuseplan.engine.source import Source
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

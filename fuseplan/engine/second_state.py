@@ -18,7 +18,7 @@ from fuseplan.engine.power import Balance, still_a
 from fuseplan.engine.regulated import LIMITED
 from fuseplan.engine.solve import CORNERS, with_upper
 from fuseplan.engine.source import Source
-from fuseplan.trace import decided, plainly
+from fuseplan.trace import decided, is_followed, plainly
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -38,7 +38,9 @@ DROPS_SHRINK = 0.8
 def discharge_if_low_a(network: Network, source: Source, fuse_ohm: Floats, balance: Balance) -> Floats:
     """Current out of the battery (corner, C) [A] on average demand, once the voltage has been down at the battery's; 0
     where the alternator gets back to its regulator voltage, and where it cannot hold it in the first place."""
-    found = _found(*(plainly(each) for each in (network, source, fuse_ohm, balance)))
+    rests_on = network, source, fuse_ohm, balance
+    # Of a recorded run alone: what is plain already takes longer to walk through than to solve.
+    found = _found(*(map(plainly, rests_on) if is_followed(fuse_ohm) else rests_on))
     return decided(found, "I", "A", lambda corner, row: BACK if found[corner, row] == 0.0 else STAYS, SOLVED_FROM,
                    source.open_circuit_v, source.available_a)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from fuseplan.engine.consumers import ALTERNATOR, LOAD
@@ -13,6 +11,7 @@ from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.plan.roles import must_run
+from fuseplan.records import dataclass
 
 MOST_STEPS = 12
 LEAST_A = 0.1

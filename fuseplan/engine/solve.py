@@ -7,7 +7,7 @@ Rows are (corner, condition): corner 0 takes every load as entered, corner 1 at 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -21,6 +21,7 @@ from fuseplan.engine.passes import Rows, at_nodes, impossible, settle
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, conductor_c, hot_ohm, segment_currents, wires_of
 from fuseplan.formulas.load import average_current
+from fuseplan.records import dataclass
 from fuseplan.trace import apply, plainly, recording, solved
 
 Floats = NDArray[np.float64]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from fuseplan.formulas.battery import internal_resistance_from_cold_crank, resis
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Alternator, Battery, Condition, Plan
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables import alternators, batteries
 from fuseplan.trace import apply, chosen, decided, given, number, spread
 

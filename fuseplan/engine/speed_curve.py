@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from fuseplan.engine.scenario import rows, weighed
 from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
 from fuseplan.formulas.alternator import rotor_speed
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

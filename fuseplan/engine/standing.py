@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from fuseplan.engine.power import Balance
 from fuseplan.formulas.charge import self_discharge_current
 from fuseplan.formulas.durations import in_days
 from fuseplan.formulas.standing import drain_days
+from fuseplan.records import dataclass
 from fuseplan.tables import batteries
 from fuseplan.tables.load import Source
 from fuseplan.trace import apply, cited, given, number, together

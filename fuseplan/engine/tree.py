@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.records import dataclass
 from fuseplan.trace import bare, summed
 from fuseplan.trace.nodes import Words
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE, Names
@@ -174,7 +175,7 @@ def depth_first(root: str, children: Mapping[str, Sequence[str]]) -> Iterator[tu
             ahead += [(child, name) for child in reversed(children.get(name, ()))]
 
 
-@dataclass
+@dataclass()
 class TreeBuilder:
     """Builds a tree depth first: `open` a node, add its consumers, open and close its children, `close` it."""
 

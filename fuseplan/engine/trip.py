@@ -7,7 +7,7 @@ then followed in small steps of time.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,7 @@ from fuseplan.engine.solve import solve
 from fuseplan.engine.source import Source
 from fuseplan.plan.model import Trip
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +13,7 @@ from fuseplan.engine.ratios import ratio
 from fuseplan.formulas.resistance import copper_temperature_factor, wire_resistance
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.trace import Series, apply, bare, chosen, decided, given, in_series, plainly, recording, smallest
 from fuseplan.trace.vocabulary import Names
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -29,6 +28,7 @@ from fuseplan.formulas.resistance import length_with_allowance
 from fuseplan.limits import LimitSet, Rated
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Segment
+from fuseplan.records import dataclass
 from fuseplan.tables import insulations
 from fuseplan.trace import apply, gathered, given, number, per_part, recording, together
 

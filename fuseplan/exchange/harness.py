@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from fuseplan.records import dataclass
 
 Usage = Literal["connector", "ring terminal", "splice"]
 """What a connection point is: a connector with cavities, a ring on a stud, or a splice in the loom."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessWire
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 _NO_ID = re.compile(r"\W+")
 KNOWN = "diagram"

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal, get_args
 
@@ -18,6 +17,7 @@ from fuseplan.plan.references import Path
 from fuseplan.planfile.validation_messages import model_at
 from fuseplan.quantities.amounts import Dimension
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.records import dataclass
 
 Kind = Literal["amount", "size", "number", "words", "flag", "text"]
 """How a cell is read: a figure with a unit, a wire size, a plain number, several words, yes or no, text."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 from fuseplan.exchange.lists import LISTS, Kind, ListColumn, PlanList, kind_at, rooted, split_heading
@@ -14,6 +14,7 @@ from fuseplan.planfile.files import decode, read_bytes, refused
 from fuseplan.planfile.plain import literal
 from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import Dimension, clean, number_in
+from fuseplan.records import dataclass
 
 REMEMBERED = ".columns.toml"
 """Behind the name of a list's file: where its mapping is remembered."""

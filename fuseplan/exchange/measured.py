@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, get_args
 
 from fuseplan.plan.words import EVIDENCE, Known
 from fuseplan.quantities.amounts import clean
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.build.ends import EndPoint
@@ -16,6 +15,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import WireEnd
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor
 
 _NUMBERED: dict[str, str] = {"relay": "", "switch": "2", "alternator": "B+", "fuse": "2", "feed": "1", "earth": "1",

@@ -8,7 +8,6 @@ import re
 import zipfile
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ from fuseplan.papers.harmless import cell_text
 from fuseplan.planfile.files import read_bytes, refused
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
+from fuseplan.records import dataclass
 
 MOST_ROWS, MOST_COLUMNS, LONGEST_CELL = 5_000, 100, 2_000
 """No list of one car is larger; a larger one is something else."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from pydantic import ValidationError
@@ -24,6 +23,7 @@ from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences
 from fuseplan.quantities.amounts import clean, number_in
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.records import dataclass
 
 _ID = re.compile(r"[a-z0-9_]+\Z")
 MOST_PROBLEMS = 50

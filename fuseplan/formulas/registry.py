@@ -11,9 +11,10 @@ import inspect
 import pkgutil
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from typing import Any, TypeAlias, TypeVar
+
+from fuseplan.records import dataclass
 
 Value: TypeAlias = Any
 """A float, a numpy array (arrays of one call broadcast together) or a pint quantity."""

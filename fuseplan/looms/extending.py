@@ -7,7 +7,6 @@ splices lie side by side, and a new wire leads from there to the connector's new
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import chain, count
 from typing import Any
 
@@ -18,6 +17,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, circuit_ends, splices_of
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import LENGTH, amount
+from fuseplan.records import dataclass
 from fuseplan.tables.contacts import stub_limits, twist_limits
 
 METHOD, SLEEVE = "crimp", "adhesive-lined heat-shrink"

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Literal
 
 from fuseplan.plan.mating import normal
+from fuseplan.records import dataclass
 
 Side = Literal["car", "engine"]
 NO_SOURCE = "common practice, no source"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.looms.functions import NO_SOURCE, Function, Side, function_of, functions
@@ -11,6 +10,7 @@ from fuseplan.plan.looms import Pin
 from fuseplan.plan.mating import normal, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
+from fuseplan.records import dataclass
 
 State = Literal["missing", "mismatched", "doubled", "not known", "not joined", "matched", "one side only"]
 STATES: tuple[State, ...] = ("missing", "mismatched", "doubled", "not known", "not joined", "matched", "one side only")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import chain, islice
 
 from fuseplan.errors import TableError
@@ -17,6 +16,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets, PinId, end_words, mates_of, pin_at, pins_of
 from fuseplan.plan.unknown_pins import DECISION, UnknownPin, blocking, lacks_of, unknown_pins
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor
 
 CONTINUITY_OHM = 1.0

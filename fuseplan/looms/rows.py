@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.plan.looms import Connector, Pin
@@ -11,6 +10,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import Nets, PinId, mates_of, pin_at, pins_of
 from fuseplan.plan.unknown_pins import lacks_of
 from fuseplan.plan.words import FATES
+from fuseplan.records import dataclass
 
 By = Literal["connector", "function", "fate"]
 ORDERS: tuple[By, ...] = ("connector", "function", "fate")

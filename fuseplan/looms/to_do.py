@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.looms.change_log import unlogged, what_was_done
@@ -12,6 +11,7 @@ from fuseplan.plan.mating import matings, signal_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
+from fuseplan.records import dataclass
 
 Kind = Literal["unknown", "mating", "feed", "earth", "sensor return", "mark", "log"]
 BLOCKING: tuple[Kind, ...] = ("unknown", "mating", "feed", "earth", "sensor return")

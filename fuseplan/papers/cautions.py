@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any
+
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
 
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.part import Figure
 
 if TYPE_CHECKING:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, Column, Order, by_number, by_text
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results import short_circuit
 from fuseplan.results.fuse import FuseResult
 from fuseplan.results.short_circuit import ShortCircuit

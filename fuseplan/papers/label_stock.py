@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from functools import lru_cache
 from importlib.resources import files as package_files
 
 from fuseplan.errors import PaperError
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 FILE = "labels.toml"
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from fuseplan.build.terminals import barrel_area_mm2
@@ -17,6 +16,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import splices_of
 from fuseplan.plan.words import FATES
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 
 def _told(text: object) -> str:

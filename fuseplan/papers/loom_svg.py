@@ -9,11 +9,11 @@ from __future__ import annotations
 import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from fuseplan.build.geometry import LoomLayout, LoomPlace, LoomSection
 from fuseplan.papers.harmless import shown, width
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]

@@ -8,7 +8,7 @@ of control characters. A cell is a text, a number in the unit of its column, Non
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
 from fuseplan.errors import PaperError
@@ -16,6 +16,7 @@ from fuseplan.papers.columns import PROPOSED
 from fuseplan.papers.label_stock import LabelStock, usual_stock
 from fuseplan.quantities import writing
 from fuseplan.quantities.writing import Side
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment

@@ -6,7 +6,6 @@ import dataclasses
 import importlib
 import pkgutil
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar, cast
 
@@ -15,6 +14,7 @@ from fuseplan.papers.cautions import short_notice
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paper import MARKS, Drawing, Marked, Paper, Sheet, Wishes
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment

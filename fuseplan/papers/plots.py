@@ -9,12 +9,12 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paragraphs import paragraph, wrap
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 
 Axis = Literal["linear", "log"]
 Points = Sequence[float]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from fuseplan.plan.model import BoxPosition, FuseBox
+from fuseplan.records import dataclass
 
 _NUMBER_AT_END = re.compile(r"(.*?)([0-9]{1,9})", re.DOTALL)
 

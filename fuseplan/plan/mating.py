@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, PinId, mates_of, pin_at, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
+from fuseplan.records import dataclass
 
 Verdict = Literal["agrees", "differs", "danger", "one side only", "unknown"]
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment, WireEnd
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.records import dataclass
 
 
 class PinId(NamedTuple):

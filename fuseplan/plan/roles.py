@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, cast, get_args
 
 from fuseplan.plan.words import CircuitRole, DropClass, State
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.plan.model import Circuit

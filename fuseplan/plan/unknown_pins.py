@@ -7,12 +7,12 @@ cavity of which nothing is entered. A wire that is cut off and insulated, or a s
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, circuit_ends, mates_of, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
+from fuseplan.records import dataclass
 
 Live = tuple[str, str]
 """What makes a plug live: ``("feed", id)`` of the plan, or ``("terminal", "30")`` where the feed is not stated."""

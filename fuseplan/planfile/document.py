@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -31,6 +30,7 @@ from fuseplan.planfile.read import name_problems, parse_data, plan_of
 from fuseplan.planfile.renamed_readings import readings_renamed
 from fuseplan.planfile.write import write_atomically
 from fuseplan.quantities.amounts import clean
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True, eq=False)

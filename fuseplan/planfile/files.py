@@ -6,13 +6,14 @@ import codecs
 import hashlib
 import os
 import stat
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from fuseplan.errors import PlanError, Problem
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import clean
 from fuseplan.quantities.printable import shown
+from fuseplan.records import dataclass
 
 LARGEST_BYTES = 2_000_000
 """No plan comes near this; a larger file is something else."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any, Literal
 
@@ -20,6 +19,7 @@ from fuseplan.planfile.files import read_text
 from fuseplan.planfile.plain import section_text, with_value
 from fuseplan.planfile.read import MOST_PROBLEMS, check_format, name_problems, parse_data, refusal
 from fuseplan.quantities.amounts import clean
+from fuseplan.records import dataclass
 
 FEED_TERMINALS = {
     "main_bus": "30", "accessory_bus": "75", "ignition_bus": "15", "engine_bus": "87", "crank_bus": "50",

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from difflib import SequenceMatcher, unified_diff
+
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -16,13 +16,14 @@ import secrets
 import sys
 import threading
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from fuseplan.errors import PlanError, StoreError
 from fuseplan.plan.references import Path as PlanPath
 from fuseplan.planfile.files import clean_path, read_text, reason
 from fuseplan.planfile.write import write_atomically
+from fuseplan.records import dataclass
 
 _HEAD = "# kept by fuseplan for recovery: "
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from fuseplan.plan.references import Path
 from fuseplan.planfile.toml_text import after_line, end_of_value, read_key, value_start
+from fuseplan.records import dataclass
 
 _SIMPLE = re.compile(r'[ \t]*[A-Za-z0-9_-]+[ \t]*=[ \t]*(?:"[^"\\\n]*"|[^"\'\[\]{}#\n]+)[ \t]*(?:#[^\n]*)?(?:\n|\Z)')
 """A statement that ends on its own line for sure; spares the close look."""

@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from fuseplan.records import dataclass
 
 _STRING = r'"""(?:\\.|[^\\])*?"{3,5}|\'\'\'.*?\'{3,5}|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\''
 _TOKEN = re.compile(rf"{_STRING}|#[^\n]*|[\[\]{{}}]", re.DOTALL)

@@ -10,13 +10,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
 from fuseplan.quantities.printable import shown
 from fuseplan.quantities.units import is_mega, plain, scale, unit_in
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler

@@ -8,11 +8,11 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     import pint

@@ -10,8 +10,9 @@ fuse, but for volts and metres.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from fuseplan.records import dataclass
 
 UNKNOWN = "?"
 """Shown for a figure that cannot be worked out; a blank cell would look like "done"."""

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from fuseplan.records import dataclass
 from fuseplan.results.part import Declaration, Figure, Nested, Part, nested
 
 Value = float | int | str | bool | None

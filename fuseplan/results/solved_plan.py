@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -15,6 +14,7 @@ from fuseplan.engine.results import Results, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
+from fuseplan.records import dataclass
 from fuseplan.trace import record
 
 Floats = NDArray[np.float64]

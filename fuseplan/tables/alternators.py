@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Floats, Source, Table, table
 
 LOW_RPM = 1500.0
@@ -20,7 +20,7 @@ _PERIOD_CODE = re.compile(rf"{_NUMBER}\s*V\s+{_NUMBER}\s*A\s+(\d\d)", re.I)
 _PLAIN = re.compile(rf"(?:{_NUMBER}\s*V\s+)?{_NUMBER}\s*A(?:\s+{_NUMBER}\s*V)?", re.I)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AlternatorLabel:
     """What a label says: currents in A, rotor speed in r/min, voltage in V; None where it is silent.
 

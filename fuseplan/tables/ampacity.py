@@ -6,7 +6,6 @@ from the largest printed size that is not thicker than the wire: ratings go down
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -14,11 +13,12 @@ from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.gauges import awg_area_mm2
 from fuseplan.tables.load import Cited, Floats, Source, Table, table
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Entry:
     """How an ampacity id reads its table. ``classes`` are the insulation classes with a column each."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -10,10 +9,11 @@ from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Floats, Source, Table, row_source, table
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ColdCrankTest:
     """One cold-cranking test: temperature in °C, duration in s, least voltage in V at its end."""
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Source, Table, row_source, table
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Torque:
     """One published tightening torque in N m; `thread` is empty where none is printed."""
 
@@ -20,7 +19,7 @@ class Torque:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RelayPin:
     """One pin of a relay: its number in the socket (ISO 7588), on the relay (DIN 72552), and what it is."""
 

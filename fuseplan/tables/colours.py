@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Source, Table, row_source, table
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Terminal:
     """One terminal number of DIN 72552."""
 

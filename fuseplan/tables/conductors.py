@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.ampacity import (
     AMPACITIES,
     AmpacityTable,
@@ -66,7 +66,7 @@ _AWG_NAMES = (
 _SAE_TABLES = ("sae_minimum_areas_small", "sae_minimum_areas_from_memory", "sae_minimum_areas_large")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Conductor:
     """One stranded copper conductor.
 

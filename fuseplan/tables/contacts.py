@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor
 from fuseplan.tables.load import Cited, Source, row_source, table
 
@@ -19,7 +19,7 @@ PARALLEL_SHARE = 0.8
 page on connectors; a naval standard adds that contacts in parallel do not share evenly, and to follow the maker."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limit:
     """A published limit with its words and its source."""
 

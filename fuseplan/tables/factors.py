@@ -6,16 +6,15 @@ fully loaded; ``group_counts`` says what a table counts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Floats, Source, table
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Group:
     table_name: str
     column: str

@@ -5,12 +5,11 @@ Opening times are in ``time_current`` and ambient temperature in ``fuse_ambient`
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.tables.fuse_ambient import allowed_load_a, ambient_fractions, ambient_k
 from fuseplan.tables.load import Cited, Source, table
 from fuseplan.tables.time_current import TimeCurrent, time_current, time_current_documents
@@ -38,7 +37,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FuseKind:
     """One kind of protective device.
 

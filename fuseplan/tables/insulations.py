@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Source, row_source, table
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Insulation:
     """One insulation. Temperatures in °C, thermal conductivity in W/(m K), ``wall`` standard or thin.
 

@@ -19,7 +19,6 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Generic, TypeVar
@@ -28,6 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 
 Cell = float | str | None
 Floats = NDArray[np.float64]
@@ -46,7 +46,7 @@ _ENDINGS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
     """Where a figure was printed: what it is, document and edition, place, and how it was obtained."""
 
@@ -61,7 +61,7 @@ class Source:
         return f"{self.document}{place}{_ENDINGS[self.how]}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cited(Generic[T_co]):
     """A value together with its source."""
 

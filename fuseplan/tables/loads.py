@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.load import Cited, Floats, Source, row_source, table
 
 KINDS: tuple[str, ...] = ("resistive", "lamp", "motor", "electronic", "coil")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Device:
     """One device of the load table: currents in A at about 13.5 V, peak multiple and its length in s.
 
@@ -39,7 +39,7 @@ class Device:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Lamp:
     """One filament of a lamp category: power in W, test voltage in V, light in lm, current in A."""
 

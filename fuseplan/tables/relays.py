@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.drops import BETWEEN_12_AND_24_V
 from fuseplan.tables.load import Cell, Cited, Source, row_source, table
 
@@ -12,7 +11,7 @@ from fuseplan.tables.load import Cell, Cited, Source, row_source, table
 _DEFAULT_COIL_OHM = 90.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RelayContact:
     """One contact of a relay.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor
 from fuseplan.tables.load import Cell, Cited, Source, Table, table
 
@@ -24,7 +24,7 @@ TERMINALS: dict[str, str] = {
 _SERIES = {"6.3": 250, "2.8": 110}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Holder:
     """One fuse holder: current in A continuously and at most, voltage in V; None where not printed."""
 

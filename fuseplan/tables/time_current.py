@@ -7,13 +7,13 @@ a kind, the worse line of them counts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
+from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.load import Floats, Source, Table, table
 

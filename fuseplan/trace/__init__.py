@@ -5,7 +5,7 @@ that know how each of their cells came about (`Traced`), and `steps_of` walks ba
 table or a set of limits says.
 """
 
-from fuseplan.trace.arrays import Noted, Traced, bare, plainly
+from fuseplan.trace.arrays import Noted, Traced, bare, is_followed, plainly
 from fuseplan.trace.switch import cached, record, recording
 from fuseplan.trace.vocabulary import (
     Series,
@@ -34,6 +34,6 @@ from fuseplan.trace.walk import steps_of
 
 __all__ = [
     "Noted", "Series", "Traced", "Who", "apply", "bare", "blank", "cached", "chosen", "cited", "decided", "gathered",
-    "given", "in_series", "larger", "largest", "number", "per_part", "plainly", "record", "recording", "smaller",
-    "smallest", "solved", "spread", "steps_of", "summed", "together", "total",
+    "given", "in_series", "is_followed", "larger", "largest", "number", "per_part", "plainly", "record", "recording",
+    "smaller", "smallest", "solved", "spread", "steps_of", "summed", "together", "total",
 ]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from textual.binding import Binding, BindingType
+
+from fuseplan.records import dataclass
 
 Where = Literal["everywhere", "main", "circuits", "form", "library", "working", "supply", "report", "measure",
                 "limit_sets", "proposal", "devices", "papers", "looms", "bench", "ready", "summary"]

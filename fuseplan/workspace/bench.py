@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple, Protocol
 
 from fuseplan.bench.evidence import acceptance, accepting
@@ -21,6 +20,7 @@ from fuseplan.papers.bench_words import said_words
 from fuseplan.plan.model import Plan
 from fuseplan.plan.references import accepted
 from fuseplan.quantities.amounts import clean
+from fuseplan.records import dataclass
 from fuseplan.workspace.session import Session
 
 

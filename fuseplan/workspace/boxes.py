@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.checks import boxes as checked
 from fuseplan.papers.columns import fuse_words
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.fuse import fuse_result
 from fuseplan.workspace.session import Session
 

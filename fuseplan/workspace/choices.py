@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from fuseplan.errors import TableError
@@ -14,6 +13,7 @@ from fuseplan.plan.reference_problems import fitting
 from fuseplan.plan.references import REFERENCES, Path, parts
 from fuseplan.plan.words import WHEN_ALWAYS
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.workspace.entry import is_right
 from fuseplan.workspace.fields import Entry
 from fuseplan.workspace.session import Session

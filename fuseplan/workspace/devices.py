@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fuseplan.papers.device_columns import DeviceRow, device_rows
 from fuseplan.papers.time_current import device_words
+from fuseplan.records import dataclass
 from fuseplan.workspace.session import Session
 
 

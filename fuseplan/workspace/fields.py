@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -15,6 +14,7 @@ from fuseplan.plan import looms, parts
 from fuseplan.plan import model as plan_model
 from fuseplan.quantities.amounts import Amount, Between, Dimension
 from fuseplan.quantities.wire_size import WireSize
+from fuseplan.records import dataclass
 
 Kind = Literal[
     "text", "amount", "size", "number", "whole", "yes_no", "choice", "words", "pair", "part", "list", "named"

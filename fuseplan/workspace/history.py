@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass
 
 from fuseplan.planfile.document import Snapshot
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from fuseplan.errors import TableError
 from fuseplan.plan.references import Path
@@ -16,6 +15,7 @@ from fuseplan.quantities.amounts import PIECE, is_amount, parts_of
 from fuseplan.quantities.offers import offers as amounts
 from fuseplan.quantities.units import plain
 from fuseplan.quantities.wire_size import WireSize, size_offers
+from fuseplan.records import dataclass
 from fuseplan.workspace.entry import is_right
 from fuseplan.workspace.fields import Entry, entries, entry_at, is_common, model_at
 from fuseplan.workspace.session import Session

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fuseplan.records import dataclass
 from fuseplan.results.condition import worst_running
 from fuseplan.workspace.session import Session
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint
 from fuseplan.planfile.confined import check_readable
 from fuseplan.planfile.limit_files import read_judged
+from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.papers.plots import Picture

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from fuseplan.plan.references import Path, place
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.fuse import fuse_result
 from fuseplan.workspace import entry as entries_text
 from fuseplan.workspace.fields import Entry, entries, is_common, model_at

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.checks.rule import Finding
@@ -11,6 +10,7 @@ from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_said_text import HEADING
 from fuseplan.papers.summary import KINDS, action, car_facts, headline, verdict
 from fuseplan.plan.references import ENTRIES, Path, form_root
+from fuseplan.records import dataclass
 from fuseplan.workspace.findings import SIGNS, field_of
 from fuseplan.workspace.session import Session
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from fuseplan.checks.headroom import Headroom, earth_headroom, feed_headroom
@@ -14,6 +13,7 @@ from fuseplan.plan.conditions import title_of
 from fuseplan.plan.roles import must_run, must_stop
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing
+from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthResult, FeedResult
 from fuseplan.workspace.session import Session
 

@@ -11,11 +11,11 @@ import importlib
 import math
 import pkgutil
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fuseplan.formulas.working import Step, note, recording
+from fuseplan.records import dataclass
 from fuseplan.results.address import FigureSpot, Value
 from fuseplan.results.part import Declaration
 from fuseplan.results.search import figure_at

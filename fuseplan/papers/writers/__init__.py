@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
 from fuseplan.errors import PaperError
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paper_set import PaperSet
+from fuseplan.records import dataclass
 
 
 @dataclass(frozen=True)

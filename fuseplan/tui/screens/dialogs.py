@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import events, on
@@ -13,6 +12,7 @@ from textual.content import Content
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from fuseplan.records import dataclass
 from fuseplan.tui.layout import LIST
 from fuseplan.tui.screens.leaving import Dialogue
 from fuseplan.tui.widgets.box import Box, Words

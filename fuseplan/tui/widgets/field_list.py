@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.cells import cell_len, set_cell_size
@@ -17,6 +16,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from fuseplan.papers.harmless import shown
+from fuseplan.records import dataclass
 from fuseplan.tui.widgets.entry_line import ROW_BINDINGS
 from fuseplan.workspace.rows import Row
 
