@@ -198,9 +198,7 @@ class _Builder:
         if fuse is not None:
             steps += [("holder", CONTACT), ("fuse", self._fuse(owner, fuse))]
         if relay is not None or switch is not None:
-            taken = contact_taken(relay, switch)
-            contact = contact_given(relay, switch) + (0.0 if taken is None else taken.ohm)
-            steps.append(("contact", Resistance(contact, 0.0, JOINT_SHARE * contact)))
+            steps.append(("contact", _contact(relay, switch)))
         steps.append(("wire", series([wire, CONTACT])))
         if kind == "circuit" and name not in self.circuits:
             return self.supply.add(node, None, series([each for _, each in steps]))
@@ -259,7 +257,7 @@ class _Builder:
         node = self._earth(self._earth_name(earth.upstream))
         body = 0.0 if earth.resistance is None else float(earth.resistance)
         ohm = series([self._wire(("earth", name), "wire", earth.wire), Resistance(body, 0.0, JOINT_SHARE * body),
-                       EARTH_RING])
+                      _contact(None, earth.switch), EARTH_RING])
         self.earths[name] = self.returns.add(node, Element(True, "earth", name, "strap", 0), ohm)
         return self.earths[name]
 
@@ -280,3 +278,10 @@ class _Builder:
                 each = joint_ohm(joint)
                 parts.append(Resistance(each, 0.0, JOINT_SHARE * each))
         return series(parts)
+
+
+def _contact(relay: Relay | None, switch: Switch | None) -> Resistance:
+    """The contact of a relay, else of a switch; nothing where there is neither."""
+    taken = contact_taken(relay, switch)
+    ohm = contact_given(relay, switch) + (0.0 if taken is None else taken.ohm)
+    return Resistance(ohm, 0.0, JOINT_SHARE * ohm)

@@ -12,7 +12,7 @@ from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.records import dataclass
-from fuseplan.results.supply import FeedResult
+from fuseplan.results.supply import EarthResult, FeedResult
 from fuseplan.tables.relays import CONTACTS, RelayContact
 
 _DRIVERS = {"ecu": "output of the control unit", "switch": "switch", "thermo_switch": "thermo switch"}
@@ -72,7 +72,9 @@ def switches(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tupl
     return tuple(FittedSwitch(owner, title_of(assessment.plan, *owner), part.switch,
                               _behind_switch(owned.get(owner, []), part.switch),
                               _carried(assessment, owner))
-                 for owner, part, _ in _parts(assessment) if part.switch is not None)
+                 for owner, part in (*((owner, part) for owner, part, _ in _parts(assessment)),
+                                     *((("earth", name), part) for name, part in assessment.plan.earth.items()))
+                 if part.switch is not None)
 
 
 def _parts(assessment: Assessment) -> Iterator[tuple[tuple[str, str], Feed | Circuit, str]]:
@@ -104,7 +106,7 @@ def _beside(assessment: Assessment, owner: Owner, part: Feed | Circuit, feed: st
 
 def _behind_switch(own: list[Piece], switch: Switch) -> tuple[str, ...]:
     """The wire that begins at a switch."""
-    wires = [piece.number for piece in own if not piece.returns]
+    wires = [piece.number for piece in own if not piece.returns] or [piece.number for piece in own]
     return tuple(wires[switch.wire_before or 0:][:1])
 
 
@@ -112,5 +114,6 @@ def _carried(assessment: Assessment, owner: tuple[str, str]) -> float | None:
     kind, name = owner
     if kind == "circuit":
         return assessment.circuit(name).load_a
-    found = [view.largest_a for view in FeedResult(assessment, name).in_condition.values()]
+    result = FeedResult(assessment, name) if kind == "feed" else EarthResult(assessment, name)
+    found = [view.largest_a for view in result.in_condition.values()]
     return None if not found or any(each is None for each in found) else max(each or 0.0 for each in found)

@@ -150,7 +150,13 @@ def _earths(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, l
             inside = None if where is None else EarthInCondition(EarthResult(assessment, name), where.row)
             yield Step("earth point", title_of(plan, "earth", name), None if inside is None else inside.highest_v,
                        None if inside is None else inside.largest_a)
-            yield from (Step("earth wire", _wire_words(piece), piece=piece) for piece in owned.get(("earth", name), ()))
+            wires = [Step("earth wire", _wire_words(piece), piece=piece) for piece in owned.get(("earth", name), ())]
+            switch = plan.earth[name].switch
+            before = 0 if switch is None else switch.wire_before or 0
+            yield from wires[:before]
+            if switch is not None:
+                yield Step("switch", f"battery isolator in the lead from {title_of(plan, 'earth', name)}")
+            yield from wires[before:]
             name = plan.earth[name].upstream
 
 

@@ -77,6 +77,7 @@ def _found(results: Results) -> Iterator[Assumption]:
         if feed.upstream is not None and not feed.wire:
             yield _taken("feed", name, "wire", "no wire to it: bolted to the feed it comes from", STUD, Errs.EITHER)
     for name, earth in plan.earth.items():
+        yield from _contact("earth", name, None, earth.switch)
         yield from _joints("earth", name, "wire", earth.wire)
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is not None:

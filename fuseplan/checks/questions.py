@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 import numpy as np
 
 from fuseplan.checks.cut_offs import to_be_cut_off
-from fuseplan.checks.feed_switches import asked_of_feeds
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
+from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import (
     circuit_subject,
     continuous_a,
@@ -54,20 +55,20 @@ def cut_offs_asked(results: Results) -> Iterator[NotSaid]:
 
 
 def switches_asked(results: Results) -> Iterator[NotSaid]:
-    """The rating of a switch that carries its load itself, in a circuit or in a feed."""
+    """The rating of a switch that carries its load itself, in a circuit, a feed or an earth lead."""
     switching, known = results.switching, current_known(results)
     for number in np.flatnonzero(switches(results)[1]).tolist():
         name = circuit_subject(results, number)[1]
         yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
-    for each in asked_of_feeds(results):
+    for each in shared_switches(results):
         if each.rating_a is None:
-            yield _switch("feed", each.feed, float(each.asked_a[0]))
+            yield _switch(each.kind, each.name, float(each.asked_a[0]))
 
 
-def _switch(kind: str, name: str, asked_a: float) -> NotSaid:
+def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float) -> NotSaid:
     needed = f"it needs {writing.burden(asked_a, 'A')}" if np.isfinite(asked_a) else \
         "what it needs is not known either, as a current behind it is not stated"
-    return NotSaid("feed" if kind == "feed" else "circuit", name, f"the rating of its switch: {needed}",
+    return NotSaid(kind, name, f"the rating of its switch: {needed}",
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
                    not bool(asked_a <= ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")

@@ -357,6 +357,10 @@ class _Compiler:
                 if ground.resistance is not None:
                     self.returns_given[node] += given(float(ground.resistance), "R", "ohm", "body panels and joints on "
                                                       "the way", f"the plan, earth.{reached}.resistance")
+                self.returns_given[node] += contact_given(None, ground.switch)
+                taken = contact_taken(None, ground.switch)
+                if taken is not None:
+                    self.returns_taken[node] += assumed(taken, "contact of the battery isolator")
                 self.add_return_wire(node, ("earth", reached), "wire", ground.wire,
                                      self.missing_shared["earth", reached])
                 if ground.upstream is not None and ground.resistance is None and not ground.wire:

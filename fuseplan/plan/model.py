@@ -175,6 +175,8 @@ class Earth(Part):
     zone: Name | None = Field(None, description="zone of the point")
     engine: bool | None = Field(None, strict=True, description="this point is on the engine")
     stud: Stud | None = Field(None, description="stud or bolt of the point, M4 to M12")
+    switch: Switch | None = Field(None, description="battery isolator in the lead from this point to the earth it "
+                                  "leads to; with it open only what has an earth beyond it is still fed")
 
 
 class Circuit(Part):

@@ -182,7 +182,8 @@ class Switch(Part):
     """A plain switch that carries the load itself."""
 
     rating: RatedCurrent | None = Field(None, description="rated current of the switch, resistive load")
-    wire_before: Before | None = Field(None, strict=True, description=_BEFORE)
+    wire_before: Before | None = Field(None, strict=True, description=_BEFORE.replace(
+        "the fuse;", "the fuse, in an earth lead from its earth point;", 1))
     resistance: ContactResistance | None = Field(None, description="contact resistance")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "

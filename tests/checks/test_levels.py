@@ -49,6 +49,7 @@ LEADS_TO = {
     "improbable-figure": "hides_a_fault",
     "insufficient-supply": "burns",  # nothing that cannot be calculated counts as safe
     "insulation-too-weak": "burns",
+    "isolator-bypassed": "keeps_running",  # or what it should cut stays on
     "joints-side-by-side": "good_practice",
     "live-when-off": "keeps_running",
     "load-without-supply": "fails_in_use",

@@ -90,7 +90,8 @@ class Builder:
             out.earth_nodes[earth] = node
             if ground.upstream is not None:
                 up = NEGATIVE if plan.earth[ground.upstream].upstream is None else f"earth:{ground.upstream}"
-                ohm = self._way(out.row, ("earth", earth), "wire", ground.wire) + float(ground.resistance or 0.0)
+                ohm = self._way(out.row, ("earth", earth), "wire", ground.wire, switch=ground.switch)
+                ohm += float(ground.resistance or 0.0)
                 out.resistors.append((node, up, ohm))
         wanted: list[tuple[str, int, float, bool]] = []
         for circuit, whole in plan.circuit.items():

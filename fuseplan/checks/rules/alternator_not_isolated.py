@@ -9,30 +9,44 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.checks.isolators import earth_way
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import way_to
+from fuseplan.checks.subjects import Subject, way_to
 from fuseplan.engine.results import Results
+from fuseplan.plan.parts import Switch
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, live = results.plan, results.network.feed_live
     alternator = plan.alternator
-    if alternator is None or alternator.feed is None:
+    if alternator is None:
         return
-    for name in way_to(plan, alternator.feed):
+    for name in way_to(plan, alternator.feed) if alternator.feed is not None else ():
         feed = plan.feed[name]
         # A feed that some position of the key leaves dead is switched by the key, not by an isolator.
-        if feed.switch is None or feed.relay is not None or not live[name].all():
-            continue
-        opens = feed.switch.also_opens
-        if opens and "none" not in opens:
-            continue
-        said = "it opens nothing else" if opens is not None else "nothing says that it opens anything else"
-        yield rule.finding(
-            results, ("feed", name),
-            f"the alternator cable ends on {alternator.feed}, on the car's side of this switch, and {said}: with it "
-            "open the alternator keeps the engine, the pump and the loads alive",
-            fields=(f"feed.{name}.switch.also_opens", "alternator.feed"))
+        if feed.switch is not None and feed.relay is None and live[name].all():
+            yield from _left(rule, results, ("feed", name), feed.switch,
+                             f"the alternator cable ends on {alternator.feed}", "alternator.feed")
+    for name in earth_way(plan, alternator.earth):
+        earth = plan.earth[name]
+        if earth.switch is not None and earth.upstream is not None:
+            yield from _left(rule, results, ("earth", name), earth.switch,
+                             f"the alternator is earthed on {alternator.earth}, as the loads are", "")
+
+
+def _left(rule: Rule, results: Results, subject: Subject, switch: Switch, where: str, moved: str) -> Iterator[Finding]:
+    """The finding of one isolator that opens neither the alternator nor the ignition."""
+    opens = switch.also_opens
+    if opens and "none" not in opens:
+        return
+    said = "it opens nothing else" if opens is not None else "nothing says that it opens anything else"
+    yield rule.finding(
+        results, subject,
+        f"{where}, on the car's side of this switch, and {said}: with it open the alternator keeps the engine, the "
+        "pump and the loads alive",
+        fix=None if moved else "an isolator with a second pair of contacts that opens the alternator's field or the "
+                               "ignition, stated as `also_opens`",
+        fields=(f"{subject[0]}.{subject[1]}.switch.also_opens", *((moved,) if moved else ())))
 
 
 RULE = Rule(

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.feed_switches import asked_of_feeds
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
 from fuseplan.engine.results import Results
@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             consequence=None if switching.load_a[corner, number] > most else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
-    yield from _in_feeds(rule, results)
+    yield from _shared(rule, results)
     for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
         current = float(switching.load_a[corner, number])
         required = not corner and current > REQUIRED_A
@@ -55,23 +55,27 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
 
 
-def _in_feeds(rule: Rule, results: Results) -> Iterator[Finding]:
-    """Switches in feeds, within their rating for what they carry but not for the kinds of load behind them; what
-    exceeds the rating itself is a feed that is overloaded."""
-    for each in asked_of_feeds(results):
+def _shared(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Switches in feeds and earth leads that are not rated for the kinds of load behind them. A feed whose switch
+    carries more than its rating is a feed that is overloaded; an earth lead's is found here."""
+    for each in shared_switches(results):
         if each.rating_a is None:
             continue
         limit = np.array([each.rating_a])
         for _, corner in over_limit(each.asked_a[:2, None], limit, True).fails:
-            if each.carried_a[corner] <= each.rating_a:
-                asked = float(each.asked_a[corner])
-                yield rule.finding(
-                    results, ("feed", each.feed),
-                    f"{MEASURE_WORDS if corner else ''}the loads behind it need a switch rated "
-                    f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(each.rating_a)}",
-                    figure=asked, limit=each.rating_a, unit="A", measure=bool(corner), consequence="damages_a_part",
-                    fix=f"a relay in the feed whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} "
-                        "or more", fields=(f"feed.{each.feed}.relay.contact", f"feed.{each.feed}.switch.rating"))
+            melts = bool(each.carried_a[corner] > each.rating_a)
+            if melts and each.kind == "feed":
+                continue
+            asked, path = float(each.asked_a[corner]), f"{each.kind}.{each.name}"
+            larger = f"a switch of {writing.burden(asked, 'A')} or more"
+            yield rule.finding(
+                results, (each.kind, each.name),
+                f"{MEASURE_WORDS if corner else ''}the loads behind it need a switch rated "
+                f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(each.rating_a)}",
+                figure=asked, limit=each.rating_a, unit="A", measure=bool(corner),
+                consequence="burns" if melts else "damages_a_part",
+                fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
+                fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
 
 
 def switches(results: Results) -> tuple[Floats, Flags]:

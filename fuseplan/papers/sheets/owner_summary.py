@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from fuseplan.build.facts import build_facts
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.isolators import earth_isolators
 from fuseplan.papers.build_cells import fuse_text, owner_words
 from fuseplan.papers.cautions import cautions, notice
 from fuseplan.papers.paper import Block, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.papers.summary import verdict
 from fuseplan.plan.conditions import title_of
+from fuseplan.plan.parts import Switch
 from fuseplan.plan.words import STATES
 from fuseplan.quantities import writing
 
@@ -55,9 +57,11 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         "nothing besides the key" if each == "none" else each.replace("_", " ") for each in circuit.cut_off))
                for name, circuit in plan.circuit.items() if circuit.cut_off]
     stopped += [("Battery isolator", f"switch of {title_of(plan, 'feed', name)}; it also opens: "
-                 + ", ".join("nothing" if each == "none" else each.replace("_", " ")
-                             for each in feed.switch.also_opens))
+                 + _also_opens(feed.switch))
                 for name, feed in plan.feed.items() if feed.switch is not None and feed.switch.also_opens]
+    stopped += [("Battery isolator", f"in the earth lead from {title_of(plan, 'earth', name)}; it also opens: "
+                 f"{_also_opens(switch)}; every positive wire stays live with it open")
+                for name in earth_isolators(plan) if (switch := plan.earth[name].switch) is not None]
     if stopped:
         yield Pairs(tuple(stopped))
     yield from _unfused(assessment)
@@ -70,6 +74,13 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     for each in cautions()[:_TOPICS]:
         yield Words(f"{each.title}: {each.text}", "caution")
     yield Words(notice(), "note")
+
+
+def _also_opens(switch: Switch) -> str:
+    """What an isolator opens beside the battery lead."""
+    if switch.also_opens is None:
+        return "not stated"
+    return ", ".join("nothing" if each == "none" else each.replace("_", " ") for each in switch.also_opens)
 
 
 def _unfused(assessment: Assessment) -> Iterator[Block]:

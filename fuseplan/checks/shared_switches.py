@@ -1,6 +1,9 @@
-"""The rating a switch in a feed needs: the loads behind it, each with the factor of its kind, on together."""
+"""The rating a switch in a feed or in an earth lead needs: the loads behind it, each with the factor of its kind, on
+together."""
 
 from __future__ import annotations
+
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +13,8 @@ from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
+from fuseplan.engine.tree import Tree
+from fuseplan.plan.parts import Switch
 from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
@@ -17,31 +22,33 @@ Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
-class FeedSwitch:
-    """The switch of one feed.
+class SharedSwitch:
+    """The switch of one feed or earth point.
 
     Attributes
     ----------
-    feed : id of the feed
+    kind, name : the feed or earth point
     rating_a : its rating [A]; None where not stated
     asked_a : array (cases,), rating it needs, as entered and at the upper bound [A]; NaN where a current is not stated
     carried_a : array (cases,), what it carries then [A]
     """
 
-    feed: str
+    kind: Literal["feed", "earth"]
+    name: str
     rating_a: float | None
     asked_a: Floats
     carried_a: Floats
 
 
-def asked_of_feeds(results: Results) -> list[FeedSwitch]:
-    """The switches in feeds that carry their loads themselves, in the order of the plan.
+def shared_switches(results: Results) -> list[SharedSwitch]:
+    """The switches in feeds that carry their loads themselves, then those in earth leads, in the order of the plan.
 
     What a starter draws is not counted: its solenoid makes and breaks that current, never the switch.
     """
     network, plan, consumers = results.network, results.plan, results.network.consumers
-    fitted = [(name, feed) for name, feed in plan.feed.items() if feed.switch is not None and feed.relay is None]
-    if not fitted:
+    fitted = [(name, feed.switch) for name, feed in plan.feed.items() if feed.switch and feed.relay is None]
+    isolators = [(name, earth.switch) for name, earth in plan.earth.items() if earth.switch is not None]
+    if not fitted and not isolators:
         return []
     current = results.demands.load[:, FIVE_S].copy()
     coils = consumers.kind == COIL
@@ -54,14 +61,21 @@ def asked_of_feeds(results: Results) -> list[FeedSwitch]:
               if network.circuits[number].role == "starter"]] = True
     not_known = np.append(~current_known(results), False)[consumers.circuit]
     switched = ((consumers.kind == LOAD) | coils) & ~starters[consumers.circuit]
-    return [_of(results, name, feed.switch.rating, current, current * times, switched, not_known)
-            for name, feed in fitted if feed.switch is not None]
+    behind = (results, current, current * times, switched, not_known)
+    return [*(SharedSwitch("feed", name, _rated(switch), *_asked(network.supply, network.feed_node[name], *behind))
+              for name, switch in fitted),
+            *(SharedSwitch("earth", name, _rated(switch), *_asked(network.returns, network.earth_node[name], *behind))
+              for name, switch in isolators)]
 
 
-def _of(results: Results, name: str, rating: float | None, current: Floats, weighted: Floats, switched: Flags,
-        not_known: Flags) -> FeedSwitch:
-    """What the switch of one feed needs."""
-    tree, consumers, node = results.network.supply, results.network.consumers, results.network.feed_node[name]
+def _rated(switch: Switch) -> float | None:
+    return None if switch.rating is None else float(switch.rating)
+
+
+def _asked(tree: Tree, node: int, results: Results, current: Floats, weighted: Floats, switched: Flags,
+           not_known: Flags) -> tuple[Floats, Floats]:
+    """The rating the switch before a node of a tree needs, and what it carries then, each (cases,) [A]."""
+    consumers = results.network.consumers
     behind = tree.order[tree.start[node]:tree.end[node]]
     members = behind[switched[behind]]
     corners = np.arange(len(current))
@@ -75,4 +89,4 @@ def _of(results: Results, name: str, rating: float | None, current: Floats, weig
         carried = np.where(more, plain[corners, worst], carried)
     if not_known[members].any():
         asked = np.full(len(current), np.nan)
-    return FeedSwitch(name, None if rating is None else float(rating), asked, carried)
+    return asked, carried
