@@ -86,7 +86,7 @@ def sample(assessment: Assessment, count: int = 10_000, seed: int = SEED,
     while done < count and not (cancelled is not None and cancelled()):
         rows = min(verdicts.at_once, count - done)
         current = random.uniform(consumers.least_a, consumers.most_a, (rows, consumers.count))
-        fails = verdicts.fails(verdicts.ratios(current))
+        fails = verdicts.of(current).fails
         failed += fails.sum(axis=0)
         for name, places in circuits.items():
             by_circuit[name] += int(fails[:, places].any(axis=1).sum())
@@ -167,7 +167,7 @@ def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
     verdicts = SampleVerdicts(assessment)
     nominal, most, least = consumers.reference_a, consumers.most_a, consumers.least_a
     rows = [nominal, most, least]
-    ends = verdicts.fails(verdicts.ratios(np.stack(rows)))
+    ends = verdicts.of(np.stack(rows)).fails
     if not (ends[1:] != ends[0]).any():
         return ()
     for index in asked:
@@ -176,8 +176,8 @@ def measure_first(assessment: Assessment) -> tuple[Reading, ...]:
             one[index] = bound[index]
             rows.append(one)
     few = verdicts.at_once
-    ratios = np.concatenate([verdicts.ratios(np.stack(rows[low:low + few])) for low in range(0, len(rows), few)])
-    fails = verdicts.fails(ratios)
+    parts = [verdicts.of(np.stack(rows[low:low + few])) for low in range(0, len(rows), few)]
+    fails, ratios = (np.concatenate(each) for each in zip(*parts, strict=True))
     open_ = np.flatnonzero((fails[1:3] != fails[0]).any(axis=0) & np.isfinite(ratios[0]))
     found = []
     for place, index in enumerate(asked):

@@ -9,8 +9,9 @@ import numpy as np
 
 from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
-from fuseplan.checks.rule import ROUNDING, Finding, SubjectKind
+from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import maker_words, segment_words
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.fusing import from_stock, ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results

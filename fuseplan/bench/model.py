@@ -22,7 +22,6 @@ from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.model import Condition
 from fuseplan.plan.words import State
 from fuseplan.quantities.amounts import Amount
-from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Collection, Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fuseplan.checks.fixes import another_insulation, insulation_first, size_that_carries, wire_field
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.limit import Floats, Ints, Limit, LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.ratios import heated_c
@@ -19,35 +20,65 @@ from fuseplan.engine.wiring import Segments
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
 
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-
 MOMENTARY_S = 5.0
 """Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
 MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from memory; its k values are printed in IEC "
                     "60364-4-43 table 43A)")
 
 
-def final_temperature(results: Results, demands: Demands) -> Floats:
-    """Conductor temperature after 5 s of everything on, from the steady temperature before it (cases, S) in °C."""
-    segments = results.network.segments
-    steady = steady_before(segments, demands.lasting, results.segment_limit_a)
-    return heated_c(steady, demands.segment[:, FIVE_S]**2 * MOMENTARY_S, segments.area_mm2)
+def for_minutes(*kinds: str) -> Limit:
+    """What lasts on each segment of owners of these kinds, against the wire's ampacity in its place."""
+    def rows(results: Results) -> LimitRows:
+        members = _members(results, kinds)
+        return rows_of(_subjects(results, members), members, results.segment_limit_a[members],
+                       lambda figures: figures.demands.lasting[:, members])
+
+    return rows
 
 
-def heats_briefly(results: Results, demands: Demands) -> Flags:
-    """Segments that carry more than their ampacity for 5 s (cases, S)."""
-    limit = results.segment_limit_a
-    return np.asarray(np.isfinite(limit) & (demands.segment[:, FIVE_S] > limit))
+def for_seconds(*kinds: str) -> Limit:
+    """The heat of 5 s of everything on, against what the insulation is rated for: of segments of owners of these kinds
+    that then carry more than their ampacity."""
+    def rows(results: Results) -> LimitRows:
+        members = _members(results, kinds)
+        return rows_of(_subjects(results, members), members, results.network.segments.max_c[members],
+                       lambda figures: _final_c(results, figures.demands, members))
+
+    return rows
 
 
-def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats) -> Floats:
-    """Conductor temperature in °C before a momentary load, by the square law (…, S): no higher than what the insulation
-    is rated for, which also stands where nothing says what the wire may carry."""
+def _members(results: Results, kinds: Collection[str]) -> Ints:
+    return np.flatnonzero([kind in kinds for kind, _ in results.network.segments.owner])
+
+
+def _subjects(results: Results, members: Ints) -> list[tuple[str, str]]:
+    owners = results.network.segments.owner
+    return [(kind, name or kind) for kind, name in (owners[index] for index in members.tolist())]
+
+
+def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
+    """Conductor temperature after 5 s of everything on, from the steady temperature before it, in °C (cases, members);
+    NaN where a segment does not carry more than its ampacity then."""
+    limit = results.segment_limit_a[members]
+    brief = demands.segment[:, FIVE_S, members]
+    heats = np.isfinite(limit) & exceeds(brief, limit)
+    found = np.full(brief.shape, np.nan)
+    some = np.flatnonzero(heats.any(axis=0))
+    if some.size:
+        segments, hot = results.network.segments, members[some]
+        steady = steady_before(segments, demands.lasting[:, hot], limit[some], hot)
+        end = heated_c(steady, brief[:, some]**2 * MOMENTARY_S, segments.area_mm2[hot])
+        found[:, some] = np.where(heats[:, some], end, np.nan)
+    return found
+
+
+def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats, members: Ints) -> Floats:
+    """Conductor temperature in °C of some segments before a momentary load, by the square law (…, members): no higher
+    than what the insulation is rated for, which also stands where nothing says what the wire may carry."""
     some = np.where(limit_a > 0, limit_a, np.nan)
-    steady = np.asarray(conductor_temperature(segments.ambient_c, segments.max_c, lasting_a, some))
-    top = np.maximum(segments.max_c, segments.ambient_c)
-    return np.asarray(np.clip(np.nan_to_num(steady, nan=np.inf), segments.ambient_c, top))
+    ambient_c, max_c = segments.ambient_c[members], segments.max_c[members]
+    steady = np.asarray(conductor_temperature(ambient_c, max_c, lasting_a, some))
+    return np.asarray(np.clip(np.nan_to_num(steady, nan=np.inf), ambient_c, np.maximum(max_c, ambient_c)))
 
 
 def _basis(results: Results, index: int) -> str:
@@ -62,13 +93,12 @@ def _fix(size: str | None) -> str:
     return f"fit {size} in its place"
 
 
-def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> Iterator[Finding | Unjudged]:
-    """Findings on the segments whose owner's kind is wanted: the lasting demand against the ampacity, and the heat of
-    a momentary demand where the lasting one passes."""
+def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -> Iterator[Finding | Unjudged]:
+    """Findings on wires: the lasting demand against the ampacity, and the heat of a momentary demand where the lasting
+    one passes."""
     segments, demands, limit = results.network.segments, results.demands, results.segment_limit_a
-    asked = np.array([wanted(kind) for kind, _ in segments.owner], dtype=bool)
     failed = set()
-    judged = over_limit(demands.lasting, limit, asked)
+    judged = lasting(results).judged(results)
     for index in judged.unknown:
         yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
     for index, corner in judged.fails:
@@ -84,12 +114,11 @@ def overloaded(rule: Rule, results: Results, wanted: Callable[[str], bool]) -> I
             figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
             fix=insulation_first(results, index, current, _fix(size)), fields=(wire_field(results, index),),
         )
-    brief = asked & heats_briefly(results, demands)
-    short = final_temperature(results, demands)
-    for index, corner in over_limit(short, segments.max_c, np.asarray(brief.any(axis=0))).fails:
+    for index, corner in momentary(results).judged(results).fails:
         if index in failed:
             continue
-        end_c, top_c = float(short[corner, index]), float(segments.max_c[index])
+        at = np.array([index])
+        end_c, top_c = float(_final_c(results, demands, at)[corner, 0]), float(segments.max_c[index])
         yield rule.finding(
             results, segment_subject(results, index),
             f"{MEASURE_WORDS if corner else ''}{writing.burden(demands.segment[corner, FIVE_S, index], 'A')} for 5 s "

@@ -60,7 +60,7 @@ def switches_asked(results: Results) -> Iterator[NotSaid]:
     for number in np.flatnonzero(switches(results)[1]).tolist():
         name = circuit_subject(results, number)[1]
         yield _switch("circuit", name, float(switching.switch_a[0, number]) if known[number] else float("nan"))
-    for each in shared_switches(results):
+    for each in shared_switches(results, results.demands):
         if each.rating_a is None:
             yield _switch(each.kind, each.name, float(each.asked_a[0]))
 

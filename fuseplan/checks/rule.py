@@ -1,4 +1,4 @@
-"""What a check is, what it finds, and how a figure is held against a limit at both ends of its evidence."""
+"""What a check is, and what it finds."""
 
 from __future__ import annotations
 
@@ -7,18 +7,14 @@ import math
 import pkgutil
 from collections.abc import Callable, Iterable
 from functools import lru_cache
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
+from fuseplan.checks.limit import Limit
 from fuseplan.engine.results import Results
 from fuseplan.quantities.writing import Side
 from fuseplan.records import dataclass
 from fuseplan.results.part import Figure
 
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 Level = Literal["danger", "warning", "advice"]
 LEVELS: tuple[Level, ...] = ("danger", "warning", "advice")
 Consequence = Literal["burns", "injures", "keeps_running", "stops_the_car", "fails_in_use", "damages_a_part",
@@ -38,9 +34,6 @@ CONSEQUENCES: dict[Consequence, tuple[Level, str]] = {
 """The level that each consequence has, and the consequence in words. Nothing else decides a level."""
 SubjectKind = Literal["circuit", "feed", "earth", "alternator", "battery", "run", "fuse_box",
                       "connector", "plan"]
-
-ROUNDING = 1e-9
-"""A figure this close to its limit, relatively, is at the limit and passes."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +101,8 @@ class Rule:
     figures: tuple[tuple[Figure[Any], Figure[Any] | None], ...] = ()
     """The declared figures of the result that its findings are about, each with the one it is held against where that
     is a figure too."""
+    limits: tuple[Limit, ...] = ()
+    """The limits on currents and voltages its findings come from. Samples of the currents are held against the same."""
     lack: bool = False
     """What it finds is that something is missing: alone that leaves the verdict unknown."""
     name: str = ""
@@ -141,45 +136,6 @@ class Rule:
 def _known(value: float | None) -> float | None:
     """A plain number; None where there is none."""
     return float(value) if value is not None and math.isfinite(value) else None
-
-
-class Judged(NamedTuple):
-    """Figures held against their limits; every figure that was to be judged and is in neither list passes."""
-
-    fails: list[tuple[int, int]]
-    """(index, corner): corner 0 where the figure fails as entered, 1 where only its upper bound does."""
-    unknown: list[int]
-    """Where figure or limit is not known, and what is known of them does not fail."""
-
-
-def over_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Judged:
-    """Where a figure exceeds its limit, and where that is not known.
-
-    Parameters
-    ----------
-    figure : array (2, n)
-        As entered, and at the upper bound of the evidence; NaN where not known.
-    limit : array (n,) or float
-        NaN where not known, infinite where there is none.
-    applies : array (n,) or bool
-        What is to be judged: elsewhere NaN means nothing.
-    """
-    with np.errstate(invalid="ignore"):
-        return _judged(figure > np.asarray(limit) * (1.0 + ROUNDING), figure, limit, applies)
-
-
-def under_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Judged:
-    """Where a figure falls short of its limit, and where that is not known; as `over_limit`."""
-    with np.errstate(invalid="ignore"):
-        return _judged(figure < np.asarray(limit) * (1.0 - ROUNDING), figure, limit, applies)
-
-
-def _judged(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags | bool) -> Judged:
-    fails = fails & applies
-    failing = fails.any(axis=0)
-    unknown = (np.isnan(figure).any(axis=0) | np.isnan(limit)) & applies & ~failing
-    return Judged([(index, 0 if fails[0, index] else 1) for index in np.flatnonzero(failing).tolist()],
-                  np.flatnonzero(unknown).tolist())
 
 
 MEASURE_WORDS = "Passes with the current entered, fails with its worst case: measure it first. "

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from fuseplan.checks.subjects import current_known
 from fuseplan.engine.consumers import COIL, LOAD
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import factor
 from fuseplan.engine.results import Results
@@ -29,7 +30,7 @@ class SharedSwitch:
     ----------
     kind, name : the feed or earth point
     rating_a : its rating [A]; None where not stated
-    asked_a : array (cases,), rating it needs, as entered and at the upper bound [A]; NaN where a current is not stated
+    asked_a : array (cases,), rating it needs [A]; NaN where a current is not stated
     carried_a : array (cases,), what it carries then [A]
     """
 
@@ -40,8 +41,9 @@ class SharedSwitch:
     carried_a: Floats
 
 
-def shared_switches(results: Results) -> list[SharedSwitch]:
-    """The switches in feeds that carry their loads themselves, then those in earth leads, in the order of the plan.
+def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
+    """The switches in feeds that carry their loads themselves, then those in earth leads, in the order of the plan; what
+    they need by the demands of some cases.
 
     What a starter draws is not counted: its solenoid makes and breaks that current, never the switch.
     """
@@ -50,7 +52,7 @@ def shared_switches(results: Results) -> list[SharedSwitch]:
     isolators = [(name, earth.switch) for name, earth in plan.earth.items() if earth.switch is not None]
     if not fitted and not isolators:
         return []
-    current = results.demands.load[:, FIVE_S].copy()
+    current = demands.load[:, FIVE_S].copy()
     coils = consumers.kind == COIL
     current[:, coils] = consumers.reference_a[coils]
     kinds = ["coil" if coil else kind for coil, kind in zip(coils.tolist(), consumers.load_kind, strict=True)]

@@ -12,7 +12,7 @@ from typing import Any, Literal
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.differences import reasons, tightest_wire
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
-from fuseplan.checks.rule import ROUNDING
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.limits import LimitSet, limit_set, names
 from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass

@@ -13,6 +13,7 @@ from fuseplan.engine.equipment import max_fuse_words, strictest
 from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of
@@ -20,6 +21,7 @@ from fuseplan.results.naming import place_words
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 
 Subject = tuple[SubjectKind, str]
 
@@ -77,6 +79,13 @@ def circuit_subject(results: Results, number: int) -> Subject:
     return ("circuit", results.network.circuit_ids[number])
 
 
+def consumer_subjects(results: Results) -> list[Subject]:
+    """The circuit of each consumer; the plan for one that belongs to none."""
+    circuits = [circuit_subject(results, number) for number in range(len(results.network.circuit_ids))]
+    return [circuits[number] if number >= 0 else ("plan", "plan")
+            for number in results.network.consumers.circuit.tolist()]
+
+
 def circuit_path(results: Results, number: int, key: str) -> str:
     """Path of one key of a circuit."""
     return f"circuit.{results.network.circuit_ids[number]}.{key}"
@@ -122,6 +131,12 @@ def condition_words(results: Results, number: int) -> str:
     """A condition by its name, in the middle of a sentence."""
     condition = results.network.conditions[number]
     return f"'{condition.name or results.network.condition_ids[number]}'"
+
+
+def running_conditions(results: Results) -> Ints:
+    """Numbers of the conditions with the engine running; none where the alternator's output is not known."""
+    running = results.network.state == STATE_INDEX["running"]
+    return np.flatnonzero(running & results.source.alternator_known)
 
 
 STATE_WORDS = {

@@ -9,8 +9,8 @@ from collections import defaultdict
 
 import numpy as np
 
-from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import way_to
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.plan.roles import MAY_BE_UNFUSED

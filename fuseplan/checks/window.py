@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from fuseplan.checks.rule import ROUNDING
 from fuseplan.checks.subjects import maker_words, segment_words
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.quantities import writing

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,11 +41,15 @@ class Demands:
     segment: Floats
     """(cases, 3, S)."""
 
-    @property
+    @cached_property
     def lasting(self) -> Floats:
         """What heats a segment for minutes: the larger of the 5 min and the continuous demand (cases, S)."""
         return np.asanyarray(larger("what heats the wire for minutes", self.segment[:, FIVE_MIN],
                                     self.segment[:, CONTINUOUS]))
+
+    def lasting_at(self, nodes: Ints) -> Floats:
+        """The same for supply branches (cases, nodes)."""
+        return np.maximum(self.supply[:, FIVE_MIN, nodes], self.supply[:, CONTINUOUS, nodes])
 
 
 def _lowest_running_v(network: Network) -> float:

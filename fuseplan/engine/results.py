@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_words
+from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.demand import Demands, demands_of
 from fuseplan.engine.devices import Devices, devices_of
@@ -69,6 +70,12 @@ class Results:
     def running(self) -> Solution:
         """The solution that says what a load has with the engine running."""
         return self.solution if self.held is None else self.held
+
+    @cached_property
+    def at_bounds(self) -> CaseFigures:
+        """What limits are for, at the currents as entered and at their upper bounds."""
+        return CaseFigures(self.solution, self.running, self.demands, self.drops, self.switching, self.fusing.low_a,
+                           self.balance.demand_a, self.balance.continuous_a)
 
     @property
     def worst(self) -> tuple[Solution, ...]:

@@ -9,17 +9,18 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.cases import Cases
-from fuseplan.engine.demand import Demands, demands_of
-from fuseplan.engine.drops import Drops, drops_of
+from fuseplan.engine.demand import demands_of
+from fuseplan.engine.drops import drops_of
+from fuseplan.engine.fusing import load_side
 from fuseplan.engine.part import Part, part_of
 from fuseplan.engine.passes import at_nodes, settle
 from fuseplan.engine.power import average_demand, average_share, continuous_demand
-from fuseplan.engine.relays import Switching, switching_of
+from fuseplan.engine.relays import switching_of
 from fuseplan.engine.results import Results
 from fuseplan.engine.solve import Solution, Solved
 from fuseplan.engine.source import Source
-from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -28,23 +29,6 @@ Flags = NDArray[np.bool_]
 MOST_AT_ONCE = 2000
 MOST_CELLS = 4_000_000
 """Currents of consumers held at once, of all conditions."""
-
-
-@dataclass(frozen=True)
-class Sampled:
-    """What is computed of n samples, each a case."""
-
-    solution: Solved
-    """With the strongest load of each `either` group on."""
-    running: Solved
-    """The same with an alternator of unknown output holding its regulator voltage."""
-    demands: Demands
-    drops: Drops
-    switching: Switching
-    average_a: Floats
-    """Demand with every current weighed by its duty [A] (n, C)."""
-    continuous_a: Floats
-    """Loads in continuous and prolonged use [A] (n, C)."""
 
 
 class Sampler:
@@ -59,8 +43,8 @@ class Sampler:
         self.at_once = max(1, min(MOST_AT_ONCE, MOST_CELLS // cells))
         """How many samples to ask for at once."""
 
-    def of(self, reference_a: Floats) -> Sampled:
-        """The results of samples.
+    def of(self, reference_a: Floats) -> CaseFigures:
+        """The figures of samples, a sample being a case.
 
         Parameters
         ----------
@@ -78,10 +62,11 @@ class Sampler:
         held = None if results.held is None else self._solved(cases, consumers.on, source.strong, results.held)
         demands = demands_of(network, choices, source, held)
         available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
-        return Sampled(
+        return CaseFigures(
             usual, usual if held is None else held, demands,
-            drops_of(network, choices, [consumers.on, *consumers.instead]),
-            switching_of(network, demands), average_demand(average, available), continuous_demand(average))
+            drops_of(network, choices, [consumers.on, *consumers.instead]), switching_of(network, demands),
+            load_side(network, demands.supply[:, :, network.fuse_node])[1],
+            average_demand(average, available), continuous_demand(average))
 
     def _solved(self, cases: Cases, share: Floats | Flags, source: Source, start: Solution,
                 usual: Solved | None = None) -> Solved:

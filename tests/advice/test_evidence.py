@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from fuseplan.advice.evidence import measure_first, sample
 from fuseplan.advice.sample_verdicts import Judged, SampleVerdicts
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.checks.rule import judge
+from fuseplan.checks.rule import all_rules, judge
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.sampling import Sampler
 from fuseplan.limits import names
 from fuseplan.plan.model import Plan
@@ -31,21 +32,20 @@ def compare_with_findings(assessment: Assessment) -> int:
     rows = np.stack([consumers.reference_a, consumers.most_a])
     # The samples take assumed resistances as they are, and so do the checks before that is looked at.
     findings, _ = judge(assessment.results)
-    fails = verdicts.fails(verdicts.ratios(rows))
-    checks = {judged.check for judged in verdicts.judged} - {"discharge-while-running"}
+    fails, ratios = verdicts.of(rows)
+    assert (fails == (ratios > 1.0 + ROUNDING)).all()
+    checks = {name for name, rule in all_rules().items() if rule.limits} - {"discharge-while-running"}
+    assert {judged.check for judged in verdicts.judged} <= checks | {"discharge-while-running"}
     for corner in (0, 1):
         mine = {judged for judged, failed in zip(verdicts.judged, fails[corner], strict=True)
                 if failed and judged.check != "discharge-while-running"}
         theirs = {Judged(each.check, each.subject_kind, each.subject) for each in findings
-                  if each.check in checks and each.unit != "°C" and (corner or not each.measure)
-                  and each.figure is not None}
-        heat = {Judged(each.check, each.subject_kind, each.subject) for each in findings
-                if each.check in checks and each.unit == "°C"}
+                  if each.check in checks and (corner or not each.measure) and each.limit is not None}
         if corner == 0:
-            assert mine - heat == theirs - heat
+            assert mine == theirs
         else:
             # The checks take for each load the bus voltage that is worst of all its conditions and of both corners.
-            assert mine - heat <= theirs
+            assert mine <= theirs
     short = sum(bool(failed) for judged, failed in zip(verdicts.judged, fails[0], strict=True)
                 if judged.check == "discharge-while-running")
     assert short == sum(each.check == "discharge-while-running" and not each.measure for each in findings)

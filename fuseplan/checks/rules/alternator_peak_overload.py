@@ -8,27 +8,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
-from fuseplan.checks.subjects import condition_words
+from fuseplan.checks.limit import Floats, LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.consumers import ALTERNATOR, MOMENTARY
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
-from fuseplan.engine.states import STATE_INDEX
+from fuseplan.engine.solve import Solved
 from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, source = results.network, results.source
+    source = results.source
     if not source.alternator_known:
         if results.plan.alternator is not None:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     share = results.limit_set.alternator.peak_share
-    consumers = network.consumers
-    counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
-    peak = results.solution.consumer_a[:, counted].sum(axis=1).reshape(CORNERS, len(network.conditions))
-    failing = over_limit(peak, share * source.rated_a, network.state == STATE_INDEX["running"]).fails
+    peak = _together_a(results.solution)
+    failing = all_together(results).judged(results).fails
     if not failing:
         return
     worst, corner = min(failing, key=lambda entry: (entry[1], -peak[entry[1], entry[0]]))
@@ -45,6 +45,22 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         fields=("alternator.rated",))
 
 
+def all_together(results: Results) -> LimitRows:
+    """All loads on together in each condition with the engine running, momentary ones left out, against the
+    alternator's share for them."""
+    source, parts = results.source, running_conditions(results)
+    return rows_of([("alternator", "alternator")] * len(parts), parts,
+                   results.limit_set.alternator.peak_share * source.rated_a,
+                   lambda figures: _together_a(figures.solution)[:, parts])
+
+
+def _together_a(solution: Solved) -> Floats:
+    """All loads that are on, momentary ones left out (cases, C) [A]."""
+    consumers = solution.network.consumers
+    counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
+    return np.asarray(solution.cases.parted(solution.consumer_a[:, counted].sum(axis=1)))
+
+
 RULE = Rule(
     consequence="good_practice",
     title="Alternator overloaded at peak",
@@ -53,4 +69,5 @@ RULE = Rule(
     fix="have fewer loads on together, or a larger alternator",
     example="fails: 100 A on a 90 A alternator; passes: 25 A",
     find=find,
+    limits=(all_together,),
 )

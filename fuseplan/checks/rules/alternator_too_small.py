@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
-from fuseplan.checks.subjects import condition_words
+from fuseplan.checks.limit import LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
 
@@ -23,10 +23,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         if results.plan.alternator is not None:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
-    running = results.network.state == STATE_INDEX["running"]
     continuous = balance.continuous_a
     limit = share * source.rated_a
-    failing = over_limit(continuous, limit, running).fails
+    failing = lasting_load(results).judged(results).fails
     if not failing:
         return
     worst, corner = min(failing, key=lambda entry: (entry[1], -continuous[entry[1], entry[0]]))
@@ -43,6 +42,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         fields=("alternator.rated",))
 
 
+def lasting_load(results: Results) -> LimitRows:
+    """The loads in continuous and prolonged use in each condition with the engine running, against the alternator's
+    share for them."""
+    source, parts = results.source, running_conditions(results)
+    return rows_of([("alternator", "alternator")] * len(parts), parts,
+                   results.limit_set.alternator.continuous_share * source.rated_a,
+                   lambda figures: figures.continuous_a[:, parts])
+
+
 RULE = Rule(
     consequence="stops_the_car",
     title="Alternator too small",
@@ -52,5 +60,6 @@ RULE = Rule(
     fix="a larger alternator, or less load",
     example="fails: 80 A continuous on a 90 A alternator; passes: 25 A",
     find=find,
+    limits=(lasting_load,),
     figures=((ConditionResult.continuous_a, None),),
 )

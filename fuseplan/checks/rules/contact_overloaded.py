@@ -13,8 +13,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.limit import over_limit
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.mating import normal

@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
-from fuseplan.checks.subjects import condition_words
+from fuseplan.checks.limit import LimitRows, over_limit, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.checks.subjects import condition_words, running_conditions
 from fuseplan.engine.alternator import highest_rotor_rpm
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
 
@@ -21,18 +21,17 @@ FIELDS = ("alternator.rated", "alternator.low_speed", "alternator.pulley_ratio")
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, balance = results.network, results.balance
+    balance = results.balance
     if not results.source.alternator_known:
         if results.plan.alternator is not None:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
-    running = network.state == STATE_INDEX["running"]
     fitted = results.plan.alternator
     machine = "dynamo" if fitted is not None and fitted.machine == "dynamo" else "hot alternator"
     pulley = "a smaller pulley"
     if math.isnan(highest_rotor_rpm(fitted)[0]):
         pulley += ", once its highest speed is entered as `max_speed`"
-    for index, corner in over_limit(balance.demand_a, balance.available_a[0], running).fails:
+    for index, corner in on_average(results).judged(results).fails:
         demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
         rotor = float(results.source.rotor_rpm[index])
         fit = " or ".join([pulley, *filter(None, [larger_alternator(results)])])
@@ -47,6 +46,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                    f"{fit}; the power report computes each",
             fields=FIELDS)
     yield from _not_recovered(rule, results)
+
+
+def on_average(results: Results) -> LimitRows:
+    """The average demand of each condition with the engine running, against what the alternator delivers then."""
+    parts = running_conditions(results)
+    return rows_of([("condition", results.network.condition_ids[number]) for number in parts.tolist()], parts,
+                   results.source.available_a[parts], lambda figures: figures.average_a[:, parts])
 
 
 def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -85,5 +91,6 @@ RULE = Rule(
     fix="less load at idle, or more output there",
     example="fails: 70 A at idle from a 90 A alternator; passes: 15 A",
     find=find,
+    limits=(on_average,),
     figures=((ConditionResult.demand_a, ConditionResult.available_a), (ConditionResult.battery_a, None)),
 )

@@ -11,22 +11,21 @@ import numpy as np
 
 from fuseplan.checks.contacts import larger_contact
 from fuseplan.checks.feed_limits import feed_limits
-from fuseplan.checks.overload import overloaded
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
+from fuseplan.checks.limit import LimitRows, rows_of
+from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
 from fuseplan.results.supply import FeedInCondition
 
+LASTING, MOMENTARY = for_minutes("feed"), for_seconds("feed")
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    yield from overloaded(rule, results, lambda kind: kind == "feed")
-    node = results.network.feed_node
-    lasting = np.maximum(results.demands.supply[:, FIVE_MIN], results.demands.supply[:, CONTINUOUS])
-    limits = feed_limits(results)
-    figure = lasting[:, [node[each.feed] for each in limits]]
-    judged = over_limit(figure, np.array([each.limit_a for each in limits]), True)
+    yield from overloaded(rule, results, LASTING, MOMENTARY)
+    limits, rows = feed_limits(results), parts_of_feeds(results)
+    figure, judged = rows.figure(results.at_bounds), rows.judged(results)
     failing = {index for index, _ in judged.fails}
     for index, each in enumerate(limits):
         if index in judged.unknown or (not each.is_printed and index not in failing):
@@ -44,6 +43,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fields=(each.path,))
 
 
+def parts_of_feeds(results: Results) -> LimitRows:
+    """What lasts on each feed, against the limits of its parts, in the order of `feed_limits`."""
+    limits = feed_limits(results)
+    nodes = np.array([results.network.feed_node[each.feed] for each in limits], dtype=np.int64)
+    return rows_of([("feed", each.feed) for each in limits], np.arange(len(limits)),
+                   np.array([each.limit_a for each in limits]), lambda figures: figures.demands.lasting_at(nodes))
+
+
 RULE = Rule(
     consequence="burns",
     title="Feed overloaded",
@@ -54,5 +61,6 @@ RULE = Rule(
     example="fails: an 18 A fan on a bus limited to 15 A; passes: a limit of 30 A",
     find=find,
     ambient=True,
+    limits=(LASTING, MOMENTARY, parts_of_feeds),
     figures=((SegmentResult.current_a, SegmentResult.ampacity_a), (FeedInCondition.current_a, None)),
 )

@@ -11,8 +11,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.protected import rating_unknown
-from fuseplan.checks.rule import ROUNDING, Finding, Rule, Unjudged
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.equipment import MaxFuse, max_fuse_path, max_fuse_words, max_fuses
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
@@ -34,7 +35,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         rating = float(results.fusing.rating_a[each.device])
         if np.isnan(rating):
             yield rule.unjudged(subject, rating_unknown(results, each.device))
-        elif rating > each.most_a * (1.0 + ROUNDING):
+        elif exceeds(rating, each.most_a):
             yield _finding(rule, results, each, rating, allowed)
 
 

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import another_insulation, insulation_first, wire_field
+from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import rating_unknown, unjudged
-from fuseplan.checks.rule import Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import ROUNDING, Finding, Rule
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 

@@ -12,8 +12,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import another_insulation, carries_nothing, next_rating
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.results import Results
@@ -23,7 +24,7 @@ from fuseplan.results.fuse import FuseRange, FuseResult
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fusing = results.fusing
-    judged = over_limit(fusing.low_a, fusing.rating_a, True)
+    judged = load_of_fuses(results).judged(results)
     for index in judged.unknown:
         row = results.network.fuses[index]
         words = rating_unknown(results, index) if np.isnan(fusing.rating_a[index]) else \
@@ -51,6 +52,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             unit="A", fix=_over_makers_limit(capped, need) if capped is not None and need > high else
             _fix(row.fuse.kind, need, high, bool(fusing.silent[index]), hopeless), measure=bool(corner),
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
+
+
+def load_of_fuses(results: Results) -> LimitRows:
+    """The smallest fuse each load needs, against the rating in force."""
+    network = results.network
+    return rows_of([fuse_subject(row) for row in network.fuses], np.arange(len(network.fuses)),
+                   results.fusing.rating_a, lambda figures: figures.smallest_fuse_a)
 
 
 def _fix(kind: str, need_a: float, high_a: float, is_silent: bool, hopeless: str | None) -> str:
@@ -83,5 +91,6 @@ RULE = Rule(
     example="fails: 7.5 A continuous on a 7.5 A fuse; passes: on a 15 A fuse",
     find=find,
     ambient=True,
+    limits=(load_of_fuses,),
     figures=((FuseRange.low, FuseResult.rating_a),),
 )

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Flags, Floats, Rule, over_limit
+from fuseplan.checks.limit import Flags, Floats, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fault import least_way_ohm

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit, under_limit
+from fuseplan.checks.limit import over_limit, under_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import Subject
 from fuseplan.engine.cranking import Cranking, Piece, Survivor, side_limit, unmeasured_survivors
 from fuseplan.engine.results import Results

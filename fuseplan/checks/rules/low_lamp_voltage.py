@@ -8,12 +8,14 @@ its regulator voltage: a lamp that is dim even then fails, one that needs the al
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.drop_fixes import DropFix, Lack, drop_fixes
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, under_limit
+from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import (
     circuit_path,
     circuit_subject,
@@ -23,6 +25,7 @@ from fuseplan.checks.subjects import (
     load_words,
     worst_by_circuit,
 )
+from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import Drops
 from fuseplan.engine.network import Network
@@ -34,7 +37,6 @@ from fuseplan.quantities import writing
 from fuseplan.results.circuit import CircuitInCondition
 from fuseplan.tables.distinct import distinct
 
-Floats = NDArray[np.float64]
 WITHOUT = "and so the voltage at its lamps with the engine running"
 
 
@@ -43,18 +45,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     consumers, lamps = network.consumers, judged_lamps(results)
     if share is None or not lamps.size:
         return
-    volts = np.full((CORNERS, consumers.count), np.nan)
-    volts[:, lamps] = running_volts(network, results.running, results.drops, lamps)
-    design = np.full(consumers.count, np.nan)
-    design[lamps] = design_voltages(results, lamps)
-    limit = share * design
-    judged = under_limit(volts, limit, ~np.isnan(volts).all(axis=0))
-    failing = worst_by_circuit(results, judged.fails, limit - volts)
+    rows, at_bounds = at_lamps(results), results.at_bounds
+    design, limit = (np.full(consumers.count, np.nan) for _ in range(2))
+    design[lamps], limit[lamps] = design_voltages(results, lamps), rows.limit
+
+    def held(figures: CaseFigures) -> tuple[Floats, dict[int, tuple[int, int]]]:
+        """Voltage at all consumers (2, L), and the worst lamp of each circuit that fails."""
+        found = np.full((CORNERS, consumers.count), np.nan)
+        found[:, lamps] = rows.figure(figures)
+        return found, worst_by_circuit(results, rows.judged_in(figures).fails, limit - found)
+
+    volts, failing = held(at_bounds)
     if results.held is not None:
-        alone = np.full_like(volts, np.nan)
-        alone[:, lamps] = running_volts(network, results.solution, results.drops, lamps)
-        dim = under_limit(alone, limit, np.asarray(~np.isnan(alone).all(axis=0)))
-        for number in worst_by_circuit(results, dim.fails, limit - alone).keys() - failing.keys():
+        for number in held(replace(at_bounds, running=results.solution))[1].keys() - failing.keys():
             yield rule.unjudged(circuit_subject(results, number), f"output of the alternator, {WITHOUT}")
     if not results.known.alternator_cable:
         on = distinct(consumers.circuit[~np.isnan(volts).all(axis=0)])
@@ -87,6 +90,17 @@ def _fixes(results: Results, short: list[tuple[int, int, float]]) -> list[DropFi
     found = {(lack.consumer, lack.corner): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
     low = DropFix("a higher charging voltage: the whole car is low", ("alternator.rated",))
     return [found.get((index, corner), low) for index, corner, _ in short]
+
+
+def at_lamps(results: Results) -> LimitRows:
+    """Lowest voltage at each lamp with the engine running, against its share of the lamp's design voltage."""
+    share, lamps = results.limit_set.drop.lamp_share, judged_lamps(results)
+    if share is None or not lamps.size:
+        return NO_ROWS
+    circuits = results.network.consumers.circuit[lamps].tolist()
+    return rows_of([circuit_subject(results, number) for number in circuits], lamps,
+                   share * design_voltages(results, lamps),
+                   lambda figures: running_volts(results.network, figures.running, figures.drops, lamps), "limit")
 
 
 def judged_lamps(results: Results) -> NDArray[np.int64]:
@@ -126,6 +140,7 @@ RULE = Rule(
     fix="a relay near the lamp, a thicker wire, a better earth",
     example="fails: 110 W at the end of 12 m of 0.5 mm²; passes: 55 W on 3 m of 2.5 mm²",
     find=find,
+    limits=(at_lamps,),
     figures=((CircuitInCondition.load_v, None),),
     resistance=True,
     ambient=True,

@@ -5,40 +5,35 @@ An output rated for half an ampere fails when more is drawn, and the control uni
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import cast
 
 import numpy as np
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged, over_limit
+from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind, Unjudged
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.solve import Solved
 from fuseplan.plan.ranges import COIL_RESISTANCE
 from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, plan = results.network, results.plan
-    coils = np.flatnonzero(network.consumers.kind == COIL)
-    if not coils.size:
+    network = results.network
+    rows = through_outputs(results)
+    if not rows.parts.size:
         return
-    limit, driven = np.full(coils.size, np.nan), np.zeros(coils.size, dtype=bool)
-    for place, index in enumerate(coils.tolist()):
+    judged = rows.judged(results)
+    place = {coil: number for number, coil in enumerate(rows.parts.tolist())}
+    current = rows.figure(results.at_bounds)
+    for index in judged.unknown:
         kind, name = network.consumers.owner[index]
-        relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
-        driven[place] = relay is not None and relay.driver == "ecu"
-        if relay is not None and relay.driver_limit is not None:
-            limit[place] = float(relay.driver_limit)
-    current = results.solution.consumer_a[:, coils].reshape(CORNERS, -1, coils.size).max(axis=1)
-    judged = over_limit(current, limit, driven)
-    for place in judged.unknown:
-        kind, name = network.consumers.owner[int(coils[place])]
         yield rule.unjudged((cast(SubjectKind, kind), name), "current limit of the control unit's output")
-    for place, corner in judged.fails:
-        kind, name = network.consumers.owner[int(coils[place])]
-        drawn, most = float(current[corner, place]), float(limit[place])
-        index = int(coils[place])
+    for index, corner in judged.fails:
+        kind, name = network.consumers.owner[index]
+        drawn, most = float(current[corner, place[index]]), float(rows.limit[place[index]])
         fix = "a small relay between output and coil"
         ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
         if COIL_RESISTANCE.holds(ohm):
@@ -51,6 +46,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 
 
+def through_outputs(results: Results) -> LimitRows:
+    """The current of each coil that a control unit drives, in the condition where it is largest, against what the
+    output is rated for."""
+    network, plan = results.network, results.plan
+    driven: dict[int, float] = {}
+    for index in np.flatnonzero(network.consumers.kind == COIL).tolist():
+        kind, name = network.consumers.owner[index]
+        relay = plan.circuit[name].relay if kind == "circuit" else plan.feed[name].relay
+        if relay is not None and relay.driver == "ecu":
+            driven[index] = math.nan if relay.driver_limit is None else float(relay.driver_limit)
+    coils = np.array(list(driven), dtype=np.int64)
+    return rows_of([network.consumers.owner[index] for index in driven], coils, np.array(list(driven.values())),
+                   lambda figures: _largest_a(figures.solution, coils))
+
+
+def _largest_a(solution: Solved, members: Ints) -> Floats:
+    """Largest current of some consumers in any condition (cases, members) [A]."""
+    return np.asarray(solution.cases.parted(solution.consumer_a[:, members]).max(axis=1))
+
+
 RULE = Rule(
     consequence="damages_a_part",
     title="Output overloaded",
@@ -60,4 +75,5 @@ RULE = Rule(
     fix="a relay with a coil of higher resistance, or a small relay between the output and the coil",
     example="fails: a 0.13 A coil on a 0.1 A output; passes: on a 1 A output",
     find=find,
+    limits=(through_outputs,),
 )

@@ -13,8 +13,10 @@ import numpy as np
 
 from fuseplan.checks.contacts import stronger_contact, surges
 from fuseplan.checks.cut_offs import keeping_it_running
-from fuseplan.checks.rule import MEASURE_WORDS, ROUNDING, USUAL_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.limit import over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.results import Results

@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.contacts import larger_contact
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import MOMENTARY_S
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged, over_limit
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
@@ -29,19 +30,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     network, found = results.network, contacts(results)
     if not found:
         return
-    limit, has_relay = np.full(len(network.circuits), np.nan), np.zeros(len(network.circuits), dtype=bool)
-    limit[list(found)] = [fitted.carries_a for fitted in found.values()]
-    has_relay[list(found)] = True
     known = current_known(results)
     demand = results.demands.circuit
     lasting = np.where(known, demand_for_minutes(results.demands), np.nan)
     short = relay_tables.short_time_multiple(MOMENTARY_S)
-    asked = np.where(known, asked_a(results.demands), np.nan)
+    asked = asked_a(results.demands)
     failed = set()
-    judged = over_limit(asked, limit, known & has_relay)
-    for number, corner in judged.fails:
+    for number, corner in through_contacts(results).judged(results).fails:
         failed.add(number)
-        (entry, kinds), need, most = found[number], float(asked[corner, number]), float(limit[number])
+        (entry, kinds), need, most = found[number], float(asked[corner, number]), found[number].carries_a
         name = network.circuits[number].relay
         better = larger_contact(need, entry.ambient_c, kinds)
         brief = need > lasting[corner, number]
@@ -68,6 +65,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
                 unit="°C", consequence="not_judged", source=entry.source,
                 fix="move the relay to a cooler place, or choose a contact with a published current at it",
                 fields=(circuit_path(results, number, "relay.contact"),))
+
+
+def through_contacts(results: Results) -> LimitRows:
+    """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
+    found, known = contacts(results), current_known(results)
+    parts = np.array([number for number in found if known[number]], dtype=np.int64)
+    return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts,
+                   np.array([found[number].carries_a for number in parts.tolist()]),
+                   lambda figures: asked_a(figures.demands)[:, parts])
 
 
 def contacts(results: Results) -> dict[int, InPlace]:
@@ -102,4 +108,5 @@ RULE = Rule(
     example="fails: 38 A through a 25 A contact; passes: 18 A through a 40 A contact",
     find=find,
     ambient=True,
+    limits=(through_contacts,),
 )

@@ -12,9 +12,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.limit import NO_ROWS, LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
+from fuseplan.engine.at_limit import exceeds
+from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.relays import ADVISED_A, REQUIRED_A
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -26,9 +29,8 @@ Flags = NDArray[np.bool_]
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     switching = results.switching
-    rating, unrated = switches(results)
-    known = current_known(results)
-    for number, corner in over_limit(switching.switch_a, rating, known & ~np.isnan(rating)).fails:
+    rating, _ = switches(results)
+    for number, corner in rated_switches(results).judged(results).fails:
         asked, most = float(switching.switch_a[corner, number]), float(rating[number])
         yield rule.finding(
             results, circuit_subject(results, number),
@@ -39,7 +41,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     yield from _shared(rule, results)
-    for number, corner in over_limit(switching.load_a, ADVISED_A, known & unrated).fails:
+    for number, corner in unrated_switches(results).judged(results).fails:
         current = float(switching.load_a[corner, number])
         required = not corner and current > REQUIRED_A
         yield rule.finding(
@@ -56,26 +58,57 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _shared(rule: Rule, results: Results) -> Iterator[Finding]:
-    """Switches in feeds and earth leads that are not rated for the kinds of load behind them. A feed whose switch
-    carries more than its rating is a feed that is overloaded; an earth lead's is found here."""
-    for each in shared_switches(results):
-        if each.rating_a is None:
-            continue
-        limit = np.array([each.rating_a])
-        for _, corner in over_limit(each.asked_a[:2, None], limit, True).fails:
-            melts = bool(each.carried_a[corner] > each.rating_a)
-            if melts and each.kind == "feed":
-                continue
-            asked, path = float(each.asked_a[corner]), f"{each.kind}.{each.name}"
-            larger = f"a switch of {writing.burden(asked, 'A')} or more"
-            yield rule.finding(
-                results, (each.kind, each.name),
-                f"{MEASURE_WORDS if corner else ''}the loads behind it need a switch rated "
-                f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(each.rating_a)}",
-                figure=asked, limit=each.rating_a, unit="A", measure=bool(corner),
-                consequence="burns" if melts else "damages_a_part",
-                fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
-                fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
+    """Switches in feeds and earth leads that are not rated for the kinds of load behind them."""
+    fitted = shared_switches(results, results.demands)
+    for number, corner in switches_of_many(results).judged(results).fails:
+        each = fitted[number]
+        asked, most, path = float(each.asked_a[corner]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
+        larger = f"a switch of {writing.burden(asked, 'A')} or more"
+        yield rule.finding(
+            results, (each.kind, each.name),
+            f"{MEASURE_WORDS if corner else ''}the loads behind it need a switch rated "
+            f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(most)}",
+            figure=asked, limit=most, unit="A", measure=bool(corner),
+            consequence="burns" if exceeds(each.carried_a[corner], most) else "damages_a_part",
+            fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
+            fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
+
+
+def rated_switches(results: Results) -> LimitRows:
+    """The rating the loads of each circuit ask of its switch, against the switch's own."""
+    rating, _ = switches(results)
+    parts = np.flatnonzero(current_known(results) & ~np.isnan(rating))
+    return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts, rating[parts],
+                   lambda figures: figures.switching.switch_a[:, parts])
+
+
+def unrated_switches(results: Results) -> LimitRows:
+    """What each circuit draws through a switch of unknown rating, against the current above which a relay is
+    advised."""
+    parts = np.flatnonzero(current_known(results) & switches(results)[1])
+    return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts, ADVISED_A,
+                   lambda figures: figures.switching.load_a[:, parts])
+
+
+def switches_of_many(results: Results) -> LimitRows:
+    """The rating the loads behind each switch in a feed or an earth lead ask of it, against its own, in the order of
+    `shared_switches`. NaN for one in a feed that carries more than its rating for minutes: that feed is overloaded."""
+    fitted = [(number, each) for number, each in enumerate(shared_switches(results, results.demands))
+              if each.rating_a is not None]
+    if not fitted:
+        return NO_ROWS
+    parts = np.array([number for number, _ in fitted])
+    limit = np.array([each.rating_a for _, each in fitted], dtype=float)
+    feeds = np.flatnonzero([each.kind == "feed" for _, each in fitted])
+    nodes = np.array([results.network.feed_node[fitted[row][1].name] for row in feeds.tolist()], dtype=np.int64)
+
+    def asked(figures: CaseFigures) -> Floats:
+        found = shared_switches(results, figures.demands)
+        needed = np.stack([found[number].asked_a for number in parts.tolist()], axis=1)
+        needed[:, feeds] = np.where(exceeds(figures.demands.lasting_at(nodes), limit[feeds]), np.nan, needed[:, feeds])
+        return needed
+
+    return rows_of([(each.kind, each.name) for _, each in fitted], parts, limit, asked)
 
 
 def switches(results: Results) -> tuple[Floats, Flags]:
@@ -101,5 +134,6 @@ RULE = Rule(
     fix="a relay whose coil the switch feeds",
     example="fails: 110 W of headlamps through a 10 A switch; passes: through a relay",
     find=find,
+    limits=(rated_switches, unrated_switches, switches_of_many),
     figures=((RelayResult.plain_switch_a, None), (LoadCurrent.five_s, None)),
 )

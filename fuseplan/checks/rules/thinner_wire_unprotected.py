@@ -10,8 +10,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.rule import ROUNDING, Finding, Rule
+from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult

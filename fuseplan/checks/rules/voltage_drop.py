@@ -9,17 +9,19 @@ all that shares its strap is held against the earth-side limit of a starter circ
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.drop_fixes import Lack, drop_fixes, together
-from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, over_limit
+from fuseplan.checks.limit import LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import (
     circuit_path,
     circuit_subject,
     condition_words,
+    consumer_subjects,
     drop_known,
     load_words,
     worst_by_circuit,
@@ -38,9 +40,9 @@ Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    drops, circuit = results.drops, results.network.consumers.circuit
-    for returns, share in ((False, supply_share(results, drops)), (True, return_share(results, drops))):
-        fails = over_limit(share, 1.0, _judged(results)).fails
+    circuit = results.network.consumers.circuit
+    for returns, rows in ((False, supply_side(results)), (True, earth_side(results))):
+        share, fails = rows.figure(results.at_bounds), rows.judged(results).fails
         worst = worst_by_circuit(results, fails, share)
         # Every load of a circuit that fails there has a part in the fix, the worst first.
         all_of = {number: [first, *(each for each in fails if each != first and each[1] == first[1]
@@ -92,15 +94,21 @@ def _way_back(results: Results, number: int, lack: Lack) -> tuple[str, str | Non
             None if limit is None else limit.source)
 
 
-def supply_share(results: Results, drops: Drops) -> Floats:
-    """What each consumer loses on the part its limit is for, as a share of that limit (cases, L); NaN where nothing
-    limits it or its drop is not known."""
-    return np.asarray(drops.out.volts / _supply_limits(results))
+def supply_side(results: Results) -> LimitRows:
+    """What each consumer loses on the part its limit is for, as a share of that limit; NaN where nothing limits it or
+    its drop is not known."""
+    limits = _supply_limits(results)
+    return _shares(results, lambda drops: drops.out.volts / limits)
 
 
-def return_share(results: Results, drops: Drops) -> Floats:
+def earth_side(results: Results) -> LimitRows:
     """The same for the way back, by the limit of the condition."""
-    return np.asarray(drops.back.volts / _return_limits(results, drops))
+    return _shares(results, lambda drops: drops.back.volts / _return_limits(results, drops))
+
+
+def _shares(results: Results, share: Callable[[Drops], Floats]) -> LimitRows:
+    subjects = consumer_subjects(results)
+    return rows_of(subjects, np.arange(len(subjects)), 1.0, lambda figures: share(figures.drops))
 
 
 def _supply_limits(results: Results) -> Floats:
@@ -145,6 +153,7 @@ RULE = Rule(
     fix="a thicker wire",
     example="fails: 6 A over 6 m of 1 mm²; passes: 3 m of 4 mm²",
     find=find,
+    limits=(supply_side, earth_side),
     figures=((DropResult.judged_v, DropResult.limit_v), (DropResult.return_v, None)),
     resistance=True,
     ambient=True,

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.overload import overloaded
+from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.results.segment import SegmentResult
 
+LASTING, MOMENTARY = for_minutes("circuit", "alternator"), for_seconds("circuit", "alternator")
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    return overloaded(rule, results, lambda kind: kind in ("circuit", "alternator"))
+    return overloaded(rule, results, LASTING, MOMENTARY)
 
 
 RULE = Rule(
@@ -27,5 +29,6 @@ RULE = Rule(
     example="fails: 15 A on 0.75 mm²; passes: on 4 mm²",
     find=find,
     ambient=True,
+    limits=(LASTING, MOMENTARY),
     figures=((SegmentResult.current_a, SegmentResult.ampacity_a),),
 )

@@ -1,0 +1,111 @@
+"""One limit of a check on arrays: figures, what each is held against, and for what. Judging, samples, headroom and
+proposals read the same rows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.at_limit import exceeds, falls_short
+from fuseplan.engine.case_figures import CaseFigures
+from fuseplan.engine.ratios import ratio
+from fuseplan.engine.results import Results
+from fuseplan.quantities.writing import Side
+from fuseplan.records import dataclass
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+
+
+class Outcome(NamedTuple):
+    """Figures held against their limits; every figure that was to be judged and is in neither list passes."""
+
+    fails: list[tuple[int, int]]
+    """(part, corner): corner 0 where the figure fails as entered, 1 where only its upper bound does."""
+    unknown: list[int]
+    """Parts of which figure or limit is not known, and what is known of them does not fail."""
+
+
+@dataclass(frozen=True)
+class LimitRows:
+    """One limit of a check, n rows.
+
+    Attributes
+    ----------
+    subjects : kind and name of what each row is about, n
+    parts : array (n,), number of the segment, circuit, load, device … each row is about
+    limit : array (n,), NaN where not known, infinite where there is none
+    figure : from the figures of some cases to the figure of each row (cases, n); NaN where it is not known, or where
+        there is nothing to be judged in that case
+    side : whether more of the figure is worse, or less
+    """
+
+    subjects: Sequence[tuple[str, str]]
+    parts: Ints
+    limit: Floats
+    figure: Callable[[CaseFigures], Floats]
+    side: Side = "burden"
+
+    def fails(self, figure: Floats) -> Flags:
+        """Where a figure of these rows (cases, n) is past its limit."""
+        return (exceeds if self.side == "burden" else falls_short)(figure, self.limit)
+
+    def times_limit(self, figure: Floats) -> Floats:
+        """How many times its limit each figure (cases, n) is, or its limit each figure where less is worse."""
+        return ratio(figure, self.limit) if self.side == "burden" else ratio(self.limit, np.maximum(figure, 0.0))
+
+    def judged(self, results: Results) -> Outcome:
+        """Every row at both bounds of what is known of the currents."""
+        return self.judged_in(results.at_bounds)
+
+    def judged_in(self, figures: CaseFigures) -> Outcome:
+        """Every row in two cases, as entered and at the upper bound."""
+        figure = self.figure(figures)
+        found = _outcome(self.fails(figure), figure, self.limit, True)
+        return Outcome([(int(self.parts[row]), corner) for row, corner in found.fails],
+                       [int(self.parts[row]) for row in found.unknown])
+
+
+def over_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Outcome:
+    """Where a figure exceeds its limit, and where that is not known.
+
+    Parameters
+    ----------
+    figure : array (2, n)
+        As entered, and at the upper bound of the evidence; NaN where not known.
+    limit : array (n,) or float
+        NaN where not known, infinite where there is none.
+    applies : array (n,) or bool
+        What is to be judged: elsewhere NaN means nothing.
+    """
+    return _outcome(exceeds(figure, limit), figure, limit, applies)
+
+
+def under_limit(figure: Floats, limit: Floats | float, applies: Flags | bool) -> Outcome:
+    """Where a figure falls short of its limit, and where that is not known; as `over_limit`."""
+    return _outcome(falls_short(figure, limit), figure, limit, applies)
+
+
+def _outcome(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags | bool) -> Outcome:
+    fails = fails & applies
+    failing = fails.any(axis=0)
+    unknown = (np.isnan(figure).any(axis=0) | np.isnan(limit)) & applies & ~failing
+    return Outcome([(index, 0 if fails[0, index] else 1) for index in np.flatnonzero(failing).tolist()],
+                   np.flatnonzero(unknown).tolist())
+
+
+Limit = Callable[[Results], LimitRows]
+"""A limit of a check: its rows in one solved plan."""
+NO_ROWS = LimitRows((), np.zeros(0, dtype=np.int64), np.zeros(0), lambda figures: np.zeros(
+    (figures.demands.load.shape[0], 0)))
+"""Where a plan has nothing that a limit is for."""
+
+
+def rows_of(subjects: Sequence[tuple[str, str]], parts: Ints, limit: Floats | float,
+            figure: Callable[[CaseFigures], Floats], side: Side = "burden") -> LimitRows:
+    """Rows with one limit for all, or one each."""
+    return LimitRows(subjects, parts, np.broadcast_to(np.asarray(limit, dtype=float), parts.shape), figure, side)

@@ -1,0 +1,23 @@
+"""When a figure is past its limit: the one comparison that checks, samples, headroom, ranges and proposals make."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Flags = NDArray[np.bool_]
+
+ROUNDING = 1e-9
+"""A figure this close to its limit, relatively, is at the limit and passes: 10.5 A / 0.7 is 15 A."""
+
+
+def exceeds(figure: ArrayLike, limit: ArrayLike) -> Flags:
+    """Where a figure is more than its limit (shapes broadcast); never where one of them is NaN."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(np.asarray(figure) > np.asarray(limit) * (1.0 + ROUNDING))
+
+
+def falls_short(figure: ArrayLike, limit: ArrayLike) -> Flags:
+    """Where a figure is less than its limit (shapes broadcast); never where one of them is NaN."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(np.asarray(figure) < np.asarray(limit) * (1.0 - ROUNDING))
