@@ -12,6 +12,7 @@ from fuseplan.engine.results import Results
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.quantities import writing
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.tables import conductors
@@ -157,6 +158,24 @@ def insulation_first(results: Results, segment: int, needed_a: float, otherwise:
         area = segments.area_mm2[[segment]]
         limit = float(results.limit_set.largest_fuse_a(area, np.array([limit]))[0])
     return first if limit >= needed_a else f"{first}; then {otherwise}"
+
+
+def coil_fuse_fix(results: Results, segment: int) -> str | None:
+    """What to do about a coil wire that the fuse before it does not protect; None for another wire. Its current is
+    that of a coil, so a small fuse costs nothing and a thicker wire gains nothing."""
+    segments = results.network.segments
+    if segment < 0 or not is_coil_wire(segments.place[segment]):
+        return None
+    most = float(results.largest_fuse_a[segment])
+    size = f" of at most {writing.LARGEST_FUSE(most)}" if np.isfinite(most) else ""
+    return f"a fuse{size} where the coil wire of {segments.owner[segment][1]} starts: in the plan a feed with that " \
+           "fuse, as the feed of the coil"
+
+
+def coil_field(results: Results, segment: int) -> str:
+    """Path of the key that says where a coil wire is fed from."""
+    kind, name = results.network.segments.owner[segment]
+    return f"{kind}.{name}.relay.coil_feed"
 
 
 def carries_nothing(results: Results, segment: int) -> bool:

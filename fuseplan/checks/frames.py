@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.results.address import FigureSpot, find, root
 from fuseplan.results.part import Part
-from fuseplan.results.segment import segment_results
+from fuseplan.results.segment import coil_segments, segment_results
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,12 +53,13 @@ def circuits_frame(assessment: Assessment) -> pd.DataFrame:
 
 
 def segments_frame(assessment: Assessment) -> pd.DataFrame:
-    """One row a length of wire of a circuit, feed, earth or the alternator cable."""
+    """One row a length of wire of a circuit, feed, earth or the alternator cable, a relay's coil wires among them."""
     import pandas as pd
 
     return pd.DataFrame([{"owner_kind": owner[0], "owner": owner[1] or owner[0], **row}
-                         for owner in assessment.segments_of
-                         for row in rows(segment_results(assessment, owner), SEGMENT_COLUMNS)])
+                         for owner in dict.fromkeys((*assessment.segments_of, *assessment.coil_segments_of))
+                         for row in rows((*segment_results(assessment, owner), *coil_segments(assessment, owner)),
+                                         SEGMENT_COLUMNS)])
 
 
 def not_said_frame(assessment: Assessment) -> pd.DataFrame:

@@ -10,6 +10,7 @@ from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.intervals import CONTINUOUS, LONGER_THAN_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.fuse import allowed_load
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
@@ -87,7 +88,8 @@ def _row(results: Results, index: int, live: bool, volts: float | None, current:
 
 def _wires(results: Results, owner: tuple[str, str], condition: int) -> list[tuple[str, float]]:
     return [(segment_words(results, number), float(results.solution.ampacity_a[condition, number]))
-            for number, each in enumerate(results.network.segments.owner) if each == owner]
+            for number, each in enumerate(results.network.segments.owner)
+            if each == owner and not is_coil_wire(results.network.segments.place[number])]
 
 
 def _fuse(results: Results, owner: tuple[str, str], lasting: bool) -> list[tuple[str, float]]:

@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from fuseplan.checks.coil_questions import coil_wires_asked
 from fuseplan.checks.cut_offs import to_be_cut_off
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
@@ -164,6 +165,6 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    cut_offs_asked, roles_asked, fuse_places_asked, bare_cables_asked, switches_asked, terminals_asked, exciter_asked,
-    sense_asked)
+    cut_offs_asked, roles_asked, fuse_places_asked, bare_cables_asked, switches_asked, coil_wires_asked,
+    terminals_asked, exciter_asked, sense_asked)
 """The worst first."""

@@ -13,6 +13,7 @@ from fuseplan.checks.subjects import way_to
 from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -61,7 +62,8 @@ class Unfused:
         segments = self.network.segments
         self.wires: dict[Owner, list[int]] = defaultdict(list)
         for index in np.flatnonzero((self.network.segment_guard < 0) & ~segments.returns).tolist():
-            self.wires[segments.owner[index]].append(index)
+            if not is_coil_wire(segments.place[index]):
+                self.wires[segments.owner[index]].append(index)
 
     def circuit(self, name: str) -> Excuse:
         """What excuses a circuit without a fuse."""

@@ -137,6 +137,10 @@ class Places:
             wires, fuse = (self.plan.alternator.cable,), self.plan.alternator.fuse
         for part in (fuse, relay):
             yield self._zones.get((part.zone if part is not None else None) or "")
+        if relay is not None and (relay.wire_86 or relay.wire_85):
+            wires = (*wires, relay.wire_86, relay.wire_85)
+            yield self._feed(relay.coil_feed)
+            yield self._earth(relay.coil_earth)
         for segment in (segment for wire in wires for segment in wire):
             yield self._zones.get(segment.zone or "")
             for run in segment.along or ():

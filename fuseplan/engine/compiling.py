@@ -36,6 +36,7 @@ from fuseplan.engine.wiring import Marked, Segments, Wiring
 from fuseplan.engine.wiring import freeze as freeze_segments
 from fuseplan.limits import LimitSet
 from fuseplan.plan import roles
+from fuseplan.plan.coils import WIRE_85, WIRE_86, is_coil_wire
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
@@ -72,6 +73,10 @@ class _Compiler:
     """Consumers whose current nothing bounds."""
     supply_of: list[int] = field(default_factory=list)
     return_at: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
+    coil_node: dict[tuple[str, str], int] = field(default_factory=dict)
+    """Supply node of the coil of each relay, by the part it belongs to."""
+    coils_to: dict[str, list[tuple[str, tuple[str, str], Relay]]] = field(default_factory=lambda: defaultdict(list))
+    """Coils with a wire from 85, by the earth it leads to."""
     wanted: list[int] = field(default_factory=list)
     live: list[int] = field(default_factory=list)
     """Both by the number of their mask."""
@@ -260,6 +265,11 @@ class _Compiler:
         return name if name is not None and name in self.plan.earth else self.earth_root
 
     def compile_coil(self, kind: str, owner: str, relay: Relay, node: int) -> None:
+        at, missing = node, self.missing[owner] if kind == "circuit" else self.missing_shared[kind, owner]
+        if relay.wire_86:
+            at = self.branch(node, 0.0, None, (kind, owner))
+            self.add_wire(at, (kind, owner), WIRE_86, relay.wire_86, missing)
+        self.coil_node[kind, owner] = at
         coil_live = self.masks.fed(relay.coil_feed)[1]
         if kind == "feed":
             wanted = self.masks.fed(owner)[1]
@@ -269,7 +279,14 @@ class _Compiler:
             wanted = self.masks.both(self.circuit_fed[self.circuit_number[owner]][1],
                                      self.wants(self.plan.circuit[owner]))
         consumer = self.rows.coil((kind, owner), coil_ohm(relay, self.system_v), self.system_v)
-        self.consumer(consumer, node, wanted, coil_live, self.earth_root)
+        earth = self._earth(relay.coil_earth)
+        if relay.wire_85:
+            own = f"{kind}\0{owner}\0coil"
+            self.coils_to[earth].append((own, (kind, owner), relay))
+            earth = own
+        self.consumer(consumer, at, wanted, coil_live, earth)
+        if at != node:
+            self.supply.close(at)
 
     @cached_property
     def _wanted_behind(self) -> dict[str, int]:
@@ -368,6 +385,12 @@ class _Compiler:
                     self.missing_shared["earth", reached].append(Missing(
                         Lack.EARTH_PATH, "resistance", f"strap, cable or body resistance from it to {ground.upstream}"))
             place(self.return_at.get(reached, []), node)
+            for own, owner, relay in self.coils_to.get(reached, ()):
+                at = self.return_branch(node)
+                self.add_return_wire(at, owner, WIRE_85, relay.wire_85, self.missing[owner[1]]
+                                     if owner[0] == "circuit" else self.missing_shared[owner])
+                place(self.return_at[own], at)
+                self.returns.close(at)
             for circuit_id, indexes in at_earth.get(reached, ()):
                 self._circuit_return(circuit_id, indexes, node, common, place)
         return nodes, common, node_of
@@ -458,13 +481,16 @@ class _Compiler:
         )
 
     def _segment_guards(self, segments: Segments, guard_built: Ints) -> Ints:
-        """Fuse of each segment: that of its supply branch; earth wires of a circuit share the circuit's fuse."""
+        """Fuse of each segment: that of its supply branch; earth wires of a circuit share the circuit's fuse,
+        the wire from 85 of a relay that of its coil."""
         guards = np.full(segments.count, -1, dtype=np.int64)
         supply = ~segments.returns
         guards[supply] = guard_built[segments.branch[supply]]
         for index in np.flatnonzero(segments.returns).tolist():
             kind, name = segments.owner[index]
-            if kind == "circuit":
+            if is_coil_wire(segments.place[index]):
+                guards[index] = guard_built[self.coil_node[kind, name]]
+            elif kind == "circuit":
                 guards[index] = guard_built[self.circuit_nodes[self.circuit_number[name]]]
         return guards
 

@@ -34,7 +34,7 @@ class FarEnds:
     """The smallest short-circuit currents [A], whatever the ratings: what `Faults` rests on."""
 
     load_a: Floats
-    """Per consumer (L,)."""
+    """Per consumer (L,); infinite for what is neither a load nor a coil with a wire of its own."""
     feed_a: dict[str, float]
     circuit_a: Floats
     """The smallest of a circuit's loads (circuits,); infinite without loads."""
@@ -53,7 +53,8 @@ class Faults:
     ``far_*`` is the smallest short-circuit current of a branch: battery alone, cold, conductors as hot as they get in
     service, other loads not drawing. A circuit is shorted across its load's terminals, so that its earth wire counts;
     a feed to the body beside it, through the body earth with the most resistance; the alternator cable at its start,
-    through that or the engine's own earth, whichever has more. ``prospective_*`` is the largest, just behind the
+    through that or the engine's own earth, whichever has more; a relay coil with a wire of its own across its
+    terminals. ``prospective_*`` is the largest, just behind the
     device: warm battery and the alternator's rated output together, conductors cold, straight to battery negative.
     """
 
@@ -110,8 +111,9 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
     inner = internal_ohm(network.plan.battery, network.system_v, cold=True) if inner_ohm is None else inner_ohm
 
     is_load = consumers.kind == LOAD
-    load_far = np.asanyarray(chosen(is_load, _short(
-        emf, inner, supply_ohm[consumers.supply_node], return_ohm[consumers.return_node]), np.inf, "is no load"))
+    load_far = np.asanyarray(chosen(is_load | np.logical_or(*network.coils_wired), _short(
+        emf, inner, supply_ohm[consumers.supply_node], return_ohm[consumers.return_node]), np.inf,
+        "neither a load nor a coil with a wire of its own"))
     circuit_far = blank(len(network.circuit_ids), np.inf)
     np.minimum.at(circuit_far, consumers.circuit[is_load], load_far[is_load])
     body = max((number(return_ohm[node]) for name, node in network.earth_node.items()
@@ -122,7 +124,7 @@ def far_ends_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
         lead = number(supply_ohm[consumers.supply_node[network.alternator]])
         engine = number(return_ohm[consumers.return_node[network.alternator]])
         lead_far = number(_short(emf, inner, lead, max(body, engine)))
-    fuse_far = _by_guard(network, circuit_far, feed_far, lead_far)
+    fuse_far = _by_guard(network, circuit_far, feed_far, lead_far, load_far)
     return FarEnds(load_far, feed_far, circuit_far, fuse_far,
                    _segment_fault(network, load_far, circuit_far, fuse_far), start_c)
 
@@ -206,7 +208,8 @@ def _prospective(network: Network, source: Source, emf: float, fuse_ohm: Floats)
     return np.asanyarray(together("together", [("battery", battery), ("alternator at its rated output", alternator_a)]))
 
 
-def _by_guard(network: Network, circuit_far: Floats, feed_far: dict[str, float], lead_far: float) -> Floats:
+def _by_guard(network: Network, circuit_far: Floats, feed_far: dict[str, float], lead_far: float,
+              load_far: Floats) -> Floats:
     """The smallest far-end current among all a device guards (J,), infinite where nothing is known."""
     far: Floats = blank(len(network.fuses), np.inf)
     guard = network.guard[network.circuit_node]
@@ -219,6 +222,9 @@ def _by_guard(network: Network, circuit_far: Floats, feed_far: dict[str, float],
         device = int(network.guard[network.consumers.supply_node[network.alternator]])
         if device >= 0:
             far[device] = min(far[device], lead_far)
+    coils = np.flatnonzero(np.logical_or(*network.coils_wired))
+    before = network.guard[network.consumers.supply_node[coils]]
+    np.minimum.at(far, before[before >= 0], load_far[coils[before >= 0]])
     return far
 
 
@@ -226,14 +232,14 @@ def _segment_fault(network: Network, load_far: Floats, circuit_far: Floats, fuse
     """The smallest short-circuit current through each guarded segment (S,): that of the loads it serves alone where
     it is a circuit's, that of all its device guards otherwise."""
     segments, consumers = network.segments, network.consumers
-    is_load = consumers.kind == LOAD
+    ends_out, ends_back = ((consumers.kind == LOAD) | wired for wired in network.coils_wired)
     guarded = network.segment_guard >= 0
     fault = blank(segments.count, np.nan)
     fault[guarded] = fuse_far[network.segment_guard[guarded]]
     supply, back = blank(network.supply.count, np.inf), blank(network.returns.count, np.inf)
     np.minimum.at(supply, network.circuit_node, circuit_far)
-    np.minimum.at(supply, consumers.supply_node[is_load], load_far[is_load])
-    np.minimum.at(back, consumers.return_node[is_load], load_far[is_load])
+    np.minimum.at(supply, consumers.supply_node[ends_out], load_far[ends_out])
+    np.minimum.at(back, consumers.return_node[ends_back], load_far[ends_back])
     for smallest, side in ((supply, guarded & ~segments.returns), (back, guarded & segments.returns)):
         own = smallest[segments.branch[side]]
         fault[side] = np.where(np.isfinite(own), own, fault[side])

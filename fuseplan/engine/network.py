@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.cases import Cases
-from fuseplan.engine.consumers import LOAD, Consumers
+from fuseplan.engine.consumers import COIL, LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
@@ -22,6 +22,7 @@ from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
 from fuseplan.plan import fuse_boxes
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.fuse_boxes import BoxPlace
 from fuseplan.plan.model import Circuit, Condition, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay
@@ -193,9 +194,10 @@ class Network:
         return self.lacking_not(Unknown.CURRENT)
 
     def segment_current_known(self, segment: int) -> bool:
-        """Whether a segment is no wire of a circuit that lacks a current."""
+        """Whether a segment is no wire of a circuit that lacks a current; that of its relay's coil is known."""
         kind, name = self.segments.owner[segment]
-        return kind != "circuit" or bool(self.current_known[self.circuit_number[name]])
+        return kind != "circuit" or is_coil_wire(self.segments.place[segment]) \
+            or bool(self.current_known[self.circuit_number[name]])
 
     def lacking_not(self, what: Unknown) -> Flags:
         """Circuits that lack nothing a figure of their own needs (circuits,)."""
@@ -218,6 +220,14 @@ class Network:
     def counted(self) -> Flags:
         """Consumers whose use counts in each interval (3, L)."""
         return counted(self.consumers.use)
+
+    @cached_property
+    def coils_wired(self) -> tuple[Flags, Flags]:
+        """Relay coils that the plan gives a wire of their own to 86, and from 85 (L,)."""
+        consumers = self.consumers
+        coil = consumers.kind == COIL
+        return (coil & ~np.isin(consumers.supply_node, [*self.feed_node.values()]),
+                coil & ~np.isin(consumers.return_node, [*self.earth_node.values()]))
 
     @cached_property
     def load_consumers(self) -> Ints:

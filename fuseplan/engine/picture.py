@@ -10,6 +10,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.results import Results
 from fuseplan.formulas.adiabatic import adiabatic_k, adiabatic_time
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.records import dataclass
 from fuseplan.tables.distinct import distinct
 from fuseplan.tables.load import Source
@@ -96,8 +97,9 @@ def picture_of(results: Results, circuit: int) -> Picture:
     lowest = float(marks.min()) * 0.7 if marks.size else 1.0
     highest = float(marks.max()) * 1.4 if marks.size else 100.0
     above = int(network.guard[network.supply.parent[network.fuse_node[device]]]) if device >= 0 else -1
-    wires = np.array([index for index, owner in enumerate(network.segments.owner)
-                      if owner == ("circuit", network.circuit_ids[circuit])], dtype=np.int64)
+    segments, own = network.segments, ("circuit", network.circuit_ids[circuit])
+    wires = np.array([index for index, (owner, place) in enumerate(zip(segments.owner, segments.place, strict=True))
+                      if owner == own and not is_coil_wire(place)], dtype=np.int64)
     capacity = results.segment_limit_a[wires]
     return Picture(
         own=_band(results, device, lowest, highest), upstream=_band(results, above if above != device else -1, lowest,

@@ -209,6 +209,12 @@ class Results:
         """Ampacity of each segment in the worst condition in which it carries current (S,)."""
         return self.solution.wires.limit_a
 
+    @cached_property
+    def largest_fuse_a(self) -> NDArray[np.float64]:
+        """Largest fuse each segment allows by itself (S,); NaN where nothing is on file for it."""
+        segments = self.network.segments
+        return self.limit_set.largest_fuse_a(segments.area_mm2, self.segment_limit_a, segments.base_a)
+
     @property
     def load_consumers(self) -> NDArray[np.int64]:
         """Numbers of the consumers that are loads."""

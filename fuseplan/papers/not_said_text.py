@@ -18,6 +18,7 @@ NAMED = 3
 TOGETHER = {
     "role": "what {count} are for (role); confirm what their names say",
     "switch_rating": "rating of the switch of {count}, and what it needs",
+    "coil_wire": "coil wires of the relay of {count}",
     "terminal": "terminal in the connector of {count}",
 }
 """Kinds of question that are one line on the first page, however many parts are asked."""

@@ -34,6 +34,22 @@ def _order(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
         if isinstance(before, int) and isinstance(wire, list) and before > len(wire):
             yield key, (f"`{key}` has {before} as `wire_before`, but `wire` has {len(wire)} segments; accepted is no "
                         "more than there are")
+    relay = part.get("relay")
+    if isinstance(relay, dict):
+        yield from _coil(relay)
+
+
+def _coil(relay: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    driver, side, before = (relay.get(key) for key in ("driver", "driver_side", "driver_before"))
+    if driver is None and (side is not None or before is not None):
+        yield "relay", ("`relay` says on which side or behind which wire its coil is switched, but not by what; "
+                        "accepted is that with `driver`")
+    side = side or ("earth" if driver == "ecu" else "supply")
+    key = "wire_85" if side == "earth" else "wire_86"
+    wire = relay.get(key, [])
+    if isinstance(before, int) and isinstance(wire, list) and before > len(wire):
+        yield "relay", (f"`relay` has {before} as `driver_before`, but its `{key}` has {len(wire)} segments; accepted "
+                        "is no more than there are")
 
 
 def _figure(part: dict[str, Any], key: str, dimension: Dimension) -> Amount | None:

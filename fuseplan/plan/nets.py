@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from fuseplan.plan.coils import coil_wires
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment, WireEnd
@@ -37,7 +38,7 @@ class CircuitEnd:
     Attributes
     ----------
     owner : kind and id of the part the wire belongs to
-    place : which wire of it: ``wire``, ``earth_wire``, ``load.1.wire``
+    place : which wire of it: ``wire``, ``earth_wire``, ``load.1.wire``, ``relay.wire_86``
     number : place of the segment in that wire, from 0
     side : ``start`` or ``end``
     """
@@ -57,11 +58,14 @@ def pins_of(plan: Plan) -> Iterator[tuple[PinId, Connector, Pin]]:
 
 
 def wires_of(plan: Plan) -> Iterator[tuple[tuple[str, str], str, tuple[Segment, ...]]]:
-    """Owner, place and segments of every wire of feeds, earths, circuits, loads and the alternator."""
+    """Owner, place and segments of every wire of feeds, earths, circuits, loads, relay coils and the
+    alternator."""
     if plan.alternator is not None:
         yield ("alternator", "alternator"), "cable", plan.alternator.cable
     for name, feed in plan.feed.items():
         yield ("feed", name), "wire", feed.wire
+        for place, wire in coil_wires(feed.relay):
+            yield ("feed", name), place, wire
     for name, earth in plan.earth.items():
         yield ("earth", name), "wire", earth.wire
     for name, circuit in plan.circuit.items():
@@ -70,6 +74,8 @@ def wires_of(plan: Plan) -> Iterator[tuple[tuple[str, str], str, tuple[Segment, 
         for number, load in enumerate(circuit.load):
             yield ("circuit", name), f"load.{number}.wire", load.wire
             yield ("circuit", name), f"load.{number}.earth_wire", load.earth_wire
+        for place, wire in coil_wires(circuit.relay):
+            yield ("circuit", name), place, wire
 
 
 def circuit_ends(plan: Plan) -> dict[PinId, list[CircuitEnd]]:

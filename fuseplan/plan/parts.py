@@ -29,6 +29,7 @@ from fuseplan.plan.words import (
     AlsoOpens,
     Cover,
     Driver,
+    DriverSide,
     Evidence,
     FuseKind,
     LoadKind,
@@ -166,13 +167,25 @@ class Relay(Part):
     """A relay: what its contact is, and what feeds and drives its coil."""
 
     contact: Name = Field(description="contact type on file, by trade size")
-    coil_feed: Name = Field(description="feed of the coil")
+    coil_feed: Name = Field(description="feed of the coil; a fuse of its own for the coil is that of a feed for it")
     zone: Name | None = Field(None, description="zone it sits in; left out: that of the feed it sits on, for the relay "
                               "of a feed the hotter end of its wire")
     driver: Driver | None = Field(None, description="what switches the coil")
     driver_limit: RatedCurrent | None = Field(None, description="what the driving output may carry")
+    driver_side: DriverSide | None = Field(None, description="side of the coil it switches: supply, between the coil's "
+                                           "feed and 86, or earth, between 85 and earth; left out: earth for a control "
+                                           "unit, supply for a switch")
+    driver_before: Before | None = Field(None, strict=True, description="segments of the coil wire on its side that "
+                                         "come before it; left out: none on the supply side, all of them on the earth "
+                                         "side")
     suppression: Suppression | None = Field(None, description="coil suppression")
     coil: CoilResistance | None = Field(None, description="coil resistance; left out: the contact type's")
+    wire_86: Wire = Field((), description="wire from the coil's feed, through what switches it where that is on the "
+                          "supply side, to terminal 86")
+    wire_85: Wire = Field((), description="wire from terminal 85 to its earth point, or to what switches the coil "
+                          "where that is on the earth side")
+    coil_earth: Name | None = Field(None, description="earth point the coil returns to: of terminal 85, or of the "
+                                    "control unit that earths it; left out: the root")
     wire_before: Before | None = Field(None, strict=True, description=_BEFORE)
     socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those "
                                 "at the end of a wire: flat_6.3 …")

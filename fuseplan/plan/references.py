@@ -36,6 +36,7 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("fuse", "zone"): "zone",
     ("relay", "zone"): "zone",
     ("relay", "coil_feed"): "feed",
+    ("relay", "coil_earth"): "earth",
     ("fuse_box", "feed"): "feed",
     ("connector", "loom"): "loom",
     ("connector", "mates"): "connector",
@@ -58,11 +59,12 @@ ENTRIES = ("zone", "run", "feed", "earth", "circuit", "loom", "connector", "cond
 """Tables of the file that hold named parts."""
 _NAMED_INSIDE = ("position", "pin")
 """Tables of a part that hold named parts of their own."""
-_WIRES = ("wire", "earth_wire", "cable")
+_WIRES = ("wire", "earth_wire", "cable", "wire_86", "wire_85")
 _WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading",
           "signed": "signature", "change": "change",
           "start": "supply end", "end": "far end", "other_end": "other end", "wire": "wire segment",
-          "earth_wire": "earth wire segment", "cable": "alternator cable segment"}
+          "earth_wire": "earth wire segment", "cable": "alternator cable segment",
+          "wire_86": "segment of the coil wire to 86", "wire_85": "segment of the coil wire from 85"}
 
 
 def form_root(path: Path) -> Path:
@@ -154,7 +156,7 @@ def _inside(kind: str, path: Path, value: dict[str, Any]) -> Iterator[Part]:
                 yield "segment", (*path, key, index), segment
     for key in ("fuse", "relay"):
         if isinstance(value.get(key), dict):
-            yield key, (*path, key), value[key]
+            yield from _inside(key, (*path, key), value[key])
     if kind == "connector":
         for name, pin in as_table(value.get("pin")).items():
             if isinstance(pin, dict):

@@ -33,6 +33,8 @@ DropClass = Literal[
 DROP_CLASSES: tuple[DropClass, ...] = get_args(DropClass)
 
 Driver = Literal["ecu", "switch", "thermo_switch"]
+DriverSide = Literal["supply", "earth"]
+"""Side of the coil on which what switches it sits: between the coil's feed and 86, or between 85 and earth."""
 Suppression = Literal["diode", "resistor", "none"]
 Origin = Literal["new", "existing", "donor"]
 Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]

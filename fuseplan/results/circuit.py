@@ -13,6 +13,7 @@ from fuseplan.engine.relays import need
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.words import CircuitRole
 from fuseplan.results import short_circuit
+from fuseplan.results.coil import CoilResult, coil_result
 from fuseplan.results.fuse import FuseResult, fuse_result
 from fuseplan.results.naming import condition_words
 from fuseplan.results.part import Part, entry, figure, part
@@ -250,6 +251,10 @@ class CircuitResult(Part):
     @part("relay or plain switch")
     def relay(self) -> RelayResult:
         return RelayResult(self)
+
+    @part("the coil of its relay")
+    def coil(self) -> CoilResult | None:
+        return coil_result(self.solved, ("circuit", self.id), self.circuit.relay)
 
     @part("short circuit")
     def fault(self) -> ShortCircuit:

@@ -137,3 +137,8 @@ class SegmentResult(Part):
 def segment_results(solved: SolvedPlan, owner: Owner) -> tuple[SegmentResult, ...]:
     """The segments of an owner, supply side first."""
     return tuple(SegmentResult(solved, index) for index in solved.segments_of.get(owner, ()))
+
+
+def coil_segments(solved: SolvedPlan, owner: Owner) -> tuple[SegmentResult, ...]:
+    """The segments of the coil wires of an owner's relay, that to 86 first."""
+    return tuple(SegmentResult(solved, index) for index in solved.coil_segments_of.get(owner, ()))

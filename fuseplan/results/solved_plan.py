@@ -9,10 +9,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.consumers import COIL
 from fuseplan.engine.missing import Missing
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.selectivity import Pair
 from fuseplan.limits import LimitSet
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass
 from fuseplan.trace import record
@@ -71,10 +73,21 @@ class SolvedPlan:
 
     @cached_property
     def segments_of(self) -> dict[Owner, list[int]]:
-        """Numbers of the segments of each circuit, feed, earth and of the alternator."""
+        """Numbers of the segments of each circuit, feed, earth and of the alternator, those of its relay's coil not
+        among them."""
+        return self._segments(coil=False)
+
+    @cached_property
+    def coil_segments_of(self) -> dict[Owner, list[int]]:
+        """Numbers of the segments of the coil wires of each circuit or feed that has any."""
+        return self._segments(coil=True)
+
+    def _segments(self, coil: bool) -> dict[Owner, list[int]]:
+        segments = self.results.network.segments
         found: dict[Owner, list[int]] = defaultdict(list)
-        for index, owner in enumerate(self.results.network.segments.owner):
-            found[owner].append(index)
+        for index, (owner, place) in enumerate(zip(segments.owner, segments.place, strict=True)):
+            if is_coil_wire(place) == coil:
+                found[owner].append(index)
         return found
 
     @cached_property
@@ -86,6 +99,12 @@ class SolvedPlan:
             if circuit >= 0 and kind == 0:
                 found[circuit].append(index)
         return found
+
+    @cached_property
+    def coil_of(self) -> dict[Owner, int]:
+        """Number of the consumer that is the coil of each part's relay."""
+        consumers = self.results.network.consumers
+        return {consumers.owner[index]: index for index in np.flatnonzero(consumers.kind == COIL).tolist()}
 
     @cached_property
     def pair_of(self) -> dict[int, Pair]:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from fuseplan.plan.model import Earth, Feed
 from fuseplan.quantities.writing import EARTH_DROP
 from fuseplan.results import short_circuit
+from fuseplan.results.coil import CoilResult, coil_result
 from fuseplan.results.fuse import FuseResult, fuse_result
 from fuseplan.results.naming import condition_words
 from fuseplan.results.part import Part, entry, figure, part
@@ -119,6 +120,10 @@ class FeedResult(Part):
     @part("its wires")
     def segments(self) -> tuple[SegmentResult, ...]:
         return segment_results(self.solved, ("feed", self.feed_id))
+
+    @part("the coil of its relay")
+    def coil(self) -> CoilResult | None:
+        return None if self.feed is None else coil_result(self.solved, ("feed", self.feed_id), self.feed.relay)
 
     @part("short circuit")
     def fault(self) -> ShortCircuit:

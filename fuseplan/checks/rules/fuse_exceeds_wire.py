@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, insulation_first, wire_field
+from fuseplan.checks.fixes import another_insulation, coil_field, coil_fuse_fix, insulation_first, wire_field
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
@@ -50,6 +50,8 @@ def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[
     """The rating and the wire's size or insulation, that first which the fix names."""
     binding = int(results.fusing.binding[index])
     rating, wire = fuse_path(results.network.fuses[index], "rating"), wire_field(results, binding)
+    if coil_fuse_fix(results, binding) is not None and not _fits(results, index, low_a, high_a):
+        return coil_field(results, binding), wire, rating
     smaller = _fits(results, index, low_a, high_a) and another_insulation(results, binding) is None
     return (rating, wire) if smaller else (wire, rating)
 
@@ -58,6 +60,9 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     fits = _fits(results, index, low_a, high_a)
     if fits:
         return f"fit {writing.rating(fits[-1])}, which still carries the load"
+    coil = coil_fuse_fix(results, int(results.fusing.binding[index]))
+    if coil is not None:
+        return coil
     needs = "" if math.isnan(low_a) else f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
     binding = segment_words(results, int(results.fusing.binding[index]))
     return f"a thicker wire at {binding}, or a fuse where it starts{needs}"

@@ -7,14 +7,16 @@ must be stated as the wire's role, with its length and its cover; a reason in wo
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import Subject
+from fuseplan.checks.subjects import Subject, segment_subject
 from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
 from fuseplan.engine.results import Results
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import FEED_ROLES
 from fuseplan.quantities import writing
@@ -28,6 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     feeds = [name for name, feed in plan.feed.items()
              if feed.upstream is not None and feed.wire and network.guard[network.feed_node[name]] < 0]
     yield from _joined_unfused(rule, results)
+    yield from _coils_unfused(rule, results)
     if not circuits and not feeds:
         return
     unfused = Unfused(results)
@@ -53,6 +56,26 @@ def _joined_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"no fuse protects its common wire where it is also fed from {' and '.join(bare)}",
                 fix="a fuse where each further feed joins it",
                 fields=(f"circuit.{network.circuit_ids[number]}.also_from",))
+
+
+def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Coil wires of relays from a feed that no fuse protects: none may go without one, however short."""
+    network, segments = results.network, results.network.segments
+    found: dict[Subject, list[int]] = defaultdict(list)
+    for index in np.flatnonzero(network.segment_guard < 0).tolist():
+        if is_coil_wire(segments.place[index]):
+            found[segment_subject(results, index)].append(index)
+    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a) if found else np.zeros(0)
+    for (kind, name), wires in found.items():
+        relay = (results.plan.circuit if kind == "circuit" else results.plan.feed)[name].relay
+        feed = results.plan.feed.get("" if relay is None else relay.coil_feed)
+        most = float(np.nanmin(allowed[wires], initial=np.inf))
+        size = f" of at most {writing.LARGEST_FUSE(most)}" if np.isfinite(most) else ""
+        yield rule.finding(
+            results, (kind, name), "no fuse protects the coil wires of its relay" +
+            ("" if feed is None or relay is None else f", fed from {relay.coil_feed}"),
+            fix=f"a fuse{size} where the coil wire starts: in the plan a feed with that fuse, as the feed of the coil",
+            fields=(f"{kind}.{name}.relay.coil_feed",))
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,
@@ -82,8 +105,8 @@ def _largest(results: Results) -> dict[tuple[str, str], float]:
     segments = results.network.segments
     allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a)
     found: dict[tuple[str, str], float] = {}
-    for owner, most in zip(segments.owner, allowed.tolist(), strict=True):
-        if most == most:
+    for owner, place, most in zip(segments.owner, segments.place, allowed.tolist(), strict=True):
+        if most == most and not is_coil_wire(place):
             found[owner] = min(most, found.get(owner, float("inf")))
     return found
 

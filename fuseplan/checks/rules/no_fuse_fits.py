@@ -14,6 +14,7 @@ import numpy as np
 from fuseplan.checks.fixes import (
     another_insulation,
     carries_nothing,
+    coil_fuse_fix,
     insulation_first,
     next_rating,
     size_that_carries,
@@ -87,6 +88,9 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
         (rating, writing.rating(rating))
     if needed <= high:
         return f"fit {fuse}, {split}"
+    coil = coil_fuse_fix(results, binding)
+    if coil is not None:
+        return coil
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
     size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)

@@ -27,6 +27,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Relay) -> Iterator[Finding]:
+    if relay.suppression == "diode" and _reversed(relay):
+        key = "wire_86" if relay.wire_86 else "wire_85"
+        yield rule.finding(results, (kind, name), "its relay's coil has a diode, and the plan puts plus on terminal 85 "
+                           "and earth on 86: the diode then shorts the coil's supply", fix="swap the wires at 85 and "
+                           "86: with a diode, 86 is plus", fields=(f"{kind}.{name}.relay.{key}",))
     if relay.suppression in ("diode", "resistor"):
         return
     path = f"{kind}.{name}.relay.suppression"
@@ -40,6 +45,12 @@ def _judge(rule: Rule, results: Results, kind: SubjectKind, name: str, relay: Re
     else:
         yield rule.finding(results, (kind, name), "no coil suppression on its relay",
                            consequence="good_practice", fix=FIX, fields=(path,))
+
+
+def _reversed(relay: Relay) -> bool:
+    """Whether the plan names the terminals of the coil the other way round at the ends of its wires."""
+    to, back = (relay.wire_86[-1].end if relay.wire_86 else None), (relay.wire_85[0].start if relay.wire_85 else None)
+    return (to is not None and to.pin == "85") or (back is not None and back.pin == "86")
 
 
 RULE = Rule(

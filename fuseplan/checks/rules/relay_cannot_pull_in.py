@@ -1,18 +1,27 @@
-"""A relay can never pull in: its coil is fed from behind its own contact.
+"""A relay can never pull in: its coil is fed from behind its own contact, or has too few volts.
 
 The coil has supply only once the contact is closed, and the contact closes only once the coil has supply. The same goes
 for relays that feed each other's coils in a circle. Only a start button across the contact would start it, which a plan
-cannot state.
+cannot state. The volts are those across the coil with its wires and everything before them, the engine not cranking:
+what a relay has while cranking is judged with the rest that must work then.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import cast
 
-from fuseplan.checks.rule import Finding, Rule
+import numpy as np
+
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
+from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.consumers import COIL
+from fuseplan.engine.cranking import voltage_limit
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import rests_closed
+from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.model import Feed
+from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -30,6 +39,29 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, ("feed", name), _message(feeds, name, ring, coils), fix=_fix(results, coils),
             fields=tuple(f"feed.{each}.relay.coil_feed" for each in coils))
+    yield from _too_few_volts(rule, results)
+
+
+def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
+    """Coils whose wires lose so much that the relay may not pull in."""
+    network, consumers = results.network, results.network.consumers
+    limit = voltage_limit("relay_pull_in", network.system_v)
+    cranking = network.state == STATE_INDEX["crank"]
+    asked = (consumers.kind == COIL) & np.logical_or(*network.coils_wired)
+    across = results.solution.across_v.reshape(CORNERS, len(network.conditions), -1)
+    short = (across < limit.value) & consumers.possible & asked & ~cranking[:, None]
+    for consumer in np.flatnonzero(short.any(axis=(0, 1))).tolist():
+        corner = int(np.argmax(short[:, :, consumer].any(axis=1)))
+        row = int(np.where(short[corner, :, consumer], across[corner, :, consumer], np.inf).argmin())
+        volts = float(across[corner, row, consumer])
+        kind, name = consumers.owner[consumer]
+        yield rule.finding(
+            results, (cast(SubjectKind, kind), name), f"{MEASURE_WORDS if corner else ''}its relay's coil has "
+            f"{writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay pulls in at "
+            f"{writing.burden(limit.value, 'V')} or below", figure=volts, limit=limit.value, unit="V",
+            measure=bool(corner), source=limit.source.line(),
+            fix="thicker or shorter coil wires, a better earth, or another feed of the coil",
+            fields=(f"{kind}.{name}.relay.wire_86", f"{kind}.{name}.relay.wire_85", f"{kind}.{name}.relay.coil_feed"))
 
 
 def _coil_feed(feeds: Mapping[str, Feed], name: str) -> str | None:
@@ -135,5 +167,6 @@ RULE = Rule(
     fix="feed the coil from what is live before it",
     example="fails: the coil of the engine bus relay fed from the engine bus; passes: from the ignition bus",
     find=find,
+    resistance=True,
     ambient=True,
 )

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.results import Results
+from fuseplan.plan.coils import lands_on_earth, relays_of
 
 MOST = 4
 
@@ -27,6 +28,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 wires[circuit.earth] += bool(load.earth_wire)
         if common is not None:
             wires[common] += 1
+    for _, relay in relays_of(plan):
+        if relay.coil_earth is not None and lands_on_earth(relay):
+            wires[relay.coil_earth] += 1
     for name, earth in plan.earth.items():
         if earth.wire:
             wires[name] += 1
