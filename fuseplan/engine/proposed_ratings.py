@@ -89,7 +89,7 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
                    barred)
     proposed = bare(fusing.proposed_a).copy()
     rejected: dict[int, tuple[Rejected, ...]] = {}
-    suspect = _suspect(asked, devices)
+    suspect = _suspect(asked, devices, proposed)
     suspect[list(barred)] = True
     for device in np.flatnonzero(known & suspect).tolist():
         proposed[device], rejected[device] = _chosen(asked, fusing, device)
@@ -130,14 +130,12 @@ def given_up(network: Network, in_force: Floats, fusing: Fusing, barred: Barred)
                          for device in np.flatnonzero(failed).tolist()}}
 
 
-def _suspect(asked: _Asked, devices: Devices) -> NDArray[np.bool_]:
+def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.bool_]:
     """Devices whose first proposal may fail one of the tests (J,): only those are looked at one by one."""
     network, inrush = asked.network, asked.inrush
     found = np.zeros(len(network.fuses), dtype=bool)
     found[inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)]] = True
-    for index, row in enumerate(network.fuses):
-        if row.fuse.holder is not None or row.fuse.position is not None:
-            found[index] = True
+    found[[index for index, rating in enumerate(first_a.tolist()) if any(_seat_reasons(network, index, rating))]] = True
     if asked.far is None:
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
@@ -192,17 +190,23 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
         guarded = np.flatnonzero(network.segment_guard == device)
         if not outlived_by(network, guarded, bare(asked.far.segment_a), bare(asked.far.start_c), kind, rating_a):
             yield "wire in a short"
-    holder = terminals.holders().get(row.fuse.holder or "")
-    if holder is not None and holder.max_a is not None and rating_a > holder.max_a:
-        yield "holder"
-    if any(rating_a > largest for largest in _position_limits(network, device)):
-        yield "position"
+    yield from _seat_reasons(network, device, rating_a)
     behind = inrush.device == device
     failing = behind & (judged(kind, rating_a, inrush.through_a, inrush.length_s) == DOES_NOT)
     if (failing & ~inrush.assumed).any():
         yield "opens at switch-on"
     if failing.any():
         yield "may open at switch-on"
+
+
+def _seat_reasons(network: Network, device: int, rating_a: float) -> Iterator[Reason]:
+    """What of a device's holder and position speaks against a rating."""
+    fuse = network.fuses[device].fuse
+    holder = None if fuse.holder is None else terminals.holders().get(fuse.holder)
+    if holder is not None and holder.max_a is not None and rating_a > holder.max_a:
+        yield "holder"
+    if any(rating_a > largest for largest in _position_limits(network, device)):
+        yield "position"
 
 
 def _through(asked: _Asked, current_a: float, more_ohm: float) -> float:
@@ -215,7 +219,9 @@ def _through(asked: _Asked, current_a: float, more_ohm: float) -> float:
 def _position_limits(network: Network, device: int) -> Iterator[float]:
     """The largest fuse the position of a device takes, in each fuse box of its feed."""
     row = network.fuses[device]
+    if row.fuse.position is None:
+        return
     feed = network.places.source(row.owner)
-    for _, place in network.box_seats.get((feed, row.fuse.position or ""), ()):
+    for _, place in network.box_seats.get((feed, row.fuse.position), ()):
         if place.part.largest is not None:
             yield float(place.part.largest)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fuseplan.errors import TableError
 from fuseplan.tables.load import Cited, table
 
@@ -35,6 +37,7 @@ _LAMPS = ("lamp_small", "lamp", "headlamp")
 _CRITICAL = (*_LAMPS, "charging", "regulator_sense")
 
 
+@lru_cache(maxsize=1024)
 def drop_limit(table_id: str, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
     """Largest voltage drop in V for a class of circuit at a system voltage; None when not printed.
 

@@ -5,6 +5,8 @@ Opening times are in ``time_current`` and ambient temperature in ``fuse_ambient`
 
 from __future__ import annotations
 
+from functools import cache, lru_cache
+
 import numpy as np
 
 from fuseplan.errors import TableError
@@ -197,12 +199,14 @@ def melting_i2t_a2s(kind: str, rating_a: float) -> Cited[float] | None:
     return _electrical(kind, rating_a, "melting_i2t_a2s")
 
 
+@cache
 def voltage_rating_v(kind: str) -> Cited[float] | None:
     """Rated voltage in V of the kind's lowest variant, or None."""
     fuse_kind(kind)
     return table("iso_8820_scopes").cited("kind", kind, "voltage_v")
 
 
+@cache
 def breaking_capacity_a(kind: str) -> Cited[float] | None:
     """Breaking capacity in A at rated voltage, or None; the lower of the standard and a maker's sheet."""
     fuse_kind(kind)
@@ -214,6 +218,7 @@ def breaking_capacity_a(kind: str) -> Cited[float] | None:
     return min(found, key=lambda cited: cited.value) if found else None
 
 
+@lru_cache(maxsize=64)
 def pulse_fraction(pulses: float) -> Cited[float]:
     """Largest pulse I²t as a fraction of melting I²t, for a number of pulses (next row up).
 

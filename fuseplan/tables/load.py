@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, cached_property
 from importlib import resources
 from typing import Generic, TypeVar
 
@@ -83,7 +83,7 @@ class Table:
     notes: tuple[str, ...]
     columns: dict[str, tuple[Cell, ...]]
 
-    @property
+    @cached_property
     def citation(self) -> Source:
         """The source of the table as a whole."""
         return Source(self.title, self.source, self.place, self.how)

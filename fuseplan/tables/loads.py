@@ -58,6 +58,7 @@ def _kind(kind: str) -> str:
     return kind
 
 
+@cache
 def exponent(kind: str) -> Cited[float]:
     """Exponent n of I = I_ref · (U/U_ref)^n for a load kind. Raises TableError for an unknown kind."""
     printed = table("load_voltage_exponents")
@@ -78,6 +79,7 @@ def starter_stall_v() -> Cited[float]:
     return Cited(float(str(rows["locked"]["voltage_v"])) * loaded / locked, printed.citation)
 
 
+@cache
 def default_inrush(kind: str) -> Cited[tuple[float, float]]:
     """Switch-on multiple of the running current and its length in s, where a load gives none."""
     printed = table("inrush_duration_by_load_kind")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
@@ -58,6 +58,7 @@ def sealed_contact_a(size: str) -> Cited[float] | None:
     return table("sealed_contacts").cited("size", size, "current_a")
 
 
+@cache
 def holders() -> dict[str, Holder]:
     """Fuse holders by id."""
     printed = table("littelfuse_holders")
