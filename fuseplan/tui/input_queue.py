@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from textual import events
 from textual.message_pump import MessagePump
 from textual.screen import Screen
+from textual.widget import Widget
 
 from fuseplan.tui.widgets.entry_line import TypedLine
 
@@ -145,7 +146,12 @@ class InputQueue(Base):
         if not self.screen_stack:
             return True
         screen = self.screen
-        if (laid_out or screen is not self._met) and (screen._layout_required or screen._callbacks):
+        parts = [screen, *screen.walk_children(Widget)]
+        if any(map(_is_at_work, (self, *parts))) or not all(part.is_mounted for part in parts):
             return True
-        parts = [screen, *screen.query("*")]
-        return any(map(_is_at_work, (self, *parts))) or not all(part.is_mounted for part in parts)
+        if (laid_out or screen is not self._met) and (screen._layout_required or screen._callbacks):
+            # Nothing else is under way, so there is nothing to wait for until the next frame is due.
+            with screen._context():
+                screen._on_timer_update()
+            return True
+        return False

@@ -6,8 +6,11 @@ import contextlib
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
+from textual.css.model import RuleSet
+from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled, WorkerFailed
 
@@ -17,6 +20,21 @@ from fuseplan.workspace.session import Session
 from .bursts import arrive, key, keys
 
 CAR = Path(__file__).with_name("car.toml")
+
+
+_parse_rules = Stylesheet._parse_rules
+_parsed: dict[tuple[object, ...], list[RuleSet]] = {}
+
+
+def _parsed_once(sheet: Stylesheet, css: str, **where: Any) -> list[RuleSet]:
+    """What a style sheet says: the same in every program the tests open, so it is not read anew by each."""
+    key = (css, *where.values(), frozenset(sheet._variables.items()))
+    if key not in _parsed:
+        _parsed[key] = _parse_rules(sheet, css, **where)
+    return _parsed[key]
+
+
+Stylesheet._parse_rules = _parsed_once
 
 
 class Driver:

@@ -117,3 +117,14 @@ async def test_input_waits_for_what_is_being_dealt_with(car: Path) -> None:
         assert rows == [0]
         await burst(driver, key("down"))
         assert table.cursor_row == 1
+
+
+async def test_input_waits_for_no_frame(car: Path) -> None:
+    """What has changed its place is laid out at once when input needs it, not when the screen is next due."""
+    async with opened(car) as driver:
+        screen = driver.app.screen
+        screen._update_timer.stop()
+        screen.refresh(layout=True)
+        assert screen._layout_required
+        await driver.app.come_to_rest()
+        assert not screen._layout_required
