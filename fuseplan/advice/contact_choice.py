@@ -13,12 +13,13 @@ from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.network import coil_resistance
 from fuseplan.engine.relays import contact, kinds_behind
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import AtHand
 from fuseplan.plan.parts import Relay
 from fuseplan.tables import relays as relay_tables
 
 
-def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: Collection[str | None], coil_a: float,
-              system_v: float, highest_v: float) -> str | None:
+def _smallest(stock: AtHand, need_a: float, surge_a: float, ambient_c: float, kinds: Collection[str | None],
+              coil_a: float, system_v: float, highest_v: float) -> str | None:
     found = []
     for name, entry in relay_tables.CONTACTS.items():
         if entry.contact != "NO":
@@ -29,7 +30,7 @@ def _smallest(need_a: float, surge_a: float, ambient_c: float, kinds: Collection
         if (printed.is_printed and limit >= need_a and not printed.make_a < surge_a
                 and highest_v / coil_ohm <= coil_a):
             found.append((limit, name))
-    return min(found)[1] if found else None
+    return min(stock.relays_first(found))[1] if found else None
 
 
 def for_circuit(results: Results, number: int, relay: Relay | None) -> str | None:
@@ -44,7 +45,7 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
     kinds = kinds_behind(network, int(network.circuit_node[number]))
     for corner in (1, 0):
         need = float(asked_a(results.demands)[corner, number])
-        found = _smallest(need, float(surge[corner, number]), ambient, kinds, *_coil(results, relay))
+        found = _smallest(network.stock, need, float(surge[corner, number]), ambient, kinds, *_coil(results, relay))
         if found is not None:
             return found
     return None
@@ -57,7 +58,7 @@ def for_feed(results: Results, name: str) -> str | None:
     for corner in (1, 0):
         demand = results.demands.supply[corner, :, node]
         need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]))
-        found = _smallest(need, 0.0, ambient, kinds, *_coil(results, feed.relay))
+        found = _smallest(results.network.stock, need, 0.0, ambient, kinds, *_coil(results, feed.relay))
         if found is not None:
             return found
     return None

@@ -27,6 +27,8 @@ class Change:
     """The check that forces it."""
     why: str
     """That check's figures in a sentence."""
+    in_stock: bool = True
+    """False where the plan lists what is at hand and this is not among it."""
 
     @property
     def subject(self) -> str:
@@ -97,6 +99,16 @@ class Proposal:
                                      == ("circuit", self.circuit)) for each in self.after.findings)
 
     @property
+    def not_in_stock(self) -> tuple[Change, ...]:
+        """The changes for which something must be bought."""
+        return tuple(change for change in self.changes if not change.in_stock)
+
+    @property
+    def not_on_file(self) -> list[str]:
+        """What the plan lists as at hand but nothing on file says what it carries: it is never proposed."""
+        return self.after.results.network.stock.not_on_file()
+
+    @property
     def edits(self) -> list[tuple[Path, object]]:
         """The changes as an open document takes them."""
         return [(change.path, dict(change.new) if isinstance(change.new, Mapping) else change.new)
@@ -108,11 +120,12 @@ class Proposal:
             "plan": self.before.plan.vehicle.name, "limits": self.before.limit_set.name, "accepted": self.accepted,
             "changes": [{"path": list(each.path), "old": each.old,
                          "new": dict(each.new) if isinstance(each.new, Mapping) else each.new,
-                         "check": each.check, "why": each.why} for each in self.changes],
+                         "check": each.check, "why": each.why, "in_stock": each.in_stock} for each in self.changes],
             "collisions": [{"subject_kind": each.subject_kind, "subject": each.subject, "check": each.check,
                             "against": each.against, "words": each.words, "fix": each.fix}
                            for each in self.collisions],
             "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
                       "subject": each.subject, "message": each.message, "fix": each.fix} for each in self.left],
+            "stock_not_on_file": self.not_on_file,
             "not_judged": [{"circuit": name, "unknown": list(words)} for name, words in self.not_judged],
         }

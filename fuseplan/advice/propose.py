@@ -8,6 +8,7 @@ A wire that is kept is never changed: its circuit gets a smaller fuse, or the li
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from fuseplan.advice.cures import CURES, is_curable
 from fuseplan.advice.draft import Draft
@@ -15,13 +16,14 @@ from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.proposal import Change, Collision, Proposal
 from fuseplan.advice.ratings import fit, known_demand
-from fuseplan.advice.sizes import smallest, usual_system
+from fuseplan.advice.sizes import smallest
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Wire
 from fuseplan.plan.references import Path
+from fuseplan.quantities.amounts import CURRENT, amount
 
 MOST_ROUNDS = 60
 """Every round raises at least one size or rating or gives something up; no car needs as many."""
@@ -63,7 +65,7 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         if is_curable(look, finding):
             draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
     left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
-    return Proposal(before, after, _ordered(draft), _standing(draft, after), left, circuit_id)
+    return Proposal(before, after, _ordered(draft, after), _standing(draft, after), left, circuit_id)
 
 
 def _state(draft: Draft) -> tuple[object, ...]:
@@ -73,7 +75,7 @@ def _state(draft: Draft) -> tuple[object, ...]:
 
 def _fill(draft: Draft) -> None:
     """Smallest size for every wire the plan leaves to be chosen."""
-    words = smallest(usual_system(draft.plan))
+    words = smallest(draft.plan)
     for path, wire in _wires(draft.plan):
         if draft.in_scope(path):
             for number, segment in enumerate(wire):
@@ -133,9 +135,21 @@ DROPS = {"voltage-drop", "low-lamp-voltage"}
 """The checks on voltage, which every wire on the way to a load has a part in."""
 
 
-def _ordered(draft: Draft) -> tuple[Change, ...]:
-    """A part that is added goes before what is set in it."""
-    return tuple(sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
+def _ordered(draft: Draft, after: Assessment) -> tuple[Change, ...]:
+    """A part that is added goes before what is set in it; each with whether it is in stock."""
+    stock = after.results.network.stock
+    kinds = {owner_key(row.owner): row.fuse.kind for row in after.results.network.fuses}
+
+    def in_stock(change: Change) -> bool:
+        key, new = change.path[-1], change.new
+        if not isinstance(new, str):
+            return stock.has_relay(new["contact"]) if key == "relay" else True
+        if key == "rating":
+            return stock.has_fuse(kinds[change.path[:-2]], float(amount(new, CURRENT)))
+        return stock.has_wire(new) if key == "size" else stock.has_relay(new) if key == "contact" else True
+
+    return tuple(replace(change, in_stock=in_stock(change)) for change in
+                 sorted(draft.changes.values(), key=lambda change: isinstance(change.new, str)))
 
 
 RATINGS = {"fuse-too-small", "fuse-exceeds-wire", "fuse-exceeds-equipment", "no-fuse-fits"}

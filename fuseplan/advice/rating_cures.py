@@ -5,11 +5,11 @@ from __future__ import annotations
 from fuseplan.advice import contact_choice
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look, subject_key
-from fuseplan.advice.ratings import LARGER, entered
+from fuseplan.advice.ratings import entered, larger_type, may_change_type
 from fuseplan.checks.rule import Finding
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
+from fuseplan.engine.stock import ladder
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 
 
@@ -39,13 +39,14 @@ def surge(look: Look, finding: Finding) -> None:
         return
     row = look.results.network.fuses[index]
     now = float(look.results.fusing.rating_a[index])
-    above = [step for step in ladder(row.fuse.kind) if step > now]
+    stock = look.results.network.stock
+    above = stock.preferred(row.fuse.kind, [step for step in ladder(row.fuse.kind) if step > now])
     if row.owner in look.draft.stuck or not look.draft.in_scope(owner_key(row.owner)):
         look.draft.give_up_on(finding, "fuse-exceeds-wire", "no larger rating can be fitted")
     elif above:
         _raise_floor(look, row.owner, above[0], finding)
-    elif row.fuse.kind in LARGER and row.fuse.position is None and row.fuse.holder is None:
-        look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, LARGER[row.fuse.kind], finding.check,
+    elif may_change_type(row.fuse) and (larger := larger_type(stock, row.fuse.kind, now)) is not None:
+        look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, larger, finding.check,
                        f"{finding.message}; the larger type needs a holder of its own")
     else:
         look.draft.give_up_on(finding, "the end of the ratings sold", "no larger rating is sold")
@@ -65,21 +66,23 @@ def order(look: Look, finding: Finding) -> None:
     upper = look.assessment.fuse_of[(finding.subject_kind, finding.subject if subject_key(finding)[1:] else "")]
     pairs = [pair for pair in results.pairs if pair.upper == upper and pair.answer == "not assured"]
     row, fusing = results.network.fuses[upper], results.fusing
-    waiting = False
+    waiting, stock = False, results.network.stock
     for pair in pairs:
         below = results.network.fuses[pair.lower]
         if below.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(below.owner)):
             continue
-        smaller = [step for step in ladder(below.fuse.kind)
-                   if fusing.low_a[1, pair.lower] <= step < fusing.rating_a[pair.lower]]
+        smaller = stock.preferred(below.fuse.kind, [step for step in ladder(below.fuse.kind)
+                                                     if fusing.low_a[1, pair.lower] <= step
+                                                     < fusing.rating_a[pair.lower]])
         if smaller and _in_order(results, pair, (below.fuse.kind, smaller[0]), _device(results, upper)):
             draft.managed.add(below.owner)
             draft.reasons[below.owner] = finding
             waiting = True
     if waiting:
         return
-    larger = [step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
-              and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)]
+    larger = stock.preferred(row.fuse.kind, [
+        step for step in ladder(row.fuse.kind) if step > fusing.rating_a[upper]
+        and all(_in_order(results, pair, _device(results, pair.lower), (row.fuse.kind, step)) for pair in pairs)])
     if not larger or row.owner in draft.stuck or not draft.in_scope(owner_key(row.owner)):
         draft.give_up_on(finding, "the published opening bands", "no larger rating here is selective with those below")
         return
@@ -122,6 +125,10 @@ def contact(look: Look, finding: Finding) -> None:
         draft.put((*key, "relay"), None, relay, finding.check, finding.message)
 
 
+_FITTED = ("blade", "mini", "maxi", "midi")
+"""Types of a fuse that is added, where that wanted is not at hand."""
+
+
 def fuse(look: Look, finding: Finding) -> None:
     """A fuse where there is none; its rating is chosen in the next round."""
     key, draft = subject_key(finding), look.draft
@@ -135,5 +142,7 @@ def fuse(look: Look, finding: Finding) -> None:
         return
     kinds = [circuit.fuse.kind for circuit in draft.plan.circuit.values() if circuit.fuse is not None]
     usual = max(sorted(set(kinds)), key=kinds.count) if kinds else "blade"
-    draft.put((*key, "fuse"), None, {"kind": "maxi" if key[0] == "feed" else usual}, finding.check, finding.message)
+    stock, wanted = look.results.network.stock, "maxi" if key[0] == "feed" else usual
+    kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
+    draft.put((*key, "fuse"), None, {"kind": kind}, finding.check, finding.message)
     draft.managed.add((str(key[0]), str(key[1])))

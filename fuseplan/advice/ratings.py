@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 from typing import cast
 
-import numpy as np
-
 from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import maker_words, segment_words
 from fuseplan.engine.at_limit import ROUNDING
-from fuseplan.engine.fusing import from_stock, ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import AtHand, ladder
+from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "ceramic": "blade",
@@ -22,10 +21,29 @@ LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade",
 """The next larger type, where the ratings of one end. Each needs a holder of its own."""
 
 
-def first_from(kind: str, need_a: float) -> float | None:
-    """The smallest rating sold in a type that is at least `need_a`; a need at the rating itself is met, as in the
-    checks."""
-    return next((rating for rating in ladder(kind) if rating >= need_a * (1.0 - ROUNDING)), None)
+def first_from(stock: AtHand, kind: str, need_a: float, most_a: float = math.inf) -> float | None:
+    """The smallest rating of a type that is at least `need_a`, up to `most_a` where there is one, one at hand before
+    any other; a need at the rating itself is met, as in the checks. None where none is sold."""
+    enough = [rating for rating in ladder(kind) if rating >= need_a * (1.0 - ROUNDING)]
+    fits = [rating for rating in enough if rating <= most_a * (1.0 + ROUNDING)]
+    return next(iter(stock.preferred(kind, fits or enough)), None)
+
+
+def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
+    """The next larger type with a rating of at least `need_a`, one at hand before any other; None where none is
+    sold."""
+    chain: list[str] = []
+    while kind in LARGER:
+        kind = LARGER[kind]
+        chain.append(kind)
+    return next((each for each in chain if any(rating >= need_a for rating in stock.ratings(each))),
+                next((each for each in chain if any(rating >= need_a for rating in ladder(each))), None))
+
+
+def may_change_type(fuse: Fuse) -> bool:
+    """Whether a larger type can go there: no position of a fuse box and no holder is named, which takes its own
+    alone."""
+    return fuse.position is None and fuse.holder is None
 
 
 def known_demand(results: Results, index: int) -> bool:
@@ -53,9 +71,11 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     floor, floor_finding = draft.floors.get(owner, (0.0, None))
     low, upper = (max(float(value), floor) for value in fusing.low_a[:, index])
     high, binding = float(fusing.high_a[index]), int(fusing.binding[index])
-    low, upper = (float(from_stock(kind, np.array(each), np.array(high))) for each in (low, upper))
-    least, wanted = first_from(kind, low), first_from(kind, upper)
-    if least is None:
+    stock = results.network.stock
+    least, wanted = first_from(stock, kind, low, high), first_from(stock, kind, upper, high)
+    at_hand = any(rating >= low * (1.0 - ROUNDING) for rating in stock.ratings(kind))
+    if least is None or (not at_hand and may_change_type(row.fuse)
+                         and _is_stocked(stock, larger_type(stock, kind, low), low)):
         _larger_type(draft, results, index, low)
         return
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
@@ -82,6 +102,10 @@ def fit(draft: Draft, results: Results, index: int) -> None:
               _why(results, index, reason, held_up))
 
 
+def _is_stocked(stock: AtHand, kind: str | None, need_a: float) -> bool:
+    return kind is not None and any(rating >= need_a for rating in stock.ratings(kind))
+
+
 def _why(results: Results, index: int, reason: Finding | None, held_up: Finding | None) -> str:
     low, upper = (float(value) for value in results.fusing.low_a[:, index])
     words = [] if reason is None else [reason.message]
@@ -97,17 +121,20 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
     row = results.network.fuses[index]
     owner, kind = row.owner, row.fuse.kind
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
-    largest = ladder(kind)[-1]
-    words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind} fuse sold is {writing.rating(largest)}"
-    if row.fuse.position is not None or row.fuse.holder is not None or kind not in LARGER:
+    stock = results.network.stock
+    at_hand, larger = stock.ratings(kind), larger_type(stock, kind, low)
+    words = f"it asks for {writing.SMALLEST_FUSE(low)}, the largest {kind} fuse " + (
+        f"sold is {writing.rating(ladder(kind)[-1])}" if not at_hand or low > ladder(kind)[-1] else
+        f"{'at hand' if stock.lists_fuses else 'that is usual'} is {writing.rating(at_hand[-1])}")
+    if larger is None or not may_change_type(row.fuse):
         where = f"position {row.fuse.position}" if row.fuse.position else f"holder {row.fuse.holder}"
         draft.stuck.add(owner)
         draft.withdraw(owner)
         draft.give_up(*subject, "fuse-too-small", "the end of the ratings sold",
-                      f"{words}, and {where} allows no larger type" if kind in LARGER else words,
+                      f"{words}, and {where} allows no larger type" if larger is not None else words,
                       "split the load over two fuses with a wire each")
         return
-    draft.put((*owner_key(owner), "fuse", "kind"), kind, LARGER[kind], "fuse-too-small",
+    draft.put((*owner_key(owner), "fuse", "kind"), kind, larger, "fuse-too-small",
               f"{words}; the larger type needs a holder of its own")
 
 
@@ -120,7 +147,8 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     owner: Owner = row.owner
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     limit, against, fix = _limit_words(draft, results, index, least)
-    own = first_from(row.fuse.kind, float(results.fusing.low_a[0, index]))
+    stock = results.network.stock
+    own = first_from(stock, row.fuse.kind, float(results.fusing.low_a[0, index]), high)
     words = (f"it asks for a fuse of {writing.rating(least)}, {limit}")
     draft.withdraw(owner)
     if floor is not None and own is not None and own <= high:
@@ -131,7 +159,7 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     draft.give_up(*subject, "fuse-too-small", against, words, fix)
     draft.stuck.add(owner)
     given = entered(draft, owner)
-    guards = [rating for rating in ladder(row.fuse.kind) if rating <= high]
+    guards = stock.preferred(row.fuse.kind, [rating for rating in ladder(row.fuse.kind) if rating <= high])
     if guards and (given is None or given > high):
         draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
                   writing.rating(guards[-1]),

@@ -3,67 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import lru_cache
 from heapq import heappop, heappush
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.fixes import size_words
 from fuseplan.checks.subjects import segments_on
 from fuseplan.engine.drops import WorstDrop
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import AtHand, Size
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Segment
 from fuseplan.quantities.wire_size import WireSize
-from fuseplan.tables import conductors
 
 Floats = NDArray[np.float64]
 
-SMALLEST_MM2 = 0.5
-"""Smallest size proposed; thinner wire on its own breaks (common practice, no source)."""
+def sizes_above(limit_set: LimitSet, stock: AtHand, system: str, area_mm2: float, insulation: str) -> tuple[Size, ...]:
+    """Sizes above an area, those in stock before thicker ones, for which the set of limits prints a current."""
+    return tuple(size for size in stock.sizes(system) if size.area_mm2 > area_mm2 * 1.0001
+                 and limit_set.ampacity(WireSize.read(size.words), insulation) is not None)
 
 
-class Step(NamedTuple):
-    """A standard size."""
-
-    words: str
-    area_mm2: float
-    ohm_per_m: float
-
-
-@lru_cache(maxsize=512)
-def ladder_from(limit_set: LimitSet, system: str, area_mm2: float, insulation: str) -> tuple[Step, ...]:
-    """Standard sizes of a system above an area for which the set of limits prints a current, ascending."""
-    found = []
-    for name in conductors.standard_sizes(system):
-        conductor = conductors.conductor(system, name)
-        words = size_words(system, name)
-        if conductor.area_mm2 > area_mm2 * 1.0001 and limit_set.ampacity(WireSize.read(words), insulation) is not None:
-            found.append(Step(words, conductor.area_mm2, conductor.r20_ohm_per_m))
-    return tuple(found)
-
-
-def steps_up(results: Results, index: int) -> tuple[Step, ...]:
-    """Standard sizes above that of a segment, ascending; none where its own size is not known."""
+def steps_up(results: Results, index: int) -> tuple[Size, ...]:
+    """Sizes above that of a segment, ascending; none where its own size is not known."""
     segments = results.network.segments
     size = segments.segment[index].size
     if size is None or not segments.area_mm2[index] > 0:
         return ()
     try:
-        return ladder_from(results.limit_set, size.system, float(segments.area_mm2[index]), segments.insulation[index])
+        return sizes_above(results.limit_set, results.network.stock, size.system, float(segments.area_mm2[index]),
+                           segments.insulation[index])
     except TableError:
         return ()
 
 
-def smallest(system: str) -> str:
+def smallest(plan: Plan) -> str:
     """The smallest size proposed where a plan gives none."""
-    found = conductors.next_size(system, SMALLEST_MM2)
-    assert found is not None
-    return size_words(found.system, found.name)
+    return AtHand(plan.stock).sizes(usual_system(plan))[0].words
 
 
 def usual_system(plan: Plan) -> str:

@@ -54,11 +54,13 @@ class BuyLine:
     """Where: numbers of wires, titles of circuits, positions."""
     proposed: bool = False
     """Its rating is proposed, not entered."""
+    in_stock: bool = False
+    """The plan lists the size, rating or contact as at hand; how much of it, it does not say."""
 
 
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
-    found = (*_wire(facts.pieces), *_longer(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
+    found = (*_wire(facts), *_longer(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
              *_terminals(facts.pieces), *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
     order = list(dict.fromkeys(line.group for line in found))
     return tuple(sorted(found, key=lambda line: order.index(line.group)))
@@ -69,9 +71,9 @@ def _up(value: float, step: float) -> float:
 
 
 def _counted(group: str, item: str, used: list[str], waste: float = 0.0, spares: int = 0,
-             proposed: bool = False) -> BuyLine:
+             proposed: bool = False, in_stock: bool = False) -> BuyLine:
     net = float(len(used))
-    return BuyLine(group, item, net, _up(net * (1.0 + waste), 1.0) + spares, "", _each(used), proposed)
+    return BuyLine(group, item, net, _up(net * (1.0 + waste), 1.0) + spares, "", _each(used), proposed, in_stock)
 
 
 def _each(used: list[str]) -> tuple[str, ...]:
@@ -85,22 +87,26 @@ def wire_item(piece: Piece) -> str:
     return f"{piece.size}, {insulation}, {piece.segment.colour or 'colour not stated'}"
 
 
-def _wire(pieces: tuple[Piece, ...]) -> Iterator[BuyLine]:
+def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
+    stock = facts.assessment.results.network.stock
     grouped: dict[str, list[Piece]] = defaultdict(list)
-    for piece in pieces:
+    for piece in facts.pieces:
         if piece.is_cut:
             grouped[wire_item(piece)].append(piece)
     for item, members in sorted(grouped.items(), key=lambda each: (each[1][0].area_mm2 or 0.0, each[0])):
         lengths = [piece.cut_m for piece in members]
         known = [length for length in lengths if length is not None]
         numbers = tuple(piece.number for piece in members)
+        size = members[0].segment.size
+        at_hand = size is not None and stock.lists_wires and stock.has_wire(size)
         if known:
             net = sum(known)
             yield BuyLine("Wire", item, net, _up(net * (1.0 + WASTE), _WIRE_STEP_M), "m",
-                          tuple(piece.number for piece in members if piece.cut_m is not None))
+                          tuple(piece.number for piece in members if piece.cut_m is not None), in_stock=at_hand)
         if len(known) < len(lengths):
             yield BuyLine("Wire", f"{item}: length not known", None, None, "m",
-                          tuple(number for number, length in zip(numbers, lengths, strict=True) if length is None))
+                          tuple(number for number, length in zip(numbers, lengths, strict=True) if length is None),
+                          in_stock=at_hand)
 
 
 def _longer(facts: BuildFacts) -> Iterator[BuyLine]:
@@ -130,15 +136,17 @@ def _fuses(facts: BuildFacts) -> Iterator[BuyLine]:
     grouped: dict[str, list[FittedFuse]] = defaultdict(list)
     for fuse in facts.fuses:
         grouped[fuse_item(fuse)].append(fuse)
-    order = list(fuse_tables.KINDS)
+    order, stock = list(fuse_tables.KINDS), facts.assessment.results.network.stock
     for item, members in sorted(grouped.items(), key=lambda each: (order.index(each[1][0].result.kind),
                                                                    each[1][0].result.rating_a or math.inf)):
         used = [fuse.position or fuse.title for fuse in members]
-        if members[0].result.rating_a is None:
+        rating_a = members[0].result.rating_a
+        if rating_a is None:
             yield BuyLine("Fuses", item, None, None, "", tuple(used))
         else:
             yield _counted("Fuses", item, used, spares=SPARES,
-                           proposed=any(not fuse.result.entered for fuse in members))
+                           proposed=any(not fuse.result.entered for fuse in members),
+                           in_stock=rating_a in stock.listed(members[0].result.kind))
 
 
 def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
@@ -154,18 +162,21 @@ def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
 
 
 def _relays(facts: BuildFacts) -> Iterator[BuyLine]:
-    grouped: dict[str, list[str]] = defaultdict(list)
+    grouped: dict[tuple[str, str], list[str]] = defaultdict(list)
+    stock = facts.assessment.results.network.stock
     sockets: dict[str, list[str]] = defaultdict(list)
     for fitted in facts.relays:
         words = fitted.contact.words if fitted.contact is not None else "not on file"
         suppression = fitted.relay.suppression
         coil = "coil suppression not stated" if suppression is None else \
             "no coil suppression" if suppression == "none" else f"coil with {suppression}"
-        grouped[f"{fitted.relay.contact.replace('_', ' ')}: {words}, {coil}"].append(fitted.title)
+        item = f"{fitted.relay.contact.replace('_', ' ')}: {words}, {coil}"
+        grouped[fitted.relay.contact, item].append(fitted.title)
         terminals = fitted.relay.socket
         sockets[f"relay socket with {terminals.replace('_', ' ')} terminals" if terminals else
                 "relay socket, terminals not stated"].append(fitted.title)
-    yield from (_counted("Relays", item, used) for item, used in grouped.items())
+    yield from (_counted("Relays", item, used, in_stock=stock.lists_relays and stock.has_relay(contact))
+                for (contact, item), used in grouped.items())
     yield from (_counted("Relays", item, used) for item, used in sockets.items())
 
 

@@ -164,7 +164,7 @@ def _change(results: Results, wire: _Wire, sizes: Mapping[int, str], times: floa
     thin = min(wire.segments, key=lambda index: float(area[index]))
     keys = tuple((segment_path(results, index, "size"), size) for index, size in
                  sorted(sizes.items(), key=lambda each: each[0] != thin))
-    at = f"{sizes[thin]} at {segment_words(results, thin)}"
+    at = f"{results.network.stock.wire_words(sizes[thin])} at {segment_words(results, thin)}"
     words = f"fit {at}" if len(wire.segments) == 1 else \
         f"{writing.burden(times, 'factor')} times the copper: {at} and the other segments alike"
     return words, (keys[0][0],), keys

@@ -7,8 +7,8 @@ import math
 import numpy as np
 
 from fuseplan.checks.subjects import segment_path
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
@@ -20,11 +20,6 @@ from fuseplan.tables.insulations import INSULATIONS
 
 SPARE_K = 20.0
 """An insulation is to be rated for this much more than its place has. Common practice, no source."""
-
-
-def size_words(system: str, name: str) -> str:
-    """A standard size as the plan writes it: ``2.5 mm2``, ``AWG 14``."""
-    return f"{name} mm2" if system == "mm2" else f"{system} {name}"
 
 
 def _ambient_factor(rated: Rated, ambient_c: float) -> float:
@@ -55,16 +50,14 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
     if size is None:
         return None
     try:
-        names = conductors.standard_sizes(size.system)
+        sizes = results.network.stock.sizes(size.system)
         old_mm2 = conductors.conductor(size.system, size.name).area_mm2
     except TableError:
         return None
-    for name in names:
-        words = size_words(size.system, name)
+    for words, area, _ in sizes:
+        if area < old_mm2:
+            continue
         try:
-            area = conductors.conductor(size.system, name).area_mm2
-            if area < old_mm2:
-                continue
             limit = ampacity_of(results, segment, WireSize.read(words))
         except (TableError, AmountError):
             continue
@@ -83,11 +76,10 @@ def size_of_copper(results: Results, segment: int, times: float) -> str | None:
         return None
     try:
         most = conductors.conductor(size.system, size.name).r20_ohm_per_m / times
-        names = conductors.standard_sizes(size.system)
+        sizes = results.network.stock.sizes(size.system)
     except TableError:
         return None
-    return next((size_words(size.system, name) for name in names
-                 if conductors.conductor(size.system, name).r20_ohm_per_m <= most), None)
+    return next((words for words, _, ohm_per_m in sizes if ohm_per_m <= most), None)
 
 
 def copper_mm2(words: str) -> float:
@@ -189,6 +181,20 @@ def wire_field(results: Results, segment: int) -> str:
     return segment_path(results, segment, "size" if another_insulation(results, segment) is None else "insulation")
 
 
-def next_rating(kind: str, need_a: float) -> float | None:
-    """The smallest rating sold in a type that is at least `need_a`."""
-    return next((rating for rating in ladder(kind) if rating >= need_a), None)
+def next_rating(results: Results, kind: str, need_a: float, most_a: float = math.inf) -> float | None:
+    """The smallest rating of a type that is at least `need_a`, up to `most_a` where there is one; one at hand before
+    any other."""
+    enough = [step for step in ladder(kind) if step >= need_a]
+    fits = [step for step in enough if step <= most_a] or enough
+    return next(iter(results.network.stock.preferred(kind, fits)), None)
+
+
+def fuse_words(results: Results, device: int, rating_a: float) -> str:
+    """A rating for a device, with the words that it is not in stock where it is not."""
+    return results.network.stock.fuse_words(results.network.fuse_kinds[device], rating_a)
+
+
+def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
+    """Ratings of a device's type from `low_a` to `high_a`, ascending: those at hand, all of them where none is."""
+    kind = results.network.fuse_kinds[device]
+    return results.network.stock.preferred(kind, [step for step in ladder(kind) if low_a <= step <= high_a])

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from fuseplan.checks.subjects import maker_words, segment_words
 from fuseplan.engine.at_limit import ROUNDING
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Unknown, leaves_unknown
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +13,7 @@ from fuseplan.engine.demand import Demands
 from fuseplan.engine.equipment import maker_side
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
 from fuseplan.engine.network import Network
+from fuseplan.engine.stock import AtHand, ladder
 from fuseplan.formulas.fuse import load_share, smallest_fuse
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -27,25 +27,6 @@ Flags = NDArray[np.bool_]
 
 NOISE = 1e-9
 """Noise in the last digits of a float is no reason for the next rating up: 10.5 A / 0.7 is 15 A."""
-
-
-LEAST_BLADE_A = 5.0
-"""Blade fuses below this are hardly on any shelf, and blow at a touch of a lamp's surge: none is proposed where the
-wire allows this one. Whoever wants one enters it. Common practice, no source."""
-BLADES = ("blade", "mini", "micro2", "micro3")
-
-
-def from_stock(kind: str, low_a: Floats, high_a: Floats) -> Floats:
-    """The low end a proposal of a type begins at: what the load needs, or the smallest blade fuse proposed where the
-    wire allows that."""
-    return np.where(high_a >= LEAST_BLADE_A, np.maximum(low_a, LEAST_BLADE_A), low_a) if kind in BLADES else low_a
-
-
-@lru_cache(maxsize=64)
-def ladder(kind: str) -> tuple[float, ...]:
-    """Standard ratings of a type in A, ascending; empty where none are on file."""
-    found = fuse_tables.ratings(kind)
-    return () if found is None else found.value
 
 
 class Rejected(NamedTuple):
@@ -146,23 +127,26 @@ def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, I
     return high, binding, silent
 
 
-def propose(kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
-    """The smallest standard rating that carries the load at the upper bound of its evidence, else as entered, and
-    does not exceed what the wire allows; NaN where there is none."""
-    return float(_propose(kind, np.array([[low_a], [low_upper_a]]), np.array([high_a]))[0])
+def propose(stock: AtHand, kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
+    """The smallest rating that carries the load at the upper bound of its evidence, else as entered, and does not
+    exceed what the wire allows, one at hand before any other; NaN where there is none."""
+    return float(_propose(stock, kind, np.array([[low_a], [low_upper_a]]), np.array([high_a]))[0])
 
 
 def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
     """What `propose` says of every device (J,), from the low ends of the windows (2, J) and the high ones (J,)."""
     found, low, high = np.full(len(network.fuses), np.nan), bare(low_a), bare(high_a)
+    stock = network.stock
     for kind, where in network.fuses_by_kind.items():
-        found[where] = _propose(kind, low[:, where], high[where])
+        found[where] = _propose(stock, kind, low[:, where], high[where])
 
     def words(device: int) -> str:
         covers = found[device] >= low[1, device] * (1.0 - NOISE)
         kind, top = network.fuse_kinds[device], float(high[device])
-        return (f"smallest standard rating of a {kind} fuse ({', '.join(map(writing.worked, ladder(kind)))}) from "
-                f"{writing.worked(float(from_stock(kind, low[int(covers), [device]], high[[device]])[0]))} "
+        at_hand = stock.ratings(kind)
+        listed, which = (at_hand, stock.words) if found[device] in at_hand else (ladder(kind), "standard rating")
+        return (f"smallest {which} of a {kind} fuse ({', '.join(map(writing.worked, listed))}) from "
+                f"{writing.worked(float(low[int(covers), device]))} "
                 f"({'at the worst-case currents' if covers else 'as entered'})"
                 f"{f' to {writing.worked(top)}' if np.isfinite(top) else ' and up'}")
 
@@ -173,10 +157,14 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
     return np.asanyarray(decided(found, "Iᵣ", "A", words, cite, low_a[0], low_a[1], high_a))
 
 
-def _propose(kind: str, low_a: Floats, high_a: Floats) -> Floats:
+def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """Ratings of one type for windows (2, n), (n,)."""
-    steps, low_a = np.array([*ladder(kind), np.inf]), from_stock(kind, low_a, high_a)
-    # NaN is sorted past every rating, and there is no rating above the last.
-    first = steps[np.searchsorted(steps[:-1], low_a * (1.0 - NOISE))]
-    fits = np.isfinite(first) & (first <= high_a * (1.0 + NOISE)) & ~np.isnan(low_a[1])
-    return np.where(fits[1], first[1], np.where(fits[0], first[0], np.nan))
+    found = np.full(len(high_a), np.nan)
+    for low in (low_a[1], low_a[0]):
+        for ratings in (stock.ratings(kind), ladder(kind)):
+            # NaN is sorted past every rating, and there is no rating above the last.
+            steps = np.array([*ratings, np.inf])
+            first = steps[np.searchsorted(steps[:-1], low * (1.0 - NOISE))]
+            fits = np.isfinite(first) & (first <= high_a * (1.0 + NOISE)) & ~np.isnan(low_a[1])
+            found = np.where(np.isnan(found) & fits, first, found)
+    return found

@@ -17,6 +17,7 @@ from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.part import Part, whole
 from fuseplan.engine.states import Flags
+from fuseplan.engine.stock import AtHand
 from fuseplan.engine.tree import Tree
 from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
@@ -132,6 +133,11 @@ class Network:
     def bounds(self) -> Cases:
         """The currents at both ends of what is known of them."""
         return Cases(np.stack([self.consumers.reference_a, self.consumers.most_a]), len(self.conditions), True)
+
+    @cached_property
+    def stock(self) -> AtHand:
+        """The parts at hand."""
+        return AtHand(self.plan.stock)
 
     @cached_property
     def box_places(self) -> dict[str, tuple[BoxPlace, ...]]:

@@ -22,9 +22,10 @@ from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds, outlived_by
-from fuseplan.engine.fusing import NOISE, Fusing, Rejected, from_stock, ladder
+from fuseplan.engine.fusing import NOISE, Fusing, Rejected
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
+from fuseplan.engine.stock import AtHand, ladder
 from fuseplan.formulas.fuse import load_share
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
@@ -157,15 +158,16 @@ def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Re
     """The rating proposed for one device, NaN for none, and why the others were not.
 
     Ratings that carry the load at the upper bound of its evidence come first, the smallest first; then those that
-    carry it as entered, the largest first. A usual surge that nobody gave only asks for a larger one where there is.
+    carry it as entered, the largest first; of each those at hand before the others. A usual surge that nobody gave only
+    asks for a larger one where there is.
     """
     low, upper, high = float(fusing.low_a[0, device]), float(fusing.low_a[1, device]), float(fusing.high_a[device])
-    steps = [step for step in ladder(asked.network.fuse_kinds[device])
-             if low * (1.0 - NOISE) <= step <= high * (1.0 + NOISE)]
-    first = float(from_stock(asked.network.fuse_kinds[device], np.array(upper), np.array(high)))
-    sure = [step for step in steps if step >= first * (1.0 - NOISE)]
+    kind, stock = asked.network.fuse_kinds[device], asked.network.stock
+    steps = [step for step in ladder(kind) if low * (1.0 - NOISE) <= step <= high * (1.0 + NOISE)]
+    sure = [step for step in steps if step >= upper * (1.0 - NOISE)]
+    rest = [step for step in reversed(steps) if step not in sure]
     tested: list[tuple[float, Reason | None]] = []
-    for step in (*sure, *reversed(steps[:len(steps) - len(sure)])):
+    for step in (*_stock_first(stock, kind, sure), *_stock_first(stock, kind, rest)):
         tested.append((step, next(_reasons(asked, device, step), None)))
         if tested[-1][1] is None:
             break
@@ -173,6 +175,12 @@ def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Re
     passing += [step for step, reason in tested if reason == "may open at switch-on"]
     rejected = tuple(Rejected(step, reason) for step, reason in sorted(tested) if reason is not None)
     return (passing[0] if passing else np.nan), rejected
+
+
+def _stock_first(stock: AtHand, kind: str, steps: list[float]) -> list[float]:
+    """Ratings in their order, those at hand before the others."""
+    at_hand = stock.ratings(kind)
+    return sorted(steps, key=lambda step: step not in at_hand)
 
 
 def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:

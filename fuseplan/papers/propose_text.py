@@ -6,6 +6,7 @@ import difflib
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.rule import all_rules
+from fuseplan.engine.stock import NOT_IN_STOCK
 from fuseplan.papers.columns import Column, by_text
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
@@ -20,6 +21,7 @@ INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
 NOT_JUDGED = "Not known, and so not judged: nothing is proposed for it"
+NOT_ON_FILE = "Listed in stock, but nothing on file says what it carries; never proposed"
 KEYS = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable", "fuse": "fuse", "relay": "relay",
         "load": "load"}
 
@@ -44,7 +46,7 @@ def now_words(change: Change) -> str:
 
 def new_words(change: Change) -> str:
     """What is to be fitted."""
-    return writing.wire_size(shown(change.new_words))
+    return writing.wire_size(shown(change.new_words)) + ("" if change.in_stock else NOT_IN_STOCK)
 
 
 COLUMNS: tuple[Column[Change], ...] = (
@@ -92,6 +94,8 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
         parts.append([nothing_words(proposal)])
+    if proposal.not_on_file:
+        parts.append(paragraph(f"{NOT_ON_FILE}: {shown(', '.join(proposal.not_on_file))}.", room))
     if proposal.collisions:
         lines = [paint(f"Cannot all be met ({len(proposal.collisions)})", "heading")]
         for each in proposal.collisions:

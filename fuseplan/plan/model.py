@@ -36,6 +36,7 @@ from fuseplan.plan.ranges import (
     SystemVoltage,
     Temperature,
 )
+from fuseplan.plan.stock import Stock
 from fuseplan.plan.words import (
     CircuitRole,
     CutOff,
@@ -312,6 +313,7 @@ class Plan(Part):
     tolerance: Mapping[Literal["measured", "plate", "published", "typical", "guess"], Share] = Field(
         default_factory=dict, description="tolerance by how a current is known, where the built-in one does not suit"
     )
+    stock: Stock | None = None
     zone: Mapping[Name, Zone] = Field(default_factory=dict)
     run: Mapping[Name, Run] = Field(default_factory=dict)
     feed: Mapping[Name, Feed] = Field(default_factory=dict)

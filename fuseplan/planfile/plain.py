@@ -9,7 +9,7 @@ from typing import Any
 from fuseplan.errors import EditError
 from fuseplan.plan.references import ENTRIES, Path
 
-_OWN_TABLE = ("vehicle", "battery", "alternator", "tolerance")
+_OWN_TABLE = ("vehicle", "battery", "alternator", "tolerance", "stock")
 _BARE = re.compile(r"[A-Za-z0-9_-]+\Z")
 MISSING = object()
 """Stands for a value that is not there."""

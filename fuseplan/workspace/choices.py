@@ -11,7 +11,7 @@ from fuseplan.plan.conditions import conditions_of, title_of, words_in_use
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.reference_problems import fitting
 from fuseplan.plan.references import REFERENCES, Path, parts
-from fuseplan.plan.words import WHEN_ALWAYS
+from fuseplan.plan.words import FUSE_KINDS, WHEN_ALWAYS
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.workspace.entry import is_right
@@ -82,7 +82,7 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
 
         place = session.document.path
         yield from (Choice(name, find_limit_set(name, place).title) for name in (*names(), *own_names(place)))
-    elif key == ("relay", "contact"):
+    elif key in (("relay", "contact"), ("stock", "relay")):
         from fuseplan.tables.relays import CONTACTS
 
         yield from (Choice(name, contact.words) for name, contact in CONTACTS.items())
@@ -96,6 +96,10 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
         yield from (Choice(name) for name in holders())
     elif key == ("fuse", "rating"):
         yield from _ratings(session, path)
+    elif entry.owner == "stock" and entry.key in FUSE_KINDS:
+        from fuseplan.engine.stock import ladder
+
+        yield from (Choice(writing.rating(rating)) for rating in ladder(entry.key))
     elif key == ("load", "when"):
         yield Choice(WHEN_ALWAYS, "in every condition in which it is fed")
         words: dict[str, list[str]] = {}

@@ -12,6 +12,7 @@ from pydantic.fields import FieldInfo
 
 from fuseplan.plan import looms, parts
 from fuseplan.plan import model as plan_model
+from fuseplan.plan.stock import Stock
 from fuseplan.quantities.amounts import Amount, Between, Dimension
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.records import dataclass
@@ -30,7 +31,7 @@ PARTS: dict[type[BaseModel], str] = {
     plan_model.CurvePoint: "curve_point", plan_model.BoxPosition: "position",
     parts.Load: "load", parts.Segment: "segment", parts.Fuse: "fuse", parts.Relay: "relay", parts.Switch: "switch",
     parts.Ammeter: "ammeter", parts.Joint: "joint", parts.End: "end", parts.WireEnd: "wire_end",
-    looms.Loom: "loom", looms.Connector: "connector", looms.Pin: "pin", looms.Extension: "extension",
+    Stock: "stock", looms.Loom: "loom", looms.Connector: "connector", looms.Pin: "pin", looms.Extension: "extension",
 }
 """The word for each model, the same that the plan's references use."""
 
@@ -44,6 +45,7 @@ COMMON: Mapping[str, tuple[str, ...]] = {
     "earth": ("name", "to", "engine", "resistance", "wire"),
     "alternator": ("rated", "low_speed", "label", "pulley_ratio", "regulator_voltage", "cable"),
     "battery": ("capacity", "cold_crank"),
+    "stock": ("wire", "blade", "maxi", "relay"),
     "connector": ("name", "loom", "mates", "plugged_into", "family", "tab_size", "cavities", "place", "seal", "pin"),
     "pin": ("function", "signal", "size", "colour", "other_end", "known", "fate"),
 }

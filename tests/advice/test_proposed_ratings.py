@@ -13,7 +13,7 @@ from fuseplan.advice.edit import changed
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import fuse_subject
-from fuseplan.engine.fusing import ladder
+from fuseplan.engine.stock import ladder
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import definitions

@@ -12,6 +12,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fusing import propose
 from fuseplan.engine.load_figures import bounds
+from fuseplan.engine.stock import AtHand
 from fuseplan.plan.parts import Load
 from fuseplan.planfile.read import parse_plan
 from fuseplan.trace import record, steps_of
@@ -103,7 +104,7 @@ def test_the_working_gives_the_range_as_the_reason() -> None:
 
 def test_no_blade_fuse_below_5_a_is_proposed_where_the_wire_allows_5_a() -> None:
     """Common practice, no source: smaller ones are hardly stocked. A wire that allows less still gets less."""
-    assert propose("blade", 0.4, 0.5, 20.0) == 5.0
-    assert propose("mini", 5.2, 5.4, 20.0) == 7.5
-    assert propose("blade", 0.4, 0.5, 3.5) == 1.0
-    assert propose("ceramic", 0.4, 0.5, 20.0) == 5.0
+    assert propose(AtHand(None), "blade", 0.4, 0.5, 20.0) == 5.0
+    assert propose(AtHand(None), "mini", 5.2, 5.4, 20.0) == 7.5
+    assert propose(AtHand(None), "blade", 0.4, 0.5, 3.5) == 1.0
+    assert propose(AtHand(None), "ceramic", 0.4, 0.5, 20.0) == 5.0

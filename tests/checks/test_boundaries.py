@@ -14,7 +14,7 @@ from fuseplan.checks import assess
 from fuseplan.checks.rule import all_rules
 from fuseplan.engine.clearing import greatest_time_s, least_time_s
 from fuseplan.engine.conductor_rating import allowance_of
-from fuseplan.engine.fusing import ladder
+from fuseplan.engine.stock import ladder
 from fuseplan.limits import limit_set, names
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan

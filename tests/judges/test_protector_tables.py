@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
-from fuseplan.engine.fusing import ladder
+from fuseplan.engine.stock import ladder
 from fuseplan.tables.ampacity import protector_rows
 from tests.plans import plan_of
 from tests.protection.small import data

@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fuseplan.engine.clearing import greatest_time_s, least_time_s
-from fuseplan.engine.fusing import ladder
+from fuseplan.engine.stock import ladder
 from fuseplan.tables import fuses
 from tests.protection.small import assessed
 

@@ -12,12 +12,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_subject, fuse_path, load_path, load_words
 from fuseplan.engine.clearing import least_time_s, limits
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 
 
@@ -73,7 +74,8 @@ def _fix(results: Results, device: int, through_a: float, length_s: float, usual
             and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
     measure = "measure the inrush current and enter it; " if usual else ""
     if fits:
-        return f"{measure}fit {writing.rating(fits[0])}; the wire allows it"
+        fits = results.network.stock.preferred(kind, fits)
+        return f"{measure}fit {fuse_words(results, device, fits[0])}; the wire allows it"
     return f"{measure}a slower type of fuse, or a larger fuse together with a thicker wire"
 
 

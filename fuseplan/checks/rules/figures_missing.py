@@ -12,9 +12,9 @@ from fuseplan.checks.rule import Finding, Rule, SubjectKind, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.checks.unknown import unbounded_words
 from fuseplan.engine.alternator import machine_of
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.missing import Lack
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 
 CHECKED_ELSEWHERE = (Lack.FUSE, Lack.EARTH)
 """Lacks that have a check of their own."""

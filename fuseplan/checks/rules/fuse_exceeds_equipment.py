@@ -10,12 +10,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import fitting, fuse_words
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.equipment import MaxFuse, max_fuse_path, max_fuse_words, max_fuses
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -46,9 +46,9 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     own = owner == subject
     where = "" if own else f" of {owner[1]}"
     low, high = float(fusing.low_a[0, device]), float(fusing.high_a[device])
-    fits = [step for step in ladder(row.fuse.kind) if low <= step <= high]
+    fits = fitting(results, device, low, high)
     if fits:
-        fix = f"fit {writing.rating(fits[-1])}{where}, which still carries the load"
+        fix = f"fit {fuse_words(results, device, fits[-1])}{where}, which still carries the load"
     elif own:
         fix = (f"compare the maker's figure with the load current: smallest fuse for the load: "
                f"{writing.SMALLEST_FUSE(low)}; or split the load over two fuses with a wire each")

@@ -7,12 +7,19 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, coil_field, coil_fuse_fix, insulation_first, wire_field
+from fuseplan.checks.fixes import (
+    another_insulation,
+    coil_field,
+    coil_fuse_fix,
+    fitting,
+    fuse_words,
+    insulation_first,
+    wire_field,
+)
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -42,8 +49,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def _fits(results: Results, index: int, low_a: float, high_a: float) -> list[float]:
     """Ratings that carry the load and do not exceed what the wire allows."""
-    most_a = min(high_a, float(results.fusing.high_a[index]))
-    return [step for step in ladder(results.network.fuses[index].fuse.kind) if low_a <= step <= most_a]
+    return fitting(results, index, low_a, min(high_a, float(results.fusing.high_a[index])))
 
 
 def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[str, ...]:
@@ -59,7 +65,7 @@ def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[
 def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     fits = _fits(results, index, low_a, high_a)
     if fits:
-        return f"fit {writing.rating(fits[-1])}, which still carries the load"
+        return f"fit {fuse_words(results, index, fits[-1])}, which still carries the load"
     coil = coil_fuse_fix(results, int(results.fusing.binding[index]))
     if coil is not None:
         return coil

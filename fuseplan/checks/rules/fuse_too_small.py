@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, carries_nothing, next_rating
+from fuseplan.checks.fixes import another_insulation, carries_nothing, fuse_words, next_rating
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -50,7 +50,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.finding(
             results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need, limit=rating,
             unit="A", fix=_over_makers_limit(capped, need) if capped is not None and need > high else
-            _fix(row.fuse.kind, need, high, bool(fusing.silent[index]), hopeless), measure=bool(corner),
+            _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(corner),
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
 
 
@@ -61,10 +61,12 @@ def load_of_fuses(results: Results) -> LimitRows:
                    results.fusing.rating_a, lambda figures: figures.smallest_fuse_a)
 
 
-def _fix(kind: str, need_a: float, high_a: float, is_silent: bool, hopeless: str | None) -> str:
-    """`high_a` is what the wires of known ampacity allow; `is_silent` says that of some wire none is on file."""
-    rating, smallest = next_rating(kind, need_a), f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
-    fuse = f"a larger type of fuse than {kind}" if rating is None else writing.rating(rating)
+def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> str:
+    """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
+    kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
+    rating = next_rating(results, kind, need_a, high_a)
+    smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
+    fuse = f"a larger type of fuse than {kind}" if rating is None else fuse_words(results, index, rating)
     if hopeless is not None:
         return f"{hopeless}; then {fuse}"
     thicker = " and a thicker wire" if (rating or need_a) > high_a else ""

@@ -15,6 +15,7 @@ from fuseplan.checks.fixes import (
     another_insulation,
     carries_nothing,
     coil_fuse_fix,
+    fuse_words,
     insulation_first,
     next_rating,
     size_that_carries,
@@ -23,9 +24,9 @@ from fuseplan.checks.fixes import (
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
 
@@ -81,11 +82,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
     split = "or split the load over two fuses with a wire each"
-    rating = next_rating(row.fuse.kind, low)
+    rating = next_rating(results, row.fuse.kind, low, high)
     if maker_words(results, index) is not None:
         return f"compare the maker's figure with the load current, {split}"
     needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \
-        (rating, writing.rating(rating))
+        (rating, fuse_words(results, index, rating))
     if needed <= high:
         return f"fit {fuse}, {split}"
     coil = coil_fuse_fix(results, binding)
@@ -94,7 +95,8 @@ def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, bi
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
     size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
-    thicker = f"fit {size} at {at} and then {fuse}, {split}" if size else f"a thicker wire at {at} for {fuse}, {split}"
+    thicker = f"fit {results.network.stock.wire_words(size)} at {at} and then {fuse}, {split}" if size else \
+        f"a thicker wire at {at} for {fuse}, {split}"
     return insulation_first(results, binding, needed, thicker, fuse=True)
 
 

@@ -12,8 +12,8 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
 

@@ -11,12 +11,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, limits
 from fuseplan.engine.fault import outlived
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 
@@ -52,7 +53,8 @@ def _fix(results: Results, index: int, current_a: float) -> str:
     enough = asked[greatest_time_s(row.fuse.kind, rating, asked) <= OPEN_WITHIN_S]
     words = []
     if quick:
-        words.append(f"fit {writing.rating(quick[-1])}, which blows in time and still carries the load")
+        quick = results.network.stock.preferred(row.fuse.kind, quick)
+        words.append(f"fit {fuse_words(results, index, quick[-1])}, which blows in time and still carries the load")
     if enough.size:
         emf = float(results.source.open_circuit_v[0])
         has, may_have = writing.against(emf / current_a, emf / float(enough[0]), "ohm")

@@ -15,9 +15,9 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.clearing import limits
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
+from fuseplan.engine.stock import NOT_IN_STOCK, ladder
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 
@@ -66,13 +66,19 @@ def _words(device: Device) -> str:
     return f"{writing.rating(device[1])} {device[0]}"
 
 
+def _stocked(results: Results, device: Device) -> str:
+    """A device to be fitted, with the words that it is not in stock where it is not."""
+    return _words(device) + ("" if results.network.stock.has_fuse(*device) else NOT_IN_STOCK)
+
+
 def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device]:
-    """Ratings in its fuse range, of the device's own type first, then of another; none smaller than its own rating
-    where a larger one is wanted, none larger where a smaller one is."""
+    """Ratings in its fuse range, those in stock first, of the device's own type before those of another; none smaller
+    than its own rating where a larger one is wanted, none larger where a smaller one is."""
     own, fusing = _device(results, index), results.fusing
-    return [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ladder(each)
-            if fusing.low_a[0, index] <= rating <= fusing.high_a[index]
-            and (rating >= own[1] if larger else rating <= own[1])]
+    found = [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ladder(each)
+             if fusing.low_a[0, index] <= rating <= fusing.high_a[index]
+             and (rating >= own[1] if larger else rating <= own[1])]
+    return sorted(found, key=lambda device: not results.network.stock.has_fuse(*device))
 
 
 def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
@@ -85,7 +91,7 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
         np.tile(faults.prospective_a[lower], len(steps)))
     for step, cures in zip(steps, (answers.reshape(-1, len(pairs)) == ASSURED).all(axis=1), strict=True):
         if cures:
-            return f"fit {_words(step)} here: its wire is rated for it, and the fuses are then selective"
+            return f"fit {_stocked(results, step)} here: its wire is rated for it, and the fuses are then selective"
     found = [words for words in (_lower_fix(results, upper, pair.lower) for pair in pairs[:NAMED]) if words]
     return "; and ".join(found) or ("no pair on file is selective here: feed the circuit below from the feed above "
                                      "through a fuse of its own, or split its load")
@@ -94,17 +100,18 @@ def _fix(results: Results, upper: int, pairs: list[Pair]) -> str:
 def _lower_fix(results: Results, upper: int, lower: int) -> str:
     """The largest lower fuse that makes them selective, else one that does as far as anything is printed."""
     own = _device(results, lower)[0]
-    steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (step[0] != own, -step[1]))
+    steps = sorted(_steps(results, lower, QUICK, False), key=lambda step: (
+        not results.network.stock.has_fuse(*step), step[0] != own, -step[1]))
     count = len(steps)
     answers, starts = compare_types(steps, [_device(results, upper)] * count,
                                     np.repeat(results.faults.fuse_far_a[lower], count),
                                     np.repeat(results.faults.prospective_a[lower], count))
     for step, answer in zip(steps, answers.tolist(), strict=True):
         if answer == ASSURED:
-            return f"fit {_words(step)} at {_owner(results, lower)}: then selective"
+            return f"fit {_stocked(results, step)} at {_owner(results, lower)}: then selective"
     for step, answer, start in zip(steps, answers.tolist(), starts.tolist(), strict=True):
         if answer != NOT_ASSURED:
-            return (f"fit {_words(step)} at {_owner(results, lower)}: then selective up to "
+            return (f"fit {_stocked(results, step)} at {_owner(results, lower)}: then selective up to "
                     f"{writing.limit(start, 'A')}, above that nothing is on file")
     return ""
 

@@ -13,10 +13,9 @@ import numpy as np
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import SMALLEST_MM2
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
-
-SMALLEST_MM2 = 0.5
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:

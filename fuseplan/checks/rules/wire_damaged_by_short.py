@@ -10,12 +10,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fault import outlived
-from fuseplan.engine.fusing import ladder
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ladder
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
 from fuseplan.tables import insulations
@@ -47,7 +48,10 @@ def _fix(results: Results, device: int) -> str:
     row, fusing = results.network.fuses[device], results.fusing
     fits = [rating for rating in ladder(row.fuse.kind) if fusing.low_a[0, device] <= rating < fusing.rating_a[device]
             and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
-    return f"fit {writing.rating(fits[-1])}, which still carries the load; or a thicker wire" if fits else RULE.fix
+    if not fits:
+        return RULE.fix
+    fits = results.network.stock.preferred(row.fuse.kind, fits)
+    return f"fit {fuse_words(results, device, fits[-1])}, which still carries the load; or a thicker wire"
 
 
 RULE = Rule(

@@ -17,6 +17,11 @@ _LINES = (TableColumn("group", "Group"), TableColumn("item", "Item"),
           TableColumn("used", "Used at"), TableColumn("got", "Got", fill_in=True))
 
 
+IN_STOCK = " (in stock)"
+STOCK = ("In stock: the plan lists this size, rating or contact as at hand. It does not say how much: count "
+         "what is there before you leave the line out.")
+
+
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """One table, group by group."""
     lines = build_facts(assessment).buying
@@ -25,6 +30,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         return
     yield from unsettled(assessment)
     yield Table("buy", _LINES, tuple(map(_line, lines)), group="group", note=BASIS)
+    if any(line.in_stock for line in lines):
+        yield Words(STOCK, "note")
     open_lines = [line for line in lines if line.buy is None or "not stated" in line.item or "not known" in line.item]
     if open_lines:
         yield Words(f"Lines that are not complete: {len(open_lines)}. The plan does not say all that a shop will ask: "
@@ -34,8 +41,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 
 
 def _line(line: BuyLine) -> tuple[Cell, ...]:
-    return line.group, f"{line.item}{PROPOSED}" if line.proposed else line.item, line.net, line.buy, \
-        line.unit or "pieces", ", ".join(line.used), ""
+    item = f"{line.item}{PROPOSED if line.proposed else ''}{IN_STOCK if line.in_stock else ''}"
+    return line.group, item, line.net, line.buy, line.unit or "pieces", ", ".join(line.used), ""
 
 
 SHEET = Sheet("buy-list", "Buy list", 110, "wire, fuses with spares, relays, terminals, sleeve: how much, and where "

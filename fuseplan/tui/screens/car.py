@@ -22,7 +22,8 @@ def ask_part(program: FuseplanApp, kinds: tuple[str, ...] = ENTRIES) -> None:
     plan = program.session.plan
     answers = [Answer(kind, kind, words) for kind, words in (
         ("vehicle", "name, system voltage, limits"), ("battery", "capacity, cold-cranking current"),
-        ("alternator", "output, regulator voltage, alternator cable"))] if kinds == ENTRIES else []
+        ("alternator", "output, regulator voltage, alternator cable"),
+        ("stock", "wire sizes, fuse ratings and relays at hand"))] if kinds == ENTRIES else []
     for kind in kinds:
         if kind == "circuit":
             continue
