@@ -43,9 +43,9 @@ def for_circuit(results: Results, number: int, relay: Relay | None) -> str | Non
     surge, _ = surges(results, wanted)
     ambient = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
     kinds = kinds_behind(network, int(network.circuit_node[number]))
-    for corner in (1, 0):
-        need = float(asked_a(results.demands)[corner, number])
-        found = _smallest(network.stock, need, float(surge[corner, number]), ambient, kinds, *_coil(results, relay))
+    for bound in (1, 0):
+        need = float(asked_a(results.demands)[bound, number])
+        found = _smallest(network.stock, need, float(surge[bound, number]), ambient, kinds, *_coil(results, relay))
         if found is not None:
             return found
     return None
@@ -55,8 +55,8 @@ def for_feed(results: Results, name: str) -> str | None:
     """A contact for everything a feed hands out; as `for_circuit`."""
     feed, node = results.plan.feed[name], results.network.feed_node[name]
     ambient, kinds = results.network.places.relay(("feed", name)).ambient_c, kinds_behind(results.network, node)
-    for corner in (1, 0):
-        demand = results.demands.supply[corner, :, node]
+    for bound in (1, 0):
+        demand = results.demands.supply[bound, :, node]
         need = max(float(demand[FIVE_MIN]), float(demand[CONTINUOUS]))
         found = _smallest(results.network.stock, need, 0.0, ambient, kinds, *_coil(results, feed.relay))
         if found is not None:

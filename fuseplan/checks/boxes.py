@@ -77,9 +77,9 @@ def why_not(results: Results, index: int, way: Way) -> str | None:
     return None
 
 
-def lasting_a(results: Results, index: int, corner: int = 0) -> float:
+def lasting_a(results: Results, index: int, bound: int = 0) -> float:
     """What a device carries for minutes [A]."""
-    demand = results.demands.supply[corner, :, results.network.fuse_node[index]]
+    demand = results.demands.supply[bound, :, results.network.fuse_node[index]]
     return float(max(demand[FIVE_MIN], demand[CONTINUOUS]))
 
 

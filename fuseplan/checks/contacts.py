@@ -12,7 +12,7 @@ from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.load_figures import usual_inrush
 from fuseplan.engine.relays import contact
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.solve import BOUNDS
 from fuseplan.tables import relays as relay_tables
 
 Floats = NDArray[np.float64]
@@ -57,9 +57,9 @@ def surges(results: Results, wanted: Flags, usual: bool = True) -> tuple[Floats,
     current = results.demands.load[:, FIVE_S, numbers] * multiple * wanted[circuits]
     group = consumers.group[numbers]
     count = len(results.network.circuits)
-    surge = np.zeros((CORNERS, count))
-    for corner in range(CORNERS):
-        surge[corner] = np.bincount(circuits, weights=current[corner] * (group < 0), minlength=count)
+    surge = np.zeros((BOUNDS, count))
+    for bound in range(BOUNDS):
+        surge[bound] = np.bincount(circuits, weights=current[bound] * (group < 0), minlength=count)
     strongest: dict[tuple[int, int], Floats] = {}
     for place in np.flatnonzero(group >= 0).tolist():
         key = (int(circuits[place]), int(group[place]))

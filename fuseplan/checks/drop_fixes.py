@@ -43,7 +43,7 @@ class Lack(NamedTuple):
     """A load that loses too much on a part of its way."""
 
     consumer: int
-    corner: int
+    bound: int
     choice: int
     row: int
     """Solution and row in which it is worst."""
@@ -92,8 +92,8 @@ def drop_fixes(results: Results, lacks: Sequence[Lack]) -> list[DropFix]:
         if fix is not None:
             found[number] = fix
     sizes: dict[Key, float] = {}
-    for corner in (0, 1):
-        left = [number for number, lack in enumerate(lacks) if lack.corner == corner and number not in found]
+    for bound in (0, 1):
+        left = [number for number, lack in enumerate(lacks) if lack.bound == bound and number not in found]
         for key, members, times in _shared_causes(results, lacks, ways, left):
             sizes[key] = max(times, sizes.get(key, 0.0))
             for number in members:

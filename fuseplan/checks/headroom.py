@@ -28,7 +28,7 @@ class Headroom:
     live : the feed hands out supply; an earth point always counts as live
     volts_v : lowest voltage of a feed, or how far an earth point lies above battery negative [V]
     current_a : largest current, whichever load of an `either` group is on [A]
-    limit_a : what the weakest part bears [A]; None where nothing is on file for one of them, or none has a limit
+    limit_a : what the weakest part is rated for [A]; None where nothing is on file for one of them, or none has a limit
     limit : the weakest part, or the one nothing is on file for; empty where none has a limit
     at_earth : an earth point's, not a feed's
     """
@@ -56,8 +56,8 @@ def feed_headroom(assessment: Assessment, view: FeedResult) -> tuple[Headroom, .
     for index, condition in enumerate(results.network.conditions):
         here = view.in_condition[results.network.condition_ids[index]]
         lasting = float(condition.duration) > LONGER_THAN_S[CONTINUOUS]
-        bears = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
-        found.append(_row(results, index, here.live, here.lowest_v, here.largest_a, bears, at_earth=False))
+        limits = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
+        found.append(_row(results, index, here.live, here.lowest_v, here.largest_a, limits, at_earth=False))
     return tuple(found)
 
 
@@ -71,14 +71,14 @@ def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom,
 
 
 def _row(results: Results, index: int, live: bool, volts: float | None, current: float | None,
-         bears: list[tuple[str, float]], *, at_earth: bool) -> Headroom:
+         limits: list[tuple[str, float]], *, at_earth: bool) -> Headroom:
     network = results.network
     name = network.conditions[index].name or network.condition_ids[index].replace("_", " ")
-    unknown = next((words for words, limit in bears if math.isnan(limit)), None)
+    unknown = next((words for words, limit in limits if math.isnan(limit)), None)
     if unknown is not None:
         weakest, limit_a = f"nothing on file for {unknown}", None
-    elif bears:
-        weakest, limit = min(bears, key=lambda part: part[1])
+    elif limits:
+        weakest, limit = min(limits, key=lambda part: part[1])
         limit_a = limit
     else:
         weakest, limit_a = "", None

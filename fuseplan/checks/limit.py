@@ -25,7 +25,7 @@ class Outcome(NamedTuple):
     """Figures held against their limits; every figure that was to be judged and is in neither list passes."""
 
     fails: list[tuple[int, int]]
-    """(part, corner): corner 0 where the figure fails as entered, 1 where only its upper bound does."""
+    """(part, bound): bound 0 where the figure fails as entered, 1 where only its upper bound does."""
     unknown: list[int]
     """Parts of which figure or limit is not known, and what is known of them does not fail."""
 
@@ -66,7 +66,7 @@ class LimitRows:
         """Every row in two cases, as entered and at the upper bound."""
         figure = self.figure(figures)
         found = _outcome(self.fails(figure), figure, self.limit, True)
-        return Outcome([(int(self.parts[row]), corner) for row, corner in found.fails],
+        return Outcome([(int(self.parts[row]), bound) for row, bound in found.fails],
                        [int(self.parts[row]) for row in found.unknown])
 
 

@@ -101,29 +101,29 @@ def overloaded(rule: Rule, results: Results, lasting: Limit, momentary: Limit) -
     judged = lasting(results).judged(results)
     for index in judged.unknown:
         yield rule.unjudged(segment_subject(results, index), segment_unlisted(results, index))
-    for index, corner in judged.fails:
+    for index, bound in judged.fails:
         failed.add(index)
-        current, most = float(demands.lasting[corner, index]), float(limit[index])
+        current, most = float(demands.lasting[bound, index]), float(limit[index])
         size = size_that_carries(results, index, current)
         conductors = int(results.solution.loaded[:, index].max())
         shared = f" with {conductors} loaded wires together" if conductors > 1 else ""
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if corner else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
+            f"{MEASURE_WORDS if bound else ''}{segment_words(results, index)} carries {writing.burden(current, 'A')}; "
             f"at {writing.burden(segments.ambient_c[index], '°C')}{shared} its ampacity is {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", measure=bool(corner), source=_basis(results, index),
+            figure=current, limit=most, unit="A", measure=bool(bound), source=_basis(results, index),
             fix=insulation_first(results, index, current, _fix(size)), fields=(wire_field(results, index),),
         )
-    for index, corner in momentary(results).judged(results).fails:
+    for index, bound in momentary(results).judged(results).fails:
         if index in failed:
             continue
         at = np.array([index])
-        end_c, top_c = float(_final_c(results, demands, at)[corner, 0]), float(segments.max_c[index])
+        end_c, top_c = float(_final_c(results, demands, at)[bound, 0]), float(segments.max_c[index])
         yield rule.finding(
             results, segment_subject(results, index),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(demands.segment[corner, FIVE_S, index], 'A')} for 5 s "
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(demands.segment[bound, FIVE_S, index], 'A')} for 5 s "
             f"takes {segment_words(results, index)} to {writing.burden(end_c, '°C')}; its insulation is rated for "
             f"{writing.limit(top_c, '°C')}",
-            figure=end_c, limit=top_c, unit="°C", measure=bool(corner), source=MOMENTARY_SOURCE,
+            figure=end_c, limit=top_c, unit="°C", measure=bool(bound), source=MOMENTARY_SOURCE,
             fix=another_insulation(results, index) or "a thicker wire", fields=(wire_field(results, index),),
         )

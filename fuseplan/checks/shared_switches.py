@@ -42,7 +42,7 @@ class SharedSwitch:
 
 
 def shared_switches(results: Results, demands: Demands) -> list[SharedSwitch]:
-    """The switches in feeds that carry their loads themselves, then those in earth leads, in the order of the plan; what
+    """The switches in feeds that carry their loads themselves, then those in earth leads, in plan order; what
     they need by the demands of some cases.
 
     What a starter draws is not counted: its solenoid makes and breaks that current, never the switch.
@@ -80,15 +80,15 @@ def _asked(tree: Tree, node: int, results: Results, current: Floats, weighted: F
     consumers = results.network.consumers
     behind = tree.order[tree.start[node]:tree.end[node]]
     members = behind[switched[behind]]
-    corners = np.arange(len(current))
+    bounds = np.arange(len(current))
     asked, carried = np.zeros(len(current)), np.zeros(len(current))
     for on in (consumers.on, *consumers.instead):
         together = on[:, members].T
         sums, plain = weighted[:, members] @ together, current[:, members] @ together
         worst = sums.argmax(axis=1)
-        more = sums[corners, worst] > asked
-        asked = np.where(more, sums[corners, worst], asked)
-        carried = np.where(more, plain[corners, worst], carried)
+        more = sums[bounds, worst] > asked
+        asked = np.where(more, sums[bounds, worst], asked)
+        carried = np.where(more, plain[bounds, worst], carried)
     if not_known[members].any():
         asked = np.full(len(current), np.nan)
     return asked, carried

@@ -176,22 +176,22 @@ def worst_by_circuit(results: Results, found: Iterable[tuple[int, int]], excess:
     Parameters
     ----------
     results : Results
-    found : iterable of (consumer, corner)
+    found : iterable of (consumer, bound)
     excess : array (2, L)
         How far each consumer is beyond its limit, larger is worse.
 
     Returns
     -------
-    dict of circuit number to (consumer, corner)
+    dict of circuit number to (consumer, bound)
         A failure as entered goes before one at the upper bound.
     """
     circuit = results.network.consumers.circuit
     worst: dict[int, tuple[int, int]] = {}
-    for consumer, corner in found:
+    for consumer, bound in found:
         number = int(circuit[consumer])
         held = worst.get(number)
-        if held is None or (corner, -excess[corner, consumer]) < (held[1], -excess[held[1], held[0]]):
-            worst[number] = (consumer, corner)
+        if held is None or (bound, -excess[bound, consumer]) < (held[1], -excess[held[1], held[0]]):
+            worst[number] = (consumer, bound)
     return worst
 
 

@@ -10,7 +10,7 @@ from fuseplan.checks.rule import Unjudged
 from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.solve import BOUNDS
 
 _WAYS = {"feed": "supply-side resistance up to feed", "earth": "resistance from earth point to battery"}
 
@@ -58,7 +58,7 @@ def unbounded_words(name: str) -> str:
 def _lost(results: Results, circuit: int) -> Iterator[str]:
     consumers = results.network.consumers
     members = np.flatnonzero((consumers.circuit == circuit) & (consumers.kind == LOAD))
-    for number in np.flatnonzero(results.lost.reshape(CORNERS, -1).any(axis=0)).tolist():
+    for number in np.flatnonzero(results.lost.reshape(BOUNDS, -1).any(axis=0)).tolist():
         if consumers.possible[number, members].any():
             where = condition_words(results, number)
             yield f"voltages and currents in {where}: the supply cannot carry its loads"

@@ -14,7 +14,7 @@ from fuseplan.engine.changes import Change
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, MOMENTARY
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import weighed
-from fuseplan.engine.solve import CORNERS, solve
+from fuseplan.engine.solve import BOUNDS, solve
 from fuseplan.plan.model import Alternator
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, amount
@@ -102,7 +102,7 @@ def _asked(results: Results) -> list[_Asked]:
     """What is asked for as entered and at the upper bound, with an alternator strong enough to hold its voltage."""
     network, source, limits = results.network, results.source, results.limit_set.alternator
     consumers = network.consumers
-    shape = (CORNERS, len(network.conditions), -1)
+    shape = (BOUNDS, len(network.conditions), -1)
     at_once = solve(network, source.strong, results.fuse_ohm).consumer_a.reshape(shape)
     average = solve(weighed(network), source.strong, results.fuse_ohm).consumer_a.reshape(shape)
     real = consumers.kind != ALTERNATOR
@@ -114,7 +114,7 @@ def _asked(results: Results) -> list[_Asked]:
     together = most(at_once, real & (consumers.use < MOMENTARY)) / limits.peak_share
     rated = np.nan_to_num(np.maximum(lasting, together)).max(axis=1)
     demand = np.nan_to_num(most(average, real))
-    return [_Asked(float(rated[corner]), demand[corner]) for corner in range(CORNERS)]
+    return [_Asked(float(rated[bound]), demand[bound]) for bound in range(BOUNDS)]
 
 
 def _fails(asked: _Asked, rated_a: float, hot_a: Floats) -> bool:

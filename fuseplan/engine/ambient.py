@@ -96,7 +96,7 @@ class Places:
             ends.append(self._feed(name))
         return _hottest(ends)
 
-    def stretches(self, owner: Owner, segment: Segment) -> list[tuple[str | None, Place]]:
+    def sections(self, owner: Owner, segment: Segment) -> list[tuple[str | None, Place]]:
         """(run, place) of each part of a length of wire; the run is None for a wire that lies in none."""
         if not segment.along:
             return [(None, self._zones.get(segment.zone or "") or self.touched(owner))]

@@ -12,9 +12,9 @@ from fuseplan.errors import TableError
 from fuseplan.formulas.battery import charge_spent, endurance, peukert_time
 from fuseplan.formulas.charge import (
     charge_counted_on,
-    charge_held,
     charge_left,
     charge_missing,
+    charge_stored,
     current_ratio,
     current_taken,
     rate_factor,
@@ -217,12 +217,12 @@ def reserve(facts: BatteryFacts, condition: int, normal_a: float, essential_a: f
     """Reserve by the published method: a share of the capacity, less what is spent before the loads are shed; both
     currents by what they take from the rated capacity."""
     share = cited(batteries.usable_share(), "s", "-", "share of the capacity counted on")
-    held = apply(charge_held, capacity_ah=facts.capacity_ah, charge=facts.charge)
+    held = apply(charge_stored, capacity_ah=facts.capacity_ah, charge=facts.charge)
     notice = f"{writing.stated(RECOGNISE_S, 's')} to notice and switch off what is not essential"
     normal, essential = (number(facts.taken_a(each)) for each in (normal_a, essential_a))
     spent = apply(charge_spent, current_a=normal,
                   time_h=given(RECOGNISE_S / SECONDS_PER_HOUR, "t", "h", notice, RESERVE_SOURCE))
-    usable = number(apply(charge_counted_on, share=share, held_ah=held))
+    usable = number(apply(charge_counted_on, share=share, stored_ah=held))
     if usable <= 0:
         total = given(0.0, "tₛ", "s", "nothing is left to run on", RESERVE_SOURCE)
     elif spent >= usable:

@@ -143,14 +143,14 @@ class Solving(NamedTuple):
         lead = together("voltage drop on both sides of the alternator cable; negative: current flows towards the post",
                         [("supply", self.lost(rows, False)[:, node]), ("return", self.lost(rows, True)[:, back])],
                         KIRCHHOFF_VOLTAGE)
-        held = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
+        regulated = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
         output = bare(source.available_a)[self.at]
         afloat = (output > 0) & ~self._regulated(rows) & (
             np.abs(bare(rows.battery_a)) < STILL_SHARE * np.maximum(output, 1.0))
         asked = total(rows.consumer_a * (network.consumers.kind != ALTERNATOR), 1, "demand", network.names.consumer)
         floating = decided(bare(rows.root_v), "U", "V", FLOATING, "how the solver treats the machine",
                            source.available_a[self.at], asked)
-        return chosen(self._regulated(rows), held, chosen(afloat, floating, drained, ""), "")
+        return chosen(self._regulated(rows), regulated, chosen(afloat, floating, drained, ""), "")
 
 
 FLOATING = ("the alternator gives all it can, and the battery neither gives nor takes: the voltage at which demand "

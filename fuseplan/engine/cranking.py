@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.consumers import COIL, LOAD, STARTER_A
 from fuseplan.engine.network import Network
 from fuseplan.engine.scenario import rows
-from fuseplan.engine.solve import CORNERS, Solution, solve
+from fuseplan.engine.solve import BOUNDS, Solution, solve
 from fuseplan.engine.source import COLD_TEST_C, SCALED, Source, crank_c
 from fuseplan.formulas.battery import cranking_speed, terminal_voltage
 from fuseplan.formulas.drop import voltage_drop
@@ -144,7 +144,7 @@ def starter_consumer(network: Network, condition: int) -> int:
 
 def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: Floats) -> Cranking:
     """Cranking figures of a solved plan; `fuse_ohm` (J,) as solved."""
-    nothing = np.full(CORNERS, math.nan)
+    nothing = np.full(BOUNDS, math.nan)
     limit = battery_limit(network.plan.battery, network.system_v)
     index = crank_condition(network)
     starter = starter_consumer(network, index) if index >= 0 else -1
@@ -173,15 +173,15 @@ def cranking_of(network: Network, source: Source, solution: Solution, fuse_ohm: 
 
 def _speed(network: Network, starter: int, volts: Floats, current_a: Floats, known: bool) -> Floats:
     if not known:
-        return np.full(CORNERS, math.nan)
+        return np.full(BOUNDS, math.nan)
     consumers = network.consumers
     return np.asanyarray(apply(
-        cranking_speed, voltage_v=volts, stated_v=spread(consumers.reference_v[starter], CORNERS),
-        locked_ohm=spread(consumers.locked_ohm[starter], CORNERS), current_a=current_a))
+        cranking_speed, voltage_v=volts, stated_v=spread(consumers.reference_v[starter], BOUNDS),
+        locked_ohm=spread(consumers.locked_ohm[starter], BOUNDS), current_a=current_a))
 
 
 def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, starter: int) -> Floats | None:
-    """Voltages (corner, L) while solenoids pull in with their inrush, the starter still without current; None where no
+    """Voltages (bound, L) while solenoids pull in with their inrush, the starter still without current; None where no
     inrush of one is given."""
     consumers = network.consumers
     pulled = [each for each in np.flatnonzero(consumers.on[index]).tolist()
@@ -199,7 +199,7 @@ def _pulling_in(network: Network, source: Source, fuse_ohm: Floats, index: int, 
     reference[starter] = most[starter] = 0.0
     pulling = replace(few.consumers, reference_a=reference, most_a=most)
     solution = solve(replace(few, consumers=pulling), narrow, fuse_ohm)
-    return np.asanyarray(solution.across_v[:CORNERS])
+    return np.asanyarray(solution.across_v[:BOUNDS])
 
 
 def _is_solenoid(network: Network, each: int) -> bool:
@@ -221,7 +221,7 @@ def _by_size(network: Network, source: Source, index: int, limit: Cited[float], 
     current = given(rule.value, "I", "A", basis, rule.source.line)
     battery = number(apply(terminal_voltage, emf_v=source.open_circuit_v[index],
                            internal_ohm=source.internal_ohm[index], current_a=current))
-    return Cranking(index, None, basis, spread(current, CORNERS), spread(battery, CORNERS), nothing, nothing, nothing,
+    return Cranking(index, None, basis, spread(current, BOUNDS), spread(battery, BOUNDS), nothing, nothing, nothing,
                     nothing, nothing, (), (), limit, crank_c(network.plan.battery))
 
 
@@ -303,7 +303,7 @@ def unmeasured_survivors(network: Network) -> tuple[Survivor, ...]:
     index = crank_condition(network)
     if index < 0:
         return ()
-    return _survivors(network, np.full((CORNERS, network.consumers.count), math.nan), None, index,
+    return _survivors(network, np.full((BOUNDS, network.consumers.count), math.nan), None, index,
                       starter_consumer(network, index))
 
 

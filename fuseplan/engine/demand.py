@@ -102,14 +102,14 @@ def _lasting(interval: int) -> str:
         f" that last more than {writing.stated(shortest, 's')}" if shortest else "")
 
 
-HELD_WORDS = "an alternator whose output is not given taken as holding its regulator voltage"
+REGULATED_WORDS = "an alternator whose output is not given taken as holding its regulator voltage"
 
 
-def _choice_words(choices: int, held: Solved | None) -> list[str]:
+def _choice_words(choices: int, regulated: Solved | None) -> list[str]:
     """Which solution is which."""
     first = "of all that is on together" + (", of each group the strongest" if choices > 1 else "")
     others = ["of all that is on together, of some group another than the strongest"] * (choices - 1)
-    return [first, *others, *([f"with {HELD_WORDS}"] if held is not None else [])]
+    return [first, *others, *([f"with {REGULATED_WORDS}"] if regulated is not None else [])]
 
 
 def worst_of_groups(network: Network, current: Floats) -> Floats:
@@ -125,7 +125,7 @@ def worst_of_groups(network: Network, current: Floats) -> Floats:
     return kept
 
 
-def demands_of(network: Network, choices: Sequence[Solved], source: Source, held: Solved | None = None) -> Demands:
+def demands_of(network: Network, choices: Sequence[Solved], source: Source, regulated: Solved | None = None) -> Demands:
     """Demands on loads, circuits, branches and segments.
 
     Parameters
@@ -134,7 +134,7 @@ def demands_of(network: Network, choices: Sequence[Solved], source: Source, held
     choices : sequence of Solved
         For what is on, and for each other choice of the `either` groups: what the alternator delivers in each.
     source : Source
-    held : Solved, optional
+    regulated : Solved, optional
         The first with an alternator of unknown output holding its regulator voltage.
     """
     consumers, cases = network.consumers, choices[0].cases
@@ -152,9 +152,9 @@ def demands_of(network: Network, choices: Sequence[Solved], source: Source, held
     voltage[:, consumers.constant_power] = _lowest_running_v(network)
     together_a = _at(network, cases.reference_a[:, None], voltage)
     on = [consumers.on, *consumers.instead]
-    solved = [*zip(choices, on, strict=True), *([(held, consumers.on)] if held is not None else [])]
+    solved = [*zip(choices, on, strict=True), *([(regulated, consumers.on)] if regulated is not None else [])]
     shared = [_shared(network, each, together_a, mask, sides) for each, mask in solved]
-    words = _choice_words(len(choices), held)
+    words = _choice_words(len(choices), regulated)
     supply[..., feeds] = largest(np.stack([at_feeds for at_feeds, _ in shared]), 0, "demand", words)
     returns[..., earths] = largest(np.stack([at_earths for _, at_earths in shared]), 0, "demand", words)
     if network.alternator >= 0 and source.alternator_known:

@@ -42,9 +42,9 @@ class WorstDrop:
     choice: Ints
     """Which of the choices of loads never on together it is worst in: a place in `Results.choices`."""
 
-    def at(self, corner: int, consumer: int, conditions: int) -> tuple[int, int]:
+    def at(self, bound: int, consumer: int, conditions: int) -> tuple[int, int]:
         """(place in `Results.choices`, row of that solution) it is worst in."""
-        return int(self.choice[corner, consumer]), corner * conditions + int(self.condition[corner, consumer])
+        return int(self.choice[bound, consumer]), bound * conditions + int(self.condition[bound, consumer])
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""The fuse window of every protective device, and the rating proposed where the plan leaves it out."""
+"""The fuse range of every protective device, and the rating proposed where the plan leaves it out."""
 
 from __future__ import annotations
 

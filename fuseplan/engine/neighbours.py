@@ -40,7 +40,7 @@ def ampacities(segments: Segments, runs: int, nominal_a: Floats, limit_set: Limi
 
 
 def counted(segments: Segments, runs: int, nominal_a: Floats, limit_set: LimitSet) -> Ints:
-    """Conductors counted beside each (segment, stretch) pair in its run, itself included: array (C, P), arguments as
+    """Conductors counted beside each (segment, section) pair in its run, itself included: array (C, P), arguments as
     for `ampacities`."""
     conditions = nominal_a.shape[0]
     pair, run, single = segments.pair_segment, segments.pair_run, bare(segments.pair_single_a)

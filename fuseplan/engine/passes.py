@@ -43,7 +43,7 @@ STRAY_V, STRAY_A, STRAY_SHARE = 0.01, 1e-3, 1e-3
 
 
 class Rows(NamedTuple):
-    """The arrays of a solution that have a row for each corner and condition, in its order."""
+    """The arrays of a solution that have a row for each bound and condition, in its order."""
 
     root_v: Floats
     battery_a: Floats

@@ -129,10 +129,10 @@ def _wire(results: Results, wires: NDArray[np.int64], lowest_a: float, highest_a
     faults, area = results.faults, results.network.segments.area_mm2
     limit, start = faults.segment_limit_c[wires], faults.start_c[wires]
     k = np.asarray(adiabatic_k(COPPER_K, np.maximum(limit, start), start, COPPER_BETA_C))
-    bears = np.where(np.isnan(limit), np.nan, np.asarray(k) * area[wires])
-    if not wires.size or np.isnan(bears).all():
+    limit_a = np.where(np.isnan(limit), np.nan, np.asarray(k) * area[wires])
+    if not wires.size or np.isnan(limit_a).all():
         return None
-    weakest = int(np.nanargmin(bears))
+    weakest = int(np.nanargmin(limit_a))
     current = np.geomspace(lowest_a, highest_a, POINTS)
     time = np.asarray(adiabatic_time(float(k[weakest]), float(area[wires[weakest]]), current))
     return WireLimit(int(wires[weakest]), float(start[weakest]), float(limit[weakest]), current,

@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
 from fuseplan.engine.network import Network
-from fuseplan.engine.solve import CORNERS, Solution, Solved
+from fuseplan.engine.solve import BOUNDS, Solution, Solved
 from fuseplan.engine.source import Source
 from fuseplan.formulas.power import balance
 from fuseplan.records import dataclass
@@ -29,7 +29,7 @@ def still_a(available_a: ArrayLike) -> Floats:
 
 @dataclass(frozen=True)
 class Balance:
-    """Currents in A per (corner, condition)."""
+    """Currents in A per (bound, condition)."""
 
     demand_a: Floats
     """Average demand: every current weighed with its duty, at the voltage that results of it."""
@@ -98,7 +98,7 @@ def balance_of(network: Network, solution: Solution, average: Solution, source: 
     The average is a solution of its own: a machine that cannot feed everything at once may well hold its voltage
     on average, and the demand follows the voltage.
     """
-    available = np.stack([source.available_a] * CORNERS)
+    available = np.stack([source.available_a] * BOUNDS)
     peak = solution.cases.parted(total(solution.consumer_a * _real(network), 1, "all that is on together",
                                        network.names.consumer))
     demand = average_demand(average, available)

@@ -57,9 +57,9 @@ class AlternatorFacts:
     shaft_w: Floats
     """Power taken from the belt in each condition, on average demand (C,)."""
     share_of_rated: Floats
-    """Loads in continuous and prolonged use over the rated output (corner, C)."""
+    """Loads in continuous and prolonged use over the rated output (bound, C)."""
     peak_share: Floats
-    """Everything on together over the rated output (corner, C)."""
+    """Everything on together over the rated output (bound, C)."""
     efficiency: float
     fuel_share: float
     """Share of the fuel's energy that arrives as electricity."""
@@ -144,16 +144,16 @@ class Power:
         return standing_of(self.results.network, self.results.balance, self.battery,
                            "liquid" if battery is None else battery.kind)
 
-    def flat_s(self, condition: int, corner: int = 0) -> float:
+    def flat_s(self, condition: int, bound: int = 0) -> float:
         """Time in s to flat at a condition's average deficit; infinite without one, NaN where it is not known."""
-        return self.battery.flat_s(self._deficit_a(condition, corner))
+        return self.battery.flat_s(self._deficit_a(condition, bound))
 
-    def no_start_s(self, condition: int, corner: int = 0) -> float:
+    def no_start_s(self, condition: int, bound: int = 0) -> float:
         """Time in s until the car no longer starts, at a condition's average deficit."""
-        return self.battery.no_start_s(self._deficit_a(condition, corner))
+        return self.battery.no_start_s(self._deficit_a(condition, bound))
 
-    def _deficit_a(self, condition: int, corner: int) -> float:
-        return number(apply(deficit, balance_a=self.results.balance.battery_a[corner, condition]))
+    def _deficit_a(self, condition: int, bound: int) -> float:
+        return number(apply(deficit, balance_a=self.results.balance.battery_a[bound, condition]))
 
     @cached_property
     def has_essentials(self) -> bool:
@@ -199,15 +199,15 @@ class Power:
     def _curves(self) -> dict[tuple[int, int], SpeedCurve]:
         return {}
 
-    def curve(self, condition: int, corner: int = 0) -> SpeedCurve | None:
+    def curve(self, condition: int, bound: int = 0) -> SpeedCurve | None:
         """Output and demand over engine speed; None where the alternator is not known."""
         if not self.results.source.alternator_known or condition < 0:
             return None
-        if (condition, corner) not in self._curves:
-            self._curves[condition, corner] = speed_curve(
+        if (condition, bound) not in self._curves:
+            self._curves[condition, bound] = speed_curve(
                 self.results.network, self.results.source, self.alternator.machine, self.alternator.pulley_ratio,
-                self.results.fuse_ohm, condition, corner)
-        return self._curves[condition, corner]
+                self.results.fuse_ohm, condition, bound)
+        return self._curves[condition, bound]
 
     @cached_property
     def _cures(self) -> dict[int, tuple[Cure, ...]]:

@@ -97,9 +97,9 @@ def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: 
     with np.errstate(divide="ignore", invalid="ignore"):
         floating = root + (available - demand) / slope
         # Constant-power loads make the slope negative; the battery's own resistance keeps the sum in hand.
-        held = np.maximum(slope, -0.5 / inner)
+        kept_slope = np.maximum(slope, -0.5 / inner)
     floats = (available > 0) & ~holds & (slope > 0) & (floating >= open_v) & (floating <= regulated)
-    drained = (open_v - inner * (demand - held * root - available)) / (1.0 + inner * held)
+    drained = (open_v - inner * (demand - kept_slope * root - available)) / (1.0 + inner * kept_slope)
     # The battery takes nothing: an output that the loads do not use up raises the voltage until they do.
     rises = (available > demand) & (drained > open_v)
     drained = np.where(rises, np.maximum(0.5 * (root + regulated), open_v), drained)
@@ -125,8 +125,8 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, reg
     if not len(falling_a):
         return np.flatnonzero(unsettled)
     regulated = np.maximum(regulator_v - terminal_less_root, root)
-    held = (available > 0) & (delivered < available)
-    able = (available > 0) & ~held
+    holds = (available > 0) & (delivered < available)
+    able = (available > 0) & ~holds
     if able.any():
         with np.errstate(divide="ignore", invalid="ignore"):
             # Nothing but loads of constant power draws less at a higher voltage, and none gets more than the
@@ -138,7 +138,7 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, reg
             rises = (slope + (falling_a / falling_v).sum(axis=0)) * root * RISE_SHARE
             along = demand * (1.0 - BEND_SHARE) + (rises - falls) * np.log(regulated / root)
         able &= np.fmax(demand - saved, along) <= available
-    close = held & (delivered >= (1.0 - CLOSE_SHARE) * available)
+    close = holds & (delivered >= (1.0 - CLOSE_SHARE) * available)
     sunk = ((falling_v < SUNK_SHARE * root) & (falling_a > 0)).any(axis=0)
     return np.flatnonzero(able | close | sunk | unsettled)
 

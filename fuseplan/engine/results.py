@@ -54,7 +54,7 @@ class Results:
     solution: Solution
     choices: tuple[Solution, ...]
     """The solution, and one for each other choice of which load of every `either` group is on."""
-    held: Solution | None
+    regulated: Solution | None
     """The same with an alternator of unknown output holding its regulator voltage; None where the output is known."""
     demands: Demands
     fusing: Fusing
@@ -69,7 +69,7 @@ class Results:
     @property
     def running(self) -> Solution:
         """The solution that says what a load has with the engine running."""
-        return self.solution if self.held is None else self.held
+        return self.solution if self.regulated is None else self.regulated
 
     @cached_property
     def at_bounds(self) -> CaseFigures:
@@ -80,7 +80,7 @@ class Results:
     @property
     def worst(self) -> tuple[Solution, ...]:
         """The solutions a shared branch's demand is the largest of."""
-        return self.choices if self.held is None else (*self.choices, self.held)
+        return self.choices if self.regulated is None else (*self.choices, self.regulated)
 
     @property
     def charging_known(self) -> bool:
@@ -90,7 +90,7 @@ class Results:
 
     @cached_property
     def lost(self) -> NDArray[np.bool_]:
-        """Rows (R,), corner by corner, in which no state was found that battery, alternator and wires allow: nothing of
+        """Rows (R,), bound by bound, in which no state was found that battery, alternator and wires allow: nothing of
         them is known."""
         return np.asarray(np.isnan([each.root_v for each in (*self.worst, self.balance.average)]).any(axis=0))
 
@@ -169,7 +169,7 @@ class Results:
 
     @cached_property
     def discharge_if_low_a(self) -> Floats:
-        """Current out of the battery in A once the voltage has been down at the battery's (corner, C); 0 where the
+        """Current out of the battery in A once the voltage has been down at the battery's (bound, C); 0 where the
         alternator gets back to its regulator voltage."""
         return discharge_if_low_a(self.network, self.source, self.fuse_ohm, self.balance)
 
@@ -263,7 +263,7 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
     wanted = _cold_ohm(network, rating)
     barred: Barred = {}
     solved: list[Solution] | None = None
-    held: Solution | None = None
+    regulated: Solution | None = None
     # It ends: every time round that does not lower ratings takes some off the ladders.
     for round_number in count():
         if not np.array_equal(ohm, wanted):
@@ -272,8 +272,8 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
         solved = solve_choices(network, source, ohm, shares, usual, solved)
         choices, average = [usual, *solved[:len(consumers.instead)]], usual if mean is None else solved[-1]
         if source.running.any() and not source.alternator_known:
-            held = solve(network, source.strong, ohm, start=usual)
-        demands = demands_of(network, choices, source, held)
+            regulated = solve(network, source.strong, ohm, start=usual)
+        demands = demands_of(network, choices, source, regulated)
         far = far_ends_of(network, source, usual, ohm)
         fusing = with_proposals(network, demands, fusing_of(network, limit_a, demands), far, ohm,
                                 float(source.open_circuit_v[0]), barred)
@@ -284,7 +284,7 @@ def _compute(plan: Plan, limit_set: LimitSet) -> Results:
         if round_number:
             barred = given_up(network, rating, fusing, barred)
         rating = fusing.rating_a
-    return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), held=held,
+    return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), regulated=regulated,
                    demands=demands, fusing=fusing,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),

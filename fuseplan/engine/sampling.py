@@ -59,11 +59,12 @@ class Sampler:
                             for on, start in zip(consumers.instead, results.choices[1:], strict=True))]
         average = usual if self._mean is None else \
             self._solved(cases, self._mean, source, results.balance.average, usual)
-        held = None if results.held is None else self._solved(cases, consumers.on, source.strong, results.held)
-        demands = demands_of(network, choices, source, held)
+        regulated = None if results.regulated is None else \
+            self._solved(cases, consumers.on, source.strong, results.regulated)
+        demands = demands_of(network, choices, source, regulated)
         available = np.broadcast_to(source.available_a, (cases.count, cases.conditions))
         return CaseFigures(
-            usual, usual if held is None else held, demands,
+            usual, usual if regulated is None else regulated, demands,
             drops_of(network, choices, [consumers.on, *consumers.instead]), switching_of(network, demands),
             load_side(network, demands.supply[:, :, network.fuse_node])[1],
             average_demand(average, available), continuous_demand(average))
@@ -82,8 +83,8 @@ class Sampler:
             rows = slice(condition * count, (condition + 1) * count)
             if usual is not None and np.array_equal(drawn, network.consumers.on[condition]):
                 root[rows] = usual.root_v[rows]
-                for held, other in ((supply, usual.supply_v), (returns, usual.return_v), (current, usual.consumer_a)):
-                    held[:, rows] = other.T[:, rows]
+                for array, other in ((supply, usual.supply_v), (returns, usual.return_v), (current, usual.consumer_a)):
+                    array[:, rows] = other.T[:, rows]
                 continue
             on = np.flatnonzero(drawn)
             part = self._part(on)

@@ -16,7 +16,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.passes import at_nodes, passes_of
 from fuseplan.engine.power import Balance, still_a
 from fuseplan.engine.regulated import LIMITED
-from fuseplan.engine.solve import CORNERS, with_upper
+from fuseplan.engine.solve import BOUNDS, with_upper
 from fuseplan.engine.source import Source
 from fuseplan.trace import decided, is_followed, plainly
 
@@ -36,42 +36,42 @@ DROPS_SHRINK = 0.8
 
 
 def discharge_if_low_a(network: Network, source: Source, fuse_ohm: Floats, balance: Balance) -> Floats:
-    """Current out of the battery (corner, C) [A] on average demand, once the voltage has been down at the battery's; 0
+    """Current out of the battery (bound, C) [A] on average demand, once the voltage has been down at the battery's; 0
     where the alternator gets back to its regulator voltage, and where it cannot hold it in the first place."""
     rests_on = network, source, fuse_ohm, balance
     # Of a recorded run alone: what is plain already takes longer to walk through than to solve.
     found = _found(*(map(plainly, rests_on) if is_followed(fuse_ohm) else rests_on))
-    return decided(found, "I", "A", lambda corner, row: BACK if found[corner, row] == 0.0 else STAYS, SOLVED_FROM,
+    return decided(found, "I", "A", lambda bound, row: BACK if found[bound, row] == 0.0 else STAYS, SOLVED_FROM,
                    source.open_circuit_v, source.available_a)
 
 
 def _found(network: Network, source: Source, fuse_ohm: Floats, balance: Balance) -> Floats:
-    found = np.zeros((CORNERS, len(network.conditions)))
+    found = np.zeros((BOUNDS, len(network.conditions)))
     if not source.alternator_known:
         return found
     chosen = np.flatnonzero(_possible(network, source, balance).any(axis=0))
     if not chosen.size:
         return found
-    consumers, at = network.consumers, np.tile(chosen, CORNERS)
+    consumers, at = network.consumers, np.tile(chosen, BOUNDS)
     reference = with_upper(network, np.where(consumers.on[chosen], consumers.duty, 0.0))
     low = source.open_circuit_v[at]
     across = np.repeat(low[:, None], consumers.count, axis=1)
     state, *_ = passes_of(network.whole, source, at_nodes(network, fuse_ohm), balance.average.wires, at, reference, low,
                           across, LIMITED)
-    out = state.battery_a.reshape(CORNERS, -1)
+    out = state.battery_a.reshape(BOUNDS, -1)
     still = still_a(source.available_a[chosen])
     found[:, chosen] = np.where((out > still) & (balance.battery_a[:, chosen] >= 0), out, 0.0)
     return found
 
 
 def _possible(network: Network, source: Source, balance: Balance) -> Flags:
-    """Where a second state is not ruled out (corner, C): the alternator holds its voltage, and at the battery's own
+    """Where a second state is not ruled out (bound, C): the alternator holds its voltage, and at the battery's own
     the loads of constant power would take the demand past the output."""
     average, consumers, falling = balance.average, network.consumers, network.consumers.constant_power
     able = source.running & (source.available_a > 0) & (balance.battery_a >= 0)
     if not able.any() or not falling.size:
         return np.zeros_like(able)
-    lower = np.maximum(average.root_v - np.tile(source.open_circuit_v, CORNERS), 0.0)[:, None]
+    lower = np.maximum(average.root_v - np.tile(source.open_circuit_v, BOUNDS), 0.0)[:, None]
     current, across = average.consumer_a[:, falling], average.across_v[:, falling]
     least = np.maximum(across - DROPS_GROW * lower, LEAST_V)
     more = current * (np.minimum(across / least, 1.0 / SHARE_STOPPED) - 1.0)

@@ -1,6 +1,6 @@
 """Node voltages and branch currents of the whole car, all conditions and both ends of the evidence at once.
 
-Rows are (corner, condition): corner 0 takes every load as entered, corner 1 at the upper bound of its evidence.
+Rows are (bound, condition): bound 0 takes every load as entered, bound 1 at the upper bound of its evidence.
 `engine/passes.py` says how they settle, `engine/regulated.py` which state counts where there are several.
 """
 
@@ -28,7 +28,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-CORNERS = 2
+BOUNDS = 2
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ class Solved:
 
 @dataclass(frozen=True)
 class Solution(Solved):
-    """The network solved with its currents as entered and at their upper bounds; row ``corner · C + condition``."""
+    """The network solved with its currents as entered and at their upper bounds; row ``bound · C + condition``."""
 
     battery_a: Floats
     """Current out of the battery (R,)."""
@@ -106,7 +106,7 @@ class Solution(Solved):
     @cached_property
     def segment_c(self) -> Floats:
         """Conductor temperature (R, S)."""
-        at = np.tile(np.arange(len(self.network.conditions)), CORNERS)
+        at = np.tile(np.arange(len(self.network.conditions)), BOUNDS)
         return conductor_c(self.network, self.wires, at, self.supply_a, self.return_a)
 
     @cached_property
@@ -133,7 +133,7 @@ def solve(network: Network, source: Source, fuse_ohm: Floats, on: Flags | None =
         Of this network, where they are known already.
     """
     consumers = network.consumers
-    at = np.tile(np.arange(len(network.conditions)), CORNERS)
+    at = np.tile(np.arange(len(network.conditions)), BOUNDS)
     reference = with_upper(network, consumers.on if on is None else on)
     if wires is None:
         wires = wires_of(network) if start is None else start.wires
@@ -167,7 +167,7 @@ def solve_choices(network: Network, source: Source, fuse_ohm: Floats, shares: Se
     """
     consumers = network.consumers
     differ = [np.flatnonzero((each != consumers.on).any(axis=1)) for each in shares]
-    at = np.concatenate([np.tile(where, CORNERS) for where in differ]) if differ else np.zeros(0, dtype=np.int64)
+    at = np.concatenate([np.tile(where, BOUNDS) for where in differ]) if differ else np.zeros(0, dtype=np.int64)
     if not at.size:
         return [usual] * len(shares)
     reference = np.concatenate([with_upper(network, each[where]) for each, where in
@@ -224,7 +224,7 @@ def solve_part(network: Network, part: Part, source: Source, fuse_ohm: Floats, w
     wires : Wires
         Of this network.
     """
-    at = np.tile(np.arange(len(network.conditions)), CORNERS)
+    at = np.tile(np.arange(len(network.conditions)), BOUNDS)
     root = np.where(source.available_a > 0, source.regulator_v, source.open_circuit_v)[at]
     reference = np.ascontiguousarray(with_upper(network, network.consumers.on)[part.on])
     across = np.repeat(root[:, None], part.count, axis=1)

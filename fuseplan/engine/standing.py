@@ -73,7 +73,7 @@ def standing_of(network: Network, balance: Balance, facts: BatteryFacts, kind: s
     if index < 0:
         return Standing(-1, math.nan, math.nan, (), own_a, found.source, facts.usable_ah, math.nan, math.nan, math.nan,
                         math.nan)
-    drain, upper = (number(balance.demand_a[corner, index]) for corner in range(2))
+    drain, upper = (number(balance.demand_a[bound, index]) for bound in range(2))
     consumers, current = network.consumers, balance.average.consumer_a[index]
     drains = [Drain(consumers.owner[each], _WORDS[int(consumers.kind[each])], number(current[each]), each)
               for each in np.flatnonzero(current > 0).tolist()]

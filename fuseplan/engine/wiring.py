@@ -45,8 +45,8 @@ class Laid(NamedTuple):
 
     conductor: Conductor
     insulation: str
-    stretches: tuple[tuple[int, float, Allowance], ...]
-    """(run, -1 for none; ambient in °C; allowance) of each stretch."""
+    sections: tuple[tuple[int, float, Allowance], ...]
+    """(run, -1 for none; ambient in °C; allowance) of each section."""
 
 
 class Row(NamedTuple):
@@ -88,13 +88,13 @@ class Wiring:
         for position, segment in enumerate(segments):
             where = _where(place, position)
             size, length = segment.size, segment.length
-            stretches = self.places.stretches(owner, segment)
-            key = (size, segment.insulation, tuple(stretches))
+            sections = self.places.sections(owner, segment)
+            key = (size, segment.insulation, tuple(sections))
             laid = self._numbers.get(key)
             if laid is None:
                 laid = self._numbers[key] = len(self.laid)
-                self.laid.append(self._lay(segment, stretches))
-            if any(at.zone is None for _, at in stretches):
+                self.laid.append(self._lay(segment, sections))
+            if any(at.zone is None for _, at in sections):
                 self.marked["assumed_place"].append(len(rows))
             if size is None:
                 missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {where}"))
@@ -119,14 +119,14 @@ class Wiring:
                             self._length(segment, where, missing) if length is None else length, laid))
         return stated, taken
 
-    def _lay(self, segment: Segment, stretches: list[tuple[str | None, Place]]) -> Laid:
+    def _lay(self, segment: Segment, sections: list[tuple[str | None, Place]]) -> Laid:
         insulation, size = segment.insulation or WEAKEST, segment.size
         text = "" if size is None else str.__str__(size)
         return Laid(
             UNKNOWN if size is None else conductor_of(self.limit_set, text, insulation), insulation,
             tuple((self.runs.get(run or "", -1), at.ambient_c,
                    UNRATED if size is None else allowance_of(self.limit_set, text, insulation, at.ambient_c))
-                  for run, at in stretches))
+                  for run, at in sections))
 
     def _length(self, segment: Segment, where: str, missing: list[Missing]) -> float:
         """Length of a segment that gives none of its own."""
@@ -167,7 +167,7 @@ def _where(place: str, number: int) -> str:
 
 @dataclass(frozen=True)
 class Segments:
-    """All segments as arrays of length S, and (segment, stretch) pairs of length P."""
+    """All segments as arrays of length S, and (segment, section) pairs of length P."""
 
     branch: Ints
     """Branch on its side: supply node or return node whose branch the segment is part of."""
@@ -177,7 +177,7 @@ class Segments:
     segment: list[Segment]
     insulation: list[str]
     r20_ohm: Floats
-    """Resistance of the whole stretch at 20 °C, 0 where unknown: the least it can be."""
+    """Resistance of the whole section at 20 °C, 0 where unknown: the least it can be."""
     r20_known: Flags
     """Both its size and its length are known."""
     r20_ohm_per_m: Floats
@@ -205,13 +205,13 @@ class Segments:
     pair_ambient_c: Floats
     first_pair: Ints
     ambient_c: Floats
-    """Ambient of the stretch with the lowest ampacity alone, shape (S,)."""
+    """Ambient of the section with the lowest ampacity alone, shape (S,)."""
     marked: Marked
     """Numbers of the segments that have a "colour", a "label", a "number", a "joint", an "end", an "assumed_place"."""
 
     @property
     def hottest_c(self) -> Floats:
-        """Ambient of the hottest stretch of each [°C], shape (S,)."""
+        """Ambient of the hottest section of each [°C], shape (S,)."""
         return np.maximum.reduceat(self.pair_ambient_c, self.first_pair) if self.count else np.zeros(0)
 
     @property
@@ -228,8 +228,8 @@ class _Entries:
 
     def _stretch(self, pair: int) -> tuple[Row, Place]:
         row = self.wiring.rows[self.segment[pair]]
-        stretches = self.wiring.places.stretches(row.owner, row.segment)
-        return row, stretches[pair - self.first[self.segment[pair]]][1]
+        sections = self.wiring.places.sections(row.owner, row.segment)
+        return row, sections[pair - self.first[self.segment[pair]]][1]
 
     def ambient_words(self, pair: int) -> str:
         return self._stretch(pair)[1].given_words("ambient of the part that carries least")
@@ -261,14 +261,14 @@ def freeze(wiring: Wiring) -> Segments:
     of = np.array(columns["laid"], dtype=np.int64)
     figures = gathered([each.conductor[:5] for each in laid]).reshape(-1, 5).take(of, axis=0)
     insulation, rated = [each.insulation for each in laid], [each.conductor.rated for each in laid]
-    stretches = [stretch for each in laid for stretch in each.stretches]
-    many = np.array([len(each.stretches) for each in laid], dtype=np.int64)
+    sections = [section for each in laid for section in each.sections]
+    many = np.array([len(each.sections) for each in laid], dtype=np.int64)
     count, pairs = len(rows), many.take(of)
     first = np.cumsum(pairs) - pairs
     pair_segment = np.repeat(np.arange(count), pairs)
-    stretch = np.arange(len(pair_segment)) + ((np.cumsum(many) - many).take(of) - first).take(pair_segment)
-    ambient = np.array([each[1] for each in stretches], dtype=float).take(stretch)
-    allowed = np.array([each[2] for each in stretches], dtype=float).reshape(-1, 5).take(stretch, axis=0)
+    section = np.arange(len(pair_segment)) + ((np.cumsum(many) - many).take(of) - first).take(pair_segment)
+    ambient = np.array([each[1] for each in sections], dtype=float).take(section)
+    allowed = np.array([each[2] for each in sections], dtype=float).reshape(-1, 5).take(section, axis=0)
     length = np.array(columns["length"], dtype=float)
     if recording():
         entries = _Entries(wiring, pair_segment, first)
@@ -291,7 +291,7 @@ def freeze(wiring: Wiring) -> Segments:
         area_mm2=figures[:, 1].copy(),
         diameter_mm=figures[:, 2].copy(), base_a=figures[:, 3].copy(), max_c=figures[:, 4].copy(),
         rated=[rated[number] for number in columns["laid"]], pair_factor=allowed[:, 0].copy(),
-        pair_segment=pair_segment, pair_run=np.array([each[0] for each in stretches], dtype=np.int64).take(stretch),
+        pair_segment=pair_segment, pair_run=np.array([each[0] for each in sections], dtype=np.int64).take(section),
         pair_table_a=allowed[:, 1].copy(), pair_single_a=single.copy(),
         pair_base_a=allowed[:, 3].copy(), pair_left=allowed[:, 4].copy(), pair_ambient_c=ambient, first_pair=first,
         ambient_c=worst, marked=wiring.marked,

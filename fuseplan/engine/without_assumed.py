@@ -34,7 +34,7 @@ def without_assumed(results: Results) -> Results:
         source = replace(source, internal_ohm=np.full_like(source.internal_ohm, inner))
     usual = solve(network, source, fuse_ohm, start=results.solution, wires=wires_of(network))
     choices = (usual, *solve_choices(network, source, fuse_ohm, consumers.instead, usual))
-    held = None if results.held is None else solve(network, source.strong, fuse_ohm, start=usual)
-    return replace(results, network=network, source=source, solution=usual, choices=choices, held=held,
+    regulated = None if results.regulated is None else solve(network, source.strong, fuse_ohm, start=usual)
+    return replace(results, network=network, source=source, solution=usual, choices=choices, regulated=regulated,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]), fuse_ohm=fuse_ohm,
                    far_ends=far_ends_of(network, source, usual, fuse_ohm, inner))

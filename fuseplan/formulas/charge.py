@@ -62,7 +62,7 @@ def charge_left(may_go_ah: Value, missing_ah: Value) -> Value:
 
 
 @formula("C₀ = C · z", cite="definition of the state of charge")
-def charge_held(capacity_ah: Value, charge: Value) -> Value:
+def charge_stored(capacity_ah: Value, charge: Value) -> Value:
     """Charge a battery holds.
 
     Parameters
@@ -83,21 +83,21 @@ def charge_held(capacity_ah: Value, charge: Value) -> Value:
 
     Examples
     --------
-    >>> charge_held(50.0, 0.5)
+    >>> charge_stored(50.0, 0.5)
     25.0
     """
     return capacity_ah * charge
 
 
 @formula("Q = s · C₀", cite="definition")
-def charge_counted_on(share: Value, held_ah: Value) -> Value:
+def charge_counted_on(share: Value, stored_ah: Value) -> Value:
     """Part of the charge that is counted on.
 
     Parameters
     ----------
     share : s [-]
         Share counted on.
-    held_ah : C₀ [A·h]
+    stored_ah : C₀ [A·h]
         Charge held.
 
     Returns
@@ -114,7 +114,7 @@ def charge_counted_on(share: Value, held_ah: Value) -> Value:
     >>> charge_counted_on(0.75, 40.0)
     30.0
     """
-    return share * held_ah
+    return share * stored_ah
 
 
 @formula("I₂₀ = C / H", cite="definition of the 20-hour capacity")

@@ -87,10 +87,10 @@ def row_lines(row: SheetRow, room: int, paint: Paint = unpainted) -> list[str]:
         words = f" ({row.limit.words})" if row.limit.words else ""
         lines += paragraph(f"limit    {limit_words(row.limit, row.point)}{words}; {row.limit.source}", room, " " * 8)
     read = f"{shown(reading_words(row))}  {shown(verdict_words(row))}" if row.reading is not None else "________"
-    told = paragraph(f"{read}  {_address(row)}", room, " " * 8)
+    texts = paragraph(f"{read}  {_address(row)}", room, " " * 8)
     if row.verdict is not None and row.verdict.level in _PAINTS:
-        told = [paint(line, _PAINTS[row.verdict.level]) for line in told]
-    return [*lines, *told]
+        texts = [paint(line, _PAINTS[row.verdict.level]) for line in texts]
+    return [*lines, *texts]
 
 
 def ready_lines(items: Iterable[OpenItem], room: int, paint: Paint = unpainted) -> list[str]:
@@ -102,8 +102,8 @@ def ready_lines(items: Iterable[OpenItem], room: int, paint: Paint = unpainted) 
         lines.append(paint(f"{stage.title}: {len(mine)} open" if mine else f"{stage.title}: nothing open", "heading"))
         for item in mine:
             key = f" [{item.key}]" if item.key else ""
-            told = paragraph(f"{shown(item.words)}{key}", room, f"  {KIND_WORDS[item.kind]}: ", " " * 6)
-            lines += [paint(line, "danger") if item.kind in ("danger", "fault") else line for line in told]
+            texts = paragraph(f"{shown(item.words)}{key}", room, f"  {KIND_WORDS[item.kind]}: ", " " * 6)
+            lines += [paint(line, "danger") if item.kind in ("danger", "fault") else line for line in texts]
         lines.append("")
     return [*lines, *paragraph(NO_CLAIM, room, "⚠ ")]
 

@@ -78,9 +78,9 @@ def fuse_words(fuse: FuseResult | None, unfused: bool = False) -> str:
     return words if fuse.entered else words + PROPOSED
 
 
-def window_words(fuse: FuseResult | None) -> str:
+def range_words(fuse: FuseResult | None) -> str:
     """The fuse range, ``9.8–20.4``."""
-    return writing.NONE if fuse is None else writing.window(fuse.range_a.low, fuse.range_a.high)
+    return writing.NONE if fuse is None else writing.fuse_range(fuse.range_a.low, fuse.range_a.high)
 
 
 def _drop(view: JudgedCircuit) -> str:
@@ -102,7 +102,7 @@ def _fuse_order(view: JudgedCircuit) -> Order:
     return by_number(view.fuse.rating_a if view.fuse else None)
 
 
-def _window_order(view: JudgedCircuit) -> Order:
+def _range_order(view: JudgedCircuit) -> Order:
     """By how far load and wire are apart, the tightest first."""
     fuse = view.fuse
     if fuse is None or fuse.range_a.low is None or fuse.range_a.high is None:
@@ -125,7 +125,7 @@ COLUMNS: tuple[Column[JudgedCircuit], ...] = (
     Column("design", "Load current", "Load", "right", 0, lambda view: writing.burden(view.load_a, "A"),
            lambda view: by_number(view.load_a)),
     Column("fuse", "Fuse", "Fuse", "left", 0, lambda view: fuse_words(view.fuse, view.is_unfused), _fuse_order),
-    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: window_words(view.fuse), _window_order),
+    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse), _range_order),
     Column("wire", "Wire", "Wire", "left", 2,
            lambda view: writing.wire_size(shown(view.wire)) or writing.UNKNOWN, _wire_order),
     Column("drop", "Drop/limit", "Drop", "right", 4, _drop, _drop_order),

@@ -29,7 +29,7 @@ def cell_words(cell: Cell) -> str:
     """One set of limits on one circuit, in a table's cell; nothing but that where it has no limit on file."""
     if not cell.answers:
         return NOT_ON_FILE
-    fuse = "" if cell.fuse_kind is None else f"{writing.window(*cell.range_a)} A, "
+    fuse = "" if cell.fuse_kind is None else f"{writing.fuse_range(*cell.range_a)} A, "
     wire = "" if not cell.wire else f"wire {writing.limit(cell.wire_limit_a, 'A')}, "
     return f"{fuse}{wire}{VERDICT_WORDS[cell.verdict]}"
 

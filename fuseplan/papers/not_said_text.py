@@ -30,13 +30,13 @@ def not_said_page(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     found = assessment.not_said
     if not found:
         return []
-    grave = [each for each in found if each.safety]
-    texts = list(dict.fromkeys(_line(each, grave, assessment) for each in grave))
-    lines = [paint(f"{HEADING} ({len(grave) or 'nothing'} that safety rests on)", "heading")]
+    serious = [each for each in found if each.safety]
+    texts = list(dict.fromkeys(_line(each, serious, assessment) for each in serious))
+    lines = [paint(f"{HEADING} ({len(serious) or 'nothing'} that safety rests on)", "heading")]
     for text in texts[:MOST]:
         lines += paragraph(text, room, "  ? ", "      ")
     lines += [f"  … and {len(texts) - MOST} more: --full"] if len(texts) > MOST else []
-    others = len(found) - len(grave)
+    others = len(found) - len(serious)
     asked = f"{others} {'question' if others == 1 else 'questions'} that safety does not rest on"
     return [*lines, *([f"  · {asked}: --full"] if others else [])]
 

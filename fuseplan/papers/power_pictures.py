@@ -40,11 +40,11 @@ def break_even_words(curve: SpeedCurve) -> list[str]:
                 f"one."]
     said = [f"Break-even: from {writing.burden(curve.break_even_rpm, 'r/min')} of the engine the battery is no longer "
             f"discharged."]
-    if math.isnan(curve.held_rpm):
+    if math.isnan(curve.regulated_rpm):
         said.append(f"The regulator voltage is reached at no speed up to {writing.limit(last, 'r/min')}: the battery "
                     f"is never fully charged.")
     else:
-        said.append(f"From {writing.burden(curve.held_rpm, 'r/min')} the regulator voltage is reached and the "
+        said.append(f"From {writing.burden(curve.regulated_rpm, 'r/min')} the regulator voltage is reached and the "
                     f"battery is charged.")
     return said
 

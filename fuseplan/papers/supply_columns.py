@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, of_figure, window_words
+from fuseplan.papers.columns import Column, by_number, by_text, fuse_words, of_figure, range_words
 from fuseplan.papers.harmless import shown
 from fuseplan.quantities import writing
 from fuseplan.results.condition import ConditionResult
@@ -97,7 +97,7 @@ FEED_COLUMNS: tuple[Column[FeedResult], ...] = (
     Column("fuse", "Fuse", "Fuse", "left", 0,
            lambda view: fuse_words(view.fuse, view.is_unfused),
            lambda view: by_number(view.fuse.rating_a if view.fuse else None)),
-    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: window_words(view.fuse),
+    Column("window", "Fuse range, A", "Range", "right", 1, lambda view: range_words(view.fuse),
            lambda view: by_number(view.fuse.range_a.high if view.fuse else None)),
     Column("most", "Most current", "Most", "right", 0, lambda view: writing.burden(_first(feed_most(view)), "A"),
            lambda view: by_number(_first(feed_most(view)))),

@@ -167,8 +167,8 @@ def drop(volts_v: float, limit_v: float | None) -> str:
     return f"{lost.removesuffix(' V')}/{allowed}"
 
 
-def window(low_a: float | None, high_a: float | None) -> str:
-    """Fuse window from load to wire: ``9.8–20.4``; the end that is not known is `UNKNOWN`."""
+def fuse_range(low_a: float | None, high_a: float | None) -> str:
+    """Fuse range from load to wire: ``9.8–20.4``; the end that is not known is `UNKNOWN`."""
     if low_a is None and high_a is None:
         return UNKNOWN
     return f"{SMALLEST_FUSE(low_a).removesuffix(' A')}–{LARGEST_FUSE(high_a).removesuffix(' A')}"

@@ -271,9 +271,9 @@ class CircuitResult(Part):
         """Its current is known, and it is in scope."""
         return self.current_known and self.circuit.out_of_scope is None
 
-    def demand_a(self, interval: int, corner: int = 0) -> float:
+    def demand_a(self, interval: int, bound: int = 0) -> float:
         """Demand over one interval [A]."""
-        return float(self.solved.results.demands.circuit[corner, interval, self.index])
+        return float(self.solved.results.demands.circuit[bound, interval, self.index])
 
     @property
     def load_interval(self) -> int:

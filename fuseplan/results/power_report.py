@@ -45,7 +45,7 @@ class CurveResult(Part):
 
     break_even_rpm = figure_of(lambda part: part.facts.break_even_rpm,
                                "engine speed from which the battery is not discharged", unit="r/min", side="burden")
-    regulated_rpm = figure_of(lambda part: part.facts.held_rpm,
+    regulated_rpm = figure_of(lambda part: part.facts.regulated_rpm,
                               "engine speed from which the regulator voltage is reached", unit="r/min", side="burden")
 
     @part("the curve")

@@ -12,7 +12,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.looms import change_log
 from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, in_order, longer
-from fuseplan.papers.columns import window_words
+from fuseplan.papers.columns import range_words
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.nets import PinId
 from fuseplan.plan.words import FATES
@@ -112,6 +112,6 @@ def _effects(before: Assessment, after: Assessment, wires: Sequence[Longer]) -> 
         was, now = before.circuit(name), after.circuit(name)
         drops = [writing.UNKNOWN if view.drop is None else writing.drop(view.drop.judged_v, view.drop.limit_v)
                  for view in (was, now)]
-        ranges = [window_words(view.fuse) for view in (was, now)]
+        ranges = [range_words(view.fuse) for view in (was, now)]
         yield (f"Circuit {now.name}: voltage drop {drops[0]}, then {drops[1]}; fuse range {ranges[0]}, then "
                f"{ranges[1]}; {was.verdict}, then {now.verdict}.")

@@ -45,10 +45,10 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
             yield _of(session, finding)
             for number in finding.follows:
                 yield _of(session, assessment.findings[number], follows=True)
-    grave = [each for each in assessment.not_said if each.safety]
-    if grave:
-        yield SummaryRow("heading", "", f"{HEADING} ({len(grave)} that safety rests on)")
-    for each in grave:
+    serious = [each for each in assessment.not_said if each.safety]
+    if serious:
+        yield SummaryRow("heading", "", f"{HEADING} ({len(serious)} that safety rests on)")
+    for each in serious:
         yield SummaryRow("unknown", "?", f"{short_name(each, assessment)}: {each.what}", _at(session, each.key))
     yield SummaryRow("heading", "", "The car as a whole")
     for what, fact in car_facts(assessment):

@@ -10,9 +10,9 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.boxes import answers, free, ways
+from fuseplan.checks.fuse_range import fuse_range_facts
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.wire_colour_conflict import conflicting
-from fuseplan.checks.window import fuse_window
 from tests.advice.worlds import around, one
 from tests.plans import plan_of, random_plan
 
@@ -229,7 +229,7 @@ def test_a_thinner_branch_needs_a_fuse_unless_the_one_before_suits_it() -> None:
 
 def test_the_window_says_what_sets_it() -> None:
     """6 A continuous ask for 8 A at 75 %; 2.5 mm² bears 32 A at 30 °C (table 11), at 25 °C √(45/40) times that."""
-    window = fuse_window(assess(one(), "road"), ("circuit", "one"))
+    window = fuse_range_facts(assess(one(), "road"), ("circuit", "one"))
     assert window is not None
     assert window.low_a == pytest.approx(8.0, rel=1e-3)
     assert window.high_a == pytest.approx(32 * (45 / 40) ** 0.5, rel=1e-6)
@@ -237,10 +237,10 @@ def test_the_window_says_what_sets_it() -> None:
     assert "continuous" in window.low_words
     assert "75 %" in window.low_words
     assert "wire 1 of one" in window.high_words
-    assert fuse_window(assess(one(fuse=""), "road"), ("circuit", "one")) is None
+    assert fuse_range_facts(assess(one(fuse=""), "road"), ("circuit", "one")) is None
 
 
 def test_the_window_of_small_craft_names_its_multiple() -> None:
-    window = fuse_window(assess(one(), "small_craft"), ("circuit", "one"))
+    window = fuse_range_facts(assess(one(), "small_craft"), ("circuit", "one"))
     assert window is not None
     assert "150 %" in window.high_words

@@ -36,15 +36,15 @@ def compare_with_findings(assessment: Assessment) -> int:
     assert (fails == (ratios > 1.0 + ROUNDING)).all()
     checks = {name for name, rule in all_rules().items() if rule.limits} - {"discharge-while-running"}
     assert {judged.check for judged in verdicts.judged} <= checks | {"discharge-while-running"}
-    for corner in (0, 1):
-        mine = {judged for judged, failed in zip(verdicts.judged, fails[corner], strict=True)
+    for bound in (0, 1):
+        mine = {judged for judged, failed in zip(verdicts.judged, fails[bound], strict=True)
                 if failed and judged.check != "discharge-while-running"}
         theirs = {Judged(each.check, each.subject_kind, each.subject) for each in findings
-                  if each.check in checks and (corner or not each.measure) and each.limit is not None}
-        if corner == 0:
+                  if each.check in checks and (bound or not each.measure) and each.limit is not None}
+        if bound == 0:
             assert mine == theirs
         else:
-            # The checks take for each load the bus voltage that is worst of all its conditions and of both corners.
+            # The checks take for each load the bus voltage that is worst of all its conditions and of both bounds.
             assert mine <= theirs
     short = sum(bool(failed) for judged, failed in zip(verdicts.judged, fails[0], strict=True)
                 if judged.check == "discharge-while-running")
@@ -66,7 +66,7 @@ def test_generated_plans_fail_in_the_samples_where_they_fail_in_the_checks() -> 
 @settings(max_examples=15, deadline=None)
 @given(circuits=st.integers(1, 25), seed=st.integers(0, 1000))
 def test_the_sampled_network_is_the_solved_network(circuits: int, seed: int) -> None:
-    """Both corners of the engine's own solution, with what is on in each condition alone and with all beside it: to a
+    """Both bounds of the engine's own solution, with what is on in each condition alone and with all beside it: to a
     millivolt and a few milliamperes."""
     results = assess(gappy_plan(circuits, seed), "road").results
     consumers, solution = results.network.consumers, results.solution

@@ -117,10 +117,10 @@ def at(name: str, sweep: Sweep, value: float) -> tuple[bool, bool]:
 def test_a_verdict_turns_exactly_once(name: str) -> None:
     sweep = SWEEPS[name]
     values = np.geomspace(sweep.passes, sweep.fails, STEPS).tolist()
-    for corner in (0, 1):
-        said = [at(name, sweep, value)[corner] for value in values]
+    for bound in (0, 1):
+        said = [at(name, sweep, value)[bound] for value in values]
         turns = [number for number in range(1, STEPS) if said[number] != said[number - 1]]
-        assert not said[0] or corner, f"{name} fails at {values[0]:g} already"
+        assert not said[0] or bound, f"{name} fails at {values[0]:g} already"
         assert said[-1], f"{name} passes at {values[-1]:g} still"
         if said[0]:
             continue
@@ -128,11 +128,11 @@ def test_a_verdict_turns_exactly_once(name: str) -> None:
         low, high = values[turns[0] - 1], values[turns[0]]
         while abs(high / low - 1.0) > JUST / 50:
             middle = math.sqrt(low * high)
-            low, high = (low, middle) if at(name, sweep, middle)[corner] else (middle, high)
+            low, high = (low, middle) if at(name, sweep, middle)[bound] else (middle, high)
         towards = 1.0 if sweep.fails > sweep.passes else -1.0
         for share in (0.1, 0.3, 1.0, 3.0):
-            assert not at(name, sweep, low * (1.0 - towards * JUST * share))[corner], (name, low)
-            assert at(name, sweep, high * (1.0 + towards * JUST * share))[corner], (name, high)
+            assert not at(name, sweep, low * (1.0 - towards * JUST * share))[bound], (name, low)
+            assert at(name, sweep, high * (1.0 + towards * JUST * share))[bound], (name, high)
 
 
 WITHOUT_A_LIMIT = {

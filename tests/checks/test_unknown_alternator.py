@@ -69,7 +69,7 @@ def test_no_alternator_at_all_is_no_unknown_one() -> None:
     """A car without one runs on its battery: nothing lifts its voltage."""
     start, end = UNKNOWN.index("[alternator]"), UNKNOWN.index("[zone.cabin]")
     results = assess(parse_plan(UNKNOWN[:start] + UNKNOWN[end:]), "road").results
-    assert results.held is None
+    assert results.regulated is None
     assert results.demands.load[0].max() < 55 / 12 * (12.9 / 12) ** 0.55
 
 

@@ -125,9 +125,9 @@ class FaultyCar(Builder):
             return ohm
         return {"resistance": ohm + self.fault.size, "open": BROKEN_OHM}.get(self.fault.kind, ohm)
 
-    def _reference(self, circuit: str, index: int, corner: int) -> tuple[float, float]:
+    def _reference(self, circuit: str, index: int, bound: int) -> tuple[float, float]:
         amps, volts = super()._reference(circuit, index, 0)
-        if corner:
+        if bound:
             self.switched_on.append((circuit, index))
             load = self.plan.circuit[circuit].load[index]
             reach = self.tolerance[load.evidence or "guess"]

@@ -62,12 +62,12 @@ class Builder:
         self.tolerance = {"measured": 0.03, "plate": 0.10, "published": 0.15, "typical": 0.30, "guess": 0.50,
                           **self.plan.tolerance}
 
-    def conditions(self, corner: int = 0) -> list[Condition]:
-        """Every condition; corner 1 takes each load at the upper bound of its evidence."""
+    def conditions(self, bound: int = 0) -> list[Condition]:
+        """Every condition; bound 1 takes each load at the upper bound of its evidence."""
         table = list(conditions_of(self.plan))
-        return [self.condition(name, corner * len(table) + index, corner) for index, name in enumerate(table)]
+        return [self.condition(name, bound * len(table) + index, bound) for index, name in enumerate(table)]
 
-    def condition(self, name: str, row: int, corner: int) -> Condition:
+    def condition(self, name: str, row: int, bound: int) -> Condition:
         plan, words = self.plan, conditions_of(self.plan)[name]
         out = Condition(name=name, row=row)
         live = {feed: feed_live(plan, feed, words.state) for feed in plan.feed}
@@ -132,9 +132,9 @@ class Builder:
                 amps, _ = self._reference(circuit, index, 0)
                 wanted.append((circuit, index, amps, asked[index] and closed))
                 if load.standby is not None and not (asked[index] and closed):
-                    more = 1.0 + corner * self.tolerance[load.evidence or "guess"]
+                    more = 1.0 + bound * self.tolerance[load.evidence or "guess"]
                     out.loads.append((plus, minus, float(load.standby) * more, 1.0, 0.0))
-        self._switch_on(out, wanted, corner)
+        self._switch_on(out, wanted, bound)
         return out
 
     def _asked_behind(self, feed: str, words: tuple[str, ...]) -> bool:
@@ -187,7 +187,7 @@ class Builder:
         out.resistors.append((out.feed_nodes.get(relay.coil_feed, ROOT), NEGATIVE, ohm / (1.0 + 0.15 * (out.row >= len(
             conditions_of(self.plan))))))
 
-    def _reference(self, circuit: str, index: int, corner: int) -> tuple[float, float]:
+    def _reference(self, circuit: str, index: int, bound: int) -> tuple[float, float]:
         load = self.plan.circuit[circuit].load[index]
         if load.current is not None:
             amps, volts = float(load.current), float(load.at) if load.at else (
@@ -197,13 +197,13 @@ class Builder:
         else:
             volts = float(load.at) if load.at else self.system_v
             amps = float(load.power) / volts
-        if corner:
+        if bound:
             amps *= 1.0 + self.tolerance[load.evidence or "guess"]
             if load.range is not None and load.evidence != "measured":
                 amps = max(amps, float(load.range[1]))
         return amps, volts
 
-    def _switch_on(self, out: Condition, wanted: list[tuple[str, int, float, bool]], corner: int) -> None:
+    def _switch_on(self, out: Condition, wanted: list[tuple[str, int, float, bool]], bound: int) -> None:
         strongest: dict[str, tuple[str, int]] = {}
         most: dict[str, float] = {}
         for circuit, index, amps, able in wanted:
@@ -214,7 +214,7 @@ class Builder:
             load = self.plan.circuit[circuit].load[index]
             if not able or (load.either is not None and strongest[load.either] != (circuit, index)):
                 continue
-            amps, volts = self._reference(circuit, index, corner)
+            amps, volts = self._reference(circuit, index, bound)
             plus, minus = out.load_nodes[circuit, index]
             # A motor of more than 60 A while cranking is the starter: its drag asks one current.
             state = conditions_of(self.plan)[out.name].state

@@ -51,12 +51,12 @@ def differences(results: Results, conditions: Sequence[Condition], answers: Sequ
     return found
 
 
-@pytest.mark.parametrize("corner", [0, 1])
+@pytest.mark.parametrize("bound", [0, 1])
 @pytest.mark.parametrize("example", sorted(path.stem for path in EXAMPLES.glob("*.toml")))
-def test_examples(example: str, corner: int, tmp_path: Path) -> None:
+def test_examples(example: str, bound: int, tmp_path: Path) -> None:
     plan = read_plan(EXAMPLES / f"{example}.toml")
     results = compute(plan, limit_set(plan.vehicle.limits))
-    conditions = Builder(results).conditions(corner)
+    conditions = Builder(results).conditions(bound)
     found = differences(results, conditions, solve(conditions, tmp_path))
     assert len(found) > 100
     worst = max(found)

@@ -220,7 +220,7 @@ def test_a_proposed_fuse_passes_its_own_checks(amps: float, size: str, ambient: 
 @QUIET
 @given(amps=st.floats(1, 30), more=st.floats(0.1, 30))
 def test_more_current_never_asks_for_a_smaller_fuse(amps: float, more: float) -> None:
-    """The lower edge of the fuse window rises with the load, and the upper edge does not."""
+    """The lower edge of the fuse range rises with the load, and the upper edge does not."""
     first, second = (computed(one_circuit(current, 1.5, "6 mm2")).fusing for current in (amps, amps + more))
     assert (second.low_a >= first.low_a - MILLI_A).all()
     assert second.high_a[0] <= first.high_a[0] + 1e-9

@@ -27,7 +27,7 @@ EXCEPTIONS = {
     "engine/cures.py": "multiples of the pulley's step, free of the noise of floats",
     "tui/screens/report.py": "cells of a bar",
     "tui/widgets/progress_line.py": "cells of a bar",
-    "tui/widgets/window_bar.py": "cells of a bar",
+    "tui/widgets/fuse_range_bar.py": "cells of a bar",
 }
 """Module, and what it formats there that is no figure for a reader."""
 

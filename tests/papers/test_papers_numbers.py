@@ -41,8 +41,9 @@ def _noise(value: float) -> float:
     (writing.limit(13.416, "V"), "13.41 V"), (writing.burden(0.306, "V"), "0.31 V"),
     (writing.drop(0.306, 0.5), "0.31/0.50 V"), (writing.drop(0.306, None), "0.31 V"),
     (writing.drop(0.4985, 0.4987), "0.4985/0.4987 V"),
-    (writing.window(9.8, 20.4), "9.8–20.4"), (writing.window(9.81, 20.49), "9.9–20.4"),
-    (writing.window(0.0089, 20.0), "0.1–20"), (writing.window(None, 20.4), "?–20.4"), (writing.window(None, None), "?"),
+    (writing.fuse_range(9.8, 20.4), "9.8–20.4"), (writing.fuse_range(9.81, 20.49), "9.9–20.4"),
+    (writing.fuse_range(0.0089, 20.0), "0.1–20"), (writing.fuse_range(None, 20.4), "?–20.4"),
+    (writing.fuse_range(None, None), "?"),
     (writing.stated(2.5, "mm2"), "2.5 mm²"), (writing.limit(1.30876, "mm²"), "1.308 mm²"),
     (writing.limit(0.35, "mm2"), "0.35 mm²"), (writing.burden(16.2, "mm²"), "16.2 mm²"),
     (writing.rating(7.5), "7.5 A"), (writing.rating(15.0), "15 A"), (writing.rating(0.05), "0.05 A"),
@@ -108,7 +109,7 @@ def test_a_figure_and_its_limit_stand_in_their_order_and_never_read_alike_when_t
 
 @given(SIZES, SIZES)
 def test_a_window_is_never_shown_wider_than_it_is(low, high):
-    shown_low, shown_high = writing.window(low, high).split("–")
+    shown_low, shown_high = writing.fuse_range(low, high).split("–")
     assert float(shown_low) >= low - _noise(low)
     assert float(shown_high) <= high + _noise(high)
 

@@ -69,7 +69,7 @@ def test_a_faster_pulley_never_delivers_less_below_the_top_speed(rated: float, r
 
 
 def test_average_balance_is_kirchhoffs() -> None:
-    """Out of the battery plus out of the alternator is what the loads draw, in every condition at both corners."""
+    """Out of the battery plus out of the alternator is what the loads draw, in every condition at both bounds."""
     results = deficit()
     average = results.balance.average
     real = np.arange(results.network.consumers.count) != results.network.alternator
@@ -139,8 +139,8 @@ when = ["engine", "hot", "night", "rain", "demist", "cabin", "braking"]
 [feed.post]"""
         at = changed("[feed.post]", own)
         assert bool(at.balance.balance_a[0, condition(at, WET_IDLE)] < 0) is discharged
-    assert curve.held_rpm > curve.break_even_rpm
-    reached = curve.engine_rpm >= curve.held_rpm
+    assert curve.regulated_rpm > curve.break_even_rpm
+    reached = curve.engine_rpm >= curve.regulated_rpm
     assert reached.any()
     assert curve.bus_v[reached] == pytest.approx(np.full(reached.sum(), curve.bus_v[-1]), abs=1e-3)
 

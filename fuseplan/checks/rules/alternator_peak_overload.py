@@ -31,15 +31,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     failing = all_together(results).judged(results).fails
     if not failing:
         return
-    worst, corner = min(failing, key=lambda entry: (entry[1], -peak[entry[1], entry[0]]))
-    current = float(peak[corner, worst])
+    worst, bound = min(failing, key=lambda entry: (entry[1], -peak[entry[1], entry[0]]))
+    current = float(peak[bound, worst])
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} with all loads of "
+        f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} with all loads of "
         f"{condition_words(results, worst)} on, momentary ones left out, is "
         f"{writing.burden(current / source.rated_a, 'share')} of {writing.rating(source.rated_a)} rated; "
         f"{writing.stated(share, 'share')} is {writing.limit(share * source.rated_a, 'A')}",
-        figure=current, limit=share * source.rated_a, unit="A", measure=bool(corner),
+        figure=current, limit=share * source.rated_a, unit="A", measure=bool(bound),
         source=results.limit_set.alternator.peak_source,
         fix="; or ".join(["have fewer loads on together", *filter(None, [larger_alternator(results)])]),
         fields=("alternator.rated",))

@@ -28,16 +28,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     failing = lasting_load(results).judged(results).fails
     if not failing:
         return
-    worst, corner = min(failing, key=lambda entry: (entry[1], -continuous[entry[1], entry[0]]))
-    current = float(continuous[corner, worst])
+    worst, bound = min(failing, key=lambda entry: (entry[1], -continuous[entry[1], entry[0]]))
+    current = float(continuous[bound, worst])
     also = [condition_words(results, index) for index, _ in failing if index != worst]
     yield rule.finding(
         results, ("alternator", "alternator"),
-        f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} continuous in "
+        f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} continuous in "
         f"{condition_words(results, worst)} is {writing.burden(current / source.rated_a, 'share')} of "
         f"{writing.rating(source.rated_a)} rated; {writing.stated(share, 'share')} is {writing.limit(limit, 'A')}"
         f"{'; also in ' + ', '.join(also) if also else ''}", figure=current, limit=limit, unit="A",
-        measure=bool(corner), source=results.limit_set.alternator.continuous_source,
+        measure=bool(bound), source=results.limit_set.alternator.continuous_source,
         fix="; or ".join([*filter(None, [larger_alternator(results)]), "fewer loads on at a time"]),
         fields=("alternator.rated",))
 

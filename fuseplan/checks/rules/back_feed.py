@@ -25,10 +25,10 @@ WORKS = 0.50
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     least_v, works_v = LETS_GO * results.network.system_v, WORKS * results.network.system_v
-    told: dict[tuple[str, str, str], list[Join]] = {}
+    reported: dict[tuple[str, str, str], list[Join]] = {}
     for join in joins_of(results):
-        told.setdefault((join.circuit, join.source[1], join.dead), []).append(join)
-    for (circuit, _, dead), joins in told.items():
+        reported.setdefault((join.circuit, join.source[1], join.dead), []).append(join)
+    for (circuit, _, dead), joins in reported.items():
         worst = max(joins, key=lambda join: join.dead_v)
         alive = (*(worst.holds if worst.dead_v > least_v else ()), *(worst.feeds if worst.dead_v > works_v else ()))
         states = ", ".join(dict.fromkeys(STATE_WORDS[join.state] for join in joins))

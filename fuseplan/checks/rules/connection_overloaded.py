@@ -40,15 +40,15 @@ def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) 
             fields=(path, fuse_path(row, "kind")))
         return
     limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
-    for corner in range(2):
-        load = float(fusing.continuous_a[corner, index])
+    for bound in range(2):
+        load = float(fusing.continuous_a[bound, index])
         if limit is not None and load > limit:
             yield rule.finding(
                 results, fuse_subject(row),
-                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated "
+                f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated "
                 f"for "
                 f"{writing.rating(limit)}: the holder's rating is the limit, not the "
-                f"wire", figure=load, limit=limit, unit="A", measure=bool(corner),
+                f"wire", figure=load, limit=limit, unit="A", measure=bool(bound),
                 source=holder.source.line(), fix=_fix(results, index, load),
                 fields=(path, fuse_path(row, "kind")))
             break
@@ -99,15 +99,15 @@ def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str
         yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
                             f"{segment_words(results, index)}: it is not on file")
         return
-    for corner in range(2):
-        load = float(results.demands.lasting[corner, index])
+    for bound in range(2):
+        load = float(results.demands.lasting[bound, index])
         if load > found.value:
             yield rule.finding(
                 results, segment_subject(results, index),
-                f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} through a "
+                f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} through a "
                 f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; rated for "
                 f"{writing.rating(found.value)}: the terminal's rating is the limit, not the wire",
-                figure=load, limit=found.value, unit="A", measure=bool(corner), source=found.source.line(),
+                figure=load, limit=found.value, unit="A", measure=bool(bound), source=found.source.line(),
                 fix="a larger terminal, or a thicker wire in it where its limit is printed by wire, or two circuits",
                 fields=(path, segment_path(results, index, "size")))
             return

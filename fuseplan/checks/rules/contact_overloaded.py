@@ -103,14 +103,14 @@ def _group(rule: Rule, results: Results, pins: list[PinId], currents: dict[PinId
     limit = parallel_a(alone * factor, len(pins))
     judged = over_limit(np.asarray(currents[at])[:, None], limit, True)
     words = f"{len(pins)} contacts in parallel" if len(pins) > 1 else f"contact {at.words}"
-    for _, corner in judged.fails:
-        load = float(currents[at][corner])
+    for _, bound in judged.fails:
+        load = float(currents[at][bound])
         neighbours = "alone" if share is None else f"with {writing.stated(share, 'share')} of the contacts loaded"
         yield rule.finding(
             results, connector_subject(at),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(load, 'A')} continuous through {words}; "
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous through {words}; "
             f"{writing.rating(alone)} alone on the thickest wire come to {writing.limit(limit, 'A')} on this wire "
-            f"{neighbours}", figure=load, limit=limit, unit="A", measure=bool(corner),
+            f"{neighbours}", figure=load, limit=limit, unit="A", measure=bool(bound),
             fields=(f"connector.{name}.contact_current", pin_path(at, "current")))
     if judged.unknown:
         yield rule.unjudged(connector_subject(at), f"current through {at.words}")

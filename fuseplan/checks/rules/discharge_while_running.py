@@ -31,17 +31,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     pulley = "a smaller pulley"
     if math.isnan(highest_rotor_rpm(fitted)[0]):
         pulley += ", once its highest speed is entered as `max_speed`"
-    for index, corner in on_average(results).judged(results).fails:
-        demand, gives = float(balance.demand_a[corner, index]), float(balance.available_a[corner, index])
+    for index, bound in on_average(results).judged(results).fails:
+        demand, gives = float(balance.demand_a[bound, index]), float(balance.available_a[bound, index])
         rotor = float(results.source.rotor_rpm[index])
         fit = " or ".join([pulley, *filter(None, [larger_alternator(results)])])
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if corner else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
+            f"{MEASURE_WORDS if bound else ''}{condition_words(results, index)} draws {writing.burden(demand, 'A')} "
             f"on average, the {machine} delivers {writing.limit(gives, 'A')} at a rotor speed of "
             f"{writing.limit(rotor, 'r/min')}: the battery discharges at "
-            f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, corner)}",
-            figure=demand, limit=gives, unit="A", measure=bool(corner),
+            f"{writing.burden(demand - gives, 'A')}{_lasting(results, index, bound)}",
+            figure=demand, limit=gives, unit="A", measure=bool(bound),
             fix=f"switch off {writing.burden(demand - gives, 'A')} in this condition, or raise the idle speed, or fit "
                    f"{fit}; the power report computes each",
             fields=FIELDS)
@@ -59,24 +59,24 @@ def _not_recovered(rule: Rule, results: Results) -> Iterator[Finding]:
     """Conditions in which the alternator can hold its regulator voltage, but does not get back to it once the voltage
     has been low."""
     balance = results.balance
-    for index, corner in over_limit(results.discharge_if_low_a, 0.0, True).fails:
-        battery, spare = float(results.discharge_if_low_a[corner, index]), float(balance.balance_a[corner, index])
+    for index, bound in over_limit(results.discharge_if_low_a, 0.0, True).fails:
+        battery, spare = float(results.discharge_if_low_a[bound, index]), float(balance.balance_a[bound, index])
         yield rule.finding(
             results, ("alternator", "alternator"),
-            f"{MEASURE_WORDS if corner else ''}in {condition_words(results, index)} the alternator has "
+            f"{MEASURE_WORDS if bound else ''}in {condition_words(results, index)} the alternator has "
             f"{writing.limit(spare, 'A')} to spare at its regulator voltage. After starting, with the voltage low, "
             f"the electronic loads draw more than it delivers and the battery goes on discharging at "
             f"{writing.burden(battery, 'A')}",
-            figure=battery, limit=0.0, unit="A", consequence="good_practice", measure=bool(corner),
+            figure=battery, limit=0.0, unit="A", consequence="good_practice", measure=bool(bound),
             fix="leave more to spare at this speed: less load, or a higher idle speed, or a larger alternator; until "
                    "then switch loads on only after starting",
             fields=FIELDS)
 
 
-def _lasting(results: Results, index: int, corner: int) -> str:
+def _lasting(results: Results, index: int, bound: int) -> str:
     """How long the battery keeps it up, where its capacity is known."""
     power = results.power
-    flat, no_start = power.flat_s(index, corner), power.no_start_s(index, corner)
+    flat, no_start = power.flat_s(index, bound), power.no_start_s(index, bound)
     if results.plan.battery is None or not math.isfinite(flat) or not math.isfinite(no_start):
         return ""
     return f", for {writing.lasting(no_start)} until the car no longer starts, {writing.lasting(flat)} until it is flat"

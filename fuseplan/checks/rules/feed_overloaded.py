@@ -30,15 +30,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for index, each in enumerate(limits):
         if index in judged.unknown or (not each.is_printed and index not in failing):
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
-    for index, corner in judged.fails:
+    for index, bound in judged.fails:
         each = limits[index]
         better = None if each.relay is None else larger_contact(
-            float(figure[corner, index]), each.relay.contact.ambient_c, each.relay.kinds)
+            float(figure[bound, index]), each.relay.contact.ambient_c, each.relay.kinds)
         yield rule.finding(
             results, ("feed", each.feed),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(figure[corner, index], 'A')} together; {each.words} "
-            f"is rated for {writing.limit(each.limit_a, 'A')}", figure=float(figure[corner, index]), limit=each.limit_a,
-            unit="A", measure=bool(corner), source=each.source,
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')} together; {each.words} "
+            f"is rated for {writing.limit(each.limit_a, 'A')}", figure=float(figure[bound, index]), limit=each.limit_a,
+            unit="A", measure=bool(bound), source=each.source,
             fix=f"{f'a {better} contact, or ' if better else ''}a second feed for part of its circuits",
             fields=(each.path,))
 

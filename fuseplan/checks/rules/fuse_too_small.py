@@ -30,27 +30,27 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         words = rating_unknown(results, index) if np.isnan(fusing.rating_a[index]) else \
             holder_unlisted(row) if np.isnan(fusing.ambient_k[index]) else "the current through it"
         yield from unjudged(rule, results, index, words)
-    for index, corner in judged.fails:
+    for index, bound in judged.fails:
         row = results.network.fuses[index]
-        rating, need = float(fusing.rating_a[index]), float(fusing.low_a[corner, index])
-        share = float(fusing.share[corner, index])
+        rating, need = float(fusing.rating_a[index]), float(fusing.low_a[bound, index])
+        share = float(fusing.share[bound, index])
         k = float(fusing.ambient_k[index])
         allowed = results.limit_set.fuse.continuous_share * k
         used, may_use = writing.against(share, allowed, "share")
-        message = (f"{writing.burden(fusing.continuous_a[corner, index], 'A')} continuous is {used} of "
+        message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous is {used} of "
                    f"{writing.rating(rating)}; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
                    f"{may_use}")
         if share <= allowed:
-            message = (f"{writing.burden(fusing.short_a[corner, index], 'A')} for up to five minutes is more than "
+            message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes is more than "
                        f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])
         binding = int(fusing.binding[index])
         capped = maker_words(results, index)
         hopeless = another_insulation(results, binding) if carries_nothing(results, binding) else None
         yield rule.finding(
-            results, fuse_subject(row), (MEASURE_WORDS if corner else "") + message, figure=need, limit=rating,
+            results, fuse_subject(row), (MEASURE_WORDS if bound else "") + message, figure=need, limit=rating,
             unit="A", fix=_over_makers_limit(capped, need) if capped is not None and need > high else
-            _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(corner),
+            _fix(results, index, need, bool(fusing.silent[index]), hopeless), measure=bool(bound),
             source=results.limit_set.fuse.continuous_source, fields=(fuse_path(row, "rating"),))
 
 

@@ -24,15 +24,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     lamps = np.array([index for index in np.flatnonzero(consumers.kind == LOAD).tolist()
                       if heads[consumers.circuit[index]] and consumers.load_kind[index] == "lamp"], dtype=np.int64)
     guards = network.guard[consumers.supply_node[lamps]]
-    told: set[int] = set()
+    reported: set[int] = set()
     for on in (consumers.on, *consumers.instead):
         for condition in range(len(network.conditions)):
             burning = on[condition, lamps]
             behind = set(guards[burning].tolist())
             count = int(burning.sum())
-            if count < 2 or len(behind) != 1 or -1 in behind or behind <= told:
+            if count < 2 or len(behind) != 1 or -1 in behind or behind <= reported:
                 continue
-            told |= behind
+            reported |= behind
             row = network.fuses[behind.pop()]
             yield rule.finding(
                 results, fuse_subject(row), f"all {count} headlamps on in {condition_words(results, condition)} "

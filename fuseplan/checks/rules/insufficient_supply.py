@@ -19,14 +19,14 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.fault import least_way_ohm
 from fuseplan.engine.network import printed_fuse_resistance
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.solve import BOUNDS
 from fuseplan.formulas.load import largest_power
 from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     consumers = results.network.consumers
-    lost = results.lost.reshape(CORNERS, -1)
+    lost = results.lost.reshape(BOUNDS, -1)
     for number in np.flatnonzero(lost.any(axis=0)).tolist():
         upper = not lost[0, number]
         drawn = np.where(consumers.possible[number] & (consumers.kind == LOAD), consumers.reference_a, 0.0)
@@ -62,13 +62,13 @@ def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
     asked = np.stack([consumers.reference_a, consumers.most_a]) * consumers.reference_v
     loads = (consumers.kind == LOAD) & (highest > 0)
     judged = over_limit(asked, most, loads & (consumers.exponent < 0))
-    for index, corner in judged.fails:
-        yield _finding(rule, results, index, corner, f"no load gets more than "
+    for index, bound in judged.fails:
+        yield _finding(rule, results, index, bound, f"no load gets more than "
                        f"{writing.limit(float(most[index]), 'W')} through it, even from a source without resistance at "
                        f"{writing.burden(float(highest[index]), 'V')}; "
                        f"this load takes "
-                       f"{writing.burden(float(asked[corner, index]), 'W')}", float(way[index]),
-                       figure=float(asked[corner, index]), limit=float(most[index]), unit="W")
+                       f"{writing.burden(float(asked[bound, index]), 'W')}", float(way[index]),
+                       figure=float(asked[bound, index]), limit=float(most[index]), unit="W")
     failed = {index for index, _ in judged.fails}
     with np.errstate(divide="ignore", invalid="ignore"):
         own = np.where(consumers.reference_a > 0, consumers.reference_v / consumers.reference_a, np.inf)
@@ -81,14 +81,14 @@ def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
                            unit="ohm")
 
 
-def _finding(rule: Rule, results: Results, index: int, corner: int, words: str, way_ohm: float, *, figure: float,
+def _finding(rule: Rule, results: Results, index: int, bound: int, words: str, way_ohm: float, *, figure: float,
              limit: float, unit: str) -> Finding:
     number = int(results.network.consumers.circuit[index])
     return rule.finding(
         results, circuit_subject(results, number),
-        f"{MEASURE_WORDS if corner else ''}the wire to {load_words(results, index)} is far too thin or too long for "
+        f"{MEASURE_WORDS if bound else ''}the wire to {load_words(results, index)} is far too thin or too long for "
         f"this load: out and back it has {writing.burden(way_ohm, 'ohm')}; {words}",
-        figure=figure, limit=limit, unit=unit, measure=bool(corner),
+        figure=figure, limit=limit, unit=unit, measure=bool(bound),
         fix="a thicker or shorter wire; check the load's power and the wire's length and size for a wrong unit",
         fields=(circuit_path(results, number, "wire.0.size"), circuit_path(results, number, "wire.0.length"),
                 load_path(results, index, "power" if load_of(results, index).power is not None else "current")))

@@ -31,15 +31,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield from _unjudged(rule, results)
         return
     limit = cranking.battery_limit
-    for _, corner in under_limit(cranking.battery_v[:, None], limit.value, True).fails:
-        volts, current = float(cranking.battery_v[corner]), float(cranking.current_a[corner])
+    for _, bound in under_limit(cranking.battery_v[:, None], limit.value, True).fails:
+        volts, current = float(cranking.battery_v[bound]), float(cranking.current_a[bound])
         yield rule.finding(
             results, ("battery", "battery"),
-            f"{MEASURE_WORDS if corner else ''}lowest battery voltage {writing.limit(volts, 'V')} while cranking with "
+            f"{MEASURE_WORDS if bound else ''}lowest battery voltage {writing.limit(volts, 'V')} while cranking with "
             f"{writing.burden(current, 'A')}; a workshop load test asks for at least "
             f"{writing.burden(limit.value, 'V')} at {writing.stated(cranking.battery_c, '°C')}",
             figure=volts, figure_side="limit", limit=limit.value, unit="V",
-            source=limit.source.line(), measure=bool(corner),
+            source=limit.source.line(), measure=bool(bound),
             fix="a battery with a higher cold-cranking current, or a starter that draws less",
             fields=("battery.cold_crank", "battery.internal_resistance"))
     yield from _return(rule, results, cranking)
@@ -67,20 +67,20 @@ def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
 
 def _return(rule: Rule, results: Results, cranking: Cranking) -> Iterator[Finding]:
     limit = side_limit("return", results.network.system_v)
-    for _, corner in over_limit(cranking.return_drop_v[:, None], limit.value, True).fails:
-        drop = float(cranking.return_drop_v[corner])
+    for _, bound in over_limit(cranking.return_drop_v[:, None], limit.value, True).fails:
+        drop = float(cranking.return_drop_v[bound])
         worst: Piece | None = max((piece for piece in cranking.pieces if piece.side == "return"),
-                                  key=lambda piece: float(piece.drop_v[corner]), default=None)
-        most = "" if worst is None else f", {writing.burden(worst.drop_v[corner], 'V')} of it at {worst.owner[1]}"
+                                  key=lambda piece: float(piece.drop_v[bound]), default=None)
+        most = "" if worst is None else f", {writing.burden(worst.drop_v[bound], 'V')} of it at {worst.owner[1]}"
         strap = worst is not None and worst.engine_strap
         subject: Subject = ("earth", worst.owner[1]) if worst is not None and worst.owner[0] == "earth" else \
             ("battery", "battery")
         yield rule.finding(
             results, subject,
-            f"{MEASURE_WORDS if corner else ''}earth-side voltage drop of the starter {writing.burden(drop, 'V')} "
+            f"{MEASURE_WORDS if bound else ''}earth-side voltage drop of the starter {writing.burden(drop, 'V')} "
             f"while cranking{most}; the limit is "
             f"{writing.limit(limit.value, 'V')}", figure=drop, limit=limit.value, unit="V",
-            source=limit.source.line(), measure=bool(corner),
+            source=limit.source.line(), measure=bool(bound),
             caution="What the strap does not carry returns through control cables, fuel pipes, gearbox bearings and "
                     "the thin earth wires of the loom, which smoke and melt." if strap else None,
             fix="a strap of the size of the battery's earth cable, short, on bare metal, and clean joints",
@@ -93,19 +93,19 @@ def _survivor(rule: Rule, results: Results, survivor: Survivor) -> Iterator[Find
         checks.append((survivor.limit.value, survivor.limit.source.line(), "does not work below"))
     if survivor.safe is not None:
         checks.append((survivor.safe.value, survivor.safe.source.line(), "reliably works only above"))
-    failing = [(corner, order) for order, (limit, _, _) in enumerate(checks)
-               for _, corner in under_limit(survivor.volts[:, None], limit, True).fails]
+    failing = [(bound, order) for order, (limit, _, _) in enumerate(checks)
+               for _, bound in under_limit(survivor.volts[:, None], limit, True).fails]
     if not failing:
         return
-    corner, order = min(failing)
+    bound, order = min(failing)
     limit, source, words = checks[order]
-    volts, (kind, name) = float(survivor.volts[corner]), survivor.owner
+    volts, (kind, name) = float(survivor.volts[bound]), survivor.owner
     yield rule.finding(
         results, ("feed", name) if kind == "feed" else ("circuit", name),
-        f"{MEASURE_WORDS if corner else ''}{survivor.what} of {name} has {writing.limit(volts, 'V')} "
+        f"{MEASURE_WORDS if bound else ''}{survivor.what} of {name} has {writing.limit(volts, 'V')} "
         f"{_when(survivor)}; a {survivor.kind} {words} "
         f"{writing.burden(limit, 'V')}", figure=volts, figure_side="limit", limit=limit, unit="V", source=source,
-        measure=bool(corner), fix=_FIXES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
+        measure=bool(bound), fix=_FIXES[survivor.kind], fields=(f"{kind}.{name}.wire.0.size",))
 
 
 def _when(survivor: Survivor) -> str:

@@ -30,7 +30,7 @@ from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import Drops
 from fuseplan.engine.network import Network
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS, Solved
+from fuseplan.engine.solve import BOUNDS, Solved
 from fuseplan.engine.states import STATE_INDEX
 from fuseplan.formulas.load import lamp_light
 from fuseplan.quantities import writing
@@ -51,12 +51,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
     def held(figures: CaseFigures) -> tuple[Floats, dict[int, tuple[int, int]]]:
         """Voltage at all consumers (2, L), and the worst lamp of each circuit that fails."""
-        found = np.full((CORNERS, consumers.count), np.nan)
+        found = np.full((BOUNDS, consumers.count), np.nan)
         found[:, lamps] = rows.figure(figures)
         return found, worst_by_circuit(results, rows.judged_in(figures).fails, limit - found)
 
     volts, failing = held(at_bounds)
-    if results.held is not None:
+    if results.regulated is not None:
         for number in held(replace(at_bounds, running=results.solution))[1].keys() - failing.keys():
             yield rule.unjudged(circuit_subject(results, number), f"output of the alternator, {WITHOUT}")
     if not results.known.alternator_cable:
@@ -64,17 +64,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         for number in on[~np.isin(on, list(failing))].tolist():
             yield rule.unjudged(circuit_subject(results, number),
                                 f"resistance of the alternator's cable or strap, {WITHOUT}")
-    fixes = _fixes(results, [(index, corner, float(limit[index] - volts[corner, index]))
-                             for index, corner in failing.values()])
-    for (number, (index, corner)), fix in zip(failing.items(), fixes, strict=True):
-        at_bulb, least = float(volts[corner, index]), float(limit[index])
+    fixes = _fixes(results, [(index, bound, float(limit[index] - volts[bound, index]))
+                             for index, bound in failing.values()])
+    for (number, (index, bound)), fix in zip(failing.items(), fixes, strict=True):
+        at_bulb, least = float(volts[bound, index]), float(limit[index])
         light = float(lamp_light(max(at_bulb, 0.0), float(design[index])))
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
+            f"{MEASURE_WORDS if bound else ''}{writing.limit(at_bulb, 'V')} at {load_words(results, index)} with the "
             f"engine running; {writing.stated(share, 'share')} of its {writing.stated(design[index], 'V')} is "
             f"{writing.burden(least, 'V')}. Light output: {writing.limit(light, 'share')}",
-            figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(corner),
+            figure=at_bulb, figure_side="limit", limit=least, unit="V", measure=bool(bound),
             fix=fix.words, values=fix.values, fields=(*fix.fields, circuit_path(results, number, "relay.contact"),
                              load_path(results, index, "design_voltage")))
 
@@ -82,14 +82,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def _fixes(results: Results, short: list[tuple[int, int, float]]) -> list[DropFix]:
     """What brings each of some lamps, each at one end of the evidence, so many volts more."""
     whole, lacks = results.drops.whole, []
-    for index, corner, short_v in short:
-        lost = float(results.drops.total_v[corner, index])
+    for index, bound, short_v in short:
+        lost = float(results.drops.total_v[bound, index])
         if short_v < lost:
-            choice, row = whole.at(corner, index, len(results.network.conditions))
-            lacks.append(Lack(index, corner, choice, row, lost, lost - short_v, 0, returns=True))
-    found = {(lack.consumer, lack.corner): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
+            choice, row = whole.at(bound, index, len(results.network.conditions))
+            lacks.append(Lack(index, bound, choice, row, lost, lost - short_v, 0, returns=True))
+    found = {(lack.consumer, lack.bound): fix for lack, fix in zip(lacks, drop_fixes(results, lacks), strict=True)}
     low = DropFix("a higher charging voltage: the whole car is low", ("alternator.rated",))
-    return [found.get((index, corner), low) for index, corner, _ in short]
+    return [found.get((index, bound), low) for index, bound, _ in short]
 
 
 def at_lamps(results: Results) -> LimitRows:

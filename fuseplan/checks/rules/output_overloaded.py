@@ -31,17 +31,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for index in judged.unknown:
         kind, name = network.consumers.owner[index]
         yield rule.unjudged((cast(SubjectKind, kind), name), "current limit of the control unit's output")
-    for index, corner in judged.fails:
+    for index, bound in judged.fails:
         kind, name = network.consumers.owner[index]
-        drawn, most = float(current[corner, place[index]]), float(rows.limit[place[index]])
+        drawn, most = float(current[bound, place[index]]), float(rows.limit[place[index]])
         fix = "a small relay between output and coil"
         ohm = network.consumers.reference_v[index] / network.consumers.reference_a[index] * drawn / most
         if COIL_RESISTANCE.holds(ohm):
             fix = f"a relay with a coil of {writing.burden(ohm, 'ohm')} or more, or {fix}"
         yield rule.finding(
             results, (cast(SubjectKind, kind), name),
-            f"{MEASURE_WORDS if corner else ''}the coil draws {writing.burden(drawn, 'A')}, the control unit's output "
-            f"is rated for {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(corner),
+            f"{MEASURE_WORDS if bound else ''}the coil draws {writing.burden(drawn, 'A')}, the control unit's output "
+            f"is rated for {writing.limit(most, 'A')}", figure=drawn, limit=most, unit="A", measure=bool(bound),
             fix=fix,
             fields=(f"{kind}.{name}.relay.contact", f"{kind}.{name}.relay.coil", f"{kind}.{name}.relay.driver_limit"))
 

@@ -18,7 +18,7 @@ from fuseplan.checks.subjects import condition_words
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.cranking import voltage_limit
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import CORNERS
+from fuseplan.engine.solve import BOUNDS
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.model import Feed
 from fuseplan.quantities import writing
@@ -48,18 +48,18 @@ def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
     limit = voltage_limit("relay_pull_in", network.system_v)
     cranking = network.state == STATE_INDEX["crank"]
     asked = (consumers.kind == COIL) & np.logical_or(*network.coils_wired)
-    across = results.solution.across_v.reshape(CORNERS, len(network.conditions), -1)
+    across = results.solution.across_v.reshape(BOUNDS, len(network.conditions), -1)
     short = (across < limit.value) & consumers.possible & asked & ~cranking[:, None]
     for consumer in np.flatnonzero(short.any(axis=(0, 1))).tolist():
-        corner = int(np.argmax(short[:, :, consumer].any(axis=1)))
-        row = int(np.where(short[corner, :, consumer], across[corner, :, consumer], np.inf).argmin())
-        volts = float(across[corner, row, consumer])
+        bound = int(np.argmax(short[:, :, consumer].any(axis=1)))
+        row = int(np.where(short[bound, :, consumer], across[bound, :, consumer], np.inf).argmin())
+        volts = float(across[bound, row, consumer])
         kind, name = consumers.owner[consumer]
         yield rule.finding(
-            results, (cast(SubjectKind, kind), name), f"{MEASURE_WORDS if corner else ''}its relay's coil has "
+            results, (cast(SubjectKind, kind), name), f"{MEASURE_WORDS if bound else ''}its relay's coil has "
             f"{writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay pulls in at "
             f"{writing.burden(limit.value, 'V')} or below", figure=volts, limit=limit.value, unit="V",
-            measure=bool(corner), source=limit.source.line(),
+            measure=bool(bound), source=limit.source.line(),
             fix="thicker or shorter coil wires, a better earth, or another feed of the coil",
             fields=(f"{kind}.{name}.relay.wire_86", f"{kind}.{name}.relay.wire_85", f"{kind}.{name}.relay.coil_feed"))
 

@@ -39,17 +39,17 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     running = keeping_it_running(results)
     surge, assumed = surges(results, wanted)
     certain = surges(results, wanted, usual=False)[0][0] > limit * (1.0 + ROUNDING)
-    for number, corner in over_limit(surge, limit, ~np.isnan(limit)).fails:
-        (entry, kinds), current, most = found[number], float(surge[corner, number]), float(limit[number])
+    for number, bound in over_limit(surge, limit, ~np.isnan(limit)).fails:
+        (entry, kinds), current, most = found[number], float(surge[bound, number]), float(limit[number])
         usual = bool(assumed[number]) and not certain[number]
-        carried = float(results.demands.circuit[corner, FIVE_S, number])
+        carried = float(results.demands.circuit[bound, FIVE_S, number])
         name = stronger_contact(current, carried, entry.ambient_c, kinds)
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{USUAL_WORDS if usual else MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} at switch-on; "
+            f"{USUAL_WORDS if usual else MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} at switch-on; "
             f"the contact is rated to make {writing.limit(most, 'A')}",
-            figure=current, limit=most, unit="A", measure=usual or bool(corner), source=entry.source,
+            figure=current, limit=most, unit="A", measure=usual or bool(bound), source=entry.source,
             consequence=None if number in running else "damages_a_part",
             fix=f"a relay for each load, started one after the other, or {better}",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))

@@ -36,21 +36,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     short = relay_tables.short_time_multiple(MOMENTARY_S)
     asked = asked_a(results.demands)
     failed = set()
-    for number, corner in through_contacts(results).judged(results).fails:
+    for number, bound in through_contacts(results).judged(results).fails:
         failed.add(number)
-        (entry, kinds), need, most = found[number], float(asked[corner, number]), found[number].carries_a
+        (entry, kinds), need, most = found[number], float(asked[bound, number]), found[number].carries_a
         name = network.circuits[number].relay
         better = larger_contact(need, entry.ambient_c, kinds)
-        brief = need > lasting[corner, number]
-        figure = float(demand[corner, FIVE_S, number]) if brief else need
-        bears = most * short.value if brief else most
+        brief = need > lasting[bound, number]
+        figure = float(demand[bound, FIVE_S, number]) if brief else need
+        limit_a = most * short.value if brief else most
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through a "
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(figure, 'A')}{' for 5 s' if brief else ''} through a "
             f"{name.contact if name else ''} contact at {writing.burden(entry.ambient_c, '°C')}, rated for "
-            f"{writing.limit(bears, 'A')}"
+            f"{writing.limit(limit_a, 'A')}"
             f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
-            figure=figure, limit=bears, unit="A", measure=bool(corner), source=entry.source,
+            figure=figure, limit=limit_a, unit="A", measure=bool(bound), source=entry.source,
             fix=f"a {better} contact" + ", or two relays, each with its own load" if better else
             "two relays, each with its own load and fuse, or a cooler place",
             fields=(circuit_path(results, number, "relay.contact"),))

@@ -30,26 +30,26 @@ Flags = NDArray[np.bool_]
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     switching = results.switching
     rating, _ = switches(results)
-    for number, corner in rated_switches(results).judged(results).fails:
-        asked, most = float(switching.switch_a[corner, number]), float(rating[number])
+    for number, bound in rated_switches(results).judged(results).fails:
+        asked, most = float(switching.switch_a[bound, number]), float(rating[number])
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}its loads need a switch rated {writing.burden(asked, 'A')}, this one is "
+            f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {writing.burden(asked, 'A')}, this one is "
             f"rated {writing.rating(most)}",
-            figure=asked, limit=most, unit="A", measure=bool(corner),
-            consequence=None if switching.load_a[corner, number] > most else "damages_a_part",
+            figure=asked, limit=most, unit="A", measure=bool(bound),
+            consequence=None if switching.load_a[bound, number] > most else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     yield from _shared(rule, results)
-    for number, corner in unrated_switches(results).judged(results).fails:
-        current = float(switching.load_a[corner, number])
-        required = not corner and current > REQUIRED_A
+    for number, bound in unrated_switches(results).judged(results).fails:
+        current = float(switching.load_a[bound, number])
+        required = not bound and current > REQUIRED_A
         yield rule.finding(
             results, circuit_subject(results, number),
-            f"{MEASURE_WORDS if corner else ''}{writing.burden(current, 'A')} through a switch of unknown rating: "
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} through a switch of unknown rating: "
             f"above {writing.rating(REQUIRED_A if required else ADVISED_A)} a relay is "
             f"{'required' if required else 'advised'}",
-            figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(corner),
+            figure=current, limit=REQUIRED_A if required else ADVISED_A, unit="A", measure=bool(bound),
             consequence="damages_a_part" if required else "good_practice",
             source="relay advised above 6 A: common practice, no source; required above about 10 A: a consumer "
                    "reference text",
@@ -60,16 +60,16 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _shared(rule: Rule, results: Results) -> Iterator[Finding]:
     """Switches in feeds and earth leads that are not rated for the kinds of load behind them."""
     fitted = shared_switches(results, results.demands)
-    for number, corner in switches_of_many(results).judged(results).fails:
+    for number, bound in switches_of_many(results).judged(results).fails:
         each = fitted[number]
-        asked, most, path = float(each.asked_a[corner]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
+        asked, most, path = float(each.asked_a[bound]), float(each.rating_a or 0.0), f"{each.kind}.{each.name}"
         larger = f"a switch of {writing.burden(asked, 'A')} or more"
         yield rule.finding(
             results, (each.kind, each.name),
-            f"{MEASURE_WORDS if corner else ''}the loads behind it need a switch rated "
+            f"{MEASURE_WORDS if bound else ''}the loads behind it need a switch rated "
             f"{writing.burden(asked, 'A')}, this one is rated {writing.rating(most)}",
-            figure=asked, limit=most, unit="A", measure=bool(corner),
-            consequence="burns" if exceeds(each.carried_a[corner], most) else "damages_a_part",
+            figure=asked, limit=most, unit="A", measure=bool(bound),
+            consequence="burns" if exceeds(each.carried_a[bound], most) else "damages_a_part",
             fix=larger if each.kind == "earth" else f"a relay in the feed whose coil the switch feeds, or {larger}",
             fields=(*((f"{path}.relay.contact",) if each.kind == "feed" else ()), f"{path}.switch.rating"))
 

@@ -53,8 +53,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix = together([next(fixes) for _ in range(1 + len(others))])
             words, source = (_way_back if returns else _way_out)(results, number, lack)
             yield rule.finding(
-                results, circuit_subject(results, number), f"{MEASURE_WORDS if lack.corner else ''}{words}",
-                figure=lack.lost_v, limit=lack.most_v, unit="V", measure=bool(lack.corner), fix=fix.words,
+                results, circuit_subject(results, number), f"{MEASURE_WORDS if lack.bound else ''}{words}",
+                figure=lack.lost_v, limit=lack.most_v, unit="V", measure=bool(lack.bound), fix=fix.words,
                 source=source, values=fix.values,
                 fields=(*fix.fields, circuit_path(results, number, "earth" if returns else "feed")))
 
@@ -64,10 +64,10 @@ def _lacks(results: Results, found: Iterable[tuple[int, int]], *, returns: bool)
     worst: WorstDrop = drops.back if returns else drops.out
     both = results.limit_set.drop_covers_return
     limit = _return_limits(results, drops) if returns else np.tile(_supply_limits(results), (2, 1))
-    for index, corner in found:
-        choice, row = worst.at(corner, index, len(network.conditions))
+    for index, bound in found:
+        choice, row = worst.at(bound, index, len(network.conditions))
         origin = None if returns else counted_from(network, network.circuits[int(network.consumers.circuit[index])])
-        yield Lack(index, corner, choice, row, float(worst.volts[corner, index]), float(limit[corner, index]),
+        yield Lack(index, bound, choice, row, float(worst.volts[bound, index]), float(limit[bound, index]),
                    network.feed_node.get(origin or "", 0), supply=not returns, returns=returns or both)
 
 

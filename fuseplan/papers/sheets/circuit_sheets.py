@@ -10,7 +10,7 @@ from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
-from fuseplan.papers.columns import VERDICT_WORDS, fuse_words
+from fuseplan.papers.columns import VERDICT_WORDS, fuse_words, range_words
 from fuseplan.papers.findings import figure_words, finding_level, level_words, source_words
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
@@ -85,8 +85,9 @@ def _fuse(facts: BuildFacts, name: str) -> str:
         return words
     where = f"position {fuse.position}" if fuse.position else holder_words(fuse.holder) if fuse.holder else \
         "position not stated"
-    return f"{words}, {fuse.kind}, {where}; range {writing.window(view.fuse.range_a.low, view.fuse.range_a.high)} A" \
-        if view.fuse is not None else words
+    if view.fuse is None:
+        return words
+    return f"{words}, {fuse.kind}, {where}; range {range_words(view.fuse)} A"
 
 
 def _step(facts: BuildFacts, way: CircuitPath, step: Step) -> tuple[Cell, ...]:

@@ -1,4 +1,4 @@
-"""The circuits: the table, the fuse window and the findings of the circuit under the cursor."""
+"""The circuits: the table, the fuse range and the findings of the circuit under the cursor."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from fuseplan.tui.screens.confirm_roles import ConfirmRoles
 from fuseplan.tui.screens.dialogs import Ask
 from fuseplan.tui.widgets.circuits_table import CircuitsTable
 from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.tui.widgets.fuse_range_bar import FuseRangeBar
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
-from fuseplan.tui.widgets.window_bar import WindowBar
 from fuseplan.tui.words import circuit_line, line
 from fuseplan.workspace import circuits
 
@@ -44,7 +44,7 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         yield CircuitsTable()
         yield Static("", id="empty", markup=False)
         yield Static("", id="subject", markup=False)
-        yield WindowBar()
+        yield FuseRangeBar()
         yield FindingsList()
         yield KeyBar(self.WHERE)
 
@@ -87,19 +87,19 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         subject = self.query_one("#subject", Static)
         if name is None or name not in session.plan.circuit:
             subject.update(line(""))
-            self.query_one(WindowBar).show(None)
+            self.query_one(FuseRangeBar).show(None)
             self.query_one(FindingsList).show(())
             return
         view = session.assessment.circuit(name)
         subject.update(circuit_line(session, view), layout=False)
-        self.query_one(WindowBar).show(view)
+        self.query_one(FuseRangeBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.limit_set.name, unknown=view.unknown, asked=view.questions,
                                           assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))))
 
     def show_fault(self) -> None:
         self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))
-        self.query_one(WindowBar).show(None)
+        self.query_one(FuseRangeBar).show(None)
         self.query_one(FindingsList).show(())
 
     @on(DataTable.RowHighlighted)

@@ -25,9 +25,9 @@ from fuseplan.tui.screens.form_proposal import FieldProposal
 from fuseplan.tui.widgets.entry_line import EntryLine
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.tui.widgets.findings_list import FindingsList
+from fuseplan.tui.widgets.fuse_range_bar import FuseRangeBar
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
-from fuseplan.tui.widgets.window_bar import WindowBar
 from fuseplan.tui.words import circuit_line, line
 from fuseplan.workspace import findings
 from fuseplan.workspace.form import Form
@@ -80,7 +80,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
     def compose(self) -> ComposeResult:
         yield Head()
         yield Static("", id="subject", markup=False)
-        yield WindowBar()
+        yield FuseRangeBar()
         yield Static("", id="finding", markup=False)
         with Horizontal(id="middle"):
             with Vertical(id="body"):
@@ -133,7 +133,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
     def show_fault(self) -> None:
         self._finding = line((f"✗ {self.fault}", "bold $text-error"))
         self.query_one("#finding", Static).update(self._finding)
-        self.query_one(WindowBar).show(None)
+        self.query_one(FuseRangeBar).show(None)
         self.query_one(FindingsList).show(())
 
     def _show_subject(self) -> None:
@@ -151,7 +151,7 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         elif self.root[0] == "feed" and self.session.has(self.root):
             view = next((each for each in assessment.feeds if each.id == self.root[1]), None)
         self.query_one("#subject", Static).update(subject, layout=False)
-        bar = self.query_one(WindowBar)
+        bar = self.query_one(FuseRangeBar)
         bar.display = view is not None and (view.fuse is not None or self.root[0] == "circuit")
         bar.show(view)
         at = self.finding_at(found)

@@ -110,18 +110,18 @@ class LoomsScreen(LoomChanges):
             return
         facts = "; ".join(each for each in (row.signal, " ".join(str(each) for each in (
             row.pin.size, row.pin.colour) if each), row.pin.known or "") if each)
-        told = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
+        texts = [line((f"{row.at.words}  ", "bold"), row.function or "function not known"),
                 line((f"{facts}. " if facts else "", QUIET_STYLE),
                      f"Goes to: {', '.join(row.goes_to) or 'not entered'}. Becomes: {row.fate}.")]
         probe = next((each for each in self._left.probes if each.unknown.at == row.at), None) if self._left else None
         if probe is not None:
             held = f"; blocks power on {', '.join(probe.blocks)}" if probe.blocks else ""
-            told[1:1] = [line(("? Find out: ", "bold $text-warning"), probe.how),
+            texts[1:1] = [line(("? Find out: ", "bold $text-warning"), probe.how),
                          line(("Expected: ", "bold"), probe.expect or "the plan does not say"),
                          line((f"{', '.join(row.lacks)} not known{held}", "$text-warning"))]
         if row.pin.note:
-            told.append(line(row.pin.note))
-        words.update(lines(*told))
+            texts.append(line(row.pin.note))
+        words.update(lines(*texts))
 
     def show_fault(self) -> None:
         self.query_one("#pin", Words).update(line((f"✗ {self.fault}", "bold $text-error")))

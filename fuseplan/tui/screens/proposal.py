@@ -18,7 +18,7 @@ from fuseplan.papers.propose_text import CAUTION, summary_words
 from fuseplan.plan.model import Plan
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
-from fuseplan.tui.screens.proposal_lines import Item, told
+from fuseplan.tui.screens.proposal_lines import Item, texts
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -132,7 +132,7 @@ class ProposalScreen(PlanScreen[None]):
         self.query_one("#subject", Static).update(line(*head))
         listed, here = self.query_one(OptionList), self.query_one(OptionList).highlighted
         self._items, options = [], []
-        for item, content in [] if found is None else told(self.session, found):
+        for item, content in [] if found is None else texts(self.session, found):
             self._items.append(item)
             options.append(Option(content, disabled=item is None))
         listed.set_options(options)

@@ -16,7 +16,7 @@ from fuseplan.workspace.session import Session
 Item = Change | Collision | Finding
 
 
-def told(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]:
+def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]]:
     """Everything in it, each with what stands for it in the list; headings without an item."""
     left = len(proposals.open_changes(session, found))
     listed: list[tuple[Item | None, Content]] = []

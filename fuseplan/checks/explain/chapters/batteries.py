@@ -79,8 +79,8 @@ works_out(BatteryResult.freezing_c, traced(_battery("frost_c"), "°C"), "no row 
 works_out(ReserveConversion.capacity_ah, traced(_conversion, "A·h"))
 
 
-def _drain(corner: int) -> Cell:
-    return lambda part, results: results.balance.demand_a[corner, part.facts.condition]
+def _drain(bound: int) -> Cell:
+    return lambda part, results: results.balance.demand_a[bound, part.facts.condition]
 
 
 works_out(StandingResult.drain_a, traced(_drain(0), "A", "I"))

@@ -28,8 +28,8 @@ def _source(array: str) -> Cell:
     return lambda part, results: getattr(results.source, array)[part.index]
 
 
-def _balance(array: str, corner: int = 0) -> Cell:
-    return lambda part, results: getattr(results.balance, array)[corner, part.index]
+def _balance(array: str, bound: int = 0) -> Cell:
+    return lambda part, results: getattr(results.balance, array)[bound, part.index]
 
 
 works_out(ConditionResult.engine_rpm, traced(_engine, "r/min"))

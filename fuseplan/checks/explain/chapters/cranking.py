@@ -17,8 +17,8 @@ NO_INRUSH = "neither the starter's locked point nor its inrush is given"
 NO_LOCKED = "the plan has no starter, or its locked point is not given"
 
 
-def _figure(name: str, corner: int = 0) -> Cell:
-    return lambda part, results: getattr(results.power.cranking, name)[corner]
+def _figure(name: str, bound: int = 0) -> Cell:
+    return lambda part, results: getattr(results.power.cranking, name)[bound]
 
 
 def _dip(name: str) -> Cell:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class FuseWindow:
+class FuseRangeFacts:
     """From the smallest fuse the load allows to the largest the wire allows."""
 
     low_a: float
@@ -36,7 +36,7 @@ class FuseWindow:
         return not self.steps
 
 
-def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | None:
+def fuse_range_facts(assessment: Assessment, owner: tuple[str, str]) -> FuseRangeFacts | None:
     """The fuse range of the device of an owner, ``("circuit", id)``, ``("feed", id)`` or ``("alternator", "")``; None
     without a device, or where its load is not known."""
     index = assessment.fuse_of.get(owner)
@@ -71,4 +71,4 @@ def fuse_window(assessment: Assessment, owner: tuple[str, str]) -> FuseWindow | 
             wire += f", and a fuse may be {writing.stated(rule.wire_multiple, 'share')} of that"
     steps = tuple(step for step in ladder(row.fuse.kind)
                   if low <= step * (1.0 + ROUNDING) and step <= high * (1.0 + ROUNDING))
-    return FuseWindow(low, upper, high, words, wire, steps)
+    return FuseRangeFacts(low, upper, high, words, wire, steps)

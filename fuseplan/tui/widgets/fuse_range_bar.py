@@ -21,10 +21,10 @@ _LEAST_BAR = 16
 """Columns below which the bar tells nothing; its ends are then named in one word each."""
 
 
-class WindowBar(Widget):
+class FuseRangeBar(Widget):
     """Two lines: the bar with its ends named, and the ratings there are, the fitted one in brackets."""
 
-    DEFAULT_CSS = "WindowBar { height: 2; padding: 0 1; }"
+    DEFAULT_CSS = "FuseRangeBar { height: 2; padding: 0 1; }"
 
     def __init__(self) -> None:
         super().__init__()
