@@ -20,7 +20,6 @@ from fuseplan.tables.building import heat_shrink
 if TYPE_CHECKING:
     from fuseplan.build.facts import BuildFacts
     from fuseplan.build.fuse_maps import FittedFuse
-    from fuseplan.build.longer_wires import LongerWire
     from fuseplan.build.wires import Piece
 
 WASTE = 0.10
@@ -60,7 +59,7 @@ class BuyLine:
 
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
-    found = (*_wire(facts), *_longer(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
+    found = (*_wire(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
              *_terminals(facts.pieces), *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
     order = list(dict.fromkeys(line.group for line in found))
     return tuple(sorted(found, key=lambda line: order.index(line.group)))
@@ -107,22 +106,6 @@ def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
             yield BuyLine("Wire", f"{item}: length not known", None, None, "m",
                           tuple(number for number, length in zip(numbers, lengths, strict=True) if length is None),
                           in_stock=at_hand)
-
-
-def _longer(facts: BuildFacts) -> Iterator[BuyLine]:
-    """Wire added to wires of the looms that are in no circuit; and a joint with its sleeve for each."""
-    grouped: dict[str, list[LongerWire]] = defaultdict(list)
-    for each in facts.longer:
-        grouped[f"{each.size}, insulation not stated, {each.colour}"].append(each)
-    for item, members in grouped.items():
-        net = sum(each.cut.cut_m for each in members)
-        yield BuyLine("Wire", item, net, _up(net * (1.0 + WASTE), _WIRE_STEP_M), "m",
-                      tuple(each.at.words for each in members))
-    joints: dict[str, list[str]] = defaultdict(list)
-    for each in facts.longer:
-        method = (each.extension.method or "method not stated").replace("_", " ")
-        joints[f"joint for {each.size}: {method}, {each.extension.sleeve or 'sleeve not stated'}"].append(each.at.words)
-    yield from (_counted("Joints", item, used, waste=WASTE) for item, used in joints.items())
 
 
 def fuse_item(fuse: FittedFuse) -> str:

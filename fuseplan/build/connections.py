@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from fuseplan.build.ends import EndPoint
+from fuseplan.build.loom_pieces import joins
 from fuseplan.build.numbers import Owner
 from fuseplan.build.terminals import barrel_area_mm2
 from fuseplan.build.wires import Piece, by_place, end_joined
@@ -45,11 +46,15 @@ class SpliceLine:
     place_m: float | None
     """Distance from the start of the wire it is in."""
     barrel_mm2: float | None
+    planned: bool = False
+    """The plan joins wires of two looms here."""
 
     @property
     def is_there(self) -> bool:
-        """It joins nothing but wires of the loom the car came with: no new joint."""
-        return all(piece.segment.origin == "existing" for piece in self.pieces)
+        """It joins nothing but wires of a loom as it is found: no new joint."""
+        return not self.planned and all(
+            piece.segment.origin == "existing" or (piece.draft is not None and not piece.is_cut)
+            for piece in self.pieces)
 
 
 def pin_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PinLine, ...]:
@@ -68,14 +73,20 @@ def pin_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PinLine, ...]:
     return tuple(lines)
 
 
-def splice_lines(found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]:
-    """All joints between and in wires."""
+def splice_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]:
+    """All joints between and in wires. A wire that is joined to that of another pin is so before that pin."""
     named: dict[str, list[Piece]] = defaultdict(list)
+    ending: dict[tuple[str | None, str | None], list[Piece]] = defaultdict(list)
     for piece in found:
         for end in (piece.start, piece.end):
+            ending[end.connector, end.pin].append(piece)
             if end.splice is not None:
                 named[end.splice].append(piece)
-    lines = [_named(name, pieces) for name, pieces in named.items()]
+    planned = joins(plan)
+    for name, far in planned.items():
+        if name in named:
+            named[name] += [piece for piece in ending[far.connector, far.pin] if piece not in named[name]]
+    lines = [_named(name, pieces, name in planned) for name, pieces in named.items()]
     for piece in found:
         inside = [joint for joint in piece.joints if end_joined(piece.segment, joint, piece.path_m) is None]
         for number, joint in enumerate(inside, 1):
@@ -85,12 +96,13 @@ def splice_lines(found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]:
     return tuple(lines)
 
 
-def _named(name: str, pieces: list[Piece]) -> SpliceLine:
+def _named(name: str, pieces: list[Piece], planned: bool) -> SpliceLine:
     """A splice the plan names; how it is made is said by a joint at that end of one of its wires."""
     made = next((joint for piece in pieces for joint in piece.joints
                  if end_joined(piece.segment, joint, piece.path_m) == name), None)
     method, sleeve = (None, None) if made is None else (made.method, made.sleeve)
-    return SpliceLine(name, tuple(pieces), method or "not stated", sleeve or "not stated", None, _barrel(pieces))
+    return SpliceLine(name, tuple(pieces), method or "not stated", sleeve or "not stated", None, _barrel(pieces),
+                      planned)
 
 
 def _in_wire(name: str, piece: Piece, joint: Joint) -> SpliceLine:

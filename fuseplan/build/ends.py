@@ -16,9 +16,10 @@ from fuseplan.plan.conditions import title_of
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import End, Fuse, Load, Relay, Switch, Wire
+from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
-Kind = Literal["fuse", "relay", "switch", "feed", "load", "earth", "wire", "alternator", "unknown"]
+Kind = Literal["fuse", "relay", "switch", "feed", "load", "earth", "wire", "alternator", "pin", "unknown"]
 
 
 @dataclass(frozen=True)
@@ -73,12 +74,13 @@ class EndPoint:
         return f"{own}, pin {self.target.pin}" if self.target.pin else own
 
 
-def end_point(target: Target, end: End | None, size: str, is_cut: bool) -> EndPoint:
-    """An end of a wire of a size in words; one that is not cut has its terminal already."""
+def end_point(target: Target, end: End | None, size: str, is_cut: bool, contact: str = "") -> EndPoint:
+    """An end of a wire of a size in words; one that is not cut has its terminal already. `contact` is what the cavity
+    it ends in takes."""
     connector, pin, splice = (None, None, None) if end is None else (end.connector, end.pin, end.splice)
     joined = target.kind == "wire" and splice is None and connector is None
     fitted = crimped(end, target.stud, size, "as fitted" if not is_cut and splice is None else
-                     "joined" if joined or splice is not None else "")
+                     "joined" if joined or splice is not None else "", contact)
     strip = None if end is None or end.strip is None else float(end.strip) * 1000.0
     open_points = ((target.kind == "unknown" and connector is None, "where it goes"),
                    (joined, "how it is joined to the next wire"),
@@ -165,6 +167,19 @@ class Targets:
         if alternator is not None and alternator.fuse is not None:
             return own, self.fuse(alternator.fuse, feed, "the alternator")
         return own, Target("feed", title_of(self.plan, "feed", feed)) if feed else Target("unknown", "feed not stated")
+
+    def feed(self, name: str) -> str:
+        """A feed in words."""
+        return title_of(self.plan, "feed", name)
+
+    def contact(self, end: End | None) -> str:
+        """What a cavity of a connector takes, as a shop is asked for it; empty where the plan does not say."""
+        connector = None if end is None else self.plan.connector.get(end.connector or "")
+        if connector is None or (connector.family is None and connector.tab_size is None):
+            return ""
+        size = "" if connector.tab_size is None else f" {writing.stated(float(connector.tab_size) * 1000.0, 'mm')}"
+        family = "" if connector.family is None else f" of {connector.family}"
+        return f"terminal{size}{family}" + (", with wire seal" if connector.seal == "wire_seals" else "")
 
     def earth(self, name: str | None) -> Target:
         """An earth point; where none is stated, that."""

@@ -11,7 +11,6 @@ from fuseplan.build.devices import FittedRelay, FittedSwitch, relays, switches
 from fuseplan.build.earth_map import EarthPoint, earth_points
 from fuseplan.build.fuse_maps import BoxMap, FittedFuse, box_maps, fitted_fuses, outside_boxes
 from fuseplan.build.geometry import LoomLayout, layout
-from fuseplan.build.longer_wires import LongerWire, longer_wires
 from fuseplan.build.numbers import Owner
 from fuseplan.build.open_points import OpenPoint, open_points
 from fuseplan.build.paths import CircuitPath, circuit_path
@@ -89,14 +88,9 @@ class BuildFacts:
         return pin_lines(self.assessment.plan, self.pieces)
 
     @cached_property
-    def longer(self) -> tuple[LongerWire, ...]:
-        """Wires of the looms that are in no circuit and are made longer."""
-        return longer_wires(self.assessment.plan)
-
-    @cached_property
     def splices(self) -> tuple[SpliceLine, ...]:
         """Every splice and joint."""
-        return splice_lines(self.pieces)
+        return splice_lines(self.assessment.plan, self.pieces)
 
     @cached_property
     def earths(self) -> tuple[EarthPoint, ...]:

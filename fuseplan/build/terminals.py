@@ -25,9 +25,9 @@ class Crimped:
         return bool(self.part)
 
 
-def crimped(end: End | None, stud: str | None, size: str, instead: str) -> Crimped:
-    """The terminal at an end of a wire of a size in words; `stud` is that of the earth point it lands on. `instead`
-    says why none is fitted now, and is empty where one is."""
+def crimped(end: End | None, stud: str | None, size: str, instead: str, contact: str = "") -> Crimped:
+    """The terminal at an end of a wire of a size in words; `stud` is that of the earth point it lands on, `contact`
+    what its connector takes. `instead` says why none is fitted now, and is empty where one is."""
     if instead:
         return Crimped("", instead)
     named = None if end is None else end.terminal
@@ -38,6 +38,8 @@ def crimped(end: End | None, stud: str | None, size: str, instead: str) -> Crimp
         return Crimped(f"{words}{hole}, for {size} wire", f"{named.replace('_', ' ')}{hole}")
     if bolt is not None:
         return Crimped(f"ring terminal, hole for {bolt}, for {size} wire", f"ring terminal {bolt}")
+    if contact:
+        return Crimped(f"{contact}, for {size} wire", contact)
     return Crimped("", "not stated")
 
 

@@ -9,11 +9,13 @@ from dataclasses import replace
 
 from fuseplan.build.cutting import Cut, cut, termination_m
 from fuseplan.build.ends import Device, EndPoint, Target, Targets, end_point
+from fuseplan.build.loom_pieces import ADDED, Draft, drafts
 from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.wiring import along, joints_of, lengths_of
 from fuseplan.errors import TableError
+from fuseplan.formulas.building import twist_length
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Joint, Segment, Wire
 from fuseplan.quantities import writing
@@ -44,6 +46,8 @@ class Piece:
     path_m: float | None
     cuts: tuple[Cut, ...]
     """The lengths cut, joints in the wire between them; none where it is not cut or its length is not known."""
+    draft: Draft | None = None
+    """What it is made from where it is a wire of a loom in no circuit."""
 
     @property
     def size(self) -> str:
@@ -64,6 +68,11 @@ class Piece:
     def is_cut(self) -> bool:
         """It is new; a wire whose origin is not stated counts as new."""
         return self.segment.origin in _TO_CUT
+
+    @property
+    def signal(self) -> str:
+        """What a wire of a loom in no circuit does; empty where that is not known, and for wires of circuits."""
+        return "" if self.draft is None else self.draft.signal
 
     @property
     def cut_m(self) -> float | None:
@@ -93,12 +102,19 @@ class Piece:
 
 
 def pieces(assessment: Assessment) -> tuple[Piece, ...]:
-    """All wires of a plan: alternator cable, feeds, earths, then circuits, in the order of the plan. Circuits out of
-    scope have none."""
+    """All wires of a plan: alternator cable, feeds, earths, circuits, then those of the looms that are in no circuit,
+    in the order of the plan. Circuits out of scope have none; a wire of a loom is left out where it is not decided
+    what becomes of it, or where it is cut off or left over."""
     found = tuple(_Builder(assessment.plan).all())
     numbers = {piece.key: piece.number for piece in found}
     return tuple(replace(piece, start=_meeting(piece, piece.start, numbers), end=_meeting(piece, piece.end, numbers))
                  for piece in found)
+
+
+def left_out(assessment: Assessment) -> tuple[Piece, ...]:
+    """The wires of the looms that `pieces` leaves out."""
+    builder = _Builder(assessment.plan)
+    return tuple(builder.of_loom(each) for each in drafts(assessment.plan, builder.targets, settled=False))
 
 
 def _meeting(piece: Piece, end: EndPoint, numbers: Mapping[tuple[Owner, str], str]) -> EndPoint:
@@ -126,6 +142,14 @@ class _Builder:
         for name, circuit in plan.circuit.items():
             if circuit.out_of_scope is None:
                 yield from self.circuit(name)
+        yield from map(self.of_loom, drafts(plan, targets, settled=True))
+
+    def of_loom(self, draft: Draft) -> Piece:
+        """A wire of a loom that is in no circuit."""
+        made = self.piece(draft.owner, draft.place, draft.segment, draft.number, draft.made, draft.returns, draft.start,
+                          draft.end, lay_factor(self.plan, draft))
+        return replace(made, draft=draft, outside_mm=draft.outside_mm or made.outside_mm,
+                       outside_source=None if draft.outside_mm is not None else made.outside_source)
 
     def circuit(self, name: str) -> Iterator[Piece]:
         circuit, targets, owner = self.plan.circuit[name], self.targets, ("circuit", name)
@@ -156,13 +180,14 @@ class _Builder:
             yield self.piece(owner, f"{before}.{index}", segment, number, made, returns, ahead, behind)
 
     def piece(self, owner: Owner, place: str, segment: Segment, number: str, made: bool, returns: bool, start: Target,
-              end: Target) -> Piece:
+              end: Target, lay: float = 1.0) -> Piece:
         area, outside, source = _measures(segment)
         size = writing.UNKNOWN if segment.size is None else writing.wire_size(segment.size)
         path, is_cut = self.path_m(segment), segment.origin in _TO_CUT
         return Piece(number, made, owner, place, segment, returns, area, outside, source,
-                     end_point(start, segment.start, size, is_cut), end_point(end, segment.end, size, is_cut), path,
-                     _cuts(segment, path) if path is not None and is_cut else ())
+                     end_point(start, segment.start, size, is_cut, self.targets.contact(segment.start)),
+                     end_point(end, segment.end, size, is_cut, self.targets.contact(segment.end)), path,
+                     _cuts(segment, path * lay) if path is not None and is_cut else ())
 
     def path_m(self, segment: Segment) -> float | None:
         """The way it lies [m], as the currents and drops are worked out with."""
@@ -171,6 +196,22 @@ class _Builder:
         if not segment.along or any(run not in self.run_m for run in segment.along):
             return None
         return along(self.run_m, segment.along)
+
+
+def lay_factor(plan: Plan, draft: Draft) -> float:
+    """By how much a wire is longer than its way: one of a twisted pair goes round the other. 1 for a wire by itself,
+    and for one whose diameter or twists are not known."""
+    if draft.at is None or draft.pin is None:
+        return 1.0
+    pins = plan.connector[draft.at.connector].pin
+    partner = draft.pin.twisted_with or next((name for name, pin in pins.items()
+                                              if pin.twisted_with == draft.at.pin), None)
+    outside = draft.outside_mm or _measures(draft.segment)[1]
+    added = draft.pin.extension.twists if draft.pin.extension is not None and draft.place.endswith(ADDED) else None
+    twists = added or draft.pin.twists or (pins[partner].twists if partner is not None and partner in pins else None)
+    if partner is None or outside is None or twists is None:
+        return 1.0
+    return float(twist_length(outside / 1000.0, float(twists)))
 
 
 def _measures(segment: Segment) -> tuple[float | None, float | None, Source | None]:

@@ -51,6 +51,8 @@ def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[
     for at, listed in ends.items():
         sums = {"start": np.zeros(2), "end": np.zeros(2)}
         for end in listed:
+            if end.owner[0] == "loom":  # in no circuit: its current is that of its pin, if any
+                continue
             owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
             number = numbers.get((owner, f"{end.place}.{end.number}"))
             sums[end.side] += math.nan if number is None else continuous_a(results, number)

@@ -7,10 +7,11 @@ from collections import defaultdict
 from collections.abc import Mapping
 from typing import Any
 
-from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessWire
+from fuseplan.exchange.harness import Contact, Harness, HarnessWire
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
+from fuseplan.tables.insulations import INSULATIONS
 
 _NO_ID = re.compile(r"\W+")
 KNOWN = "diagram"
@@ -32,7 +33,8 @@ class HarnessTaken:
 
 
 def take_harness(data: Mapping[str, Any], harness: Harness, kind: str) -> HarnessTaken:
-    """A harness as a loom of a kind (chassis, engine, donor, new) in a plan's plain data.
+    """A harness as a loom of a kind (chassis, engine, donor, new) in a plan's plain data, with all its wires: each with
+    the pin of which it is the thickest wire, the others with the loom.
 
     Every pin's fate is unknown until somebody decides it. What stands in the plan already is left as it is: names that
     are taken get a number behind them.
@@ -44,6 +46,10 @@ class _Taking:
     def __init__(self, data: Mapping[str, Any], harness: Harness, kind: str) -> None:
         self.data, self.harness, self.kind = data, harness, kind
         self.notes: list[str] = []
+        self.runs: dict[str, str] = {}
+        self.by_id = {each.id: each for each in harness.connectors}
+        self.plugs: dict[str, str] = {}
+        """Names in the plan of those connectors that are no splice and no stud."""
         self.taken_names: dict[str, set[str]] = {}
 
     def name(self, table: str, text: str) -> str:
@@ -59,80 +65,113 @@ class _Taking:
     def taken(self) -> HarnessTaken:
         harness = self.harness
         loom = self.name("loom", harness.name or self.kind)
-        runs = {each.id: self.name("run", each.id) for each in harness.segments}
-        changes: list[tuple[Path, object]] = [(("loom", loom), {"kind": self.kind, **_said(name=harness.name)})]
+        self.runs = runs = {each.id: self.name("run", each.id) for each in harness.segments}
+        self.plugs = {each.id: self.name("connector", each.id) for each in harness.connectors
+                      if each.usage == "connector"}
+        own, others = self.by_pin()
+        wires = [self.segment(wire) for wire in others]
+        changes: list[tuple[Path, object]] = [(("loom", loom), {
+            "kind": self.kind, **_said(name=harness.name), **({"wire": wires} if wires else {})})]
         for segment in harness.segments:
             length = None if segment.length_m is None else writing.entry(segment.length_m, "m")
             changes.append((("run", runs[segment.id]), {
                 **_said(name=segment.id if segment.id != runs[segment.id] else None), "from": segment.start[:64],
                 "to": segment.end[:64], **_said(length=length, sleeve=segment.sleeve)}))
-        changes += self.connectors(loom)
+        changes += self.connectors(loom, own)
         lengths = [wire.length_m for wire in harness.wires]
         for count, words in ((lengths.count(None), "wires without a known length (0 in the file)"),
                              (sum(wire.area_mm2 is None for wire in harness.wires), "wires without a size"),
                              (sum(len(wire.ends) < 2 for wire in harness.wires), "wires with an end that is not known"),
                              (sum(len(wire.ends) > 2 for wire in harness.wires),
                               "wires with more than two ends, of which the first two are taken"),
+                             (sum(bool(wire.insulation) and wire.insulation not in INSULATIONS
+                                  for wire in harness.wires),
+                              "wires whose type is no insulation on file: that is not taken"),
+                             (sum(bool(wire.cable) for wire in harness.wires),
+                              "wires in a cable or twisted group; what is twisted with what is not taken"),
+                             (len(others), "wires that are no pin's own, between splices and studs or beside a thicker "
+                                           "one in its pin, are entered with the loom"),
                              (sum(segment.length_m is None for segment in harness.segments),
                               "lengths of loom without a length")):
             if count:
                 self.notes.append(f"{count} {words}")
         return HarnessTaken(tuple(changes), tuple(self.notes))
 
-    def connectors(self, loom: str) -> list[tuple[Path, object]]:
-        """Connectors with their pins. Splices become names that pins share; a ring terminal is where a wire ends."""
-        by_id = {each.id: each for each in self.harness.connectors}
-        names = {each.id: self.name("connector", each.id) for each in by_id.values() if each.usage == "connector"}
-        at: dict[Contact, list[tuple[HarnessWire, Contact | None]]] = defaultdict(list)
+    def by_pin(self) -> tuple[dict[Contact, list[HarnessWire]], list[HarnessWire]]:
+        """The wires in each cavity, the thickest first, and those that are the first of none."""
+        found: dict[Contact, list[HarnessWire]] = defaultdict(list)
         for wire in self.harness.wires:
-            for number, end in enumerate(wire.ends[:2]):
-                at[end].append((wire, wire.ends[1 - number] if len(wire.ends) > 1 else None))
+            for end in dict.fromkeys(wire.ends[:2]):
+                if end.connector in self.plugs:
+                    found[end].append(wire)
+        for wires in found.values():
+            wires.sort(key=lambda wire: -(wire.area_mm2 or 0.0))
+        first = {id(wires[0]) for wires in found.values()}
+        return found, [wire for wire in self.harness.wires if id(wire) not in first]
+
+    def connectors(self, loom: str, own: Mapping[Contact, list[HarnessWire]]) -> list[tuple[Path, object]]:
+        """Connectors with their pins. Splices become names that pins share; a ring terminal is where a wire ends."""
         found: list[tuple[Path, object]] = []
-        for each in by_id.values():
-            if each.id not in names:
+        for each in self.harness.connectors:
+            if each.id not in self.plugs:
                 continue
             # A wire may end in a cavity that the connector itself does not list.
-            cavities = dict.fromkeys([*each.cavities, *(end.cavity for end in at if end.connector == each.id)])
-            pins = {cavity[:64]: self.pin(at.get(Contact(each.id, cavity), []), by_id, names) for cavity in cavities}
-            found.append((("connector", names[each.id]), {
+            cavities = dict.fromkeys([*each.cavities, *(end.cavity for end in own if end.connector == each.id)])
+            pins = {cavity[:64]: self.pin(Contact(each.id, cavity), own.get(Contact(each.id, cavity), []))
+                    for cavity in cavities}
+            found.append((("connector", self.plugs[each.id]), {
                 "name": " · ".join(dict.fromkeys(filter(None, (each.id, each.description)))), "loom": loom,
-                **_said(mates=names.get(each.mates or "")),
+                **_said(mates=self.plugs.get(each.mates or "")),
                 **({"cavities": len(cavities)} if cavities else {}), "pin": pins}))
-        shared = sum(len(wires) > 1 and end.connector in names for end, wires in at.items())
+        shared = sum(len(wires) > 1 for wires in own.values())
         if shared:
-            self.notes.append(f"{shared} pins with several wires: each has the size, colour and other end of its "
-                              "thickest")
-        between = [wire for wire in self.harness.wires
-                   if wire.ends and not any(end.connector in names for end in wire.ends)]
-        if between:
-            self.notes.append(f"{len(between)} wires between splices and studs, on no connector, are not taken: "
-                              + ", ".join(wire.number or "?" for wire in between[:8])
-                              + (" …" if len(between) > 8 else ""))
+            self.notes.append(f"{shared} pins with several wires: each has what is known of its thickest")
         return found
 
-    def pin(self, wires: list[tuple[HarnessWire, Contact | None]], by_id: Mapping[str, HarnessConnector],
-            names: Mapping[str, str]) -> dict[str, object]:
+    def pin(self, here: Contact, wires: list[HarnessWire]) -> dict[str, object]:
         """One cavity; where several wires share it, that of the thickest, and their number."""
         if not wires:
             return {}
-        wire, other = max(wires, key=lambda each: each[0].area_mm2 or 0.0)
-        length = None if wire.length_m is None else writing.entry(wire.length_m, "m")
-        size = None if wire.area_mm2 is None else f"{writing.typed(wire.area_mm2)} mm2"
-        found: dict[str, object] = {
-            **_said(function=wire.signal or None, size=size, colour="".join(wire.colours)), "known": KNOWN}
-        if other is not None:
-            there = by_id[other.connector]
-            if there.usage == "splice":
-                found["splice"] = there.id[:64]
-            else:
-                found["other_end"] = {"connector": names.get(there.id, there.id), **(
-                    {"pin": other.cavity[:64]} if there.id in names else {})}
-        found |= _said(length=length)
+        wire = wires[0]
+        found: dict[str, object] = {**_said(function=wire.signal or None), **self.wire(wire), "known": KNOWN}
+        others = [end for end in wire.ends[:2] if end != here]
+        if others:
+            there = self.end(others[0])
+            found |= {"splice": there["splice"]} if "splice" in there else {"other_end": there}
         if wire.outside_mm is not None:
             found["outside_diameter"] = f"{writing.typed(wire.outside_mm)} mm"
+        route = [self.runs[name] for name in wire.route]
+        if route:
+            found["along"] = route if wire.ends[0] == here else route[::-1]
         if len(wires) > 1:
             found["wires"] = len(wires)
         return found
+
+    def wire(self, wire: HarnessWire) -> dict[str, object]:
+        """What a pin and a length of wire both say of it."""
+        return _said(
+            size=None if wire.area_mm2 is None else f"{writing.typed(wire.area_mm2)} mm2",
+            colour="".join(wire.colours),
+            insulation=wire.insulation if wire.insulation in INSULATIONS else None, number=wire.number,
+            length=None if wire.length_m is None else writing.entry(wire.length_m, "m"))
+
+    def segment(self, wire: HarnessWire) -> dict[str, object]:
+        """A wire that is no pin's own. What it belongs to stands in its note."""
+        found = {**self.wire(wire), **_said(note=wire.signal)}
+        if wire.route:
+            found["along"] = [self.runs[name] for name in wire.route]
+        for key, end in zip(("start", "end"), wire.ends, strict=False):
+            found[key] = self.end(end)
+        return found
+
+    def end(self, end: Contact) -> dict[str, str]:
+        """Where an end of a wire goes: a pin, a splice, or a stud."""
+        there = self.by_id.get(end.connector)
+        if there is not None and there.usage == "splice":
+            return {"splice": there.id[:64]}
+        if end.connector in self.plugs:
+            return {"connector": self.plugs[end.connector], "pin": end.cavity[:64]}
+        return {"connector": end.connector}
 
 
 def _said(**values: str | None) -> dict[str, object]:

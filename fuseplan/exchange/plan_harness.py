@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Literal
 
 from fuseplan.build.ends import EndPoint
-from fuseplan.build.wires import Piece, pieces
+from fuseplan.build.wires import Piece, left_out, pieces
 from fuseplan.checks.assessment import Assessment
-from fuseplan.errors import TableError
 from fuseplan.exchange.harness import Contact, Harness, HarnessConnector, HarnessSegment, HarnessWire, Usage
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import WireEnd
 from fuseplan.quantities import writing
-from fuseplan.quantities.wire_size import WireSize
 from fuseplan.records import dataclass
-from fuseplan.tables.conductors import conductor
 
 _NUMBERED: dict[str, str] = {"relay": "", "switch": "2", "alternator": "B+", "fuse": "2", "feed": "1", "earth": "1",
                              "load": "+"}
@@ -40,7 +35,7 @@ def harness_of(assessment: Assessment) -> Harness:
 class _Making:
     def __init__(self, assessment: Assessment) -> None:
         self.plan: Plan = assessment.plan
-        self.pieces = pieces(assessment)
+        self.pieces = (*pieces(assessment), *left_out(assessment))
         self.by_number = {piece.number: piece for piece in self.pieces}
         self.joints = _joints(self.pieces, self.by_number)
         self.made: dict[str, tuple[Usage, dict[str, None], str]] = {}
@@ -51,8 +46,6 @@ class _Making:
         for name, connector in plan.connector.items():
             self.made[name] = ("connector", dict.fromkeys(connector.pin), connector.name or "")
         wires = [*map(self.wire, self.pieces)]
-        taken = {end for wire in wires for end in wire.ends}
-        wires += self.found(taken)
         mates = {name: connector.mates for name, connector in plan.connector.items()}
         connectors = tuple(HarnessConnector(name, words, usage, tuple(cavities), mates.get(name))
                            for name, (usage, cavities, words) in self.made.items())
@@ -70,9 +63,9 @@ class _Making:
         kind, name = piece.owner
         return HarnessWire(
             piece.number, _rounded(piece.area_mm2), segment.insulation or "", _colours(segment.colour),
-            piece.outside_mm, _rounded(piece.path_m),
-            title_of(self.plan, kind, name) if name else kind, tuple(end for end in ends if end is not None),
-            piece.runs)
+            piece.outside_mm if piece.draft is None else piece.draft.outside_mm, _rounded(piece.path_m),
+            piece.signal if piece.draft is not None else title_of(self.plan, kind, name) if name else kind,
+            tuple(end for end in ends if end is not None), piece.runs)
 
     def contact(self, piece: Piece, end: EndPoint, side: Literal["start", "end"]) -> Contact | None:
         """Where an end goes; None where the plan does not say."""
@@ -92,31 +85,6 @@ class _Making:
     def at(self, name: str, cavity: str, usage: Usage, words: str = "") -> Contact:
         self.made.setdefault(name, (usage, {}, words))[1].setdefault(cavity)
         return Contact(name, cavity)
-
-    def found(self, taken: set[Contact]) -> Iterator[HarnessWire]:
-        """Wires of the looms, each once, but for those on whose pin a wire of the plan ends."""
-        done: set[Contact] = set()
-        for name, connector in self.plan.connector.items():
-            for cavity, pin in connector.pin.items():
-                here = Contact(name, cavity)
-                there = self.end_of(pin.other_end)
-                if here in taken or here in done or (pin.size is None and there is None and pin.splice is None):
-                    continue
-                done |= {here} if there is None else {here, there}
-                if there is None and pin.splice is not None:
-                    there = self.at(f"splice {pin.splice}", "1", "splice")
-                yield HarnessWire(
-                    f"{name} {cavity}", _area(pin.size), "", _colours(pin.colour),
-                    None if pin.outside_diameter is None else float(pin.outside_diameter) * 1000.0,
-                    None if pin.length is None else float(pin.length), pin.function or "",
-                    (here,) if there is None else (here, there))
-
-    def end_of(self, end: WireEnd | None) -> Contact | None:
-        if end is None or end.connector is None:
-            return None
-        is_known = end.connector in self.plan.connector
-        return self.at(end.connector, end.pin or ("?" if is_known else "1"), "connector" if is_known else
-                       "ring terminal")
 
 
 def _joints(found: tuple[Piece, ...], by_number: dict[str, Piece]) -> dict[_Side, str]:
@@ -146,16 +114,6 @@ def _joints(found: tuple[Piece, ...], by_number: dict[str, Piece]) -> dict[_Side
 def _rounded(value: float | None) -> float | None:
     """A length in m or an area in mm² to a tenth of a millimetre, or of a thousandth of a square millimetre."""
     return None if value is None else writing.rounded(value, 4, "stated")
-
-
-def _area(size: WireSize | None) -> float | None:
-    """Area of a size in mm²; None where no table has it."""
-    if size is None:
-        return None
-    try:
-        return _rounded(conductor(size.system, size.name).area_mm2)
-    except TableError:
-        return None
 
 
 def _colours(colour: str | None) -> tuple[str, ...]:

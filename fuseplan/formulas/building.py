@@ -149,3 +149,31 @@ def wrap_length(printed_mm: Value, wire_mm: Value) -> Value:
     14.1
     """
     return printed_mm + np.pi * wire_mm
+
+
+@formula("k = √(1 + (π · d · n)²)", cite="length of a helix")
+def twist_length(diameter_m: Value, twists_per_m: Value) -> Value:
+    """By how much a wire of a twisted pair is longer than the pair.
+
+    Parameters
+    ----------
+    diameter_m : d [m]
+        Outside diameter of one wire: the axes of the two are that far apart.
+    twists_per_m : n [1/m]
+        Whole turns per metre of the pair.
+
+    Returns
+    -------
+    k [-]
+        Length of the wire over that of the pair.
+
+    Notes
+    -----
+    The axis of each wire is a helix on a circle of diameter d: one turn rises 1/n and goes round π d.
+
+    Examples
+    --------
+    >>> round(float(twist_length(1.6e-3, 30.0)), 4)
+    1.0113
+    """
+    return np.sqrt(1 + (np.pi * diameter_m * twists_per_m)**2)

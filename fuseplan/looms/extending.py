@@ -98,12 +98,15 @@ def longer(plan: Plan, pins: Sequence[PinId], by_m: float) -> list[Longer]:
         if marked:
             raise EditError(f"{at.words} is on {marked}: its wire is not spliced or made longer here; accepted is the "
                             "maker's own procedure")
-        end = next(iter(ends.get(at, ())), None)
+        beside = [each for each in ends.get(at, ()) if each.owner[0] == "loom"]
+        end = next((each for each in ends.get(at, ()) if each not in beside), None)
         least = by_m + (float(pin.extension.length) if end is None and pin.extension is not None else 0.0)
         length = _free(least, taken)
         taken.append(length)
-        found.append(Longer(at, length, length - least, end, _splice_name(plan, at), tuple(
-            _notes(plan, at, pin, length - least, by_m, nets.of(at)))))
+        found.append(Longer(at, length, length - least, end, _splice_name(plan, at), (
+            *_notes(plan, at, pin, length - least, by_m, nets.of(at)),
+            *((f"wires beside it in this pin: {len(beside)}; lay them anew, or join them to it at its splice",)
+              if beside else ()))))
     if not found:
         raise EditError(f"no wire of {name} can be made longer: all are cut off or spare")
     return found

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from fuseplan.plan.parts import Name, Part, Text, WireEnd
+from fuseplan.plan.parts import Name, Part, Text, Wire, WireEnd
 from fuseplan.plan.ranges import (
     Distance,
     Length,
@@ -39,6 +39,8 @@ class Loom(Part):
 
     name: Text | None = Field(None, description="what it is called on screens and papers")
     kind: LoomKind = Field(description="chassis, engine (fits the engine as it is), donor (from another car) or new")
+    wire: Wire = Field((), description="wires of it that end on no pin and are in no circuit: between two splices, or "
+                                       "a splice and a stud")
 
 
 class Extension(Part):
@@ -52,6 +54,9 @@ class Extension(Part):
     method: JoinMethod | None = Field(None, description="how it is joined on")
     sleeve: Text | None = Field(None, description="what seals the splice, such as adhesive-lined heat-shrink")
     twists: TwistsPerMetre | None = Field(None, description="twists per metre of the added pair")
+    insulation: Name | None = Field(None, description="insulation of the added wire; left out: that of the wire as "
+                                                      "found")
+    along: tuple[Name, ...] | None = Field(None, description="runs the added wire lies in, joined end to end")
 
 
 class Pin(Part):
@@ -72,7 +77,12 @@ class Pin(Part):
     join_to: WireEnd | None = Field(None, description="for join: connector and pin, or part, it is joined to")
     feed: Name | None = Field(None, description="feed of this plan a supply pin is live from")
     earth: Name | None = Field(None, description="earth point of this plan an earth pin goes to")
-    length: Length | None = Field(None, description="length of the wire to its other end, as found")
+    length: Length | None = Field(None, description="length of the wire to its other end, as found or, of a new wire, "
+                                                    "as it lies")
+    along: tuple[Name, ...] | None = Field(None, description="runs the wire lies in from this pin on, joined end to "
+                                                             "end; they give its length where none is entered")
+    insulation: Name | None = Field(None, description="insulation of the wire")
+    number: Text | None = Field(None, description="wire number; left out: made from the connector and the pin")
     outside_diameter: OutsideDiameter | None = Field(None, description="diameter over the insulation, for its seal")
     wires: Count | None = Field(None, description="wires crimped into the terminal; left out: one")
     current: RatedCurrent | None = Field(None, description="current it carries, where no circuit of this plan ends "

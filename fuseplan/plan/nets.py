@@ -58,8 +58,8 @@ def pins_of(plan: Plan) -> Iterator[tuple[PinId, Connector, Pin]]:
 
 
 def wires_of(plan: Plan) -> Iterator[tuple[tuple[str, str], str, tuple[Segment, ...]]]:
-    """Owner, place and segments of every wire of feeds, earths, circuits, loads, relay coils and the
-    alternator."""
+    """Owner, place and segments of every wire of feeds, earths, circuits, loads, relay coils, the alternator, and of
+    looms as far as it is not entered at a pin."""
     if plan.alternator is not None:
         yield ("alternator", "alternator"), "cable", plan.alternator.cable
     for name, feed in plan.feed.items():
@@ -76,6 +76,8 @@ def wires_of(plan: Plan) -> Iterator[tuple[tuple[str, str], str, tuple[Segment, 
             yield ("circuit", name), f"load.{number}.earth_wire", load.earth_wire
         for place, wire in coil_wires(circuit.relay):
             yield ("circuit", name), place, wire
+    for name, loom in plan.loom.items():
+        yield ("loom", name), "wire", loom.wire
 
 
 def circuit_ends(plan: Plan) -> dict[PinId, list[CircuitEnd]]:
@@ -225,6 +227,9 @@ class Nets:
                 for near, here in ((start, segment.start), (end, segment.end)):
                     if near is not None and here is not None and here.splice is not None:
                         self._join(near, ("splice", here.splice))
+                if segment.start is not None and segment.end is not None and \
+                        segment.start.splice is not None and segment.end.splice is not None:
+                    self._join(("splice", segment.start.splice), ("splice", segment.end.splice))
 
 
 GONE = ("cut_and_insulate", "spare")

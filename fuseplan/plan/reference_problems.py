@@ -116,9 +116,11 @@ def _part_problems(data: Mapping[str, Any], within: Mapping[str, Any] | None) ->
                     f"time; accepted are up to {MOST_ALTERNATIVES}")
                 sizes[group] = 0
         yield from (((*path, key), f"{place(path)}: {words}") for key, words in contradictions(kind, part))
-        if kind == "segment" and "along" in part:
+        if kind in ("segment", "pin", "extension") and "along" in part:
+            if kind == "segment" and path[0] != "loom":
+                yield from _excluded(path, part)
             yield from _along_problems(path, part, runs)
-        elif kind == "load":
+        if kind == "load":
             yield from _load_problems(path, part, words)
         elif kind == "circuit":
             yield from _state_problems(path, part)
@@ -146,13 +148,18 @@ def _condition_words(data: Mapping[str, Any]) -> set[str]:
     return words
 
 
-def _along_problems(path: Path, segment: dict[str, Any], runs: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+def _excluded(path: Path, segment: dict[str, Any]) -> Iterator[tuple[Path, str]]:
+    """Lengths and zones of segments that take them from their runs; a wire of a loom in no circuit has both, as found.
+    """
     for key in sorted(EXCLUDING["along"]):
         if key in segment:
             yield (*path, key), (
                 f"{place(path)} has both `along` and `{key}`; accepted is one of the two: "
                 "laid along runs, a segment takes its length and zones from them"
             )
+
+
+def _along_problems(path: Path, segment: dict[str, Any], runs: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
     along = segment["along"]
     if along == []:
         yield (*path, "along"), f"{place(path)}: `along` names no run; accepted is at least one run, or `length`"

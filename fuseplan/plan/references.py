@@ -43,6 +43,8 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("connector", "zone"): "zone",
     ("pin", "feed"): "feed",
     ("pin", "earth"): "earth",
+    ("pin", "along"): "run",
+    ("extension", "along"): "run",
     ("fuse_box", "row_feed"): "feed",
     ("leg", "condition"): "condition",
     ("reading", "condition"): "condition",
@@ -133,7 +135,8 @@ def as_list(value: object) -> list[Any]:
 def parts(data: Mapping[str, Any]) -> Iterator[Part]:
     """Every part of a plan that may name another part, in no promised order.
 
-    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, pin, leg, reading, change.
+    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, pin, extension, leg,
+    reading, change.
     """
     for kind in ("battery", "alternator"):
         if isinstance(data.get(kind), dict):
@@ -161,6 +164,8 @@ def _inside(kind: str, path: Path, value: dict[str, Any]) -> Iterator[Part]:
         for name, pin in as_table(value.get("pin")).items():
             if isinstance(pin, dict):
                 yield "pin", (*path, "pin", name), pin
+                if isinstance(pin.get("extension"), dict):
+                    yield "extension", (*path, "pin", name, "extension"), pin["extension"]
     inner = {"circuit": "load", "trip": "leg"}.get(kind)
     if inner:
         for index, item in enumerate(as_list(value.get(inner))):

@@ -173,6 +173,8 @@ _ON_FILE: dict[str, tuple[tuple[str, str, str], ...]] = {
     "relay": (("", "contact", "relay contact"), ("", "socket", "socket terminal")),
     "segment": (("", "insulation", "insulation"), ("start", "terminal", "terminal"), ("end", "terminal", "terminal")),
     "fuse": (("", "holder", "fuse holder"),),
+    "pin": (("", "insulation", "insulation"),),
+    "extension": (("", "insulation", "insulation"),),
 }
 """Which key of which part, or of what it holds under another key, names a row of a table."""
 

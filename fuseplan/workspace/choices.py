@@ -86,7 +86,7 @@ def _special(session: Session, entry: Entry, path: Path) -> Iterator[Choice]:
         from fuseplan.tables.relays import CONTACTS
 
         yield from (Choice(name, contact.words) for name, contact in CONTACTS.items())
-    elif key == ("segment", "insulation"):
+    elif key[1] == "insulation":
         from fuseplan.tables.insulations import INSULATIONS
 
         yield from (Choice(name, covering.words) for name, covering in INSULATIONS.items())

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from fuseplan.bench.ready import ready
 from fuseplan.build.facts import build_facts
 from fuseplan.checks import assess
@@ -56,17 +58,21 @@ def test_a_swap_from_pasted_looms_to_papers() -> None:
     for name in MOVED:
         Lengthening(session, [PinId(name, pin) for pin in session.plan.connector[name].pin], "30 cm").take("plug moved")
     assert unlogged(session.plan) == []
-    longer = build_facts(session.assessment).longer
-    assert {each.at.connector for each in longer} == set(MOVED)
+    facts = build_facts(session.assessment)
+    longer = [piece for piece in facts.pieces if piece.is_cut]
+    assert {piece.owner[1] for piece in longer} == set(MOVED)
     assert len(longer) == sum(pin.extension is not None for name in MOVED
                               for pin in session.plan.connector[name].pin.values()) > 40
 
-    assert len(tables(session, "cut-list")["longer"].rows) == len(longer)
+    assert len(tables(session, "cut-list")["cut"].rows) == len(longer)
     assert len(tables(session, "connectors")["connectors"].rows) == 100
-    bought = [line for line in build_facts(session.assessment).buying if line.group == "Wire"]
-    assert sum(line.net or 0.0 for line in bought) >= sum(float(each.extension.length) for each in longer)
+    bought = [line for line in facts.buying if line.group == "Wire"]
+    assert sum(line.net or 0.0 for line in bought) == pytest.approx(sum(piece.cut_m or 0.0 for piece in longer))
+    joints = {line.name for line in facts.splices}
+    assert {piece.start.splice for piece in longer} <= joints
+    assert sum(line.net or 0.0 for line in facts.buying if line.group == "Joints") == len(longer)
     assert {item.subject[1] for item in ready(session.assessment) if item.subject[0] == "connector"} == {"sensors"}
     assert assess(session.plan).findings == session.assessment.findings
     for _ in MOVED:
         session.undo()
-    assert not build_facts(session.assessment).longer
+    assert not any(piece.is_cut for piece in build_facts(session.assessment).pieces)

@@ -46,7 +46,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
 def _pin(line: PinLine, listed: Mapping[tuple[str, str | None], PinRow]) -> Iterator[tuple[Cell, ...]]:
     row = listed.get((line.connector, line.pin))
     if not line.ends and row is not None:
-        yield (line.title, line.pin, row.function or ("spare" if row.pin.fate == "spare" else None), " ".join(
+        yield (line.title, line.pin, _without_wire(row), " ".join(
             writing.wire_size(each) for each in (row.pin.size, row.pin.colour) if each) or None, writing.NONE,
             writing.NONE, ", ".join(row.goes_to) or (writing.NONE if row.pin.fate in GONE else None), "")
     elif not line.ends:
@@ -55,8 +55,17 @@ def _pin(line: PinLine, listed: Mapping[tuple[str, str | None], PinRow]) -> Iter
     for piece, end in line.ends:
         far = piece.end if end is piece.start else piece.start
         barrel: Cell = line.barrel_mm2(end) if line.shares(end) else writing.NONE
-        yield line.title, line.pin, piece.number, wire_words(piece), \
-            None if "terminal" in end.lacking else end.crimped.words, barrel, far.words, ""
+        yield line.title, line.pin, f"{piece.number}  {piece.signal}".rstrip(), wire_words(piece), \
+            None if "terminal" in end.lacking else end.crimped.words, barrel, \
+            far.words if row is None or far.splice is None else ", ".join(dict.fromkeys((far.words, *row.goes_to))), ""
+
+
+def _without_wire(row: PinRow) -> Cell:
+    """A pin on which no wire of the lists ends: what it does, and why that is so."""
+    if row.pin.fate == "spare" and not row.function:
+        return "spare"
+    why = "not decided what becomes of it" if row.pin.fate == "unknown" else row.fate if row.pin.fate in GONE else ""
+    return ": ".join(each for each in (row.function, why) if each) or None
 
 
 def _splice(line: SpliceLine) -> tuple[Cell, ...]:

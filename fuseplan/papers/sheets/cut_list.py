@@ -8,7 +8,6 @@ from fuseplan.build.buying import wire_item
 from fuseplan.build.cutting import BASIS
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.facts import build_facts
-from fuseplan.build.longer_wires import LongerWire
 from fuseplan.build.terminals import pull_out
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
@@ -32,11 +31,6 @@ _ENDS = (TableColumn("wire", "Wire"), TableColumn("label", "Label"), TableColumn
          TableColumn("terminal_start", "Terminal at the start"), TableColumn("to", "To"),
          TableColumn("terminal_end", "Terminal at the end"),
          TableColumn("pull_out_n", "Crimp holds at least", "N", True, "burden"), TableColumn("joints", "Joints"), DONE)
-_LONGER = (TableColumn("pin", "Pin"), TableColumn("function", "Function"), TableColumn("material", "Size, colour"),
-           TableColumn("cut_mm", "Cut", "mm", True, "burden"),
-           TableColumn("longer_mm", "May be longer by", "mm", True, "limit"),
-           TableColumn("cut_back_mm", "Cut the wire as found back by", "mm", True),
-           TableColumn("method", "Joined by"), TableColumn("sleeve", "Sleeve"), DONE)
 _THERE = (TableColumn("wire", "Wire"), TableColumn("label", "Label"),
           TableColumn("material", "Size, insulation, colour"), TableColumn("origin", "From which loom"),
           TableColumn("of", "Of"), TableColumn("from", "From"), TableColumn("to", "To"),
@@ -57,9 +51,6 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends",
                     note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
                          "minute.")
-    if facts.longer:
-        yield Table("longer", _LONGER, tuple(_longer(each) for each in facts.longer), "Wires of the looms made longer",
-                    group="material", note=BASIS)
     if there:
         yield Table("not_cut", _THERE, tuple(
             (piece.number, piece.label, wire_item(piece), str(piece.segment.origin),
@@ -81,13 +72,6 @@ def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
         verdict_words(assessment, piece.owner), ""
 
 
-def _longer(each: LongerWire) -> tuple[Cell, ...]:
-    back = each.extension.cut_back
-    return each.at.words, each.pin.function, f"{each.size}, {each.colour}", each.cut.cut_m * 1000.0, \
-        each.cut.over_mm, writing.NONE if back is None else float(back) * 1000.0, \
-        None if each.extension.method is None else each.extension.method.replace("_", " "), each.extension.sleeve, ""
-
-
 def _ends(piece: Piece) -> tuple[Cell, ...]:
     force = None if piece.area_mm2 is None else pull_out(piece.area_mm2)
     return piece.number, piece.label, piece.start.words, _terminal(piece.start), piece.end.words, \
@@ -100,10 +84,12 @@ def _terminal(end: EndPoint) -> Cell:
 
 
 def _joints(piece: Piece) -> Cell:
-    """The joints in a wire: how, and how far from its start."""
-    return "; ".join(f"{joint.method or 'method not stated'} at " + (
+    """The joints in a wire: how, and how far from its start; how far a wire of a loom is cut back for its joint."""
+    back = [f"cut back {writing.bare(metres * 1000.0, 'mm', 'stated')} mm at {splice}"
+            for splice, metres in (() if piece.draft is None else piece.draft.cut_back)]
+    return "; ".join([*back, *(f"{joint.method or 'method not stated'} at " + (
         writing.UNKNOWN if joint.place is None else f"{writing.bare(float(joint.place) * 1000.0, 'mm', 'stated')} mm")
-        for joint in piece.joints) or writing.NONE
+        for joint in piece.joints)]) or writing.NONE
 
 
 SHEET = Sheet("cut-list", "Cut list", 40, "every wire: length, strip, terminals, from and to, in the order of cutting",

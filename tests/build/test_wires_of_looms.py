@@ -1,0 +1,128 @@
+"""Laws of wires that are in no circuit: entered at their pins, they are cut, labelled, bought and joined as any other.
+The figures are invented; what is tested is what becomes of them."""
+
+from __future__ import annotations
+
+import copy
+import itertools
+import math
+from typing import Any
+
+import pytest
+
+from fuseplan.build.buying import wire_item
+from fuseplan.build.facts import BuildFacts, build_facts
+from fuseplan.build.marks import wire_labels
+from fuseplan.checks.assessment import assess
+from tests.plans import plan_of
+
+DATA: dict[str, Any] = {
+    "fuseplan": 1,
+    "run": {"trunk": {"from": "bulkhead", "to": "column", "length": "1 m", "sleeve": "corrugated tube"},
+            "drop": {"from": "column", "to": "dash", "length": "0.5 m"}},
+    "loom": {"car": {"kind": "chassis"}, "engine": {"kind": "donor"}},
+    "connector": {
+        "ecu": {"loom": "engine", "family": "round 20", "tab_size": "1.5 mm", "seal": "wire_seals", "pin": {
+            "1": {"function": "crankshaft sensor", "signal": "pulse", "size": "0.5 mm2", "colour": "GN", "fate": "new",
+                  "known": "measured", "other_end": {"connector": "dash", "pin": "A"}, "along": ["trunk", "drop"],
+                  "insulation": "xlpe125", "twisted_with": "2", "twists": 30},
+            "2": {"function": "sensor return", "signal": "sensor_return", "size": "0.5 mm2", "colour": "WH",
+                  "fate": "keep", "known": "measured", "other_end": {"connector": "dash", "pin": "B"},
+                  "length": "1.2 m"},
+            "3": {"function": "coolant temperature sensor", "signal": "signal", "size": "0.75 mm2", "colour": "BU",
+                  "fate": "extend", "known": "measured", "other_end": {"connector": "dash", "pin": "C"},
+                  "extension": {"length": "0.4 m", "cut_back": "80 mm", "method": "crimp", "sleeve": "heat-shrink",
+                                "along": ["drop"]}},
+            "4": {"function": "oil pressure lamp", "signal": "signal", "size": "0.5 mm2", "colour": "YE",
+                  "fate": "join", "known": "measured", "join_to": {"connector": "dash", "pin": "D"}},
+            "5": {"function": "spare output", "signal": "signal", "size": "0.5 mm2", "fate": "cut_and_insulate",
+                  "known": "measured"},
+        }},
+        "dash": {"loom": "car", "pin": {
+            "A": {"function": "crankshaft sensor", "fate": "keep"},
+            "B": {"function": "sensor return", "fate": "keep", "other_end": {"connector": "ecu", "pin": "2"}},
+            "C": {"fate": "keep"},
+            "D": {"function": "oil lamp", "signal": "signal", "size": "0.5 mm2", "colour": "BK", "fate": "keep",
+                  "known": "measured", "splice": "S1"},
+            "E": {"function": "oil lamp feed", "fate": "unknown", "size": "0.5 mm2"},
+        }},
+    },
+}
+
+
+def facts_with(**pins: dict[str, Any]) -> BuildFacts:
+    """Facts of the plan, with changed keys of pins of the control unit."""
+    data = copy.deepcopy(DATA)
+    for pin, values in pins.items():
+        data["connector"]["ecu"]["pin"][pin.removeprefix("pin")] |= values
+    return build_facts(assess(plan_of(data)))
+
+
+def test_each_wire_is_there_once_and_what_is_not_decided_is_not_built() -> None:
+    pieces = {piece.number: piece for piece in facts_with().pieces}
+    assert list(pieces) == ["ecu/1", "dash/B", "ecu/3", "ecu/4", "dash/D", "ecu/3-B"]
+    assert {number for number, piece in pieces.items() if piece.is_cut} == {"ecu/1", "ecu/3-B"}
+    assert {piece.segment.origin for piece in pieces.values()} == {"new", "donor", "existing"}
+
+
+def test_its_number_stays_whichever_pin_is_entered_first() -> None:
+    data = copy.deepcopy(DATA)
+    data["connector"] = dict(reversed(data["connector"].items()))
+    turned = build_facts(assess(plan_of(data)))
+    assert {piece.number for piece in turned.pieces} == {piece.number for piece in facts_with().pieces}
+    assert {piece.number for piece in facts_with(pin2={"number": "W7"}).pieces} == {
+        "ecu/1", "W7", "ecu/3", "ecu/4", "dash/D", "ecu/3-B"}
+
+
+def test_a_new_wire_is_cut_labelled_bought_and_laid_like_that_of_a_circuit() -> None:
+    facts = facts_with()
+    piece = next(each for each in facts.pieces if each.number == "ecu/1")
+    assert piece.path_m == pytest.approx(1.65)  # runs and a tenth
+    assert piece.cut_m is not None
+    assert [label.lines[-1] for label in wire_labels(piece)] == ["to dash pin A", "to ecu pin 1"]
+    assert {line.item for line in facts.buying if "ecu/1" in line.used} == {
+        wire_item(piece), "terminal 1.5 mm of round 20, with wire seal, for 0.5 mm² wire",
+        "terminals the plan does not name"}
+    assert {bundle.id for bundle in facts.bundles if piece in bundle.pieces} == {"trunk", "drop"}
+    assert {place.name for place in facts.layout.places for end in place.ends if end.piece is piece} == {
+        "bulkhead", "dash"}
+    assert [(line.connector, line.pin) for line in facts.pins for each, _ in line.ends if each is piece] == [
+        ("ecu", "1"), ("dash", "A")]
+    asked = next(point.words for point in facts.open_points if point.subject == "wire ecu/1")
+    assert "terminal at 'dash pin A" in asked
+
+
+def test_a_wire_of_a_twisted_pair_is_cut_longer_the_more_it_is_twisted() -> None:
+    cut = []
+    for twists in (1, 30, 100):
+        piece = next(each for each in facts_with(pin1={"twists": twists}).pieces if each.number == "ecu/1")
+        assert piece.cut_m is not None
+        assert piece.path_m is not None
+        assert piece.outside_mm is not None
+        helix = math.hypot(1.0, math.pi * piece.outside_mm / 1000.0 * twists)
+        assert 0.0 <= piece.cut_m - piece.path_m * helix - 4 * 0.015 <= 0.01 + 1e-9
+        cut.append(piece.cut_m)
+    assert all(one <= other for one, other in itertools.pairwise(cut))
+    assert cut[0] < cut[-1]
+
+
+def test_a_wire_made_longer_is_found_joined_and_added() -> None:
+    facts = facts_with()
+    found, added = (next(each for each in facts.pieces if each.number == number) for number in ("ecu/3", "ecu/3-B"))
+    assert (found.start.splice, added.start.splice, added.end.pin) == ("ecu-3", "ecu-3", "3")
+    assert found.draft is not None
+    assert found.draft.cut_back == (("ecu-3", 0.08),)
+    assert added.path_m == pytest.approx(0.4)
+    joint = next(line for line in facts.splices if line.name == "ecu-3")
+    assert ({piece.number for piece in joint.pieces}, joint.method, joint.sleeve, joint.barrel_mm2) == (
+        {"ecu/3", "ecu/3-B"}, "crimp", "heat-shrink", 1.5)
+    assert not joint.is_there
+
+
+def test_a_join_of_two_looms_is_a_joint_to_make_and_a_splice_as_found_is_none() -> None:
+    lines = {line.name: line for line in facts_with().splices}
+    assert {piece.number for piece in lines["ecu-4 to dash-D"].pieces} == {"ecu/4", "dash/D"}
+    assert not lines["ecu-4 to dash-D"].is_there
+    assert lines["S1"].is_there
+    assert {line.item for line in facts_with().buying if line.group == "Joints"} == {
+        "joint, method: crimp, for 1.5 mm²", "joint, method: not stated, for 1 mm²"}
