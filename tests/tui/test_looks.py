@@ -54,6 +54,7 @@ async def rest(pilot: Pilot[Any]) -> None:
     seen: list[str] = []
     for _ in range(400):
         await pilot.pause(0.03)
+        await pilot.app.workers.wait_for_complete()
         screen = pilot.app.screen
         seen.append("\n".join("".join(part.text for part in strip) for strip in screen._compositor.render_strips()))
         curves = [each for each in screen.query(Curves) if screen.region.intersection(each.region).height > 3]
