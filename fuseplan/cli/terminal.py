@@ -5,8 +5,6 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-import secrets
-import shutil
 import sys
 from collections.abc import Callable, Iterator
 from typing import TextIO
@@ -19,7 +17,7 @@ WIDEST = 160
 """A paragraph wider than this is hard to read."""
 NARROWEST = 40
 
-_OURS = f"\x1b{secrets.token_hex(8)}"
+_OURS = f"\x1b{os.urandom(8).hex()}"
 """Stands for the escape character in our own colours until the text is cleaned; no plan can know it."""
 _COLOURS = {"danger": "[1;31m", "warning": "[1;33m", "advice": "[36m", "measure": "[35m", "heading": "[1m",
             "ok": "[32m", "fails": "[1;31m", "unknown": "[1;33m"}
@@ -53,6 +51,8 @@ def room() -> int:
     """Columns to write in: the terminal's, or `PIPED_WIDTH` where there is none."""
     if not is_terminal():
         return PIPED_WIDTH
+    import shutil
+
     return max(NARROWEST, min(shutil.get_terminal_size((PIPED_WIDTH, 24)).columns, WIDEST))
 
 

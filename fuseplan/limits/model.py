@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Annotated, Any, Literal, NamedTuple
 
 import numpy as np
@@ -233,11 +233,13 @@ def _sentence(where: str, error: Any) -> str:
     return f"{where}: '{place}': {str(error['msg']).removeprefix('Value error, ')}"
 
 
+DATA = Path(__file__).parent / "data"
+
+
 @lru_cache(maxsize=1)
 def names() -> tuple[str, ...]:
     """Names of the sets of limits shipped, the default first."""
-    found = sorted(entry.name[:-5] for entry in (files("fuseplan.limits") / "data").iterdir()
-                   if entry.name.endswith(".toml"))
+    found = sorted(file.stem for file in DATA.glob("*.toml"))
     return tuple(sorted(found, key=lambda name: name != "road"))
 
 
@@ -252,5 +254,5 @@ def limit_set(name: str) -> LimitSet:
     """
     if name not in names():
         raise LimitsError(f"'{name}' is not a set of limits on file; accepted is {', '.join(names())}")
-    text = (files("fuseplan.limits") / "data" / f"{name}.toml").read_text(encoding="utf-8")
+    text = (DATA / f"{name}.toml").read_text(encoding="utf-8")
     return parse(text, f"limits {name}")

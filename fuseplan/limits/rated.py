@@ -25,7 +25,7 @@ HOTTEST_LAW_C = 30.0
 class Part(BaseModel):
     """Base of the parts of a set of limits: frozen, unknown keys refused, no infinities."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
 
 def one_of(known: tuple[str, ...], what: str) -> AfterValidator:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Literal
 
 from fuseplan.plan.mating import normal
@@ -59,7 +59,7 @@ class Function:
 @cache
 def functions() -> dict[str, Function]:
     """All functions on file by id, in the order of the file."""
-    text = resources.files("fuseplan.looms").joinpath("functions.toml").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("functions.toml").read_text(encoding="utf-8")
     found = {}
     for row in tomllib.loads(text)["function"]:
         each = Function(**{**row, "also": tuple(row.get("also", ()))})

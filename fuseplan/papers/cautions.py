@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from fuseplan.records import dataclass
@@ -23,7 +23,7 @@ class Caution:
 
 @lru_cache(maxsize=1)
 def _data() -> dict[str, Any]:
-    return tomllib.loads((files("fuseplan.papers") / "cautions.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(Path(__file__).with_name("cautions.toml").read_text(encoding="utf-8"))
 
 
 @lru_cache(maxsize=1)

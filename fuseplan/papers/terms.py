@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.records import dataclass
@@ -23,7 +23,7 @@ class Term:
 @lru_cache(maxsize=1)
 def terms() -> tuple[Term, ...]:
     """All words, in the order of the file."""
-    data = tomllib.loads((files("fuseplan.papers") / "terms.toml").read_text(encoding="utf-8"))
+    data = tomllib.loads(Path(__file__).with_name("terms.toml").read_text(encoding="utf-8"))
     return tuple(Term(each["word"], each["meaning"], each["source"], tuple(each.get("also", ())))
                  for each in data["term"])
 

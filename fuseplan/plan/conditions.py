@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
 
 from fuseplan.plan.model import Condition, Plan
@@ -15,7 +15,7 @@ from fuseplan.plan.words import WHEN_ALWAYS
 @lru_cache(maxsize=1)
 def built_in() -> Mapping[str, Condition]:
     """The built-in conditions by id, in the order they are shown."""
-    text = (files("fuseplan.plan") / "conditions.toml").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("conditions.toml").read_text(encoding="utf-8")
     return MappingProxyType({key: Condition.model_validate(value) for key, value in tomllib.loads(text).items()})
 
 

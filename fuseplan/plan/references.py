@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any
@@ -106,6 +105,8 @@ _MOST_COMPARED = 1000
 
 def accepted(word: object, known: Iterable[str], short: int = 8) -> str:
     """What would be accepted instead of a word: the nearest known one, or all of them when they are few."""
+    import difflib
+
     names = [str(name) for name in known]
     compared = names
     if len(names) > _MOST_COMPARED:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import re
 from functools import cache, lru_cache
-from importlib import resources
+from pathlib import Path
 from typing import TYPE_CHECKING, cast, get_args
 
 from fuseplan.plan.words import CircuitRole, DropClass, State
@@ -56,7 +56,7 @@ class Role:
 @cache
 def roles() -> dict[CircuitRole, Role]:
     """All roles by their word, in the order in which they are tried on a name."""
-    text = resources.files("fuseplan.plan").joinpath("roles.csv").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("roles.csv").read_text(encoding="utf-8")
     lines = [line for line in text.splitlines() if not line.startswith("#")]
     return {each.word: each for each in map(_role, csv.DictReader(lines))}
 

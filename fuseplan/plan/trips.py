@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
 
 from fuseplan.plan.model import Plan, Trip
@@ -14,7 +14,7 @@ from fuseplan.plan.model import Plan, Trip
 @lru_cache(maxsize=1)
 def built_in_trips() -> Mapping[str, Trip]:
     """The built-in trips by id, in the order they are shown."""
-    text = (files("fuseplan.plan") / "trips.toml").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("trips.toml").read_text(encoding="utf-8")
     return MappingProxyType({key: Trip.model_validate(value) for key, value in tomllib.loads(text).items()})
 
 

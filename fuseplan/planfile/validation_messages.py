@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import difflib
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import UnionType
@@ -139,6 +138,8 @@ def _sentence(detail: ErrorDetails, root: type[BaseModel], prefix: Path, data: o
 def _suggested(key: object, table: object, model: type[BaseModel]) -> str:
     """What would be accepted instead of an unknown key: the nearest that is free and takes its value, else the nearest
     that is free with what it takes, else all that are free."""
+    import difflib
+
     held: dict[str, Any] = table if isinstance(table, dict) else {}
     free = [known for known in keys_of(model) if known not in held]
     for known in difflib.get_close_matches(str(key)[:80], keys_of(model), n=1):

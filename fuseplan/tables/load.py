@@ -20,7 +20,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable
 from functools import cache, cached_property
-from importlib import resources
+from pathlib import Path
 from typing import Generic, TypeVar
 
 import numpy as np
@@ -33,6 +33,7 @@ Cell = float | str | None
 Floats = NDArray[np.float64]
 T_co = TypeVar("T_co", covariant=True)
 
+DATA = Path(__file__).parent / "data"
 HEAD_KEYS = ("title", "source", "place", "how", "covers", "between_rows")
 HOWS = ("read", "second-hand", "memory", "derived", "by row")
 BETWEEN_ROWS = ("nothing", "linear", "log-log", "next row up", "next row down")
@@ -186,9 +187,8 @@ def parse(name: str, text: str) -> Table:
 @cache
 def table(name: str) -> Table:
     """The packaged table of that name, read on first use. Raises TableError when there is none."""
-    file = resources.files("fuseplan.tables").joinpath("data", f"{name}.csv")
     try:
-        text = file.read_text(encoding="utf-8")
+        text = (DATA / f"{name}.csv").read_text(encoding="utf-8")
     except FileNotFoundError:
         raise TableError(f"there is no table '{name}'; the tables on file are {', '.join(names())}") from None
     return parse(name, text)
@@ -196,8 +196,7 @@ def table(name: str) -> Table:
 
 def names() -> tuple[str, ...]:
     """Names of all packaged tables, in alphabetical order."""
-    folder = resources.files("fuseplan.tables").joinpath("data")
-    return tuple(sorted(item.name[:-4] for item in folder.iterdir() if item.name.endswith(".csv")))
+    return tuple(sorted(file.stem for file in DATA.glob("*.csv")))
 
 
 def row_source(source_table: Table, row: dict[str, Cell]) -> Source:

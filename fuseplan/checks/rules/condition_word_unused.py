@@ -6,7 +6,6 @@ leaves the load off without a sign, and the balance of that condition looks bett
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
@@ -47,6 +46,8 @@ def _quoted(words: list[str]) -> str:
 
 
 def _nearest(unknown: list[str], known: set[str]) -> str:
+    import difflib
+
     near = [each for word in unknown for each in difflib.get_close_matches(word, sorted(known), 1)]
     return f" (the nearest known: {_quoted(list(dict.fromkeys(near)))})" if near else ""
 
