@@ -99,11 +99,11 @@ def test_memory_that_runs_out_is_said(small):
 WHILE_LOADING = """
 import os, signal, sys
 class Loading:
-    left = int(sys.argv.pop(1))
+    left, told = int(sys.argv.pop(1)), getattr(signal, sys.argv.pop(1))
     def find_spec(self, name, path=None, target=None):
         Loading.left -= 1
         if Loading.left == 0:
-            os.kill(os.getpid(), getattr(signal, sys.argv.pop(1)))
+            os.kill(os.getpid(), Loading.told)
         return None
 from fuseplan.cli.main import main
 sys.meta_path.insert(0, Loading())
