@@ -56,7 +56,7 @@ def _loads(model: BenchModel, name: str) -> Expected:
     for load in circuit.load:
         if load.kind == "electronic" or load.kind is None:
             return Expected(None, low=0.5, words="any, not 0")
-        span = _span(load, system_v)
+        span = load_span(load, system_v)
         if span is None:
             return unknown(f"the plan does not say: current of '{load.name or 'a load'}'")
         usual, least, most = usual + 1.0 / span[0], least + 1.0 / span[2], most + 1.0 / span[1]
@@ -68,7 +68,7 @@ TOLERANCE = 0.2
 practice, no source."""
 
 
-def _span(load: Load, system_v: float) -> tuple[float, float, float] | None:
+def load_span(load: Load, system_v: float) -> tuple[float, float, float] | None:
     """Cold resistance of a load: as expected, its least and its most [ohm]; None where its current is not known."""
     current, at = nominal(load, system_v)
     if math.isnan(current) or current <= 0:

@@ -31,7 +31,8 @@ LEAST_SHOWN = 0.02
 WORTH_BITS = 0.02
 """A reading that tells less is not worth taking."""
 EFFORT = {"contact_mv": 1.5, "wire_mv": 1.3, "earth_mv": 1.1, "coil_v": 1.3, "coil_current": 2.0, "cold_ohm": 2.0,
-          "plus_to_earth_ohm": 2.0, "wire_ohm": 2.0, "return_ohm": 2.0, "off_v": 1.0, "strap_mv": 1.2}
+          "plus_to_earth_ohm": 2.0, "wire_ohm": 2.0, "return_ohm": 2.0, "off_v": 1.0, "strap_mv": 1.2, "bulb_v": 1.6,
+          "own_wire_mv": 1.3, "own_earth_mv": 1.3}
 """How much trouble a reading is, over volts at an open connector. Judgement."""
 
 

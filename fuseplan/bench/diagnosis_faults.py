@@ -88,7 +88,7 @@ def faults_of(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[
     """The faults of a circuit, of its feeds and earth points included, and those it may share with other circuits."""
     yield from _of_battery()
     for element in elements_of(model, circuit):
-        yield from _of_element(model, element)
+        yield from _of_element(model, element, circuit)
     if circuit == SUPPLY:
         yield from _of_alternator()
         return
@@ -117,7 +117,7 @@ def elements_of(model: CarModel, circuit: str) -> list[Element]:
             or (element.kind == "earth" and element.subject in earths)]
 
 
-def _of_element(model: CarModel, element: Element) -> Iterator[Fault]:
+def _of_element(model: CarModel, element: Element, circuit: str) -> Iterator[Fault]:
     plan, node = model.results.plan, model.node_of[element]
     words = element_words(plan, element)
     own = (str(element.load),) if element.what.startswith("own") else ()
@@ -129,8 +129,17 @@ def _of_element(model: CarModel, element: Element) -> Iterator[Fault]:
     yield Fault("resistance", place, f"extra resistance in {words}", PRIOR[element.what],
                 np.geomspace(LEAST_OHM, MOST_OHM, STEPS_OHM), add, searched=True)
     blown = element.what == "fuse"
+    # A bulb in the fuse's place stands in for the fuse and for nothing else.
+    bridged = circuit == SUPPLY or (blown and (element.kind, element.subject) == ("circuit", circuit)) or (
+        element.what.startswith("own") and len(plan.circuit[circuit].load) > 1)
     yield Fault("open", place, f"{words} is blown or missing" if blown else f"open: {words}",
-                PRIOR["blown" if blown else "open"], ONE, cut(model, Spot(element.returns, node)))
+                PRIOR["blown" if blown else "open"], ONE, cut(model, Spot(element.returns, node)),
+                shown={} if bridged else {bulb(circuit): 0.0})
+
+
+def bulb(circuit: str) -> str:
+    """Where a bulb stands in for the fuse of a circuit."""
+    return joined(("circuit", circuit, "bulb_v"))
 
 
 def cut(model: CarModel, spot: Spot, and_then: Put = _nothing) -> Put:
@@ -215,11 +224,11 @@ def _of_shorts(model: CarModel, circuit: str) -> Iterator[Fault]:
     at = [joined(("circuit", circuit, what)) for what in ("cold_ohm", "plus_to_earth_ohm")]
     yield Fault("short_to_earth", joined(("circuit", circuit, "wire")),
                 f"'{title}': supply wire shorted to earth, fuse blown", PRIOR["short"], ONE, blown,
-                shown=dict.fromkeys(at, DIAGNOSED_SHORT_OHM))
+                shown={**dict.fromkeys(at, DIAGNOSED_SHORT_OHM), bulb(circuit): LIVE})
     yield Fault("short_across_load", joined(("circuit", circuit, "load")),
                 f"'{title}': {'one of its loads' if many else 'its load'} shorted inside, fuse blown"
                 f"{': unplug them one at a time' if many else ''}", PRIOR["short"], ONE, blown,
-                shown={at[0]: DIAGNOSED_SHORT_OHM})
+                shown={at[0]: DIAGNOSED_SHORT_OHM, bulb(circuit): LIVE})
 
 
 def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
@@ -235,17 +244,18 @@ def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
 
     place = joined(("circuit", circuit, "relay"))
     coil_v, socket_v, off_v = (joined(("circuit", circuit, what)) for what in ("coil_v", "socket_v", "off_v"))
-    open_contact = Spot(False, contact)
+    open_contact, dark = Spot(False, contact), {bulb(circuit): 0.0}
     yield Fault("coil_open", place, f"'{title}': relay does not pull: its coil is open", PRIOR["relay"], ONE,
-                cut(model, open_contact, off))
+                cut(model, open_contact, off), shown=dark)
     yield Fault("coil_not_driven", place, f"'{title}': relay does not pull: its coil gets no volts (driver, switch or "
-                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off), shown={coil_v: 0.0, socket_v: 0.0})
+                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off),
+                shown={coil_v: 0.0, socket_v: 0.0, **dark})
     yield Fault("contact_87a", place, f"'{title}': contact 87a used for 87: on when it should be off, and "
-                "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={off_v: LIVE})
+                "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={off_v: LIVE, **dark})
     if relay.suppression == "diode":
         yield Fault("diode_reversed", place, f"'{title}': diode across the relay coil the wrong way round: its fuse "
                     "blows or its driver trips", PRIOR["swapped"], ONE, cut(model, open_contact, off),
-                    shown={coil_v: 0.0, socket_v: LIVE})
+                    shown={coil_v: 0.0, socket_v: LIVE, **dark})
     if relay.coil_feed != plan.circuit[circuit].feed:
         yield Fault("feeds_swapped", place, f"'{title}': feeds of relay coil and contact swapped", PRIOR["swapped"],
                     ONE, _nothing, refed=True)
@@ -260,8 +270,10 @@ def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iter
     for other in others:
         name = plan.circuit[other].name or other
         place = joined(("circuit", circuit, "and", other))
+        # Each is read while it is off and the other is on, which then feeds it.
+        each_other = {joined(("circuit", each, "off_v")): LIVE for each in (circuit, other)}
         yield Fault("wires_swapped", place, f"wires or pins of '{title}' and '{name}' swapped", PRIOR["swapped"], ONE,
-                    _nothing, swapped=other)
+                    _nothing, swapped=other, shown=each_other)
         left = left_on_dead_wire_v(results, circuit, other)
         if left is not None:
             yield Fault("sneak_path", place, f"'{title}' gets current through the load of '{name}' while it is off: "

@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 
 OHMS = ("cold_ohm", "plus_to_earth_ohm", "wire_ohm", "return_ohm")
 """What is read with the battery disconnected."""
-OUTSIDE = (*OHMS, "off_v", "ripple_mv")
+OUTSIDE = (*OHMS, "off_v", "bulb_v", "ripple_mv")
 """What the network in a condition does not tell."""
 OPEN_OHM = 2e7
 """What an ohmmeter shows at most; more is open."""
@@ -87,6 +87,8 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
                                                           DEAD_V**2 + (SNEAK_SHARE * (shown or 0.0))**2)
     if shown == LIVE:
         return live_v, LIVE_V**2
+    if point.what == "bulb_v" and shown is None:
+        return _bulb_in_series(assessment, point, fault, live_v)
     if point.what == "ripple_mv":
         return (RIPPLE_V if shown is None else shown), RIPPLE_V**2 + (0.4 * (shown or 0.0))**2
     if point.unit != "ohm":
@@ -96,6 +98,16 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
     usual, spread = _in_good_order(assessment, point)
     added = np.zeros(len(size)) if circuit is None else _ohms_added(fault, point, size, circuit)
     return np.log(np.minimum(usual + added, OPEN_OHM) + BARE_OHM), spread**2
+
+
+def _bulb_in_series(assessment: Assessment, point: Point, fault: Fault, live_v: float) -> tuple[float, float]:
+    """What a bulb in the fuse's place has with the loads behind it, and its variance: with less behind it than planned,
+    anything less."""
+    found = expected(assessment, point, "alone")
+    low, high = found.low or 0.0, live_v if found.high is None else found.high
+    if fault.kind != "healthy" and not fault.place.endswith(".fuse"):
+        low = 0.0
+    return 0.5 * (low + high), (UNIFORM * 0.5 * (high - low))**2 + DEAD_V**2
 
 
 def _in_good_order(assessment: Assessment, point: Point) -> tuple[float, float]:

@@ -70,7 +70,9 @@ def quantity_of(model: CarModel, point: Point, setting: int) -> Quantity | None:
         "feed_v": lambda: volts(feed), "load_v": lambda: volts(plus, minus), "supply_mv": lambda: volts(feed, plus),
         "return_mv": lambda: volts(minus), "earth_mv": lambda: volts(minus, earth),
         "earth_point_mv": lambda: volts(earth),
-        "wire_mv": lambda: volts(Spot(False, int(supply.tree.parent[chain["wire"]])), plus)}
+        "wire_mv": lambda: volts(Spot(False, int(supply.tree.parent[chain["wire"]])), plus),
+        "own_wire_mv": lambda: volts(Spot(False, int(supply.tree.parent[plus.node])), plus),
+        "own_earth_mv": lambda: volts(minus, Spot(True, int(back.tree.parent[minus.node])))}
     return found[point.what]() if point.what in found else None
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fuseplan.bench.diagnosis import diagnose, why_not
-from fuseplan.bench.diagnosis_points import near
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
+from fuseplan.bench.diagnosis_wirings import tells_of
 from fuseplan.bench.drain_hunt import DRAIN, drain_hunt
 from fuseplan.bench.readings import TakenReading, readings_of
 from fuseplan.checks.assessment import Assessment
@@ -21,8 +21,9 @@ def taken_of(assessment: Assessment, circuit: str) -> list[Taken]:
     """
     readings, _ = readings_of(assessment)
     return [Taken(each.point, each.condition, each.value, each.instrument)
-            for each, of in _owned(readings) if near(assessment.plan, circuit, each.point)
-            and (each.condition != "alone" or of == circuit) and not _of_drain(assessment, each)]
+            for each, of in _owned(readings) if tells_of(assessment.plan, circuit, each.point)
+            and (each.condition != "alone" or of == circuit or each.point.what == "off_v")
+            and not _of_drain(assessment, each)]
 
 
 def _of_drain(assessment: Assessment, reading: TakenReading) -> bool:
@@ -36,7 +37,7 @@ def _owned(readings: Iterable[TakenReading]) -> list[tuple[TakenReading, str]]:
     """Each reading with the circuit it was taken at."""
     found, circuit = [], ""
     for each in readings:
-        if each.point.kind == "circuit":
+        if each.point.kind == "circuit" and each.point.what != "off_v":
             circuit = each.point.subject
         found.append((each, circuit))
     return found

@@ -96,7 +96,20 @@ def solved(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quan
         found = _solve(model, settings, cases, moves, quantities, part)
         values[part] = found[..., 0]
         slopes[part] = found[..., 1:] - found[..., :1]
+    _other_way(model, settings, cases, moves, quantities, values, slopes)
     return values, slopes
+
+
+def _other_way(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quantities: Sequence[Quantity],
+               values: Floats, slopes: Floats) -> None:
+    """Fill in slopes where a car has a state, but none with an unknown moved: a supply close to what its loads of
+    constant power can live on. The unknown is moved the other way; where that has no state either, not at all."""
+    solved = np.asarray(np.isfinite(values).all(axis=1))
+    lost = np.asarray(solved[:, None] & ~np.isfinite(slopes).all(axis=1))
+    for number in np.flatnonzero(lost.any(axis=1)).tolist():
+        found = _solve(model, settings, cases, moves.reversed, quantities, slice(number, number + 1))[0]
+        turned = np.nan_to_num(found[..., :1] - found[..., 1:])
+        slopes[number][:, lost[number]] = turned[:, lost[number]]
 
 
 def _solve(model: CarModel, settings: Settings, cases: Cases, moves: Moves, quantities: Sequence[Quantity],

@@ -12,11 +12,11 @@ from numpy.typing import NDArray
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, judged
 from fuseplan.bench.diagnosis_faults import faults_of, healthy
 from fuseplan.bench.diagnosis_meters import compared, is_outside, is_rest, meter_error, shown_outside
-from fuseplan.bench.diagnosis_points import SUPPLY, near
+from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Taken
 from fuseplan.bench.diagnosis_solve import Cases, solved
 from fuseplan.bench.diagnosis_unknowns import SPREAD, Settings
-from fuseplan.bench.diagnosis_wirings import Wiring, neighbours, wiring_of
+from fuseplan.bench.diagnosis_wirings import Wiring, neighbours, tells_of, wiring_of
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
@@ -61,9 +61,12 @@ class Trial:
     def __init__(self, assessment: Assessment, circuit: str, readings: Sequence[Taken]) -> None:
         self.assessment, self.circuit = assessment, circuit
         bench = bench_model(assessment)
+        self.others = [] if circuit == SUPPLY else [
+            each for each in neighbours(assessment.plan, circuit) if each in bench.static]
+        """Circuits whose wires may be swapped or joined with this one's."""
         network, source = bench.chosen
         latest = {(each.point.address, each.condition): each for each in readings
-                  if near(assessment.plan, circuit, each.point)}
+                  if tells_of(assessment.plan, circuit, each.point)}
         asked = list(dict.fromkeys([*usual_conditions(assessment, circuit), *(condition for _, condition in latest)]))
         rows = {name: row for name in asked if (row := bench.row(name, circuit)) is not None}
         self.settings = Settings(network, source, np.array(list(rows.values()), dtype=np.int64))
@@ -90,7 +93,7 @@ class Trial:
         """Everything that can be read, what was read first."""
         ways = [(each.point, each.condition) for each in self.latest.values()]
         for point in points(self.assessment).values():
-            if near(self.assessment.plan, self.circuit, point):
+            if tells_of(self.assessment.plan, self.circuit, point):
                 ways += [(point, name) for name in (["unpowered"] if point.unit == "ohm" else [*self.setting, *(
                     ["rested"] if is_rest(point, "rested") else [])])]
         for point, condition in dict.fromkeys(ways):
@@ -111,10 +114,7 @@ class Trial:
 
     def _prepare(self) -> None:
         """The faults, the wirings they ask for, the readings as they are compared."""
-        tested = bench_model(self.assessment).static
-        others = [] if self.circuit == SUPPLY else [
-            each for each in neighbours(self.assessment.plan, self.circuit) if each in tested]
-        self.faults = [healthy(), *faults_of(self.planned.model, self.circuit, others)]
+        self.faults = [healthy(), *faults_of(self.planned.model, self.circuit, self.others)]
         for fault in self.faults:
             key = (fault.swapped, fault.refed)
             if key not in self.wirings:
@@ -159,7 +159,7 @@ class Trial:
             if each.searched:
                 rows, log = np.flatnonzero(fault == number), np.log(each.sizes)
                 step[rows] = KERNEL * (log[1] - log[0])
-                of_size[rows] = np.gradient(mean[rows], log, axis=0) * step[rows, None]
+                of_size[rows] = _rise(mean[rows], log) * step[rows, None]
         return Hypotheses(fault, size, np.log(prior), mean, np.concatenate([slopes, of_size[..., None]], axis=2), own,
                           step, self._ends(fault))
 
@@ -264,3 +264,12 @@ class Trial:
         own[at] = MODEL_V**2 + (MODEL_SHARE * shown)**2
         cut_off = np.array([each is not None for each in cases.open_at], dtype=bool)
         own[np.ix_(rows[cut_off], told)] += FLOATING_V**2
+
+
+def _rise(mean: Floats, log: Floats) -> Floats:
+    """How readings (G, Q) rise with the logarithm of a size (G,): of what has a state alone."""
+    found = np.zeros(mean.shape)
+    solved = np.isfinite(mean).all(axis=1)
+    if solved.sum() > 1:
+        found[solved] = np.gradient(mean[solved], log[solved], axis=0)
+    return found

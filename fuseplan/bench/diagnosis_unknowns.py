@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -57,6 +59,11 @@ class Moves:
     """Which of them is the temperature of all wires (P,)."""
     source: Ints
     """`VOLTAGE` for that of battery and regulator, `OUTPUT` for that of the alternator, 0 for the others (P,)."""
+
+    @property
+    def reversed(self) -> Moves:
+        """All resistances and currents moved the other way; temperature and source as they are."""
+        return replace(self, supply_ohm=-self.supply_ohm, return_ohm=-self.return_ohm, factor=-self.factor)
 
     @property
     def none(self) -> Moves:

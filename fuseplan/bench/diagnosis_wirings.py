@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_network import CarModel, car_model
-from fuseplan.bench.diagnosis_points import quantity_of
+from fuseplan.bench.diagnosis_points import SUPPLY, near, quantity_of
 from fuseplan.bench.diagnosis_solve import Quantity
 from fuseplan.bench.diagnosis_unknowns import Moves, Settings, moves_of
 from fuseplan.bench.points import Point
@@ -93,6 +93,12 @@ def neighbours(plan: Plan, circuit: str) -> list[str]:
             found.append((-rank, name))
     order = {name: number for number, name in enumerate(plan.circuit)}
     return [name for _, name in sorted(found, key=lambda each: (each[0], order[each[1]]))[:NEIGHBOURS]]
+
+
+def tells_of(plan: Plan, circuit: str, point: Point) -> bool:
+    """Whether a point may tell something about a circuit: near it, or whether it feeds another one that is off."""
+    return near(plan, circuit, point) or (circuit != SUPPLY and point.kind == "circuit" and point.what == "off_v"
+                                          and point.subject in neighbours(plan, circuit))
 
 
 def _connectors(circuit: Circuit) -> set[str]:

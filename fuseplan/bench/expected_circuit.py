@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from fuseplan.bench import cold
+from fuseplan.bench import blown_fuse, cold
 from fuseplan.bench.expecting import (
     AS_WARM,
     DARK,
@@ -49,6 +49,8 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
         return Expected(0.0, high=0.05)
     if what == "lamp_v":
         return DARK
+    if what == "bulb_v":
+        return blown_fuse.bulb_volts(model, name)
     row = model.row(condition, name)
     if row is None:
         return unknown(f"'{condition}' is no condition of this circuit")
@@ -72,8 +74,9 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     return span(model, row, _figure(model, point, consumer))
 
 
-_OF_WAY = ("feed_v", "load_v", "supply_mv", "return_mv", "earth_mv", "earth_point_mv", "wire_mv")
-_OF_LOAD = ("load_current", "load_v", "supply_mv", "return_mv", "earth_mv", "wire_mv")
+_OF_WAY = ("feed_v", "load_v", "supply_mv", "return_mv", "earth_mv", "earth_point_mv", "wire_mv", "own_wire_mv",
+           "own_earth_mv")
+_OF_LOAD = ("load_current", "load_v", "supply_mv", "return_mv", "earth_mv", "wire_mv", "own_wire_mv", "own_earth_mv")
 
 
 def _on(model: BenchModel, row: int, circuit: str) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
@@ -111,7 +114,9 @@ def _figure(model: BenchModel, point: Point, consumer: int) -> Figure:
                                      - current(variant, row) * fuse_ohm - contact(variant, row))
     ends = {"feed_v": ((False, feed), None), "load_v": ((False, at), (True, back)),
             "supply_mv": ((False, feed), (False, at)), "return_mv": ((True, back), None),
-            "earth_mv": ((True, back), (True, earth)), "earth_point_mv": ((True, earth), None)}
+            "earth_mv": ((True, back), (True, earth)), "earth_point_mv": ((True, earth), None),
+            "own_wire_mv": ((False, int(network.supply.parent[at])), (False, at)),
+            "own_earth_mv": ((True, back), (True, int(network.returns.parent[back])))}
     return between(*ends[what])
 
 

@@ -65,6 +65,16 @@ _FUSE: dict[str, What] = {
     "holder_mv": What("drop across fuse and holder", "mV", "terminal of the wire into the holder",
                       "terminal of the wire out of the holder"),
 }
+_OWN_WIRE: dict[str, What] = {
+    "own_wire_mv": What("drop of its own supply wire", "mV", "end of the common wire", "{load}, supply pin"),
+}
+_OWN_EARTH: dict[str, What] = {
+    "own_earth_mv": What("drop of its own earth wire", "mV", "{load}, earth pin", "beginning of the common earth wire"),
+}
+_BLOWN: dict[str, What] = {
+    "bulb_v": What("volts across a 21 W bulb in the place of its blown fuse, circuit switched on", "V",
+                   "{fuse}, supply side", "{fuse}, load side"),
+}
 _CONTACT: dict[str, What] = {"contact_mv": What("drop across {contact}", "mV", "{contact}, supply side",
                                                 "{contact}, load side")}
 _COIL: dict[str, What] = {
@@ -184,18 +194,20 @@ def _circuit(plan: Plan, name: str, circuit: Circuit) -> Iterator[Point]:
         fuse = f"fuse {circuit.fuse.position}" if circuit.fuse.position else "its fuse"
     contact = "relay contact" if circuit.relay is not None else "switch" if circuit.switch is not None else fuse
     texts = {"feed": _feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact}
-    whats = {**_CIRCUIT, **_LOAD, **(_FUSE if circuit.fuse is not None else {}),
+    whats = {**_CIRCUIT, **({**_FUSE, **_BLOWN} if circuit.fuse is not None else {}),
              **(_COIL if circuit.relay is not None else {}), **(_CONTACT if contact != fuse else {})}
     title = circuit.name or name
     for number, load in enumerate(circuit.load):
         point = plan.earth.get(load.earth or circuit.earth or "")
         mine = {**texts, "load": load.name or f"load {number + 1}",
                 "earth": (point.name if point else None) or load.earth or circuit.earth or "its earth point"}
+        of_load = {**_LOAD, **(_OWN_WIRE if load.wire else {}),
+                   **(_OWN_EARTH if load.earth_wire and circuit.earth_wire and load.earth is None else {})}
         if number == 0:
-            yield from _of("circuit", name, title, whats, mine)
+            yield from _of("circuit", name, title, {**whats, **of_load}, mine)
         if len(circuit.load) > 1:
             alone = What("current of this load alone", "A", "round the wire of {load}, or the other loads unplugged")
-            own = {"load_current": alone, **(_LOAD if number else {})}
+            own = {"load_current": alone, **(of_load if number else {})}
             yield from _of("circuit", name, f"{title}, {mine['load']}", own, mine, number, ("load", str(number)))
 
 

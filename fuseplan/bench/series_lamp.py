@@ -34,9 +34,14 @@ class SeriesLamp:
 
     def current_a(self, voltage_v: float) -> float:
         """Current at a voltage across it [A]."""
+        return float(load_current(self.rated_a, voltage_v, self.rated_v, self.law[2]))
+
+    @property
+    def law(self) -> tuple[float, float, float]:
+        """Its rated current [A], the voltage that is stated at [V], and the power of the voltage it follows."""
         exponent = table("load_voltage_exponents").cited("kind", "lamp", "exponent")
         assert exponent is not None
-        return float(load_current(self.rated_a, voltage_v, self.rated_v, exponent.value))
+        return self.rated_a, self.rated_v, exponent.value
 
     @property
     def words(self) -> str:

@@ -90,7 +90,7 @@ def temperature_of(assessment: Assessment) -> float:
     return GARAGE_C if battery is None or battery.temperature is None else float(battery.temperature)
 
 
-_MAY_BE_LIVE = ("lamp_v", "off_v")
+_MAY_BE_LIVE = ("lamp_v", "off_v", "bulb_v")
 """Points that should show nothing and may show the whole supply: the meter is set to a range that shows it."""
 
 
@@ -129,5 +129,7 @@ def condition_words(assessment: Assessment, point: Point, condition: str) -> str
         state = bench_model(assessment).static.get(point.subject) if point.kind == "circuit" else None
         if point.kind == "feed":
             return "nothing on behind it"
+        if point.what == "off_v":
+            return f"{KEY[state]}, this circuit off, all others on" if state else "this circuit off, all others on"
         return f"{KEY[state]}, this circuit alone" if state else "this circuit alone"
     return title_of(assessment.plan, "condition", condition)

@@ -166,8 +166,7 @@ def _static(assessment: Assessment) -> Iterator[Entry]:
         yield from _taken(assessment, "alone", ("circuit", name, "coil_v"), ("circuit", name, "coil_current"),
                           required=False)
         if must_stop(name, circuit):
-            yield from _taken(assessment, "alone", ("circuit", name, "off_v"),
-                              note="circuit off, everything else on")
+            yield from _taken(assessment, "alone", ("circuit", name, "off_v"))
 
 
 def _cranking(assessment: Assessment) -> Iterator[Entry]:

@@ -19,7 +19,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
 from fuseplan.tables import fuses, relays
 from tests.judges.netlist import NEGATIVE, ROOT, TINY_OHM, Builder, Condition, fuse_drop_v
-from tests.judges.spice import solve
+from tests.judges.spice import COLLAPSING, solve
 
 BROKEN_OHM, METER_OHM = 1e9, 1e7
 COPPER = 0.00393
@@ -181,7 +181,12 @@ class FaultyCar(Builder):
         self._wrongly_wired(whole)
         if self.fault.kind not in ("resistance", "load_strong", "load_weak", "healthy"):
             # Behind a break no law but that of a resistance holds down to 0 V.
-            whole.loads = [(plus, minus, amps, volts, 1.0) for plus, minus, amps, volts, _ in whole.loads]
+            # A current that follows no voltage is stated at none.
+            whole.loads = [(plus, minus, amps, volts if power else self.system_v, 1.0)
+                           for plus, minus, amps, volts, power in whole.loads]
+        mine = {whole.load_nodes[self.circuit, index] for index in range(len(self.plan.circuit[self.circuit].load))}
+        whole.loads = [(plus, minus, amps, volts, COLLAPSING if power == -1.0 and (plus, minus) in mine else power)
+                       for plus, minus, amps, volts, power in whole.loads]
         nodes = {node for up, down, _ in parts for node in (up, down)} - {NEGATIVE}
         whole.resistors = [*parts, *((node, NEGATIVE, METER_OHM) for node in sorted(nodes))]
         return whole
@@ -195,9 +200,10 @@ class FaultyCar(Builder):
             whole.loads = [(ends.get(plus, plus), *rest) for plus, *rest in whole.loads]
             whole.load_nodes = {key: (ends.get(plus, plus), minus) for key, (plus, minus) in whole.load_nodes.items()}
             chain = [spot for (node, _), spot in self.spots.items() if node == theirs]
+            # One that is on by itself, too, feeds this one's load in turn; else its wire is dead.
             if not chain:
                 whole.resistors.append((theirs, NEGATIVE, METER_OHM))
-            else:
+            elif not self.partner_is_on:
                 number = whole.resistors.index(chain[0])
                 whole.resistors[number] = (*chain[0][:2], 100 * BROKEN_OHM)
         if self.fault.kind == "feeds_swapped":
@@ -211,6 +217,12 @@ class FaultyCar(Builder):
             number = whole.resistors.index((coil, NEGATIVE, self.coil_spot[1]))
             whole.resistors[number] = (feed, NEGATIVE, self.coil_spot[1])
             self.coil_spot = (feed, self.coil_spot[1])
+
+    @property
+    def partner_is_on(self) -> bool:
+        """Whether the circuit that wires are swapped with is always on."""
+        other = self.results.network.plan.circuit[self.fault.place.rpartition(".")[2]]
+        return any("always" in load.when for load in other.load)
 
     def _left_on_dead_wire(self, folder: Path) -> float:
         """What a live wire leaves on this circuit's dead one through the other circuit's first load."""
@@ -262,9 +274,10 @@ class FaultyCar(Builder):
         return self.rating.get((kind, name), 0.0) if found else 0.0
 
 
-def alone(assessment: Assessment, circuit: str, state: str, on: list[int], switched: str) -> Assessment:
+def alone(assessment: Assessment, circuit: str, state: str, on: list[int], switched: str, switched_on: list[int]
+          ) -> Assessment:
     """The assessment with its plan changed so that its condition `alone` has these loads of a circuit on, where that of
-    another is switched."""
+    another is switched; the loads of that one too if the first is always on, as then each feeds the other's."""
     from fuseplan.plan.model import Condition as PlanCondition
 
     plan = assessment.plan
@@ -272,7 +285,9 @@ def alone(assessment: Assessment, circuit: str, state: str, on: list[int], switc
     loads = tuple(load.model_copy(update={"when": ("alone_on",) if number in on else ("never_on",), "either": None})
                   for number, load in enumerate(whole.load))
     other = plan.circuit[switched]
-    off = tuple(load.model_copy(update={"when": ("never_on",), "either": None}) for load in other.load)
+    with_it = circuit != switched and any("always" in load.when for load in whole.load)
+    off = tuple(load.model_copy(update={"when": ("alone_on",) if with_it and number in switched_on else ("never_on",),
+                                        "either": None}) for number, load in enumerate(other.load))
     changed = plan.model_copy(update={
         "circuit": {**plan.circuit, switched: other.model_copy(update={"load": off}),
                     circuit: whole.model_copy(update={"load": loads})},
@@ -330,27 +345,80 @@ class Meters:
             if node is None:
                 return None
             return self._in_chain(node, point.what) if node != ROOT or point.what == "volts" else None
+        if point.what == "off_v":
+            return self._off_v(point.subject)
         plus, minus = car.netlist.load_nodes[point.subject, point.load]
         circuit = car.plan.circuit[point.subject]
         feed = car.netlist.feed_nodes.get(circuit.feed or "", ROOT)
         earth = car._earth(car.netlist, circuit.load[point.load].earth or circuit.earth)
+        if point.what in ("coil_v", "coil_current", "socket_v") and not hasattr(car, "coil_spot"):
+            # Its own load is not on: the other's is, on its switch. Its coil is driven all the same.
+            fed = volts[car.netlist.feed_nodes.get(circuit.relay.coil_feed if circuit.relay else "", ROOT)]
+            return fed / (1.0 if point.what != "coil_current" else 90.0)
         if point.what in ("coil_v", "coil_current", "socket_v"):
             if point.what == "socket_v" and car.fault.kind != "coil_not_driven":
                 return volts[car.coil_spot[0]]
             if car.fault.kind in NO_COIL and (point.what != "coil_v" or car.fault.kind != "coil_open"):
                 return 0.0
             return volts[car.coil_spot[0]] / (1.0 if point.what == "coil_v" else car.coil_spot[1])
-        if point.what == "off_v":
-            if car.fault.kind == "sneak_path":
-                return car.left_v
-            return volts[feed] if car.fault.kind in ("contact_87a", "contact_stuck") else 0.0
+        if point.what == "bulb_v":
+            return self._bulb_v(point.subject, volts[feed])
         if point.what == "load_current":
             return self._load_a(point.subject, point.load)
         before = car.spots[f"circuit:{point.subject}", "wire"][0]
         found = {"feed_v": volts[feed], "load_v": volts[plus] - volts[minus], "supply_mv": volts[feed] - volts[plus],
                  "return_mv": volts[minus], "earth_mv": volts[minus] - volts[earth], "earth_point_mv": volts[earth],
                  "wire_mv": volts[before] - volts[plus]}
+        if point.what == "own_wire_mv":
+            return volts[next(spot[0] for (end, _), spot in car.spots.items() if end == plus)] - volts[plus]
+        if point.what == "own_earth_mv":
+            return volts[minus] - volts[car.spots[minus, "return"][1]]
         return found[point.what] if point.what in found else self._in_chain(f"circuit:{point.subject}", point.what)
+
+    def _off_v(self, circuit: str) -> float:
+        """At the load of a circuit that is off, all others on."""
+        car = self.car
+        fed = car.volts[car.netlist.feed_nodes.get(car.plan.circuit[circuit].feed or "", ROOT)]
+        if car.fault.kind == "wires_swapped":
+            return fed if circuit in (car.circuit, car.fault.place.rpartition(".")[2]) else 0.0
+        if circuit != car.circuit:
+            return 0.0
+        if car.fault.kind == "sneak_path":
+            return car.left_v
+        return fed if car.fault.kind in ("contact_87a", "contact_stuck") else 0.0
+
+    def _bulb_v(self, circuit: str, fed_v: float) -> float:
+        """Across a bulb of 21 W in the fuse's place, by the lamp law, in series with what is behind it."""
+        from fuseplan.engine.load_figures import usual_inrush
+
+        car, system_v = self.car, self.car.system_v
+        amps_at = 21.0 / system_v
+        siemens, laws = 0.0, []
+        for index in sorted({index for name, index in car.switched_on if name == circuit}):
+            load, (amps, at_v) = car.plan.circuit[circuit].load[index], car._reference(circuit, index, 1)
+            if amps <= 0:
+                continue
+            if load.kind == "lamp":
+                laws.append((amps, at_v, 0.55))
+            elif load.kind == "electronic":
+                siemens += 10.0 ** self.rng.uniform(-2.5, -0.3)
+            else:
+                # A motor may turn or stand still behind the bulb.
+                siemens += amps / at_v * self.rng.uniform(1.0, usual_inrush(load.kind or "resistive")[0])
+        wire, back = self._ways(circuit)
+        parts = {what: spot[2] for (node, what), spot in car.spots.items() if node == f"circuit:{circuit}"}
+        resistance = wire + back + parts.get("holder", 0.0) + (
+            parts["contact"] if car.plan.circuit[circuit].relay is not None else 0.0)
+        if car.fault.kind in BLOWN:
+            siemens += 1.0 / (0.05 + 0.1 * self.rng.random())
+        low, high = 0.0, fed_v
+        for _ in range(60):
+            bulb = 0.5 * (low + high)
+            through = amps_at * (bulb / system_v)**0.55
+            across = max(fed_v - bulb - through * resistance, 0.0)
+            drawn = across * siemens + sum(amps * (across / at_v)**power for amps, at_v, power in laws)
+            low, high = (low, bulb) if through > drawn else (bulb, high)
+        return bulb
 
     def _in_chain(self, node: str, what: str) -> float | None:
         car, volts = self.car, self.car.volts
@@ -376,7 +444,9 @@ class Meters:
         number = car.first_load + car.switched_on.index((circuit, index))
         plus, minus, amps, at, power = car.netlist.loads[number]
         ratio = max(car.volts[plus] - car.volts[minus], 0.0) / at
-        return amps / max(ratio, 0.5) if power == -1.0 else amps * ratio**power
+        if power == COLLAPSING:
+            return amps / max(ratio, 0.5) * min(1.0, 50.0 * ratio)
+        return amps * ratio**power
 
     def _ohm(self, point: Point) -> float:
         """With the battery disconnected; cold loads from a tenth of their running resistance up."""
@@ -387,18 +457,7 @@ class Meters:
         if point.what == "plus_to_earth_ohm":
             return 0.1 + 0.1 * self.rng.random() if shorted else float("inf")
         circuit = car.plan.circuit[point.subject]
-        back = 0.0
-        wire = sum(ohm for (node, what), (_, _, ohm) in car.spots.items()
-                   if node == f"circuit:{point.subject}" and what in ("wire", *(() if circuit.relay else ("contact",))))
-        plus, minus = car.netlist.load_nodes[point.subject, 0]
-        node = plus
-        while node != f"circuit:{point.subject}" and node.startswith("load:"):
-            step = next(each for (end, _), each in car.spots.items() if end == node)
-            wire, node = wire + step[2], step[0]
-        at = minus
-        while at != NEGATIVE:
-            _, at, ohm = car.spots[at, "return"]
-            back += ohm
+        wire, back = self._ways(point.subject)
         if point.what == "wire_ohm":
             return wire if wire < BROKEN_OHM else float("inf")
         if point.what == "return_ohm":
@@ -416,3 +475,18 @@ class Meters:
             siemens += 1.0 / ohm
         total = wire + back + (1.0 / siemens if siemens else BROKEN_OHM)
         return total if total < 0.1 * BROKEN_OHM else float("inf")
+
+    def _ways(self, name: str) -> tuple[float, float]:
+        """Resistance of a circuit's supply wire to its first load, relays bridged, and of the way back."""
+        car, back = self.car, 0.0
+        circuit = car.plan.circuit[name]
+        wire = sum(ohm for (node, what), (_, _, ohm) in car.spots.items()
+                   if node == f"circuit:{name}" and what in ("wire", *(() if circuit.relay else ("contact",))))
+        node, at = car.netlist.load_nodes[name, 0]
+        while node != f"circuit:{name}" and node.startswith("load:"):
+            step = next(each for (end, _), each in car.spots.items() if end == node)
+            wire, node = wire + step[2], step[0]
+        while at != NEGATIVE:
+            _, at, ohm = car.spots[at, "return"]
+            back += ohm
+        return wire, back

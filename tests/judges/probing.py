@@ -63,7 +63,8 @@ def walk(assessment: Assessment, circuit: str, fault: Fault, seed: int, folder: 
     """Read what the sheet asks, then what the program asks for, until it has settled or asks for nothing."""
     state = bench_model(assessment).static[circuit]
     live = circuit if fault.kind != "wires_swapped" else fault.place.rpartition(".")[2]
-    car = FaultyCar(alone(assessment, live, state, loads_on(assessment, live), circuit), circuit, state, fault, seed)
+    car = FaultyCar(alone(assessment, live, state, loads_on(assessment, live), circuit,
+                           loads_on(assessment, circuit)), circuit, state, fault, seed)
     car.solved(folder)
     meters, known = Meters(car, seed + 1), points(assessment)
     taken = [Taken(known[address], "alone", value) for address in

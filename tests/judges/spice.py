@@ -10,6 +10,9 @@ from pathlib import Path
 from tests.judges.netlist import NEGATIVE, ROOT, Condition
 
 REGULATED, LIMITED, FLOATING = range(3)
+COLLAPSING = -2.0
+"""Stands for the power of a load of constant power that lets go when it gets next to nothing: below 2 % of its voltage
+its current falls to 0, so that it never draws what a wire cannot bring."""
 
 
 def solve(conditions: Iterable[Condition], folder: Path) -> list[dict[str, float]]:
@@ -79,7 +82,8 @@ def _elements(condition: Condition, way: int, index: int, names: dict[str, tuple
             if amps > 0:
                 lines.append(f"RL{index}_{number} {plus} {minus} {volts / amps!r}")
             continue
-        laws = {0.0: f"{amps!r}", -1.0: f"{amps!r}/max({ratio},0.5)"}
+        laws = {0.0: f"{amps!r}", -1.0: f"{amps!r}/max({ratio},0.5)",
+                COLLAPSING: f"{amps!r}/max({ratio},0.5)*min(1,50*({ratio}-0.01/{volts!r}))"}
         lines.append(f"B{index}_{number} {plus} {minus} I={laws.get(power, f'{amps!r}*pow({ratio},{power!r})')}")
     if way == LIMITED:
         lines += [f"VB{index} e{index} 0 {condition.open_v!r}",
