@@ -4,7 +4,7 @@ branches that then carry current.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -19,6 +19,7 @@ from fuseplan.engine.tree import TreePart
 from fuseplan.engine.warming import Side as WarmingSide
 from fuseplan.engine.warming import Wires, wires_of
 from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.records import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
