@@ -136,10 +136,16 @@ class _Builder:
         every = slice(None)
         part = Part(every, laws, int(alternator[0]) if alternator.size else -1,
                     PartSide(supply.tree, every, every, supply.node),
-                    PartSide(returns.tree, every, every, returns.node))
+                    PartSide(returns.tree, every, every, returns.node),
+                    network.sense if network.sense < 0 else self._sensed(supply_final))
         return CarModel(self.results, self.circuits, supply, returns, self.consumers, part,
                         {name: int(supply_final[node]) for name, node in self.feeds.items()},
                         {name: int(return_final[node]) for name, node in self.earths.items()}, nodes)
+
+    def _sensed(self, final: Ints) -> int:
+        """Supply node of the feed the regulator senses."""
+        assert self.plan.alternator is not None
+        return int(final[self.feeds[self.plan.alternator.sense_feed or self.feed_root]])
 
     def _tested(self, side: TreeSide, at: list[int]) -> tuple[Tested, Ints]:
         tree, final = side.built()

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.network import Network
+from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
 from fuseplan.engine.tree import Tree
@@ -18,7 +19,7 @@ from fuseplan.formulas.load import load_current
 from fuseplan.records import dataclass
 from fuseplan.tables import alternators, drops
 from fuseplan.tables.load import Cited, row_source, table
-from fuseplan.trace import apply, given, number, total
+from fuseplan.trace import apply, gathered, given, number, smallest, total
 from fuseplan.trace.vocabulary import IN_SERIES
 
 Floats = NDArray[np.float64]
@@ -45,6 +46,10 @@ class AlternatorCable:
     supply_drop_v: float
     """At rated output, the cable at its hottest."""
     return_drop_v: float
+    sensed_drop_v: float
+    """The part of the supply side's drop that lies before the point the regulator senses; 0 at its own terminal."""
+    made_up_v: float
+    """What of it the regulator makes up for."""
     limit_ohm: Cited[float]
     limit_v: Cited[float] | None
     return_limit_v: Cited[float]
@@ -65,6 +70,7 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
     supply = _path_ohm(network.supply, solution.supply_ohm, int(consumers.supply_node[alternator]), names.supply)
     back = _path_ohm(network.returns, solution.return_ohm, int(consumers.return_node[alternator]), names.returns)
     supply = supply if stated else math.nan
+    sensed = _sensed_drop_v(network, solution, source) if stated else math.nan
     scale = network.system_v / 12.0
     limit = alternators.alternator_cable_limit_ohm()
     guard = int(network.guard[int(consumers.supply_node[alternator])])
@@ -75,6 +81,7 @@ def alternator_cable_of(network: Network, source: Source, solution: Solution) ->
         supply_ohm=supply, return_ohm=back, rated_a=source.rated_a,
         supply_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=supply)),
         return_drop_v=number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=back)),
+        sensed_drop_v=sensed, made_up_v=_made_up(sensed, source.made_up_v),
         limit_ohm=limit, limit_v=drops.drop_limit("handbook", "charging", network.system_v),
         return_limit_v=_return_limit(scale), guarded_by=words, guarded=guard >= 0,
         exciter=_exciter(network, source))
@@ -94,6 +101,28 @@ def _path_ohm(tree: Tree, ohm: Floats, node: int, names: Callable[[int], str]) -
         return given(0.0, "R", "ohm", "it sits on the battery's own post: there is no way to it", "the plan")
     return number(total(ohm.max(axis=0)[way], 0, "the whole way, each branch at its hottest",
                         lambda place: names(int(way[place])), IN_SERIES, follow=lambda _: True))
+
+
+def _sensed_drop_v(network: Network, solution: Solution, source: Source) -> float:
+    """Drop at rated output from the alternator to the point its regulator senses [V]."""
+    if network.sense == OWN_TERMINAL:
+        return given(0.0, "ΔU", "V", "the regulator senses its own terminal", "the plan, alternator.sense")
+    tree = network.supply
+    way = tree.way(int(network.consumers.supply_node[network.alternator]))
+    if network.sense != POST:
+        way = way[~np.isin(way, tree.way(network.sense))]
+    if not way.size:
+        return given(0.0, "ΔU", "V", "the regulator senses the point the alternator is on", "the plan")
+    ohm = number(total(solution.supply_ohm.max(axis=0)[way], 0, "the way to the point its regulator senses",
+                       lambda place: network.names.supply(int(way[place])), IN_SERIES, follow=lambda _: True))
+    return number(apply(voltage_drop, current_a=source.rated_a, resistance_ohm=ohm))
+
+
+def _made_up(sensed_v: float, most_v: float) -> float:
+    """What of the drop up to the sensed point a regulator makes up for [V]."""
+    return number(smallest(gathered([sensed_v, most_v]), 0,
+                           "the drop up to the sensed point, no more than a sense lead makes up for",
+                           ("the drop", "the most a sense lead makes up for").__getitem__))
 
 
 def _exciter(network: Network, source: Source) -> Exciter | None:

@@ -157,7 +157,7 @@ def _join(results: Results, state: str, path: tuple[Passage, ...], ahead: dict[N
             if not passage.circuit and passage.end[1] not in group:
                 group.add(passage.end[1])
                 waiting.append(passage.end[1])
-    supply = results.source.regulator_v if source == MACHINE else float(results.source.open_circuit_v[0])
+    supply = results.source.highest_v if source == MACHINE else float(results.source.open_circuit_v[0])
     through = [law_of(results, step.circuit, step.load) for step in path if step.load is not None]
     passed = {step.circuit for step in path}
     volts, current = divided(supply, through, _sinks(results, group, passed))

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.consumers import ALTERNATOR
 from fuseplan.engine.network import Network
+from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.passes import SETTLED_V, Rows
 from fuseplan.engine.source import Source
 from fuseplan.engine.warming import Wires, branch_ohm, conductor_c, hot_ohm
@@ -21,7 +22,7 @@ from fuseplan.formulas.battery import stalled_current, terminal_voltage
 from fuseplan.formulas.drop import voltage_at_load, voltage_before, voltage_drop
 from fuseplan.formulas.load import least_followed_voltage, load_current
 from fuseplan.quantities import writing
-from fuseplan.trace import apply, bare, chosen, decided, solved, together, total
+from fuseplan.trace import apply, bare, chosen, decided, given, solved, spread, together, total
 from fuseplan.trace.vocabulary import KIRCHHOFF_VOLTAGE
 
 Floats = NDArray[np.float64]
@@ -141,8 +142,8 @@ class Solving(NamedTuple):
             return drained
         node, back = (int(each[number]) for each in (network.consumers.supply_node, network.consumers.return_node))
         lead = together("voltage drop on both sides of the alternator cable; negative: current flows towards the post",
-                        [("supply", self.lost(rows, False)[:, node]), ("return", self.lost(rows, True)[:, back])],
-                        KIRCHHOFF_VOLTAGE)
+                        [("supply", self._sensed(self.lost(rows, False), node)),
+                         ("return", self.lost(rows, True)[:, back])], KIRCHHOFF_VOLTAGE)
         regulated = apply(voltage_before, load_v=source.regulator_v, drop_v=lead)
         output = bare(source.available_a)[self.at]
         afloat = (output > 0) & ~self._regulated(rows) & (
@@ -151,6 +152,17 @@ class Solving(NamedTuple):
         floating = decided(bare(rows.root_v), "U", "V", FLOATING, "how the solver treats the machine",
                            source.available_a[self.at], asked)
         return chosen(self._regulated(rows), regulated, chosen(afloat, floating, drained, ""), "")
+
+    def _sensed(self, lost_v: Any, node: int) -> Any:
+        """Supply-side drop from the post to the alternator, less what its sense lead makes up for (R,)."""
+        whole, sense, most = lost_v[:, node], self.network.sense, self.source.made_up_v
+        if sense == OWN_TERMINAL:
+            return whole
+        to_sense = spread(given(0.0, "ΔU", "V", "the sense lead ends on the battery's post", "the plan"), len(whole)) \
+            if sense == POST else lost_v[:, sense]
+        left = together("drop to the alternator, and what its sense lead makes up for of it at most",
+                        [("drop", whole), ("made up", spread(most, len(whole)))], KIRCHHOFF_VOLTAGE)
+        return chosen(bare(to_sense) - bare(whole) <= bare(most), to_sense, left, "the point its regulator senses")
 
 
 FLOATING = ("the alternator gives all it can, and the battery neither gives nor takes: the voltage at which demand "

@@ -30,6 +30,7 @@ from fuseplan.engine.load_figures import tolerances_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.network import FuseRow, Network, coil_ohm
+from fuseplan.engine.part import OWN_TERMINAL, POST
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
@@ -312,6 +313,14 @@ class _Compiler:
     def _alternator_feed(self) -> str | None:
         return None if self.plan.alternator is None else self._feed(self.plan.alternator.feed)
 
+    def sense(self, feeds: dict[str, int], final: Ints) -> int:
+        """The supply node the regulator senses; the post where the plan names a feed that does not exist."""
+        alternator = self.plan.alternator
+        if alternator is None or alternator.sense != "battery":
+            return OWN_TERMINAL
+        at = alternator.sense_feed
+        return int(final[feeds[at]]) if at in feeds else POST
+
     def compile_alternator(self, parent: int) -> None:
         alternator = self.plan.alternator
         assert alternator is not None
@@ -474,7 +483,7 @@ class _Compiler:
             else np.zeros(0, dtype=np.int64),
             guard=guard, segment_guard=segment_guard,
             segment_column=segments.branch + np.where(segments.returns, supply.count, 0), alternator=self.alternator,
-            unbounded=tuple(self.unbounded),
+            sense=self.sense(feeds, supply_final), unbounded=tuple(self.unbounded),
             missing={name: tuple(dict.fromkeys(words)) for name, words in self.missing.items() if words},
             missing_shared={owner: tuple(dict.fromkeys(words)) for owner, words in self.missing_shared.items()
                             if words},

@@ -62,9 +62,9 @@ def _lowest_running_v(network: Network) -> float:
 
 
 def _highest_v(source: Source) -> Floats:
-    """Design voltage in each condition of what draws more the higher the voltage (C,) [V]: the regulator's where the
-    engine drives an alternator, else the rested battery's. What else is on does not lower it."""
-    regulator = spread(source.regulator_v, len(source.running))
+    """Design voltage in each condition of what draws more the higher the voltage (C,) [V]: the most the terminal of
+    an alternator has where the engine drives one, else the rested battery's. What else is on does not lower it."""
+    regulator = spread(source.highest_v, len(source.running))
     return np.asanyarray(chosen(source.running, regulator, source.open_circuit_v, ""))
 
 

@@ -101,6 +101,8 @@ class Network:
     """Column of each segment's branch where supply and return branches stand side by side (S,)."""
     alternator: int
     """Number of the alternator among the consumers, -1 without one."""
+    sense: int
+    """Supply node its regulator senses, `OWN_TERMINAL` or `POST`."""
     unbounded: tuple[int, ...]
     """Consumers of the kind `UNSTATED` behind no fuse of a rating entered: whatever else is on at the same time is not
     known."""

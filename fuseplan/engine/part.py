@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 Ints = NDArray[np.int64]
 
+OWN_TERMINAL, POST = -1, -2
+"""Where a regulator senses the voltage, where that is no feed: at the alternator, at the battery's positive post."""
+
 
 @dataclass(frozen=True)
 class Side:
@@ -41,6 +44,8 @@ class Part:
     """Its place among them, -1 without it."""
     supply: Side
     returns: Side
+    sense: int = OWN_TERMINAL
+    """Supply node of the part that the alternator's regulator senses, `OWN_TERMINAL` or `POST`."""
 
     @property
     def count(self) -> int:
@@ -53,16 +58,17 @@ def whole(network: Network) -> Part:
     consumers, every = network.consumers, slice(None)
     return Part(every, consumers.laws, network.alternator,
                 Side(network.supply, every, every, consumers.supply_node),
-                Side(network.returns, every, every, consumers.return_node))
+                Side(network.returns, every, every, consumers.return_node), network.sense)
 
 
 def part_of(network: Network, on: Ints) -> Part:
     """A network with only some consumers on (K,), numbered upwards."""
     consumers = network.consumers
     found = np.flatnonzero(on == network.alternator)
-    return Part(on, consumers.laws_of(on), int(found[0]) if found.size else -1,
-                _side(network.supply.part(on), consumers.supply_node[on]),
-                _side(network.returns.part(on), consumers.return_node[on]))
+    supply = _side(network.supply.part(on), consumers.supply_node[on])
+    sense = network.sense if network.sense < 0 or isinstance(supply.near, slice) else int(supply.near[network.sense])
+    return Part(on, consumers.laws_of(on), int(found[0]) if found.size else -1, supply,
+                _side(network.returns.part(on), consumers.return_node[on]), sense)
 
 
 def _side(part: TreePart, node: Ints) -> Side:

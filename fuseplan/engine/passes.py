@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.laws import Laws
 from fuseplan.engine.network import Network
-from fuseplan.engine.part import Part
+from fuseplan.engine.part import OWN_TERMINAL, POST, Part
 from fuseplan.engine.regulated import (
     EXACT_V,
     FREE,
@@ -105,7 +105,8 @@ def impossible(laws: Laws, source: Source, at: Ints, reference: Floats, found: R
     """Numbers of the rows that are no state a car can be in: voltage of the wrong sign, or above all that feeds it,
     across what draws current; or the passes ended with loads that do not draw what their law says."""
     draws = (reference > 0).T
-    highest = np.maximum(source.open_circuit_v, np.where(source.available_a > 0, source.regulator_v, 0.0))[at]
+    terminal_v = source.regulator_v + source.made_up_v
+    highest = np.maximum(source.open_circuit_v, np.where(source.available_a > 0, terminal_v, 0.0))[at]
     lost = np.where(draws, found.across_v, 0.0).min(axis=1, initial=0.0) < -STRAY_V
     lost |= np.where(draws, found.across_v, 0.0).max(axis=1, initial=0.0) > highest + STRAY_V
     left = np.flatnonzero(moving & ~lost)
@@ -132,6 +133,7 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
     returns = Branches.of(wires.returns, at, earths.nodes, earthed)
     open_v, inner, available = source.open_circuit_v[at], source.internal_ohm[at], source.available_a[at]
     across, terminal_less_root = np.array(across.T, order="C"), np.zeros(len(at))
+    made_up = np.zeros(len(at))
     settled, passes, moved = False, 0, np.inf
     before, share, slow = None, np.ones(len(at)), False
     settled_v, most = (SETTLED_V, MOST_PASSES) if way == FREE else (EXACT_V, MOST_EXACT)
@@ -141,7 +143,7 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
         slopes = laws.slopes(across, current)
         demand, slope = current.sum(axis=0), slopes.sum(axis=0)
         if alternator >= 0:
-            terminal_less_root = across[alternator] - root
+            terminal_less_root = across[alternator] - made_up - root
         new_root, alternator_a = root_of(root, demand, slope, open_v, inner, available, source.regulator_v,
                                          terminal_less_root, way)
         if alternator >= 0:
@@ -151,6 +153,9 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
         supply_v = feeds.tree.drops(supply_a * supply_ohm)
         np.subtract(new_root, supply_v, out=supply_v)
         return_v = earths.tree.drops(return_a * return_ohm)
+        if alternator >= 0 and part.sense != OWN_TERMINAL:
+            sensed = new_root if part.sense == POST else supply_v[part.sense]
+            made_up = np.minimum(supply_v[feeds.node[alternator]] - sensed, source.made_up_v)
         new_across = supply_v.take(feeds.node, axis=0)
         new_across -= return_v.take(earths.node, axis=0)
         np.clip(new_across, -MOST_V, MOST_V, out=new_across)
@@ -172,7 +177,7 @@ def passes_of(part: Part, source: Source, fused: Floats, wires: Wires, at: Ints,
             root = root + share * (new_root - root)
             across = (1.0 - share * eased(slopes, way_ohm)) * across + new_across
     falling = laws.constant_power
-    doubted = doubtful(new_root, demand, slope, available, source.regulator_v, terminal_less_root, alternator_a,
-                       current.take(falling, axis=0), new_across.take(falling, axis=0), moving)
+    doubted = doubtful(new_root, demand, slope, available, source.regulator_v, source.made_up_v, terminal_less_root,
+                       alternator_a, current.take(falling, axis=0), new_across.take(falling, axis=0), moving)
     return Rows(new_root, demand - alternator_a, alternator_a, supply_v.T, return_v.T, current.T, supply_a.T,
                  return_a.T, supply_ohm.T, return_ohm.T, new_across.T), passes, moving, doubted

@@ -97,7 +97,7 @@ class Power:
             machine=machine_of(given), pulley_ratio=in_use, pulley_given=ratio is not None, highest_rotor_rpm=top,
             highest_is_own=own, highest_source=words,
             highest_engine_rpm=number(apply(engine_speed, rotor=top, ratio=in_use)),
-            shaft_w=np.asanyarray(apply(shaft_power, voltage=results.source.regulator_v, current=delivered,
+            shaft_w=np.asanyarray(apply(shaft_power, voltage=results.source.highest_v, current=delivered,
                                         efficiency=efficiency)),
             share_of_rated=np.asanyarray(apply(continuous_share, continuous_a=results.balance.continuous_a,
                                                rated_a=rated)),

@@ -108,7 +108,7 @@ def root_of(root: Floats, demand: Floats, slope: Floats, open_v: Floats, inner: 
     return np.maximum(new_root, 0.0), delivered
 
 
-def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, regulator_v: float,
+def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, regulator_v: float, made_up_v: float,
              terminal_less_root: Floats, delivered: Floats, falling_a: Floats, falling_v: Floats, unsettled: Flags
              ) -> Ints:
     """Numbers of the rows that may have another solution, which the rule prefers.
@@ -117,6 +117,8 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, reg
     ----------
     root, demand, slope, available, terminal_less_root, delivered : array (R,)
         As for `root_of`, at the end of the passes.
+    made_up_v : float
+        What the terminal may have beyond the regulator voltage.
     falling_a, falling_v : array (P, R)
         Current of each load of constant power, and the voltage across it.
     unsettled : array (R,)
@@ -131,7 +133,8 @@ def doubtful(root: Floats, demand: Floats, slope: Floats, available: Floats, reg
         with np.errstate(divide="ignore", invalid="ignore"):
             # Nothing but loads of constant power draws less at a higher voltage, and none gets more than the
             # terminal's.
-            saved = np.maximum(falling_a * (1.0 - falling_v / np.maximum(regulated, regulator_v)), 0.0).sum(axis=0)
+            saved = np.maximum(falling_a * (1.0 - falling_v / np.maximum(regulated, regulator_v + made_up_v)),
+                               0.0).sum(axis=0)
             # The demand is convex over the logarithm of the voltage, as each load's law is. A load of constant power
             # behind a wire falls the faster the more the wire loses.
             falls = (falling_a * root / np.maximum(2.0 * falling_v - root, LEAST_V)).sum(axis=0)

@@ -16,7 +16,7 @@ from fuseplan.plan.model import Alternator, Battery, Condition, Plan
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables import alternators, batteries
-from fuseplan.trace import apply, chosen, decided, given, number, spread
+from fuseplan.trace import apply, chosen, decided, given, number, spread, together
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -34,6 +34,10 @@ WARM_SHARE = 0.5
 """Internal resistance at 20 to 25 °C as a share of that in the cold test. From memory."""
 COLD_TEST_C = -18.0
 WARM_C = 20.0
+MADE_UP_V = 0.5
+"""Drop that a regulator of a 12 V system makes up for that senses the battery by a lead of its own."""
+SENSE_SOURCE = "sensing at the battery makes up for up to about 0.5 V in the cables: a page on truck charging " \
+    "systems, second-hand"
 UNKNOWN_OHM = 0.020
 """Internal resistance where the plan says nothing of the battery; that of a small, tired battery. Common practice,
 no source."""
@@ -54,6 +58,16 @@ class Source:
     rated_a: float
     """Rated output, NaN where unknown."""
     alternator_known: bool
+    made_up_v: float = 0.0
+    """What its regulator makes up for between its terminal and the point it senses, at most [V]."""
+
+    @property
+    def highest_v(self) -> float:
+        """The most its terminal may have [V]."""
+        if not self.made_up_v:
+            return self.regulator_v
+        return number(together("regulator voltage and what its sense lead makes up for",
+                               [("regulator voltage", self.regulator_v), ("made up", self.made_up_v)], SENSE_SOURCE))
 
     @property
     def strong(self) -> Source:
@@ -166,6 +180,14 @@ def regulator_voltage_of(alternator: Alternator | None, system_v: float) -> floa
     return number(apply(regulated_voltage, regulator_voltage=at_20, slope=slope, temperature=at))
 
 
+def made_up_v(alternator: Alternator | None, system_v: float) -> float:
+    """What the regulator makes up for at most [V]; nothing where it senses its own terminal."""
+    if alternator is None or alternator.sense != "battery":
+        return 0.0
+    return given(MADE_UP_V * system_v / 12.0, "ΔU", "V", f"what a sense lead makes up for at most, {SCALED}",
+                 SENSE_SOURCE)
+
+
 def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) -> Source:
     """Battery and alternator of a plan in each of its conditions."""
     cold = np.array([condition.state == "crank" for condition in conditions])
@@ -190,5 +212,5 @@ def source_of(plan: Plan, conditions: tuple[Condition, ...], system_v: float) ->
         open_circuit_v=spread(open_circuit_v(plan.battery, system_v), len(conditions)),
         internal_ohm=chosen(cold, cold_ohm, warm_ohm, ""), available_a=available, rotor_rpm=rotor,
         regulator_v=regulator_voltage_of(alternator, system_v),
-        running=running, rated_a=rated, alternator_known=known,
+        running=running, rated_a=rated, alternator_known=known, made_up_v=made_up_v(alternator, system_v),
     )

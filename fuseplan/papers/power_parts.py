@@ -167,6 +167,9 @@ def alternator_cable_lines(assessment: Assessment, room: int) -> list[str]:
         said.append(f"Cable {writing.burden(lead.supply_ohm, 'ohm')}, against "
                     f"{writing.limit(lead.limit_ohm.value, 'ohm')} ({lead.limit_ohm.source.line()}); "
                     f"{writing.burden(lead.supply_drop_v, 'V')} at rated output{handbook}.")
+    if lead.made_up_v > 0:
+        said.append(f"Sense lead: makes up for {writing.limit(lead.made_up_v, 'V')} of the cable at rated output. Off "
+                    "or broken, that is missing at the battery. It is live all the time: fuse it where it starts.")
     said.append(f"Earth side {writing.burden(lead.return_ohm, 'ohm')}, {writing.burden(lead.return_drop_v, 'V')} at "
                 f"rated output, against {writing.limit(lead.return_limit_v.value, 'V')} "
                 f"({lead.return_limit_v.source.line()}).")

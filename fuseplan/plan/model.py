@@ -123,7 +123,9 @@ class Alternator(Part):
     earth: Name | None = Field(None, description="earth point of its body; left out: the root")
     exciter: Name | None = Field(None, description="circuit that excites it")
     sense: Sense | None = Field(None, description="where its regulator senses the voltage: own_terminal, or battery "
-                                "by a lead of its own")
+                                "by a lead of its own: it then makes up for what the cable drops")
+    sense_feed: Name | None = Field(None, description="feed the sense lead ends on, with `sense` as battery; left out: "
+                                    "the battery's own post")
     self_exciting: bool | None = Field(None, strict=True, description="it starts to charge without an exciter wire")
 
 

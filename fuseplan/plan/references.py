@@ -20,6 +20,7 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("alternator", "feed"): "feed",
     ("alternator", "earth"): "earth",
     ("alternator", "exciter"): "circuit",
+    ("alternator", "sense_feed"): "feed",
     ("run", "zone"): "zone",
     ("feed", "from"): "feed",
     ("feed", "zone"): "zone",

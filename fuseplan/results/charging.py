@@ -115,6 +115,10 @@ class CableResult(Part):
     return_drop_v = figure_of(lambda part: part.cable.return_drop_v,
                               "earth-side voltage drop at rated output", unit="V", side="burden", from_network=True)
 
+    made_up_v = figure_of(lambda part: part.cable.made_up_v, "part of the supply-side drop that the sense lead makes "
+                          "up for, at rated output; missing at the battery with the lead off", unit="V", side="limit",
+                          from_network=True)
+
     @figure("highest permitted resistance of the alternator cable", unit="ohm", side="limit")
     def limit_ohm(self) -> float:
         return self.cable.limit_ohm.value

@@ -64,7 +64,45 @@ power = "55 W"
 kind = "lamp"
 essential = true
 """
+SENSED = """
+fuseplan = 1
+[vehicle]
+system = "12 V"
+[zone.bay]
+ambient = "60 degC"
+[battery]
+cold_crank = "500 A"
+[alternator]
+rated = "90 A"
+low_speed = "60 A"
+feed = "stud"
+earth = "engine"
+sense = "battery"
+cable = [{ size = "16 mm2", length = "LENGTH" }]
+[feed.post]
+zone = "bay"
+[feed.stud]
+from = "post"
+wire = [{ size = "25 mm2", length = "1 m" }]
+[earth.minus]
+[earth.engine]
+to = "minus"
+switch = { rating = "300 A", resistance = "1 mohm" }
+wire = [{ size = "25 mm2", length = "1 m" }]
+[circuit.a]
+feed = "post"
+earth = "minus"
+fuse = { kind = "maxi", rating = "40 A" }
+wire = [{ size = "6 mm2", length = "1 m" }]
+[[circuit.a.load]]
+current = "30 A"
+kind = "resistive"
+"""
 PLANS = {
+    "sensed": parse_plan(SENSED.replace("LENGTH", "2 m")),
+    "sensed, more than is made up for": parse_plan(SENSED.replace("LENGTH", "60 m")),
+    "sensed at a feed": parse_plan(SENSED.replace("LENGTH", "2 m").replace(
+        'sense = "battery"', 'sense = "battery"\nsense_feed = "stud"')),
     "empty": parse_plan("fuseplan = 1"), "bare": parse_plan("fuseplan = 1\n[circuit.a]\n"), "gaps": parse_plan(GAPS),
     "hot": parse_plan(HOT), "generated": plan_of(large_plan(20, 3)),
 }

@@ -46,6 +46,8 @@ class Condition:
     inner_ohm: float = 0.0
     available_a: float = 0.0
     regulator_v: float = 0.0
+    sensed: str = "machine"
+    """Node whose voltage against the machine's body the regulator holds."""
 
 
 class Builder:
@@ -156,6 +158,10 @@ class Builder:
         at = ROOT if feed is None or feed.upstream is None else f"feed:{machine.feed}"
         ohm = self._way(out.row, ("alternator", ""), "cable", machine.cable, machine.fuse)
         out.resistors.append(("machine", at, ohm))
+        out.sensed = "machine"
+        if machine.sense == "battery":
+            point = self.plan.feed.get(machine.sense_feed or "")
+            out.sensed = ROOT if point is None or point.upstream is None else f"feed:{machine.sense_feed}"
 
     def _earth(self, out: Condition, name: str | None) -> str:
         part = self.plan.earth.get(name or "")

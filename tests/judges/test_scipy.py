@@ -59,8 +59,9 @@ class _Nodes:
             entries.append((self.place[ROOT], self.place[ROOT], 1.0 / condition.inner_ohm))
         if regulated and condition.alternator is not None:
             at, back = (self.place[each] for each in condition.alternator)
+            sensed = self.place[condition.sensed]
             entries += [(at, self.count, -1.0), (back, self.count, 1.0),
-                        (self.count, at, 1.0), (self.count, back, -1.0)]
+                        (self.count, sensed, 1.0), (self.count, back, -1.0)]
         # The negative post is at 0 V: its own equation gets a conductance to earth that carries nothing.
         entries.append((self.place[NEGATIVE], self.place[NEGATIVE], 1e9))
         self.linear = entries
@@ -83,9 +84,10 @@ class _Nodes:
         except (Unsettled, RuntimeError):
             return None
         assert self.condition.alternator is not None
-        plus, minus = self.condition.alternator
+        _, minus = self.condition.alternator
         above = answer[ROOT] > self.condition.open_v - 1e-9
-        return answer if above and answer[plus] - answer[minus] <= self.condition.regulator_v else None
+        return answer if above and answer[self.condition.sensed] - answer[minus] <= \
+            self.condition.regulator_v else None
 
     def solve(self, start_v: float | None = None) -> tuple[dict[str, float], float]:
         condition = self.condition
@@ -130,9 +132,18 @@ def _law(across_v: float, amps: float, volts: float, power: float) -> tuple[floa
     return current, current * power / across_v
 
 
+def sensed_at(plan: Plan, feed: str) -> Plan:
+    """The plan with a regulator that senses the battery's post, or a feed."""
+    assert plan.alternator is not None
+    changed = {"sense": "battery", "sense_feed": feed or None}
+    return plan.model_copy(update={"alternator": plan.alternator.model_copy(update=changed)})
+
+
 def _plans() -> list[tuple[str, Plan]]:
     shipped = [(path.stem, read_plan(path)) for path in sorted(EXAMPLES.glob("*.toml"))]
-    return shipped + [(f"random {seed}", plan_of(random_plan(seed))) for seed in range(100, 112)]
+    sensing = [(f"{name}, sensed at {feed or 'the battery'}", sensed_at(plan, feed))
+               for name, plan in shipped if plan.alternator for feed in ("", plan.alternator.feed or "")]
+    return shipped + sensing + [(f"random {seed}", plan_of(random_plan(seed))) for seed in range(100, 112)]
 
 
 @pytest.mark.parametrize(("name", "plan"), _plans(), ids=lambda value: value if isinstance(value, str) else "")

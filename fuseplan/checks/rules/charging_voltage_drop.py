@@ -10,13 +10,11 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.rules.wire_unfit_for_contact import ROUNDING
 from fuseplan.engine.alternator_cable import AlternatorCable
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
-
-MADE_UP_V = 0.5
-"""Drop that a regulator makes up for that senses the battery: a page on truck charging systems, second-hand."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -46,13 +44,13 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
     fields = ("alternator.cable.0.size", "alternator.cable.0.length")
     limit = lead.limit_v
     if limit is not None and lead.supply_drop_v > limit.value:
-        alternator = results.plan.alternator
-        made_up = alternator is not None and alternator.sense == "battery" and lead.supply_drop_v <= MADE_UP_V
+        whole = 0.0 < lead.sensed_drop_v <= lead.made_up_v * (1.0 + ROUNDING)
+        made_up = whole and lead.supply_drop_v - lead.made_up_v <= limit.value
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"voltage drop of the alternator cable {writing.burden(lead.supply_drop_v, 'V')} at "
             f"{writing.rating(lead.rated_a)}; the limit is {writing.limit(limit.value, 'V')}"
-            f"{'; its regulator senses the battery and makes up for it' if made_up else ''}",
+            f"{_sensed_words(lead)}",
             consequence="good_practice" if made_up else None, figure=lead.supply_drop_v,
             limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
             fix=f"a cable of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
@@ -65,6 +63,14 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
             limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
             fix=f"a cable of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
                    f"cross-section")
+
+
+def _sensed_words(lead: AlternatorCable) -> str:
+    """What the regulator makes up for by its sense lead, as the end of a sentence."""
+    if not lead.made_up_v > 0:
+        return ""
+    return (f"; its sense lead makes up for {writing.limit(lead.made_up_v, 'V')} of it, as long as the lead is whole: "
+            "with it off or broken that is missing at the battery")
 
 
 RULE = Rule(

@@ -12,7 +12,7 @@ from fuseplan.tables import fuses as fuse_tables
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    highest = max(float(results.source.regulator_v) if results.source.alternator_known else 0.0,
+    highest = max(float(results.source.highest_v) if results.source.alternator_known else 0.0,
                   float(results.source.open_circuit_v[0]), results.network.system_v)
     rated = {kind: fuse_tables.voltage_rating_v(kind) for kind in results.network.fuses_by_kind}
     short = {kind: found for kind, found in rated.items() if found is not None and found.value < highest}

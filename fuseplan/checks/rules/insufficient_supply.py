@@ -55,7 +55,7 @@ def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
     those whose wires have more resistance than they."""
     network, consumers, source = results.network, results.network.consumers, results.source
     way = least_way_ohm(network, results.devices.cold_ohm(printed_fuse_resistance))
-    feeds = np.maximum(source.open_circuit_v, np.where(source.running, source.regulator_v, 0.0))
+    feeds = np.maximum(source.open_circuit_v, np.where(source.running, source.highest_v, 0.0))
     highest = np.where(consumers.possible, feeds[:, None], 0.0).max(axis=0, initial=0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
         most = np.asarray(largest_power(highest, way))

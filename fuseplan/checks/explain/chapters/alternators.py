@@ -50,6 +50,7 @@ works_out(CableResult.supply_ohm, traced(_cable("supply_ohm"), "ohm", "R"), SILE
 works_out(CableResult.return_ohm, traced(_cable("return_ohm"), "ohm", "R"), SILENT)
 works_out(CableResult.supply_drop_v, traced(_cable("supply_drop_v"), "V"), SILENT)
 works_out(CableResult.return_drop_v, traced(_cable("return_drop_v"), "V"), SILENT)
+works_out(CableResult.made_up_v, traced(_cable("made_up_v"), "V"), SILENT)
 works_out(CableResult.limit_ohm, traced(lambda part, _: given(
     part.limit_ohm, "R", "ohm", "largest resistance of the alternator cable", part.limit_ohm_source), "ohm"))
 works_out(CableResult.limit_v, permitted("largest drop of the alternator cable", lambda part: part.cable.limit_v),
