@@ -10,8 +10,8 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
-from fuseplan.checks.rules.wire_unfit_for_contact import ROUNDING
 from fuseplan.engine.alternator_cable import AlternatorCable
+from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
