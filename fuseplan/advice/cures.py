@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fuseplan.advice.look import Look
-from fuseplan.advice.rating_cures import contact, equipment, fuse, order, rating, surge
+from fuseplan.advice.rating_cures import contact, equipment, fits_its_seat, fuse, order, rating, suppression, surge
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
 from fuseplan.checks.rule import Finding
 
@@ -28,7 +28,8 @@ def part(look: Look, finding: Finding) -> None:
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": rating, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
-    "fuse-exceeds-equipment": equipment,
+    "fuse-exceeds-equipment": equipment, "connection-overloaded": rating, "wrong-fuse-position": rating,
+    "no-suppression": suppression,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": size,
     "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation, "voltage-drop": drop,
@@ -41,5 +42,11 @@ CURES: dict[str, Callable[[Look, Finding], None]] = {
 
 def is_curable(look: Look, finding: Finding) -> bool:
     """Whether a size, a rating or a relay can cure a finding."""
+    if finding.check in SEATS:
+        return fits_its_seat(look, finding)
     return finding.check in CURES and (CURES[finding.check] is not lead
                                        or any(each in look.segment_at for each in finding.fields))
+
+
+SEATS = {"connection-overloaded", "wrong-fuse-position"}
+"""The checks on holders and positions: a smaller rating cures them where one carries the load."""

@@ -7,6 +7,7 @@ from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, may_change_type
 from fuseplan.checks.rule import Finding
+from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.engine.stock import ladder
@@ -21,6 +22,30 @@ def rating(look: Look, finding: Finding) -> None:
     owner = look.results.network.fuses[index].owner
     if owner in look.draft.stuck or owner in look.draft.settled or not look.draft.in_scope(owner_key(owner)):
         look.draft.give_up_on(finding, "the limits of its wire and its load", "no rating meets both")
+
+
+def fits_its_seat(look: Look, finding: Finding) -> bool:
+    """Whether a rating that holder and position take carries the load as entered."""
+    index = next((look.fuse_at[each] for each in finding.fields if each.endswith(".rating") and each in look.fuse_at),
+                 None)
+    if index is None:
+        return False
+    results = look.results
+    low, most = float(results.fusing.low_a[0, index]), seat_limit_a(results.network, index)
+    most = min(most, float(results.fusing.high_a[index]))
+    return any(low <= step <= most for step in ladder(results.network.fuse_kinds[index]))
+
+
+def suppression(look: Look, finding: Finding) -> None:
+    """A relay with a resistor across its coil, which quenches it whichever way round it is wired."""
+    key, draft = subject_key(finding), look.draft
+    part = look.results.plan.circuit.get(finding.subject) if key[0] == "circuit" else \
+        look.results.plan.feed.get(finding.subject)
+    path = (*key, "relay", "suppression")
+    if part is None or part.relay is None or part.relay.suppression == "diode" or not draft.in_scope(path):
+        draft.give_up_on(finding, "how its coil is wired", "no other relay fixes it")
+        return
+    draft.put(path, part.relay.suppression, "resistor", finding.check, finding.message)
 
 
 def equipment(look: Look, finding: Finding) -> None:

@@ -11,6 +11,7 @@ from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import maker_words, segment_words
 from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.missing import Unknown, leaves_unknown
+from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import AtHand, ladder
 from fuseplan.plan.parts import Fuse
@@ -59,9 +60,9 @@ def known_demand(results: Results, index: int) -> bool:
 def fit(draft: Draft, results: Results, index: int) -> None:
     """Bring a device nearer to the smallest rating that carries its load and guards its wire.
 
-    The rating suits the load with the worst-case current where the wire allows that, else as entered. Where
-    the wire allows neither, the wire grows; where it may not, the limits collide and the device is left to guard
-    the wire.
+    The rating suits the load with the worst-case current where the wire allows that, else it is the largest of those
+    that suit it as entered; holder and position take it, where they take any that does. Where the wire allows neither,
+    the wire grows; where it may not, the limits collide and the device is left to guard the wire.
     """
     row, fusing = results.network.fuses[index], results.fusing
     owner, kind = row.owner, row.fuse.kind
@@ -72,7 +73,8 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     low, upper = (max(float(value), floor) for value in fusing.low_a[:, index])
     high, binding = float(fusing.high_a[index]), int(fusing.binding[index])
     stock = results.network.stock
-    least, wanted = first_from(stock, kind, low, high), first_from(stock, kind, upper, high)
+    seat = min(high, seat_limit_a(results.network, index))
+    least, wanted = first_from(stock, kind, low, seat), first_from(stock, kind, upper, seat)
     at_hand = any(rating >= low * (1.0 - ROUNDING) for rating in stock.ratings(kind))
     if least is None or (not at_hand and may_change_type(row.fuse)
                          and _is_stocked(stock, larger_type(stock, kind, low), low)):
@@ -84,8 +86,9 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     maker = float(fusing.maker_a[index]) * (1.0 + ROUNDING)
     can_grow = binding >= 0 and least <= maker and draft.may_grow(results, binding)
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
-    chosen = least
-    if wanted is not None and (wanted <= high or (can_grow and is_free and wanted <= maker)):
+    suits = stock.preferred(kind, [rating for rating in ladder(kind) if least <= rating <= seat * (1.0 + ROUNDING)])
+    chosen = suits[-1] if suits else least
+    if wanted is not None and (wanted <= chosen or (can_grow and is_free and wanted <= maker)):
         chosen = wanted
     if chosen <= high:
         draft.settled.add(owner)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from heapq import heappop, heappush
 
@@ -39,6 +40,15 @@ def steps_up(results: Results, index: int) -> tuple[Size, ...]:
         return ()
 
 
+def few_above(results: Results, index: int, area_mm2: float, steps: int) -> float:
+    """The copper of the size so many steps above an area, in those taken for a segment's system [mm²]; infinite where
+    there are fewer."""
+    size = results.network.segments.segment[index].size
+    above = [] if size is None else [each.area_mm2 for each in results.network.stock.sizes(size.system)
+                                     if each.area_mm2 > area_mm2 * 1.0001]
+    return above[steps - 1] * 1.0001 if len(above) >= steps else math.inf
+
+
 def smallest(plan: Plan) -> str:
     """The smallest size proposed where a plan gives none."""
     return AtHand(plan.stock).sizes(usual_system(plan))[0].words
@@ -68,7 +78,8 @@ def all_segments(plan: Plan) -> list[Segment]:
 
 
 def cheapest(results: Results, share: Mapping[int, float], needed: float,
-             may_grow: Callable[[int], bool]) -> dict[int, str] | None:
+             may_grow: Callable[[int], bool],
+             above: Callable[[int], tuple[Size, ...]] | None = None) -> dict[int, str] | None:
     """The sizes that take `needed` out of a path for the least copper, each step the best of all.
 
     Parameters
@@ -78,6 +89,8 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
         By how much their sum must fall.
     may_grow : callable
         Whether a segment may be replaced.
+    above : callable, optional
+        The sizes a segment may be replaced by, ascending; left out: all above its own.
 
     Returns
     -------
@@ -86,7 +99,7 @@ def cheapest(results: Results, share: Mapping[int, float], needed: float,
     segments = results.network.segments
     now = {index: (value, float(segments.area_mm2[index]), segments.r20_ohm[index] / segments.length_m[index], 0)
            for index, value in share.items() if value > 0 and may_grow(index) and segments.length_m[index] > 0}
-    ladders = {index: steps_up(results, index) for index in now}
+    ladders = {index: steps_up(results, index) if above is None else above(index) for index in now}
     chosen: dict[int, str] = {}
     best_first: list[tuple[float, int, int]] = []
 

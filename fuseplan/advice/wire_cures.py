@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
 import numpy as np
 
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
-from fuseplan.advice.sizes import cheapest, path_volts, steps_up
+from fuseplan.advice.sizes import cheapest, few_above, path_volts, steps_up
+from fuseplan.checks.drop_fixes import MOST_STEPS
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
+from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import counted_from
+from fuseplan.engine.stock import Size
 from fuseplan.quantities import writing
 
 MARGIN = 1.001
 """A path is thinned out by this much more than asked, since a wire with less resistance carries a little more."""
+LEAST_SHARE = 0.02
+"""A part of a drop below this share of it is not named."""
+NAMED = 2
+"""So many wires are named in one part of a drop."""
 LEAST_GAIN = 0.01
 """A size that does not change a figure by this share of it does not lie where the loss is."""
 
@@ -91,30 +102,44 @@ def far_short(look: Look, finding: Finding) -> None:
         draft.resize(results, each, words, finding.check, finding.message)
 
 
-def _as_the_check_says(look: Look, finding: Finding) -> bool:
+def _as_the_check_says(look: Look, finding: Finding, above: Callable[[int], tuple[Size, ...]]) -> bool:
     """Fit the sizes the check itself names, the cause of the drop first; False where one of them may not be fitted."""
     draft, results = look.draft, look.results
     wanted = {look.segment_at[path]: size for path, size in finding.values if path in look.segment_at}
     if not wanted or len(wanted) < len(finding.values):
         return False
-    if not all(draft.may_grow(results, index) and size in [step.words for step in steps_up(results, index)]
+    if not all(draft.may_grow(results, index) and size in [step.words for step in above(index)]
                for index, size in wanted.items()):
         return False
-    for index, size in wanted.items():
-        draft.resize(results, index, size, finding.check, finding.message)
+    _fit_for_drop(look, finding, wanted)
     return True
 
 
-def drop(look: Look, finding: Finding) -> None:
-    """Thicker wires on the way to the load, for the least copper."""
-    results, draft = look.results, look.draft
-    if finding.figure is None or finding.limit is None or _as_the_check_says(look, finding):
-        return
+def _fit_for_drop(look: Look, finding: Finding, sizes: Mapping[int, str]) -> None:
+    for index, words in sizes.items():
+        path = (*segment_key(look.results, index), "size")
+        look.draft.before_drop.setdefault(path, float(look.results.network.segments.area_mm2[index]))
+        look.draft.resize(look.results, index, words, finding.check, finding.message)
+
+
+class _Drop(NamedTuple):
+    """A drop to be cured: the load, the part of its way that counts, and by how much it must fall."""
+
+    consumer: int
+    volts: dict[int, float]
+    """What each segment on that part loses [V]."""
+    lost_v: float
+    """What is lost on it altogether."""
+    needed_v: float
+
+
+def _drop_of(look: Look, finding: Finding, figure: float, limit: float) -> _Drop:
+    results = look.results
     number = look.assessment.circuit(finding.subject).index
     consumers, drops = results.network.consumers, results.drops
     members = np.flatnonzero((consumers.circuit == number) & (consumers.kind == LOAD))
     supply = returns = True
-    needed, worst, origin = finding.limit - finding.figure, drops.whole, 0
+    needed, worst, origin = limit - figure, drops.whole, 0
     figures = -drops.total_v[0, members]
     if finding.check == "voltage-drop":
         needed = -needed
@@ -123,23 +148,91 @@ def drop(look: Look, finding: Finding) -> None:
         worst = drops.out if supply else drops.back
         origin = results.network.feed_node.get(
             counted_from(results.network, results.network.circuits[number]) or "", 0)
-        figures = np.abs(worst.volts[0, members] - finding.figure)
+        figures = np.abs(worst.volts[0, members] - figure)
     consumer = int(members[int(np.nanargmin(figures))])
-    sizes = cheapest(results, path_volts(results, consumer, worst, supply, returns, origin), needed * MARGIN,
-                     lambda each: draft.may_grow(results, each))
-    if sizes is None:
-        lost = float(drops.total_v[0, consumer])
-        if finding.check == "low-lamp-voltage" and lost < needed:
-            draft.give_up_on(finding, "the voltage of the battery", f"the voltage drop of the wires is only "
-                                                                    f"{writing.burden(lost, 'V')}; "
-                                                                    "the rest is missing at the battery post: more "
-                             "output at that speed, or less load")
-        else:
-            draft.give_up_on(finding, "what is not wire, or may not be replaced",
-                             "the voltage drop of the wires that may be replaced is too small a part of it")
+    lost = figure if finding.check == "voltage-drop" else float(drops.total_v[0, consumer])
+    return _Drop(consumer, path_volts(results, consumer, worst, supply, returns, origin), lost, needed * MARGIN)
+
+
+def _is_cause(look: Look, finding: Finding, volts: Mapping[int, float]) -> bool:
+    """Whether no part of the way loses more than the circuit's own wire."""
+    segments = look.results.network.segments
+    parts: dict[tuple[object, ...], float] = {}
+    for index, lost in volts.items():
+        key = (segments.owner[index], bool(segments.returns[index]))
+        parts[key] = parts.get(key, 0.0) + lost
+    own = max((lost for key, lost in parts.items() if key[0] == ("circuit", finding.subject)), default=0.0)
+    return own >= max(parts.values(), default=0.0)
+
+
+def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) -> Callable[[int], tuple[Size, ...]]:
+    """The sizes each wire on the way may be replaced by: a circuit's own by no more than `MOST_STEPS` above what it had
+    before, where another part of the way loses more."""
+    segments, is_cause = look.results.network.segments, _is_cause(look, finding, volts)
+
+    def above(index: int) -> tuple[Size, ...]:
+        steps = steps_up(look.results, index)
+        if is_cause or segments.owner[index] != ("circuit", finding.subject):
+            return steps
+        path = (*segment_key(look.results, index), "size")
+        base = look.draft.before_drop.get(path, float(segments.area_mm2[index]))
+        most = few_above(look.results, index, base, MOST_STEPS)
+        return tuple(step for step in steps if step.area_mm2 <= most)
+
+    return above
+
+
+def drop(look: Look, finding: Finding) -> None:
+    """Thicker wires on the way to the load, for the least copper."""
+    results, draft = look.results, look.draft
+    if finding.figure is None or finding.limit is None:
         return
-    for each, words in sizes.items():
-        draft.resize(results, each, words, finding.check, finding.message)
+    found = _drop_of(look, finding, finding.figure, finding.limit)
+    above = _sizes_for_drop(look, finding, found.volts)
+    if _as_the_check_says(look, finding, above):
+        return
+    sizes = cheapest(results, found.volts, found.needed_v, lambda each: draft.may_grow(results, each), above)
+    if sizes is not None:
+        _fit_for_drop(look, finding, sizes)
+        return
+    if finding.check == "low-lamp-voltage" and found.lost_v < found.needed_v:
+        draft.give_up_on(finding, "the voltage of the battery",
+                         f"the voltage drop of the wires is only {writing.burden(found.lost_v, 'V')}; the rest is "
+                         "missing at the battery post: more output at that speed, or less load")
+        return
+    against, words = _where_lost(look, finding, found)
+    draft.give_up_on(finding, against, words)
+
+
+def _where_lost(look: Look, finding: Finding, found: _Drop) -> tuple[str, str]:
+    """What a drop that cannot be cured collides with, and where it is lost: in existing wires, in what is no wire, in
+    wires that may grow no further."""
+    draft, results = look.draft, look.results
+    segments = results.network.segments
+    kept = {index: volts for index, volts in found.volts.items() if segments.segment[index].origin == "existing"}
+    outside = {index: volts for index, volts in found.volts.items()
+               if index not in kept and not draft.in_scope(segment_key(results, index))}
+    free = {index: volts for index, volts in found.volts.items() if index not in kept and index not in outside}
+    own = any(segments.owner[index] == ("circuit", finding.subject) for index in free)
+    limited = f", the circuit's own by {MOST_STEPS} sizes at most, as most is lost elsewhere" \
+        if own and not _is_cause(look, finding, found.volts) else ""
+    rest = max(found.lost_v - math.fsum(found.volts.values()), 0.0)
+    parts = [(math.fsum(kept.values()), f"in existing wires ({_named(look, kept)})", "existing wires"),
+             (math.fsum(outside.values()), f"in wires that may not be changed here ({_named(look, outside)})",
+              "wires outside this circuit"),
+             (rest, "in joints, contacts, switches and fuses", "joints, contacts and fuses"),
+             (math.fsum(free.values()), f"in wires that may grow ({_named(look, free)}){limited}",
+              "the largest sizes that may be fitted")]
+    said = sorted((part for part in parts if part[0] >= LEAST_SHARE * found.lost_v), key=lambda part: -part[0])
+    words = ", ".join(f"{writing.burden(volts, 'V')} {where}" for volts, where, _ in said)
+    return (said[0][2] if said else "what is no wire"), f"of the {writing.burden(found.lost_v, 'V')}: {words}"
+
+
+def _named(look: Look, volts: Mapping[int, float]) -> str:
+    """The wires that lose most."""
+    first = sorted(volts, key=lambda index: -volts[index])[:NAMED]
+    more = f" and {len(volts) - NAMED} more" if len(volts) > NAMED else ""
+    return ", ".join(segment_words(look.results, index) for index in first) + more
 
 
 def lead(look: Look, finding: Finding) -> None:

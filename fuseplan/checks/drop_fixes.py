@@ -32,6 +32,9 @@ Common practice, no source."""
 LARGEST_TIMES = 16.0
 """No wire is named with more copper than this many times: the run is too long, or the supply point too far. Common
 practice, no source."""
+MOST_STEPS = 2
+"""A circuit's own wire grows by no more sizes than this for a drop that most arises elsewhere. Common practice, no
+source."""
 MARGIN = 1.01
 """Copper above what is just enough: through a better wire the neighbours draw a little more too."""
 SPARE_SHARE = 0.25
@@ -112,7 +115,12 @@ def together(fixes: Sequence[DropFix]) -> DropFix:
     values: dict[str, str] = {}
     for path, size in (each for fix in fixes for each in fix.values):
         values[path] = max(values.get(path, size), size, key=copper_mm2)
-    more = [fix for fix in others if fix.fields[:1] != first.fields[:1]]
+    # What is to be done stands before the colon, the figures behind it: the same is said once.
+    said = {first.words.partition(":")[0]: first}
+    for fix in others:
+        if fix.fields[:1] != first.fields[:1]:
+            said.setdefault(fix.words.partition(":")[0], fix)
+    more = list(said.values())[1:]
     words = "; and ".join([first.words, *(fix.words for fix in more[:NAMED - 1])])
     if len(more) >= NAMED:
         words += f"; and the wires of {len(more) - NAMED + 1} more of its loads"
@@ -232,6 +240,20 @@ def _shared_fix(results: Results, way: _Way, key: Key, times: float) -> DropFix:
     return DropFix(f"{words}: only {mine} of the drop is in its own wire, {here} in this one", fields, values)
 
 
+def few_steps(results: Results, segment: int, size: str, steps: int = MOST_STEPS) -> bool:
+    """Whether a size is at most some sizes above that of a segment, in those taken for its system."""
+    own = results.network.segments.segment[segment].size
+    if own is None:
+        return True
+    area = float(results.network.segments.area_mm2[segment]) * 1.0001
+    above = [each for each in results.network.stock.sizes(own.system) if each.area_mm2 > area]
+    return len(above) < steps or copper_mm2(size) <= above[steps - 1].area_mm2 * 1.0001
+
+
+def _few(results: Results, sizes: Mapping[int, str]) -> bool:
+    return all(few_steps(results, segment, size) for segment, size in sizes.items())
+
+
 def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -> DropFix:
     """The fix where no wire alone is enough: the shared one that loses most, and the circuit's own for the rest."""
     own = _own(way)
@@ -251,7 +273,7 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
             rest = _times(lack._replace(lost_v=lack.lost_v - saved), way, own.volts)
             mine = _sized(results, own, rest) if rest <= MOST_TIMES else None
             theirs = _sized(results, shared[key], times)
-            if mine is not None and theirs is not None:
+            if mine is not None and theirs is not None and (own.volts >= shared[key].volts or _few(results, mine)):
                 words, fields, values = _change(results, own, mine, rest)
                 more, others, further = _change(results, shared[key], theirs, times)
                 return DropFix(f"{words}; and {more}", (*fields, *others), (*values, *further))
@@ -259,7 +281,8 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
     if own is not None:
         times = _times(lack, way, own.volts)
         alone = _sized(results, own, times) if times <= LARGEST_TIMES else None
-        if alone is not None:
+        is_cause = own.volts >= max((wire.volts for wire in shared.values()), default=0.0)
+        if alone is not None and (is_cause or _few(results, alone)):
             return DropFix(*_change(results, own, alone, times))
         if math.isfinite(times) and not shared:
             return DropFix(f"its wire needs {writing.burden(times, 'factor')} times the copper, more than is sold: "

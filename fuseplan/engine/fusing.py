@@ -128,8 +128,9 @@ def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, I
 
 
 def propose(stock: AtHand, kind: str, low_a: float, low_upper_a: float, high_a: float) -> float:
-    """The smallest rating that carries the load at the upper bound of its evidence, else as entered, and does not
-    exceed what the wire allows, one at hand before any other; NaN where there is none."""
+    """The smallest rating that carries the load at the upper bound of its evidence and does not exceed what the wire
+    allows, else the largest of those that carry it as entered; one at hand before any other. NaN where there is
+    none."""
     return float(_propose(stock, kind, np.array([[low_a], [low_upper_a]]), np.array([high_a]))[0])
 
 
@@ -145,7 +146,8 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
         kind, top = network.fuse_kinds[device], float(high[device])
         at_hand = stock.ratings(kind)
         listed, which = (at_hand, stock.words) if found[device] in at_hand else (ladder(kind), "standard rating")
-        return (f"smallest {which} of a {kind} fuse ({', '.join(map(writing.worked, listed))}) from "
+        end = "smallest" if covers else "largest"
+        return (f"{end} {which} of a {kind} fuse ({', '.join(map(writing.worked, listed))}) from "
                 f"{writing.worked(float(low[int(covers), device]))} "
                 f"({'at the worst-case currents' if covers else 'as entered'})"
                 f"{f' to {writing.worked(top)}' if np.isfinite(top) else ' and up'}")
@@ -160,11 +162,12 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
 def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
     """Ratings of one type for windows (2, n), (n,)."""
     found = np.full(len(high_a), np.nan)
-    for low in (low_a[1], low_a[0]):
+    for low, smallest in ((low_a[1], True), (low_a[0], False)):
         for ratings in (stock.ratings(kind), ladder(kind)):
-            # NaN is sorted past every rating, and there is no rating above the last.
-            steps = np.array([*ratings, np.inf])
+            # NaN is sorted past every rating, and there is no rating below the first or above the last.
+            steps = np.array([-np.inf, *ratings, np.inf])
             first = steps[np.searchsorted(steps[:-1], low * (1.0 - NOISE))]
-            fits = np.isfinite(first) & (first <= high_a * (1.0 + NOISE)) & ~np.isnan(low_a[1])
-            found = np.where(np.isnan(found) & fits, first, found)
+            last = steps[np.searchsorted(steps[:-1], high_a * (1.0 + NOISE), side="right") - 1]
+            fits = np.isfinite(first) & (first <= last) & ~np.isnan(low_a[1])
+            found = np.where(np.isnan(found) & fits, first if smallest else last, found)
     return found

@@ -10,6 +10,7 @@ with it is given up for good (`given_up`), so that proposals settle.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Literal, NamedTuple
@@ -205,6 +206,14 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
         yield "opens at switch-on"
     if failing.any():
         yield "may open at switch-on"
+
+
+def seat_limit_a(network: Network, device: int) -> float:
+    """The largest fuse that the holder and the position of a device take [A]; infinite where neither says."""
+    fuse = network.fuses[device].fuse
+    holder = None if fuse.holder is None else terminals.holders().get(fuse.holder)
+    most = math.inf if holder is None or holder.max_a is None else holder.max_a
+    return min((most, *_position_limits(network, device)))
 
 
 def _seat_reasons(network: Network, device: int, rating_a: float) -> Iterator[Reason]:

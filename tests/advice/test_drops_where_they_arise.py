@@ -1,0 +1,67 @@
+"""A drop is cured where it arises: a circuit's own wire grows by two sizes at most for one that most arises in what it
+shares; and where nothing may grow, the proposal says where the volts are lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fuseplan.advice import Proposal, propose
+from fuseplan.limits import limit_set
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.read import read_plan
+from tests.advice.worlds import around
+from tests.plans import cabin_wire, circuit_text, fuse, load
+
+ROAD = limit_set("road")
+SIZES = ["0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95", "120"]
+
+
+def behind_a_bus(metres: float, origin: str, branch: str = "1.5 mm2") -> Plan:
+    """Four loads of 6 A, each 2 m from the end of a bus of 6 mm² that may be kept."""
+    text = f"""
+[feed.bus]
+from = "battery_post"
+zone = "cabin"
+fuse = {{ kind = "maxi", rating = "40 A" }}
+wire = [{{ size = "6 mm2", length = "{metres} m", zone = "cabin", insulation = "pvc105", origin = "{origin}" }}]
+"""
+    for number in range(4):
+        text += circuit_text(f"load_{number}", load("6 A"), feed="bus", drop_class="control",
+                             fuse=fuse("10 A"), wire=cabin_wire(branch, "2 m", "pvc105"))
+    return around(text)
+
+
+def steps(proposal: Proposal, before: str) -> list[int]:
+    found = [change for change in proposal.changes if change.path[0] == "circuit" and change.path[-1] == "size"]
+    return [SIZES.index(str(change.new).split()[0]) - SIZES.index(before) for change in found]
+
+
+@pytest.mark.parametrize("metres", [1.0, 5.0, 8.0])
+def test_a_shared_drop_is_cured_in_the_bus_not_in_every_branch(metres: float) -> None:
+    proposal = propose(behind_a_bus(metres, "new"), ROAD)
+    assert all(each <= 2 for each in steps(proposal, "1.5"))
+    grown = [change for change in proposal.changes if change.path[:2] == ("feed", "bus")]
+    assert bool(grown) == (metres > 4.0)
+    assert not proposal.collisions
+
+
+def test_a_kept_bus_does_not_thicken_the_branches_without_end_and_is_named() -> None:
+    """7 m of 6 mm² (3.3 mΩ/m, IEC 60228, from memory) and 24 A lose 0.55 V: more than is allowed before the branches
+    lose anything."""
+    proposal = propose(behind_a_bus(7.0, "existing"), ROAD)
+    assert all(each <= 2 for each in steps(proposal, "1.5"))
+    drops = [each for each in proposal.collisions if each.check in ("voltage-drop", "low-lamp-voltage")]
+    assert drops
+    for each in drops:
+        assert "in existing wires (wire 1 of bus" in each.words
+
+
+def test_every_collision_of_the_example_names_what_stands_against_it() -> None:
+    plan = read_plan(Path(__file__).parents[2] / "examples" / "coupe_turbo.toml")
+    proposal = propose(plan, ROAD)
+    assert proposal.collisions
+    for each in proposal.collisions:
+        assert "existing wire" in each.words or "joints, contacts" in each.words, each.words
+        assert each.fix
