@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.bench.expected_circuit import at_circuit, consumer_of
-from fuseplan.bench.expected_supply import at_alternator, at_battery, at_can, at_earth, at_feed
+from fuseplan.bench.expected_supply import at_alternator, at_battery, at_can, at_earth, at_feed, at_plug
 from fuseplan.bench.expecting import OPEN, Expected, unknown
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point
@@ -31,4 +31,4 @@ def expected(assessment: Assessment, point: Point, condition: str) -> Expected:
 
 
 _BY_KIND = {"circuit": at_circuit, "feed": at_feed, "earth": at_earth, "battery": at_battery,
-            "alternator": at_alternator, "can": at_can}
+            "alternator": at_alternator, "can": at_can, "connector": at_plug}

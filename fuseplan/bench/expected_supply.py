@@ -16,9 +16,11 @@ from fuseplan.bench.expecting import (
     unknown,
 )
 from fuseplan.bench.model import BenchModel
+from fuseplan.bench.plug_points import DEAD_V
 from fuseplan.bench.points import Point
 from fuseplan.bench.solved_rows import REST_V, Variant
 from fuseplan.engine.source import open_circuit_v
+from fuseplan.looms.probing import CONTINUITY_OHM
 from fuseplan.quantities import writing
 from fuseplan.tables import commissioning
 
@@ -145,3 +147,14 @@ def at_can(model: BenchModel, point: Point, condition: str) -> Expected:
         # Two terminators of 120 Ω side by side.
         return Expected(60.0, *commissioning.can_pair_ohm()[:2])
     return OPEN
+
+
+def at_plug(model: BenchModel, point: Point, condition: str) -> Expected:
+    """What a point of a plug or of a wire between plugs shows in a condition."""
+    what = point.what
+    if point.unit == "ohm":
+        return at_can(model, point, condition) if what == "pair_ohm" else OPEN if what.startswith("signals") else \
+            Expected(0.0, high=CONTINUITY_OHM, words=f"under {writing.stated(CONTINUITY_OHM, 'ohm')}")
+    if condition != "alone":
+        return unknown("it is read with the key on and the plug open")
+    return _rested(model) if what == "supplies_v" else Expected(0.0, high=DEAD_V, words="dead")

@@ -8,11 +8,13 @@ import math
 from fuseplan.bench.expected import consumer_of, expected
 from fuseplan.bench.expecting import DARK_V, OPEN_OHM, between
 from fuseplan.bench.model import bench_model
+from fuseplan.bench.plug_points import DEAD_V
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cranking import side_limit, starter_consumer, voltage_limit
 from fuseplan.engine.drops import counted_from
+from fuseplan.looms.probing import CONTINUITY_OHM
 from fuseplan.plan.contradictions import LASTING
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import must_run
@@ -30,7 +32,6 @@ READY_V, POOR_V = 12.4, 12.5
 """Rested battery: less is not enough for any drop test; less than the other is poor."""
 GLOW_V = 2.0
 """A series lamp that should be dark and has this across it is a fault. Common practice, no source."""
-DEAD_V = 0.1
 NOTHING_V = 1e-4
 STUD_A = 25.0
 """The smallest stud printed, which may have the most resistance."""
@@ -63,7 +64,7 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
         Temperature of battery and regulator.
     """
     state = _state(assessment, condition)
-    if point.unit == "ohm":
+    if point.unit == "ohm" and (point.kind != "connector" or point.what in _OHMS_OF_PLUGS):
         return _ohms(point)
     if point.what == "holder_rise":
         look, fault, source = commissioning.joint_rise_k()
@@ -72,6 +73,8 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
         return Limit(PRACTICE, look_high=DARK_V, high=GLOW_V, words="dark: any glow is a finding")
     if point.kind == "battery":
         return _battery(assessment, point, state, temperature_c)
+    if point.kind == "connector":
+        return _plug(assessment, point)
     if point.kind == "alternator":
         return _alternator(assessment, point)
     if point.kind == "earth":
@@ -89,6 +92,19 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
     return _circuit(assessment, point, state, condition)
 
 
+_OHMS_OF_PLUGS = ("pair_ohm", "signals_earth_ohm", "signals_supply_ohm")
+
+
+def _plug(assessment: Assessment, point: Point) -> Limit:
+    """Limits at plugs of looms, all common practice."""
+    if point.unit == "ohm":
+        return Limit(PRACTICE, high=CONTINUITY_OHM, words="more: another wire, or a bad joint")
+    if point.what == "supplies_v":
+        return Limit(PRACTICE, low=(READY_V - 0.5) * _scale(assessment),
+                     words="that of the battery, less 0.5 V at most")
+    return Limit(PRACTICE, look_high=DEAD_V, high=0.5, words="dead: do not plug in what gets volts here")
+
+
 def _scale(assessment: Assessment) -> float:
     return assessment.results.network.system_v / 12.0
 
@@ -102,7 +118,8 @@ def _ohms(point: Point) -> Limit | None:
     if point.what == "pair_ohm":
         low, high, source = commissioning.can_pair_ohm()
         return Limit(source.line(), low=low, high=high)
-    if point.what in ("earth_ohm", "other_feeds_ohm", "plus_to_earth_ohm", "high_earth_ohm", "low_earth_ohm"):
+    if point.what in ("earth_ohm", "other_feeds_ohm", "plus_to_earth_ohm", "high_earth_ohm", "low_earth_ohm",
+                      "signals_earth_ohm", "signals_supply_ohm"):
         return Limit(PRACTICE, low=STOP_OHM, look_low=OPEN_OHM,
                      words="1 MΩ or more: open; below: something is still plugged in, or wet; below 1 kΩ: stop")
     return None

@@ -18,7 +18,7 @@ from fuseplan.plan.model import Circuit, Plan
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
-Kind = Literal["circuit", "feed", "earth", "battery", "alternator", "can"]
+Kind = Literal["circuit", "feed", "earth", "battery", "alternator", "can", "connector"]
 Unit = Literal["A", "mA", "V", "mV", "ohm", "K"]
 
 SCALE: Mapping[str, float] = MappingProxyType({"A": 1.0, "mA": 1e-3, "V": 1.0, "mV": 1e-3, "ohm": 1.0, "K": 1.0})
@@ -119,6 +119,16 @@ _CAN: dict[str, What] = {
     "high_earth_ohm": What("CAN high to earth", "ohm", "CAN high", MINUS),
     "low_earth_ohm": What("CAN low to earth", "ohm", "CAN low", MINUS),
 }
+_PLUG: dict[str, What] = {
+    "wire_ohm": What("{function}, wire end to end", "ohm", "{start}", "{end}"),
+    "earths_ohm": What("each earth pin to earth: write the highest", "ohm", "{earths}", MINUS),
+    "signals_earth_ohm": What("each signal pin to earth: write the lowest", "ohm", "{signals}", MINUS),
+    "signals_supply_ohm": What("each signal pin to each supply pin: write the lowest", "ohm", "{signals}",
+                               "{supplies}"),
+    "pair_ohm": What("bus high to bus low", "ohm", "pin {high}", "pin {low}"),
+    "supplies_v": What("each supply pin: write the lowest", "V", "{supplies} of the open plug", MINUS),
+    "sensors_v": What("each sensor and bus pin: write the highest", "V", "{sensors} of the open plug", MINUS),
+}
 
 
 @dataclass(frozen=True)
@@ -181,6 +191,30 @@ def _all(plan: Plan) -> Iterator[Point]:
             yield from _circuit(plan, name, circuit)
     if any(load.kind == "electronic" for circuit in plan.circuit.values() for load in circuit.load):
         yield from _of("can", "", "CAN pair, if the car has one", _CAN, {})
+    if plan.connector:
+        yield from _plugs(plan)
+
+
+def _plugs(plan: Plan) -> Iterator[Point]:
+    """Points of plugs, plug by plug, then those of the wires between their pins."""
+    from fuseplan.bench.plug_points import plugs, rung_wires
+
+    for plug in plugs(plan):
+        title = plan.connector[plug.name].name or plug.name
+        texts = {key: f"{'pin' if len(pins) == 1 else 'pins'} {', '.join(pins)}" for key, pins in (
+            ("supplies", plug.supplies), ("earths", plug.earths), ("signals", plug.signals),
+            ("sensors", plug.sensors))}
+        texts |= {"high": plug.bus[0], "low": plug.bus[1]} if plug.bus is not None else {}
+        there = {"earths_ohm": plug.earths, "signals_earth_ohm": plug.signals, "pair_ohm": plug.bus,
+                 "signals_supply_ohm": plug.signals and plug.supplies,
+                 "supplies_v": plug.supplies if plug.is_control_unit else (),
+                 "sensors_v": plug.sensors if plug.is_control_unit else ()}
+        yield from _of("connector", plug.name, title, {key: _PLUG[key] for key, pins in there.items() if pins}, texts)
+    for wire in rung_wires(plan):
+        start = plan.connector[wire.start.connector].name or wire.start.connector
+        yield from _of("connector", wire.start.connector, start, {"wire_ohm": _PLUG["wire_ohm"]},
+                       {"function": wire.function or "wire", "start": wire.start.words, "end": wire.end.words},
+                       within=(wire.start.pin, *wire.end))
 
 
 def _feed_name(plan: Plan, name: str | None) -> str:

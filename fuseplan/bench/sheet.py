@@ -131,5 +131,7 @@ def condition_words(assessment: Assessment, point: Point, condition: str) -> str
             return "nothing on behind it"
         if point.what == "off_v":
             return f"{KEY[state]}, this circuit off, all others on" if state else "this circuit off, all others on"
+        if point.kind == "connector":
+            return "key on, its plug open"
         return f"{KEY[state]}, this circuit alone" if state else "this circuit alone"
     return title_of(assessment.plan, "condition", condition)

@@ -9,6 +9,7 @@ import numpy as np
 
 from fuseplan.bench.first_power import first_power
 from fuseplan.bench.model import bench_model
+from fuseplan.bench.plug_rows import PlugRow, powered_rows, unpowered_rows
 from fuseplan.bench.points import Point, points
 from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
@@ -118,6 +119,13 @@ def _before_power(assessment: Assessment) -> Iterator[Entry]:
                           "electronics: ohmmeter only, no number to expect")
     yield from _taken(assessment, "unpowered", ("can", "pair_ohm"), ("can", "high_earth_ohm"), ("can", "low_earth_ohm"),
                       required=False, note="if the car has one")
+    yield from _rows(assessment, "unpowered", unpowered_rows(assessment.plan))
+
+
+def _rows(assessment: Assessment, condition: str, rows: Iterator[PlugRow]) -> Iterator[Entry]:
+    """Rows of plugs that have a point."""
+    for row in rows:
+        yield from _taken(assessment, condition, row.steps, required=row.required, note=row.note)
 
 
 def _wired_to(assessment: Assessment, name: str) -> list[str]:
@@ -136,7 +144,11 @@ def _wired_to(assessment: Assessment, name: str) -> list[str]:
 
 def _first_power(assessment: Assessment) -> Iterator[Entry]:
     yield from _taken(assessment, "rested", ("battery", "volts"))
+    plugged_in = False
     for step in first_power(assessment):
+        if step.turn in ("fuel", "ignition", "starter") and not plugged_in:
+            plugged_in = True
+            yield from _rows(assessment, "alone", powered_rows(assessment.plan))
         head = (step.kind, step.subject)
         part = assessment.plan.feed[step.subject] if step.kind == "feed" else assessment.plan.circuit[step.subject]
         note = f"{step.key.capitalize()}. {step.words}"
@@ -153,6 +165,8 @@ def _first_power(assessment: Assessment) -> Iterator[Entry]:
             yield from _taken(assessment, "alone", (*head, "plug_v"), note="plug out")
         yield from _taken(assessment, "alone", (*head, "current"), note=rest)
         yield from _taken(assessment, "alone", (*head, "load_v"))
+    if not plugged_in:
+        yield from _rows(assessment, "alone", powered_rows(assessment.plan))
 
 
 def _static(assessment: Assessment) -> Iterator[Entry]:

@@ -116,6 +116,11 @@ def _unprobed(nets: Nets, at: PinId) -> Iterator[Way]:
             yield 0, f"no meter on {at.words}, {function.name}: {function.measure}", ""
 
 
+def not_probed(nets: Nets, at: PinId) -> str:
+    """Why no meter is put on a pin; empty where one may be."""
+    return next((how for _, how, _ in chain(_by_scope(nets, at), _unprobed(nets, at))), "")
+
+
 def _is_told(pin: Pin) -> bool:
     """Whether a pin is known and says what it does; one that is cut off or spare says nothing."""
     return pin.function is not None and pin.signal is not None and not lacks_of(pin)
