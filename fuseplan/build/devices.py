@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from fuseplan.build.ends import output_pin
 from fuseplan.build.numbers import Owner
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.conditions import title_of
-from fuseplan.plan.model import Circuit, Feed
+from fuseplan.plan.model import Circuit, Feed, Plan
 from fuseplan.plan.parts import Relay, Switch
 from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthResult, FeedResult
@@ -49,7 +49,8 @@ class FittedSwitch:
     current_a: float | None
 
 
-def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[FittedRelay, ...]:
+def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]], coils: Mapping[Owner, list[Piece]]
+           ) -> tuple[FittedRelay, ...]:
     """The relays of a plan: those of feeds, then those of circuits."""
     plan, listed = assessment.plan, []
     for owner, part, feed in _parts(assessment):
@@ -58,13 +59,22 @@ def relays(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[
             continue
         out = output_pin(relay)
         unused = "87" if out == "87a" else "87a"
-        driver = _DRIVERS.get(relay.driver or "", "what switches it is not stated")
         before, behind = _beside(assessment, owner, part, feed, owned, relay.wire_before)
         pins = (("30", before), (out, behind), (unused, "not used"),
-                ("86", title_of(plan, "feed", relay.coil_feed)), ("85", driver))
+                *_coil_pins(plan, relay, coils.get(owner, ())))
         listed.append(FittedRelay(owner, title_of(plan, *owner), relay, CONTACTS.get(relay.contact), pins,
                                   _carried(assessment, owner)))
     return tuple(listed)
+
+
+def _coil_pins(plan: Plan, relay: Relay, wires: Sequence[Piece]) -> tuple[tuple[str, str], tuple[str, str]]:
+    """What is on 86 and 85: their wires with what is at the other end of them; without one the feed of the coil, and
+    what switches it."""
+    to, back = ([piece for piece in wires if piece.returns == returns] for returns in (False, True))
+    driver = _DRIVERS.get(relay.driver or "", "what switches it is not stated")
+    at_86 = f"wire {to[-1].number}, from {to[0].start.words}" if to else title_of(plan, "feed", relay.coil_feed)
+    at_85 = f"wire {back[0].number}, to {back[-1].end.words}" if back else driver
+    return ("86", at_86), ("85", at_85)
 
 
 def switches(assessment: Assessment, owned: Mapping[Owner, list[Piece]]) -> tuple[FittedSwitch, ...]:

@@ -6,6 +6,7 @@ from collections import defaultdict
 
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass
@@ -58,7 +59,7 @@ def earth_points(assessment: Assessment, found: tuple[Piece, ...]) -> tuple[Eart
                 leaving[name].append(piece)
             if ends_there:
                 straps[plan.earth[name].upstream or ""].append(piece)
-        elif kind == "circuit" and ends_there:
+        elif ends_there and (kind == "circuit" or is_coil_wire(piece.place)):
             landing[_earth_of(plan, piece) or ""].append(piece)
     bodies = _bodies(plan)
     return tuple(_point(assessment, view, landing[view.id], leaving[view.id], straps[view.id], bodies[view.id])
@@ -91,7 +92,10 @@ def _bodies(plan: Plan) -> dict[str, list[str]]:
 
 
 def _earth_of(plan: Plan, piece: Piece) -> str | None:
-    """The earth point the last earth wire of a circuit or load ends on."""
+    """The earth point the last earth wire of a circuit or load, or the wire from 85 of a relay, ends on."""
+    if is_coil_wire(piece.place):
+        relay = relay_of(plan, piece.owner)
+        return None if relay is None else relay.coil_earth
     circuit = plan.circuit[piece.owner[1]]
     steps = piece.place.split(".")
     return circuit.load[int(steps[1])].earth or circuit.earth if steps[0] == "load" else circuit.earth

@@ -12,6 +12,7 @@ from typing import Literal
 
 from fuseplan.build.terminals import Crimped, crimped, holder_words
 from fuseplan.engine.states import rests_closed
+from fuseplan.plan.coils import driver_side, switched_by_feed
 from fuseplan.plan.conditions import title_of
 from fuseplan.plan.fuse_boxes import places
 from fuseplan.plan.model import Circuit, Plan
@@ -119,6 +120,18 @@ def device(owner: str, relay: Relay | None, switch: Switch | None, taken: int | 
                   Target("switch", f"switch of {owner}, outgoing side"))
 
 
+Ends = tuple[Target, Target, Device | None]
+
+
+def driver_ends(driver: str, owner: str) -> tuple[str, str]:
+    """The two sides of what switches the coil of a part's relay, in words; of a control unit its one output."""
+    if driver == "ecu":
+        output = f"output of the control unit for the relay of {owner}"
+        return output, output
+    name = f"{driver.replace('_', ' ')} for the relay of {owner}"
+    return f"{name}, incoming side", f"{name}, outgoing side"
+
+
 class Targets:
     """What the ends of the wires of one plan lead to."""
 
@@ -157,6 +170,21 @@ class Targets:
         feed, title = self.plan.feed[name], title_of(self.plan, "feed", name)
         found = device(title, feed.relay, feed.switch, None if feed.fuse is not None else 0)
         return self.source(title, feed.upstream or "", feed.fuse), Target("feed", title), found
+
+    def coil_ends(self, owner: tuple[str, str], relay: Relay) -> tuple[Ends, Ends]:
+        """Both ends of the wire to 86 and of that from 85, and what switches the coil in the one it is in."""
+        title = title_of(self.plan, *owner)
+        feed = self.plan.feed.get(relay.coil_feed)
+        start = Target("feed", title_of(self.plan, "feed", relay.coil_feed)) if feed is None or feed.fuse is None \
+            or feed.wire else self.fuse(feed.fuse, feed.upstream or "", title_of(self.plan, "feed", relay.coil_feed))
+        pins = [Target("relay", f"relay of {title}", pin=pin) for pin in ("86", "85")]
+        side, before, fitted = driver_side(relay), relay.driver_before, None
+        if relay.driver is not None and not switched_by_feed(self.plan, relay):
+            into, out = (Target("switch", words) for words in driver_ends(relay.driver, title))
+            taken = 0 if side == "supply" else len(relay.wire_85)
+            fitted = Device(taken if before is None else before, into, out)
+        return ((start, pins[0], fitted if side == "supply" else None),
+                (pins[1], self.earth(relay.coil_earth), fitted if side == "earth" else None))
 
     def alternator_ends(self) -> tuple[Target, Target]:
         """B+ of the alternator, and the fuse of its cable or the feed it ends on."""

@@ -16,7 +16,7 @@ from fuseplan.build.open_points import OpenPoint, open_points
 from fuseplan.build.paths import CircuitPath, circuit_path
 from fuseplan.build.states import StateLine, state_lines
 from fuseplan.build.ways import Key, Way, ways
-from fuseplan.build.wires import Piece, by_owner, pieces
+from fuseplan.build.wires import Piece, by_owner, coils_by_owner, pieces
 from fuseplan.checks.assessment import Assessment
 from fuseplan.records import dataclass
 
@@ -34,8 +34,13 @@ class BuildFacts:
 
     @cached_property
     def owned(self) -> dict[Owner, list[Piece]]:
-        """Wires of each part of the plan."""
+        """Wires of each part of the plan, those of its relay's coil not among them."""
         return by_owner(self.pieces)
+
+    @cached_property
+    def coils(self) -> dict[Owner, list[Piece]]:
+        """Wires of the coil of each part's relay."""
+        return coils_by_owner(self.pieces)
 
     @cached_property
     def bundles(self) -> tuple[Bundle, ...]:
@@ -70,7 +75,7 @@ class BuildFacts:
     @cached_property
     def relays(self) -> tuple[FittedRelay, ...]:
         """All relays with what is on their pins."""
-        return relays(self.assessment, self.owned)
+        return relays(self.assessment, self.owned, self.coils)
 
     @cached_property
     def switches(self) -> tuple[FittedSwitch, ...]:
@@ -109,7 +114,7 @@ class BuildFacts:
 
     def path(self, circuit: str) -> CircuitPath:
         """The whole way of a circuit; KeyError where it does not exist."""
-        return circuit_path(self.assessment, circuit, self.owned)
+        return circuit_path(self.assessment, circuit, self.owned, self.coils)
 
 
 @lru_cache(maxsize=2)

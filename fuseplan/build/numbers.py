@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.parts import Segment
 
 _LETTERS = "ABCDEFGHJKLMPQRSTUVWXYZ"
@@ -30,14 +31,15 @@ def letter(index: int) -> str:
 
 def made_number(owner: Owner, place: str) -> str:
     """Number of a length of wire without one: ``fuel_pump-A``, ``feed-main_bus-A``, ``fuel_pump-2AN`` for the earth
-    return of load 2."""
+    return of load 2, ``fuel_pump-K85A`` for the wire from terminal 85 of its relay."""
     kind, name = owner
     steps = place.split(".")
+    coil = steps[1].replace("wire_", "K") if is_coil_wire(place) else ""
     load = str(int(steps[1]) + 1) if steps[0] == "load" else ""
     side = "N" if steps[-2] == "earth_wire" or kind == "earth" else ""
     plain = kind == "circuit" and name.partition("-")[0] not in _RESERVED
     base = name if plain else f"{kind}-{name}" if name else kind
-    return f"{base}-{load}{letter(int(steps[-1]))}{side}"
+    return f"{base}-{coil}{load}{letter(int(steps[-1]))}{side}"
 
 
 def numbers_of(owner: Owner, before: str, wire: Sequence[Segment]) -> list[tuple[str, bool]]:

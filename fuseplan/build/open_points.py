@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.build.ways import parted, parted_words
 from fuseplan.plan.conditions import title_of
 from fuseplan.records import dataclass
@@ -60,7 +61,8 @@ def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:
         if fitted.relay.driver is None:
             yield OpenPoint(fitted.title, "what switches its relay's coil")
         if fitted.owner[0] == "feed":
-            yield OpenPoint(fitted.title, "the wires of its relay's coil, pins 86 and 85")
+            for gap in coil_gaps(plan, fitted.relay):
+                yield OpenPoint(fitted.title, gap)
             if plan.feed[fitted.owner[1]].fuse is not None and fitted.relay.wire_before is None:
                 yield OpenPoint(fitted.title, "whether its relay sits at the start or at the end of its wire")
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
+from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.build.ends import output_pin
 from fuseplan.build.numbers import Owner
 from fuseplan.build.wires import Piece
@@ -37,11 +38,14 @@ class CircuitPath:
     view: JudgedCircuit
     condition: CircuitInCondition | None
     steps: tuple[Step, ...]
+    coil: tuple[Step, ...]
+    """The way through the coil of its relay; empty where the plan has none of its wires."""
     gaps: tuple[str, ...]
     """Lengths of wire on the way of which the plan says nothing."""
 
 
-def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[Piece]]) -> CircuitPath:
+def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[Piece]],
+                 coils: Mapping[Owner, list[Piece]]) -> CircuitPath:
     """The way of a circuit, in a condition that lasts long enough to measure: that in which its drop is worst, while
     the engine runs where that one is cranking; else the first in which it is on."""
     view = assessment.circuit(name)
@@ -57,7 +61,8 @@ def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[P
              *_loads(view, where),
              *(Step("earth wire", _wire_words(piece), piece=piece) for piece in own if piece.returns),
              *_earths(assessment, view, owned, where)]
-    return CircuitPath(view, where, tuple(steps), tuple(_gaps(assessment, view, own)))
+    coil = tuple(_coil(assessment, view, where, coils.get(("circuit", name), ())))
+    return CircuitPath(view, where, tuple(steps), coil, tuple(_gaps(assessment, view, own)))
 
 
 def _condition(view: JudgedCircuit) -> CircuitInCondition | None:
@@ -115,6 +120,24 @@ def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInConditi
         yield Step("switch", "plain switch", amps=amps)
 
 
+def _coil(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None, wires: Sequence[Piece]
+          ) -> Iterator[Step]:
+    """From the feed of the coil through its wires and the coil itself to what its last wire ends on."""
+    relay, coil = view.circuit.relay, view.coil
+    if relay is None or coil is None or not wires:
+        return
+    row = None if where is None else where.row
+    feed = None if row is None or relay.coil_feed not in assessment.plan.feed else \
+        FeedInCondition(FeedResult(assessment, relay.coil_feed), row)
+    driven = None if row is None else coil.in_condition(row)
+    volts, amps = (None, None) if driven is None else driven
+    yield Step("feed", f"coil fed from {title_of(assessment.plan, 'feed', relay.coil_feed)}",
+               None if feed is None else feed.lowest_v, amps)
+    yield from (Step("wire", _wire_words(piece), piece=piece) for piece in wires if not piece.returns)
+    yield Step("load", "relay coil, from pin 86 to pin 85", volts, amps)
+    yield from (Step("wire", _wire_words(piece), piece=piece) for piece in wires if piece.returns)
+
+
 def _rated(fuse: FuseResult | None) -> str:
     """A fuse by its rating: ``15 A fuse``, with a word where the rating is proposed."""
     if fuse is None or fuse.rating_a is None:
@@ -163,7 +186,7 @@ def _earths(assessment: Assessment, view: JudgedCircuit, owned: Mapping[Owner, l
 def _gaps(assessment: Assessment, view: JudgedCircuit, own: list[Piece]) -> Iterator[str]:
     circuit = view.circuit
     if circuit.relay is not None:
-        yield "the wires of its relay's coil, pins 86 and 85"
+        yield from coil_gaps(assessment.plan, circuit.relay)
         if circuit.fuse is not None and circuit.relay.wire_before is None:
             yield "how its relay's pin 30 is joined to its fuse, or that it sits beside it"
     elif circuit.switch is not None and circuit.fuse is not None and circuit.switch.wire_before is None:

@@ -16,8 +16,9 @@ from fuseplan.engine.conductor_rating import WEAKEST
 from fuseplan.engine.wiring import along, joints_of, lengths_of
 from fuseplan.errors import TableError
 from fuseplan.formulas.building import twist_length
+from fuseplan.plan.coils import WIRE_85, WIRE_86, is_coil_wire
 from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import Joint, Segment, Wire
+from fuseplan.plan.parts import Joint, Relay, Segment, Wire
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor, outside_diameter_mm
@@ -135,6 +136,7 @@ class _Builder:
             if feed.wire:
                 start, end, device = targets.feed_ends(name)
                 yield from self.wire(("feed", name), "wire", feed.wire, False, start, end, device)
+            yield from self.coil(("feed", name), feed.relay)
         for name, earth in plan.earth.items():
             if earth.wire:
                 yield from self.wire(("earth", name), "wire", earth.wire, True, targets.earth(name),
@@ -167,6 +169,14 @@ class _Builder:
             end = Target("wire", "", ("earth_wire.0",)) if shared else targets.earth(load.earth or circuit.earth)
             yield from self.wire(owner, f"load.{index}.earth_wire", load.earth_wire, True, targets.load(name, index),
                                  end)
+        yield from self.coil(owner, circuit.relay)
+
+    def coil(self, owner: Owner, relay: Relay | None) -> Iterator[Piece]:
+        if relay is None or not (relay.wire_86 or relay.wire_85):
+            return
+        supply, earth = self.targets.coil_ends(owner, relay)
+        yield from self.wire(owner, WIRE_86, relay.wire_86, False, *supply)
+        yield from self.wire(owner, WIRE_85, relay.wire_85, True, *earth)
 
     def wire(self, owner: Owner, before: str, wire: Wire, returns: bool, start: Target, end: Target,
              device: Device | None = None) -> Iterator[Piece]:
@@ -263,8 +273,18 @@ def by_place(found: tuple[Piece, ...]) -> dict[tuple[Owner, str], Piece]:
 
 
 def by_owner(found: tuple[Piece, ...]) -> dict[Owner, list[Piece]]:
-    """Wires of each part."""
+    """Wires of each part, those of its relay's coil not among them."""
     owned: dict[Owner, list[Piece]] = defaultdict(list)
     for piece in found:
-        owned[piece.owner].append(piece)
+        if not is_coil_wire(piece.place):
+            owned[piece.owner].append(piece)
+    return owned
+
+
+def coils_by_owner(found: tuple[Piece, ...]) -> dict[Owner, list[Piece]]:
+    """The wires of the coil of each part's relay, those to 86 first."""
+    owned: dict[Owner, list[Piece]] = defaultdict(list)
+    for piece in found:
+        if is_coil_wire(piece.place):
+            owned[piece.owner].append(piece)
     return owned

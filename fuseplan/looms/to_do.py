@@ -7,9 +7,10 @@ from typing import Literal
 
 from fuseplan.looms.change_log import unlogged, what_was_done
 from fuseplan.looms.probing import Probe, probes
+from fuseplan.plan.coils import WIRE_85, lands_on_earth, relay_of
 from fuseplan.plan.mating import matings, signal_words
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, Net, Nets, PinId, pins_of
+from fuseplan.plan.nets import GONE, CircuitEnd, Net, Nets, PinId, pins_of
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
 
@@ -105,12 +106,19 @@ def _ends(plan: Plan) -> Iterator[Task]:
 
 def _has_feed(plan: Plan, net: Net) -> bool:
     return any(plan.connector[at.connector].pin[at.pin].feed is not None for at in net.pins) or any(
-        end.owner[0] in ("circuit", "feed", "alternator") and not end.place.endswith("earth_wire") for end in net.ends)
+        end.owner[0] in ("circuit", "feed", "alternator") and not end.place.endswith("earth_wire")
+        and end.place != WIRE_85 for end in net.ends)
 
 
 def _has_earth(plan: Plan, net: Net) -> bool:
     return any(plan.connector[at.connector].pin[at.pin].earth is not None for at in net.pins) or any(
-        end.place.endswith("earth_wire") or end.owner[0] == "earth" for end in net.ends)
+        end.place.endswith("earth_wire") or end.owner[0] == "earth" or _coil_earthed(plan, end) for end in net.ends)
+
+
+def _coil_earthed(plan: Plan, end: CircuitEnd) -> bool:
+    """Whether an end is in the wire from 85 of a relay that goes to earth, not to what switches the coil."""
+    relay = relay_of(plan, end.owner) if end.place == WIRE_85 else None
+    return relay is not None and lands_on_earth(relay)
 
 
 def _at_control_unit(plan: Plan, net: Net) -> bool:

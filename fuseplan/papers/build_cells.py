@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.build.facts import BuildFacts
 from fuseplan.build.fuse_maps import FittedFuse
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
@@ -52,6 +53,14 @@ def unsettled(assessment: Assessment) -> Iterator[Words]:
     names = [view.name for view in assessment.circuits if view.circuit.out_of_scope is not None]
     if names:
         yield Words(f"Not for this program, nothing on this paper is for it: {'; '.join(names)}.", "danger")
+
+
+def coil_wires_left_out(facts: BuildFacts) -> Iterator[Words]:
+    """Whose relay has no coil wires in the plan, which are then in no list of wires; nothing where all have them."""
+    names = [each.title for each in facts.relays if not each.relay.wire_86 or not each.relay.wire_85]
+    if names:
+        yield Words(f"Coil wires of these relays, to 86 or from 85, are not in the plan, so neither in the cut list "
+                    f"nor in the buy list: {'; '.join(names)}.", "note")
 
 
 def fuse_text(fuse: FittedFuse) -> str:

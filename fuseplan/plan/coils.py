@@ -27,6 +27,13 @@ def relays_of(plan: Plan) -> Iterator[tuple[tuple[str, str], Relay]]:
             yield ("circuit", name), circuit.relay
 
 
+def relay_of(plan: Plan, owner: tuple[str, str]) -> Relay | None:
+    """The relay of a circuit or a feed; None without one."""
+    kind, name = owner
+    part = plan.circuit.get(name) if kind == "circuit" else plan.feed.get(name) if kind == "feed" else None
+    return None if part is None else part.relay
+
+
 def coil_wires(relay: Relay | None) -> tuple[tuple[str, Wire], ...]:
     """Place and segments of the wires of a relay's coil; none without a relay."""
     return () if relay is None else ((WIRE_86, relay.wire_86), (WIRE_85, relay.wire_85))
@@ -36,6 +43,13 @@ def lands_on_earth(relay: Relay) -> bool:
     """Whether the wire from 85 ends on an earth point, not on what switches the coil."""
     before, count = relay.driver_before, len(relay.wire_85)
     return count > 0 and (driver_side(relay) != "earth" or (before is not None and before < count))
+
+
+def switched_by_feed(plan: Plan, relay: Relay) -> bool:
+    """Whether what switches the coil is the switch of its feed, such as a key switch, so that none is in its wires."""
+    feed = plan.feed.get(relay.coil_feed)
+    return feed is not None and feed.switch is not None and relay.driver == "switch" \
+        and driver_side(relay) == "supply" and relay.driver_before is None
 
 
 def driver_side(relay: Relay) -> DriverSide | None:

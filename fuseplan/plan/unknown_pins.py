@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, CircuitEnd, Nets, PinId, circuit_ends, mates_of, pins_of
@@ -127,7 +128,10 @@ def _of_circuits(plan: Plan, ends: list[CircuitEnd] | tuple[CircuitEnd, ...]) ->
         kind, name = end.owner
         if kind == "circuit" and end.place.endswith("earth_wire"):
             continue
-        if kind == "circuit":
+        relay = relay_of(plan, end.owner) if is_coil_wire(end.place) else None
+        if relay is not None:
+            found.append(("feed", relay.coil_feed))
+        elif kind == "circuit":
             circuit = plan.circuit[name]
             found += [("feed", feed) for feed in (circuit.feed, *circuit.also_from) if feed is not None]
         elif kind == "feed":

@@ -60,6 +60,15 @@ class CoilResult(Part):
         weakest = self.weakest
         return None if weakest is None else known(self.solved.results.largest_fuse_a[weakest])
 
+    def in_condition(self, row: int) -> tuple[float | None, float | None]:
+        """Voltage across it [V] and its current [A] in the condition of a number; None where not known or not driven
+        there."""
+        results = self.solved.results
+        if row not in self.rows or not results.known.consumer[self.consumer]:
+            return None, None
+        return (known(results.solution.across_v[row, self.consumer]),
+                known(results.solution.consumer_a[row, self.consumer]))
+
     @property
     def weakest(self) -> int | None:
         """Number of the segment that allows the smallest fuse; None without one, or where nothing is on file for one of

@@ -16,7 +16,7 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_subject
 from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
 from fuseplan.engine.results import Results
-from fuseplan.plan.coils import is_coil_wire
+from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.plan.words import FEED_ROLES
 from fuseplan.quantities import writing
@@ -67,7 +67,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
             found[segment_subject(results, index)].append(index)
     allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a) if found else np.zeros(0)
     for (kind, name), wires in found.items():
-        relay = (results.plan.circuit if kind == "circuit" else results.plan.feed)[name].relay
+        relay = relay_of(results.plan, (kind, name))
         feed = results.plan.feed.get("" if relay is None else relay.coil_feed)
         most = float(np.nanmin(allowed[wires], initial=np.inf))
         size = f" of at most {writing.LARGEST_FUSE(most)}" if np.isfinite(most) else ""

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.build.buying import BASIS, BuyLine
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
-from fuseplan.papers.build_cells import unsettled
+from fuseplan.papers.build_cells import coil_wires_left_out, unsettled
 from fuseplan.papers.columns import PROPOSED
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 
@@ -24,7 +24,8 @@ STOCK = ("In stock: the plan lists this size, rating or contact as at hand. It d
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """One table, group by group."""
-    lines = build_facts(assessment).buying
+    facts = build_facts(assessment)
+    lines = facts.buying
     if not lines:
         yield Words("The plan asks for nothing to buy yet.", "note")
         return
@@ -37,7 +38,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Words(f"Lines that are not complete: {len(open_lines)}. The plan does not say all that a shop will ask: "
                     "buy nothing by them before it is settled.", "caution")
     yield Words("Buy terminals with the tool that is made for them; a holder rated no less than its fuse; relays with "
-                "the suppression stated. The wires of relay coils are not in the plan and not in this list.", "note")
+                "the suppression stated.", "note")
+    yield from coil_wires_left_out(facts)
 
 
 def _line(line: BuyLine) -> tuple[Cell, ...]:

@@ -64,6 +64,9 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
     yield Table("way", _WAY, tuple(_step(facts, way, step) for step in way.steps),
                 note="Voltages: of a feed against battery negative, across a load, of an earth point above battery "
                      "negative.", about=view.name)
+    if way.coil:
+        yield Table("coil", _WAY, tuple(_step(facts, way, step) for step in way.coil), "The coil of its relay",
+                    about=view.name)
     for gap in way.gaps:
         yield Words(f"Not in the plan: {gap}.", "note")
     if view.findings:

@@ -14,6 +14,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import (
     CHECK,
     DONE,
+    coil_wires_left_out,
     in_mm,
     owner_words,
     runs_words,
@@ -57,7 +58,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
              owner_words(assessment, piece.owner), piece.start.words, piece.end.words, _joints(piece),
              verdict_words(assessment, piece.owner))
             for piece in there), "Wires that are there: labelled and connected, not cut")
-    yield Words("Coil wires of relays are not in the plan: they are neither in this list nor in the buy list.", "note")
+    yield from coil_wires_left_out(facts)
 
 
 def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
