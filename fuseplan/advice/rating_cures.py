@@ -10,7 +10,7 @@ from fuseplan.checks.rule import Finding
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ladder, ratings_between
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 
 
@@ -96,9 +96,9 @@ def order(look: Look, finding: Finding) -> None:
         below = results.network.fuses[pair.lower]
         if below.owner in draft.managed | draft.stuck or not draft.in_scope(owner_key(below.owner)):
             continue
-        smaller = stock.preferred(below.fuse.kind, [step for step in ladder(below.fuse.kind)
-                                                     if fusing.low_a[1, pair.lower] <= step
-                                                     < fusing.rating_a[pair.lower]])
+        low, now = float(fusing.low_a[1, pair.lower]), float(fusing.rating_a[pair.lower])
+        smaller = stock.preferred(below.fuse.kind,
+                                  [step for step in ratings_between(below.fuse.kind, low, now) if step < now])
         if smaller and _in_order(results, pair, (below.fuse.kind, smaller[0]), _device(results, upper)):
             draft.managed.add(below.owner)
             draft.reasons[below.owner] = finding

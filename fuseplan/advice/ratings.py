@@ -9,25 +9,17 @@ from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import maker_words, segment_words
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import AtHand, ladder
+from fuseplan.engine.stock import AtHand, ladder, ratings_between
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "ceramic": "blade",
           "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
 """The next larger type, where the ratings of one end. Each needs a holder of its own."""
-
-
-def first_from(stock: AtHand, kind: str, need_a: float, most_a: float = math.inf) -> float | None:
-    """The smallest rating of a type that is at least `need_a`, up to `most_a` where there is one, one at hand before
-    any other; a need at the rating itself is met, as in the checks. None where none is sold."""
-    enough = [rating for rating in ladder(kind) if rating >= need_a * (1.0 - ROUNDING)]
-    fits = [rating for rating in enough if rating <= most_a * (1.0 + ROUNDING)]
-    return next(iter(stock.preferred(kind, fits or enough)), None)
 
 
 def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
@@ -37,8 +29,8 @@ def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
     while kind in LARGER:
         kind = LARGER[kind]
         chain.append(kind)
-    return next((each for each in chain if any(rating >= need_a for rating in stock.ratings(each))),
-                next((each for each in chain if any(rating >= need_a for rating in ladder(each))), None))
+    return next((each for each in chain if any(at_most(need_a, rating) for rating in stock.ratings(each))),
+                next((each for each in chain if ratings_between(each, need_a)), None))
 
 
 def may_change_type(fuse: Fuse) -> bool:
@@ -74,23 +66,22 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     high, binding = float(fusing.high_a[index]), int(fusing.binding[index])
     stock = results.network.stock
     seat = min(high, seat_limit_a(results.network, index))
-    least, wanted = first_from(stock, kind, low, seat), first_from(stock, kind, upper, seat)
-    at_hand = any(rating >= low * (1.0 - ROUNDING) for rating in stock.ratings(kind))
+    least, wanted = stock.next_rating(kind, low, seat), stock.next_rating(kind, upper, seat)
+    at_hand = any(at_most(low, rating) for rating in stock.ratings(kind))
     if least is None or (not at_hand and may_change_type(row.fuse)
                          and _is_stocked(stock, larger_type(stock, kind, low), low)):
         _larger_type(draft, results, index, low)
         return
     sets = floor_finding.check if floor_finding is not None and floor > float(fusing.low_a[0, index]) \
         else "fuse-too-small"
-    high *= 1.0 + ROUNDING
-    maker = float(fusing.maker_a[index]) * (1.0 + ROUNDING)
-    can_grow = binding >= 0 and least <= maker and draft.may_grow(results, binding)
+    maker = float(fusing.maker_a[index])
+    can_grow = binding >= 0 and at_most(least, maker) and draft.may_grow(results, binding)
     is_free = binding >= 0 and (*segment_key(results, binding), "size") in draft.free
-    suits = stock.preferred(kind, [rating for rating in ladder(kind) if least <= rating <= seat * (1.0 + ROUNDING)])
+    suits = stock.preferred(kind, ratings_between(kind, least, seat))
     chosen = suits[-1] if suits else least
-    if wanted is not None and (wanted <= chosen or (can_grow and is_free and wanted <= maker)):
+    if wanted is not None and (wanted <= chosen or (can_grow and is_free and at_most(wanted, maker))):
         chosen = wanted
-    if chosen <= high:
+    if at_most(chosen, high):
         draft.settled.add(owner)
     elif can_grow:
         draft.step(results, binding, "fuse-exceeds-wire",
@@ -151,10 +142,10 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     subject = (cast(SubjectKind, owner[0]), owner[1] or owner[0])
     limit, against, fix = _limit_words(draft, results, index, least)
     stock = results.network.stock
-    own = first_from(stock, row.fuse.kind, float(results.fusing.low_a[0, index]), high)
+    own = stock.next_rating(row.fuse.kind, float(results.fusing.low_a[0, index]), high)
     words = (f"it asks for a fuse of {writing.rating(least)}, {limit}")
     draft.withdraw(owner)
-    if floor is not None and own is not None and own <= high:
+    if floor is not None and own is not None and at_most(own, high):
         # Only the surge or the order of fuses is given up; the load itself still finds its rating.
         draft.release(owner, floor, entered(draft, owner) is not None)
         draft.give_up_on(floor, against, words)
@@ -162,8 +153,8 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
     draft.give_up(*subject, "fuse-too-small", against, words, fix)
     draft.stuck.add(owner)
     given = entered(draft, owner)
-    guards = stock.preferred(row.fuse.kind, [rating for rating in ladder(row.fuse.kind) if rating <= high])
-    if guards and (given is None or given > high):
+    guards = stock.preferred(row.fuse.kind, ratings_between(row.fuse.kind, 0.0, high))
+    if guards and (given is None or not at_most(given, high)):
         draft.put((*owner_key(owner), "fuse", "rating"), None if given is None else writing.rating(given),
                   writing.rating(guards[-1]),
                   against, f"the largest fuse allowed: {limit}; it may blow under the load")
@@ -172,7 +163,7 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
 def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tuple[str, str, str]:
     """What allows no larger fuse and why that stays, the check it stands for, and what to do."""
     fusing, split = results.fusing, "split the load over two fuses with a wire each"
-    if least > fusing.maker_a[index] * (1.0 + ROUNDING):
+    if not at_most(least, float(fusing.maker_a[index])):
         maker = maker_words(results, index) or "a maker"
         return (f"{maker} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
                 f"compare the maker's figure with the load current, or {split}")

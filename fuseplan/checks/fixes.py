@@ -7,8 +7,9 @@ import math
 import numpy as np
 
 from fuseplan.checks.subjects import segment_path
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
 from fuseplan.formulas.thermal import rise_factor
 from fuseplan.limits import Rated
@@ -43,6 +44,15 @@ def ampacity_of(results: Results, segment: int, size: WireSize, fitted: str | No
     return would.base_a * _ambient_factor(would, ambient_c) * group
 
 
+def largest_fuse_a(results: Results, segment: int, size: WireSize, fitted: str | None = None) -> float:
+    """Largest fuse in A another size, or another insulation, would allow in the place of a segment; NaN where nothing
+    is on file."""
+    would = results.limit_set.ampacity(size, fitted or results.network.segments.insulation[segment])
+    base = math.nan if would is None else would.base_a
+    area, limit = conductors.conductor(size.system, size.name).area_mm2, ampacity_of(results, segment, size, fitted)
+    return float(results.limit_set.largest_fuse_a(np.array([area]), np.array([limit]), np.array([base]))[0])
+
+
 def size_that_carries(results: Results, segment: int, current_a: float, fuse: bool = False) -> str | None:
     """The thinnest standard size that carries a current in the place of a segment, or, with `fuse`, that a fuse of
     that rating protects; None where none is on file."""
@@ -58,12 +68,10 @@ def size_that_carries(results: Results, segment: int, current_a: float, fuse: bo
         if area < old_mm2:
             continue
         try:
-            limit = ampacity_of(results, segment, WireSize.read(words))
+            limit = (largest_fuse_a if fuse else ampacity_of)(results, segment, WireSize.read(words))
         except (TableError, AmountError):
             continue
-        if fuse:
-            limit = float(results.limit_set.largest_fuse_a(np.array([area]), np.array([limit]))[0])
-        if limit >= current_a:
+        if at_most(current_a, limit):
             return words
     return None
 
@@ -145,11 +153,8 @@ def insulation_first(results: Results, segment: int, needed_a: float, otherwise:
     better, size = better_insulation(results, segment), segments.segment[segment].size
     if better is None or size is None or carries_nothing(results, segment):
         return first
-    limit = ampacity_of(results, segment, size, better)
-    if fuse:
-        area = segments.area_mm2[[segment]]
-        limit = float(results.limit_set.largest_fuse_a(area, np.array([limit]))[0])
-    return first if limit >= needed_a else f"{first}; then {otherwise}"
+    limit = (largest_fuse_a if fuse else ampacity_of)(results, segment, size, better)
+    return first if at_most(needed_a, limit) else f"{first}; then {otherwise}"
 
 
 def coil_fuse_fix(results: Results, segment: int) -> str | None:
@@ -181,14 +186,6 @@ def wire_field(results: Results, segment: int) -> str:
     return segment_path(results, segment, "size" if another_insulation(results, segment) is None else "insulation")
 
 
-def next_rating(results: Results, kind: str, need_a: float, most_a: float = math.inf) -> float | None:
-    """The smallest rating of a type that is at least `need_a`, up to `most_a` where there is one; one at hand before
-    any other."""
-    enough = [step for step in ladder(kind) if step >= need_a]
-    fits = [step for step in enough if step <= most_a] or enough
-    return next(iter(results.network.stock.preferred(kind, fits)), None)
-
-
 def fuse_words(results: Results, device: int, rating_a: float) -> str:
     """A rating for a device, with the words that it is not in stock where it is not."""
     return results.network.stock.fuse_words(results.network.fuse_kinds[device], rating_a)
@@ -197,4 +194,4 @@ def fuse_words(results: Results, device: int, rating_a: float) -> str:
 def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[float]:
     """Ratings of a device's type from `low_a` to `high_a`, ascending: those at hand, all of them where none is."""
     kind = results.network.fuse_kinds[device]
-    return results.network.stock.preferred(kind, [step for step in ladder(kind) if low_a <= step <= high_a])
+    return results.network.stock.preferred(kind, ratings_between(kind, low_a, high_a))

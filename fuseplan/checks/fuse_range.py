@@ -6,9 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from fuseplan.checks.subjects import maker_words, segment_words
-from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.missing import Unknown, leaves_unknown
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 
@@ -69,6 +68,5 @@ def fuse_range_facts(assessment: Assessment, owner: tuple[str, str]) -> FuseRang
             wire += f"; the set of limits lists a fuse of {writing.LARGEST_FUSE(high)} for it"
         elif rule.wire_multiple is not None and rule.wire_multiple != 1.0:
             wire += f", and a fuse may be {writing.stated(rule.wire_multiple, 'share')} of that"
-    steps = tuple(step for step in ladder(row.fuse.kind)
-                  if low <= step * (1.0 + ROUNDING) and step <= high * (1.0 + ROUNDING))
+    steps = ratings_between(row.fuse.kind, low, high)
     return FuseRangeFacts(low, upper, high, words, wire, steps)

@@ -12,7 +12,8 @@ from typing import Any, Literal
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.differences import reasons, tightest_wire
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import falls_short
+from fuseplan.engine.stock import in_range
 from fuseplan.limits import LimitSet, limit_set, names
 from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass
@@ -56,7 +57,7 @@ class Cell:
         low, high = self.range_a
         if self.fuse_a is None or low is None or high is None:
             return None
-        return low <= self.fuse_a * (1.0 + ROUNDING) and self.fuse_a <= high * (1.0 + ROUNDING)
+        return in_range(self.fuse_a, low, high)
 
 
 @dataclass(frozen=True)
@@ -168,7 +169,7 @@ def _stricter(row: Row, chosen: int) -> Iterator[Stricter]:
             ("largest fuse", cell.range_a[1], mine.range_a[1]), ("ampacity", cell.wire_limit_a, mine.wire_limit_a),
             ("voltage drop", cell.drop_limit_v, mine.drop_limit_v))
         for what, theirs, own in pairs:
-            if theirs is not None and own is not None and theirs < own * (1.0 - ROUNDING):
+            if theirs is not None and own is not None and falls_short(theirs, own):
                 yield Stricter(row.id, row.name, cell.limit_set, what, theirs, own)
 
 

@@ -10,7 +10,7 @@ from collections import defaultdict
 import numpy as np
 
 from fuseplan.checks.subjects import way_to
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire
@@ -96,10 +96,10 @@ class Unfused:
         bare = [index for index in self.wires[owner] if segments.segment[index].cover is None]
         if np.isnan(length) or not self._named(owner):
             reasons.append("its length from the battery is not stated")
-        elif length > most * (1.0 + ROUNDING):
+        elif not at_most(length, most):
             reasons.append(f"it is {writing.burden(length, 'm')} long from the battery; the limit is "
                            f"{writing.limit(most, 'm')}")
-        if bare and not (role == "battery_link" and length <= OPEN_M * (1.0 + ROUNDING)):
+        if bare and not (role == "battery_link" and at_most(length, OPEN_M)):
             places = " and ".join(place_words(segments.place[index]) for index in bare)
             reasons.append(f"no cover is stated for {places}")
         return Excuse(role, length, tuple(reasons))

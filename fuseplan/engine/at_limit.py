@@ -11,6 +11,11 @@ ROUNDING = 1e-9
 """A figure this close to its limit, relatively, is at the limit and passes: 10.5 A / 0.7 is 15 A."""
 
 
+def at_most(figure: float, limit: float) -> bool:
+    """Whether a figure is known not to exceed its limit."""
+    return bool(figure <= limit * (1.0 + ROUNDING))
+
+
 def exceeds(figure: ArrayLike, limit: ArrayLike) -> Flags:
     """Where a figure is more than its limit (shapes broadcast); never where one of them is NaN."""
     with np.errstate(invalid="ignore"):

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.at_limit import ROUNDING, at_most
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.equipment import maker_side
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
@@ -23,10 +24,6 @@ from fuseplan.trace import apply, bare, blank, decided, given, larger, smaller
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-
-
-NOISE = 1e-9
-"""Noise in the last digits of a float is no reason for the next rating up: 10.5 A / 0.7 is 15 A."""
 
 
 class Rejected(NamedTuple):
@@ -142,7 +139,7 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
         found[where] = _propose(stock, kind, low[:, where], high[where])
 
     def words(device: int) -> str:
-        covers = found[device] >= low[1, device] * (1.0 - NOISE)
+        covers = at_most(float(low[1, device]), float(found[device]))
         kind, top = network.fuse_kinds[device], float(high[device])
         at_hand = stock.ratings(kind)
         listed, which = (at_hand, stock.words) if found[device] in at_hand else (ladder(kind), "standard rating")
@@ -166,8 +163,8 @@ def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
         for ratings in (stock.ratings(kind), ladder(kind)):
             # NaN is sorted past every rating, and there is no rating below the first or above the last.
             steps = np.array([-np.inf, *ratings, np.inf])
-            first = steps[np.searchsorted(steps[:-1], low * (1.0 - NOISE))]
-            last = steps[np.searchsorted(steps[:-1], high_a * (1.0 + NOISE), side="right") - 1]
+            first = steps[np.searchsorted(steps[:-1], low * (1.0 - ROUNDING))]
+            last = steps[np.searchsorted(steps[:-1], high_a * (1.0 + ROUNDING), side="right") - 1]
             fits = np.isfinite(first) & (first <= last) & ~np.isnan(low_a[1])
             found = np.where(np.isnan(found) & fits, first if smallest else last, found)
     return found

@@ -19,14 +19,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_resistance
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds, outlived_by
-from fuseplan.engine.fusing import NOISE, Fusing, Rejected
+from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
-from fuseplan.engine.stock import AtHand, ladder
+from fuseplan.engine.stock import AtHand, ratings_between
 from fuseplan.formulas.fuse import load_share
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
@@ -164,8 +165,8 @@ def _chosen(asked: _Asked, fusing: Fusing, device: int) -> tuple[float, tuple[Re
     """
     low, upper, high = float(fusing.low_a[0, device]), float(fusing.low_a[1, device]), float(fusing.high_a[device])
     kind, stock = asked.network.fuse_kinds[device], asked.network.stock
-    steps = [step for step in ladder(kind) if low * (1.0 - NOISE) <= step <= high * (1.0 + NOISE)]
-    sure = [step for step in steps if step >= upper * (1.0 - NOISE)]
+    steps = ratings_between(kind, low, high)
+    sure = [step for step in steps if at_most(upper, step)]
     rest = [step for step in reversed(steps) if step not in sure]
     tested: list[tuple[float, Reason | None]] = []
     for step in (*_stock_first(stock, kind, sure), *_stock_first(stock, kind, rest)):
@@ -220,9 +221,9 @@ def _seat_reasons(network: Network, device: int, rating_a: float) -> Iterator[Re
     """What of a device's holder and position speaks against a rating."""
     fuse = network.fuses[device].fuse
     holder = None if fuse.holder is None else terminals.holders().get(fuse.holder)
-    if holder is not None and holder.max_a is not None and rating_a > holder.max_a:
+    if holder is not None and holder.max_a is not None and not at_most(rating_a, holder.max_a):
         yield "holder"
-    if any(rating_a > largest for largest in _position_limits(network, device)):
+    if any(not at_most(rating_a, largest) for largest in _position_limits(network, device)):
         yield "position"
 
 

@@ -6,10 +6,12 @@ Where nothing at hand fits, what is needed is named all the same, with the words
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
+from fuseplan.engine.at_limit import at_most
 from fuseplan.errors import AmountError, TableError
 from fuseplan.plan.stock import Stock
 from fuseplan.plan.words import FUSE_KINDS
@@ -41,6 +43,17 @@ def ladder(kind: str) -> tuple[float, ...]:
     """Standard ratings of a type in A, ascending; empty where none are on file."""
     found = fuse_tables.ratings(kind)
     return () if found is None else found.value
+
+
+def in_range(rating_a: float, low_a: float, high_a: float) -> bool:
+    """Whether a rating is known to carry the load and to be allowed by what it protects."""
+    return at_most(low_a, rating_a) and at_most(rating_a, high_a)
+
+
+def ratings_between(kind: str, low_a: float, high_a: float = math.inf) -> tuple[float, ...]:
+    """Standard ratings of a type from what the load needs to what is allowed, ascending; empty where one of them is
+    NaN."""
+    return tuple(step for step in ladder(kind) if in_range(step, low_a, high_a))
 
 
 def size_words(system: str, name: str) -> str:
@@ -84,6 +97,12 @@ class AtHand:
         """Of ratings that fit those taken first; all of them where none is."""
         first = self.ratings(kind)
         return [step for step in fits if step in first] or list(fits)
+
+    def next_rating(self, kind: str, need_a: float, most_a: float = math.inf) -> float | None:
+        """The smallest rating of a type that is enough for `need_a`, up to `most_a` where there is one, one at hand
+        before any other. None where none is sold."""
+        fits = ratings_between(kind, need_a, most_a) or ratings_between(kind, need_a)
+        return next(iter(self.preferred(kind, fits)), None)
 
     def listed(self, kind: str) -> tuple[float, ...]:
         """Ratings of a type the plan lists."""

@@ -134,7 +134,7 @@ class LimitSet(Part):
             "straight line between the printed temperatures, at most 1",
             lambda _: fuses.ambient_fractions().source.line(), ambient_c))
 
-    def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats | None = None) -> Floats:
+    def largest_fuse_a(self, area_mm2: Floats, ampacity_a: Floats, base_a: Floats) -> Floats:
         """Largest fuse a wire allows, in A.
 
         Parameters
@@ -142,8 +142,8 @@ class LimitSet(Part):
         area_mm2 : array (S,)
         ampacity_a : array (S,)
             Derated ampacity; NaN where nothing is on file, and then so is the answer.
-        base_a : array (S,), optional
-            Printed ampacity before ambient and grouping; left out: the printed fuse is not cut.
+        base_a : array (S,)
+            Printed ampacity before ambient and grouping.
 
         Returns
         -------
@@ -154,8 +154,6 @@ class LimitSet(Part):
             rows = ampacity.protector_rows(self.fuse.wire_table)
             printed = decided(rows.largest_fuse_for_area(bare(area_mm2)), "Iᵣ", "A", "fuse printed for the wire, next "
                               "row down", rows.source.line(), area_mm2)
-            if base_a is None:
-                return np.asanyarray(printed)
             cut = smaller("cut as far as the wire's ampacity is below the printed one",
                           apply(share_left, ampacity=ampacity_a, printed=base_a),
                           given(1.0, "m", "-", "never more than printed", f"limits {self.name}"))

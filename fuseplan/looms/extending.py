@@ -11,6 +11,7 @@ from itertools import chain, count
 from typing import Any
 
 from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.errors import EditError
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
@@ -138,7 +139,7 @@ def _free(least_m: float, taken: Sequence[float]) -> float:
     """The shortest new wire whose splice is no nearer than the stagger to the connector and to any other splice."""
     length = max(least_m, STAGGER_M)
     for other in sorted(taken):
-        if abs(length - other) < STAGGER_M * (1.0 - 1e-9):
+        if falls_short(abs(length - other), STAGGER_M):
             length = other + STAGGER_M
     return length
 

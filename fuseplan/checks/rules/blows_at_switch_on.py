@@ -18,7 +18,7 @@ from fuseplan.checks.subjects import circuit_subject, fuse_path, load_path, load
 from fuseplan.engine.clearing import least_time_s, limits
 from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 
 
@@ -70,7 +70,8 @@ def _words(kind: str, rating_a: float, through_a: float, length_s: float) -> tup
 
 def _fix(results: Results, device: int, through_a: float, length_s: float, usual: bool) -> str:
     kind = results.network.fuses[device].fuse.kind
-    fits = [step for step in ladder(kind) if results.fusing.rating_a[device] < step <= results.fusing.high_a[device]
+    now, high = float(results.fusing.rating_a[device]), float(results.fusing.high_a[device])
+    fits = [step for step in ratings_between(kind, now, high) if step > now
             and int(judged(kind, step, np.array(through_a), np.array(length_s))) == RIDES]
     measure = "measure the inrush current and enter it; " if usual else ""
     if fits:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import GONE, pins_of
 from fuseplan.quantities import writing
@@ -22,7 +23,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         added = pin.extension
         stub = float(pin.stub) + (0.0 if added is None else float(added.length) - float(added.cut_back or 0.0))
         limits = stub_limits(pin.bus_rate)
-        beyond = [limit for limit in limits if stub > limit.value * (1.0 + 1e-9)]
+        beyond = [limit for limit in limits if exceeds(stub, limit.value)]
         if beyond:
             words = "; ".join(f"{'above' if limit in beyond else 'within'} {writing.stated(limit.value, 'm')}, "
                               f"{limit.words}" for limit in limits)

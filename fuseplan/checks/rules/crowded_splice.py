@@ -12,6 +12,7 @@ from typing import cast
 
 from fuseplan.checks.pins import area_mm2
 from fuseplan.checks.rule import Finding, Rule, SubjectKind
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import splices_of
 from fuseplan.quantities import writing
@@ -38,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 f"than {MOST} are in no published harness", figure=float(len(wires)),
                 limit=float(MOST if split else USUAL), unit="wires",
                 consequence="fails_in_use" if split else "good_practice", fields=(path,))
-        if areas and max(areas) > UNLIKE * min(areas) * (1.0 + 1e-9):
+        if areas and exceeds(max(areas), UNLIKE * min(areas)):
             yield rule.finding(
                 results, subject, f"splice {name} joins {writing.stated(max(areas), 'mm²')} with "
                 f"{writing.stated(min(areas), 'mm²')}; in published harnesses the thickest is up to "

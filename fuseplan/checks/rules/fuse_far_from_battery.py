@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
@@ -19,7 +19,7 @@ from fuseplan.quantities import writing
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for row in results.network.fuses:
         distance, covered = row.fuse.distance, row.fuse.cover is not None
-        if distance is None or distance <= (ENCLOSED_M if covered else OPEN_M) * (1.0 + ROUNDING):
+        if distance is None or at_most(distance, ENCLOSED_M if covered else OPEN_M):
             continue
         yield rule.finding(
             results, fuse_subject(row),

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, carries_nothing, fuse_words, next_rating
+from fuseplan.checks.fixes import another_insulation, carries_nothing, fuse_words
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -64,7 +64,7 @@ def load_of_fuses(results: Results) -> LimitRows:
 def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> str:
     """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
     kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
-    rating = next_rating(results, kind, need_a, high_a)
+    rating = results.network.stock.next_rating(kind, need_a, high_a)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
     fuse = f"a larger type of fuse than {kind}" if rating is None else fuse_words(results, index, rating)
     if hopeless is not None:

@@ -13,6 +13,7 @@ from itertools import pairwise
 from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import PinId
@@ -36,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         joints.sort()
         for (near, one), (far, other) in pairwise(joints):
             gap = far - near
-            if gap < STAGGER_M * (1 - 1e-9):
+            if falls_short(gap, STAGGER_M):
                 least = writing.stated(LEAST_M * 1000, "mm")
                 below = "" if gap >= LEAST_M else f", and less than the {least} of the most lenient one"
                 yield rule.finding(
@@ -58,7 +59,7 @@ def _added(rule: Rule, results: Results) -> Iterator[Finding]:
         for (near, before), (far, number) in pairwise([(0.0, ""), *joints]):
             gap = far - near
             at = PinId(name, number)
-            if gap < STAGGER_M * (1 - 1e-9):
+            if falls_short(gap, STAGGER_M):
                 words = f"the splice of {at.words} is {writing.limit(gap * 1000, 'mm')} from " + (
                     f"that of pin {before}" if before else "the connector")
                 yield rule.finding(

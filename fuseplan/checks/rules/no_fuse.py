@@ -65,7 +65,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
     for index in np.flatnonzero(network.segment_guard < 0).tolist():
         if is_coil_wire(segments.place[index]):
             found[segment_subject(results, index)].append(index)
-    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a) if found else np.zeros(0)
+    allowed = results.largest_fuse_a
     for (kind, name), wires in found.items():
         relay = relay_of(results.plan, (kind, name))
         feed = results.plan.feed.get("" if relay is None else relay.coil_feed)
@@ -103,11 +103,10 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
 
 def _largest(results: Results) -> dict[tuple[str, str], float]:
     segments = results.network.segments
-    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a)
     found: dict[tuple[str, str], float] = {}
-    for owner, place, most in zip(segments.owner, segments.place, allowed.tolist(), strict=True):
-        if most == most and not is_coil_wire(place):
-            found[owner] = min(most, found.get(owner, float("inf")))
+    for owner, place, most in zip(segments.owner, segments.place, results.largest_fuse_a.tolist(), strict=True):
+        if not is_coil_wire(place):
+            found[owner] = float(np.minimum(most, found.get(owner, np.inf)))
     return found
 
 

@@ -17,7 +17,6 @@ from fuseplan.checks.fixes import (
     coil_fuse_fix,
     fuse_words,
     insulation_first,
-    next_rating,
     size_that_carries,
     wire_field,
 )
@@ -82,7 +81,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
     split = "or split the load over two fuses with a wire each"
-    rating = next_rating(results, row.fuse.kind, low, high)
+    rating = results.network.stock.next_rating(row.fuse.kind, low, high)
     if maker_words(results, index) is not None:
         return f"compare the maker's figure with the load current, {split}"
     needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \

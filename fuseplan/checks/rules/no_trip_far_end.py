@@ -17,7 +17,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, limits
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 
@@ -44,8 +44,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _fix(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
-    quick = [rating for rating in ladder(row.fuse.kind)
-             if low <= rating <= high and rating != results.fusing.rating_a[index]
+    quick = [rating for rating in ratings_between(row.fuse.kind, low, high)
+             if rating != results.fusing.rating_a[index]
              and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
              and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
     rating = float(results.fusing.rating_a[index])

@@ -17,7 +17,7 @@ from fuseplan.checks.subjects import fuse_path, fuse_subject
 from fuseplan.engine.clearing import limits
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import ASSURED, NOT_ASSURED, Pair, compare_types
-from fuseplan.engine.stock import NOT_IN_STOCK, ladder
+from fuseplan.engine.stock import NOT_IN_STOCK, ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 
@@ -75,9 +75,9 @@ def _steps(results: Results, index: int, kind: str, larger: bool) -> list[Device
     """Ratings in its fuse range, those in stock first, of the device's own type before those of another; none smaller
     than its own rating where a larger one is wanted, none larger where a smaller one is."""
     own, fusing = _device(results, index), results.fusing
-    found = [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ladder(each)
-             if fusing.low_a[0, index] <= rating <= fusing.high_a[index]
-             and (rating >= own[1] if larger else rating <= own[1])]
+    low, high = float(fusing.low_a[0, index]), float(fusing.high_a[index])
+    found = [(each, rating) for each in dict.fromkeys((own[0], kind)) for rating in ratings_between(each, low, high)
+             if (rating >= own[1] if larger else rating <= own[1])]
     return sorted(found, key=lambda device: not results.network.stock.has_fuse(*device))
 
 

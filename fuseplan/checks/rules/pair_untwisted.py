@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.plan.nets import GONE, pins_of
 from fuseplan.quantities import writing
@@ -32,7 +33,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             if each is not None]
         limits = twist_limits()
         for twists, key in stated:
-            below = [limit for limit in limits if twists < limit.value * (1.0 - 1e-9)]
+            below = [limit for limit in limits if falls_short(twists, limit.value)]
             if below:
                 words = "; ".join(f"{'below' if limit in below else 'within'} {writing.stated(limit.value, '-')} per "
                                   f"metre ({limit.words})" for limit in limits)

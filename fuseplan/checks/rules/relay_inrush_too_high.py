@@ -16,7 +16,7 @@ from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.results import Results
@@ -38,7 +38,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             limit[number] = found[number].contact.make_a
     running = keeping_it_running(results)
     surge, assumed = surges(results, wanted)
-    certain = surges(results, wanted, usual=False)[0][0] > limit * (1.0 + ROUNDING)
+    certain = exceeds(surges(results, wanted, usual=False)[0][0], limit)
     for number, bound in over_limit(surge, limit, ~np.isnan(limit)).fails:
         (entry, kinds), current, most = found[number], float(surge[bound, number]), float(limit[number])
         usual = bool(assumed[number]) and not certain[number]

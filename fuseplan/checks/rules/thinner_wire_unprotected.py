@@ -12,7 +12,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -29,8 +29,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     guard = network.segment_guard
     rating = np.where(guard >= 0, results.fusing.rating_a[guard], np.inf) if len(network.fuses) else \
         np.full(segments.count, np.inf)
-    allowed = results.limit_set.largest_fuse_a(segments.area_mm2, results.segment_limit_a, segments.base_a)
-    unguarded = ~(rating <= allowed * (1.0 + ROUNDING)) & ~np.isnan(allowed) & ~np.isnan(rating)
+    allowed = results.largest_fuse_a
+    unguarded = exceeds(rating, allowed)
     for index in np.flatnonzero(unguarded & (before >= 0)).tolist():
         thick = int(before[index])
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:

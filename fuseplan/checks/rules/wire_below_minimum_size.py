@@ -12,6 +12,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import SMALLEST_MM2
 from fuseplan.quantities import writing
@@ -23,7 +24,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     if not segments.count:
         return
     alone = segments.pair_run[segments.first_pair] < 0
-    for index in np.flatnonzero(alone & (segments.area_mm2 < SMALLEST_MM2 * (1 - 1e-9))).tolist():
+    for index in np.flatnonzero(alone & falls_short(segments.area_mm2, SMALLEST_MM2)).tolist():
         area = float(segments.area_mm2[index])
         yield rule.finding(
             results, segment_subject(results, index),

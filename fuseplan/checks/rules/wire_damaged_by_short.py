@@ -16,7 +16,7 @@ from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, s
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import ladder
+from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
 from fuseplan.tables import insulations
@@ -46,7 +46,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _fix(results: Results, device: int) -> str:
     row, fusing = results.network.fuses[device], results.fusing
-    fits = [rating for rating in ladder(row.fuse.kind) if fusing.low_a[0, device] <= rating < fusing.rating_a[device]
+    low, now = float(fusing.low_a[0, device]), float(fusing.rating_a[device])
+    fits = [rating for rating in ratings_between(row.fuse.kind, low, now) if rating < now
             and outlived(results.network, results.faults, device, row.fuse.kind, rating)]
     if not fits:
         return RULE.fix

@@ -15,7 +15,8 @@ from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.nets import GONE, CircuitEnd, PinId, circuit_ends, pins_of
 from fuseplan.quantities import writing
 
-ROUNDING = 1e-3
+SAME = 1e-3
+"""Areas and diameters this close, relatively, are the same: printed sizes are rounded."""
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
@@ -45,7 +46,7 @@ def _contact(rule: Rule, results: Results, at: PinId, connector: Connector, pin:
         return
     for size, is_least in ((connector.smallest_wire, True), (connector.largest_wire, False)):
         limit = area_mm2(size)
-        wrong = total < limit * (1.0 - ROUNDING) if is_least else total > limit * (1.0 + ROUNDING)
+        wrong = total < limit * (1.0 - SAME) if is_least else total > limit * (1.0 + SAME)
         if wrong:
             yield rule.finding(
                 results, connector_subject(at),
@@ -65,8 +66,8 @@ def _seal(rule: Rule, results: Results, at: PinId, connector: Connector, pin: Pi
         return
     over = float(pin.outside_diameter)
     for limit, is_least in ((least, True), (most, False)):
-        if limit is not None and (over < float(limit) * (1.0 - ROUNDING) if is_least
-                                  else over > float(limit) * (1.0 + ROUNDING)):
+        if limit is not None and (over < float(limit) * (1.0 - SAME) if is_least
+                                  else over > float(limit) * (1.0 + SAME)):
             yield rule.finding(
                 results, connector_subject(at),
                 f"{at.words}: {writing.stated(over * 1000.0, 'mm')} over the insulation; its seal takes {limit} at "

@@ -1,0 +1,127 @@
+"""A limit is stated once: what ranges, fixes, comparisons, headroom and samples call past it is what its check finds.
+
+Samples are held against the findings in tests/advice/test_evidence.py.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import fuseplan
+from fuseplan.advice.edit import changed, segment_key
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.fixes import size_that_carries
+from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.engine.results import Results, compute
+from fuseplan.engine.stock import ladder, ratings_between
+from fuseplan.limits import names
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.library import shipped_folder
+from fuseplan.planfile.read import read_plan
+from tests.advice.worlds import gappy_plan
+from tests.plans import plan_of, random_plan
+
+ROOT = Path(fuseplan.__file__).parent
+
+
+@cache
+def plans() -> tuple[Plan, ...]:
+    examples = [read_plan(path) for path in sorted(shipped_folder("examples").glob("*.toml"))]
+    return (*examples, *(plan_of(random_plan(seed)) for seed in range(4)), gappy_plan(20, 0))
+
+
+@cache
+def assessed(limit_set: str) -> tuple[Assessment, ...]:
+    return tuple(assess(plan, limit_set) for plan in plans())
+
+
+def certain(check: str, results: Results) -> set[tuple[str, str]]:
+    """Subjects that a check finds for the currents as entered."""
+    rule = all_rules()[check]
+    return {(each.subject_kind, each.subject) for each in rule.find(rule, results)
+            if isinstance(each, Finding) and not each.measure}
+
+
+@pytest.mark.parametrize("limit_set", names())
+def test_the_range_holds_the_ratings_that_the_checks_pass(limit_set: str) -> None:
+    """Every rating sold, in every device: inside the range where neither load nor wire nor equipment speaks against
+    it."""
+    inside = outside = 0
+    for assessment in assessed(limit_set)[::2]:
+        results = assessment.results
+        kinds = results.network.fuse_kinds
+        most = max((len(ladder(kind)) for kind in kinds), default=0)
+        for place in range(most):
+            rating = np.array([ladder(kind)[place] if place < len(ladder(kind)) else np.nan for kind in kinds])
+            tried = replace(results, fusing=replace(results.fusing, rating_a=rating))
+            small, large = certain("fuse-too-small", tried), certain("fuse-exceeds-wire", tried)
+            for device, row in enumerate(results.network.fuses):
+                low, high = float(results.fusing.low_a[0, device]), float(results.fusing.wire_a[device])
+                if np.isnan(rating[device]) or np.isnan(low):
+                    continue
+                subject = (row.owner[0], row.owner[1] or row.owner[0])
+                fits = rating[device] in ratings_between(kinds[device], low, high)
+                assert fits == (subject not in small and subject not in large), (subject, rating[device])
+                inside, outside = inside + fits, outside + (not fits)
+    assert inside > 50
+    assert outside > 50
+
+
+@pytest.mark.parametrize("limit_set", names())
+def test_a_size_named_for_a_fuse_allows_that_fuse(limit_set: str) -> None:
+    """Half as much again as a wire allows: in the size that is named for it the wire allows that rating."""
+    seen = 0
+    for assessment in assessed(limit_set)[-4:]:
+        allowed = assessment.results.largest_fuse_a
+        for index in np.flatnonzero(np.isfinite(allowed))[3::11].tolist():
+            needed = 1.5 * float(allowed[index])
+            size = size_that_carries(assessment.results, index, needed, fuse=True)
+            if size is None or seen == 6:
+                continue
+            plan = changed(assessment.plan, {(*segment_key(assessment.results, index), "size"): size})
+            # A thicker wire changes the voltages, and with them by a little how many conductors count as loaded.
+            assert compute(plan, assessment.limit_set).largest_fuse_a[index] >= needed * 0.999
+            seen += 1
+    assert seen == 6
+
+
+NO_LARGER = re.compile(r"no larger than (\d[\d.]*) A")
+
+
+@pytest.mark.parametrize("limit_set", names())
+def test_a_fuse_named_where_there_is_none_suits_its_wire(limit_set: str) -> None:
+    """With the largest fuse that the fix allows fitted, no wire of the part is too thin for it."""
+    seen = 0
+    for assessment in assessed(limit_set):
+        for finding in assessment.findings:
+            named = NO_LARGER.search(finding.fix) if finding.check == "no-fuse" else None
+            if named is not None and seen < 5:
+                owner = (finding.subject_kind, finding.subject)
+                fuse: dict[str, Any] = {"kind": "maxi", "rating": f"{named[1]} A"}
+                found = compute(changed(assessment.plan, {(*owner, "fuse"): fuse}), assessment.limit_set)
+                own = [number for number, each in enumerate(found.network.segments.owner) if each == owner]
+                assert float(named[1]) <= found.largest_fuse_a[own].min() * 1.001
+                seen += 1
+    assert seen == 5
+
+
+def test_only_one_module_says_how_close_to_its_limit_a_figure_passes() -> None:
+    """No check, headroom, comparison or proposal multiplies a limit by a tolerance of its own."""
+    read = 0
+    for folder in ("checks", "advice", "looms"):
+        for path in sorted((ROOT / folder).rglob("*.py")):
+            read += 1
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Compare):
+                    for part in ast.walk(node):
+                        assert not (isinstance(part, ast.Constant) and part.value == 1e-9), path
+                        assert not (isinstance(part, ast.Name) and part.id == "ROUNDING"), path
+    assert read > 100
