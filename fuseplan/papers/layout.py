@@ -24,18 +24,15 @@ def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, pai
     the headings of columns of figures are folded too.
     """
     rows = [(view, {column.key: column.cell(view) for column in columns}) for view in views]
-    kept = list(columns)
     space = room - width(indent)
-    while True:
-        short = sum(_widest(column.heading, column, rows) + GAP for column in kept) - GAP > space
-        heads = {column.key: column.short if short else column.heading for column in kept}
-        widths = _fit([_widest(heads[column.key], column, rows) for column in kept],
-                      [_narrowest(heads[column.key], column, rows, fold_heads) for column in kept], space)
-        if widths is not None or all(column.rank == 0 for column in kept):
-            break
-        kept.remove(max(kept, key=lambda column: column.rank))
-    if widths is None:
-        widths = [_widest(heads[column.key], column, rows) for column in kept]
+    places, widths = fitted([_widest(column.short, column, rows) for column in columns],
+                            [_narrowest(column.short, column, rows, fold_heads) for column in columns],
+                            [column.rank for column in columns], space, GAP)
+    kept = [columns[at] for at in places]
+    heads = {column.key: column.short for column in kept}
+    whole = [_widest(column.heading, column, rows) for column in kept]
+    if sum(whole) + GAP * (len(whole) - 1) <= space:
+        heads, widths = {column.key: column.heading for column in kept}, whole
     lines = [paint(indent + line, "heading") for line in _folded([heads[column.key] for column in kept], kept, widths)]
     for view, cells in rows:
         lines += [indent + line for line in _folded([cells[column.key] for column in kept], kept, widths, view, paint)]
@@ -57,15 +54,39 @@ def _narrowest(head: str, column: Column[View], rows: list[tuple[View, dict[str,
     return min(widest, LONGEST_KEPT_WHOLE, max(map(width, words)))
 
 
-def _fit(widths: list[int], narrowest: list[int], space: int) -> list[int] | None:
-    """Widths with the widest of the foldable ones cut until the line fits; None where it cannot."""
-    widths = list(widths)
-    while sum(widths) + GAP * (len(widths) - 1) > space:
-        candidates = [index for index, least in enumerate(narrowest) if widths[index] > least]
-        if not candidates:
-            return None
-        widths[max(candidates, key=lambda index: widths[index])] -= 1
-    return widths
+def fitted(widest: Sequence[int], narrowest: Sequence[int], ranks: Sequence[int], space: int, gap: int
+           ) -> tuple[list[int], list[int]]:
+    """Which columns are shown in a given space, and how wide each of them is.
+
+    Columns are cut first, the widest first, then the ones of the highest rank are left out, one by one; those of rank 0
+    never are, even where they do not fit.
+
+    Parameters
+    ----------
+    widest, narrowest : sequence (columns,)
+        Width each would take, and below which it is not cut, in columns of the screen.
+    ranks : sequence (columns,)
+    space : int
+        Width there is.
+    gap : int
+        Width between two columns.
+
+    Returns
+    -------
+    tuple of list of int
+        Places of the columns that are shown, and the width of each of these.
+    """
+    kept = list(range(len(widest)))
+    while sum(narrowest[at] for at in kept) + gap * (len(kept) - 1) > space and any(ranks[at] for at in kept):
+        kept.remove(max(kept, key=lambda at: ranks[at]))
+    widths = [widest[at] for at in kept]
+    least = [narrowest[at] for at in kept]
+    while sum(widths) + gap * (len(widths) - 1) > space:
+        wider = [index for index in range(len(kept)) if widths[index] > least[index]]
+        if not wider:
+            break
+        widths[max(wider, key=lambda index: widths[index])] -= 1
+    return kept, widths
 
 
 def _folded(texts: list[str], columns: Sequence[Column[View]], widths: list[int], view: View | None = None,

@@ -58,15 +58,15 @@ def same(one: object, other: object) -> bool:
 
 
 def with_value(data: Any, path: Path, value: Any) -> Any:
-    """Plain data with a value set: what is on the way is copied, everything else shared."""
+    """Plain data with a value set: what is on the way is copied, everything else shared; a position past the end of a
+    list is its next one."""
     if not path:
         return value
     step, rest = path[0], path[1:]
     if isinstance(step, int):
         items = list(data) if isinstance(data, list) else []
-        if step == len(items):
-            items.append(MISSING)
-        items[step] = with_value(items[step], rest, value)
+        step = min(step, len(items))
+        items[step:step + 1] = [with_value(items[step] if step < len(items) else MISSING, rest, value)]
         return items
     table = dict(data) if isinstance(data, dict) else {}
     table[step] = with_value(table.get(step, MISSING), rest, value)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from contextlib import AbstractContextManager
 from functools import partial
-from itertools import pairwise
 from typing import Any
 
 from fuseplan.errors import EditError
 from fuseplan.plan.references import Path, place
+from fuseplan.planfile.plain import with_value
 from fuseplan.workspace import entry
 from fuseplan.workspace.fields import Entry, entry_at
 from fuseplan.workspace.offers import Offer
@@ -173,7 +173,7 @@ class Form:
         for path, text in texts.items():
             value = entry.read(_entry(path), text)
             if value is not None:
-                _put(table, path[len(top):], value)
+                table = with_value(table, path[len(top):], value)
         if not table:
             return
         target: Path = top
@@ -262,16 +262,3 @@ def _entry(path: Path) -> Entry:
     if found is None:
         raise EditError(f"{place(path)} is not a key of a plan")
     return found
-
-
-def _put(table: dict[str, Any], path: Path, value: object) -> None:
-    """Set a value in nested tables that are made as needed; positions in lists are filled in order."""
-    for step, following in pairwise(path):
-        inner: Any = [] if isinstance(following, int) else {}
-        if isinstance(table, list):
-            if int(step) == len(table):
-                table.append(inner)
-            table = table[min(int(step), len(table) - 1)]
-        else:
-            table = table.setdefault(str(step), inner)
-    table[path[-1]] = value  # type: ignore[index]  # a key of a table; forms hold no bare lists of values

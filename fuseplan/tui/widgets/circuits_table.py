@@ -10,16 +10,18 @@ from textual.coordinate import Coordinate
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.columns import COLUMNS, Column
+from fuseplan.papers.layout import fitted
 from fuseplan.tui.widgets.row_table import RowTable
 from fuseplan.tui.words import VERDICT_STYLES
 from fuseplan.workspace.session import Session
 
 _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire": 9, "drop": 14, "relay": 7,
            "verdict": 9}
-"""Columns each needs at least; what is left over goes to the circuit's name."""
+"""Columns each needs at least; what is left over goes to the circuit's name, then to the others that may be wider."""
 _MOST_FOR_NAME = 40
-_FIRST_GONE = ("design", "fuse")
-"""What else is left out of a narrow window, in this order, so that the verdict is always in sight."""
+_MOST = {"feed": 24, "fuse": 22, "wire": 20, "drop": 18, "window": 17, "design": 17}
+_FIRST_GONE = {"design": 2, "fuse": 1}
+"""What else is left out of a narrow window, of the higher rank first, so that the verdict is always in sight."""
 
 
 Fitted = tuple[Column[JudgedCircuit], int]
@@ -118,23 +120,18 @@ class CircuitsTable(RowTable):
 
 def fitted_columns(width: int, sort: str | None, descending: bool) -> list[Fitted]:
     """The columns there is room for, with their widths."""
-    shown = list(COLUMNS)
-    while sum(_WIDTHS[column.key] + _gap(column) for column in shown) > width and any(each.rank for each in shown):
-        shown.remove(max(shown, key=lambda column: column.rank))
-    while sum(_WIDTHS[column.key] + _gap(column) for column in shown) > width and \
-            any(column.key in _FIRST_GONE for column in shown):
-        shown.remove(min((column for column in shown if column.key in _FIRST_GONE),
-                         key=lambda column: _FIRST_GONE.index(column.key)))
-    spare = max(0, width - sum(_WIDTHS[column.key] + _gap(column) for column in shown))
-    widths = {column.key: _WIDTHS[column.key] + _gap(column) for column in shown}
-    for key, most in (("name", _MOST_FOR_NAME), ("feed", 24), ("fuse", 22), ("wire", 20), ("drop", 18),
-                      ("window", 17), ("design", 17)):
-        if key in widths:
-            more = min(spare, max(0, most - widths[key]))
-            widths[key] += more
-            spare -= more
+    least = [_WIDTHS[column.key] + _gap(column) for column in COLUMNS]
+    most = [_MOST_FOR_NAME if column.key == "name" else wide for column, wide in zip(COLUMNS, least, strict=True)]
+    ranks = [_FIRST_GONE.get(column.key, column.rank and column.rank + len(_FIRST_GONE)) for column in COLUMNS]
+    kept, widths = fitted(most, least, ranks, width, 0)
+    spare = width - sum(widths)
+    for index, at in enumerate(kept):
+        more = max(0, min(spare, _MOST.get(COLUMNS[at].key, 0) - widths[index]))
+        widths[index] += more
+        spare -= more
     mark = " ↓" if descending else " ↑"
-    return [(_marked(column, mark) if column.key == sort else column, widths[column.key]) for column in shown]
+    return [(_marked(COLUMNS[at], mark) if COLUMNS[at].key == sort else COLUMNS[at], wide)
+            for at, wide in zip(kept, widths, strict=True)]
 
 
 def _gap(column: Column[JudgedCircuit]) -> int:

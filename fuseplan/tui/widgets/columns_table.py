@@ -9,11 +9,11 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from fuseplan.papers.columns import Column
+from fuseplan.papers.layout import GAP, fitted
 from fuseplan.tui.widgets.row_table import RowTable
 from fuseplan.tui.words import LEVEL_STYLES, VERDICT_STYLES
 
 View = TypeVar("View")
-GAP = 2
 NARROWEST, NARROWEST_FIRST = 9, 18
 """A column of text is not cut below this; the first one says what a row is about."""
 
@@ -46,15 +46,15 @@ class ColumnsTable(RowTable):
             return
         self._shown = now
         here, row = self.key, self.cursor_row
-        kept, widths = fitted(columns, cells, room)
+        widths = fitted_columns(columns, cells, room)
         self.clear(columns=True)
         self.keys = list(keys)
-        for at in kept:
-            column, wide = columns[at], widths[at]
+        for at, wide in widths.items():
+            column = columns[at]
             head = column.heading if cell_len(column.heading) <= wide else column.short
             self.add_column(_cell(head, column.align, wide, ""), width=wide + GAP)
         for line, marks, key in zip(cells, roles, keys, strict=True):
-            self.add_row(*(_cell(line[at], columns[at].align, widths[at], self._style(marks[at])) for at in kept),
+            self.add_row(*(_cell(line[at], columns[at].align, widths[at], self._style(marks[at])) for at in widths),
                          key=key)
         row = self.keys.index(here) if here in self.keys else min(row, len(self.keys) - 1)
         self.move_cursor(row=max(0, row), animate=False)
@@ -71,35 +71,23 @@ class ColumnsTable(RowTable):
                         for word in words.split())
 
 
-def fitted(columns: Sequence[Column[View]], cells: list[list[str]], room: int) -> tuple[list[int], dict[int, int]]:
-    """Which columns are shown, by their places, and how wide each is."""
-    kept = list(range(len(columns)))
-    widths = {at: max([cell_len(columns[at].short), *(cell_len(line[at]) for line in cells)]) for at in kept}
-
-    def over() -> int:
-        return sum(widths[at] + GAP for at in kept) - room
-
-    def least(at: int) -> int:
-        return NARROWEST if at else NARROWEST_FIRST
-
-    def spare() -> int:
-        return sum(max(0, widths[at] - least(at)) for at in kept if columns[at].align == "left")
-
-    while over() > spare() and any(columns[at].rank for at in kept):
-        kept.remove(max(kept, key=lambda at: columns[at].rank))
-    while over() > 0:
-        foldable = [at for at in kept if columns[at].align == "left" and widths[at] > least(at)]
-        if not foldable:
-            break
-        widths[max(foldable, key=lambda at: widths[at])] -= 1
+def fitted_columns(columns: Sequence[Column[View]], cells: list[list[str]], room: int) -> dict[int, int]:
+    """Width of each column that is shown, by its place."""
+    widest = [max([cell_len(column.short), *(cell_len(line[at]) for line in cells)])
+              for at, column in enumerate(columns)]
+    narrowest = [wide if column.align == "right" else min(wide, NARROWEST if at else NARROWEST_FIRST)
+                 for at, (column, wide) in enumerate(zip(columns, widest, strict=True))]
+    widths = dict(zip(*fitted(widest, narrowest, [column.rank for column in columns], room - GAP, GAP), strict=True))
     # A column cut off at the edge would be read wrongly.
-    while over() > 0 and len(kept) > 1:
-        kept.pop()
-    for at in kept:
-        whole = cell_len(columns[at].heading) - widths[at]
-        if 0 < whole <= -over():
+    while len(widths) > 1 and sum(widths.values()) + GAP * len(widths) > room:
+        widths.popitem()
+    left = room - sum(widths.values()) - GAP * len(widths)
+    for at, wide in widths.items():
+        whole = cell_len(columns[at].heading) - wide
+        if 0 < whole <= left:
             widths[at] += whole
-    return kept, widths
+            left -= whole
+    return widths
 
 
 def _cell(text: str, align: str, wide: int, style: str) -> Text:

@@ -6,9 +6,10 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from fuseplan.checks.headroom import Headroom
+from fuseplan.papers.layout import GAP
 from fuseplan.papers.supply_columns import HEADROOM_COLUMNS
 from fuseplan.plan.words import STATES
-from fuseplan.tui.widgets.columns_table import GAP, fitted
+from fuseplan.tui.widgets.columns_table import fitted_columns
 from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, finding_style, line, lines
 from fuseplan.workspace.boxes import Box, Seat
 from fuseplan.workspace.findings import level_words
@@ -75,7 +76,7 @@ def headroom_content(title: str, rows: tuple[Headroom, ...], room: int) -> Conte
     if not rows:
         return line(("Headroom in each condition: put the cursor on a feed or an earth point.", QUIET_STYLE))
     cells = [[column.cell(row) for column in HEADROOM_COLUMNS] for row in rows]
-    kept, widths = fitted(HEADROOM_COLUMNS, cells, room)
+    widths = fitted_columns(HEADROOM_COLUMNS, cells, room)
 
     def aligned(at: int, text: str) -> str:
         while cell_len(text) > widths[at]:
@@ -84,10 +85,10 @@ def headroom_content(title: str, rows: tuple[Headroom, ...], room: int) -> Conte
         return (blank + text if HEADROOM_COLUMNS[at].align == "right" else text + blank) + " " * GAP
 
     found = [line((f"Headroom of {title}", "bold $text-accent")),
-             line(("".join(aligned(at, HEADROOM_COLUMNS[at].short) for at in kept), "bold"))]
+             line(("".join(aligned(at, HEADROOM_COLUMNS[at].short) for at in widths), "bold"))]
     for row, texts in zip(rows, cells, strict=True):
         parts: list[str | tuple[str, str]] = []
-        for at in kept:
+        for at in widths:
             role = HEADROOM_COLUMNS[at].role
             style = VERDICT_STYLES.get(role(row), "") if role is not None else "" if row.live else QUIET_STYLE
             parts.append((aligned(at, texts[at]), style))
