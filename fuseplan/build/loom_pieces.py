@@ -116,7 +116,7 @@ def _found(plan: Plan, targets: Targets, wire: LoomWire) -> Draft:
     length = pin.length or there.length
     if length is not None and back:
         left = float(length) - sum(metres for _, metres in back)
-        length = Amount(left, f"{left:g} m") if left > 0.0 else None
+        length = Amount(left, f"{writing.typed(left)} m") if left > 0.0 else None
     along = pin.along or (there.along[::-1] if there.along else None)
     segment = Segment(size=pin.size or there.size, length=length, along=along,
                       insulation=pin.insulation or there.insulation, colour=pin.colour or there.colour, origin=origin,

@@ -61,7 +61,7 @@ def _stated(plan: Plan, root: str) -> Plan:
     """The plan with a zone of `MILD_C` for the feed at its root, and so for every part without one."""
     name = next(free for free in ("mild", *(f"mild_{number}" for number in range(len(plan.zone) + 1)))
                 if free not in plan.zone)
-    zone = Zone(ambient=Amount(MILD_C, f"{MILD_C:g} degC"))
+    zone = Zone(ambient=Amount(MILD_C, f"{writing.typed(MILD_C)} degC"))
     zones = {**plan.zone, name: zone}
     if root:
         feed = plan.feed[root].model_copy(update={"zone": name})
