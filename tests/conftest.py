@@ -80,8 +80,10 @@ def pytest_collection_finish() -> None:
     gc.set_threshold(50_000, 20, 100)
 
 
-def pytest_runtest_logfinish() -> None:
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_teardown() -> Iterator[None]:
     global _run_since
+    yield
     _run_since += 1
     if _run_since % _BETWEEN_CLEANINGS == 0:
         _clean_up()

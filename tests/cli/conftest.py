@@ -2,38 +2,30 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from cli_processes import environment
+from cli_processes import Loaded, Ran, environment
 
 PLANS = Path(__file__).parent / "plans"
-
-
-@dataclass(frozen=True)
-class Ran:
-    """What a process printed and how it ended."""
-
-    status: int
-    out: str
-    err: str
-
-
 Run = Callable[..., Ran]
 
 
+@pytest.fixture(scope="session")
+def loaded() -> Iterator[Loaded]:
+    """The process whose copies run the command lines."""
+    process = Loaded()
+    yield process
+    process.close()
+
+
 @pytest.fixture
-def fuseplan(tmp_path: Path) -> Run:
+def fuseplan(tmp_path: Path, loaded: Loaded) -> Run:
     """Run ``fuseplan`` with arguments in an empty folder."""
 
     def run(*arguments: str | Path, **changes: str) -> Ran:
-        done = subprocess.run([sys.executable, "-m", "fuseplan", *map(str, arguments)], cwd=tmp_path, timeout=60,
-                              capture_output=True, env=environment(**changes), stdin=subprocess.DEVNULL, check=False)
-        return Ran(done.returncode, done.stdout.decode("utf-8"), done.stderr.decode("utf-8"))
+        return loaded.run([*map(str, arguments)], tmp_path, environment(**changes))
 
     return run
 

@@ -6,7 +6,7 @@ import subprocess
 import sys
 
 import pytest
-from cli_processes import environment
+from cli_processes import environment, run_anew
 
 HEAVY = ("pandas", "numpy.ma", "scipy.sparse", "scipy.linalg", "textual", "plotext", "rich", "tomlkit", "networkx",
          "matplotlib")
@@ -37,3 +37,13 @@ def test_lists_need_no_engine():
                            "print([name for name in ('numpy', 'pydantic', 'pint') if name in sys.modules])"],
                           capture_output=True, timeout=60, check=True, env=environment())
     assert done.stdout.decode().strip() == "[]"
+
+
+@pytest.mark.parametrize("arguments", [["check", "PLAN", "--full"], ["--help"], ["new", "plan.toml"], ["chek"], []])
+def test_what_is_loaded_beforehand_changes_nothing(arguments, small, fuseplan, tmp_path):
+    """The tests run most command lines in copies of one process; a process of its own does the same."""
+    arguments = [str(small) if each == "PLAN" else each for each in arguments]
+    copied = fuseplan(*arguments)
+    for made in tmp_path.iterdir():
+        made.unlink()
+    assert copied == run_anew(arguments, tmp_path, environment())

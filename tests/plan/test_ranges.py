@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
 import pytest
@@ -118,9 +119,12 @@ def test_the_form_says_the_range_and_marks_what_lies_outside(model: type[BaseMod
         assert not is_right(entry, f"{entry.between.high + 1:g}")
 
 
+plan_schema = cache(_plan_schema)
+
+
 @pytest.mark.parametrize(("model", "entry"), FIGURES, ids=IDS)
 def test_the_schema_says_the_range(model: type[BaseModel], entry: Entry) -> None:
-    found = _plan_schema()["$defs"][model.__name__]["properties"][entry.key]
+    found = plan_schema()["$defs"][model.__name__]["properties"][entry.key]
     shown = str(found)
     if entry.between is not None:
         assert f"'minimum': {entry.between.low}" in shown
