@@ -32,8 +32,11 @@ WORTH_BITS = 0.02
 """A reading that tells less is not worth taking."""
 EFFORT = {"contact_mv": 1.5, "wire_mv": 1.3, "earth_mv": 1.1, "coil_v": 1.3, "coil_current": 2.0, "cold_ohm": 2.0,
           "plus_to_earth_ohm": 2.0, "wire_ohm": 2.0, "return_ohm": 2.0, "off_v": 1.0, "strap_mv": 1.2, "bulb_v": 1.6,
-          "own_wire_mv": 1.3, "own_earth_mv": 1.3}
+          "own_wire_mv": 1.3, "own_earth_mv": 1.3, "relay_feed_v": 1.5}
 """How much trouble a reading is, over volts at an open connector. Judgement."""
+
+DEAD = ("open", "short_to_earth", "short_across_load")
+"""Faults that leave a circuit dead, its fuse blown perhaps."""
 
 
 def diagnose(assessment: Assessment, circuit: str, readings: Sequence[Taken], *, ask: bool = True) -> Diagnosis:
@@ -97,6 +100,9 @@ def _next(trial: Trial, found: Hypotheses, posterior: Posterior, suspects: Seque
         error[:, number] = [meter_error(point, plain(point, value)) for value in posterior.mean[:, number]]
     bits = information(found, posterior, error)
     bits[trial.read] = 0.0
+    if sum(each.weight for each in suspects if each.fault.kind in DEAD) < 0.5:
+        # A fuse that has not blown is not taken out for a bulb.
+        bits[[point.what == "bulb_v" for point, _ in trial.points]] = 0.0
     effort = np.array([EFFORT.get(point.what, 1.0) * (1.0 if point.kind == "circuit" else 1.2)
                        for point, _ in trial.points])
     best = int(np.argmax(bits / np.sqrt(effort)))

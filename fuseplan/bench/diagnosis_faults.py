@@ -10,12 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_network import CarModel
-from fuseplan.bench.diagnosis_points import SUPPLY, earths_above, element_words, feeds_above
+from fuseplan.bench.diagnosis_points import SUPPLY, earths_above, element_words
 from fuseplan.bench.diagnosis_solve import Cases, Spot
 from fuseplan.bench.diagnosis_tree import Element
-from fuseplan.engine.backfeed import divided, law_of
+from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v
+from fuseplan.bench.points import feeds_above, parted_feeds
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.results import Results
 from fuseplan.engine.states import rests_closed
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
@@ -134,7 +134,16 @@ def _of_element(model: CarModel, element: Element, circuit: str) -> Iterator[Fau
         element.what.startswith("own") and len(plan.circuit[circuit].load) > 1)
     yield Fault("open", place, f"{words} is blown or missing" if blown else f"open: {words}",
                 PRIOR["blown" if blown else "open"], ONE, cut(model, Spot(element.returns, node)),
-                shown={} if bridged else {bulb(circuit): 0.0})
+                shown={**({} if bridged else {bulb(circuit): 0.0}), **_dead_at_relay(model, circuit, element)})
+
+
+def _dead_at_relay(model: CarModel, circuit: str, element: Element) -> dict[str, float]:
+    """What an open in a feed shows at the relay terminal that it feeds."""
+    plan = model.results.plan
+    parted = None if circuit == SUPPLY else parted_feeds(model.results, plan.circuit[circuit])
+    if parted is None or element.kind != "feed" or element.subject not in feeds_above(plan, parted.feed):
+        return {}
+    return {joined(("circuit", circuit, "relay_feed_v")): 0.0}
 
 
 def bulb(circuit: str) -> str:
@@ -258,7 +267,7 @@ def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
                     shown={coil_v: 0.0, socket_v: LIVE, **dark})
     if relay.coil_feed != plan.circuit[circuit].feed:
         yield Fault("feeds_swapped", place, f"'{title}': feeds of relay coil and contact swapped", PRIOR["swapped"],
-                    ONE, _nothing, refed=True)
+                    ONE, _nothing, refed=True, shown={joined(("circuit", circuit, "relay_feed_v")): 0.0})
     yield Fault("contact_stuck", place, f"'{title}': relay contact does not open, or its coil is always fed",
                 PRIOR["relay"], ONE, _nothing, shown={off_v: LIVE})
 
@@ -278,22 +287,9 @@ def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iter
         if left is not None:
             yield Fault("sneak_path", place, f"'{title}' gets current through the load of '{name}' while it is off: "
                         "their wires are joined behind a load", PRIOR["swapped"], ONE, _nothing,
-                        shown={joined(("circuit", circuit, "off_v")): left})
-
-
-def left_on_dead_wire_v(results: Results, circuit: str, other: str) -> float | None:
-    """Voltage left on the dead wire of a circuit by a live one through its load, both in series; None where either has
-    no stated load."""
-    plan = results.plan
-    laws = []
-    for name in (other, circuit):
-        loads = [number for number, load in enumerate(plan.circuit[name].load)
-                 if load.current is not None or load.power is not None]
-        if not loads:
-            return None
-        laws.append([law_of(results, name, number) for number in (loads[:1] if name == other else loads)])
-    volts, _ = divided(float(results.source.open_circuit_v[0]), *laws)
-    return volts
+                        shown={joined(("circuit", circuit, "off_v")): left,
+                               # The other way round nothing takes a current: through that load its wire is live.
+                               joined(("circuit", other, "off_v")): LIVE})
 
 
 LIVE = -1.0

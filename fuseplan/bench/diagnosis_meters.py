@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 
 OHMS = ("cold_ohm", "plus_to_earth_ohm", "wire_ohm", "return_ohm")
 """What is read with the battery disconnected."""
-OUTSIDE = (*OHMS, "off_v", "bulb_v", "ripple_mv")
+OUTSIDE = (*OHMS, "off_v", "bulb_v", "relay_feed_v", "ripple_mv")
 """What the network in a condition does not tell."""
 OPEN_OHM = 2e7
 """What an ohmmeter shows at most; more is open."""
@@ -85,7 +85,7 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
     if point.what == "off_v":
         return (live_v, LIVE_V**2) if shown == LIVE else (0.0 if shown is None else shown,
                                                           DEAD_V**2 + (SNEAK_SHARE * (shown or 0.0))**2)
-    if shown == LIVE:
+    if shown == LIVE or (point.what == "relay_feed_v" and shown is None):
         return live_v, LIVE_V**2
     if point.what == "bulb_v" and shown is None:
         return _bulb_in_series(assessment, point, fault, live_v)

@@ -25,7 +25,7 @@ from fuseplan.bench.diagnosis_tree import (
     TreeSide,
     series,
 )
-from fuseplan.engine.assumed import STUD, contact_given, contact_taken, earth_joint, joint_ohm
+from fuseplan.engine.assumed import STUD, contact_given, contact_taken, earth_joint_given, earth_joint_taken, joint_ohm
 from fuseplan.engine.consumers import ALTERNATOR, COIL, LOAD, UNSTATED
 from fuseplan.engine.part import Part
 from fuseplan.engine.part import Side as PartSide
@@ -236,14 +236,16 @@ class _Builder:
                     common = self.returns.add(back, Element(True, "circuit", name, "return", 0) if refined else None,
                                               series([self._wire(owner, "earth_wire", circuit.earth_wire), CONTACT]))
                 back = common
-            own = None
+            joint = earth_joint_given(load)
             if load.earth_wire:
-                own = series([self._wire(owner, f"load.{number}.earth_wire", load.earth_wire), CONTACT])
-            elif not shares:
+                joint_or_wire = series([self._wire(owner, f"load.{number}.earth_wire", load.earth_wire), CONTACT])
+            else:
                 point = self.plan.earth.get(load.earth or circuit.earth or "")
-                bolted = earth_joint(point is not None and bool(point.engine)).ohm
-                own = Resistance(bolted, 0.0, JOINT_SHARE * bolted)
-            if own is not None:
+                taken = None if shares else earth_joint_taken(load, point is not None and bool(point.engine))
+                bolted = 0.0 if taken is None else taken.ohm
+                joint_or_wire = Resistance(bolted, 0.0, JOINT_SHARE * bolted)
+            if load.earth_wire or not shares or load.earth_resistance is not None:
+                own = series([joint_or_wire, Resistance(joint, 0.0, JOINT_SHARE * joint)])
                 back = self.returns.add(
                     back, Element(True, "circuit", name, "own_return", number) if refined else None, own)
             self.backs[name, number] = back

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Quantity, Spot
 from fuseplan.bench.diagnosis_tree import Element
-from fuseplan.bench.points import Point
+from fuseplan.bench.points import Point, feeds_above
 from fuseplan.plan.model import Plan
 
 
@@ -81,15 +81,6 @@ def _chain(model: CarModel, kind: str, name: str) -> dict[str, int]:
     return {element.what: node for element, node in model.node_of.items()
             if (element.kind, element.subject) == (kind, name)
             and element.what in ("holder", "fuse", "contact", "wire")}
-
-
-def feeds_above(plan: Plan, name: str | None) -> Iterator[str]:
-    """A feed and those it comes from, the root last."""
-    seen: set[str] = set()
-    while name is not None and name in plan.feed and name not in seen:
-        seen.add(name)
-        yield name
-        name = plan.feed[name].upstream
 
 
 def earths_above(plan: Plan, name: str | None) -> Iterator[str]:

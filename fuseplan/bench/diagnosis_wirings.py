@@ -14,7 +14,9 @@ from fuseplan.bench.diagnosis_solve import Quantity
 from fuseplan.bench.diagnosis_unknowns import Moves, Settings, moves_of
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.backfeed import divided, law_of
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.results import Results
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.records import dataclass
 
@@ -99,6 +101,21 @@ def tells_of(plan: Plan, circuit: str, point: Point) -> bool:
     """Whether a point may tell something about a circuit: near it, or whether it feeds another one that is off."""
     return near(plan, circuit, point) or (circuit != SUPPLY and point.kind == "circuit" and point.what == "off_v"
                                           and point.subject in neighbours(plan, circuit))
+
+
+def left_on_dead_wire_v(results: Results, circuit: str, other: str) -> float | None:
+    """Voltage left on the dead wire of a circuit by a live one through its load, both in series; None where either has
+    no stated load."""
+    plan = results.plan
+    laws = []
+    for name in (other, circuit):
+        loads = [number for number, load in enumerate(plan.circuit[name].load)
+                 if load.current is not None or load.power is not None]
+        if not loads:
+            return None
+        laws.append([law_of(results, name, number) for number in (loads[:1] if name == other else loads)])
+    volts, _ = divided(float(results.source.open_circuit_v[0]), *laws)
+    return volts
 
 
 def _connectors(circuit: Circuit) -> set[str]:

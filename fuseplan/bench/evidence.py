@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.bench.evidence_ohms import Acceptance, Beside, Change, beside_of, circuit_ohm, earth_ohm
+from fuseplan.bench.evidence_ohms import Acceptance, Beside, Change, beside_of, circuit_ohm, contact_ohm, earth_ohm
 from fuseplan.bench.expected import expected
 from fuseplan.bench.fuse_millivolts import BAND, current_by_drop, fuse_of
 from fuseplan.bench.instruments import INSTRUMENTS, Instrument, instrument_for
@@ -54,13 +54,15 @@ def acceptance(assessment: Assessment, reading: TakenReading, others: tuple[Take
         raise EditError(f"{point.address}: an open says what is wrong, not what a part draws; nothing is taken over")
     if point.kind == "circuit" and point.what in ("current", "load_current", "fuse_mv"):
         return _current(assessment, reading, beside)
-    if point.what in ("contact_mv", "wire_mv", "earth_mv") and point.kind == "circuit":
+    if point.what == "contact_mv":
+        return contact_ohm(assessment, reading, beside)
+    if point.what in ("wire_mv", "earth_mv") and point.kind == "circuit":
         return circuit_ohm(assessment, reading, beside)
     if point.kind == "earth" and point.what == "strap_mv":
         return earth_ohm(assessment, reading, beside)
     raise EditError(f"{point.address}: no figure of the plan takes this reading over; accepted are current, "
-                    "load_current, fuse_mv, contact_mv, wire_mv and earth_mv of a circuit, and strap_mv of an earth "
-                    "point")
+                    "load_current, fuse_mv, wire_mv and earth_mv of a circuit, contact_mv of a circuit or feed, and "
+                    "strap_mv of an earth point")
 
 
 def instrument_of(reading: TakenReading) -> Instrument:

@@ -11,6 +11,7 @@ from fuseplan.bench.verdicts import leg_ohm, ohms
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.plan.parts import Load
 from fuseplan.plan.references import Path
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -47,22 +48,43 @@ def _beside_current(reading: TakenReading, beside: Beside, address: str) -> floa
     return read.value
 
 
-def circuit_ohm(assessment: Assessment, reading: TakenReading,
-                 beside: Beside) -> Acceptance:
+def contact_ohm(assessment: Assessment, reading: TakenReading, beside: Beside) -> Acceptance:
+    """What the plan takes over from a drop read across the contact of a circuit or a feed: its resistance."""
+    kind, name = reading.point.kind, reading.point.subject
+    part = assessment.plan.feed[name] if kind == "feed" else assessment.plan.circuit[name]
+    key, device = ("relay", part.relay) if part.relay is not None else ("switch", part.switch)
+    assert device is not None, "a point at a contact is there for a part with one alone"
+    found = leg_ohm(reading.value, _beside_current(reading, beside, joined((kind, name, "current"))))
+    old = device.resistance
+    return _resistance(reading, (kind, name, key, "resistance"), found,
+                       f"that of a {key} of its type" if old is None else ohms(float(old)),
+                       f"{key} contact of {part.name or name}")
+
+
+def _bolted_ohm(reading: TakenReading, beside: Beside, load: Load, alone: bool) -> Acceptance:
+    """What the plan takes over from a drop read between a load earthed where it is bolted and its earth point."""
+    point = reading.point
+    head = ("circuit", point.subject)
+    number = ("load", str(point.load))
+    current = (*head, "current") if alone else (*head, *number, "load_current")
+    found = leg_ohm(reading.value, _beside_current(reading, beside, joined(current)))
+    old = load.earth_resistance
+    return _resistance(reading, (*head, "load", point.load, "earth_resistance"), found,
+                       "assumed" if old is None else ohms(float(old)),
+                       f"earth joint of {load.name or f'load {point.load + 1}'}")
+
+
+def circuit_ohm(assessment: Assessment, reading: TakenReading, beside: Beside) -> Acceptance:
     """What the plan takes over from a drop read in a circuit: the resistance it was read across."""
     point, name = reading.point, reading.point.subject
     circuit = assessment.plan.circuit[name]
+    load = circuit.load[point.load]
+    if point.what == "earth_mv" and not load.earth_wire and (load.earth is not None or not circuit.earth_wire):
+        return _bolted_ohm(reading, beside, load, alone=len(circuit.load) == 1)
     if len(circuit.load) > 1 and any(load.wire or load.earth_wire or load.earth for load in circuit.load):
         raise EditError(f"{point.address}: the loads of this circuit have wires of their own, so one current does not "
                         "flow through all of it; change the resistance by hand")
     found = leg_ohm(reading.value, _beside_current(reading, beside, joined(("circuit", name, "current"))))
-    if point.what == "contact_mv":
-        if circuit.switch is None or circuit.relay is not None:
-            raise EditError(f"{point.address}: the plan takes a relay contact's resistance from its type; "
-                            f"{ohms(found)} says whether it is still good, and is kept as a reading")
-        old = circuit.switch.resistance
-        return _resistance(reading, ("circuit", name, "switch", "resistance"), found,
-                           "not stated" if old is None else ohms(float(old)), "switch contact")
     back = point.what == "earth_mv"
     key, wire = ("earth_wire", circuit.earth_wire) if back else ("wire", circuit.wire)
     if not wire:

@@ -19,7 +19,7 @@ from fuseplan.bench.expecting import (
     unknown,
 )
 from fuseplan.bench.model import BenchModel
-from fuseplan.bench.points import Point
+from fuseplan.bench.points import Point, parted_feeds
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.missing import Unknown, leaves_unknown
 
@@ -55,6 +55,8 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     if row is None:
         return unknown(f"'{condition}' is no condition of this circuit")
     consumer = consumer_of(model, name, point.load)
+    if what == "relay_feed_v":
+        return _at_relay(model, name, row)
     if what == "plug_v":
         return _open_plug(model, name, row)
     if what in ("coil_v", "coil_current", "socket_v"):
@@ -118,6 +120,13 @@ def _figure(model: BenchModel, point: Point, consumer: int) -> Figure:
             "own_wire_mv": ((False, int(network.supply.parent[at])), (False, at)),
             "own_earth_mv": ((True, back), (True, int(network.returns.parent[back])))}
     return between(*ends[what])
+
+
+def _at_relay(model: BenchModel, name: str, row: int) -> Expected:
+    """The terminal of a relay that stays live while the fuse of its other feed is out."""
+    parted = parted_feeds(model.assessment.results, model.network.plan.circuit[name])
+    assert parted is not None, "the point is there for a relay whose feeds can be parted alone"
+    return span(model, row, between((False, model.network.feed_node.get(parted.feed or "", 0)), None))
 
 
 def _open_plug(model: BenchModel, name: str, row: int) -> Expected:

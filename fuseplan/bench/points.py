@@ -14,6 +14,8 @@ from typing import Literal, NamedTuple
 from weakref import WeakKeyDictionary
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.results import Results
+from fuseplan.engine.states import STATE_INDEX
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
@@ -81,6 +83,9 @@ _COIL: dict[str, What] = {
     "coil_v": What("volts across the relay coil", "V", "relay 86", "relay 85"),
     "coil_current": What("current of the relay coil", "mA", "in the wire to 86 or 85"),
     "socket_v": What("volts at the coil terminals of the socket, relay pulled out", "V", "socket 86", "socket 85"),
+}
+_RELAY_FEED: dict[str, What] = {
+    "relay_feed_v": What("volts at relay {terminal} with {how}", "V", "relay {terminal}", MINUS),
 }
 _FEED: dict[str, What] = {
     "volts": What("volts", "V", "{feed}", MINUS),
@@ -163,14 +168,15 @@ def points(assessment: Assessment) -> Mapping[str, Point]:
     """Every point of measurement of a plan by its address, in the order of the plan; none of circuits out of scope."""
     found = _KNOWN.get(assessment)
     if found is None:
-        found = _KNOWN[assessment] = MappingProxyType({each.address: each for each in _all(assessment.plan)})
+        found = _KNOWN[assessment] = MappingProxyType({each.address: each for each in _all(assessment)})
     return found
 
 
 _KNOWN: WeakKeyDictionary[Assessment, Mapping[str, Point]] = WeakKeyDictionary()
 
 
-def _all(plan: Plan) -> Iterator[Point]:
+def _all(assessment: Assessment) -> Iterator[Point]:
+    plan = assessment.plan
     yield from _of("battery", "", "Battery", _BATTERY, {})
     if plan.alternator is not None:
         yield from _of("alternator", "", "Alternator", _ALTERNATOR, {})
@@ -188,7 +194,7 @@ def _all(plan: Plan) -> Iterator[Point]:
         yield from _of("earth", name, earth.name or name, _EARTH, texts)
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is None:
-            yield from _circuit(plan, name, circuit)
+            yield from _circuit(plan, name, circuit, parted_feeds(assessment.results, circuit))
     if any(load.kind == "electronic" for circuit in plan.circuit.values() for load in circuit.load):
         yield from _of("can", "", "CAN pair, if the car has one", _CAN, {})
     if plan.connector:
@@ -222,7 +228,46 @@ def _feed_name(plan: Plan, name: str | None) -> str:
     return (feed.name if feed is not None else None) or name or "battery positive post"
 
 
-def _circuit(plan: Plan, name: str, circuit: Circuit) -> Iterator[Point]:
+def feeds_above(plan: Plan, name: str | None) -> Iterator[str]:
+    """A feed and those it comes from, the root last."""
+    seen: set[str] = set()
+    while name is not None and name in plan.feed and name not in seen:
+        seen.add(name)
+        yield name
+        name = plan.feed[name].upstream
+
+
+class PartedFeeds(NamedTuple):
+    """How the feeds of coil and contact of a relay are told apart."""
+
+    how: str
+    """What leaves one of them dead."""
+    terminal: str
+    """Relay terminal that stays live if it is on the feed it should be on."""
+    feed: str | None
+    """That feed."""
+
+
+def parted_feeds(results: Results, circuit: Circuit) -> PartedFeeds | None:
+    """A fuse that feeds the coil of a relay but not its contact, or the contact but not the coil; else the key, where
+    it leaves one of them dead; None where nothing does."""
+    plan, relay = results.plan, circuit.relay
+    if relay is None or relay.coil_feed == circuit.feed:
+        return None
+    coil, contact = ([name for name in feeds_above(plan, each) if plan.feed[name].fuse is not None]
+                     for each in (relay.coil_feed, circuit.feed))
+    ways = ((coil, contact, "30", circuit.feed), (contact, coil, "86", relay.coil_feed))
+    for pulled, others, terminal, feed in ways:
+        alone = [name for name in pulled if name not in others]
+        if alone:
+            return PartedFeeds(f"the fuse of {_feed_name(plan, alone[0])} out", terminal, feed)
+    dead = {name: not live[STATE_INDEX["off"]] for name, live in results.network.feed_live.items()}
+    if dead.get(relay.coil_feed, False) != dead.get(circuit.feed or "", False):
+        return PartedFeeds("the key off", *(ways[0] if dead.get(relay.coil_feed, False) else ways[1])[2:])
+    return None
+
+
+def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None) -> Iterator[Point]:
     fuse = "the point it is taken from"
     if circuit.fuse is not None:
         fuse = f"fuse {circuit.fuse.position}" if circuit.fuse.position else "its fuse"
@@ -230,6 +275,9 @@ def _circuit(plan: Plan, name: str, circuit: Circuit) -> Iterator[Point]:
     texts = {"feed": _feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact}
     whats = {**_CIRCUIT, **({**_FUSE, **_BLOWN} if circuit.fuse is not None else {}),
              **(_COIL if circuit.relay is not None else {}), **(_CONTACT if contact != fuse else {})}
+    if parted is not None:
+        whats |= _RELAY_FEED
+        texts |= {"terminal": parted.terminal, "how": parted.how}
     title = circuit.name or name
     for number, load in enumerate(circuit.load):
         point = plan.earth.get(load.earth or circuit.earth or "")

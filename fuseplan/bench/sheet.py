@@ -129,6 +129,8 @@ def condition_words(assessment: Assessment, point: Point, condition: str) -> str
         state = bench_model(assessment).static.get(point.subject) if point.kind == "circuit" else None
         if point.kind == "feed":
             return "nothing on behind it"
+        if point.what == "relay_feed_v":
+            return "nothing switched on"
         if point.what == "off_v":
             return f"{KEY[state]}, this circuit off, all others on" if state else "this circuit off, all others on"
         if point.kind == "connector":

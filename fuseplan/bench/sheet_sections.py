@@ -179,7 +179,10 @@ def _static(assessment: Assessment) -> Iterator[Entry]:
                 yield from _taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
         yield from _taken(assessment, "alone", ("circuit", name, "coil_v"), ("circuit", name, "coil_current"),
                           required=False)
-        if must_stop(name, circuit):
+        # Coil and contact on each other's feed work alike, until one of the fuses blows or the key is off.
+        stops = bool(must_stop(name, circuit))
+        yield from _taken(assessment, "alone", ("circuit", name, "relay_feed_v"), required=stops)
+        if stops:
             yield from _taken(assessment, "alone", ("circuit", name, "off_v"))
 
 

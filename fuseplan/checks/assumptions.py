@@ -17,7 +17,7 @@ from fuseplan.engine.assumed import (
     ammeter_taken,
     contact_taken,
     drop_class_of,
-    earth_joint,
+    earth_joint_taken,
     fuse_taken,
 )
 from fuseplan.engine.conductor_rating import WEAKEST
@@ -92,8 +92,10 @@ def _found(results: Results) -> Iterator[Assumption]:
             yield from _joints("circuit", name, f"{key}.earth_wire", load.earth_wire)
             if not load.earth_wire and (load.earth is not None or not circuit.earth_wire):
                 point = plan.earth.get(load.earth or circuit.earth or "")
-                yield _taken("circuit", name, f"{key}.earth_wire", "no earth wire: earthed where it is bolted",
-                             earth_joint(point is not None and bool(point.engine)), Errs.SAFE)
+                taken = earth_joint_taken(load, point is not None and bool(point.engine))
+                if taken is not None:
+                    yield _taken("circuit", name, f"{key}.earth_wire", "no earth wire: earthed where it is bolted",
+                                 taken, Errs.SAFE)
             yield from _load(results, name, key, load)
     for index, row in enumerate(results.network.fuses):
         taken = fuse_taken(row.fuse.kind, float(results.fusing.rating_a[index]))
@@ -128,7 +130,7 @@ def _contact(kind: str, name: str, relay: Relay | None, switch: Switch | None) -
     taken = contact_taken(relay, switch)
     if taken is not None:
         key, what = ("switch.resistance", "resistance of its switch") if relay is None else \
-            ("relay.contact", "resistance of its relay contact")
+            ("relay.resistance", "resistance of its relay contact")
         yield _taken(kind, name, key, what, taken, Errs.EITHER)
     if relay is None and switch is not None and switch.rating is None and kind == "circuit":
         yield Assumption("circuit", name, f"circuit.{name}.switch.rating",

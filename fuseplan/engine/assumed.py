@@ -13,7 +13,7 @@ from typing import NamedTuple
 from fuseplan.errors import TableError
 from fuseplan.formulas.resistance import resistance_from_drop
 from fuseplan.plan.model import Circuit
-from fuseplan.plan.parts import Ammeter, Joint, Relay, Switch
+from fuseplan.plan.parts import Ammeter, Joint, Load, Relay, Switch
 from fuseplan.plan.roles import roles
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
@@ -60,15 +60,24 @@ def joint_ohm(joint: Joint, path: str = "") -> float:
                  lambda: f"the plan, {path}")
 
 
-def earth_joint(on_engine: bool) -> Taken:
-    """What is taken for a load without an earth wire: it is earthed where it is bolted."""
-    return STUD if on_engine else JOINT
+def earth_joint_taken(load: Load, on_engine: bool) -> Taken | None:
+    """What is taken for a load without an earth wire: it is earthed where it is bolted; None where that is known."""
+    return None if load.earth_resistance is not None else STUD if on_engine else JOINT
+
+
+def earth_joint_given(load: Load, path: str = "") -> float:
+    """Resistance in ohm of the joint by which a load is earthed, as far as the plan gives it; `path` is that of the
+    load."""
+    if load.earth_resistance is None:
+        return 0.0
+    return given(float(load.earth_resistance), "R", "ohm", "joint by which the load is earthed",
+                 lambda: f"the plan, {path}.earth_resistance")
 
 
 def contact_taken(relay: Relay | None, switch: Switch | None) -> Taken | None:
     """What is taken for the contact the load current passes; None where there is none or its resistance is known."""
     if relay is not None:
-        return _relay_contact(relay.contact)
+        return None if relay.resistance is not None else _relay_contact(relay.contact)
     if switch is None or switch.resistance is not None:
         return None
     return _contact(None if switch.rating is None else float(switch.rating), "mechanical switch")
@@ -105,6 +114,8 @@ def contact_given(relay: Relay | None, switch: Switch | None) -> float:
     """Resistance in ohm of that contact, the relay's, else the switch's, as far as the plan or a table gives it."""
     if contact_taken(relay, switch) is not None:
         return 0.0
+    if relay is not None and relay.resistance is not None:
+        return given(float(relay.resistance), "R", "ohm", contact_words(relay), "the plan, its relay.resistance")
     if relay is not None:
         printed = relay_tables.relay_contact(relay.contact)
         return given(float(printed.contact_ohm or 0.0), "R", "ohm", contact_words(relay), printed.source.line)

@@ -22,7 +22,8 @@ from fuseplan.engine.assumed import (
     contact_given,
     contact_taken,
     contact_words,
-    earth_joint,
+    earth_joint_given,
+    earth_joint_taken,
 )
 from fuseplan.engine.consumers import ConsumerRows
 from fuseplan.engine.entries import with_entries
@@ -425,14 +426,16 @@ class _Compiler:
                      missing: list[Missing], place: Callable[[list[int], int], None]) -> None:
         load = circuit.load[index]
         wire, node = load.earth_wire, parent
-        if wire or on_point:
+        if wire or on_point or load.earth_resistance is not None:
             node = self.return_branch(parent)
+            self.returns_given[node] += earth_joint_given(load, f"circuit.{owner[1]}.load.{index}")
         if wire:
             self.add_return_wire(node, owner, f"load.{index}.earth_wire", wire, missing)
         elif on_point:
             point = self.plan.earth.get(load.earth or circuit.earth or "")
-            self.returns_taken[node] += assumed(earth_joint(point is not None and bool(point.engine)),
-                                                "no earth wire given: earthed where it is bolted")
+            taken = earth_joint_taken(load, point is not None and bool(point.engine))
+            if taken is not None:
+                self.returns_taken[node] += assumed(taken, "no earth wire given: earthed where it is bolted")
         place(self.return_at[f"{owner[1]}\0{index}"], node)
         if node != parent:
             self.returns.close(node)

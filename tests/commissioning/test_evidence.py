@@ -185,16 +185,27 @@ def test_a_clamp_that_shows_something_where_nothing_is_on_was_not_set_to_zero() 
 @pytest.mark.parametrize(("address", "text", "beside", "path", "milliohm"), [
     ("circuit.stop_lamps.contact_mv", "61", ("circuit.stop_lamps.current", "3.05"),
      ("circuit", "stop_lamps", "switch", "resistance"), 20.0),
+    ("circuit.horn.contact_mv", "40", ("circuit.horn.current", "5.0"), ("circuit", "horn", "relay", "resistance"), 8.0),
+    ("circuit.horn.earth_mv", "60", ("circuit.horn.current", "5.0"),
+     ("circuit", "horn", "load", 0, "earth_resistance"), 12.0),
     ("earth.body_rear.strap_mv", "42", ("earth.body_rear.current", "14.0"), ("earth", "body_rear", "resistance"), 3.0)])
 def test_a_drop_becomes_a_resistance_at_the_measured_current(address: str, text: str, beside: tuple[str, str],
-                                                             path: tuple[str, ...], milliohm: float) -> None:
+                                                             path: tuple[str | int, ...], milliohm: float) -> None:
     document = PlanDocument.from_text(COUPE)
     condition = None if address.startswith("circuit") else "idle_wet_night"
     stored(document, (*beside, condition), (address, text, condition))
-    after: Any = accept(document, address).plan
+    plan = accept(document, address).plan
+    after: Any = plan
     for step in path:
-        after = after[step] if isinstance(after, dict) else getattr(after, step)
+        after = getattr(after, str(step)) if hasattr(after, str(step)) else after[step]
     assert 1e3 * float(after) == pytest.approx(milliohm, rel=1e-3)
+    # What the plan then expects at the current it expects is that resistance.
+    if address.startswith("circuit"):
+        point, current = (expected(assess(plan), points(assess(plan))[each], "alone").value
+                          for each in (address, beside[0]))
+        assert point is not None
+        assert current is not None
+        assert 1e3 * point / current == pytest.approx(milliohm, rel=0.02)
 
 
 def test_what_a_wire_drops_beyond_its_own_is_the_joint_in_it() -> None:
@@ -212,7 +223,7 @@ def test_what_a_wire_drops_beyond_its_own_is_the_joint_in_it() -> None:
 @pytest.mark.parametrize(("readings", "words"), [
     ((("circuit.side_left.current", "1.4", None),), "loads are on together"),
     ((("circuit.horn.contact_mv", "40", None),), "read circuit.horn.current too"),
-    ((("circuit.horn.current", "5.0", None), ("circuit.horn.contact_mv", "40", None)), "relay contact"),
+    ((("circuit.horn.current", "5.0", None), ("circuit.horn.supply_mv", "40", None)), "no figure of the plan"),
     ((("battery.volts", "12.6", None),), "no figure of the plan"),
     ((("circuit.horn.current", "0", None),), "what is wrong")])
 def test_what_cannot_be_taken_over_says_why(readings: tuple[tuple[str, str, str | None], ...], words: str) -> None:

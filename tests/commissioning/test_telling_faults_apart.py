@@ -11,7 +11,9 @@ import pytest
 
 from fuseplan.bench.diagnosis import diagnose
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
+from fuseplan.bench.expected import expected
 from fuseplan.bench.points import points
+from fuseplan.bench.sheet import sheet_of
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.limits import limit_set
 from tests.plans import plan_of
@@ -88,3 +90,35 @@ def test_resistance_is_found_close_to_what_electronics_can_live_on(ohm: float) -
                   earth_mv=lost + 0.35)
     assert found.suspects[0].fault.id == "resistance:circuit.one.return"
     assert found.suspects[0].size == pytest.approx(ohm, rel=0.2)
+
+
+FUSE = {"fuse": {"kind": "blade", "rating": "30 A"}}
+KEYED = {"live": ["ignition", "running"]}
+
+
+@pytest.mark.parametrize(("parted", "terminal"), [
+    ({"coil_bus": FUSE}, "30 with the fuse of coil_bus out"), ({"load_bus": FUSE}, "86 with the fuse of load_bus out"),
+    ({"coil_bus": KEYED}, "30 with the key off"), ({"load_bus": KEYED}, "86 with the key off")])
+def test_feeds_of_coil_and_contact_that_are_swapped_are_told_by_leaving_one_dead(
+        parted: dict[str, dict[str, object]], terminal: str) -> None:
+    """Both feeds are live, so everything else reads as planned."""
+    bus = {"from": "post", "wire": [{"size": "10 mm2", "length": "1 m", "zone": "cabin"}]}
+    car = assess(plan_of({
+        "fuseplan": 1, "battery": {"open_circuit": f"{SUPPLY_V} V", "internal_resistance": "5 mohm"},
+        "zone": {"cabin": {"ambient": "20 degC"}}, "earth": {"negative": {}},
+        "feed": {"post": {}, **{name: {**bus, **parted.get(name, {})} for name in ("coil_bus", "load_bus")}},
+        "circuit": {"one": {"feed": "load_bus", "fuse": {"kind": "blade", "rating": "15 A"}, "wire": WIRE,
+                            "earth": "negative", "earth_wire": WIRE,
+                            "relay": {"contact": "mini_40", "coil_feed": "coil_bus"},
+                            "load": [{"current": "5 A", "kind": "resistive", "evidence": "measured",
+                                      "when": ["key_on"]}]}},
+        "condition": {"driving": {"state": "ignition", "when": ["key_on"]}}}), limit_set("road"))
+    assert f"relay {terminal}" in points(car)["circuit.one.relay_feed_v"].words
+    meant = {what: expected(car, points(car)[f"circuit.one.{what}"], "alone").value
+             for what in ("current", "supply_mv", "return_mv", "load_v", "off_v", "coil_v", "relay_feed_v")}
+    as_planned = {what: value for what, value in meant.items() if value is not None}
+    assert as_planned["relay_feed_v"] == pytest.approx(SUPPLY_V, abs=0.1)
+    assert _told(car, **as_planned).suspects[0].fault.kind == "healthy"
+    swapped = _told(car, **{**as_planned, "relay_feed_v": 0.0})
+    assert swapped.suspects[0].fault.id == "feeds_swapped:circuit.one.relay"
+    assert ("circuit.one.relay_feed_v", "alone") in {row.key for section in sheet_of(car) for row in section.rows}

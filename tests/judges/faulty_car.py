@@ -16,6 +16,7 @@ from typing import Any
 
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
 from fuseplan.tables import fuses, relays
 from tests.judges.netlist import NEGATIVE, ROOT, TINY_OHM, Builder, Condition, fuse_drop_v
@@ -351,6 +352,8 @@ class Meters:
         circuit = car.plan.circuit[point.subject]
         feed = car.netlist.feed_nodes.get(circuit.feed or "", ROOT)
         earth = car._earth(car.netlist, circuit.load[point.load].earth or circuit.earth)
+        if point.what == "relay_feed_v":
+            return self._relay_feed_v(circuit)
         if point.what in ("coil_v", "coil_current", "socket_v") and not hasattr(car, "coil_spot"):
             # Its own load is not on: the other's is, on its switch. Its coil is driven all the same.
             fed = volts[car.netlist.feed_nodes.get(circuit.relay.coil_feed if circuit.relay else "", ROOT)]
@@ -375,6 +378,22 @@ class Meters:
             return volts[minus] - volts[car.spots[minus, "return"][1]]
         return found[point.what] if point.what in found else self._in_chain(f"circuit:{point.subject}", point.what)
 
+    def _relay_feed_v(self, circuit: Circuit) -> float:
+        """With the fuse out that only one of coil and contact should hang on: the other stays live, unless swapped."""
+        nodes, relay = self.car.netlist.feed_nodes, circuit.relay
+        assert relay is not None
+        fused: list[set[str]] = []
+        for name in (relay.coil_feed, circuit.feed):
+            fused.append(set())
+            while name is not None and name in self.car.plan.feed:
+                feed = self.car.plan.feed[name]
+                fused[-1] |= {name} if feed.fuse is not None else set()
+                name = feed.upstream
+        if self.car.fault.kind == "feeds_swapped":
+            return 0.0
+        stays = circuit.feed if fused[0] - fused[1] else relay.coil_feed
+        return self.car.volts[nodes.get(stays or "", ROOT)]
+
     def _off_v(self, circuit: str) -> float:
         """At the load of a circuit that is off, all others on."""
         car = self.car
@@ -382,7 +401,10 @@ class Meters:
         if car.fault.kind == "wires_swapped":
             return fed if circuit in (car.circuit, car.fault.place.rpartition(".")[2]) else 0.0
         if circuit != car.circuit:
-            return 0.0
+            # Its load hangs on this circuit's wire, which is live, and nothing takes a current behind it.
+            joined = car.fault.kind == "sneak_path" and circuit == car.fault.place.rpartition(".")[2]
+            mine = car.netlist.feed_nodes.get(car.plan.circuit[car.circuit].feed or "", ROOT)
+            return car.volts[mine] if joined else 0.0
         if car.fault.kind == "sneak_path":
             return car.left_v
         return fed if car.fault.kind in ("contact_87a", "contact_stuck") else 0.0

@@ -9,17 +9,17 @@ from pathlib import Path
 import numpy as np
 
 from fuseplan.bench.diagnosis import diagnose
-from fuseplan.bench.diagnosis_faults import elements_of, left_on_dead_wire_v
+from fuseplan.bench.diagnosis_faults import elements_of
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
 from fuseplan.bench.diagnosis_tree import Element
-from fuseplan.bench.diagnosis_wirings import neighbours
+from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v, neighbours
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Plan
 from tests.judges.faulty_car import Fault, FaultyCar, Meters, alone
 
-FIRST = ("current", "supply_mv", "return_mv", "load_v", "off_v")
+FIRST = ("current", "supply_mv", "return_mv", "load_v", "off_v", "relay_feed_v")
 """What the sheet asks of every circuit; the battery's volts beside them."""
 MOST_PROBES = 20
 KINDS = ("healthy", "resistance", "open", "load_strong", "load_weak", "load_open", "short_to_earth",
@@ -71,7 +71,7 @@ def walk(assessment: Assessment, circuit: str, fault: Fault, seed: int, folder: 
              ("battery.volts", *(f"circuit.{circuit}.{what}" for what in FIRST),
               *(f"circuit.{circuit}.load.{number}.{what}" for number in loads_on(assessment, circuit) if number
                 for what in ("supply_mv", "return_mv", "load_current")))
-             if (value := meters.read(known[address])) is not None]
+             if address in known and (value := meters.read(known[address])) is not None]
     while True:
         found = diagnose(assessment, circuit, taken)
         if found.settled or found.next is None or len(taken) >= MOST_PROBES:
