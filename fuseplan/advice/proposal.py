@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from fuseplan.advice.savings import Saving
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.plan.model import Plan
@@ -68,6 +69,8 @@ class Proposal:
     """Findings above advice that a size, a rating or a relay does not cure."""
     circuit: str | None = None
     """The only circuit that was to change, None for the whole plan."""
+    savings: tuple[Saving, ...] = ()
+    """What measuring would save in the circuits that change."""
 
     @property
     def plan(self) -> Plan:
@@ -127,5 +130,9 @@ class Proposal:
             "left": [{"check": each.check, "level": each.level, "subject_kind": each.subject_kind,
                       "subject": each.subject, "message": each.message, "fix": each.fix} for each in self.left],
             "stock_not_on_file": self.not_on_file,
+            "measuring_saves": [{"circuit": each.circuit, "up_to_a": each.up_to_a,
+                                 "proposed": {"rating_a": each.proposed.rating_a, "sizes": list(each.proposed.sizes)},
+                                 "measured": {"rating_a": each.measured.rating_a, "sizes": list(each.measured.sizes)}}
+                                for each in self.savings],
             "not_judged": [{"circuit": name, "unknown": list(words)} for name, words in self.not_judged],
         }

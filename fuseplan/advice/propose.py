@@ -16,6 +16,7 @@ from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.proposal import Change, Collision, Proposal
 from fuseplan.advice.ratings import fit, known_demand
+from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
@@ -30,7 +31,7 @@ MOST_ROUNDS = 60
 
 
 def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
-            progress: Callable[[int, int], None] | None = None) -> Proposal:
+            progress: Callable[[int, int], None] | None = None, *, look_for_savings: bool = True) -> Proposal:
     """What to fit so that every check passes under a set of limits.
 
     Parameters
@@ -41,6 +42,8 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         Change this circuit alone.
     progress : callable (round, changes), optional
         Called before every round with its number from 1 and the changes so far; raising from it ends the work.
+    look_for_savings : bool
+        Work out what measuring would save, too.
 
     Returns
     -------
@@ -65,7 +68,11 @@ def propose(plan: Plan, limit_set: LimitSet, circuit_id: str | None = None,
         if is_curable(look, finding):
             draft.give_up_on(finding, "the other checks", "no size or rating was found that meets all of them")
     left = tuple(finding for finding in _open(draft, after, given_up=True) if not is_curable(look, finding))
-    return Proposal(before, after, _ordered(draft, after), _standing(draft, after), left, circuit_id)
+    found = Proposal(before, after, _ordered(draft, after), _standing(draft, after), left, circuit_id)
+    if not look_for_savings:
+        return found
+    return replace(found, savings=savings(found, lambda other: propose(other, limit_set, circuit_id, progress,
+                                                                       look_for_savings=False)))
 
 
 def _state(draft: Draft) -> tuple[object, ...]:

@@ -15,12 +15,15 @@ from fuseplan.quantities import writing
 
 if TYPE_CHECKING:
     from fuseplan.advice.proposal import Change, Proposal
+    from fuseplan.advice.savings import Fitted, Saving
     from fuseplan.checks.assessment import Assessment
 
 INDENT = "  "
 CAUTION = ("A proposal is arithmetic on what the plan says, not an approval. Disconnect the battery before you "
            "change a fuse or a wire, never fit a larger fuse without the wire that goes with it, measure afterwards.")
-NOT_JUDGED = "Not known, and so not judged: nothing is proposed for it"
+NOT_JUDGED = "Not all known: with what is missing, the proposal may change"
+SAVINGS_SHOWN = 6
+SAVES = "Measure first: it would save"
 NOT_ON_FILE = "Listed in stock, but nothing on file says what it carries; never proposed"
 KEYS = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable", "fuse": "fuse", "relay": "relay",
         "load": "load"}
@@ -94,6 +97,14 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append([paint(f"Changes ({len(proposal.changes)})", "heading"), *lines])
     else:
         parts.append([nothing_words(proposal)])
+    if proposal.savings:
+        lines = [paint(f"{SAVES} ({len(proposal.savings)})", "heading")]
+        listed = proposal.savings if full else proposal.savings[:SAVINGS_SHOWN]
+        for saving in listed:
+            lines += paragraph(saving_words(saving), room, INDENT, INDENT * 2)
+        if len(listed) < len(proposal.savings):
+            lines.append(f"{INDENT}… and {len(proposal.savings) - len(listed)} more: --full")
+        parts.append(lines)
     if proposal.not_on_file:
         parts.append(paragraph(f"{NOT_ON_FILE}: {shown(', '.join(proposal.not_on_file))}.", room))
     if proposal.collisions:
@@ -112,12 +123,35 @@ def propose_text(proposal: Proposal, room: int = 100, paint: Paint = unpainted, 
         parts.append(lines)
     if proposal.not_judged:
         lines = [paint(f"{NOT_JUDGED} ({len(proposal.not_judged)})", "heading")]
-        for name, words in proposal.not_judged:
-            lines += paragraph(f"{name}: {shown('; '.join(words))}", room, INDENT, INDENT * 2)
+        for reason, names in not_judged_groups(proposal):
+            lines += paragraph(f"{shown(', '.join(names))}: {shown(reason)}", room, INDENT, INDENT * 2)
         parts.append(lines)
     parts.append(paragraph(summary_words(proposal), room))
     parts.append(paragraph(CAUTION, room, "⚠ ", INDENT))
     return "\n\n".join("\n".join(lines) for lines in parts) + "\n"
+
+
+def not_judged_groups(proposal: Proposal) -> list[tuple[str, list[str]]]:
+    """What is not known, each with the circuits it is not known for."""
+    found: dict[str, list[str]] = {}
+    for name, words in proposal.not_judged:
+        for reason in words:
+            found.setdefault(reason, []).append(name)
+    return list(found.items())
+
+
+def saving_words(saving: Saving) -> str:
+    """What one circuit could do with once it is measured: ``rear_window: if it draws no more than 15 A, 25 A and 4 mm²
+    do instead of 50 A and 10 mm²``."""
+    draws = "all its loads together draw" if saving.several else "it draws"
+    same = saving.measured.sizes == saving.proposed.sizes
+
+    def words(fitted: Fitted) -> str:
+        sizes = [] if same else [writing.wire_size(shown(size)) for size in fitted.sizes]
+        return " and ".join([f"a {writing.rating(fitted.rating_a)} fuse", *([", ".join(sizes)] if sizes else [])])
+
+    return (f"{saving.circuit}: if {draws} no more than {writing.limit(saving.up_to_a, 'A')}, {words(saving.measured)} "
+            f"will do, instead of {words(saving.proposed)}")
 
 
 def nothing_words(proposal: Proposal) -> str:

@@ -6,7 +6,17 @@ from textual.content import Content
 
 from fuseplan.advice import Change, Collision, Proposal
 from fuseplan.checks.rule import Finding
-from fuseplan.papers.propose_text import NOT_JUDGED, new_words, nothing_words, now_words, part_words, subject_words
+from fuseplan.papers.propose_text import (
+    NOT_JUDGED,
+    SAVES,
+    new_words,
+    not_judged_groups,
+    nothing_words,
+    now_words,
+    part_words,
+    saving_words,
+    subject_words,
+)
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_style, line, lines
 from fuseplan.workspace import proposals
 from fuseplan.workspace.findings import level_words
@@ -27,6 +37,9 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
             else ("✓ ", "$text-success")
         listed.append((None, line(sign, nothing_words(found))))
     listed += [(each, _change(session, each)) for each in found.changes]
+    if found.savings:
+        listed.append((None, _heading(f"{SAVES}: {len(found.savings)}")))
+    listed += [(None, line(("◐ ", "$text-warning"), saving_words(each))) for each in found.savings]
     if found.collisions:
         listed.append((None, _heading(f"Cannot all be met: {len(found.collisions)}")))
     listed += [(each, _collision(each)) for each in found.collisions]
@@ -35,7 +48,7 @@ def texts(session: Session, found: Proposal) -> list[tuple[Item | None, Content]
     listed += [(each, _left(session, each)) for each in found.left]
     if found.not_judged:
         listed.append((None, _heading(f"{NOT_JUDGED}: {len(found.not_judged)}")))
-    return [*listed, *((None, _not_judged(session, name, words)) for name, words in found.not_judged)]
+    return [*listed, *((None, _not_judged(session, names, reason)) for reason, names in not_judged_groups(found))]
 
 
 def _heading(words: str) -> Content:
@@ -57,10 +70,10 @@ def _collision(each: Collision) -> Content:
         line(("  Fix: ", "bold"), each.fix))
 
 
-def _not_judged(session: Session, name: str, words: tuple[str, ...]) -> Content:
-    circuit = session.plan.circuit.get(name)
-    return line(("? ", "$text-warning"), ((circuit.name if circuit is not None else None) or name, "bold"),
-                f": {'; '.join(words)}")
+def _not_judged(session: Session, names: list[str], reason: str) -> Content:
+    circuits = session.plan.circuit
+    titles = ((circuits[name].name if name in circuits else None) or name for name in names)
+    return line(("? ", "$text-warning"), (", ".join(titles), "bold"), f": {reason}")
 
 
 def _left(session: Session, each: Finding) -> Content:

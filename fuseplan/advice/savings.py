@@ -1,0 +1,128 @@
+"""What a reading would save: the smaller fuse and the thinner wire that do where a current is no more than entered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, NamedTuple
+
+from fuseplan.checks.fixes import copper_mm2
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.parts import Load, Wire
+
+if TYPE_CHECKING:
+    from fuseplan.advice.proposal import Proposal
+    from fuseplan.checks.assessment import Assessment
+
+LEAST_SPREAD = 1.15
+"""A worst case that asks for a fuse less than this many times that for the current as entered is not worth a reading.
+Common practice, no source."""
+
+
+class Fitted(NamedTuple):
+    """What a circuit has: its fuse and the sizes of the wires that are not kept, each size once."""
+
+    rating_a: float
+    sizes: tuple[str, ...]
+
+
+class Saving(NamedTuple):
+    """What a circuit could do with once its current is measured."""
+
+    circuit: str
+    several: bool
+    """It has more than one load: it is their sum that counts."""
+    up_to_a: float
+    """The current entered: what it may draw at most for that."""
+    proposed: Fitted
+    measured: Fitted
+
+
+def savings(proposal: Proposal, propose: Callable[[Plan], Proposal]) -> tuple[Saving, ...]:
+    """What measuring would save in the circuits a proposal changes.
+
+    Parameters
+    ----------
+    proposal : Proposal
+    propose : callable
+        Proposes for a plan by the same limits. It is asked twice, with the wires and fuses of these circuits to be
+        chosen anew: for the currents as they are known, and for the same currents measured. Only what differs between
+        the two is saved by a reading; a wire thicker than either asks for has other reasons.
+
+    Returns
+    -------
+    tuple of Saving, the largest fall of the rating first
+    """
+    plan, after = proposal.before.plan, proposal.after
+    names = [name for name in dict.fromkeys(change.subject for change in proposal.changes
+                                            if change.path[0] == "circuit")
+             if _is_uncertain(after, name) and not _peaks_decide(plan.circuit[name])]
+    if not names:
+        return ()
+    base, other = (propose(plan.model_copy(update={"circuit": {
+        name: _anew(circuit, measured) if name in names else circuit for name, circuit in plan.circuit.items()}}))
+        for measured in (False, True))
+    had = {(finding.check, finding.subject) for finding in after.findings}
+    unmet = {each.subject for each in other.collisions} | {
+        finding.subject for finding in other.after.findings
+        if (finding.level != "advice" or finding.measure) and (finding.check, finding.subject) not in had}
+    found = []
+    for name in names:
+        proposed, known, measured = (_fitted(each, name) for each in (after, base.after, other.after))
+        if proposed is None or known is None or measured is None or name in unmet:
+            continue
+        if _thickest(measured) >= min(_thickest(known), _thickest(proposed)):
+            measured = measured._replace(sizes=proposed.sizes)
+        if measured.rating_a < min(known.rating_a, proposed.rating_a) or measured.sizes != proposed.sizes:
+            index = after.fuse_of["circuit", name]
+            fusing = after.results.fusing
+            found.append(Saving(name, len(plan.circuit[name].load) > 1,
+                                max(float(fusing.short_a[0, index]), float(fusing.continuous_a[0, index])),
+                                proposed, measured))
+    return tuple(sorted(found, key=lambda each: each.measured.rating_a - each.proposed.rating_a))
+
+
+def _peaks_decide(circuit: Circuit) -> bool:
+    """Whether a motor that runs for seconds is in it: what it draws stalled decides there, not what it draws moving."""
+    return any(load.kind == "motor" and load.use == "momentary" for load in circuit.load)
+
+
+def _is_uncertain(assessment: Assessment, name: str) -> bool:
+    index = assessment.fuse_of.get(("circuit", name))
+    if index is None:
+        return False
+    low, upper = (float(value) for value in assessment.results.fusing.low_a[:, index])
+    return upper > LEAST_SPREAD * low > 0
+
+
+def _anew(circuit: Circuit, measured: bool) -> Circuit:
+    """A circuit whose fuse and wires are to be chosen anew; with `measured` its currents are, as they are entered."""
+    known = {"evidence": "measured", "range": None, "tolerance": None} if measured else {}
+    loads = tuple(load.model_copy(update={**known, "wire": _open(load.wire), "earth_wire": _open(load.earth_wire)})
+                  for load in circuit.load)
+    fuse = None if circuit.fuse is None else circuit.fuse.model_copy(update={"rating": None})
+    return circuit.model_copy(update={"load": loads, "fuse": fuse, "wire": _open(circuit.wire),
+                                      "earth_wire": _open(circuit.earth_wire)})
+
+
+def _open(wire: Wire) -> Wire:
+    """A wire whose sizes are to be chosen, but for what is kept."""
+    return tuple(segment if segment.origin == "existing" or segment.size is None else
+                 segment.model_copy(update={"size": None}) for segment in wire)
+
+
+def _fitted(assessment: Assessment, name: str) -> Fitted | None:
+    view = assessment.circuit(name).fuse
+    if view is None or view.rating_a is None:
+        return None
+    circuit: Circuit = assessment.plan.circuit[name]
+    wires = [*circuit.wire, *(segment for load in circuit.load for segment in _wires_of(load))]
+    return Fitted(view.rating_a, tuple(dict.fromkeys(
+        str(segment.size) for segment in wires if segment.size is not None and segment.origin != "existing")))
+
+
+def _wires_of(load: Load) -> Wire:
+    return (*load.wire, *load.earth_wire)
+
+
+def _thickest(fitted: Fitted) -> float:
+    return max(map(copper_mm2, fitted.sizes), default=0.0)
