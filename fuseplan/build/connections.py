@@ -68,7 +68,7 @@ def pin_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[PinLine, ...]:
     lines = []
     for name, pins in inside.items():
         known = plan.connector.get(name)
-        title = (known.name if known is not None else None) or name
+        title = name if known is None or known.name is None or known.name == name else f"{name}: {known.name}"
         lines += [PinLine(name, title, pin, tuple(ends)) for pin, ends in pins.items()]
     return tuple(lines)
 

@@ -81,7 +81,7 @@ def _join_name(plan: Plan, at: PinId, pin: Pin) -> str | None:
 def _open(end: End | None) -> Target:
     """What an end leads to where no order of a circuit says it."""
     if end is None or not (end.connector or end.splice):
-        return Target("unknown", "other end not entered")
+        return Target("unknown", "other end not entered", short="?")
     return Target("pin", "")
 
 
@@ -140,7 +140,7 @@ def _far_end(plan: Plan, targets: Targets, wire: LoomWire) -> tuple[Target, End 
         return targets.earth(wire.pin.earth), None, True
     if wire.pin.feed is not None:
         return Target("feed", targets.feed(wire.pin.feed)), None, False
-    return Target("unknown", "other end not entered"), None, False
+    return Target("unknown", "other end not entered", short="?"), None, False
 
 
 def _added(plan: Plan, at: PinId, pin: Pin) -> Draft:

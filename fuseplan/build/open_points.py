@@ -101,14 +101,17 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
 
 def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:
     for piece in facts.pieces:
-        words = [*_of_wire(piece), *(f"{what} at '{end.words}'" for end in (piece.start, piece.end)
-                                     for what in end.lacking)]
+        words = [*_of_wire(piece), *(f"{what} at '{end.words}'" if end.connector or end.target.kind != "unknown" else
+                                     what for end in (piece.start, piece.end) for what in end.lacking)]
         if words:
             yield OpenPoint(f"wire {piece.number}", "; ".join(words))
 
 
 def _of_wire(piece: Piece) -> Iterator[str]:
     segment = piece.segment
+    # A wire of a loom that stays as it is found is neither cut nor worked out with.
+    if piece.draft is not None and not piece.is_cut:
+        return
     for holds, words in ((segment.size is None, "size"), (piece.path_m is None, "length"),
                          (segment.insulation is None, "insulation"), (segment.colour is None, "colour"),
                          (segment.origin is None, "whether it is new, existing or from the donor")):

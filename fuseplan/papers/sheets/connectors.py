@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from fuseplan.build.connections import PinLine, SpliceLine
+from fuseplan.build.ends import EndPoint
 from fuseplan.build.facts import build_facts
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rules.joints_side_by_side import STAGGER_M
@@ -57,7 +58,15 @@ def _pin(line: PinLine, listed: Mapping[tuple[str, str | None], PinRow]) -> Iter
         barrel: Cell = line.barrel_mm2(end) if line.shares(end) else writing.NONE
         yield line.title, line.pin, f"{piece.number}  {piece.signal}".rstrip(), wire_words(piece), \
             None if "terminal" in end.lacking else end.crimped.words, barrel, \
-            far.words if row is None or far.splice is None else ", ".join(dict.fromkeys((far.words, *row.goes_to))), ""
+            _far_words(end, far, row), ""
+
+
+def _far_words(end: EndPoint, far: EndPoint, row: PinRow | None) -> str:
+    """Where a wire goes from a pin: its other end, what is beyond a splice, and what it is joined to before the pin."""
+    beyond = row.goes_to if row is not None and (far.splice is not None or end.splice is not None) else ()
+    known = () if far.target.kind == "unknown" and beyond else (far.words,)
+    joined = (f"joined here: splice {end.splice}",) if end.splice is not None else ()
+    return ", ".join(dict.fromkeys((*joined, *known, *beyond)))
 
 
 def _without_wire(row: PinRow) -> Cell:

@@ -19,6 +19,7 @@ from fuseplan.papers.build_cells import (
     owner_words,
     runs_words,
     verdict_words,
+    wire_words,
 )
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
@@ -54,7 +55,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                          "minute.")
     if there:
         yield Table("not_cut", _THERE, tuple(
-            (piece.number, piece.label, wire_item(piece), str(piece.segment.origin),
+            (piece.number, piece.label, wire_item(piece) if piece.segment.insulation else wire_words(piece),
+             str(piece.segment.origin),
              owner_words(assessment, piece.owner), piece.start.words, piece.end.words, _joints(piece),
              verdict_words(assessment, piece.owner))
             for piece in there), "Wires that are there: labelled and connected, not cut")

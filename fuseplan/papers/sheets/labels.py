@@ -14,8 +14,8 @@ from fuseplan.tables.building import visual_angle_arc_min, wire_mark_mm
 
 _MARKS = (TableColumn("wire", "Wire"), TableColumn("text", "Text"), TableColumn("start", "Label at the start: to"),
           TableColumn("end", "Label at the end: to"),
-          TableColumn("marks", "Marks along it", number=True, side="burden"),
-          TableColumn("wrap_mm", "Wrap label, at least", "mm", True, "burden"))
+          TableColumn("marks", "Marks", number=True, side="burden"),
+          TableColumn("wrap_mm", "Wrap", "mm", True, "burden"))
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
@@ -33,8 +33,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                 f"read from {writing.stated(READING_MM, 'mm')} (NUREG-0700 rev. 2, 1.3.1-4: "
                 f"{writing.typed(visual_angle_arc_min('preferred from').value)} minutes of arc). Marks: none on a wire "
                 f"below {_mark('shortest marked')}, one near its middle up to {_mark('one mark up to')}, else at each "
-                f"end and no more than {_mark('apart at most')} apart (AC 43.13-1B par. 11-208). No metal bands; no "
-                "hot stamp on insulation of 0.25 mm or less. "
+                f"end and no more than {_mark('apart at most')} apart (AC 43.13-1B par. 11-208). Wrap: the least "
+                "length of a label that goes round the wire and over its own print. No metal bands; no hot stamp on "
+                "insulation of 0.25 mm or less. "
                 "Set the label so that it is read from left to right or from top to bottom.", "note")
     yield Table("marks", _MARKS, tuple(
         (piece.number, piece.label, piece.end.words, piece.start.words,
