@@ -5,14 +5,31 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fuseplan.advice.look import Look
-from fuseplan.advice.rating_cures import contact, equipment, fits_its_seat, fuse, order, rating, suppression, surge
+from fuseplan.advice.rating_cures import (
+    coil_fuse,
+    contact,
+    equipment,
+    feeds_coil,
+    fits_its_seat,
+    fuse,
+    order,
+    rating,
+    suppression,
+    surge,
+)
 from fuseplan.advice.wire_cures import drop, far_short, insulation, lead, size
 from fuseplan.checks.rule import Finding
 
 
+def guard(look: Look, finding: Finding) -> None:
+    """A fuse of its own for a coil wire, else another rating."""
+    (coil_fuse if feeds_coil(finding) else rating)(look, finding)
+
+
 def shrinks(look: Look, finding: Finding) -> None:
-    """Another rating where a fuse stands before it, else the size of the wire before it."""
-    (rating if finding.fields[0] in look.fuse_at else size)(look, finding)
+    """A fuse of its own for a coil wire; else another rating where a fuse stands before it, else the size of the wire
+    before it."""
+    (guard if feeds_coil(finding) or finding.fields[0] in look.fuse_at else size)(look, finding)
 
 
 def part(look: Look, finding: Finding) -> None:
@@ -27,7 +44,7 @@ def part(look: Look, finding: Finding) -> None:
 
 
 CURES: dict[str, Callable[[Look, Finding], None]] = {
-    "fuse-too-small": rating, "fuse-exceeds-wire": rating, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
+    "fuse-too-small": rating, "fuse-exceeds-wire": guard, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
     "fuse-exceeds-equipment": equipment, "connection-overloaded": rating, "wrong-fuse-position": rating,
     "no-suppression": suppression,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,

@@ -7,7 +7,7 @@ from typing import Any
 
 from fuseplan.advice.proposal import Plain
 from fuseplan.engine.results import Results
-from fuseplan.plan.model import Plan
+from fuseplan.plan.model import Feed, Plan
 from fuseplan.plan.parts import Fuse, Relay
 from fuseplan.plan.references import Path
 from fuseplan.quantities.amounts import CURRENT, amount
@@ -17,6 +17,8 @@ from fuseplan.quantities.wire_size import WireSize
 def typed(path: Path, value: Plain) -> object:
     """A value of the file as the plan's models hold it."""
     key = path[-1]
+    if path[:-1] == ("feed",):
+        return Feed.model_validate(value)
     if key == "size":
         return WireSize.read(value)
     if key == "rating":
@@ -43,7 +45,7 @@ def _put(part: Any, path: Path, value: object) -> Any:
         place = int(step)
         return (*part[:place], _put(part[place], rest, value), *part[place + 1:])
     if isinstance(part, Mapping):
-        return {**part, step: _put(part[str(step)], rest, value)}
+        return {**part, step: _put(part.get(str(step)), rest, value)}
     return part.model_copy(update={step: _put(getattr(part, str(step)), rest, value)})
 
 

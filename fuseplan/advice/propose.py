@@ -15,12 +15,14 @@ from fuseplan.advice.draft import Draft
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.proposal import Change, Collision, Proposal
+from fuseplan.advice.rating_cures import feeds_coil
 from fuseplan.advice.ratings import fit, known_demand
 from fuseplan.advice.savings import savings
 from fuseplan.advice.sizes import smallest
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.limits import LimitSet
+from fuseplan.plan.coils import coil_wires
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Wire
 from fuseplan.plan.references import Path
@@ -98,10 +100,13 @@ def _wires(plan: Plan) -> list[tuple[Path, Wire]]:
     if plan.alternator is not None:
         found.append((("alternator", "cable"), plan.alternator.cable))
     found += [(("feed", name, "wire"), feed.wire) for name, feed in plan.feed.items()]
+    found += [(("feed", name, *place.split(".")), wire) for name, feed in plan.feed.items()
+              for place, wire in coil_wires(feed.relay)]
     found += [(("earth", name, "wire"), earth.wire) for name, earth in plan.earth.items()]
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is None:
             found += [(("circuit", name, "wire"), circuit.wire), (("circuit", name, "earth_wire"), circuit.earth_wire)]
+            found += [(("circuit", name, *place.split(".")), wire) for place, wire in coil_wires(circuit.relay)]
             for number, load in enumerate(circuit.load):
                 key = ("circuit", name, "load", number)
                 found += [((*key, "wire"), load.wire), ((*key, "earth_wire"), load.earth_wire)]
@@ -124,6 +129,8 @@ def _round(draft: Draft, assessment: Assessment) -> None:
             draft.managed.add(row.owner)
     state = _state(draft)
     curable = [finding for finding in _open(draft, assessment) if is_curable(look, finding)]
+    # A fuse of its own for a coil wire comes first: what else is wrong with the fuse before it goes with that.
+    curable = [finding for finding in curable if feeds_coil(finding)] or curable
     for finding in curable:
         if finding.check not in DROPS:
             CURES[finding.check](look, finding)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.advice import contact_choice
+from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, may_change_type
@@ -157,6 +158,9 @@ _FITTED = ("blade", "mini", "maxi", "midi")
 def fuse(look: Look, finding: Finding) -> None:
     """A fuse where there is none; its rating is chosen in the next round."""
     key, draft = subject_key(finding), look.draft
+    if feeds_coil(finding):
+        coil_fuse(look, finding)
+        return
     if not draft.in_scope(key):
         draft.give_up_on(finding, "lies outside what may be changed here", "no fuse can be added here")
         return
@@ -171,3 +175,15 @@ def fuse(look: Look, finding: Finding) -> None:
     kind = next((each for each in (wanted, *_FITTED) if stock.ratings(each)), wanted)
     draft.put((*key, "fuse"), None, {"kind": kind}, finding.check, finding.message)
     draft.managed.add((str(key[0]), str(key[1])))
+
+
+def feeds_coil(finding: Finding) -> bool:
+    """Whether a finding is fixed first of all by another feed of a relay's coil."""
+    return bool(finding.fields) and finding.fields[0].endswith(".relay.coil_feed")
+
+
+def coil_fuse(look: Look, finding: Finding) -> None:
+    """A fuse for the coil wires of a relay, in a feed of their own."""
+    wire = next((look.segment_at[each] for each in finding.fields if each in look.segment_at), None)
+    if wire is None or not own_feed(look.draft, look.results, wire, finding.check, finding.message):
+        look.draft.give_up_on(finding, "what may be changed here", "no feed can be added for the coil")

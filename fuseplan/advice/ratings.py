@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import cast
 
+from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.rule import Finding, SubjectKind
@@ -83,6 +84,10 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         chosen = wanted
     if at_most(chosen, high):
         draft.settled.add(owner)
+    elif binding >= 0 and own_feed(draft, results, binding, "fuse-exceeds-wire",
+                                   f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(high)}, the "
+                                   f"fuse of its feed is {writing.rating(chosen)}"):
+        pass
     elif can_grow:
         draft.step(results, binding, "fuse-exceeds-wire",
                    f"a {writing.rating(chosen)} fuse needs a wire rated for it; {segment_words(results, binding)} is "

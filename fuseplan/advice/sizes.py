@@ -16,6 +16,7 @@ from fuseplan.engine.stock import AtHand, Size
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import wires_of
 from fuseplan.plan.parts import Segment
 from fuseplan.quantities.wire_size import WireSize
 
@@ -65,16 +66,7 @@ def usual_system(plan: Plan) -> str:
 
 def all_segments(plan: Plan) -> list[Segment]:
     """Every segment of a plan."""
-    found = list(plan.alternator.cable) if plan.alternator is not None else []
-    for feed in plan.feed.values():
-        found += feed.wire
-    for earth in plan.earth.values():
-        found += earth.wire
-    for circuit in plan.circuit.values():
-        found += (*circuit.wire, *circuit.earth_wire)
-        for load in circuit.load:
-            found += (*load.wire, *load.earth_wire)
-    return found
+    return [segment for _, _, wire in wires_of(plan) for segment in wire]
 
 
 def cheapest(results: Results, share: Mapping[int, float], needed: float,

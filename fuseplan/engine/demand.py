@@ -69,7 +69,8 @@ def _highest_v(source: Source) -> Floats:
 
 
 def design_currents(network: Network, cases: Cases, source: Source) -> Floats:
-    """Each load's current at its design voltage, over each interval (cases, 3, L) [A].
+    """Each load's current at its design voltage, and each relay coil's that has a wire of its own, over each interval
+    (cases, 3, L) [A].
 
     The design voltage is stated, not solved for: a load's current does not depend on what else the plan holds.
     """
@@ -79,7 +80,7 @@ def design_currents(network: Network, cases: Cases, source: Source) -> Floats:
                       ).take(allowed.of, axis=1)
     voltage[:, consumers.constant_power] = _lowest_running_v(network)
     current = _at(network, cases.reference_a[:, None], voltage)
-    return np.asanyarray(current * (network.counted & (consumers.kind == LOAD)))
+    return np.asanyarray(current * (network.counted & ((consumers.kind == LOAD) | np.logical_or(*network.coils_wired))))
 
 
 def _at(network: Network, reference_a: Floats, voltage_v: Floats) -> Floats:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.assumption_text import assumption_lines
+from fuseplan.papers.coil_words import coil_words
 from fuseplan.papers.columns import COLUMNS
 from fuseplan.papers.findings import source_words
 from fuseplan.papers.harmless import shown, width
@@ -16,6 +19,7 @@ from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
 from fuseplan.papers.text import findings_lines, notice_lines, title_lines, unknown_lines
 from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
+from fuseplan.results.segment import SegmentResult
 
 
 def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Paint = unpainted) -> str:
@@ -27,6 +31,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         unknown_lines([view], room, paint),
         not_said_lines(view.questions, assessment, room, paint),
         _segments(view, room, paint),
+        _coil(view, room, paint),
         _loads(view, room, paint),
         _conditions(view, room, paint),
         findings_lines(view.findings, assessment, room, paint) or ["No findings about this circuit."],
@@ -64,11 +69,26 @@ def _facts(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
 
 
 def _segments(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
-    if not view.segments:
+    return _wires(view.segments, "Wires", room, paint)
+
+
+def _coil(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
+    """The coil of its relay: its figures, and its wires where the plan has any."""
+    coil = view.coil
+    if coil is None:
         return []
-    lines = table(view.segments, SEGMENT_COLUMNS, room, paint)[0]
-    return [paint("Wires", "heading"), *lines, *(line for segment in view.segments for line in
-                                                 paragraph(heat_words(segment), room, "  • ", "    "))]
+    lines = paragraph(f"{coil_words(coil)}.", room, "  ")
+    wires = _wires(coil.segments, "", room, paint)
+    return [paint("Relay coil", "heading"), *lines, *(wires or paragraph(
+        "Its wires, to 86 and from 85, are not in the plan.", room, "  "))]
+
+
+def _wires(segments: Sequence[SegmentResult], heading: str, room: int, paint: Paint) -> list[str]:
+    if not segments:
+        return []
+    lines = table(segments, SEGMENT_COLUMNS, room, paint)[0]
+    return [*([paint(heading, "heading")] if heading else []), *lines, *(
+        line for segment in segments for line in paragraph(heat_words(segment), room, "  • ", "    "))]
 
 
 def _loads(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:

@@ -26,7 +26,7 @@ SAVINGS_SHOWN = 6
 SAVES = "Measure first: it would save"
 NOT_ON_FILE = "Listed in stock, but nothing on file says what it carries; never proposed"
 KEYS = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable", "fuse": "fuse", "relay": "relay",
-        "load": "load"}
+        "load": "load", "wire_86": "coil wire 86", "wire_85": "coil wire 85", "coil_feed": "coil feed"}
 
 
 def part_words(change: Change) -> str:
@@ -34,7 +34,7 @@ def part_words(change: Change) -> str:
     words = []
     for step in change.path[1 if change.path[0] == "alternator" else 2:]:
         words.append(str(step + 1) if isinstance(step, int) else KEYS.get(step, step))
-    return " ".join(words)
+    return " ".join(words) or f"new {change.path[0]}"
 
 
 def subject_words(change: Change) -> str:

@@ -40,7 +40,7 @@ COMMON: Mapping[str, tuple[str, ...]] = {
     "load": ("name", "current", "power", "at", "kind", "use", "when", "evidence"),
     "segment": ("size", "length", "zone", "along", "insulation"),
     "fuse": ("kind", "rating", "position"),
-    "relay": ("contact", "coil_feed", "driver", "suppression"),
+    "relay": ("contact", "coil_feed", "driver", "suppression", "wire_86", "wire_85", "coil_earth"),
     "feed": ("name", "from", "terminal", "zone", "live", "fuse", "wire", "relay"),
     "earth": ("name", "to", "engine", "resistance", "wire"),
     "alternator": ("rated", "low_speed", "label", "pulley_ratio", "regulator_voltage", "cable"),

@@ -51,6 +51,7 @@ def with_needed(changes: Sequence[Change], change: Change) -> list[Change]:
     its type and the wires it has to guard."""
     return [each for each in changes
             if each is change or (len(each.path) < len(change.path) and change.path[: len(each.path)] == each.path)
+            or (change.path[-1] == "coil_feed" and each.path[:2] == ("feed", change.new))
             or (_is_fuse(change) and _owner(each) == _owner(change) and (_is_fuse(each) or each.path[-1] == "size"))]
 
 

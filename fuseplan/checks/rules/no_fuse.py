@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import Subject, segment_subject
+from fuseplan.checks.subjects import Subject, segment_path, segment_subject
 from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire, relay_of
@@ -75,7 +75,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
             results, (kind, name), "no fuse protects the coil wires of its relay" +
             ("" if feed is None or relay is None else f", fed from {relay.coil_feed}"),
             fix=f"a fuse{size} where the coil wire starts: in the plan a feed with that fuse, as the feed of the coil",
-            fields=(f"{kind}.{name}.relay.coil_feed",))
+            fields=(f"{kind}.{name}.relay.coil_feed", segment_path(results, wires[0], "size")))
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, reason: str | None,

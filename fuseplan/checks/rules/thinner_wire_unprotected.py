@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import coil_field, coil_fuse_fix
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -36,6 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:
             continue
         device = int(guard[index])
+        coil = coil_fuse_fix(results, index)
         behind = f"on a {writing.rating(rating[index])} fuse" if device >= 0 else "without any fuse"
         yield rule.finding(
             results, segment_subject(results, index),
@@ -43,9 +45,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the thinner: "
             f"{writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
-            fix=f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same size "
-                   f"all the way",
-            fields=(*((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
+            fix=coil or f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same "
+                        "size all the way",
+            fields=(*((coil_field(results, index),) if coil else ()),
+                    *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
                     segment_path(results, index, "size")))
 
 

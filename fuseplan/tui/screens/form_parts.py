@@ -114,7 +114,8 @@ class PartActions(PlanScreen[None]):
 
     def _is_choice(self, row: Row) -> bool:
         return row.entry is not None and (bool(row.entry.choices) or row.entry.kind == "words" or row.entry.key in
-                                          ("feed", "earth", "zone", "contact", "coil_feed", "insulation", "limits",
+                                          ("feed", "earth", "zone", "contact", "coil_feed", "coil_earth",
+                                           "insulation", "limits",
                                            "loom", "mates"))
 
     def action_choices(self) -> None:

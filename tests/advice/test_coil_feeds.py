@@ -1,0 +1,68 @@
+"""A proposal gives a thin coil wire a fuse of its own instead of a wire as thick as the fuse before it needs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fuseplan.advice import Proposal, propose
+from fuseplan.checks.assessment import assess
+from fuseplan.plan.model import Plan
+from fuseplan.planfile.document import PlanDocument
+from fuseplan.workspace.proposals import with_needed
+from tests.checks.check_plans import BASE
+from tests.laws.test_coil_wires import PUMP, THIN, data
+
+CHECKS = ("fuse-exceeds-wire", "thinner-wire-unprotected", "no-trip-far-end", "no-fuse")
+
+
+def proposed(plan: dict[str, Any], circuit: str | None = None) -> Proposal:
+    found = Plan.model_validate(plan)
+    return propose(found, assess(found).limit_set, circuit)
+
+
+def about_coils(proposal: Proposal) -> list[str]:
+    return [each.check for each in proposal.after.findings if each.check in CHECKS and "coil" in each.message]
+
+
+def test_a_coil_wire_gets_a_fuse_of_its_own_and_keeps_its_size() -> None:
+    proposal = proposed(data(wire_86=[THIN], wire_85=[THIN]))
+    changed = {each.path: each.new for each in proposal.changes}
+    assert changed["circuit", "pump", "relay", "coil_feed"] == "thick_coils"
+    assert changed["feed", "thick_coils"] == {"from": "thick"}
+    assert changed["feed", "thick_coils", "fuse", "rating"] == "5 A"
+    assert not [path for path in changed if "wire_86" in path or "wire_85" in path]
+    assert about_coils(proposal) == []
+
+
+def test_coil_wires_without_a_size_get_one_and_share_the_fuse_of_their_feed() -> None:
+    bare = {key: value for key, value in THIN.items() if key != "size"}
+    plan = data(wire_86=[bare], wire_85=[THIN])
+    plan["circuit"]["other"] = plan["circuit"]["pump"] | {"fuse": {"kind": "blade", "rating": "15 A", "position": "2"}}
+    changed = {each.path: each.new for each in proposed(plan).changes}
+    assert changed["circuit", "pump", "relay", "wire_86", 0, "size"] == "0.5 mm2"
+    assert {changed["circuit", name, "relay", "coil_feed"] for name in ("pump", "other")} == {"thick_coils"}
+
+
+def test_an_unfused_coil_wire_is_fused() -> None:
+    plan = data(wire_86=[THIN])
+    del plan["feed"]["thick"]["fuse"], plan["feed"]["bus"]["fuse"]
+    assert about_coils(proposed(plan)) == []
+
+
+def test_a_proposal_for_one_circuit_adds_no_feed() -> None:
+    assert not [each for each in proposed(data(wire_86=[THIN]), "pump").changes if each.path[0] == "feed"]
+
+
+def test_a_new_feed_is_written_with_the_coil_that_needs_it() -> None:
+    proposal = proposed(data(wire_86=[THIN], wire_85=[THIN]))
+    (coil,) = [each for each in proposal.changes if each.path[-1] == "coil_feed"]
+    needed = with_needed(proposal.changes, coil)
+    assert {each.path for each in needed} >= {("feed", "thick_coils"), ("feed", "thick_coils", "fuse")}
+    text = (BASE + PUMP).replace('coil_feed = "thick", ', 'coil_feed = "thick", wire_86 = [{ size = "0.5 mm2", '
+                                 'length = "2 m", zone = "cabin", insulation = "pvc105" }], ')
+    document = PlanDocument.from_text(text)
+    document.change([(each.path, dict(each.new) if not isinstance(each.new, str) else each.new) for each in needed])
+    assert document.plan.feed["thick_coils"].fuse is not None
+    relay = document.plan.circuit["pump"].relay
+    assert relay is not None
+    assert relay.coil_feed == "thick_coils"
