@@ -108,6 +108,15 @@ class Assessment(SolvedPlan):
         rests on. A certain failure stands,
         whatever else is not known; that something is missing is no failure, and of a circuit without a feed it is not
         known what lies before it."""
+        if circuit not in self._verdicts:
+            self._verdicts[circuit] = self._verdict(circuit)
+        return self._verdicts[circuit]
+
+    @cached_property
+    def _verdicts(self) -> dict[str, Verdict]:
+        return {}
+
+    def _verdict(self, circuit: str) -> Verdict:
         missing = self.lacks(circuit)
         if self.plan.circuit[circuit].out_of_scope is not None or any(each.lack is Lack.FEED for each in missing):
             return "unknown"

@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from rich.text import Text
 from textual.coordinate import Coordinate
 
+from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.columns import COLUMNS, Column
 from fuseplan.papers.layout import fitted
@@ -43,6 +44,8 @@ class CircuitsTable(RowTable):
         self._cells: dict[str, list[str]] = {}
         self._theme = ""
         self._here: str | None = None
+        self._assessed: Assessment | None = None
+        """What the cells are of; None where there are none."""
 
     def show(self, session: Session) -> None:
         """Show the circuits as they are now."""
@@ -51,6 +54,9 @@ class CircuitsTable(RowTable):
         if columns != self._columns_shown or self.app.theme != self._theme:
             self._columns_shown, self._theme = columns, self.app.theme
             self._rebuild(columns)
+        if ids == self._ids and session.assessment is self._assessed:
+            return
+        self._assessed = session.assessment
         views = [session.assessment.circuit(name) for name in ids]
         if ids != self._ids:
             self._refill(views)
@@ -78,7 +84,7 @@ class CircuitsTable(RowTable):
     def _rebuild(self, columns: list[Fitted]) -> None:
         self._here = self.circuit
         self.clear(columns=True)
-        self._ids, self._cells = [], {}
+        self._ids, self._cells, self._assessed = [], {}, None
         for column, width in columns:
             heading = column.heading if cell_len(column.heading) < width else column.short
             label = Text(heading, no_wrap=True)
