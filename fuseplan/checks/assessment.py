@@ -207,7 +207,7 @@ class Assessment(SolvedPlan):
         return findings_frame(self)
 
 
-def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
+def assess(plan: Plan, by: str | LimitSet | None = None, after: Assessment | None = None) -> Assessment:
     """Assess a plan.
 
     Parameters
@@ -215,6 +215,8 @@ def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     plan : Plan
     by : str or LimitSet, optional
         A shipped set of limits by name, or a set already read, such as the user's own; the plan's own where left out.
+    after : Assessment, optional
+        Of a plan of which this one is an edit. What comes out is the same; it is there sooner.
 
     Raises
     ------
@@ -223,6 +225,6 @@ def assess(plan: Plan, by: str | LimitSet | None = None) -> Assessment:
     """
     chosen = by if isinstance(by, LimitSet) else limit_set(by or plan.vehicle.limits)
     with collector_paused():
-        results = compute(plan, chosen)
+        results = compute(plan, chosen, None if after is None else after.results.network)
         findings, unjudged = judge(results)
         return Assessment(results, with_causes(settled(results, asking_for_zones(results, findings))), unjudged)

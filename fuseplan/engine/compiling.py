@@ -32,6 +32,7 @@ from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Lack, Missing
 from fuseplan.engine.network import FuseRow, Network, coil_ohm
 from fuseplan.engine.part import OWN_TERMINAL, POST
+from fuseplan.engine.patching import patched
 from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
 from fuseplan.engine.tree import TreeBuilder, depth_first
 from fuseplan.engine.wiring import Marked, Segments, Wiring
@@ -42,7 +43,7 @@ from fuseplan.plan.coils import WIRE_85, WIRE_86, is_coil_wire
 from fuseplan.plan.conditions import conditions_of
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Fuse, Load, Relay, Wire
-from fuseplan.trace import gathered, given, recording
+from fuseplan.trace import gathered, given, is_followed, recording
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -521,7 +522,15 @@ def _all_known(count: int, *unknown: Ints) -> NDArray[np.bool_]:
     return known
 
 
-def compile_plan(plan: Plan, limit_set: LimitSet) -> Network:
-    """Compile a plan. Names that do not exist are taken as the root, and listed as missing."""
-    network = _Compiler(plan, limit_set).run()
-    return with_entries(network) if recording() else network
+def compile_plan(plan: Plan, limit_set: LimitSet, after: Network | None = None) -> Network:
+    """Compile a plan. Names that do not exist are taken as the root, and listed as missing.
+
+    `after` is the network of a plan of which this one is an edit: what did not change is taken over from it.
+    """
+    if recording():
+        return with_entries(_Compiler(plan, limit_set).run())
+    if after is not None and after.limit_set == limit_set and not is_followed(after.supply_given):
+        found = patched(after, plan, lambda alone: _Compiler(alone, limit_set).run())
+        if found is not None:
+            return found
+    return _Compiler(plan, limit_set).run()

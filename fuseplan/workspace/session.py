@@ -26,9 +26,10 @@ from fuseplan.workspace.listing import Listing
 from fuseplan.workspace.steps import one_step
 
 
-def judged(document: PlanDocument) -> Assessment:
-    """The assessment of a document's plan by the limits it names, shipped or the user's own."""
-    return assess(document.plan, limit_set_of(document.plan, document.path))
+def judged(document: PlanDocument, after: Assessment | None = None) -> Assessment:
+    """The assessment of a document's plan by the limits it names, shipped or the user's own; sooner with that of the
+    plan before the edit."""
+    return assess(document.plan, limit_set_of(document.plan, document.path), after)
 
 
 class Session(Keeping):
@@ -182,7 +183,7 @@ class Session(Keeping):
         return step.words
 
     def _refresh(self) -> None:
-        self.assessment = judged(self.document)
+        self.assessment = judged(self.document, self.assessment)
         self.revision += 1
 
     @one_step

@@ -1,0 +1,252 @@
+"""After an edit of a few circuits: the network of the plan before, with the rows of these circuits written anew.
+
+Two plans of these circuits alone, with the feeds and earths on their ways, are compiled: as they were, and as they are.
+Where nothing but figures differs between them, and the first stands row by row in the network before, the second is
+what compiling the whole plan would have written there. In every other case the whole plan is compiled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.ambient import Places
+from fuseplan.engine.consumers import Consumers
+from fuseplan.engine.network import FuseRow, Network
+from fuseplan.engine.wiring import Segments
+from fuseplan.plan.model import Circuit, Plan
+
+Ints = NDArray[np.int64]
+Rows = dict[str, tuple[Ints, Ints]]
+"""Places of the circuits' rows in the network of the whole plan and in that of the circuits alone, by what they are."""
+
+MOST_CHANGED = 8
+"""With more circuits changed the whole plan is compiled."""
+
+_FIGURES: dict[str, dict[str, tuple[str, ...]]] = {
+    "": {
+        "supply": ("supply_given", "supply_taken", "supply_known"),
+        "return": ("returns_given", "returns_taken", "returns_known"),
+    },
+    "segments": {
+        "segment": ("segment", "insulation", "rated", "r20_ohm", "r20_known", "r20_ohm_per_m", "length_m", "area_mm2",
+                    "diameter_mm", "base_a", "max_c", "ambient_c"),
+        "pair": ("pair_factor", "pair_run", "pair_table_a", "pair_single_a", "pair_base_a", "pair_left",
+                 "pair_ambient_c"),
+    },
+    "consumers": {
+        "consumer": ("load_kind", "reference_a", "reference_v", "exponent", "locked_ohm", "heating", "lower", "upper",
+                     "most_a", "unstated", "use", "duty", "inrush_given", "inrush", "inrush_s", "inrush_assumed",
+                     "guessed"),
+    },
+}
+"""What an edit may change without another shape, by the part of the network it is in ("" for itself) and its rows."""
+_OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")
+"""What is written anew otherwise. All other fields of the network are its shape."""
+
+
+def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) -> Network | None:
+    """The network of a plan, from that of the plan before; None where the whole plan has to be compiled, which
+    `compiled` does."""
+    names = _changed(before.plan, plan)
+    if names is None:
+        return None
+    if not names:
+        return before if plan is before.plan else None
+    old, new = (compiled(_alone(whole, names)) for whole in (before.plan, plan))
+    if not _same_shape(old, new):
+        return None
+    rows = _rows(before, old, names)
+    if rows is None or not _stands_in(before, old, rows):
+        return None
+    return _written(before, plan, new, rows)
+
+
+def _changed(before: Plan, after: Plan) -> list[str] | None:
+    """The circuits that differ, all else being the same; None where anything else differs, or too much."""
+    for key in type(after).model_fields:
+        if key != "circuit" and not _same(getattr(before, key), getattr(after, key)):
+            return None
+    if before.circuit.keys() != after.circuit.keys() or list(before.circuit) != list(after.circuit):
+        return None
+    differing = [name for (name, old), new in zip(before.circuit.items(), after.circuit.values(), strict=True)
+                 if old is not new]
+    return differing if len(differing) <= MOST_CHANGED else None
+
+
+def _same(before: Any, after: Any) -> bool:
+    """Whether two entries of a plan are one and the same, or hold the very same ones: what an edit did not touch is
+    taken over as it is."""
+    if isinstance(before, dict):
+        return list(before) == list(after) and all(value is after[key] for key, value in before.items())
+    return before is after
+
+
+def _alone(plan: Plan, names: Iterable[str]) -> Plan:
+    """The plan with these circuits alone, and the feeds and earths they rest on."""
+    circuits = {name: plan.circuit[name] for name in names}
+    feeds = _with_upstream(plan.feed, (name for circuit in circuits.values() for name in _feeds_of(circuit)))
+    earths = _with_upstream(plan.earth, (name for circuit in circuits.values() for name in _earths_of(circuit)))
+    return plan.model_copy(update={
+        "circuit": circuits, "alternator": None,
+        "feed": {name: feed for name, feed in plan.feed.items() if name in feeds},
+        "earth": {name: earth for name, earth in plan.earth.items() if name in earths}})
+
+
+def _feeds_of(circuit: Circuit) -> Iterator[str | None]:
+    yield circuit.feed
+    if circuit.relay is not None:
+        yield circuit.relay.coil_feed
+
+
+def _earths_of(circuit: Circuit) -> Iterator[str | None]:
+    yield circuit.earth
+    yield from (load.earth for load in circuit.load)
+    if circuit.relay is not None:
+        yield circuit.relay.coil_earth
+
+
+def _with_upstream(nodes: Any, wanted: Iterable[str | None]) -> set[str]:
+    """The nodes wanted, all that they come from or whose state decides theirs, and the root."""
+    ahead = [*wanted, next((name for name, node in nodes.items() if node.upstream is None), None)]
+    found: set[str] = set()
+    while ahead:
+        name = ahead.pop()
+        if name is None or name in found or name not in nodes:
+            continue
+        found.add(name)
+        relay = getattr(nodes[name], "relay", None)
+        ahead += [nodes[name].upstream, None if relay is None else relay.coil_feed]
+    return found
+
+
+def _parts(network: Network) -> Iterator[tuple[str, Any, dict[str, tuple[str, ...]]]]:
+    for part, figures in _FIGURES.items():
+        yield part, getattr(network, part) if part else network, figures
+
+
+def _same_shape(old: Network, new: Network) -> bool:
+    """Whether nothing differs but what `_written` writes; of `either` groups no current either, as it decides which
+    member is on in the whole plan."""
+    if [row.owner for row in old.fuses] != [row.owner for row in new.fuses] or old.missing.keys() != new.missing.keys():
+        return False
+    for (part, first, figures), (_, second, _) in zip(_parts(old), _parts(new), strict=True):
+        left_out = {name for names in figures.values() for name in names} | (
+            {*_OF_THE_WHOLE, "segments", "consumers"} if not part else set())
+        if not all(equal(getattr(first, each.name), getattr(second, each.name))
+                   for each in fields(first) if each.name not in left_out):
+            return False
+    grouped = old.consumers.group >= 0
+    return bool(np.array_equal(old.consumers.reference_a[grouped], new.consumers.reference_a[grouped]))
+
+
+def _rows(whole: Network, alone: Network, names: Iterable[str]) -> Rows | None:
+    """Where the circuits' rows stand in both; None where they are not as many, or a branch of theirs is in none."""
+    owners = {("circuit", name) for name in names}
+    first, second = (_rows_in(network, owners) for network in (whole, alone))
+    if any(first[what].shape != second[what].shape for what in first):
+        return None
+    shared = {"supply": len(alone.feed_node), "return": len(alone.earth_node)}
+    counts = {"supply": alone.supply.count, "return": alone.returns.count}
+    if any(len(set(second[what].tolist())) + shared[what] != counts[what] for what in counts):
+        return None
+    return {what: (first[what], second[what]) for what in first}
+
+
+def _rows_in(network: Network, owners: set[tuple[str, str]]) -> dict[str, Ints]:
+    segments, consumers = network.segments, network.consumers
+    segment = _places(segments.owner, owners)
+    consumer = _places(consumers.owner, owners)
+    fuse = _places([row.owner for row in network.fuses], owners)
+    returns = segments.returns[segment]
+    circuit = [network.circuit_number[name] for _, name in sorted(owners)]
+    branch = segments.branch[segment]
+    ends = consumers.return_node[consumer]
+    own_ends = ends[~np.isin(ends, [*network.earth_node.values()])]
+    pairs = np.append(segments.first_pair, len(segments.pair_segment))
+    pair = [np.arange(pairs[each], pairs[each + 1]) for each in segment.tolist()]
+    return {
+        "segment": segment, "consumer": consumer, "fuse": fuse,
+        "pair": np.concatenate(pair) if pair else np.zeros(0, dtype=np.int64),
+        "supply": np.concatenate([network.circuit_node[circuit], branch[~returns]]),
+        "return": np.concatenate([branch[returns], own_ends]),
+    }
+
+
+def _places(of: list[tuple[str, str]], owners: set[tuple[str, str]]) -> Ints:
+    return np.array([place for place, owner in enumerate(of) if owner in owners], dtype=np.int64)
+
+
+def _stands_in(whole: Network, alone: Network, rows: Rows) -> bool:
+    """Whether the network of the circuits alone says of each row what that of the whole plan says."""
+    for (_, first, figures), (_, second, _) in zip(_parts(whole), _parts(alone), strict=True):
+        for what, names in figures.items():
+            here, there = rows[what]
+            if not all(equal(_taken(getattr(first, name), here), _taken(getattr(second, name), there))
+                       for name in names):
+                return False
+    whole_rows, alone_rows = ((of.segments, of.consumers, rows["segment"][which], rows["consumer"][which])
+                              for which, of in enumerate((whole, alone)))
+    return equal(_identity(*whole_rows), _identity(*alone_rows)) and all(
+        equal(whole.missing.get(name), alone.missing.get(name)) for name in alone.circuit_ids)
+
+
+def _identity(segments: Segments, consumers: Consumers, segment: Ints, consumer: Ints) -> list[Any]:
+    """What rows are of, and when they are on."""
+    return [_taken(segments.owner, segment), _taken(segments.place, segment), segments.returns[segment],
+            _taken(consumers.owner, consumer), consumers.kind[consumer], consumers.number[consumer],
+            consumers.wanted[:, consumer], consumers.possible[:, consumer], consumers.on[:, consumer]]
+
+
+def _taken(values: Any, places: Ints) -> Any:
+    return values[places] if isinstance(values, np.ndarray) else [values[place] for place in places.tolist()]
+
+
+def _written(whole: Network, plan: Plan, alone: Network, rows: Rows) -> Network:
+    """The network of the whole plan with the rows of the circuits as they are alone."""
+    parts: dict[str, dict[str, Any]] = {}
+    for (part, of_whole, figures), (_, of_these, _) in zip(_parts(whole), _parts(alone), strict=True):
+        parts[part] = {name: _with_rows(getattr(of_whole, name), getattr(of_these, name), *rows[what])
+                       for what, names in figures.items() for name in names}
+    fuses: list[FuseRow] = list(whole.fuses)
+    for place, row in zip(rows["fuse"][0].tolist(), _taken(alone.fuses, rows["fuse"][1]), strict=True):
+        fuses[place] = row
+    return replace(
+        whole, plan=plan, places=Places(plan), circuits=tuple(plan.circuit.values()), fuses=tuple(fuses),
+        missing={name: alone.missing.get(name, lacking) for name, lacking in whole.missing.items()},
+        segments=replace(whole.segments, **parts["segments"]),
+        consumers=replace(whole.consumers, **parts["consumers"]), **parts[""])
+
+
+def _with_rows(values: Any, new: Any, here: Ints, there: Ints) -> Any:
+    found = values.copy()
+    if isinstance(found, np.ndarray):
+        found[here] = new[there]
+    else:
+        for place, each in zip(here.tolist(), _taken(new, there), strict=True):
+            found[place] = each
+    return found
+
+
+def equal(first: Any, second: Any) -> bool:
+    """Whether two values of a network are the same in every cell: what is not known is the same as itself."""
+    if first is second:
+        return True
+    if isinstance(first, np.ndarray):
+        return isinstance(second, np.ndarray) and first.dtype == second.dtype and np.array_equal(
+            first, second, equal_nan=first.dtype.kind == "f")
+    if isinstance(first, list | tuple):
+        return type(first) is type(second) and len(first) == len(second) and all(map(equal, first, second))
+    if isinstance(first, dict):
+        return isinstance(second, dict) and list(first) == list(second) and all(
+            equal(value, second[key]) for key, value in first.items())
+    if hasattr(first, "__dataclass_fields__"):
+        return type(first) is type(second) and all(
+            equal(getattr(first, name), getattr(second, name)) for name in first.__dataclass_fields__)
+    if isinstance(first, float) and first != first:
+        return isinstance(second, float) and second != second
+    return bool(first == second)

@@ -1,0 +1,159 @@
+"""An assessment that follows from the one before an edit is the one made from nothing: every array, every finding."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import numpy as np
+import pytest
+
+from fuseplan.checks import Assessment, assess
+from fuseplan.engine import compiling
+from fuseplan.engine.patching import equal, patched
+from fuseplan.plan.model import Circuit, Plan
+from tests.plans import large_plan, near_limit_plan, plan_of, random_plan
+
+SIZES = ("0.5 mm2", "1 mm2", "2.5 mm2", "6 mm2", "AWG 16", None)
+INSULATIONS = ("pvc70", "pvc105", "xlpe125")
+
+
+def _figure(rng: random.Random, circuit: dict[str, Any]) -> None:
+    """Change something that stands in a circuit's form: figures mostly, sometimes what makes its shape."""
+    load = rng.choice(circuit["load"]) if circuit["load"] else None
+    wire = rng.choice(circuit["wire"]) if circuit.get("wire") else None
+    kind = rng.randrange(14)
+    if kind <= 2 and load is not None:
+        load.pop("current", None)
+        load["power"] = f"{rng.uniform(1, 120):.3f} W"
+    elif kind == 3 and load is not None:
+        load["evidence"] = rng.choice(("measured", "plate", "guess"))
+    elif kind == 4 and load is not None:
+        load["kind"] = rng.choice(("lamp", "motor", "resistive", "electronic", "coil"))
+    elif kind == 5 and load is not None:
+        load.update(use=rng.choice(("continuous", "momentary")), duty=round(rng.random(), 2), inrush=rng.choice((1, 8)))
+    elif kind == 6 and load is not None:
+        load["when"] = rng.sample(["always", "engine", "night", "crank"], 2)
+    elif kind == 7 and load is not None:
+        load.pop("power", None)
+        load.pop("current", None)
+    elif kind == 8 and wire is not None:
+        size = rng.choice(SIZES)
+        wire.pop("size", None)
+        wire.update({} if size is None else {"size": size})
+    elif kind == 9 and wire is not None:
+        wire.pop("along", None)
+        wire.update(length=f"{rng.uniform(0.2, 6):.2f} m", insulation=rng.choice(INSULATIONS))
+    elif kind == 10:
+        circuit["fuse"] = {"kind": rng.choice(("mini", "blade", "maxi")), "rating": rng.choice(("10 A", "30 A"))}
+    elif kind == 11:
+        circuit["fuse"] = {"kind": "blade"}
+    elif kind == 12 and load is not None:
+        circuit["load"].append({**load, "name": "one more"})
+    elif wire is not None:
+        circuit["wire"] = [*circuit["wire"], dict(wire)]
+
+
+def _edited(rng: random.Random, plan: Plan, data: dict[str, Any]) -> Plan:
+    """The plan after one edit, of which what is not touched is the very same; `data` follows."""
+    name = rng.choice(list(data["circuit"]))
+    kind = rng.randrange(20)
+    if kind == 0 and len(data["circuit"]) > 2:
+        del data["circuit"][name]
+        return plan.model_copy(update={"circuit": {each: plan.circuit[each] for each in data["circuit"]}})
+    if kind == 1:
+        new = f"{name}_again"
+        data["circuit"][new] = {**data["circuit"][name]}
+        return plan.model_copy(update={"circuit": {**plan.circuit, new: plan.circuit[name]}})
+    if kind == 2:
+        data["circuit"] = {f"{each}x" if each == name else each: value for each, value in data["circuit"].items()}
+        circuits = {f"{each}x" if each == name else each: value for each, value in plan.circuit.items()}
+        return plan.model_copy(update={"circuit": circuits})
+    if kind == 3:
+        data["battery"] = {**data["battery"], "internal_resistance": f"{rng.uniform(4, 20):.2f} mohm"}
+        return plan.model_copy(update={"battery": plan_of(data).battery})
+    names = [name] if kind < 17 else rng.sample(list(data["circuit"]), min(3, len(data["circuit"])))
+    for each in names:
+        circuit = {**data["circuit"][each], "load": [{**load} for load in data["circuit"][each]["load"]]}
+        if "wire" in circuit:
+            circuit["wire"] = [{**segment} for segment in circuit["wire"]]
+        _figure(rng, circuit)
+        data["circuit"][each] = circuit
+    changed = {each: Circuit.model_validate(data["circuit"][each]) for each in names}
+    return plan.model_copy(update={"circuit": {each: changed.get(each, value) for each, value in plan.circuit.items()}})
+
+
+def _differing(first: Any, second: Any, at: str = "") -> list[str]:
+    """Fields of two records, at any depth, that are not the same in every cell."""
+    if hasattr(first, "__dataclass_fields__") and type(first) is type(second):
+        return [each for name in first.__dataclass_fields__ if name not in ("places", "plan")
+                for each in _differing(getattr(first, name), getattr(second, name), f"{at}.{name}")]
+    if isinstance(first, tuple) and isinstance(second, tuple) and len(first) == len(second):
+        return [each for place, (one, other) in enumerate(zip(first, second, strict=True))
+                for each in _differing(one, other, f"{at}.{place}")]
+    return [] if equal(first, second) else [at]
+
+
+def _same(first: Assessment, second: Assessment) -> None:
+    assert _differing(first.results, second.results) == []
+    assert repr(first.findings) == repr(second.findings)
+    assert first.unjudged == second.unjudged
+
+
+def _go_through(data: dict[str, Any], seed: int, edits: int, monkeypatch: pytest.MonkeyPatch) -> tuple[int, int]:
+    """Edit a plan again and again, undone now and then; how many networks were patched, of how many edits."""
+    taken: list[bool] = []
+
+    def counted(*inputs: Any) -> Any:
+        found = patched(*inputs)
+        taken.append(found is not None)
+        return found
+
+    monkeypatch.setattr(compiling, "patched", counted)
+    rng = random.Random(seed)
+    plan = plan_of(data)
+    assessment = assess(plan)
+    earlier: list[tuple[Plan, dict[str, Any]]] = []
+    for _ in range(edits):
+        if earlier and rng.random() < 0.15:
+            plan, data = earlier.pop()
+        else:
+            earlier.append((plan, {**data, "circuit": {**data["circuit"]}}))
+            plan = _edited(rng, plan, data)
+        assessment = assess(plan, after=assessment)
+        _same(assessment, assess(plan))
+        assert assessment.plan is plan
+    assert repr(assessment.to_dict()) == repr(assess(plan).to_dict())
+    return sum(taken), len(taken)
+
+
+def test_equals_one_from_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    found = [_go_through(data, seed, 6, monkeypatch)
+             for seed, data in enumerate((random_plan(1), near_limit_plan(2, 40), large_plan(12)))]
+    assert sum(of for _, of in found) == 18
+    assert sum(kept for kept, _ in found) >= 4
+
+
+@pytest.mark.long
+def test_equals_one_from_nothing_after_many_edits(monkeypatch: pytest.MonkeyPatch,
+                                                  request: pytest.FixtureRequest) -> None:
+    kept = of = 0
+    first, count = (int(request.config.getoption(name)) for name in ("--first", "--count"))
+    for seed in range(first, first + max(1, count // 200)):
+        data = (random_plan(seed), near_limit_plan(seed, 40), large_plan(30, seed))[seed % 3]
+        found = _go_through(data, seed, 30, monkeypatch)
+        kept, of = kept + found[0], of + found[1]
+    assert kept > of / 4
+
+
+def test_no_array_of_the_one_before_is_changed() -> None:
+    plan = plan_of(large_plan(30))
+    before = assess(plan)
+    again = assess(plan)
+    rng, data = random.Random(3), large_plan(30)
+    after = before
+    for _ in range(6):
+        plan = _edited(rng, plan, data)
+        after = assess(plan, after=after)
+    assert _differing(before.results, again.results) == []
+    assert not np.array_equal(after.results.network.consumers.reference_a, before.results.network.consumers.reference_a)
