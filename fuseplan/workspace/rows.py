@@ -17,10 +17,10 @@ RowKind = Literal["field", "heading", "add_part", "add_item", "more", "id"]
 
 _NAMES = {"earth_wire": "earth wire", "cable": "alternator cable", "fuse_box": "fuse box", "start": "supply end",
           "end": "far end", "curve": "measured point", "join_to": "joined to",
-          "wire_86": "coil wire to 86", "wire_85": "coil wire from 85"}
+          "wire_86": "coil wire 86", "wire_85": "coil wire 85"}
 _SINGULAR = {"wire": "wire segment", "earth_wire": "earth wire segment", "cable": "alternator cable segment",
-             "splice": "further joint", "wire_86": "segment of the coil wire to 86",
-             "wire_85": "segment of the coil wire from 85"}
+             "splice": "further joint", "wire_86": "coil wire 86 segment",
+             "wire_85": "coil wire 85 segment"}
 
 
 @dataclass(frozen=True)
