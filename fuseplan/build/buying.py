@@ -59,7 +59,7 @@ class BuyLine:
 
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
-    found = (*_wire(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
+    found = (*_wire(facts), *_fuses(facts), *_far_fuses(facts), *_holders(facts), *_relays(facts),
              *_terminals(facts.pieces), *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
     order = list(dict.fromkeys(line.group for line in found))
     return tuple(sorted(found, key=lambda line: order.index(line.group)))
@@ -130,6 +130,22 @@ def _fuses(facts: BuildFacts) -> Iterator[BuyLine]:
             yield _counted("Fuses", item, used, spares=SPARES,
                            proposed=any(not fuse.result.entered for fuse in members),
                            in_stock=rating_a in stock.listed(members[0].result.kind))
+
+
+def _far_fuses(facts: BuildFacts) -> Iterator[BuyLine]:
+    """Fuses at second batteries, and their holders."""
+    grouped: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for view in facts.assessment.circuits:
+        second = view.circuit.second_battery
+        if second is not None and second.fuse is not None:
+            kind, rating = fuse_tables.fuse_kind(second.fuse.kind).words, second.fuse.rating
+            where = f"second battery of {view.name}"
+            item = f"{kind} {writing.rating(rating)}" if rating is not None else f"{kind}, rating not known"
+            grouped["Fuses", item].append(where)
+            holder = holder_words(second.fuse.holder) if second.fuse.holder else f"holder for {kind}, not stated which"
+            grouped["Holders", holder].append(where)
+    for (group, item), used in grouped.items():
+        yield _counted(group, item, used, spares=SPARES if group == "Fuses" else 0)
 
 
 def _holders(facts: BuildFacts) -> Iterator[BuyLine]:

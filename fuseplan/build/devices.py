@@ -15,7 +15,8 @@ from fuseplan.records import dataclass
 from fuseplan.results.supply import EarthResult, FeedResult
 from fuseplan.tables.relays import CONTACTS, RelayContact
 
-_DRIVERS = {"ecu": "output of the control unit", "switch": "switch", "thermo_switch": "thermo switch"}
+_DRIVERS = {"ecu": "output of the control unit", "switch": "switch", "thermo_switch": "thermo switch",
+            "voltage_sensing": "the voltage it senses itself"}
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from fuseplan.checks.coil_questions import coil_wires_asked
 from fuseplan.checks.cut_offs import to_be_cut_off
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
+from fuseplan.checks.second_battery import far_ends, not_described
 from fuseplan.checks.shared_switches import shared_switches
 from fuseplan.checks.subjects import (
     circuit_subject,
@@ -73,6 +74,20 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
                    not bool(asked_a <= ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
+
+
+def second_batteries_asked(results: Results) -> Iterator[NotSaid]:
+    """The battery at the far end of a charging wire, and how far its fuse is from its post."""
+    for number in not_described(results):
+        name = results.network.circuit_ids[number]
+        yield NotSaid("circuit", name, "the second battery at the far end of its wire, and the fuse there "
+                      "(second_battery)", "a second battery feeds a short in the wire from its own end",
+                      "second_battery", f"circuit.{name}.second_battery.fuse.kind", True)
+    for end in far_ends(results):
+        if end.fitted.fuse is not None and end.fitted.fuse.distance is None:
+            yield NotSaid("circuit", end.circuit, "how far the fuse at the second battery is from its post, along the "
+                          "wire", "nothing protects the wire between a battery and its fuse", "far_fuse",
+                          f"circuit.{end.circuit}.second_battery.fuse.distance", True)
 
 
 def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
@@ -165,6 +180,6 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    cut_offs_asked, roles_asked, fuse_places_asked, bare_cables_asked, switches_asked, coil_wires_asked,
-    terminals_asked, exciter_asked, sense_asked)
+    cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked, switches_asked,
+    coil_wires_asked, terminals_asked, exciter_asked, sense_asked)
 """The worst first."""

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from fuseplan.plan.looms import Connector, Loom
-from fuseplan.plan.parts import Ammeter, Day, Fuse, Load, Name, Part, Relay, Switch, Text, Wire, WireEnd
+from fuseplan.plan.parts import Ammeter, Day, Fuse, Load, Name, Part, Relay, SecondBattery, Switch, Text, Wire, WireEnd
 from fuseplan.plan.ranges import (
     AlternatorCurrent,
     Capacity,
@@ -195,6 +195,8 @@ class Circuit(Part):
                                           "front of it: a socket, a window motor, a control unit")
     relay: Relay | None = Field(None, description="its relay")
     switch: Switch | None = Field(None, description="its switch")
+    second_battery: SecondBattery | None = Field(
+        None, description="second battery its wire charges: a source at the far end, with a fuse of its own there")
     wire: Wire = Field((), description="common wire from the feed to the loads")
     earth: Name | None = Field(None, description="earth point its loads return to")
     earth_wire: Wire = Field((), description="wire from the loads to the earth point")

@@ -10,10 +10,12 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from fuseplan.plan.ranges import (
     BarrelLength,
     CoilResistance,
+    ColdCrank,
     ContactResistance,
     Distance,
     Inrush,
     InrushTime,
+    InternalResistance,
     Length,
     LoadCurrent,
     LoadPower,
@@ -203,6 +205,21 @@ class Switch(Part):
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
         "alternator_field, alternator_cable, ignition, or none")
+
+
+class SecondBattery(Part):
+    """A battery at the far end of a circuit's common wire: it feeds a short in that wire from its own end."""
+
+    fuse: Fuse | None = Field(None, description="fuse at its positive post, in the same wire; its distance is that "
+                              "from the post")
+    converter_before: Before | None = Field(None, strict=True, description="a DC-DC converter sits in the wire, with "
+                                            "so many segments before it, counted from the feed: the fuse at the "
+                                            "battery protects those behind it; left out: there is none, a relay joins "
+                                            "the batteries")
+    cold_crank: ColdCrank | None = Field(None, description="cold-cranking current of its label, for the short circuits "
+                                         "it feeds")
+    internal_resistance: InternalResistance | None = Field(
+        None, description="left out: derived from the cold-cranking current")
 
 
 class Ammeter(Part):

@@ -32,7 +32,7 @@ DropClass = Literal[
 ]
 DROP_CLASSES: tuple[DropClass, ...] = get_args(DropClass)
 
-Driver = Literal["ecu", "switch", "thermo_switch"]
+Driver = Literal["ecu", "switch", "thermo_switch", "voltage_sensing"]
 DriverSide = Literal["supply", "earth"]
 """Side of the coil on which what switches it sits: between the coil's feed and 86, or between 85 and earth."""
 Suppression = Literal["diode", "resistor", "none"]

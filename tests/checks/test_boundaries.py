@@ -141,7 +141,7 @@ WITHOUT_A_LIMIT = {
     "wire-colour-conflict", "normally-closed-contact", "dead-when-needed", "no-earth", "no-engine-strap",
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
     "duplicate-label", "headlamps-share-fuse", "live-when-off", "no-fuel-cut-off", "alternator-not-isolated",
-    "isolator-bypassed",
+    "isolator-bypassed", "second-battery-cranks", "second-battery-unprotected",
     "fan-feeds-back", "sensor-earth-shared", "insufficient-supply",
     "no-published-limit", "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused",
     "improbable-figure", "mating-pins-differ", "pair-parted", "sensor-return-to-earth", "shield-earthed-twice",

@@ -76,6 +76,8 @@ LEADS_TO = {
     "relay-overloaded": "burns",  # its socket melts
     "sensor-return-to-earth": "fails_in_use",
     "shield-earthed-twice": "fails_in_use",
+    "second-battery-cranks": "damages_a_part",
+    "second-battery-unprotected": "burns",
     "sensor-earth-shared": "fails_in_use",
     "standing-drain": "stops_the_car",
     "switch-overloaded": "burns",  # above its rating; within it for the wrong kind of load it only wears

@@ -1,0 +1,103 @@
+"""The wire to a second battery is not protected at that battery's end.
+
+A second battery is a second source: a short in the wire is fed from both ends, and the fuse at the feed's end stops
+only one of them. The fuse at the battery must be there, small enough for the wire, near the post, and must blow on a
+short at the other end of the wire it protects.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.checks.second_battery import FarEnd, far_ends
+from fuseplan.checks.subjects import segment_words
+from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
+from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
+from fuseplan.engine.results import Results
+from fuseplan.plan.parts import Fuse
+from fuseplan.quantities import writing
+from fuseplan.tables import fuses as fuse_tables
+
+
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    for end in far_ends(results):
+        fuse = end.fitted.fuse
+        if fuse is None:
+            largest = _largest_a(results, end)
+            size = f"of at most {writing.LARGEST_FUSE(largest)} " if np.isfinite(largest) else ""
+            yield rule.finding(
+                results, ("circuit", end.circuit), "no fuse at the second battery: it feeds a short in this wire from "
+                "its own end, and the fuse at the other end does not stop that",
+                fix=f"fit a fuse {size}in the wire as near to the second battery's positive post as possible",
+                fields=(f"circuit.{end.circuit}.second_battery.fuse.kind",))
+        elif fuse.rating is None:
+            yield rule.unjudged(("circuit", end.circuit), "rating of the fuse at the second battery")
+        else:
+            yield from _fitted(rule, results, end, fuse, float(fuse.rating))
+
+
+def _largest_a(results: Results, end: FarEnd) -> float:
+    """Largest fuse that the wires behind it allow [A]; NaN where that is not known."""
+    segments = results.network.segments
+    if not end.wires.size:
+        return float("nan")
+    return float(results.limit_set.largest_fuse_a(
+        segments.area_mm2[end.wires], results.segment_limit_a[end.wires], segments.base_a[end.wires]).min())
+
+
+def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
+    path = f"circuit.{end.circuit}.second_battery.fuse"
+    largest = _largest_a(results, end)
+    if not np.isfinite(largest):
+        yield rule.unjudged(("circuit", end.circuit), "ampacity of the wire the fuse at the second battery protects")
+    elif rating_a > largest * (1.0 + ROUNDING):
+        yield rule.finding(
+            results, ("circuit", end.circuit),
+            f"the fuse at the second battery, {writing.rating(rating_a)}, exceeds the {writing.LARGEST_FUSE(largest)} "
+            f"that {segment_words(results, int(end.wires[0]))} is rated for", figure=rating_a, limit=largest, unit="A",
+            source=results.limit_set.fuse.wire_source, fields=(f"{path}.rating", f"circuit.{end.circuit}.wire.0.size"),
+            fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} there, or a thicker wire")
+    distance = None if fuse.distance is None else float(fuse.distance)
+    most_m = OPEN_M if fuse.cover is None else ENCLOSED_M
+    if distance is not None and distance > most_m * (1.0 + ROUNDING):
+        yield rule.finding(
+            results, ("circuit", end.circuit),
+            f"{writing.burden(distance, 'm')} of wire between the second battery and its fuse; the boat rule allows "
+            f"{writing.limit(OPEN_M, 'm')}, or {writing.limit(ENCLOSED_M, 'm')} with its cover stated",
+            figure=distance, limit=most_m, unit="m", source=LENGTH_SOURCE, fields=(f"{path}.distance", f"{path}.cover"),
+            fix="move the fuse to the battery's post")
+    opens = float(greatest_time_s(fuse.kind, rating_a, np.array([end.least_a]))[0])
+    if end.least_a == end.least_a and opens > OPEN_WITHIN_S:
+        yield rule.finding(
+            results, ("circuit", end.circuit),
+            f"a short at the other end of the wire draws {writing.limit(end.least_a, 'A')} from the second battery: "
+            f"its {fuse.kind} fuse of {writing.rating(rating_a)} "
+            + ("may never blow" if np.isinf(opens) else f"may take {writing.burden(opens, 's')} to blow"),
+            figure=None if np.isinf(opens) else opens, limit=OPEN_WITHIN_S, unit="s",
+            source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
+            fix="a smaller fuse there, or a thicker or shorter wire", fields=(f"{path}.rating",))
+    breaks = fuse_tables.breaking_capacity_a(fuse.kind)
+    if breaks is not None and end.most_a > breaks.value:
+        yield rule.finding(
+            results, ("circuit", end.circuit),
+            f"the second battery drives up to {writing.burden(end.most_a, 'A')} into a short; the breaking capacity of "
+            f"its {fuse.kind} fuse is {writing.limit(breaks.value, 'A')}", consequence="damages_a_part",
+            figure=end.most_a, limit=breaks.value, unit="A", source=breaks.source.line(), fields=(f"{path}.kind",),
+            fix="a bolt-in fuse with a higher breaking capacity at the second battery")
+
+
+RULE = Rule(
+    consequence="burns",
+    title="Second battery unprotected",
+    source="a fuse at both batteries, as near to each as possible: a maker of battery chargers and a seller of "
+           "split-charge kits",
+    caution="Disconnect both batteries before you work on this wire: with one off, the other still feeds it.",
+    fix="fit a fuse in the wire at the second battery's positive post",
+    example="fails: a fuse at the feed's end alone; passes: a second one at the second battery",
+    find=find,
+    ambient=True,
+)

@@ -1,0 +1,120 @@
+"""A wire between two batteries is fed from both ends: it needs a fuse at each, and each is judged."""
+
+from __future__ import annotations
+
+from tomllib import loads as toml
+from typing import Any
+
+import pytest
+
+from fuseplan.build.facts import build_facts
+from fuseplan.checks import Assessment, assess
+from fuseplan.checks.second_battery import far_ends
+from fuseplan.planfile.library import definitions
+from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
+from tests.checks.check_plans import passing
+from tests.plans import plan_of
+
+CHECK = "second-battery-unprotected"
+
+
+def linked(**fuse: Any) -> dict[str, Any]:
+    """A car with a split-charge relay and a fuse at each end, that at the second battery changed."""
+    data = toml(passing(CHECK))
+    data["circuit"]["link"]["second_battery"]["fuse"] |= fuse
+    return data
+
+
+def judged(data: dict[str, Any]) -> Assessment:
+    return assess(plan_of(data))
+
+
+def found(data: dict[str, Any]) -> list[tuple[str, str]]:
+    return [(each.level, each.unit) for each in judged(data).findings if each.check == CHECK]
+
+
+def test_without_a_fuse_at_the_far_end_it_is_a_danger_and_its_fix_removes_it() -> None:
+    data = linked()
+    assert found(data) == []
+    fuse = data["circuit"]["link"]["second_battery"].pop("fuse")
+    assert found(data) == [("danger", "")]
+    data["circuit"]["link"]["second_battery"]["fuse"] = {**fuse, "rating": "30 A"}
+    assert found(data) == []
+
+
+def test_the_fuse_there_may_not_exceed_what_the_wire_is_rated_for() -> None:
+    data = linked()
+    [finding] = [each for each in judged(linked(kind="mega", rating="400 A")).findings
+                 if each.check == CHECK and each.unit == "A" and "exceeds" in each.message]
+    assert finding.level == "danger"
+    assert finding.limit is not None
+    near = data["circuit"]["link"]["fuse"]
+    near["kind"], near["rating"] = "mega", "400 A"
+    [same] = [each for each in judged(data).findings if each.check == "fuse-exceeds-wire" and each.subject == "link"]
+    assert same.limit == pytest.approx(finding.limit)
+
+
+def test_the_way_from_its_post_to_its_fuse_is_asked_and_limited() -> None:
+    """33 CFR 183.455(b): 7 inches bare, 40 inches in a sheath."""
+    data = linked()
+    del data["circuit"]["link"]["second_battery"]["fuse"]["distance"]
+    assessment = judged(data)
+    assert [each.safety for each in assessment.not_said if each.kind == "far_fuse"] == [True]
+    assert assessment.verdict("link") == "unknown"
+    for distance, cover, fails in (("177 mm", None, False), ("179 mm", None, True), ("1.01 m", "conduit", False),
+                                   ("1.02 m", "conduit", True)):
+        fitted = {"distance": distance, **({} if cover is None else {"cover": cover})}
+        assert (("danger", "m") in found(linked(**fitted))) is fails
+
+
+def test_a_long_thin_wire_does_not_blow_it() -> None:
+    """The shorter the wire the more a short draws; 60 m of 2.5 mm2 there and the body back, a fuse of 30 A."""
+    data = linked(rating="30 A")
+    data["circuit"]["link"]["wire"][0] |= {"size": "2.5 mm2", "length": "60 m"}
+    assert ("danger", "s") in found(data)
+    data["circuit"]["link"]["wire"][0]["length"] = "1 m"
+    assert ("danger", "s") not in found(data)
+
+
+def test_the_shorts_it_feeds_follow_from_its_label() -> None:
+    """Twice the cold-cranking current, half the resistance, twice the short; above 1000 A a blade fuse does not break
+    it (ISO 8820-3, scope)."""
+    data, second = linked(), {"cold_crank": "100 A"}
+    data["circuit"]["link"]["second_battery"] |= second
+    [low] = far_ends(judged(data).results)
+    data["circuit"]["link"]["second_battery"]["cold_crank"] = "200 A"
+    [high] = far_ends(judged(data).results)
+    assert high.most_a == pytest.approx(2 * low.most_a)
+    assert found(data) == []
+    data["circuit"]["link"]["second_battery"]["cold_crank"] = "900 A"
+    assert ("warning", "A") in found(data)
+
+
+def test_a_charging_wire_that_does_not_describe_its_battery_is_asked_for_it() -> None:
+    data = linked()
+    del data["circuit"]["link"]["second_battery"]
+    assessment = judged(data)
+    assert [(each.subject, each.safety) for each in assessment.not_said if each.kind == "second_battery"] == \
+        [("link", True)]
+    assert assessment.verdict("link") == "unknown"
+
+
+def test_behind_a_converter_its_fuse_protects_only_what_lies_between() -> None:
+    data = linked()
+    data["circuit"]["link"]["wire"] = [{**data["circuit"]["link"]["wire"][0], "size": size} for size in
+                                       ("25 mm2", "6 mm2")]
+    data["circuit"]["link"]["second_battery"]["converter_before"] = 1
+    [end] = far_ends(judged(data).results)
+    areas = judged(data).results.network.segments.area_mm2[end.wires]
+    assert areas.tolist() == [6.0]
+
+
+def test_the_circuits_of_the_library_come_with_both_fuses_and_they_are_bought() -> None:
+    names = [name for name in definitions() if "second_battery" in name]
+    assert len(names) == 2
+    assessment = assess(parse_plan(starter_plan("new", tuple(names))))
+    assert CHECK not in {each.check for each in assessment.findings}
+    assert "second-battery-cranks" not in {each.check for each in assessment.findings}
+    bought = [line for line in build_facts(assessment).buying if any("second battery of" in each for each in line.used)]
+    assert {line.group for line in bought} == {"Fuses", "Holders"}
