@@ -12,6 +12,8 @@ from fuseplan.quantities.amounts import Dimension, amount, clean
 from fuseplan.quantities.wire_size import WireSize
 
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)\Z")
+_END = re.compile(r"(.*\S)\s+pin\s+(\S.*)", re.DOTALL)
+"""A connector and a pin in it."""
 _WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
 
 
@@ -41,7 +43,15 @@ def cell_value(which: PlanList, key: str, text: str, unit: str, decimal_comma: b
         return _plain_number(text)
     if kind == "words":
         return [each.strip() for each in re.split(r"[,;]", text) if each.strip()]
+    if kind == "end":
+        return _end(text)
     return _flag(text) if kind == "flag" else text
+
+
+def _end(text: str) -> dict[str, str]:
+    """An end of a wire as it is shown: ``ecu pin 7``, or a part in words."""
+    found = _END.fullmatch(text.strip())
+    return {"connector": text.strip()} if found is None else {"connector": found[1], "pin": found[2]}
 
 
 def _with_point(text: str, found: re.Match[str], decimal_comma: bool) -> str:

@@ -13,13 +13,14 @@ from typing import Any, Literal, get_args
 
 from pydantic.fields import FieldInfo
 
+from fuseplan.plan.parts import WireEnd
 from fuseplan.plan.references import Path
 from fuseplan.planfile.validation_messages import model_at
 from fuseplan.quantities.amounts import Dimension
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.records import dataclass
 
-Kind = Literal["amount", "size", "number", "words", "flag", "text"]
+Kind = Literal["amount", "size", "number", "words", "flag", "end", "text"]
 """How a cell is read: a figure with a unit, a wire size, a plain number, several words, yes or no, text."""
 
 
@@ -179,6 +180,8 @@ def kind_at(path: Path) -> tuple[Kind, Dimension | None]:
         return "amount", dimension
     if WireSize in types:
         return "size", None
+    if WireEnd in types:
+        return "end", None
     plain = [arg for each in types for arg in (each, *get_args(each))]
     if any(getattr(each, "__origin__", None) is tuple for each in types) or tuple in plain:
         return "words", None

@@ -17,7 +17,7 @@ from fuseplan.exchange.measured import OF_LOADS, OF_PINS, keeps_better
 from fuseplan.exchange.table_files import Table, may_be_thousands
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
-from fuseplan.plan.references import TARGETS, Path, accepted
+from fuseplan.plan.references import TARGETS, Path, accepted, as_table
 from fuseplan.planfile.plain import MISSING, get, with_value
 from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences
@@ -157,7 +157,7 @@ class _Taking:
                 continue
             held = get(self.data, (*root, *steps))
             self._put((*root, *steps), held if self._means(key, held, value) else value, row, key)
-            said[key] = ", ".join(value) if isinstance(value, list) else str(value)
+            said[key] = ", ".join(value) if isinstance(value, list) else text if isinstance(value, dict) else str(value)
         if self.which.repeated and get(self.after, (*root, self.which.repeated, number)) is not MISSING:
             self.counts[root] = number + 1
             self._check_order(root, number, row)
@@ -236,9 +236,32 @@ class _Taking:
         except AmountError as error:
             self.problem(row, key, str(error))
             return None
+        if isinstance(value, dict):
+            return self._end(row, key, value)
         target = TARGETS.get(str(column_of(self.which, key).path[-1]))
         # A text that names a part of the plan by what it is called becomes its id.
         return self._name((target,), value) if target is not None and isinstance(value, str) else value
+
+    def _end(self, row: int, key: str, value: dict[str, str]) -> object | None:
+        """An end of a wire: a connector by what it is called becomes its id. A text that begins with a connector and
+        goes on without the word is asked about, as it would be taken for a part of that name."""
+        called = value["connector"]
+        found = {**value, "connector": self._name(("connector",), called)}
+        known = {*self._connectors(), *as_table(get(self.after, ("connector",)))}
+        if found["connector"] in known:
+            return found
+        first, _, rest = called.partition(" ")
+        if "pin" not in value and first in known:
+            self.problem(row, key, f"'{clean(called)}' is no connector of the plan or the list; accepted is "
+                                   f"'{clean(first)} pin {clean(rest)}' for a pin of '{clean(first)}', or a part in "
+                                   "other words")
+            return None
+        return value
+
+    def _connectors(self) -> frozenset[str]:
+        """Connectors the rows of the list itself are about."""
+        place = self.place.get("connector")
+        return frozenset() if place is None else frozenset(row[place] for row in self.table.rows)
 
     def _check_order(self, root: Path, number: int, row: int) -> None:
         """Rows go to the parts of a circuit in the plan's order: one that names another part is not mixed into it."""

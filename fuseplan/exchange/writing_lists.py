@@ -55,6 +55,8 @@ def _cell(which: PlanList, column: Any, part: Mapping[str, Any]) -> Cell:
         return float(here)
     if kind == "flag":
         return "yes" if here else "no"
+    if kind == "end":
+        return f"{here.connector or '?'} pin {here.pin}" if here.pin else here.connector or ""
     return ", ".join(here) if kind == "words" else str(here)
 
 

@@ -43,8 +43,13 @@ size = "0.5 mm2"
 colour = "BNBK"
 known = "measured"
 fate = "keep"
+other_end = { connector = "plug_a", pin = "2" }
+number = "W 12"
+insulation = "xlpe125"
 [connector.plug_a.pin.2]
 function = "=HYPERLINK(\\"x\\")"
+fate = "join"
+join_to = { connector = "sender on the block" }
 """
 
 
@@ -108,6 +113,23 @@ def test_pins_are_read_back_and_formulas_stay_text(tmp_path: Path) -> None:
         assert found.problems == ()
         pins = dict(found.changes)["connector", "plug_a"]["pin"]  # type: ignore[index]
         assert pins == data["connector"]["plug_a"]["pin"]
+
+
+def test_an_end_of_a_wire_names_its_pin_or_is_asked_about(tmp_path: Path) -> None:
+    data = tomllib.loads(PIN_PLAN)
+
+    def read(cell: str) -> Taken:
+        return taken(data, read_table(written(tmp_path, "pins.csv", f"connector,pin,other end\nplug_b,1,{cell}\n")))
+
+    def end_of(cell: str) -> object:
+        changes: dict[Any, Any] = dict(read(cell).changes)
+        return changes["connector", "plug_b"]["pin"]["1"]["other_end"]
+
+    assert end_of("plug_a pin 2") == {"connector": "plug_a", "pin": "2"}
+    assert end_of('"Engine plug, left pin 2"') == {"connector": "plug_a", "pin": "2"}
+    assert end_of("sender on the block") == {"connector": "sender on the block"}
+    problem, = read("plug_a 2").problems
+    assert "accepted is 'plug_a pin 2'" in str(problem)
 
 
 def test_every_column_names_a_key_of_the_plan_and_is_found_by_its_heading() -> None:
