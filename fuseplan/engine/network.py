@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import cached_property, lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -195,6 +195,16 @@ class Network:
             return self.places.holder(row.owner, row.fuse).cite(part_address(row.owner, "fuse"))
 
         return np.asanyarray(given(found, "Tₐ", "°C", words, cite))
+
+    @cached_property
+    def seated(self) -> Ints:
+        """Protective devices that have a holder or a position in a fuse box."""
+        return np.flatnonzero([row.fuse.holder is not None or row.fuse.position is not None for row in self.fuses])
+
+    @cached_property
+    def contacts_seen(self) -> dict[tuple[str, str, str], Any]:
+        """What `relays.contact_in_place` has found so far, by kind and id of the relay's part and type of contact."""
+        return {}
 
     @cached_property
     def current_known(self) -> Flags:

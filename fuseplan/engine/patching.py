@@ -61,7 +61,7 @@ def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) ->
     if not _same_shape(old, new):
         return None
     rows = _rows(before, old, names)
-    if rows is None or not _stands_in(before, old, rows):
+    if rows is None or not _same_choice(before, old, new, rows["consumer"][0]) or not _stands_in(before, old, rows):
         return None
     return _written(before, plan, new, rows)
 
@@ -130,8 +130,7 @@ def _parts(network: Network) -> Iterator[tuple[str, Any, dict[str, tuple[str, ..
 
 
 def _same_shape(old: Network, new: Network) -> bool:
-    """Whether nothing differs but what `_written` writes; of `either` groups no current either, as it decides which
-    member is on in the whole plan."""
+    """Whether nothing differs but what `_written` writes."""
     if [row.owner for row in old.fuses] != [row.owner for row in new.fuses] or old.missing.keys() != new.missing.keys():
         return False
     for (part, first, figures), (_, second, _) in zip(_parts(old), _parts(new), strict=True):
@@ -140,8 +139,18 @@ def _same_shape(old: Network, new: Network) -> bool:
         if not all(equal(getattr(first, each.name), getattr(second, each.name))
                    for each in fields(first) if each.name not in left_out):
             return False
-    grouped = old.consumers.group >= 0
-    return bool(np.array_equal(old.consumers.reference_a[grouped], new.consumers.reference_a[grouped]))
+    return True
+
+
+def _same_choice(whole: Network, old: Network, new: Network, here: Ints) -> bool:
+    """Whether which member of an `either` group is on can be told from the circuits alone: no current in a group
+    differs, or no other circuit has a member of it."""
+    group = old.consumers.group >= 0
+    if np.array_equal(old.consumers.reference_a[group], new.consumers.reference_a[group]):
+        return True
+    own = whole.consumers.group[here]
+    members = np.flatnonzero(np.isin(whole.consumers.group, own[own >= 0]))
+    return bool(np.isin(members, here).all())
 
 
 def _rows(whole: Network, alone: Network, names: Iterable[str]) -> Rows | None:

@@ -138,7 +138,8 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     network, inrush = asked.network, asked.inrush
     found = np.zeros(len(network.fuses), dtype=bool)
     found[inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)]] = True
-    found[[index for index, rating in enumerate(first_a.tolist()) if any(_seat_reasons(network, index, rating))]] = True
+    found[[index for index in network.seated.tolist()
+           if any(_seat_reasons(network, index, float(first_a[index])))]] = True
     if asked.far is None:
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.

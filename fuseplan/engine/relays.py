@@ -119,9 +119,14 @@ class InPlace(NamedTuple):
 
 def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> InPlace:
     """The contact of the relay of a circuit or a feed, at the ambient of its place."""
-    kind, name = owner
-    node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
-    return InPlace(contact(relay.contact, network.places.relay(owner).ambient_c), kinds_behind(network, node))
+    key = (*owner, relay.contact)
+    found: InPlace | None = network.contacts_seen.get(key)
+    if found is None:
+        kind, name = owner
+        node = network.feed_node[name] if kind == "feed" else int(network.circuit_node[network.circuit_number[name]])
+        found = network.contacts_seen[key] = InPlace(
+            contact(relay.contact, network.places.relay(owner).ambient_c), kinds_behind(network, node))
+    return found
 
 
 def kinds_behind(network: Network, node: int) -> frozenset[str | None]:

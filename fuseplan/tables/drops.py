@@ -78,6 +78,7 @@ def counts_from_switch(table_id: str, drop_class: str) -> bool:
     return table_id == "handbook" and drop_class in _LAMPS
 
 
+@lru_cache(maxsize=1)
 def starter_return() -> Cited[float]:
     """What the earth side of a starter circuit may lose while cranking, 12 V [V]."""
     found = table("starter_tester_drops").cited("side", "return", "drop_v")
