@@ -18,8 +18,8 @@ from fuseplan.engine.stock import AtHand, ladder, ratings_between
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 
-LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "ceramic": "blade",
-          "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
+LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
+          "ceramic": "blade", "blade": "maxi", "jcase": "midi", "maxi": "midi", "midi": "mega"}
 """The next larger type, where the ratings of one end. Each needs a holder of its own."""
 
 

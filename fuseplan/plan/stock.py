@@ -27,6 +27,7 @@ class Stock(Part):
     mega: Ratings = Field((), description=_RATINGS.format("mega bolt-in fuses"))
     strip: Ratings = Field((), description=_RATINGS.format("bolt-in strip fuses"))
     glass: Ratings = Field((), description=_RATINGS.format("glass fuses"))
+    glass_british: Ratings = Field((), description=_RATINGS.format("British glass fuses, by what they carry"))
     ceramic: Ratings = Field((), description=_RATINGS.format("ceramic (continental) fuses"))
     relay: tuple[Name, ...] = Field((), description="relay contacts at hand, as circuits name them; left out: any on "
                                     "file")

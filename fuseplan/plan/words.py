@@ -22,8 +22,8 @@ TOLERANCE: dict[str, float] = {"measured": 0.03, "plate": 0.10, "published": 0.1
 """How far a current may be off, by how it is known. Common practice, no source; a plan may set its own."""
 
 FuseKind = Literal[
-    "mini", "blade", "maxi", "micro2", "micro3", "jcase", "midi", "mega", "strip", "glass", "ceramic",
-    "link", "breaker_1", "breaker_2", "breaker_3",
+    "mini", "blade", "maxi", "micro2", "micro3", "jcase", "midi", "mega", "strip", "glass", "glass_british",
+    "ceramic", "link", "breaker_1", "breaker_2", "breaker_3",
 ]
 FUSE_KINDS: tuple[FuseKind, ...] = get_args(FuseKind)
 

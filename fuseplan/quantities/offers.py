@@ -101,7 +101,7 @@ def refusal(text: str, dimension: Dimension) -> AmountError:
     accepted = f"accepted is {either(offered)}" if offered else dimension.accepted()
     if offered and _BLOW.match(plain(text)):
         return AmountError(f"'{shown}' is the current at which a British glass fuse blows; the rating is what it "
-                           f"carries all the time, half of that; {accepted}", offered)
+                           f"carries all the time, half of that, with kind glass_british; {accepted}", offered)
     if _COMMA.search(plain(text)):
         return AmountError(f"'{shown}' has a comma; write a point for decimals; {accepted}", offered)
     if offered and _BOTH.match(plain(text)):

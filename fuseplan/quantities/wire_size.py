@@ -38,7 +38,8 @@ _STRANDS = re.compile(r"\s*(\d{1,4})\s*[/x]\s*(0?\.\d{1,3})\s*(mm|in(?:ch|\.)?|\
 _INCH_MM = 25.4
 _THINNEST_STRAND_MM = 0.05
 """A strand written thinner than this without a unit is in inches: 28/.012 is the old name of 28/0.30."""
-_CABLE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*mm\s+[a-z\s-]*(?:cable|wire|thin[\s-]?wall)\s*\Z", re.IGNORECASE | re.ASCII)
+_CABLE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*mm\s+(?:auto(?:motive)?|[a-z\s-]*(?:cable|wire|thin[\s-]?wall))\s*\Z",
+                    re.IGNORECASE | re.ASCII)
 """A cable by its diameter over the insulation, as American and Australian shops sell it: 4 mm auto cable."""
 _CARRIES = re.compile(r"\s*\d+(?:\.\d+)?\s*a(?:mps?)?\s+[a-z\s-]*(?:cable|wire|thin[\s-]?wall)\s*\Z",
                       re.IGNORECASE | re.ASCII)

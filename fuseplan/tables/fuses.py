@@ -69,6 +69,8 @@ KINDS: dict[str, FuseKind] = {
         FuseKind("mega", "mega bolt-in fuse", "SF51", "ISO 8820-5"),
         FuseKind("strip", "strip fuse", "SF", "ISO 8820-5"),
         FuseKind("glass", "glass cartridge fuse", None, "SAE J554"),
+        FuseKind("glass_british", "British glass cartridge fuse", None, "from memory: rated by what it carries, "
+                 "marked with twice that, at which it blows"),
         FuseKind("ceramic", "ceramic fuse (continental, torpedo)", None, "DIN 72581-1"),
         FuseKind("link", "fusible link", None, "SAE J156"),
         FuseKind("breaker_1", "circuit breaker, automatic reset", "CB15", "SAE J553 type I", "automatic"),

@@ -326,3 +326,12 @@ def test_a_battery_that_can_give_nothing_is_judged_all_the_same() -> None:
                            load='power = "2 kW"\nat = "12 V"\nkind = "lamp"\nevidence = "measured"')
     finding, = of(assess(parse_plan(text)), "low-lamp-voltage")
     assert "Light output: 0 %" in finding.message
+
+
+def test_a_british_rating_is_told_from_an_american_one() -> None:
+    """35 A blow is 17.5 A continuous: common practice, no source. It is in no list of SAE J554 ratings."""
+    fused = 'fuse = {{ kind = "{}", rating = "17.5 A" }}'
+    load = 'current = "3 A"\nkind = "resistive"\nevidence = "measured"'
+    [found] = of(plan(load, more=fused.format("glass")), "no-such-fuse-rating")
+    assert "marked to blow at 35 A" in found.message
+    assert not of(plan(load, more=fused.format("glass_british")), "no-such-fuse-rating")

@@ -16,6 +16,7 @@ from fuseplan.errors import AmountError
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.quantities.wire_size import WireSize, size_offers
 from fuseplan.tables.conductors import conductor
+from fuseplan.tables.fuses import ratings
 
 READ = [
     ("2.5 mm2", "mm2", "2.5"), ("2.5 mm²", "mm2", "2.5"), ("1.5 mm^2", "mm2", "1.5"), ("2.5 sq mm", "mm2", "2.5"),
@@ -111,7 +112,8 @@ def test_strands_are_never_offered_as_more_copper_than_they_are(strands: int, di
     # The area is that of the strands, π/4 · d² each; 0.012 inch is 0.3048 mm.
     ("28/0.30", "strands by diameter", "1.97 mm2"), ("28/0.30 cable", "strands by diameter", "1.97 mm2"),
     ("44/.012", "strands by diameter", "3.21 mm2"), ("44/0.012 in", "strands by diameter", "3.21 mm2"),
-    ("4 mm auto cable", "diameter over the insulation", None), ("3 mm thin wall", "diameter over the insulation", None),
+    ("4 mm auto cable", "diameter over the insulation", None), ("4 mm auto", "diameter over the insulation", None),
+    ("3 mm thin wall", "diameter over the insulation", None),
     ("27 amp cable", "is a current", None)])
 def test_trade_names_of_other_countries_are_refused_with_their_reason(text, words, offered):
     with pytest.raises(AmountError, match=words) as caught:
@@ -123,5 +125,9 @@ def test_trade_names_of_other_countries_are_refused_with_their_reason(text, word
 @pytest.mark.parametrize(("text", "offered"), [("35 A blow", "17.5 A"), ("50 amp blow", "25 A"), ("8A blow", "4 A")])
 def test_a_glass_fuse_by_its_blowing_current_is_refused_with_what_it_carries(text, offered):
     # Half the blowing current: common practice, no source.
-    with pytest.raises(AmountError, match=f"blows.*'{offered}'"):
+    with pytest.raises(AmountError, match=f"blows.*glass_british.*'{offered}'"):
         amount(text, CURRENT)
+    ladder = ratings("glass_british")
+    assert ladder is not None
+    assert float(offered.split()[0]) in ladder.value
+    assert ladder.source.how == "memory"

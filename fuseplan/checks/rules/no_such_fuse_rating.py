@@ -28,14 +28,23 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         above = [step for step in steps if step > rating]
         near = " or ".join(writing.rating(step) for step in (*below[-1:], *above[:1]))
         ratings = fuse_tables.ratings(row.fuse.kind)
+        british = _british(row.fuse.kind, float(rating))
         yield rule.finding(
             results, fuse_subject(row), f"{writing.rating(rating)} is not sold as a {row.fuse.kind} fuse: the nearest "
-                                        f"are {near}",
+                                        f"are {near}{british}",
             figure=float(rating), figure_side="stated", unit="A",
             source=None if ratings is None else ratings.source.line(),
             fix=f"fit {near}, whichever lies in the fuse range",
             fields=(fuse_path(row, "rating"), fuse_path(row, "kind")),
         )
+
+
+def _british(kind: str, rating_a: float) -> str:
+    """That a rating is one of a British glass fuse, as the end of a sentence; empty where it is not."""
+    found = fuse_tables.ratings("glass_british")
+    if kind != "glass" or found is None or rating_a not in found.value:
+        return ""
+    return f"; a British one carries that and is marked to blow at {writing.rating(2.0 * rating_a)}: kind glass_british"
 
 
 RULE = Rule(
