@@ -41,6 +41,9 @@ def _frozen(cls: Any, eq: bool) -> Any:
 
 def _init(self: Any, *values: Any, **named: Any) -> None:
     names, own = self.__match_args__, self.__dict__
+    if not named and len(values) == len(names):
+        own.update(zip(names, values, strict=True))
+        return
     own.update(self.__record_defaults__)
     own.update(zip(names, values, strict=False))
     own.update(named)

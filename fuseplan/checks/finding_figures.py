@@ -4,11 +4,13 @@ the part it names."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import replace
+from typing import Any
 
 from fuseplan.checks.rule import Finding, all_rules
 from fuseplan.results.address import FigureSpot, Spot, figures, find, inside, joined
+from fuseplan.results.part import Figure
 
 SAME = 1e-9
 """Relative difference at which a finding's number is the figure's."""
@@ -29,7 +31,7 @@ def both(whole: Spot, finding: Finding) -> Both:
     pairs = all_rules()[finding.check].figures
     if not pairs or finding.figure is None:
         return None, None
-    spots = list(_spots(whole, finding))
+    spots = list(_spots(whole, finding, frozenset(each for pair in pairs for each in pair if each is not None)))
     found: list[Both] = []
     for declared, against in pairs:
         figure = next((each for each in spots if each.declaration is declared and _is(each, finding.figure)), None)
@@ -54,15 +56,15 @@ def _common(spot: FigureSpot, other: FigureSpot | None) -> int:
                 min(len(spot.steps), len(steps)))
 
 
-def _spots(whole: Spot, finding: Finding) -> Iterator[FigureSpot]:
-    """The figures of the part a finding names and of those it would have changed; those of the conditions and of
+def _spots(whole: Spot, finding: Finding, wanted: Container[Figure[Any]]) -> Iterator[FigureSpot]:
+    """The wanted figures of the part a finding names and of those it would have changed; those of the conditions and of
     battery and alternator where it names none that has figures of its own."""
     parts = [(finding.subject_kind, finding.subject), *(tuple(path.split(".")[:2]) for path in finding.fields)]
     places = [spot for kind, name in _pairs(parts) if (spot := find(whole, joined((f"{kind}s", name)))) is not None]
     if finding.subject_kind in ("alternator", "battery", "plan"):
         places += [each for each in inside(whole) if each.steps[0] in ("conditions", "power")]
     for place in places:
-        yield from figures(place)
+        yield from figures(place, wanted)
 
 
 def _pairs(parts: Iterable[tuple[str, ...]]) -> Iterator[tuple[str, str]]:

@@ -7,7 +7,7 @@ Elements of a list that have an id are addressed by it, others by their number f
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -123,10 +123,10 @@ def _members(spot: Spot, declaration: Nested[Any]) -> Iterator[Spot]:
                    (*spot.names, called) if called else spot.names, declaration.words)
 
 
-def own(spot: Spot) -> Iterator[FigureSpot]:
-    """The figures of a part itself; each number of a list is one."""
+def own(spot: Spot, wanted: Container[Figure[Any]] | None = None) -> Iterator[FigureSpot]:
+    """The figures of a part itself, all or those of the declarations wanted; each number of a list is one."""
     for declaration in spot.part.declared:
-        if isinstance(declaration, Figure):
+        if isinstance(declaration, Figure) and (wanted is None or declaration in wanted):
             yield from _numbers(spot, declaration)
 
 
@@ -139,11 +139,12 @@ def _numbers(spot: Spot, declaration: Figure[Any]) -> Iterator[FigureSpot]:
         yield replace(at, steps=(*at.steps, str(number)), words=f"{at.words} {words}", number=number)
 
 
-def figures(spot: Spot) -> Iterator[FigureSpot]:
-    """All figures of a part and of the parts inside it, in the order of the document."""
-    yield from own(spot)
+def figures(spot: Spot, wanted: Container[Figure[Any]] | None = None) -> Iterator[FigureSpot]:
+    """The figures of a part and of the parts inside it, in the order of the document: all, or those of the declarations
+    wanted."""
+    yield from own(spot, wanted)
     for each in inside(spot):
-        yield from figures(each)
+        yield from figures(each, wanted)
 
 
 def parts(spot: Spot) -> Iterator[Spot]:
