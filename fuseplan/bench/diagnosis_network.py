@@ -31,6 +31,7 @@ from fuseplan.engine.part import Part
 from fuseplan.engine.part import Side as PartSide
 from fuseplan.engine.results import Results
 from fuseplan.engine.wiring import joints_of
+from fuseplan.plan.coils import WIRE_85, WIRE_86
 from fuseplan.plan.parts import Fuse, Relay, Switch, Wire
 from fuseplan.records import dataclass
 
@@ -170,7 +171,12 @@ class _Builder:
             relay = (plan.circuit if owner[0] == "circuit" else plan.feed)[owner[1]].relay
             assert relay is not None
             feed = plan.circuit[owner[1]].feed if owner == ("circuit", self.refed) else relay.coil_feed
-            return self.feeds[self._feed_name(feed)], self.earths[self.earth_root]
+            plus, minus = self.feeds[self._feed_name(feed)], self.earths[self._earth_name(relay.coil_earth)]
+            if relay.wire_86:
+                plus = self.supply.add(plus, None, series([self._wire(owner, WIRE_86, relay.wire_86), CONTACT]))
+            if relay.wire_85:
+                minus = self.returns.add(minus, None, series([self._wire(owner, WIRE_85, relay.wire_85), CONTACT]))
+            return plus, minus
         circuit = self.moved.get(owner[1], owner[1])
         self._circuit(circuit)
         self._circuit(owner[1])

@@ -59,7 +59,7 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
         return _at_relay(model, name, row)
     if what == "plug_v":
         return _open_plug(model, name, row)
-    if what in ("coil_v", "coil_current", "socket_v"):
+    if what.startswith("coil_") or what == "socket_v":
         return at_coil(model, row, ("circuit", name), what)
     if consumer < 0:
         return unknown("the plan does not say: loads")

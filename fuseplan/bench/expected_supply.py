@@ -55,7 +55,7 @@ def at_feed(model: BenchModel, point: Point, condition: str) -> Expected:
         return span(model, row, current)
     if what in ("fuse_mv", "holder_mv"):
         return across_fuse(model, row, ("feed", name), current)
-    if what in ("coil_v", "coil_current", "socket_v"):
+    if what.startswith("coil_") or what == "socket_v":
         return at_coil(model, row, ("feed", name), what)
     if what == "contact_mv":
         return span(model, row, contact_volts(feed.relay, feed.switch, current))

@@ -102,6 +102,13 @@ def at_coil(model: BenchModel, row: int, owner: tuple[str, str], what: str) -> E
     if not found or not consumers.on[row, found[0]]:
         return unknown("its coil is not driven in this condition")
     coil = found[0]
+    if not model.assessment.results.known.consumer[coil]:
+        return unknown("the resistance of the way to its coil or back is not known")
+    network = model.assessment.results.network
+    if what == "coil_86_v":
+        return span(model, row, between((False, int(network.consumers.supply_node[coil])), None))
+    if what == "coil_85_mv":
+        return span(model, row, between((True, int(network.consumers.return_node[coil])), None))
     if what in ("coil_v", "socket_v"):
         return span(model, row, lambda variant, at: variant.across_v(at, coil))
     return span(model, row, lambda variant, at: variant.consumer_a(at, coil))

@@ -87,6 +87,8 @@ def limit_for(assessment: Assessment, point: Point, condition: str, temperature_
         return _piece(assessment, "switch or solenoid contact")
     if point.what == "current":
         return _fuse_rating(assessment, (point.kind, point.subject))
+    if point.what == "coil_85_mv":
+        return _earth_drop(assessment, state)
     if point.kind == "feed":
         return _piece(assessment, "high-current cable") if point.what == "drop_mv" else None
     return _circuit(assessment, point, state, condition)

@@ -16,7 +16,9 @@ from weakref import WeakKeyDictionary
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.coils import driver_side
 from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.parts import Relay
 from fuseplan.records import dataclass
 from fuseplan.results.address import joined
 
@@ -79,6 +81,8 @@ _BLOWN: dict[str, What] = {
 }
 _CONTACT: dict[str, What] = {"contact_mv": What("drop across {contact}", "mV", "{contact}, supply side",
                                                 "{contact}, load side")}
+_COIL_86: dict[str, What] = {"coil_86_v": What("volts at the coil's supply terminal", "V", "relay 86", MINUS)}
+_COIL_85: dict[str, What] = {"coil_85_mv": What("earth-side drop of the coil", "mV", "relay 85", MINUS)}
 _COIL: dict[str, What] = {
     "coil_v": What("volts across the relay coil", "V", "relay 86", "relay 85"),
     "coil_current": What("current of the relay coil", "mA", "in the wire to 86 or 85"),
@@ -185,7 +189,7 @@ def _all(assessment: Assessment) -> Iterator[Point]:
                  "fuse": f"fuse of {feed.name or name}", "contact": f"contact of {feed.name or name}"}
         contact = feed.relay is not None or feed.switch is not None
         whats = {**_FEED, **(_ROOT if feed.upstream is None else {}), **(_FUSE if feed.fuse is not None else {}),
-                 **(_COIL if feed.relay is not None else {}), **(_CONTACT if contact else {})}
+                 **_coil(feed.relay), **(_CONTACT if contact else {})}
         yield from _of("feed", name, feed.name or name, whats, texts)
     for name, earth in plan.earth.items():
         upstream = plan.earth.get(earth.upstream or "")
@@ -199,6 +203,14 @@ def _all(assessment: Assessment) -> Iterator[Point]:
         yield from _of("can", "", "CAN pair, if the car has one", _CAN, {})
     if plan.connector:
         yield from _plugs(plan)
+
+
+def _coil(relay: Relay | None) -> Mapping[str, What]:
+    """Points of a relay's coil. What a control unit's own output loses between 85 and earth is in no plan."""
+    if relay is None:
+        return {}
+    earthed = relay.wire_85 and not (relay.driver == "ecu" and driver_side(relay) == "earth")
+    return {**_COIL, **(_COIL_86 if relay.wire_86 else {}), **(_COIL_85 if earthed else {})}
 
 
 def _plugs(plan: Plan) -> Iterator[Point]:
@@ -274,7 +286,7 @@ def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None
     contact = "relay contact" if circuit.relay is not None else "switch" if circuit.switch is not None else fuse
     texts = {"feed": _feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact}
     whats = {**_CIRCUIT, **({**_FUSE, **_BLOWN} if circuit.fuse is not None else {}),
-             **(_COIL if circuit.relay is not None else {}), **(_CONTACT if contact != fuse else {})}
+             **_coil(circuit.relay), **(_CONTACT if contact != fuse else {})}
     if parted is not None:
         whats |= _RELAY_FEED
         texts |= {"terminal": parted.terminal, "how": parted.how}

@@ -177,8 +177,8 @@ def _static(assessment: Assessment) -> Iterator[Entry]:
         for number in range(len(circuit.load)):
             for what in ("load_current", *(("load_v", "supply_mv", "return_mv") if number else ())):
                 yield from _taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
-        yield from _taken(assessment, "alone", ("circuit", name, "coil_v"), ("circuit", name, "coil_current"),
-                          required=False)
+        yield from _taken(assessment, "alone", *(("circuit", name, what) for what in (
+            "coil_v", "coil_current", "coil_86_v", "coil_85_mv")), required=False)
         # Coil and contact on each other's feed work alike, until one of the fuses blows or the key is off.
         stops = bool(must_stop(name, circuit))
         yield from _taken(assessment, "alone", ("circuit", name, "relay_feed_v"), required=stops)
