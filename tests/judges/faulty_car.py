@@ -147,15 +147,17 @@ class FaultyCar(Builder):
         out.open_v = float(source.open_circuit_v[warm]) + self.battery_v
         out.inner_ohm = float(source.internal_ohm[warm])
 
-    def _coil(self, out: Condition, relay: Relay) -> None:
-        super()._coil(out, relay)
-        plus, minus, ohm = out.resistors.pop()
+    def _coil(self, out: Condition, owner: tuple[str, str], relay: Relay) -> None:
+        before = len(out.resistors)
+        super()._coil(out, owner, relay)
+        *ways, (plus, minus, ohm) = out.resistors[before:]
+        del out.resistors[before:]
         mine = relay is self.plan.circuit[self.circuit].relay
         ohm *= self.spread.share(relay.coil_feed, str(ohm), "coil", reach=0.15)
         if mine:
-            self.coil_spot = (plus, ohm)
+            self.coil_spot = (plus, minus, ohm)
         dead = mine and self.fault.kind in NO_COIL
-        out.resistors.append((plus, minus, BROKEN_OHM if dead else ohm))
+        out.resistors += [*ways, (plus, minus, BROKEN_OHM if dead else ohm)]
 
     def built(self) -> Condition:
         """The car with this circuit switched on by itself, its parts in series as resistors of their own."""
@@ -215,9 +217,11 @@ class FaultyCar(Builder):
             up, down, ohm = self.spots[mine, what]
             self.spots[mine, what] = (coil, down, ohm)
             whole.resistors[whole.resistors.index((up, down, ohm))] = (coil, down, ohm)
-            number = whole.resistors.index((coil, NEGATIVE, self.coil_spot[1]))
-            whole.resistors[number] = (feed, NEGATIVE, self.coil_spot[1])
-            self.coil_spot = (feed, self.coil_spot[1])
+            plus, minus, resistance = self.coil_spot
+            number = whole.resistors.index((coil, minus, resistance)) if plus == coil else next(
+                at for at, each in enumerate(whole.resistors) if each[:2] == (coil, plus))
+            whole.resistors[number] = (feed, *whole.resistors[number][1:])
+            self.coil_spot = (feed if plus == coil else plus, minus, resistance)
 
     @property
     def partner_is_on(self) -> bool:
@@ -360,10 +364,11 @@ class Meters:
             return fed / (1.0 if point.what != "coil_current" else 90.0)
         if point.what in ("coil_v", "coil_current", "socket_v"):
             if point.what == "socket_v" and car.fault.kind != "coil_not_driven":
-                return volts[car.coil_spot[0]]
+                return volts[car.coil_spot[0]] - volts[car.coil_spot[1]]
             if car.fault.kind in NO_COIL and (point.what != "coil_v" or car.fault.kind != "coil_open"):
                 return 0.0
-            return volts[car.coil_spot[0]] / (1.0 if point.what == "coil_v" else car.coil_spot[1])
+            across = volts[car.coil_spot[0]] - volts[car.coil_spot[1]]
+            return across / (1.0 if point.what == "coil_v" else car.coil_spot[2])
         if point.what == "bulb_v":
             return self._bulb_v(point.subject, volts[feed])
         if point.what == "load_current":

@@ -40,6 +40,8 @@ class Condition:
     """(from, to, reference A, reference V, exponent)."""
     load_nodes: dict[tuple[str, int], tuple[str, str]] = field(default_factory=dict)
     feed_nodes: dict[str, str] = field(default_factory=dict)
+    coil_nodes: dict[tuple[str, str], tuple[str, str]] = field(default_factory=dict)
+    """Both ends of the relay coils that are driven, by what the relay belongs to."""
     earth_nodes: dict[str, str] = field(default_factory=dict)
     alternator: tuple[str, str] | None = None
     open_v: float = 0.0
@@ -74,10 +76,10 @@ class Builder:
         out = Condition(name=name, row=row)
         live = {feed: feed_live(plan, feed, words.state) for feed in plan.feed}
         self._source(out, name)
+        out.feed_nodes |= {feed: ROOT if part.upstream is None else f"feed:{feed}" for feed, part in plan.feed.items()
+                           if live[feed]}
         for feed, part in plan.feed.items():
-            node = ROOT if part.upstream is None else f"feed:{feed}"
-            if live[feed]:
-                out.feed_nodes[feed] = node
+            node = out.feed_nodes.get(feed, "")
             if part.upstream is not None and live[feed]:
                 up = ROOT if plan.feed[part.upstream].upstream is None else f"feed:{part.upstream}"
                 ohm = self._way(out.row, ("feed", feed), "wire", part.wire, part.fuse, part.relay, part.switch)
@@ -86,7 +88,7 @@ class Builder:
                 out.resistors.append((up, node, ohm))
             by_hand = part.relay is not None and part.relay.driver in ("switch", "thermo_switch")
             if part.relay is not None and live[feed] and (not by_hand or self._asked_behind(feed, words.when)):
-                self._coil(out, part.relay)
+                self._coil(out, ("feed", feed), part.relay)
         for earth, ground in plan.earth.items():
             node = NEGATIVE if ground.upstream is None else f"earth:{earth}"
             out.earth_nodes[earth] = node
@@ -103,7 +105,7 @@ class Builder:
             closed = fed and (whole.relay is None or whole.relay.contact.endswith("_nc") or live[whole.relay.coil_feed])
             asked = [bool({"always"} & set(load.when)) or bool(set(load.when) & set(words.when)) for load in whole.load]
             if whole.relay is not None and any(asked) and closed:
-                self._coil(out, whole.relay)
+                self._coil(out, ("circuit", circuit), whole.relay)
             if not fed:
                 continue
             node = f"circuit:{circuit}"
@@ -187,11 +189,18 @@ class Builder:
             total += 0.1 / float(switch.rating or 10.0) if switch.resistance is None else float(switch.resistance)
         return max(total, TINY_OHM)
 
-    def _coil(self, out: Condition, relay: Relay) -> None:
+    def _coil(self, out: Condition, owner: tuple[str, str], relay: Relay) -> None:
         ohm = float(relay.coil) if relay.coil is not None else (
             relays.relay_contact(relay.contact).coil_ohm * (self.system_v / 12.0) ** 2)
-        out.resistors.append((out.feed_nodes.get(relay.coil_feed, ROOT), NEGATIVE, ohm / (1.0 + 0.15 * (out.row >= len(
-            conditions_of(self.plan))))))
+        plus, minus = out.feed_nodes.get(relay.coil_feed, ROOT), self._earth(out, relay.coil_earth)
+        if relay.wire_86:
+            far, plus = plus, f"86:{owner[0]}:{owner[1]}"
+            out.resistors.append((far, plus, self._way(out.row, owner, "relay.wire_86", relay.wire_86)))
+        if relay.wire_85:
+            far, minus = minus, f"85:{owner[0]}:{owner[1]}"
+            out.resistors.append((minus, far, self._way(out.row, owner, "relay.wire_85", relay.wire_85)))
+        out.coil_nodes[owner] = (plus, minus)
+        out.resistors.append((plus, minus, ohm / (1.0 + 0.15 * (out.row >= len(conditions_of(self.plan))))))
 
     def _reference(self, circuit: str, index: int, bound: int) -> tuple[float, float]:
         load = self.plan.circuit[circuit].load[index]

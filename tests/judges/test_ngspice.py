@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from fuseplan.engine.consumers import COIL
 from fuseplan.engine.results import Results, compute
 from fuseplan.limits import limit_set
 from fuseplan.planfile.read import read_plan
@@ -26,12 +27,13 @@ pytestmark = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice
 
 def differences(results: Results, conditions: Sequence[Condition], answers: Sequence[dict[str, float]]
                 ) -> list[tuple[float, str]]:
-    """|engine − judge| in V with the place in words, for every live feed, every earth and every load."""
+    """|engine − judge| in V with the place in words, for every live feed, every earth, load and driven coil."""
     network, solution = results.network, results.solution
     consumers = network.consumers
     named = zip(consumers.circuit.tolist(), consumers.number.tolist(), consumers.kind.tolist(), strict=True)
     number = {(network.circuit_ids[circuit], index): consumer
               for consumer, (circuit, index, kind) in enumerate(named) if kind == 0}
+    coil = {owner: index for index, owner in enumerate(consumers.owner) if consumers.kind[index] == COIL}
     found = []
     for condition, answer in zip(conditions, answers, strict=True):
         row = condition.row
@@ -48,6 +50,9 @@ def differences(results: Results, conditions: Sequence[Condition], answers: Sequ
                            - solution.return_v[row, consumers.return_node[consumer]])
             found.append((abs(engine - (answer[plus] - answer[minus])),
                           f"load {index} of {circuit} in {condition.name}"))
+        for owner, (plus, minus) in condition.coil_nodes.items():
+            engine = float(solution.across_v[row, coil[owner]])
+            found.append((abs(engine - (answer[plus] - answer[minus])), f"coil of {owner} in {condition.name}"))
     return found
 
 
