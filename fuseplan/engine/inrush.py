@@ -7,6 +7,8 @@ pulse of its peak that has its heat.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -37,6 +39,19 @@ PULSES = 100_000
 RIDES, DOES_NOT, UNKNOWN = 1, 0, -1
 
 
+class StartSurge(NamedTuple):
+    """Several circuits that come on together, behind one fuse of a feed."""
+
+    device: int
+    loads: Ints
+    """Those whose surge lasts as long as the one looked at."""
+    through_a: tuple[float, float]
+    """As entered, and at the worst-case currents."""
+    length_s: float
+    assumed: bool
+    rides: tuple[int, int]
+
+
 @dataclass(frozen=True)
 class Inrush:
     """Per consumer (L,): the surge through the device that guards its circuit when it is switched on last."""
@@ -44,7 +59,8 @@ class Inrush:
     peak_a: Floats
     """Own surge alone."""
     through_a: Floats
-    """Surge plus everything else on together behind the device."""
+    """Surge, those of the loads that start together with it and last as long, and everything else on together behind
+    the device."""
     length_s: Floats
     """Of a lamp the length of a pulse of the peak current with the surge's heat."""
     assumed: Flags
@@ -57,6 +73,8 @@ class Inrush:
     """The same of that one."""
     device: Ints
     heat_a2s: Floats
+    starts: tuple[StartSurge, ...] = ()
+    """The worst start of several circuits behind each fuse of a feed."""
 
 
 def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
@@ -76,7 +94,7 @@ def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
         behind[member] = circuit[consumers.circuit[member]]
         if guarded.any():
             behind[guarded] = np.maximum(behind[guarded], supply[network.fuse_node[device[guarded]]])
-        through.append(surge + np.maximum(behind - running, 0.0))
+        through.append(surge + np.maximum(behind - running, 0.0) + _overlapping(network, surge, running))
         steady = np.maximum(behind, running)
         above = np.maximum(through[-1] - steady, 0.0)
         with np.errstate(invalid="ignore"):
@@ -84,9 +102,52 @@ def inrush_of(network: Network, demands: Demands, devices: Devices) -> Inrush:
         lengths.append(np.where(lamps, short, consumers.inrush_s))
         asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
         rides.append(_rides(devices, asked, through[-1], lengths[-1]))
-    return Inrush(peak_a=peak[0], through_a=through[0], length_s=lengths[0], assumed=consumers.inrush_assumed,
-                  rides=rides[0], worst_through_a=through[1], worst_rides=rides[1], device=device,
-                  heat_a2s=through[0]**2 * lengths[0])
+    starts = _starts(network, devices, demands, peak, lengths)
+    return Inrush(starts=starts, peak_a=peak[0], through_a=through[0], length_s=lengths[0],
+                  assumed=consumers.inrush_assumed, rides=rides[0], worst_through_a=through[1], worst_rides=rides[1],
+                  device=device, heat_a2s=through[0]**2 * lengths[0])
+
+
+def _overlapping(network: Network, surge_a: Floats, running_a: Floats) -> Floats:
+    """What the surges of others that start together with each load and last as long add to what they draw running
+    (L,) [A]."""
+    found = np.zeros(len(surge_a))
+    first, second = network.overlaps
+    longer = network.consumers.inrush_s[second] >= network.consumers.inrush_s[first]
+    np.add.at(found, first[longer], np.maximum(surge_a - running_a, 0.0)[second[longer]])
+    return found
+
+
+def _starts(network: Network, devices: Devices, demands: Demands, peak_a: Floats, lengths_s: list[Floats]
+            ) -> tuple[StartSurge, ...]:
+    """Of the starts behind each fuse of a feed the worst that its fuse may not withstand, else none."""
+    starts = network.shared_starts
+    if not starts.load.size:
+        return ()
+    running, lengths = demands.load[:, FIVE_S], lengths_s[0]
+    order = np.lexsort((-lengths[starts.load], starts.start))
+    loads, number = starts.load[order], starts.start[order]
+    first = np.searchsorted(number, number)
+    # Surges that last as long as the one looked at, or longer: the sum from the longest of its start down to it.
+    summed = np.cumsum(np.maximum(peak_a - running, 0.0)[:, loads], axis=1)
+    before = np.where(first > 0, summed[:, first - 1], 0.0)
+    device = starts.device[number]
+    through = summed - before + demands.supply[:, FIVE_S, network.fuse_node[device]]
+    rides = np.stack([_rides(devices, device, each, lengths[loads]) for each in through])
+    found: dict[int, StartSurge] = {}
+    for place in np.flatnonzero((rides == DOES_NOT).any(axis=0)).tolist():
+        members = loads[first[place]:place + 1]
+        surge = StartSurge(int(device[place]), members, (float(through[0, place]), float(through[1, place])),
+                           float(lengths[loads[place]]), bool(network.consumers.inrush_assumed[members].any()),
+                           (int(rides[0, place]), int(rides[1, place])))
+        held = found.get(surge.device)
+        if held is None or _gravity(surge) > _gravity(held):
+            found[surge.device] = surge
+    return tuple(found.values())
+
+
+def _gravity(surge: StartSurge) -> tuple[bool, bool, float]:
+    return not surge.assumed, surge.rides[0] == DOES_NOT, surge.through_a[0] ** 2 * surge.length_s
 
 
 def _peaks(network: Network, running_a: Floats) -> Floats:

@@ -16,6 +16,7 @@ from fuseplan.engine.intervals import Allowed, counted
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.part import Part, whole
+from fuseplan.engine.starting_together import Overlaps, SharedStarts, overlaps, shared_starts
 from fuseplan.engine.states import Flags
 from fuseplan.engine.stock import AtHand
 from fuseplan.engine.tree import Tree
@@ -135,6 +136,16 @@ class Network:
     def bounds(self) -> Cases:
         """The currents at both ends of what is known of them."""
         return Cases(np.stack([self.consumers.reference_a, self.consumers.most_a]), len(self.conditions), True)
+
+    @cached_property
+    def overlaps(self) -> Overlaps:
+        """Loads whose surges overlap in the last fuse before them."""
+        return overlaps(self)
+
+    @cached_property
+    def shared_starts(self) -> SharedStarts:
+        """Loads of several circuits that come on together behind a fuse of a feed."""
+        return shared_starts(self)
 
     @cached_property
     def stock(self) -> AtHand:

@@ -140,6 +140,7 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     found[inrush.device[(inrush.rides == DOES_NOT) & (inrush.device >= 0)]] = True
     found[[index for index in network.seated.tolist()
            if any(_seat_reasons(network, index, float(first_a[index])))]] = True
+    found[[start.device for start in inrush.starts if start.rides[0] == DOES_NOT]] = True
     if asked.far is None:
         return found
     # Half as much again for the resistance of another rating and for the wires: what is suspected is tested in full.
@@ -204,9 +205,11 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
     yield from _seat_reasons(network, device, rating_a)
     behind = inrush.device == device
     failing = behind & (judged(kind, rating_a, inrush.through_a, inrush.length_s) == DOES_NOT)
-    if (failing & ~inrush.assumed).any():
+    starts = [start for start in inrush.starts if start.device == device and int(judged(
+        kind, rating_a, np.array(start.through_a[0]), np.array(start.length_s))) == DOES_NOT]
+    if (failing & ~inrush.assumed).any() or any(not start.assumed for start in starts):
         yield "opens at switch-on"
-    if failing.any():
+    if failing.any() or starts:
         yield "may open at switch-on"
 
 

@@ -14,9 +14,9 @@ import numpy as np
 
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
-from fuseplan.checks.subjects import circuit_subject, fuse_path, load_path, load_words
+from fuseplan.checks.subjects import circuit_subject, fuse_path, fuse_subject, load_path, load_words
 from fuseplan.engine.clearing import least_time_s, limits
-from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, allowed_heat_a2s, judged
+from fuseplan.engine.inrush import DOES_NOT, PULSES, RIDES, SHORT_PULSE_S, StartSurge, allowed_heat_a2s, judged
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
@@ -31,6 +31,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         if held is None or _gravity(results, consumer) > _gravity(results, held):
             worst[circuit] = consumer
     for circuit, consumer in worst.items():
+        others = inrush_with(results, consumer)
         row, rating = network.fuses[int(inrush.device[consumer])], results.fusing.rating_a[inrush.device[consumer]]
         certain, usual = bool(inrush.rides[consumer] == DOES_NOT), bool(inrush.assumed[consumer])
         through = float((inrush.through_a if certain else inrush.worst_through_a)[consumer])
@@ -40,13 +41,48 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         yield rule.finding(
             results, circuit_subject(results, circuit),
             f"{USUAL_WORDS if usual else '' if certain else MEASURE_WORDS}switching on "
-            f"'{load_words(results, consumer)}' draws {writing.burden(through, 'A')} for {words}",
+            f"'{load_words(results, consumer)}'{others} draws {writing.burden(through, 'A')} for {words}",
             figure=figure, limit=limit, unit=unit, measure=usual or not certain,
             source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
             fix=_fix(results, int(inrush.device[consumer]), through, length, usual),
             fields=(load_path(results, consumer, "inrush"), fuse_path(row, "rating")) if usual
             else (fuse_path(row, "rating"), load_path(results, consumer, "inrush")),
         )
+    for start in inrush.starts:
+        yield _together(rule, results, start)
+
+
+def inrush_with(results: Results, consumer: int) -> str:
+    """The other loads whose surges overlap with that of a load, in words; empty for none."""
+    first, second = results.network.overlaps
+    lengths = results.network.consumers.inrush_s
+    others = [load for load in second[first == consumer].tolist() if lengths[load] >= lengths[consumer]]
+    return f" together with {_named(results, others)}" if others else ""
+
+
+def _named(results: Results, loads: list[int]) -> str:
+    more = f" and {len(loads) - NAMED} more" if len(loads) > NAMED else ""
+    return ", ".join(f"'{load_words(results, load)}'" for load in loads[:NAMED]) + more
+
+
+NAMED = 3
+"""So many loads that start together are named."""
+
+
+def _together(rule: Rule, results: Results, start: StartSurge) -> Finding:
+    """Several circuits that come on together, and the fuse of the feed they share."""
+    row, rating = results.network.fuses[start.device], float(results.fusing.rating_a[start.device])
+    certain = start.rides[0] == DOES_NOT
+    through = start.through_a[0 if certain else 1]
+    figure, limit, unit, words = _words(row.fuse.kind, rating, through, start.length_s)
+    printed = limits(row.fuse.kind, rating)
+    return rule.finding(
+        results, fuse_subject(row),
+        f"{USUAL_WORDS if start.assumed else '' if certain else MEASURE_WORDS}starting "
+        f"{_named(results, start.loads.tolist())} together draws {writing.burden(through, 'A')} for {words}",
+        figure=figure, limit=limit, unit=unit, measure=start.assumed or not certain,
+        source="; ".join(each.line() for each in printed.sources) if unit == "s" and printed else rule.source,
+        fix=_fix(results, start.device, through, start.length_s, start.assumed), fields=(fuse_path(row, "rating"),))
 
 
 def _gravity(results: Results, consumer: int) -> tuple[bool, bool, float]:

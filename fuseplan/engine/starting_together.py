@@ -1,0 +1,103 @@
+"""Loads whose switch-on surges overlap: those a single switch, relay or feed brings on, and those that come on for the
+same reason, as two fans do when it gets hot."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import LOAD
+from fuseplan.plan.words import WHEN_ALWAYS
+
+if TYPE_CHECKING:
+    from fuseplan.engine.network import Network
+
+Ints = NDArray[np.int64]
+
+
+class Overlaps(NamedTuple):
+    """Pairs of loads (n,) behind the same last fuse that may start together, each pair both ways round."""
+
+    first: Ints
+    second: Ints
+
+
+class SharedStarts(NamedTuple):
+    """Loads of several circuits with fuses of their own that come on for one reason, behind one fuse of a feed."""
+
+    device: Ints
+    """The fuse each start passes (starts,)."""
+    start: Ints
+    """The start each load has a part in, ascending (n,)."""
+    load: Ints
+    """(n,)."""
+
+
+def overlaps(network: Network) -> Overlaps:
+    """Which surges overlap in the last fuse before them: of loads of one circuit that may be on in the same condition,
+    and of circuits that share a fuse, where two loads list the same word."""
+    behind: dict[int, list[int]] = defaultdict(list)
+    for consumer, device in _surging(network):
+        if device >= 0:
+            behind[device].append(consumer)
+    first: list[int] = []
+    second: list[int] = []
+    for members in behind.values():
+        for one in members if len(members) > 1 else ():
+            for other in members:
+                if one != other and _overlap(network, one, other):
+                    first.append(one)
+                    second.append(other)
+    return Overlaps(np.array(first, dtype=np.int64), np.array(second, dtype=np.int64))
+
+
+def shared_starts(network: Network) -> SharedStarts:
+    """The starts that a fuse of a feed sees besides those of the circuits it protects itself."""
+    parents = _parents(network)
+    found: dict[tuple[int, str], list[int]] = defaultdict(list)
+    for consumer, device in _surging(network):
+        above = parents[device] if device >= 0 else -1
+        while above >= 0:
+            for word in _when(network, consumer):
+                found[above, word].append(consumer)
+            above = parents[above]
+    circuit = network.consumers.circuit
+    starts = [(device, loads) for (device, _), loads in found.items()
+              if len({int(circuit[load]) for load in loads}) > 1]
+    return SharedStarts(np.array([device for device, _ in starts], dtype=np.int64),
+                        np.repeat(np.arange(len(starts)), [len(loads) for _, loads in starts]),
+                        np.array([load for _, loads in starts for load in loads], dtype=np.int64))
+
+
+def _surging(network: Network) -> list[tuple[int, int]]:
+    """Loads with a surge, each with the last fuse before it."""
+    consumers = network.consumers
+    loads = np.flatnonzero((consumers.kind == LOAD) & (consumers.inrush > 1.0) & consumers.possible.any(axis=0))
+    devices = network.guard[network.circuit_node[consumers.circuit[loads]]]
+    return list(zip(loads.tolist(), devices.tolist(), strict=True))
+
+
+def _overlap(network: Network, one: int, other: int) -> bool:
+    consumers = network.consumers
+    same = bool(consumers.circuit[one] == consumers.circuit[other])
+    if same and consumers.group[one] >= 0 and consumers.group[one] == consumers.group[other]:
+        return False
+    if not (consumers.possible[:, one] & consumers.possible[:, other]).any():
+        return False
+    return same or not set(_when(network, one)).isdisjoint(_when(network, other))
+
+
+def _when(network: Network, consumer: int) -> tuple[str, ...]:
+    """The words a load comes on by; what is always on has none."""
+    consumers = network.consumers
+    load = network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
+    return tuple(word for word in load.when if word != WHEN_ALWAYS)
+
+
+def _parents(network: Network) -> list[int]:
+    """The next fuse nearer the battery of each, -1 for none."""
+    tree = network.supply
+    return [int(network.guard[tree.parent[node]]) if node > 0 else -1 for node in network.fuse_node.tolist()]
