@@ -12,9 +12,11 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import EditError
 from fuseplan.looms import change_log
 from fuseplan.looms.extending import EVERY_SPLICE, Edit, Longer, edits, in_order, longer
+from fuseplan.looms.probing import not_probed
 from fuseplan.papers.columns import range_words
 from fuseplan.plan.looms import Pin
-from fuseplan.plan.nets import PinId
+from fuseplan.plan.mating import normal
+from fuseplan.plan.nets import GONE, Nets, PinId, pin_at, pins_of
 from fuseplan.plan.words import FATES
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import LENGTH, amount
@@ -34,13 +36,32 @@ def pin_of(session: Session, at: PinId) -> Pin:
     return session.plan.connector[at.connector].pin[at.pin]
 
 
-def set_fate(session: Session, at: PinId, fate: str, why: str = "") -> None:
-    """Decide what becomes of a wire, with a line in the change log where that changes it, in one step; raises
-    EditError."""
+def join_choices(session: Session, at: PinId) -> list[tuple[PinId, str]]:
+    """Pins whose wire a pin's wire may be joined to, with what is there in words: those with the same function first,
+    then those of other looms. None of its own plug, of what it is joined to already, or of what is not to be spliced.
+    """
+    plan, nets = session.plan, Nets(session.plan)
+    function, loom = normal(pin_of(session, at).function or ""), plan.connector[at.connector].loom
+    own = set(nets.of(at).pins)
+    found = [(there, connector, pin) for there, connector, pin in pins_of(plan)
+             if there.connector != at.connector and there not in own and pin.fate not in GONE and pin.function
+             and not not_probed(nets, there)]
+    found.sort(key=lambda each: (normal(each[2].function or "") != function, each[1].loom == loom))
+    return [(there, ", ".join(str(each) for each in (pin.function, pin.size, pin.colour) if each))
+            for there, _, pin in found]
+
+
+def set_fate(session: Session, at: PinId, fate: str, why: str = "", to: PinId | None = None) -> None:
+    """Decide what becomes of a wire, and what it is joined to, with a line in the change log where that changes it, in
+    one step; raises EditError."""
     if fate not in FATES:
         raise EditError(f"'{fate}' is no fate of a wire; accepted are {', '.join(FATES)}")
     changed: list[Edit] = [((*at.path, "fate"), fate)]
-    is_logged = fate == pin_of(session, at).fate and at in change_log.logged(session.plan)
+    if to is not None:
+        changed.append(((*at.path, "join_to"), {"connector": to.connector, "pin": to.pin}))
+    now = pin_of(session, at)
+    is_logged = fate == now.fate and at in change_log.logged(session.plan) and (
+        to is None or to == pin_at(session.plan, now.join_to))
 
     def change() -> None:
         session.document.change(changed)

@@ -88,6 +88,24 @@ async def test_a_fate_is_decided_with_its_line_in_the_log_in_one_step() -> None:
         assert driver.session.plan.change == ()
 
 
+async def test_a_join_asks_for_the_other_wire_those_with_the_same_function_first() -> None:
+    async with opened(two_looms()) as driver:
+        await driver.press("L")
+        driver.app.screen.go_to(driver.app.screen._rows["donor_bulkhead\n4"].at)
+        await driver.press("f")
+        await driver.type("join")
+        await driver.press("enter")
+        assert "donor_bulkhead pin 4: joined to the wire of" in driver.seen()
+        await driver.press("enter")
+        await driver.type("lamp kept")
+        await driver.press("enter")
+        joined = pin(driver, "donor_bulkhead", "4")
+        assert (joined.fate, joined.join_to.connector, joined.join_to.pin) == ("join", "dash", "4")
+        assert driver.session.plan.change[0].what.endswith("charge lamp: joined to dash pin 4")
+        await driver.press("u")
+        assert pin(driver, "donor_bulkhead", "4").join_to is None
+
+
 async def test_a_pair_is_made_longer_together_after_a_look() -> None:
     async with opened(two_looms()) as driver:
         await driver.press("L")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from textual.content import Content
 
 from fuseplan.errors import FuseplanError
@@ -32,21 +34,39 @@ class LoomChanges(PlanScreen[None]):
         answers = [Answer(fate, fate.replace("_", " "), words) for fate, words in looms.FATE_WORDS.items()]
 
         def chosen(fate: str | None) -> None:
-            if fate is None or fate == now:
+            if fate is None or (fate == now and fate != "join"):
                 return
-            if fate in CHANGED:
-                self.app.push_screen(Ask(f"{at.words}: {fate.replace('_', ' ')}", "", "Why? For the change log; may "
-                                                                                      "stay empty"),
-                                     lambda why: None if why is None else take(fate, why))
+            if fate == "join":
+                self._ask_joined(at, lambda to: ask_why(fate, to))
+            elif fate in CHANGED:
+                ask_why(fate, None)
             else:
-                take(fate, "")
+                take(fate, "", None)
 
-        def take(fate: str, why: str) -> None:
-            self.program.attempt(lambda: looms.set_fate(self.session, at, fate, why.strip()),
-                                 f"{at.words}: {fate.replace('_', ' ')}; Ctrl+Z takes it back")
+        def ask_why(fate: str, to: PinId | None) -> None:
+            self.app.push_screen(Ask(f"{at.words}: {fate.replace('_', ' ')}", "", "Why? For the change log; may stay "
+                                                                                  "empty"),
+                                 lambda why: None if why is None else take(fate, why, to))
+
+        def take(fate: str, why: str, to: PinId | None) -> None:
+            joined = "" if to is None else f" to {to.words}"
+            self.program.attempt(lambda: looms.set_fate(self.session, at, fate, why.strip(), to),
+                                 f"{at.words}: {fate.replace('_', ' ')}{joined}; Ctrl+Z takes it back")
             self.refresh_plan()
 
         self.app.push_screen(Choose(f"What becomes of {at.words}?", answers, current=now), chosen)
+
+    def _ask_joined(self, at: PinId, then: Callable[[PinId | None], None]) -> None:
+        """Ask which pin's wire it is joined to; what is no pin of the plan is entered in the form."""
+        found = looms.join_choices(self.session, at)
+        answers = [Answer(str(number), shown(there.words), shown(words)) for number, (there, words) in enumerate(found)]
+        answers.append(Answer("later", "something else", "enter it in the form of this pin; until then it is open"))
+
+        def chosen(answer: str | None) -> None:
+            if answer is not None:
+                then(None if answer == "later" else found[int(answer)][0])
+
+        self.app.push_screen(Choose(f"{at.words}: joined to the wire of", answers), chosen)
 
     def action_longer(self) -> None:
         """Ask which wires and how far, show what that means, and put it into the plan where it is wanted."""
