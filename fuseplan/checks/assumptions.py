@@ -33,6 +33,7 @@ from fuseplan.engine.source import (
     UNKNOWN_STRONG_OHM,
     battery_known,
 )
+from fuseplan.plan.coils import coil_wires, relays_of
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Load, Relay, Switch, Wire
 from fuseplan.records import dataclass
@@ -97,6 +98,9 @@ def _found(results: Results) -> Iterator[Assumption]:
                     yield _taken("circuit", name, f"{key}.earth_wire", "no earth wire: earthed where it is bolted",
                                  taken, Errs.SAFE)
             yield from _load(results, name, key, load)
+    for (kind, name), relay in relays_of(plan):
+        for place, wire in coil_wires(relay):
+            yield from _joints(kind, name, place, wire)
     for index, row in enumerate(results.network.fuses):
         taken = fuse_taken(row.fuse.kind, float(results.fusing.rating_a[index]))
         if taken is not None:

@@ -59,7 +59,13 @@ def not_said_lines(found: Iterable[NotSaid], assessment: Assessment, room: int, 
         groups.setdefault((each.what, each.why_it_matters, each.safety), []).append(each)
     lines: list[str] = []
     for (what, why, safety), members in groups.items():
-        names = ", ".join(subject_words(each, assessment) for each in members)
+        names = ", ".join(_named(each, assessment) for each in members)
         lines += paragraph(f"{names}: {shown(what)}", room, "  ? " if safety else "  · ", "    ")
         lines += paragraph(f"{shown(why)}. To say it: {', '.join(shown(each.key) for each in members)}", room, "    ")
     return [paint(f"{HEADING}: safety rests on those marked ?", "heading"), *lines] if lines else []
+
+
+def _named(each: NotSaid, assessment: Assessment) -> str:
+    """Who is asked, with what is known of the answer where the question does not say it already."""
+    words = subject_words(each, assessment)
+    return words if not each.detail or each.detail in each.what else f"{words} [{shown(each.detail)}]"

@@ -103,6 +103,8 @@ wire = [{ size = "16 mm2", length = "0.5 m", zone = "engine_bay", insulation = "
 zone = "engine_bay"
 live = ["ignition", "crank", "running"]
 relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", suppression = "diode" }
+# Its coil wires go into the relay too: wire_86 = [{ size = "0.75 mm2", length = "1 m" }], wire_85 = [ … ]. A coil draws
+# little, so its wire is thin: take it from a feed with a small fuse of its own.
 
 [feed.crank_bus]
 name = "Start signal"

@@ -174,3 +174,8 @@ def test_what_a_relay_says_of_its_coil_must_fit_together(relay: str, words: str)
     assert text != BASE + PUMP
     with pytest.raises(PlanError, match=words):
         parse_plan(text)
+
+
+def test_a_joint_of_unknown_resistance_in_a_coil_wire_is_among_what_is_taken() -> None:
+    plan = data(coil_feed="control", wire_85=[THIN | {"joint": {"method": "crimp"}}])
+    assert "circuit.pump.relay.wire_85.0.joint.resistance" in {each.key for each in judged(plan).assumptions}
