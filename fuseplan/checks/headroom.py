@@ -1,21 +1,32 @@
-"""What a feed or an earth point has left in each condition, before the first of its parts is at its limit."""
+"""What a feed or an earth point has left in each condition, before the first of its parts is at its limit.
+
+The parts and their limits are the rows of the checks on feeds, earths and fuses, and the current is the one they hold
+against them, in one condition: each load at its design voltage. So what is over its limit here is what they find.
+"""
 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
 
 from fuseplan.checks.feed_limits import feed_limits
+from fuseplan.checks.limit import Floats, Limit
+from fuseplan.checks.overload import for_seconds_a
+from fuseplan.checks.rules import earth_strap_overloaded, feed_overloaded
 from fuseplan.checks.subjects import segment_words
-from fuseplan.engine.intervals import CONTINUOUS, LONGER_THAN_S
+from fuseplan.engine.fusing import carried_a
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_S
 from fuseplan.engine.results import Results
-from fuseplan.formulas.fuse import allowed_load
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.records import dataclass
 
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
     from fuseplan.results.supply import EarthResult, FeedResult
+
 
 @dataclass(frozen=True)
 class Headroom:
@@ -48,56 +59,79 @@ class Headroom:
         return None if self.limit_a is None or self.current_a is None else self.limit_a - self.current_a
 
 
+class _Part(NamedTuple):
+    """One limit of a feed or earth point."""
+
+    words: str
+    limit_a: float
+    intervals: tuple[int, ...]
+    """The demand it is for: the largest of these."""
+
+
+LASTING = (FIVE_MIN, CONTINUOUS)
+
+
 def feed_headroom(assessment: Assessment, view: FeedResult) -> tuple[Headroom, ...]:
     """Headroom of a feed in every condition: its wire, its fuse, its relay or switch, its bus."""
-    results = assessment.results
-    parts = [(each.words, each.limit_a) for each in feed_limits(results) if each.feed == view.id]
-    found = []
-    for index, condition in enumerate(results.network.conditions):
-        here = view.in_condition[results.network.condition_ids[index]]
-        lasting = float(condition.duration) > LONGER_THAN_S[CONTINUOUS]
-        limits = [*parts, *_wires(results, ("feed", view.id), index), *_fuse(results, ("feed", view.id), lasting)]
-        found.append(_row(results, index, here.live, here.lowest_v, here.largest_a, limits, at_earth=False))
-    return tuple(found)
+    results, network = assessment.results, assessment.results.network
+    rows, limits = feed_overloaded.parts_of_feeds(results), feed_limits(results)
+    parts = [_Part(limits[part].words, limit, LASTING) for subject, part, limit in
+             zip(rows.subjects, rows.parts.tolist(), rows.limit.tolist(), strict=True) if subject == ("feed", view.id)]
+    parts += [*_wires(results, feed_overloaded.LASTING, ("feed", view.id)), *_fuse(results, ("feed", view.id))]
+    demand = results.shared_in_conditions[0][:, :, list(network.feed_node).index(view.id)]
+    unbounded = any(network.supply.holds(consumer)[view.node] for consumer in network.unbounded)
+    return tuple(
+        _row(results, index, here.live, here.lowest_v, parts, demand[index], at_earth=False,
+             known=here.largest_a is not None and not unbounded)
+        for index, here in enumerate(view.in_condition.values()))
 
 
 def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom, ...]:
     """Headroom of an earth point's strap in every condition."""
-    results = assessment.results
+    results, network = assessment.results, assessment.results.network
+    parts = [*_wires(results, earth_strap_overloaded.LASTING, ("earth", view.id))]
+    demand = results.shared_in_conditions[1][:, :, list(network.earth_node).index(view.id)]
     return tuple(
-        _row(results, index, True, here.highest_v, here.largest_a, _wires(results, ("earth", view.id), index),
-             at_earth=True)
+        _row(results, index, True, here.highest_v, parts, demand[index], at_earth=True,
+             known=here.largest_a is not None)
         for index, here in enumerate(view.in_condition.values()))
 
 
-def _row(results: Results, index: int, live: bool, volts: float | None, current: float | None,
-         limits: list[tuple[str, float]], *, at_earth: bool) -> Headroom:
+def _row(results: Results, index: int, live: bool, volts: float | None, parts: list[_Part], demand: Floats, *,
+         at_earth: bool, known: bool) -> Headroom:
+    """`demand` is that of the condition over each interval (3,) [A], `known` whether the current there is."""
     network = results.network
     name = network.conditions[index].name or network.condition_ids[index].replace("_", " ")
-    unknown = next((words for words, limit in limits if math.isnan(limit)), None)
+    lasts = network.duration_s[index]
+    asked = [(part, max(float(demand[interval]) for interval in part.intervals)) for part in parts
+             if any(lasts > LONGER_THAN_S[interval] for interval in part.intervals)]
+    unknown = next((part.words for part, _ in asked if math.isnan(part.limit_a)), None)
+    limit_a: float | None = None
+    weakest, current = "", float(demand.max())
     if unknown is not None:
-        weakest, limit_a = f"nothing on file for {unknown}", None
-    elif limits:
-        weakest, limit = min(limits, key=lambda part: part[1])
-        limit_a = limit
-    else:
-        weakest, limit_a = "", None
-    amperes = None if current is None else abs(current)
-    return Headroom(network.condition_ids[index], name, live, volts, amperes, limit_a, weakest, at_earth)
+        weakest = f"nothing on file for {unknown}"
+    elif asked:
+        part, current = min(asked, key=lambda each: each[0].limit_a - each[1])
+        weakest, limit_a = part.words, part.limit_a
+    return Headroom(network.condition_ids[index], name, live, volts, current if known else None, limit_a, weakest,
+                    at_earth)
 
 
-def _wires(results: Results, owner: tuple[str, str], condition: int) -> list[tuple[str, float]]:
-    return [(segment_words(results, number), float(results.solution.ampacity_a[condition, number]))
-            for number, each in enumerate(results.network.segments.owner)
-            if each == owner and not is_coil_wire(results.network.segments.place[number])]
+def _wires(results: Results, limit: Limit, subject: tuple[str, str]) -> Iterator[_Part]:
+    """The wires that carry all of a feed or earth point, those of its relay's coil left out."""
+    rows = limit(results)
+    places = results.network.segments.place
+    own = np.flatnonzero([each == subject and not is_coil_wire(places[part])
+                          for each, part in zip(rows.subjects, rows.parts.tolist(), strict=True)])
+    for part, most, for_5_s in zip(rows.parts[own].tolist(), rows.limit[own].tolist(),
+                                   for_seconds_a(results, rows.parts[own]).tolist(), strict=True):
+        yield _Part(segment_words(results, part), most, LASTING)
+        yield _Part(f"{segment_words(results, part)}, for 5 s", for_5_s, (FIVE_S,))
 
 
-def _fuse(results: Results, owner: tuple[str, str], lasting: bool) -> list[tuple[str, float]]:
-    """What the feed's fuse may carry: a share of its rating at its holder's ambient."""
-    rule, found = results.limit_set.fuse, []
-    for index, row in enumerate(results.network.fuses):
-        if row.owner == owner:
-            share = rule.continuous_share if lasting else rule.intermittent_share
-            limit = allowed_load(float(results.fusing.rating_a[index]), share, float(results.fusing.ambient_k[index]))
-            found.append((f"its fuse, {'lastingly' if lasting else 'for minutes'}", float(limit)))
-    return found
+def _fuse(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:
+    """What the load side allows at the rating of the feed's fuse."""
+    for index in [index for index, row in enumerate(results.network.fuses) if row.owner == owner]:
+        for_long, for_minutes = carried_a(results.network, results.fusing.rating_a)
+        yield _Part("its fuse, lastingly", float(for_long[index]), (CONTINUOUS,))
+        yield _Part("its fuse, for minutes", float(for_minutes[index]), (FIVE_MIN, FIVE_S))

@@ -14,9 +14,11 @@ from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.picture import COPPER_BETA_C, COPPER_K
 from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
 from fuseplan.engine.wiring import Segments
+from fuseplan.formulas.adiabatic import adiabatic_k
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
 
@@ -70,6 +72,16 @@ def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
         end = heated_c(steady, brief[:, some]**2 * MOMENTARY_S, segments.area_mm2[hot])
         found[:, some] = np.where(heats[:, some], end, np.nan)
     return found
+
+
+def for_seconds_a(results: Results, members: Ints) -> Floats:
+    """What some segments carry for 5 s, as entered, before their insulation is as hot as it is rated for: the current
+    at which `for_seconds` is at its limit, or their ampacity where that is more (members,) [A]; NaN where that is not
+    on file."""
+    segments, limit = results.network.segments, results.segment_limit_a[members]
+    start_c = steady_before(segments, results.demands.lasting[0, members], limit, members)
+    k = adiabatic_k(COPPER_K, np.maximum(segments.max_c[members], start_c), start_c, COPPER_BETA_C)
+    return np.asarray(np.maximum(limit, k * segments.area_mm2[members] / MOMENTARY_S**0.5))
 
 
 def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats, members: Ints) -> Floats:

@@ -146,33 +146,49 @@ def demands_of(network: Network, choices: Sequence[Solved], source: Source, regu
     returns = network.returns.branch_sums(kept, None, lambda node, _, interval: f"{INTERVAL_WORDS[interval]} demand of "
                                           f"{names.returns(node)}, the loads on together", names.consumer)
     circuit = supply[..., network.circuit_node]
-    feeds = np.array(list(network.feed_node.values()), dtype=np.int64)
-    earths = np.array(list(network.earth_node.values()), dtype=np.int64)
-    sides = ((network.supply, feeds), (network.returns, earths))
-    voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
-    voltage[:, consumers.constant_power] = _lowest_running_v(network)
-    together_a = _at(network, cases.reference_a[:, None], voltage)
-    on = [consumers.on, *consumers.instead]
-    solved = [*zip(choices, on, strict=True), *([(regulated, consumers.on)] if regulated is not None else [])]
-    shared = [_shared(network, each, together_a, mask, sides) for each, mask in solved]
-    words = _choice_words(len(choices), regulated)
-    supply[..., feeds] = largest(np.stack([at_feeds for at_feeds, _ in shared]), 0, "demand", words)
-    returns[..., earths] = largest(np.stack([at_earths for _, at_earths in shared]), 0, "demand", words)
+    feeds, earths = _nodes(network)
+    supply[..., feeds], returns[..., earths] = shared_demands(network, choices, source, regulated)
     if network.alternator >= 0 and source.alternator_known:
         supply[:, :, consumers.supply_node[network.alternator]] = source.rated_a
     segment = np.concatenate([supply, returns], axis=2)[:, :, network.segment_column]
     return Demands(load=current, circuit=circuit, supply=supply, returns=returns, segment=segment)
 
 
+def _nodes(network: Network) -> tuple[Ints, Ints]:
+    """The branches that many circuits share: nodes of the feeds, and of the earth points."""
+    return (np.array(list(network.feed_node.values()), dtype=np.int64),
+            np.array(list(network.earth_node.values()), dtype=np.int64))
+
+
+def shared_demands(network: Network, choices: Sequence[Solved], source: Source, regulated: Solved | None = None,
+                   condition: int | None = None) -> tuple[Floats, Floats]:
+    """Demand on feeds (cases, 3, feeds) and earth points (cases, 3, earths) in the worst condition, or in one; 0 over
+    an interval that it does not last. Arguments as `demands_of`."""
+    consumers = network.consumers
+    feeds, earths = _nodes(network)
+    sides = ((network.supply, feeds), (network.returns, earths))
+    voltage = np.repeat(_highest_v(source)[:, None], consumers.count, axis=1)
+    voltage[:, consumers.constant_power] = _lowest_running_v(network)
+    together_a = _at(network, choices[0].cases.reference_a[:, None], voltage)
+    on = [consumers.on, *consumers.instead]
+    solved = [*zip(choices, on, strict=True), *([(regulated, consumers.on)] if regulated is not None else [])]
+    shared = [_shared(network, each, together_a, mask, sides, condition) for each, mask in solved]
+    words = _choice_words(len(choices), regulated)
+    return (largest(np.stack([at_feeds for at_feeds, _ in shared]), 0, "demand", words),
+            largest(np.stack([at_earths for _, at_earths in shared]), 0, "demand", words))
+
+
 def _shared(network: Network, solution: Solved, together_a: Floats, on: Flags,
-            sides: Sequence[tuple[Tree, Ints]]) -> list[Floats]:
-    """Demand on some branches of each tree (cases, 3, nodes): the worst condition, with and without the alternator
-    delivering. Of all that is on (C, L) the currents at their design voltage (cases, C, L)."""
+            sides: Sequence[tuple[Tree, Ints]], condition: int | None) -> list[Floats]:
+    """Demand on some branches of each tree (cases, 3, nodes): the worst condition, or the one given, with and without
+    the alternator delivering. Of all that is on (C, L) the currents at their design voltage (cases, C, L)."""
     cases, alternator, names = solution.cases, network.alternator, network.names
     drawing = on & (network.consumers.kind != ALTERNATOR)
     found = [blank((cases.count, len(INTERVALS), len(nodes)), 0.0) for _, nodes in sides]
     for interval, longer in enumerate(LONGER_THAN_S):
         lasting = np.flatnonzero(network.duration_s > longer)
+        if condition is not None:
+            lasting = lasting[lasting == condition]
         if not lasting.size:
             continue
         flowing = np.moveaxis(together_a[:, lasting] * (drawing & network.counted[interval])[lasting], -1, 0)

@@ -102,6 +102,14 @@ def load_side(network: Network, demand: Floats) -> tuple[Floats, Floats]:
     return k, low
 
 
+def carried_a(network: Network, rating_a: Floats) -> tuple[Floats, Floats]:
+    """What the load side allows at a rating of each device (J,): a continuous load, and one of up to five minutes [A];
+    NaN where the smallest rating is not known either."""
+    lasting, brief = np.zeros((2, 1, 3, len(rating_a)))
+    lasting[:, CONTINUOUS], brief[:, FIVE_MIN] = 1.0, 1.0
+    return rating_a / load_side(network, lasting)[1][0], rating_a / load_side(network, brief)[1][0]
+
+
 def _wire_side(network: Network, limit_a: Floats, count: int) -> tuple[Floats, Ints, Flags]:
     """Largest rating the wires of known limit allow, the segment that sets it, and whether the limits have
     nothing on file for a wire behind the device: nothing is proposed then, for no fuse is known to protect it."""

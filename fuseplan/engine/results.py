@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.assumed import fuse_words
 from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.compiling import compile_plan
-from fuseplan.engine.demand import Demands, demands_of
+from fuseplan.engine.demand import Demands, demands_of, shared_demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.drops import Drops, drops_of
 from fuseplan.engine.fault import FarEnds, Faults, clears, far_ends_of, faults_of
@@ -76,6 +76,15 @@ class Results:
         """What limits are for, at the currents as entered and at their upper bounds."""
         return CaseFigures(self.solution, self.running, self.demands, self.drops, self.switching, self.fusing.low_a,
                            self.balance.demand_a, self.balance.continuous_a)
+
+    @cached_property
+    def shared_in_conditions(self) -> tuple[Floats, Floats]:
+        """Demand on the feeds (C, 3, feeds) and on the earth points (C, 3, earths) in each condition alone, as entered
+        [A]."""
+        found = [shared_demands(self.network, self.choices, self.source, self.regulated, condition)
+                 for condition in range(len(self.network.conditions))]
+        at_feeds, at_earths = zip(*found, strict=True)
+        return np.stack(at_feeds)[:, 0], np.stack(at_earths)[:, 0]
 
     @property
     def worst(self) -> tuple[Solution, ...]:

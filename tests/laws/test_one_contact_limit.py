@@ -48,7 +48,9 @@ def test_the_limit_is_that_of_the_kind_of_load_wherever_it_shows(kind: str | Non
     assert found == ([] if printed > 22 or (kind is None and at == "circuit") else [printed])
     if at == "feed":
         bus = next(view for view in assessment.feeds if view.id == "bus")
-        assert {row.limit_a for row in feed_headroom(assessment, bus)} == {printed}
+        lasting = [each.duration > 5 for each in assessment.results.network.conditions]
+        rows = feed_headroom(assessment, bus)
+        assert {row.limit_a for row, counts in zip(rows, lasting, strict=True) if counts} == {printed}
     chosen = for_circuit(assessment.results, 0, None) if at == "circuit" else for_feed(assessment.results, "bus")
     assert chosen is not None
     assert contact(chosen, 40.0).carries_a({kind}) >= 22.0

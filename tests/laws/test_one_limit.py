@@ -19,14 +19,19 @@ import fuseplan
 from fuseplan.advice.edit import changed, segment_key
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.fixes import size_that_carries
+from fuseplan.checks.headroom import earth_headroom, feed_headroom
 from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.rules.feed_overloaded import parts_of_feeds
+from fuseplan.checks.rules.fuse_too_small import load_of_fuses
 from fuseplan.engine.results import Results, compute
 from fuseplan.engine.stock import ladder, ratings_between
 from fuseplan.limits import names
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
-from fuseplan.planfile.read import read_plan
+from fuseplan.planfile.read import parse_plan, read_plan
 from tests.advice.worlds import gappy_plan
+from tests.checks.check_plans import failing
 from tests.plans import plan_of, random_plan
 
 ROOT = Path(fuseplan.__file__).parent
@@ -35,7 +40,8 @@ ROOT = Path(fuseplan.__file__).parent
 @cache
 def plans() -> tuple[Plan, ...]:
     examples = [read_plan(path) for path in sorted(shipped_folder("examples").glob("*.toml"))]
-    return (*examples, *(plan_of(random_plan(seed)) for seed in range(4)), gappy_plan(20, 0))
+    return (*examples, *(plan_of(random_plan(seed)) for seed in range(4)), gappy_plan(20, 0),
+            *(parse_plan(failing(check)) for check in ("feed-overloaded", "earth-strap-overloaded")))
 
 
 @cache
@@ -55,7 +61,7 @@ def test_the_range_holds_the_ratings_that_the_checks_pass(limit_set: str) -> Non
     """Every rating sold, in every device: inside the range where neither load nor wire nor equipment speaks against
     it."""
     inside = outside = 0
-    for assessment in assessed(limit_set)[::2]:
+    for assessment in assessed(limit_set)[::3]:
         results = assessment.results
         kinds = results.network.fuse_kinds
         most = max((len(ladder(kind)) for kind in kinds), default=0)
@@ -79,7 +85,7 @@ def test_the_range_holds_the_ratings_that_the_checks_pass(limit_set: str) -> Non
 def test_a_size_named_for_a_fuse_allows_that_fuse(limit_set: str) -> None:
     """Half as much again as a wire allows: in the size that is named for it the wire allows that rating."""
     seen = 0
-    for assessment in assessed(limit_set)[-4:]:
+    for assessment in assessed(limit_set)[-6:-2]:
         allowed = assessment.results.largest_fuse_a
         for index in np.flatnonzero(np.isfinite(allowed))[3::11].tolist():
             needed = 1.5 * float(allowed[index])
@@ -91,6 +97,31 @@ def test_a_size_named_for_a_fuse_allows_that_fuse(limit_set: str) -> None:
             assert compute(plan, assessment.limit_set).largest_fuse_a[index] >= needed * 0.999
             seen += 1
     assert seen == 6
+
+
+@pytest.mark.parametrize("limit_set", names())
+def test_headroom_is_used_up_where_the_checks_find_it(limit_set: str) -> None:
+    """For every feed and earth point: some condition has nothing left just where a check of its wires, its parts or its
+    fuse fails for the currents as entered, the wires of its relay's coil left out."""
+    over = within = 0
+    for assessment in assessed(limit_set):
+        results, places = assessment.results, assessment.results.network.segments.place
+        failed = set()
+        for check in ("feed-overloaded", "earth-strap-overloaded", "fuse-too-small"):
+            for limit in all_rules()[check].limits:
+                rows, wires = limit(results), limit not in (parts_of_feeds, load_of_fuses)
+                own = np.array([not (wires and is_coil_wire(places[part])) for part in rows.parts.tolist()], dtype=bool)
+                fails = rows.fails(rows.figure(results.at_bounds))[0] & own
+                failed |= {each for each, fails_here in zip(rows.subjects, fails, strict=True) if fails_here}
+        found = {("feed", view.id): feed_headroom(assessment, view) for view in assessment.feeds} | {
+            ("earth", view.id): earth_headroom(assessment, view) for view in assessment.earths}
+        for subject, headrooms in found.items():
+            spare = [each.spare_a for each in headrooms if each.spare_a is not None]
+            if spare and abs(min(spare)) > 1e-6:
+                assert (min(spare) < 0) == (subject in failed), subject
+                over, within = over + (min(spare) < 0), within + (min(spare) > 0)
+    assert over >= 2
+    assert within > 30
 
 
 NO_LARGER = re.compile(r"no larger than (\d[\d.]*) A")

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.alternator_cable import AlternatorCable
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
@@ -44,7 +44,7 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
     fields = ("alternator.cable.0.size", "alternator.cable.0.length")
     limit = lead.limit_v
     if limit is not None and lead.supply_drop_v > limit.value:
-        whole = 0.0 < lead.sensed_drop_v <= lead.made_up_v * (1.0 + ROUNDING)
+        whole = lead.sensed_drop_v > 0.0 and at_most(lead.sensed_drop_v, lead.made_up_v)
         made_up = whole and lead.supply_drop_v - lead.made_up_v <= limit.value
         yield rule.finding(
             results, ("alternator", "alternator"),
