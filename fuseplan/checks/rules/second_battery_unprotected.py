@@ -15,7 +15,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_words
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
-from fuseplan.engine.at_limit import ROUNDING
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Fuse
@@ -42,11 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def _largest_a(results: Results, end: FarEnd) -> float:
     """Largest fuse that the wires behind it allow [A]; NaN where that is not known."""
-    segments = results.network.segments
-    if not end.wires.size:
-        return float("nan")
-    return float(results.limit_set.largest_fuse_a(
-        segments.area_mm2[end.wires], results.segment_limit_a[end.wires], segments.base_a[end.wires]).min())
+    return float(results.largest_fuse_a[end.wires].min()) if end.wires.size else float("nan")
 
 
 def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
@@ -54,7 +50,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
     largest = _largest_a(results, end)
     if not np.isfinite(largest):
         yield rule.unjudged(("circuit", end.circuit), "ampacity of the wire the fuse at the second battery protects")
-    elif rating_a > largest * (1.0 + ROUNDING):
+    elif not at_most(rating_a, largest):
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the fuse at the second battery, {writing.rating(rating_a)}, exceeds the {writing.LARGEST_FUSE(largest)} "
@@ -63,7 +59,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} there, or a thicker wire")
     distance = None if fuse.distance is None else float(fuse.distance)
     most_m = OPEN_M if fuse.cover is None else ENCLOSED_M
-    if distance is not None and distance > most_m * (1.0 + ROUNDING):
+    if distance is not None and not at_most(distance, most_m):
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"{writing.burden(distance, 'm')} of wire between the second battery and its fuse; the boat rule allows "
