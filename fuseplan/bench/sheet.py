@@ -12,7 +12,9 @@ from fuseplan.bench.limits import Limit, limit_for
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import Point
 from fuseplan.bench.readings import TakenReading, latest, readings_of
-from fuseplan.bench.sheet_sections import SECTIONS, Entry, Section, entries
+from fuseplan.bench.sheet_entries import Entry
+from fuseplan.bench.sheet_minutes import minutes_left
+from fuseplan.bench.sheet_sections import SECTIONS, Section, entries
 from fuseplan.bench.solved_rows import GARAGE_C
 from fuseplan.bench.verdicts import ReadingVerdict, verdict
 from fuseplan.checks.assessment import Assessment
@@ -58,6 +60,11 @@ class SheetSection:
     def open_rows(self) -> tuple[SheetRow, ...]:
         """Required rows that have not been read."""
         return tuple(row for row in self.rows if row.required and row.reading is None)
+
+    @property
+    def minutes_left(self) -> float:
+        """Minutes that these still take."""
+        return minutes_left(self.section.key, self.rows)
 
 
 def sheet_of(assessment: Assessment, temperature_c: float | None = None,

@@ -9,15 +9,15 @@ import numpy as np
 
 from fuseplan.bench.first_power import first_power
 from fuseplan.bench.model import bench_model
-from fuseplan.bench.plug_rows import PlugRow, powered_rows, unpowered_rows
-from fuseplan.bench.points import Point, points
+from fuseplan.bench.plug_rows import powered_rows
+from fuseplan.bench.sheet_before_power import before_power
+from fuseplan.bench.sheet_entries import Entry, plug_entries, taken
 from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.cranking import crank_condition, starter_consumer, unmeasured_survivors
 from fuseplan.engine.standing import parked_condition
 from fuseplan.plan.roles import must_stop
 from fuseplan.quantities import writing
-from fuseplan.results.address import joined
 from fuseplan.tables import commissioning
 
 HEATS_A = 5.0
@@ -37,15 +37,6 @@ class Section(NamedTuple):
     """What to do and what never to do, before the first row."""
 
 
-class Entry(NamedTuple):
-    """One row as it is chosen."""
-
-    point: Point
-    condition: str
-    required: bool = True
-    note: str = ""
-
-
 def _insulation() -> str:
     limit = commissioning.insulation_mohm(68.0)
     return (f"On a bare new loom on the bench, nothing connected: {writing.stated(limit.value)} MΩ or more at 20 °C "
@@ -54,8 +45,8 @@ def _insulation() -> str:
 
 SECTIONS: tuple[Section, ...] = (
     Section("before_power", "Before power", (
-        "Battery earth lead off, all fuses out. Feeds: everything unplugged. Cold resistance: loads plugged in, "
-        "switches closed, relays bridged.",
+        "Battery earth lead off, all fuses out. Two rounds: first at the plugs, everything unplugged, what is near "
+        "together; then everything plugged in, switches closed, relays bridged, all from the fuse box.",
         "Never use an insulation tester on a car with any control unit, sensor, lamp driver, radio or alternator "
         f"connected: its voltage destroys them. {_insulation()}",
         "A cold bulb reads a tenth of what it has alight and looks like a short: the sheet prints the cold value. A "
@@ -65,6 +56,7 @@ SECTIONS: tuple[Section, ...] = (
         "Extinguisher to hand, somebody at the battery, control unit unplugged, fuel and ignition disabled.",
         "One step at a time. A glow where dark is expected: battery off, find it first.")),
     Section("static", "Each circuit by itself, engine off", (
+        "Amps and volts of each circuit were read at first power: they are not asked for again.",
         "Read a drop only while the load is on: at no load every joint looks good. Judge a joint by mV / A, in mΩ.",
         "Millivolts across a fuse: on its test points, not on the holder.")),
     Section("cranking", "Cranking", (
@@ -90,100 +82,49 @@ def entries(assessment: Assessment, section: str) -> tuple[Entry, ...]:
     return tuple(_ENTRIES[section](assessment))
 
 
-def _at(assessment: Assessment, *steps: str) -> Point | None:
-    return points(assessment).get(joined(steps))
-
-
-def _taken(assessment: Assessment, condition: str, *ways: tuple[str, ...], required: bool = True,
-           note: str = "") -> Iterator[Entry]:
-    for steps in ways:
-        point = _at(assessment, *steps)
-        if point is not None:
-            yield Entry(point, condition, required, note)
-
-
-def _before_power(assessment: Assessment) -> Iterator[Entry]:
-    for name in assessment.plan.feed:
-        joined_to = _wired_to(assessment, name)
-        note = f"except {', '.join(joined_to)}: joined to it without a fuse" if joined_to else ""
-        yield from _taken(assessment, "unpowered", ("feed", name, "earth_ohm"))
-        yield from _taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), note=note)
-    for name, circuit in assessment.plan.circuit.items():
-        one_way = any(load.kind in ("electronic", "motor") for load in circuit.load)
-        for what in ("wire_ohm", "return_ohm"):
-            yield from _taken(assessment, "unpowered", ("circuit", name, what), required=one_way,
-                              note="polarity: its load works or turns one way round only" if one_way else "")
-        yield from _taken(assessment, "unpowered", ("circuit", name, "plus_to_earth_ohm"))
-        electronic = any(load.kind == "electronic" for load in circuit.load)
-        yield from _taken(assessment, "unpowered", ("circuit", name, "cold_ohm"), note="" if not electronic else
-                          "electronics: ohmmeter only, no number to expect")
-    yield from _taken(assessment, "unpowered", ("can", "pair_ohm"), ("can", "high_earth_ohm"), ("can", "low_earth_ohm"),
-                      required=False, note="if the car has one")
-    yield from _rows(assessment, "unpowered", unpowered_rows(assessment.plan))
-
-
-def _rows(assessment: Assessment, condition: str, rows: Iterator[PlugRow]) -> Iterator[Entry]:
-    """Rows of plugs that have a point."""
-    for row in rows:
-        yield from _taken(assessment, condition, row.steps, required=row.required, note=row.note)
-
-
-def _wired_to(assessment: Assessment, name: str) -> list[str]:
-    """Feeds joined to a feed without fuse, relay or switch."""
-    plan = assessment.plan
-
-    def bolted(feed: str) -> bool:
-        part = plan.feed[feed]
-        return part.upstream is not None and part.fuse is None and part.relay is None and part.switch is None
-
-    found = [other for other, part in plan.feed.items() if part.upstream == name and bolted(other)]
-    if bolted(name):
-        found.insert(0, str(plan.feed[name].upstream))
-    return [plan.feed[each].name or each for each in found if each in plan.feed]
-
-
 def _first_power(assessment: Assessment) -> Iterator[Entry]:
-    yield from _taken(assessment, "rested", ("battery", "volts"))
+    yield from taken(assessment, "rested", ("battery", "volts"))
     plugged_in = False
     for step in first_power(assessment):
         if step.turn in ("fuel", "ignition", "starter") and not plugged_in:
             plugged_in = True
-            yield from _rows(assessment, "alone", powered_rows(assessment.plan))
+            yield from plug_entries(assessment, "alone", powered_rows(assessment.plan))
         head = (step.kind, step.subject)
         part = assessment.plan.feed[step.subject] if step.kind == "feed" else assessment.plan.circuit[step.subject]
         note = f"{step.key.capitalize()}. {step.words}"
         lamp = part.fuse is not None or (step.kind == "feed" and assessment.plan.feed[step.subject].upstream is None)
         if lamp:
-            yield from _taken(assessment, "alone", (*head, "lamp_v"), note=note)
+            yield from taken(assessment, "alone", (*head, "lamp_v"), note=note)
         rest = "" if lamp else note
         if step.kind == "feed":
-            yield from _taken(assessment, "alone", (*head, "volts"), note=rest)
+            yield from taken(assessment, "alone", (*head, "volts"), note=rest)
             continue
         if step.subject not in bench_model(assessment).static:
             continue
         if step.turn == "control unit":
-            yield from _taken(assessment, "alone", (*head, "plug_v"), note="plug out")
-        yield from _taken(assessment, "alone", (*head, "current"), note=rest)
-        yield from _taken(assessment, "alone", (*head, "load_v"))
+            yield from taken(assessment, "alone", (*head, "plug_v"), note="plug out")
+        yield from taken(assessment, "alone", (*head, "current"), note=rest)
+        yield from taken(assessment, "alone", (*head, "load_v"))
     if not plugged_in:
-        yield from _rows(assessment, "alone", powered_rows(assessment.plan))
+        yield from plug_entries(assessment, "alone", powered_rows(assessment.plan))
 
 
 def _static(assessment: Assessment) -> Iterator[Entry]:
     for name in bench_model(assessment).static:
         circuit = assessment.plan.circuit[name]
-        for what in ("current", "load_v", "fuse_mv", "contact_mv", "supply_mv", "return_mv"):
-            yield from _taken(assessment, "alone", ("circuit", name, what), required=what not in ("contact_mv",))
+        # Amps and volts are those of first power; of the drops, those of the whole way there and back are required.
+        for what in ("supply_mv", "return_mv", "fuse_mv", "contact_mv"):
+            yield from taken(assessment, "alone", ("circuit", name, what), required=what in ("supply_mv", "return_mv"))
         for number in range(len(circuit.load)):
             for what in ("load_current", *(("load_v", "supply_mv", "return_mv") if number else ())):
-                yield from _taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
-        yield from _taken(assessment, "alone", *(("circuit", name, what) for what in (
+                yield from taken(assessment, "alone", ("circuit", name, "load", str(number), what), required=False)
+        yield from taken(assessment, "alone", *(("circuit", name, what) for what in (
             "coil_v", "coil_current", "coil_86_v", "coil_85_mv")), required=False)
         # Coil and contact on each other's feed work alike, until one of the fuses blows or the key is off.
         stops = bool(must_stop(name, circuit))
-        yield from _taken(assessment, "alone", ("circuit", name, "relay_feed_v"), required=stops)
+        yield from taken(assessment, "alone", ("circuit", name, "relay_feed_v"), required=stops)
         if stops:
-            yield from _taken(assessment, "alone", ("circuit", name, "off_v"))
+            yield from taken(assessment, "alone", ("circuit", name, "off_v"))
 
 
 def _cranking(assessment: Assessment) -> Iterator[Entry]:
@@ -195,27 +136,27 @@ def _cranking(assessment: Assessment) -> Iterator[Entry]:
     if assessment.plan.battery is not None:
         amps = "half its cold-cranking current" if not assessment.plan.battery.cold_crank else \
             writing.stated(0.5 * float(assessment.plan.battery.cold_crank), "A")
-        yield from _taken(assessment, "rested", ("battery", "load_test_v"), required=False,
+        yield from taken(assessment, "rested", ("battery", "load_test_v"), required=False,
                           note=f"with a load tester: {amps} for 15 s, its surface charge taken off first (300 A for "
                                "15 s)")
-    yield from _taken(assessment, condition, ("battery", "volts"))
+    yield from taken(assessment, condition, ("battery", "volts"))
     starter = starter_consumer(network, index)
     if starter >= 0:
         name = network.consumers.owner[starter][1]
-        yield from _taken(assessment, condition, *(("circuit", name, what) for what in (
+        yield from taken(assessment, condition, *(("circuit", name, what) for what in (
             "current", "load_v", "supply_mv", "return_mv")))
     for name, earth in assessment.plan.earth.items():
         if earth.engine and earth.wire:
-            yield from _taken(assessment, condition, ("earth", name, "strap_mv"),
+            yield from taken(assessment, condition, ("earth", name, "strap_mv"),
                               note="engine strap: more than 0.3 V and other cables warm: it is missing or loose")
     for each in unmeasured_survivors(network):
         kind, owner = each.owner
         if each.kind == "relay":
-            yield from _taken(assessment, condition, (kind, owner, "coil_v"), required=each.must_run)
+            yield from taken(assessment, condition, (kind, owner, "coil_v"), required=each.must_run)
         else:
             number = int(network.consumers.number[each.consumer])
             steps = (kind, owner, "load", str(number), "load_v") if number else (kind, owner, "load_v")
-            yield from _taken(assessment, condition, steps, required=each.must_run)
+            yield from taken(assessment, condition, steps, required=each.must_run)
 
 
 def running_conditions(assessment: Assessment) -> list[int]:
@@ -243,35 +184,39 @@ def _charging(assessment: Assessment) -> Iterator[Entry]:
         return
     ids = assessment.results.network.condition_ids
     least, full = ids[running[0]], idle_and_raised(assessment)[1] or ids[running[-1]]
-    yield from _taken(assessment, least, ("battery", "volts"), ("alternator", "volts"),
+    yield from taken(assessment, least, ("battery", "volts"), ("alternator", "volts"),
                       note="as little on as the car allows")
-    yield from _taken(assessment, full, ("battery", "volts"), ("alternator", "cable_mv"), ("alternator", "case_mv"))
-    yield from _taken(assessment, full, ("alternator", "current"), required=False)
-    yield from _taken(assessment, full, ("battery", "ripple_mv"), note="battery charged, loads on")
+    yield from taken(assessment, full, ("battery", "volts"), ("alternator", "cable_mv"), ("alternator", "case_mv"))
+    yield from taken(assessment, full, ("alternator", "current"), required=False)
+    yield from taken(assessment, full, ("battery", "ripple_mv"), note="battery charged, loads on")
 
 
 def _full_load(assessment: Assessment) -> Iterator[Entry]:
     network, plan = assessment.results.network, assessment.plan
-    for condition in filter(None, idle_and_raised(assessment)):
+    running = [network.condition_ids[index] for index in running_conditions(assessment)]
+    both = [each for each in idle_and_raised(assessment) if each is not None]
+    heaviest = max(both, key=running.index, default=None)
+    for condition in both:
         row = network.condition_ids.index(condition)
-        yield from _taken(assessment, condition, ("battery", "volts"), ("battery", "current"))
+        yield from taken(assessment, condition, ("battery", "volts"), ("battery", "current"))
         for name in plan.feed:
             if network.feed_live[name][network.state[row]]:
-                yield from _taken(assessment, condition, ("feed", name, "volts"), required=False)
+                yield from taken(assessment, condition, ("feed", name, "volts"), required=False)
                 carried = float(assessment.results.solution.supply_a[row, network.feed_node[name]])
                 if plan.feed[name].wire and abs(carried) > CARRIES_A:
-                    yield from _taken(assessment, condition, ("feed", name, "current"), ("feed", name, "drop_mv"),
+                    yield from taken(assessment, condition, ("feed", name, "current"), ("feed", name, "drop_mv"),
                                       required=False)
         for name, earth in plan.earth.items():
             if earth.upstream is not None:
-                yield from _taken(assessment, condition, ("earth", name, "drop_mv"))
+                # The drop of an earth is in mΩ the same in both: required where the most current flows.
+                yield from taken(assessment, condition, ("earth", name, "drop_mv"), required=condition == heaviest)
                 if earth.engine and not earth.wire:
-                    yield from _taken(assessment, condition, ("earth", name, "strap_mv"), required=False,
+                    yield from taken(assessment, condition, ("earth", name, "strap_mv"), required=False,
                                       note="bolted on the engine")
         for name, circuit in plan.circuit.items():
             on = _on(assessment, name, row)
             if on and any(load.kind == "lamp" for load in circuit.load):
-                yield from _taken(assessment, condition, ("circuit", name, "load_v"), required=False)
+                yield from taken(assessment, condition, ("circuit", name, "load_v"), required=False)
 
 
 def _on(assessment: Assessment, circuit: str, row: int) -> bool:
@@ -288,11 +233,11 @@ def _heat(assessment: Assessment) -> Iterator[Entry]:
     row = network.condition_ids.index(condition)
     for name, feed in assessment.plan.feed.items():
         if feed.fuse is not None and abs(float(solution.supply_a[row, network.feed_node[name]])) >= HEATS_A:
-            yield from _taken(assessment, condition, ("feed", name, "holder_rise"))
+            yield from taken(assessment, condition, ("feed", name, "holder_rise"))
     for name, circuit in assessment.plan.circuit.items():
         node = network.circuit_node[network.circuit_number[name]]
         if circuit.fuse is not None and float(solution.supply_a[row, node]) >= HEATS_A:
-            yield from _taken(assessment, condition, ("circuit", name, "holder_rise"))
+            yield from taken(assessment, condition, ("circuit", name, "holder_rise"))
 
 
 def _drain(assessment: Assessment) -> Iterator[Entry]:
@@ -301,22 +246,22 @@ def _drain(assessment: Assessment) -> Iterator[Entry]:
     if index < 0:
         return
     condition = network.condition_ids[index]
-    yield from _taken(assessment, condition, ("battery", "drain"), note="after the settling time")
+    yield from taken(assessment, condition, ("battery", "drain"), note="after the settling time")
     for name, circuit in assessment.plan.circuit.items():
         if circuit.feed is not None and network.feed_live.get(circuit.feed, np.zeros(1, dtype=bool))[0]:
-            yield from _taken(assessment, condition, ("circuit", name, "fuse_mv"), required=False,
+            yield from taken(assessment, condition, ("circuit", name, "fuse_mv"), required=False,
                               note="only where the drain is too high")
 
 
 def _reserve(assessment: Assessment) -> Iterator[Entry]:
     index = crank_condition(assessment.results.network)
     if index >= 0:
-        yield from _taken(assessment, assessment.results.network.condition_ids[index], ("battery", "reserve_v"),
+        yield from taken(assessment, assessment.results.network.condition_ids[index], ("battery", "reserve_v"),
                           note="it must start")
 
 
 _ENTRIES: dict[str, Callable[[Assessment], Iterator[Entry]]] = {
-    "before_power": _before_power, "first_power": _first_power, "static": _static, "cranking": _cranking,
+    "before_power": before_power, "first_power": _first_power, "static": _static, "cranking": _cranking,
     "charging": _charging, "full_load": _full_load, "heat": _heat, "drain": _drain, "reserve": _reserve,
 }
 

@@ -8,6 +8,7 @@ from typing import Any
 from fuseplan.bench.points import Point
 from fuseplan.bench.ready import KIND_WORDS, NO_CLAIM, STAGES, OpenItem
 from fuseplan.bench.sheet import SheetRow, SheetSection
+from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.papers.bench_words import (
     expected_words,
     instrument_words,
@@ -27,10 +28,10 @@ CAUTION = ("Battery off before you work. A meter on the wrong range or socket sh
 def sheet_overview_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpainted) -> list[str]:
     """How far each section is, every reading that is not ok, and the next row to read."""
     rows = [row for each in sections for row in each.rows]
-    lines = [paint(f"Test sheet: {_counted(rows)}", "heading")]
+    lines = [paint(f"Test sheet: {_counted(rows, sum(each.minutes_left for each in sections))}", "heading")]
     for number, each in enumerate(sections, 1):
-        lines += paragraph(f"{each.section.title} ({each.section.key}): {_counted(each.rows)}", room, f"  {number} ",
-                           " " * 4)
+        lines += paragraph(f"{each.section.title} ({each.section.key}): {_counted(each.rows, each.minutes_left)}", room,
+                           f"  {number} ", " " * 4)
     bad = [row for row in {row.key: row for row in rows}.values()
            if row.verdict is not None and row.verdict.level in ("fault", "look")]
     if bad:
@@ -49,11 +50,12 @@ def sheet_overview_lines(sections: Sequence[SheetSection], room: int, paint: Pai
             *paragraph(CAUTION, room, "⚠ ")]
 
 
-def _counted(rows: Sequence[SheetRow]) -> str:
-    """How many rows there are, are read, and are required and not read."""
+def _counted(rows: Sequence[SheetRow], minutes: float) -> str:
+    """How many rows there are, are read, and are required and not read, and how long these take."""
     read = sum(row.reading is not None for row in rows)
     unread = sum(row.required and row.reading is None for row in rows)
-    return f"{len(rows)} {'row' if len(rows) == 1 else 'rows'}, {read} read, {unread} required and not read"
+    return f"{len(rows)} {'row' if len(rows) == 1 else 'rows'}, {read} read, {unread} required and not read" \
+           f"{', ' if unread else ''}{time_words(minutes)}"
 
 
 def _address(row: SheetRow) -> str:
@@ -65,7 +67,7 @@ def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpa
     """The sections with their rows."""
     lines: list[str] = []
     for each in sections:
-        title = f"{each.section.title}: {_counted(each.rows)}"
+        title = f"{each.section.title}: {_counted(each.rows, each.minutes_left)}"
         lines += [*([""] if lines else []), *(paint(line, "heading") for line in paragraph(title, room))]
         for note in each.section.notes:
             lines += paragraph(note, room, "  ")
@@ -111,6 +113,7 @@ def ready_lines(items: Iterable[OpenItem], room: int, paint: Paint = unpainted) 
 def sheet_document(sections: Sequence[SheetSection]) -> dict[str, Any]:
     """The sheet as a document; figures in V, A, ohm and K."""
     return {"sections": [{"key": each.section.key, "title": each.section.title, "notes": list(each.section.notes),
+                          "minutes_left": each.minutes_left,
                           "rows": [_row(row) for row in each.rows]} for each in sections]}
 
 

@@ -12,9 +12,12 @@ from fuseplan.bench.first_power import first_power
 from fuseplan.bench.model import STATIC_STATES, bench_model
 from fuseplan.bench.series_lamp import DARK_SHARE
 from fuseplan.bench.sheet import sheet_of
+from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.bench.sheet_sections import SECTIONS, disabled_until_cranked
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.plan.model import Reading
 from fuseplan.planfile.read import read_plan
+from fuseplan.results.address import joined
 from tests.plans import large_plan, plan_of
 
 EXAMPLES = ("coupe_turbo", "track_car", "van_24v")
@@ -135,3 +138,49 @@ def test_the_sheet_says_what_never_to_do() -> None:
     notes = " ".join(note for section in SECTIONS for note in section.notes)
     assert "Never use an insulation tester" in notes
     assert "Never disconnect the battery with the engine running" in notes
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_no_short_to_earth_goes_unasked_before_power(name: str) -> None:
+    """By its bare wire, or by cold loads that have clearly more than a short: 1 Ω against some tenths."""
+    rows = {row.point.address: row for row in sheet_of(car(name), only=["before_power"])[0].rows if row.required}
+    circuits = [each for each, circuit in car(name).plan.circuit.items() if circuit.out_of_scope is None]
+    for each in circuits:
+        cold = rows[joined(("circuit", each, "cold_ohm"))]
+        assert joined(("circuit", each, "plus_to_earth_ohm")) in rows or (cold.expected.low or 0.0) >= 1.0
+    feeds = {each for each, feed in car(name).plan.feed.items()
+             if feed.upstream is None or feed.fuse or feed.relay or feed.switch}
+    for what in ("earth_ohm", "other_feeds_ohm"):
+        assert feeds <= {each for each in car(name).plan.feed if joined(("feed", each, what)) in rows}
+    assert circuits
+    assert feeds
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_nothing_required_is_asked_for_twice_and_everything_is_plugged_in_once(name: str) -> None:
+    sheet = sheet_of(car(name))
+    # Charging and full load are both judged by the volts of the battery.
+    required = [row.key for section in sheet for row in section.rows
+                if row.required and row.point.address != "battery.volts"]
+    assert len(required) == len(set(required))
+    whats = [row.point.what for row in sheet[0].rows]
+    first = whats.index("cold_ohm")
+    assert set(whats[first:]) == {"cold_ohm"}, "what is read with loads unplugged comes before"
+    # Every circuit that is switched on has its amps, its volts and both its drops required somewhere.
+    for each in bench_model(car(name)).static:
+        for what in ("current", "load_v", "supply_mv", "return_mv"):
+            assert (joined(("circuit", each, what)), "alone") in required
+
+
+def test_each_row_that_is_read_leaves_less_to_do() -> None:
+    assessment = car("track_car")
+    before = sheet_of(assessment)
+    row = before[0].open_rows[0]
+    read = assessment.plan.model_copy(update={"reading": (
+        Reading(point=row.point.address, value="2 Mohm", condition=row.condition),)})
+    after = sheet_of(assess(read, assessment.limit_set))
+    assert len(after[0].open_rows) == len(before[0].open_rows) - 1
+    assert 0 < after[0].minutes_left < before[0].minutes_left
+    assert [each.minutes_left for each in after[1:]] == [each.minutes_left for each in before[1:]]
+    assert [time_words(each) for each in (0.0, 3.0, 41.0, 59.0, 130.0)] == [
+        "", "about 5 min", "about 40 min", "about 1 h", "about 2 h"]

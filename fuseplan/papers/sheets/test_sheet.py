@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.bench.sheet import sheet_of
+from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_table import printed_table, sources_of
 from fuseplan.papers.bench_text import CAUTION
@@ -21,6 +22,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                 "its own with its steps.")
     for each in sections:
         yield Words(each.section.title, "heading")
+        if each.open_rows:
+            many = len(each.open_rows)
+            yield Words(f"{many} required {'row' if many == 1 else 'rows'}, {time_words(each.minutes_left)}.")
         for note in each.section.notes:
             yield Words(note, "note")
     sources = sources_of(sections)

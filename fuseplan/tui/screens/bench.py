@@ -12,6 +12,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.bench.sheet import SheetRow, SheetSection, sheet_of
+from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.bench.storing import NewReading, new_reading
 from fuseplan.checks.assessment import Assessment
 from fuseplan.errors import FuseplanError
@@ -324,4 +325,4 @@ class BenchScreen(PlanScreen[None]):
 
 def _unread_words(section: SheetSection) -> str:
     count = len(section.open_rows)
-    return f"{count} required and unread" if count else "nothing required is unread"
+    return f"{count} required and unread, {time_words(section.minutes_left)}" if count else "nothing required is unread"

@@ -1,0 +1,38 @@
+"""One row of the test sheet as it is chosen, before anything is worked out for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from fuseplan.bench.plug_rows import PlugRow
+from fuseplan.bench.points import Point, points
+from fuseplan.checks.assessment import Assessment
+from fuseplan.results.address import joined
+
+
+class Entry(NamedTuple):
+    """One row as it is chosen."""
+
+    point: Point
+    condition: str
+    required: bool = True
+    note: str = ""
+
+
+def at(assessment: Assessment, *steps: str) -> Point | None:
+    return points(assessment).get(joined(steps))
+
+
+def taken(assessment: Assessment, condition: str, *ways: tuple[str, ...], required: bool = True,
+           note: str = "") -> Iterator[Entry]:
+    for steps in ways:
+        point = at(assessment, *steps)
+        if point is not None:
+            yield Entry(point, condition, required, note)
+
+
+def plug_entries(assessment: Assessment, condition: str, rows: Iterator[PlugRow]) -> Iterator[Entry]:
+    """Rows of plugs that have a point."""
+    for row in rows:
+        yield from taken(assessment, condition, row.steps, required=row.required, note=row.note)
