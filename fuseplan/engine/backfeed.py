@@ -218,7 +218,8 @@ def divided(supply_v: float, through: list[Law], sinks: list[Law]) -> tuple[floa
 
 
 def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[str, ...]:
-    """Relays whose coil hangs on one of the feeds, and circuits there with a coil."""
+    """Relays whose coil hangs on one of the feeds, and circuits there with a coil. One that is switched many times a
+    second, an ignition coil or an injector, holds nothing: it needs its whole voltage to do anything."""
     plan = results.plan
     coils = []
     for index in np.flatnonzero(results.network.consumers.kind == COIL).tolist():
@@ -231,4 +232,4 @@ def _holds(results: Results, group: set[str], passed: set[str]) -> tuple[str, ..
 
 def _circuits_with(results: Results, group: set[str], passed: set[str], kind: str) -> tuple[str, ...]:
     return tuple(name for name, circuit in results.plan.circuit.items() if circuit.feed in group and name not in passed
-                 and any(load.kind == kind for load in circuit.load))
+                 and any(load.kind == kind and load.pulse_peak is None for load in circuit.load))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from fuseplan.errors import TableError
-from fuseplan.tables.load import Cited, table
+from fuseplan.tables.load import Cited, Source, table
 
 DROP_CLASSES: dict[str, str] = {
     "lamp_small": "lamps below 15 W",
@@ -37,6 +37,19 @@ _LAMPS = ("lamp_small", "lamp", "headlamp")
 _CRITICAL = (*_LAMPS, "charging", "regulator_sense")
 
 
+LEAST_12_V = 9.0
+"""A system below this is no 12 V one: of limits printed in volts it gets its share."""
+
+
+def _below_12_v(found: Cited[float] | None, system_v: float) -> Cited[float] | None:
+    """A limit printed for 12 V; in proportion to the system voltage where that is less."""
+    if found is None or system_v >= LEAST_12_V:
+        return found
+    source = found.source
+    return Cited(found.value * system_v / 12.0, Source(
+        source.title, f"{source.document}, in proportion from 12 V", source.place, source.how))
+
+
 @lru_cache(maxsize=1024)
 def drop_limit(table_id: str, drop_class: str, system_v: float, use: str = "continuous") -> Cited[float] | None:
     """Largest voltage drop in V for a class of circuit at a system voltage; None when not printed.
@@ -49,11 +62,11 @@ def drop_limit(table_id: str, drop_class: str, system_v: float, use: str = "cont
         raise TableError(f"no drop class '{drop_class}'; accepted are {', '.join(DROP_CLASSES)}")
     if table_id == "handbook":
         column = "drop_12_v" if system_v <= BETWEEN_12_AND_24_V else "drop_24_v"
-        return table("handbook_drop_limits").cited("drop_class", drop_class, column)
+        return _below_12_v(table("handbook_drop_limits").cited("drop_class", drop_class, column), system_v)
     if table_id == "aircraft":
         column = "continuous_v" if use == "continuous" else "intermittent_v"
         row_v = 14.0 if system_v <= BETWEEN_12_AND_24_V else 28.0
-        return table("ac43_13_1b_t11_6_from_memory").cited("system_v", row_v, column)
+        return _below_12_v(table("ac43_13_1b_t11_6_from_memory").cited("system_v", row_v, column), system_v)
     if table_id == "lamp_85_percent":
         least = table("ccr_13_1249_lamp_voltage").cited("kind", "lamp", "share")
         if least is None or drop_class not in _LAMPS:

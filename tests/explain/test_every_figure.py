@@ -36,10 +36,11 @@ def workings(path: Path, limit_set: str) -> tuple[tuple[FigureSpot, Working], ..
     return tuple((figure, explain(assessment, figure)) for figure in figures(assessment.whole))
 
 
-SLOW = "coupe_turbo"
-"""The largest example: by its own set of limits in each run, by the others among the long tests."""
+BY_ITS_OWN_SET = ("coupe_turbo", "six_volt_tourer")
+"""The largest example, and one like another: by their own set of limits in each run, by the others among the long
+tests."""
 CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}",
-                      marks=pytest.mark.long if path.stem == SLOW and limit_set != "road" else ())
+                      marks=pytest.mark.long if path.stem in BY_ITS_OWN_SET and limit_set != "road" else ())
          for path in EXAMPLES for limit_set in names()]
 
 

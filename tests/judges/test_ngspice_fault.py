@@ -90,7 +90,7 @@ class Car:
 
     def _earths(self) -> list[Resistor]:
         return [(self._earth(name), self._earth(part.upstream),
-                 self._way(("earth", name), "wire", part.wire) + float(part.resistance or 0.0))
+                 self._way(("earth", name), "wire", part.wire, switch=part.switch) + float(part.resistance or 0.0))
                 for name, part in self.plan.earth.items() if part.upstream is not None]
 
     def _circuits(self) -> list[Resistor]:
