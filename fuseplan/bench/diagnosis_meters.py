@@ -7,16 +7,18 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.bench.blown_fuse import BULB_W
 from fuseplan.bench.diagnosis_faults import LIVE, Fault
 from fuseplan.bench.diagnosis_unknowns import UNIFORM
 from fuseplan.bench.expected import expected
 from fuseplan.bench.instruments import INSTRUMENTS, instrument_for
 from fuseplan.bench.instruments import OHMS as OHMMETER
-from fuseplan.bench.points import Point
+from fuseplan.bench.points import Point, points
+from fuseplan.bench.series_lamp import SeriesLamp
 from fuseplan.bench.solved_rows import REST_V
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit
-from fuseplan.results.address import split
+from fuseplan.results.address import joined, split
 
 Floats = NDArray[np.float64]
 
@@ -85,6 +87,8 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
     if point.what == "off_v":
         return (live_v, LIVE_V**2) if shown == LIVE else (0.0 if shown is None else shown,
                                                           DEAD_V**2 + (SNEAK_SHARE * (shown or 0.0))**2)
+    if point.what == "bulb_v" and shown == LIVE:
+        return _bulb_into_short(assessment, point, fault, live_v)
     if shown == LIVE or (point.what == "relay_feed_v" and shown is None):
         return live_v, LIVE_V**2
     if point.what == "bulb_v" and shown is None:
@@ -98,6 +102,16 @@ def shown_outside(assessment: Assessment, circuit: Circuit | None, point: Point,
     usual, spread = _in_good_order(assessment, point)
     added = np.zeros(len(size)) if circuit is None else _ohms_added(fault, point, size, circuit)
     return np.log(np.minimum(usual + added, OPEN_OHM) + BARE_OHM), spread**2
+
+
+def _bulb_into_short(assessment: Assessment, point: Point, fault: Fault, live_v: float) -> tuple[float, float]:
+    """What a bulb in the fuse's place has with a short behind it, and its variance: the whole voltage but for what the
+    wires lose, to earth anywhere along the supply wire, across the load all the way there and back."""
+    at, across = points(assessment), fault.kind == "short_across_load"
+    ohms = [expected(assessment, at[joined(("circuit", point.subject, what))], "unpowered").value or 0.0
+            for what in (("wire_ohm", "return_ohm") if across else ("wire_ohm",))]
+    lost = SeriesLamp(BULB_W, assessment.results.network.system_v).current_a(live_v) * sum(ohms)
+    return live_v - (1.0 if across else 0.5) * lost, LIVE_V**2 + ((0.1 if across else 0.5 * UNIFORM) * lost)**2
 
 
 def _bulb_in_series(assessment: Assessment, point: Point, fault: Fault, live_v: float) -> tuple[float, float]:

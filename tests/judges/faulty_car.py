@@ -438,6 +438,9 @@ class Meters:
             parts["contact"] if car.plan.circuit[circuit].relay is not None else 0.0)
         if car.fault.kind in BLOWN:
             siemens += 1.0 / (0.05 + 0.1 * self.rng.random())
+        if car.fault.kind == "short_to_earth":
+            # Anywhere along its supply wire; nothing of that current takes the way back.
+            resistance -= back + wire * self.rng.random()
         low, high = 0.0, fed_v
         for _ in range(60):
             bulb = 0.5 * (low + high)
