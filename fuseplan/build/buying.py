@@ -81,9 +81,10 @@ def _each(used: list[str]) -> tuple[str, ...]:
 
 
 def wire_item(piece: Piece) -> str:
-    """A wire as a shop is asked for it: ``2.5 mm², xlpe125, RDYE``."""
+    """A wire as a shop is asked for it: ``2.5 mm², xlpe125, RDYE``; of a shielded cable it says so."""
     insulation = piece.segment.insulation or "insulation not stated"
-    return f"{piece.size}, {insulation}, {piece.segment.colour or 'colour not stated'}"
+    cable = f", {piece.draft.cable}" if piece.draft is not None and piece.draft.cable else ""
+    return f"{piece.size}, {insulation}, {piece.segment.colour or 'colour not stated'}{cable}"
 
 
 def _wire(facts: BuildFacts) -> Iterator[BuyLine]:

@@ -13,6 +13,7 @@ from fuseplan.build.fuse_maps import BoxMap, FittedFuse, box_maps, fitted_fuses,
 from fuseplan.build.geometry import LoomLayout, layout
 from fuseplan.build.numbers import Owner
 from fuseplan.build.open_points import OpenPoint, open_points
+from fuseplan.build.pairs import PairLine, pair_lines
 from fuseplan.build.paths import CircuitPath, circuit_path
 from fuseplan.build.states import StateLine, state_lines
 from fuseplan.build.ways import Key, Way, ways
@@ -91,6 +92,11 @@ class BuildFacts:
     def pins(self) -> tuple[PinLine, ...]:
         """Every pin of every connector that a wire ends on."""
         return pin_lines(self.assessment.plan, self.pieces)
+
+    @cached_property
+    def pairs(self) -> tuple[PairLine, ...]:
+        """Twisted pairs and shielded wires."""
+        return pair_lines(self.assessment.plan, self.pieces)
 
     @cached_property
     def splices(self) -> tuple[SpliceLine, ...]:

@@ -36,11 +36,12 @@ class Draft:
     start: Target
     end: Target
     outside_mm: float | None
-    pin: Pin | None
-    """The pin it is named after; None for a wire on no pin."""
-    at: PinId | None
+    ends: tuple[PinId, ...]
+    """The pins it ends on or is added to, that one first."""
     cut_back: tuple[tuple[str, float], ...] = ()
     """Splices it is cut back for, each with the length in m that comes off the wire as found."""
+    cable: str = ""
+    """What it is of a shielded cable, in words; empty for a wire of its own."""
 
 
 def drafts(plan: Plan, targets: Targets, settled: bool) -> Iterator[Draft]:
@@ -58,7 +59,7 @@ def drafts(plan: Plan, targets: Targets, settled: bool) -> Iterator[Draft]:
                                                               strict=True)):
             whole = segment.model_copy(update={"origin": segment.origin or _ORIGINS[loom.kind]})
             yield Draft(("loom", name), f"wire.{index}", whole, number, made, segment.note or "", False,
-                        _open(segment.start), _open(segment.end), None, None, None)
+                        _open(segment.start), _open(segment.end), None, ())
 
 
 def joins(plan: Plan) -> dict[str, PinId]:
@@ -123,9 +124,11 @@ def _found(plan: Plan, targets: Targets, wire: LoomWire) -> Draft:
                       start=_end_at(plan, at, pin), end=end)
     outside = pin.outside_diameter or there.outside_diameter
     function = pin.function or there.function or ""
+    ends = (at,) if wire.far is None else (at, wire.far)
     return Draft(("connector", at.connector), f"pin.{at.pin}", segment, number, made, function, returns,
                  Target("pin", pin.function or ""), far,
-                 None if outside is None else writing.rounded(float(outside) * 1000.0, 6, "stated"), pin, at, back)
+                 None if outside is None else writing.rounded(float(outside) * 1000.0, 6, "stated"), ends, back,
+                 next(filter(None, (_cable(plan, each) for each in ends)), ""))
 
 
 def _far_end(plan: Plan, targets: Targets, wire: LoomWire) -> tuple[Target, End | None, bool]:
@@ -158,4 +161,33 @@ def _added(plan: Plan, at: PinId, pin: Pin) -> Draft:
                       joint=Joint(method=method, sleeve=added.sleeve, place=Amount(0.0, "0 m")))
     number, _ = wire_number(at, pin)
     return Draft(("connector", at.connector), f"pin.{at.pin}.{ADDED}", segment, f"{number}-B", True,
-                 pin.function or "", False, Target("pin", ""), Target("pin", pin.function or ""), None, pin, at)
+                 pin.function or "", False, Target("pin", ""), Target("pin", pin.function or ""), None, (at,), (),
+                 _cable(plan, at))
+
+
+def partner_of(plan: Plan, at: PinId) -> PinId | None:
+    """The pin whose wire a pin's wire is twisted with, whichever of the two says so."""
+    pins = plan.connector[at.connector].pin
+    name = pins[at.pin].twisted_with or next((name for name, pin in pins.items() if pin.twisted_with == at.pin), None)
+    return None if name is None or name not in pins else PinId(at.connector, name)
+
+
+def twists_of(plan: Plan, draft: Draft) -> float | None:
+    """Turns per metre of the pair a wire is one of, by what any of its ends says; None where that is not entered, or it
+    is in none."""
+    added = draft.place.endswith(f".{ADDED}")
+    for at in draft.ends:
+        partner = partner_of(plan, at)
+        pins = [] if partner is None else [plan.connector[each.connector].pin[each.pin] for each in (at, partner)]
+        own = [pin.extension.twists for pin in pins if added and pin.extension is not None]
+        found = next((each for each in (*own, *(pin.twists for pin in pins)) if each is not None), None)
+        if found is not None:
+            return float(found)
+    return None
+
+
+def _cable(plan: Plan, at: PinId) -> str:
+    pins = plan.connector[at.connector].pin
+    if pins[at.pin].shield is not None:
+        return "core of a shielded cable"
+    return "shield of a shielded cable" if any(pin.shield == at.pin for pin in pins.values()) else ""

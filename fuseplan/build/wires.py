@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from fuseplan.build.cutting import Cut, cut, termination_m
 from fuseplan.build.ends import Device, EndPoint, Target, Targets, end_point
-from fuseplan.build.loom_pieces import ADDED, Draft, drafts
+from fuseplan.build.loom_pieces import Draft, drafts, twists_of
 from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.conductor_rating import WEAKEST
@@ -211,17 +211,8 @@ class _Builder:
 def lay_factor(plan: Plan, draft: Draft) -> float:
     """By how much a wire is longer than its way: one of a twisted pair goes round the other. 1 for a wire by itself,
     and for one whose diameter or twists are not known."""
-    if draft.at is None or draft.pin is None:
-        return 1.0
-    pins = plan.connector[draft.at.connector].pin
-    partner = draft.pin.twisted_with or next((name for name, pin in pins.items()
-                                              if pin.twisted_with == draft.at.pin), None)
-    outside = draft.outside_mm or _measures(draft.segment)[1]
-    added = draft.pin.extension.twists if draft.pin.extension is not None and draft.place.endswith(ADDED) else None
-    twists = added or draft.pin.twists or (pins[partner].twists if partner is not None and partner in pins else None)
-    if partner is None or outside is None or twists is None:
-        return 1.0
-    return float(twist_length(outside / 1000.0, float(twists)))
+    outside, twists = draft.outside_mm or _measures(draft.segment)[1], twists_of(plan, draft)
+    return 1.0 if outside is None or twists is None else float(twist_length(outside / 1000.0, twists))
 
 
 def _measures(segment: Segment) -> tuple[float | None, float | None, Source | None]:

@@ -126,3 +126,14 @@ def test_a_join_of_two_looms_is_a_joint_to_make_and_a_splice_as_found_is_none() 
     assert lines["S1"].is_there
     assert {line.item for line in facts_with().buying if line.group == "Joints"} == {
         "joint, method: crimp, for 1.5 mm²", "joint, method: not stated, for 1 mm²"}
+
+
+def test_pairs_stay_together_and_a_shielded_cable_is_bought_as_that() -> None:
+    shielded = facts_with(pin1={"shield": "3"}, pin2={"fate": "new"})
+    line, = shielded.pairs
+    assert {piece.number for piece in line.wires} == {"ecu/1", "dash/B"}
+    assert (line.shield is not None and line.shield.number, line.twists, line.is_shielded) == ("ecu/3", 30.0, True)
+    assert any(line.item.endswith("GN, core of a shielded cable") for line in shielded.buying)
+    plain, = facts_with().pairs
+    assert (plain.shield, plain.is_shielded) == (None, False)
+    assert facts_with(pin1={"twisted_with": None}).pairs == ()

@@ -8,6 +8,7 @@ from fuseplan.build.buying import wire_item
 from fuseplan.build.cutting import BASIS
 from fuseplan.build.ends import EndPoint
 from fuseplan.build.facts import build_facts
+from fuseplan.build.pairs import PairLine
 from fuseplan.build.terminals import pull_out
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
@@ -39,6 +40,10 @@ _THERE = (TableColumn("wire", "Wire"), TableColumn("label", "Label"),
           TableColumn("joints", "Joints"), CHECK)
 
 
+_PAIRS = (TableColumn("wires", "Wires"), TableColumn("colours", "Colours"),
+          TableColumn("twists", "Turns per metre", number=True), TableColumn("shield", "Shield on"), DONE)
+
+
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """Lengths first, sorted as they come off the reels; then the ends; then what is not cut."""
     facts = build_facts(assessment)
@@ -53,6 +58,11 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends",
                     note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
                          "minute.")
+    if facts.pairs:
+        yield Table("pairs", _PAIRS, tuple(map(_pair, facts.pairs)), "Wires that stay together", note="Twisted up to "
+                    "the splice and behind it, in one sleeve, in neighbouring cavities. A shield is earthed at the "
+                    "control unit alone, insulated at its other end. The cores of a shielded cable and its shield are "
+                    "bought as one cable: of the lengths listed the longest.")
     if there:
         yield Table("not_cut", _THERE, tuple(
             (piece.number, piece.label, wire_item(piece) if piece.segment.insulation else wire_words(piece),
@@ -73,6 +83,13 @@ def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
     return piece.number, wire_item(piece), owner_words(assessment, piece.owner), in_mm(piece.path_m), cut, over, \
         piece.start.strip_mm, piece.end.strip_mm, runs_words(assessment, piece), \
         verdict_words(assessment, piece.owner), ""
+
+
+def _pair(line: PairLine) -> tuple[Cell, ...]:
+    shield: Cell = line.shield.number if line.shield is not None else None if line.is_shielded else writing.NONE
+    twists: Cell = line.twists if line.twists is not None else None if len(line.wires) > 1 else writing.NONE
+    return ", ".join(piece.number for piece in line.wires), ", ".join(piece.colour for piece in line.wires), twists, \
+        shield, ""
 
 
 def _ends(piece: Piece) -> tuple[Cell, ...]:
