@@ -22,18 +22,21 @@ Owner = tuple[str, str]
 
 
 def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
-    """The wires of a relay's coil: a thin wire behind the fuse of a large feed burns although its coil draws little."""
+    """The wires of a relay's coil: a thin wire behind the fuse of a large feed burns although its coil draws little.
+
+    Safety rests on them where the fuse before them is larger than the usual size of such a wire allows.
+    """
     for owner, relay in relays_of(results.plan):
         lacking = [words for words, wire in (("to terminal 86", relay.wire_86), ("from terminal 85", relay.wire_85))
                    if not wire]
         kind, name = cast(SubjectKind, owner[0]), owner[1]
         if lacking:
+            exceeds = _exceeds(results, owner, relay)
             yield NotSaid(
                 kind, name, f"the {'wire' if len(lacking) == 1 else 'wires'} of its relay's coil, "
                 f"{' and '.join(lacking)}", "a coil draws little, so its wire is thin: the fuse before it must be "
                 "small enough for that wire, or a short in it burns the loom", "coil_wire",
-                f"{kind}.{name}.relay.{'wire_85' if relay.wire_86 else 'wire_86'}", False,
-                _exceeds(results, owner, relay))
+                f"{kind}.{name}.relay.{'wire_85' if relay.wire_86 else 'wire_86'}", bool(exceeds), exceeds)
         if relay.coil_earth is None and lands_on_earth(relay):
             yield NotSaid(kind, name, "the earth point of its relay's terminal 85 (coil_earth)",
                           "it is taken as battery negative: a coil on a poor earth may not pull in", "coil_earth",

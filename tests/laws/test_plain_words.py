@@ -24,7 +24,7 @@ GOLDEN = Path(__file__).parents[1] / "golden"
 NOT_THIS = {
     r"\bbears?\b": "is rated for; ampacity",
     r"\bguard(s|ed)?\b": "protects",
-    r"\b(fuse )?window empty\b|\bfuse range\b": "fuse range; no fuse fits",
+    r"\b(fuse )?window empty\b|\bfuse window\b": "fuse range; no fuse fits",
     r"\bdesign current\b|\bDesign\b": "load current",
     r"\brides (it|the inrush)\b": "withstands the inrush current",
     r"\bmade to break\b": "breaking capacity",

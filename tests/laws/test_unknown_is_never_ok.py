@@ -181,9 +181,11 @@ def numbers(value: Any, key: str = "") -> Iterator[tuple[str, float]]:
 
 NOT_APPLICABLE = ("colour", "position", "drop", "limit_v", "fault_a", "fault_temperature_c", "survives", "selectivity",
                   "selective_up_to_a", "prospective_a", "max_clearing_s", "wire_survives", "class", "why", "fuse",
-                  "proposed_a", "may_never_clear", "curve_on_file", "role", "role_proposed", "origin")
-"""Keys that are None where there is nothing of the kind, or where published opening times are not on file: neither
-decides a verdict of ok."""
+                  "proposed_a", "may_never_clear", "curve_on_file", "role", "role_proposed", "origin", "coil",
+                  "max_fuse_a")
+"""Keys that are None where there is nothing of the kind or no maker's limit, where published opening times are not on
+file, or where the fuse before a wire that is not described protects the thinnest one in use: none of these decides a
+verdict of ok."""
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
