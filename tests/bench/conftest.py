@@ -1,8 +1,8 @@
 """A table of what was measured, printed after the run.
 
-``pytest tests/bench``: the ordinary run leaves this folder out. Times are the least of several runs, as what else the
-machine does can only add to them. Nothing here fails for being slow: a number is read by a person who knows what
-else the machine was doing.
+``pytest tests/bench``: the ordinary run leaves this folder out. Times are processor time, the least of several runs, as
+what else the machine does can only add to them: it takes the caches away. Nothing here fails for being slow: a number
+is read by a person who knows what else the machine was doing.
 """
 
 from __future__ import annotations
