@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.alternator import machine_of
+from fuseplan.engine.alternator import Machine, machine_of
 from fuseplan.engine.changes import Change
 from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, MOMENTARY
 from fuseplan.engine.results import Results
@@ -19,6 +19,7 @@ from fuseplan.plan.model import Alternator
 from fuseplan.quantities import writing
 from fuseplan.quantities.amounts import CURRENT, amount
 from fuseplan.tables import alternators
+from fuseplan.trace import cached
 
 Floats = NDArray[np.float64]
 
@@ -123,9 +124,11 @@ def _fails(asked: _Asked, rated_a: float, hot_a: Floats) -> bool:
 
 def _first(results: Results, sizes: Sequence[AlternatorSize], asked: _Asked) -> AlternatorSize | None:
     rotor = results.source.rotor_rpm[results.source.running]
-    for size in sizes:
-        machine = machine_of(Alternator(rated=amount(writing.rating(size.rated_a), CURRENT),
-                                        low_speed=amount(writing.rating(size.low_a), CURRENT)))
-        if not _fails(asked, size.rated_a, machine.hot_a(rotor)):
-            return size
-    return None
+    return next((size for size in sizes
+                 if not _fails(asked, size.rated_a, _machine_sold(size.rated_a, size.low_a).hot_a(rotor))), None)
+
+
+@cached(maxsize=64)
+def _machine_sold(rated_a: float, low_a: float) -> Machine:
+    return machine_of(Alternator(rated=amount(writing.rating(rated_a), CURRENT),
+                                 low_speed=amount(writing.rating(low_a), CURRENT)))

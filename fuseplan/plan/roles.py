@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import re
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, cast, get_args
 
@@ -38,7 +38,7 @@ class Role:
     drop_class : kind of circuit for its voltage drop; None where the role does not say
     left_on : consequence where it is live when it must stop, a word of the checks
     cut_off : something besides the key must stop it when the engine stands still
-    names : what circuits of this role are called
+    names : what circuits of this role are called, a regular expression; empty where none is proposed by its name
     source : where that is from
     """
 
@@ -49,8 +49,13 @@ class Role:
     drop_class: DropClass | None
     left_on: str
     cut_off: bool
-    names: re.Pattern[str] | None
+    names: str
     source: str
+
+    @cached_property
+    def named(self) -> re.Pattern[str]:
+        """What the name of a circuit of this role holds, in plain small letters; made when a role is first proposed."""
+        return re.compile(rf"\b(?:{self.names})" if self.names else r"(?!)")
 
 
 @cache
@@ -68,7 +73,7 @@ def _role(row: dict[str, str]) -> Role:
         must_stop=cast(tuple[State, ...], tuple(row["must_stop"].split())),
         drop_class=cast(DropClass, row["drop_class"]) if row["drop_class"] else None,
         left_on=row["left_on"], cut_off=row["cut_off"] == "yes",
-        names=re.compile(rf"\b(?:{row['names']})") if row["names"] else None,
+        names=row["names"],
         source="common practice, no source" if row["source"] == "common practice" else row["source"])
 
 
@@ -84,7 +89,7 @@ def proposed_role(name: str, circuit: Circuit) -> CircuitRole | None:
 @lru_cache(maxsize=4096)
 def _named(text: str) -> CircuitRole | None:
     plain = " ".join(re.findall(r"[^\W_]+", text.casefold()))
-    return next((each.word for each in roles().values() if each.names is not None and each.names.search(plain)), None)
+    return next((each.word for each in roles().values() if each.named.search(plain)), None)
 
 
 def role_of(name: str, circuit: Circuit) -> Role | None:
