@@ -32,6 +32,13 @@ def to_be_cut_off(results: Results) -> Iterator[int]:
                         if network.circuit_live[number, KEY_ON])
 
 
+def starting(results: Results) -> tuple[int, ...]:
+    """Circuits that make the starter turn, by number: those of its solenoid, or where the plan has none the
+    starter's."""
+    marked = results.network.marked
+    return tuple(marked.get("role starter_solenoid", ()) or marked.get("role starter", ()))
+
+
 def driven_by_unit(results: Results, number: int) -> bool:
     """Whether a control unit drives the relay of a circuit, or that of a feed before it on which nothing must run with
     the key on and the engine still."""

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from fuseplan.checks.coil_questions import coil_wires_asked
-from fuseplan.checks.cut_offs import to_be_cut_off
+from fuseplan.checks.cut_offs import starting, to_be_cut_off
 from fuseplan.checks.not_said import NotSaid, Question
 from fuseplan.checks.rules.switch_overloaded import switches
 from fuseplan.checks.second_battery import far_ends, not_described
@@ -74,6 +74,16 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
                    not bool(asked_a <= ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
+
+
+def interlocks_asked(results: Results) -> Iterator[NotSaid]:
+    """What keeps the starter from turning with a gear engaged."""
+    for number in starting(results):
+        if results.network.circuits[number].interlock is None:
+            name = results.network.circuit_ids[number]
+            yield NotSaid("circuit", name, "what keeps the starter from turning with a gear engaged: a neutral switch, "
+                          "a clutch switch (interlock)", "a car that starts in gear jumps forward", "interlock",
+                          f"circuit.{name}.interlock", False)
 
 
 def second_batteries_asked(results: Results) -> Iterator[NotSaid]:
@@ -181,5 +191,5 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 QUESTIONS: tuple[Question, ...] = (
     cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked, switches_asked,
-    coil_wires_asked, terminals_asked, exciter_asked, sense_asked)
+    coil_wires_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked)
 """The worst first."""

@@ -44,6 +44,7 @@ from fuseplan.plan.words import (
     FeedRole,
     Flasher,
     FuseKind,
+    Interlock,
     Machine,
     MadeFor,
     OutOfScope,
@@ -212,6 +213,8 @@ class Circuit(Part):
     cut_off: tuple[CutOff, ...] | None = Field(
         None, description="what stops a pump besides the key when the engine stands still or the car crashes; none "
         "where nothing does")
+    interlock: tuple[Interlock, ...] | None = Field(
+        None, description="what keeps the starter from turning with a gear engaged; none where nothing does")
     unfused: Text | None = Field(None, description="why it has no fuse, in your own words: shown, never checked")
     out_of_scope: OutOfScope | None = Field(None, description="marks a circuit this program gives no figures for")
     taken_from: Name | None = Field(None, description="library definition it was copied from")

@@ -56,6 +56,10 @@ come, one that holds while the alternator charges, a crash (inertia) switch; non
 STOPS_WITH_ENGINE: tuple[CutOff, ...] = ("ecu", "oil_pressure", "tachometric_relay", "alternator")
 """Those that work with the key on and the engine still."""
 
+Interlock = Literal["neutral_switch", "clutch_switch", "brake_switch", "control_unit", "none"]
+"""What keeps the starter from turning with a gear engaged: a switch on the gearbox or its selector that closes in
+neutral or park, one at the clutch or brake pedal, the control unit; none states that nothing does."""
+
 Sense = Literal["own_terminal", "battery"]
 """Where a regulator senses the voltage it holds: at the alternator, or by a lead of its own at the battery."""
 

@@ -63,6 +63,7 @@ LEADS_TO = {
     "no-fuse-fits": "burns",  # whatever is fitted does not protect the wire, or blows
     "no-published-limit": "not_judged",
     "no-such-fuse-rating": "fails_in_use",
+    "no-start-interlock": "good_practice",  # many old cars never had one
     "no-suppression": "damages_a_part",
     "no-trip-far-end": "burns",
     "normally-closed-contact": "keeps_running",

@@ -415,3 +415,14 @@ def test_the_first_page_stays_one_screen_however_much_is_asked() -> None:
 def test_a_plan_that_fails_a_check_is_not_hidden_by_a_question() -> None:
     data = tomllib.loads(BASE + failing("fuse-exceeds-wire").removeprefix(BASE))
     assert "fails" in {judged(data).verdict(name) for name in data["circuit"]}
+
+
+def test_what_keeps_the_starter_from_turning_in_gear_is_asked_of_the_circuit_that_turns_it() -> None:
+    data = other(role="starter_solenoid")
+    [asked] = questions(data, "interlock")
+    assert (asked.subject, asked.safety) == ("pump", False)
+    for said, found in ((["none"], True), ([], True), (["neutral_switch"], False), (["none", "clutch_switch"], False)):
+        data["circuit"]["pump"]["interlock"] = said
+        assert not questions(data, "interlock")
+        assert ("no-start-interlock" in {each.check for each in judged(data).findings}) is found
+    assert not questions(other(), "interlock")
