@@ -15,7 +15,7 @@ import sys
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
 from fuseplan.planfile import crash_report
 
@@ -55,13 +55,31 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "long: takes many minutes; left out unless --long is given")
+    config.addinivalue_line("markers", "share: looks at a share of its cases; at all of them with --long")
+
+
+ORDINARY_SHARE = 4
+"""Of the examples made at random for a law, one in so many is looked at in an ordinary run."""
+FEWEST = 5
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    if not config.getoption("--long"):
-        for item in items:
-            if item.get_closest_marker("long"):
-                item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
+    if config.getoption("--long"):
+        return
+    for item in items:
+        if item.get_closest_marker("long"):
+            item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
+        if isinstance(item, pytest.Function) and is_hypothesis_test(item.function):
+            # A law that is tried on few examples is tried on those anyway.
+            asked: settings = item.function._hypothesis_internal_use_settings
+            fewer = max(min(asked.max_examples, FEWEST), asked.max_examples // ORDINARY_SHARE)
+            item.function._hypothesis_internal_use_settings = settings(asked, max_examples=fewer)
+
+
+@pytest.fixture(scope="session")
+def in_full(request: pytest.FixtureRequest) -> bool:
+    """Whether a test marked `share` is to look at all its cases."""
+    return bool(request.config.getoption("--long"))
 
 
 _BETWEEN_CLEANINGS = 40

@@ -54,8 +54,14 @@ def check_laws(proposal: Proposal) -> None:
         assert change.new != change.old
 
 
-@pytest.mark.parametrize("name", names())
-@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+SLOW = "coupe_turbo"
+"""The largest example: by its own set of limits in each run, by the others among the long tests."""
+CASES = [pytest.param(path, name, id=f"{path.stem}-{name}",
+                      marks=pytest.mark.long if path.stem == SLOW and name != "road" else ())
+         for path in EXAMPLES for name in names()]
+
+
+@pytest.mark.parametrize(("path", "name"), CASES)
 def test_the_laws_hold_on_the_examples(path: Path, name: str) -> None:
     check_laws(propose(read_plan(path), limit_set(name)))
 

@@ -84,8 +84,11 @@ def test_every_command_that_reads_a_plan_is_tried():
     assert commands().keys() == LINES.keys() | WITHOUT_PLAN
 
 
-@pytest.mark.parametrize(("command", "options"), [(name, each) for name, lines in LINES.items() for each in lines])
-@pytest.mark.parametrize("on_terminal", [False, True], ids=["piped", "terminal"])
+@pytest.mark.parametrize(("command", "options", "on_terminal"), [
+    pytest.param(name, each, on_terminal, id=f"{'terminal' if on_terminal else 'piped'}-{name}-{number}",
+                 # Papers take seconds, and a terminal is only told where they lie.
+                 marks=pytest.mark.long if on_terminal and name == "papers" else ())
+    for name, lines in LINES.items() for number, each in enumerate(lines) for on_terminal in (False, True)])
 def test_a_hostile_plan_prints_what_its_spelled_out_twin_prints(command, options, on_terminal, folders, monkeypatch,
                                                                capsys):
     if on_terminal and "--json" in options:

@@ -127,9 +127,11 @@ async def walk_and_undo(plan: Path, seed: int, bursts: int, size: tuple[int, int
 
 
 @pytest.mark.parametrize(("part", "size"), [(0, (40, 12)), (1, (80, 24)), (2, (200, 50))])
-async def test_bursts_at_random_harm_nothing_on_any_screen(car: Path, part: int, size: tuple[int, int]) -> None:
+@pytest.mark.share
+async def test_bursts_at_random_harm_nothing_on_any_screen(car: Path, part: int, size: tuple[int, int],
+                                                           in_full: bool) -> None:
     places = list(PLACES)[part::3]
-    await walk_and_undo(car, part, len(places), size, places, most=8)
+    await walk_and_undo(car, part, len(places), size, places, most=8 if in_full else 4)
 
 
 async def test_bursts_at_random_harm_no_plan_that_was_only_just_begun(tmp_path: Path) -> None:
@@ -144,7 +146,7 @@ async def compare(chance: random.Random) -> None:
     assert await outcome(place, inputs, together=True) == await outcome(place, inputs, together=False), place
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=pytest.mark.long)])
 async def test_a_burst_at_random_does_what_its_input_does_piece_by_piece(seed: int) -> None:
     await compare(random.Random(seed))
 

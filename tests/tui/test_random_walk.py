@@ -60,7 +60,7 @@ async def walk_and_save(plan: Path, seed: int, steps: int) -> None:
         assert session.plan == first
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, *(pytest.param(seed, marks=pytest.mark.long) for seed in (2, 3))])
 async def test_nothing_breaks_and_what_is_saved_is_read_again(car: Path, seed: int) -> None:
     await walk_and_save(car, seed, 120)
 
