@@ -62,7 +62,7 @@ class EndPoint:
         wires = "wire " + " and ".join(self.meets) if len(self.meets) == 1 else "wires " + ", ".join(self.meets)
         own = " and ".join(each for each in (self.target.words, wires if self.meets else "") if each)
         own = f"{own}, pin {self.target.pin}" if self.target.pin else own
-        return f"{stated} ({own})" if stated else own
+        return f"{stated} ({own})" if stated and own else stated or own
 
     @property
     def short(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -94,17 +94,28 @@ def _runs(facts: BuildFacts) -> Iterator[OpenPoint]:
                              (bool(bundle.no_diameter), "outside diameter of " + ", ".join(bundle.no_diameter))):
             if holds:
                 yield OpenPoint(f"run {bundle.title}", words)
-    beside = [piece.number for piece in facts.pieces if not piece.runs]
-    if beside:
+    beside = [piece.number for piece in facts.pieces if not piece.runs and (piece.draft is None or piece.is_cut)]
+    if beside and not facts.bundles:
+        yield OpenPoint("runs", f"none is entered: where {len(beside)} wires lie, and how thick the loom is")
+    elif beside:
         yield OpenPoint("runs", f"way of {len(beside)} wires that lie in no run: {', '.join(beside)}")
 
 
 def _wires(facts: BuildFacts) -> Iterator[OpenPoint]:
+    """Wire by wire; wires of looms of which the same is missing in one line."""
+    alike: dict[str, list[str]] = defaultdict(list)
     for piece in facts.pieces:
-        words = [*_of_wire(piece), *(f"{what} at '{end.words}'" if end.connector or end.target.kind != "unknown" else
-                                     what for end in (piece.start, piece.end) for what in end.lacking)]
+        of_wire = list(_of_wire(piece))
+        if piece.draft is not None:
+            lacking = dict.fromkeys(what for end in (piece.start, piece.end) for what in end.lacking)
+            if of_wire or lacking:
+                alike["; ".join((*of_wire, *lacking))].append(piece.number)
+            continue
+        words = [*of_wire, *(f"{what} at '{end.words}'" for end in (piece.start, piece.end) for what in end.lacking)]
         if words:
             yield OpenPoint(f"wire {piece.number}", "; ".join(words))
+    for what, numbers in alike.items():
+        yield OpenPoint(f"{'wire' if len(numbers) == 1 else 'wires'} {', '.join(numbers)}", what)
 
 
 def _of_wire(piece: Piece) -> Iterator[str]:

@@ -134,7 +134,11 @@ def test_every_fuse_of_the_map_is_bought_with_a_spare(path: Path | None) -> None
 @pytest.mark.parametrize("path", ALL, ids=lambda each: each.stem if each else "hostile")
 def test_every_end_of_a_wire_has_a_label_and_where_it_goes_or_says_what_is_missing(path: Path | None) -> None:
     facts = each_facts(path)
-    asked = {point.subject: point.words for point in facts.open_points}
+    asked = {}
+    for point in facts.open_points:
+        kind, _, named = point.subject.partition(" ")
+        for number in named.split(", ") if kind == "wires" else (named,):
+            asked[f"wire {number}"] = point.words
     for piece in facts.pieces:
         for label in wire_labels(piece):
             assert piece.label in label.lines[0]

@@ -10,7 +10,7 @@ from fuseplan.build.ends import EndPoint
 from fuseplan.build.facts import build_facts
 from fuseplan.build.pairs import PairLine
 from fuseplan.build.terminals import pull_out
-from fuseplan.build.wires import Piece
+from fuseplan.build.wires import Piece, end_joined
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import (
     CHECK,
@@ -104,12 +104,13 @@ def _terminal(end: EndPoint) -> Cell:
 
 
 def _joints(piece: Piece) -> Cell:
-    """The joints in a wire: how, and how far from its start; how far a wire of a loom is cut back for its joint."""
+    """The joints on the way of a wire: how, and how far from its start; how far a wire of a loom is cut back for its
+    joint. One at an end that is made into a splice stands with that splice."""
     back = [f"cut back {writing.bare(metres * 1000.0, 'mm', 'stated')} mm at {splice}"
             for splice, metres in (() if piece.draft is None else piece.draft.cut_back)]
     return "; ".join([*back, *(f"{joint.method or 'method not stated'} at " + (
         writing.UNKNOWN if joint.place is None else f"{writing.bare(float(joint.place) * 1000.0, 'mm', 'stated')} mm")
-        for joint in piece.joints)]) or writing.NONE
+        for joint in piece.joints if end_joined(piece.segment, joint, piece.path_m) is None)]) or writing.NONE
 
 
 SHEET = Sheet("cut-list", "Cut list", 40, "every wire: length, strip, terminals, from and to, in the order of cutting",
