@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -40,6 +41,11 @@ class Snapshot:
     text: str
     plan: Plan
     data: Mapping[str, Any]
+
+    @cached_property
+    def seen_texts(self) -> dict[tuple[str, str], tuple[str, ...]]:
+        """The texts it holds, as far as they were looked for, by kind of part and key."""
+        return {}
 
 
 class PlanDocument:

@@ -137,10 +137,13 @@ def _used(session: Session, entry: Entry) -> list[str]:
     free = ("name", "note", "caution", "source", "unfused")
     if entry.kind not in ("text", "words", "amount", "size") or entry.key in free:
         return []
-    used: dict[str, None] = {}
-    for kind, _, part in parts(session.document.snapshot().data):
-        value = part.get(entry.key) if kind == entry.owner else None
-        for each in value if isinstance(value, list) else [value]:
-            if isinstance(each, str):
-                used[each] = None
-    return list(used)
+    snapshot, key = session.document.snapshot(), (entry.owner, entry.key)
+    if key not in snapshot.seen_texts:
+        used: dict[str, None] = {}
+        for kind, _, part in parts(snapshot.data):
+            value = part.get(entry.key) if kind == entry.owner else None
+            for each in value if isinstance(value, list) else [value]:
+                if isinstance(each, str):
+                    used[each] = None
+        snapshot.seen_texts[key] = tuple(used)
+    return list(snapshot.seen_texts[key])
