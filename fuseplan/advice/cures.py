@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from fuseplan.advice.look import Look
 from fuseplan.advice.rating_cures import (
+    breaking,
     coil_fuse,
     contact,
     equipment,
@@ -46,7 +47,7 @@ def part(look: Look, finding: Finding) -> None:
 CURES: dict[str, Callable[[Look, Finding], None]] = {
     "fuse-too-small": rating, "fuse-exceeds-wire": guard, "no-such-fuse-rating": rating, "no-fuse-fits": rating,
     "fuse-exceeds-equipment": equipment, "connection-overloaded": rating, "wrong-fuse-position": rating,
-    "no-suppression": suppression,
+    "no-suppression": suppression, "breaking-capacity": breaking,
     "blows-at-switch-on": surge, "no-trip-far-end": far_short, "not-selective": order, "no-fuse": fuse,
     "wire-overloaded": size, "feed-overloaded": part, "earth-strap-overloaded": size, "wire-damaged-by-short": size,
     "thinner-wire-unprotected": shrinks, "insulation-too-weak": insulation, "voltage-drop": drop,

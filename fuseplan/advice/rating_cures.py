@@ -6,13 +6,14 @@ from fuseplan.advice import contact_choice
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look, subject_key
-from fuseplan.advice.ratings import entered, larger_type, may_change_type
+from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.engine.stock import ladder, ratings_between
 from fuseplan.plan.roles import MAY_BE_UNFUSED
+from fuseplan.tables import fuses as fuse_tables
 
 
 def rating(look: Look, finding: Finding) -> None:
@@ -35,6 +36,28 @@ def fits_its_seat(look: Look, finding: Finding) -> bool:
     low, most = float(results.fusing.low_a[0, index]), seat_limit_a(results.network, index)
     most = min(most, float(results.fusing.high_a[index]))
     return any(low <= step <= most for step in ladder(results.network.fuse_kinds[index]))
+
+
+def breaking(look: Look, finding: Finding) -> None:
+    """A larger type that breaks more, where one of its ratings suits load and wire."""
+    results, draft = look.results, look.draft
+    index = next((look.fuse_at[each] for each in finding.fields if each in look.fuse_at), None)
+    row = None if index is None else results.network.fuses[index]
+    if index is None or row is None or finding.figure is None or not may_change_type(row.fuse) \
+            or not draft.in_scope(owner_key(row.owner)):
+        draft.give_up_on(finding, "the type of fuse there", "no other type can be fitted in its place")
+        return
+    low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
+    for kind in larger_types(row.fuse.kind):
+        capacity = fuse_tables.breaking_capacity_a(kind)
+        if capacity is not None and capacity.value >= finding.figure and ratings_between(kind, low, high):
+            draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
+                      f"{finding.message}; the larger type needs a holder of its own")
+            draft.managed.add(row.owner)
+            draft.reasons[row.owner] = finding
+            return
+    draft.give_up_on(finding, "the types of fuse on file", "no larger type on file that breaks so much has a rating "
+                                                           "that carries the load and protects the wire")
 
 
 def suppression(look: Look, finding: Finding) -> None:

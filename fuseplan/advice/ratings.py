@@ -23,13 +23,19 @@ LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade",
 """The next larger type, where the ratings of one end. Each needs a holder of its own."""
 
 
-def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
-    """The next larger type with a rating of at least `need_a`, one at hand before any other; None where none is
-    sold."""
+def larger_types(kind: str) -> list[str]:
+    """The larger types in their order."""
     chain: list[str] = []
     while kind in LARGER:
         kind = LARGER[kind]
         chain.append(kind)
+    return chain
+
+
+def larger_type(stock: AtHand, kind: str, need_a: float) -> str | None:
+    """The next larger type with a rating of at least `need_a`, one at hand before any other; None where none is
+    sold."""
+    chain = larger_types(kind)
     return next((each for each in chain if any(at_most(need_a, rating) for rating in stock.ratings(each))),
                 next((each for each in chain if ratings_between(each, need_a)), None))
 
