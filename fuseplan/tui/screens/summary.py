@@ -18,6 +18,7 @@ from fuseplan.plan.references import ENTRIES
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.widgets.box import Words
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.reading_list import ReadingList
@@ -112,9 +113,12 @@ class SummaryScreen(PlanScreen[None]):
         self.program.action_go_circuits()
 
 
-def _words(row: SummaryRow) -> Content:
+def _words(row: SummaryRow) -> Content | Hanging:
+    """A row: its sign, and its words indented behind it; what follows from the row before stands further in."""
     style = _STYLES[row.role]
-    if not row.sign:
+    if not row.sign and (row.role != "advice" or row.place is None):
         return line((row.words, style)) if row.role != "advice" else line(row.words)
-    return line("also " if row.follows else "  ", (f"{row.sign} ", style),
-                (row.words, QUIET_STYLE if row.follows else ""))
+    if not row.sign:
+        return Hanging(line("  "), line(row.words))
+    return Hanging(line("    also " if row.follows else "  ", (f"{row.sign} ", style)),
+                   line((row.words, QUIET_STYLE if row.follows else "")))
