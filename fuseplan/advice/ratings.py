@@ -16,6 +16,7 @@ from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import AtHand, ladder, ratings_between
 from fuseplan.plan.parts import Fuse
+from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
 
 LARGER = {"micro2": "mini", "micro3": "mini", "mini": "blade", "glass": "blade", "glass_british": "blade",
@@ -74,6 +75,12 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     stock = results.network.stock
     seat = min(high, seat_limit_a(results.network, index))
     least, wanted = stock.next_rating(kind, low, seat), stock.next_rating(kind, upper, seat)
+    other = _type_at_hand(stock, row.fuse, low, upper, seat)
+    if other is not None:
+        draft.put((*owner_key(owner), "fuse", "kind"), kind, other, "not-in-stock",
+                  f"no {kind} fuse in stock suits load and wire, and one of this type does; it needs a holder of its "
+                  "own")
+        return
     at_hand = any(at_most(low, rating) for rating in stock.ratings(kind))
     if least is None or (not at_hand and may_change_type(row.fuse)
                          and _is_stocked(stock, larger_type(stock, kind, low), low)):
@@ -105,6 +112,17 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     reason = draft.reasons.get(owner) or held_up
     draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-too-small" if reason is None else reason.check,
               _why(results, index, reason, held_up))
+
+
+def _type_at_hand(stock: AtHand, fuse: Fuse, low_a: float, upper_a: float, most_a: float) -> str | None:
+    """Another type with a rating in stock that suits load and wire, where the plan lists its fuses, none of the fuse's
+    own type suits, and the type may change: one for the worst-case current before one for that as entered."""
+    def suits(kind: str, least_a: float) -> bool:
+        return any(rating in stock.ratings(kind) for rating in ratings_between(kind, least_a, most_a))
+
+    if not stock.lists_fuses or not may_change_type(fuse) or suits(fuse.kind, low_a):
+        return None
+    return next((kind for least_a in (upper_a, low_a) for kind in FUSE_KINDS if suits(kind, least_a)), None)
 
 
 def _is_stocked(stock: AtHand, kind: str | None, need_a: float) -> bool:

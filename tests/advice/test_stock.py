@@ -112,3 +112,10 @@ def test_sizes_ascend_and_begin_at_half_a_square_millimetre(system: str) -> None
     listed = [size.area_mm2 for size in AtHand(Stock.model_validate({"wire": ["AWG 16", "1 mm2"]})).sizes(system)]
     assert listed == sorted(listed)
     assert listed[2:] == [area for area in areas if area > listed[1]]
+
+
+def test_another_type_in_stock_is_taken_before_one_that_must_be_bought() -> None:
+    """6 A ask for 8.24 A: no maxi fuse in stock is small enough for a 1.5 mm², a 10 A blade fuse is there."""
+    proposal = with_stock('blade = ["10 A"]\nmaxi = ["60 A"]', size="1.5 mm2", fuse="maxi")
+    assert fitted(proposal) == ("1.5 mm2", 10.0, "blade")
+    assert not proposal.not_in_stock

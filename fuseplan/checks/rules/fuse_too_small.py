@@ -79,8 +79,8 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
 
 
 def _over_makers_limit(capped: str, need_a: float) -> str:
-    return (f"{capped} allows only a smaller fuse than the load needs ({writing.SMALLEST_FUSE(need_a)}): compare the "
-            "maker's figure with the load current, or split the load over two fuses with a wire each")
+    return (f"compare the maker's figure with the load current: {capped} allows only a smaller fuse than the load "
+            f"needs, {writing.SMALLEST_FUSE(need_a)}; or split the load over two fuses with a wire each")
 
 
 RULE = Rule(
