@@ -133,6 +133,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("papers", "tick", ("space",), "tick", "Choose the paper under the cursor, or leave it out", 2, "Space"),
     Action("papers", "read", ("enter",), "read", "Read the paper under the cursor on the whole screen", 3),
     Action("papers", "write", ("e",), "write", "Write the papers ticked into a folder", 3),
+    Action("papers", "view", ("o",), "view", "Open the paper under the cursor as it was written, in the system's "
+           "viewer", 4),
     Action("papers", "choose_formats", ("f",), "formats", "Choose the formats: PDF, HTML, spreadsheet …", 3),
     Action("papers", "tick_all", ("a",), "all/none", "Tick all papers, or none"),
     Action("papers", "first_label", ("n",), "first label", "Say which label of the sheet in the printer is the first "

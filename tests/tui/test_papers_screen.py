@@ -9,6 +9,7 @@ import pytest
 from textual.widgets import OptionList
 
 from fuseplan.papers.paper_set import sheets
+from fuseplan.tui.screens import papers as papers_screen
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.workspace import papers
 
@@ -166,3 +167,25 @@ async def test_every_paper_can_be_reached_in_a_small_window(car: Path) -> None:
             assert sheet.title in driver.seen()
             await driver.press("down")
         assert listed.region.height >= 4
+
+
+async def test_a_written_paper_is_opened_on_request_alone_and_never_from_a_browser(
+        car: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    opened_files: list[str] = []
+    monkeypatch.setattr(papers_screen, "view", lambda path: opened_files.append(path.name))
+    async with opened(car) as driver:
+        await driver.press("6", "o")
+        assert "Write this paper first" in driver.said
+        await formats(driver, "html", "txt")
+        await driver.press("e", "enter")
+        assert opened_files == []
+        await driver.press("o")
+        assert opened_files == []
+        assert "papers.html" in driver.said, "no screen to open it on: it is named"
+        monkeypatch.setattr(type(driver.app), "is_headless", False)
+        monkeypatch.setattr(type(driver.app), "is_web", True)
+        await driver.press("o")
+        assert opened_files == []
+        monkeypatch.setattr(type(driver.app), "is_web", False)
+        await driver.press("o")
+        assert opened_files == ["papers.html"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
+from pathlib import Path
 from typing import ClassVar
 
 from textual import on
@@ -28,6 +29,7 @@ from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
 from fuseplan.tui.words import QUIET_STYLE, line
 from fuseplan.workspace import papers
+from fuseplan.workspace.viewer import file_to_view, view
 
 WIDE = 110
 """From this width on the preview stands beside the list, below it in a window of some height."""
@@ -65,6 +67,8 @@ class PapersScreen(PlanScreen[None]):
         self._formats = papers.usual_formats()
         self._first_label = 1
         self._made_of: object = None
+        self._files: list[Path] = []
+        """Files written last."""
 
     def compose(self) -> ComposeResult:
         yield Head()
@@ -206,27 +210,41 @@ class PapersScreen(PlanScreen[None]):
     @background("writing")
     def _write(self, assessment: Assessment, names: list[str], formats: list[str], folder: str) -> None:
         worker, progress = get_current_worker(), self.query_one(ProgressLine)
-        count, old, error = 0, 0, ""
+        files: list[Path] = []
+        old, error = 0, ""
         try:
             writing = papers.Writing(assessment, names, formats, folder, first_label=self._first_label)
             with closing(writing.paths()) as paths:
-                for count, path in enumerate(paths, 1):
-                    progress.tell(worker, f"{count} written, last {clean_path(path.name)}", count / writing.about)
+                for path in paths:
+                    files.append(path)
+                    progress.tell(worker, f"{len(files)} written, last {clean_path(path.name)}",
+                                  len(files) / writing.about)
                     if worker.is_cancelled:
                         break
             old = len(writing.left)
         except FuseplanError as failed:
             error = str(failed)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._written, worker, count, old, clean_path(folder), error)
+            self.app.call_from_thread(self._written, worker, files, old, clean_path(folder), error)
 
-    def _written(self, worker: Worker[None], count: int, old: int, folder: str, error: str) -> None:
+    def _written(self, worker: Worker[None], written: list[Path], old: int, folder: str, error: str) -> None:
         if worker.is_cancelled:
             return
         self.query_one(ProgressLine).done()
-        files = "1 file" if count == 1 else f"{count} files"
+        self._files = written
+        files = "1 file" if len(written) == 1 else f"{len(written)} files"
         still = f"; from an earlier run, perhaps out of date: {old} more" if old else ""
         self.say(f"✗ {error} ({files} written before)" if error else f"{files} written to {folder}{still}")
+
+    def action_view(self) -> None:
+        """Open the paper under the cursor, as it was written, in the system's viewer."""
+        path = file_to_view(self._files, self.name_here)
+        if path is None:
+            self.say("Write this paper first (e), as PDF or HTML: then this key opens it")
+        elif self.app.is_web or self.app.is_headless:
+            self.say(f"It is in {clean_path(path)}; nothing is opened on the machine from a browser")
+        else:
+            self.program.attempt(lambda: view(path), f"Opened in the system's viewer: {clean_path(path)}")
 
     def action_close(self) -> None:
         """Stop writing, or go back to the circuits."""
