@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fuseplan.advice import contact_choice
 from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
+from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed
 from fuseplan.checks.rule import Finding
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
@@ -158,9 +158,11 @@ def contact(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "lies outside what may be changed here", "its contact may not be changed here")
         return
     if key[0] == "circuit":
-        found = contact_choice.for_circuit(results, look.assessment.circuit(finding.subject).index, part.relay)
+        number = look.assessment.circuit(finding.subject).index
+        suits = [contact_for_circuit(results, number, part.relay, bound) for bound in (1, 0)]
     else:
-        found = contact_choice.for_feed(results, finding.subject)
+        suits = [contact_for_feed(results, finding.subject, bound) for bound in (1, 0)]
+    found = suits[0] or suits[1]
     if found is None or (part.relay is not None and part.relay.contact == found):
         draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
     elif part.relay is not None:

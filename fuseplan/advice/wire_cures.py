@@ -15,7 +15,7 @@ from fuseplan.checks.drop_fixes import MOST_STEPS
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import segment_words
-from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
+from fuseplan.engine.clearing import least_fault_a
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import counted_from
 from fuseplan.engine.stock import Size
@@ -82,10 +82,9 @@ def far_short(look: Look, finding: Finding) -> None:
     row = results.network.fuses[index]
     if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
         return
-    amperes, current = float(results.fusing.rating_a[index]), float(results.faults.fuse_far_a[index])
-    asked = np.linspace(1.0, 20.0, 1901) * amperes
-    enough = asked[greatest_time_s(row.fuse.kind, amperes, asked) <= OPEN_WITHIN_S]
-    if not enough.size:
+    current = float(results.faults.fuse_far_a[index])
+    enough_a = least_fault_a(row.fuse.kind, float(results.fusing.rating_a[index]))
+    if np.isnan(enough_a):
         draft.give_up_on(finding, "what is printed of this type", "no published current blows it in time")
         return
     emf = float(results.source.open_circuit_v[0])
@@ -93,7 +92,7 @@ def far_short(look: Look, finding: Finding) -> None:
     on_way = np.flatnonzero((results.network.segment_guard == index) & (fault <= current * 1.0001))
     hot = results.solution.segment_ohm.max(axis=0)
     sizes = cheapest(results, {each: float(hot[each]) for each in on_way.tolist()},
-                     (emf / current - emf / float(enough[0])) * MARGIN, lambda each: draft.may_grow(results, each))
+                     (emf / current - emf / enough_a) * MARGIN, lambda each: draft.may_grow(results, each))
     if sizes is None:
         draft.give_up_on(finding, "the resistance that cannot be changed",
                          "the wires that may be replaced hold too little of the loop's resistance")

@@ -13,7 +13,7 @@ from fuseplan.checks.subjects import segment_subject, segment_words
 from fuseplan.checks.unlisted import segment_unlisted
 from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.demand import Demands
-from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.picture import COPPER_BETA_C, COPPER_K
 from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
@@ -22,8 +22,6 @@ from fuseplan.formulas.adiabatic import adiabatic_k
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing
 
-MOMENTARY_S = 5.0
-"""Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
 MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from memory; its k values are printed in IEC "
                     "60364-4-43 table 43A)")
 
@@ -69,7 +67,7 @@ def _final_c(results: Results, demands: Demands, members: Ints) -> Floats:
     if some.size:
         segments, hot = results.network.segments, members[some]
         steady = steady_before(segments, demands.lasting[:, hot], limit[some], hot)
-        end = heated_c(steady, brief[:, some]**2 * MOMENTARY_S, segments.area_mm2[hot])
+        end = heated_c(steady, brief[:, some]**2 * LONGEST_MOMENTARY_S, segments.area_mm2[hot])
         found[:, some] = np.where(heats[:, some], end, np.nan)
     return found
 
@@ -81,7 +79,7 @@ def for_seconds_a(results: Results, members: Ints) -> Floats:
     segments, limit = results.network.segments, results.segment_limit_a[members]
     start_c = steady_before(segments, results.demands.lasting[0, members], limit, members)
     k = adiabatic_k(COPPER_K, np.maximum(segments.max_c[members], start_c), start_c, COPPER_BETA_C)
-    return np.asarray(np.maximum(limit, k * segments.area_mm2[members] / MOMENTARY_S**0.5))
+    return np.asarray(np.maximum(limit, k * segments.area_mm2[members] / LONGEST_MOMENTARY_S**0.5))
 
 
 def steady_before(segments: Segments, lasting_a: Floats, limit_a: Floats, members: Ints) -> Floats:

@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.alternator import Machine, machine_of
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.changes import Change
-from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, MOMENTARY
+from fuseplan.engine.power import average_demand, continuous_demand, together_demand
 from fuseplan.engine.results import Results
 from fuseplan.engine.scenario import weighed
 from fuseplan.engine.solve import BOUNDS, solve
@@ -82,12 +83,10 @@ def recommended_size(results: Results) -> AlternatorSize | None:
 def _carries_as_entered(results: Results) -> bool:
     """Whether the fitted machine is large enough for the currents as entered, at the voltage that results of them."""
     source, balance, limits = results.source, results.balance, results.limit_set.alternator
-    consumers, running = results.network.consumers, results.source.running
-    counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
-    together = (results.solution.consumer_a[:len(running)] * counted).sum(axis=1)
-    over = ((balance.balance_a[0] < 0.0) | (balance.continuous_a[0] > limits.continuous_share * source.rated_a)
-            | (together > limits.peak_share * source.rated_a))
-    return not bool((over & running).any())
+    over = (exceeds(balance.demand_a[0], source.available_a)
+            | exceeds(balance.continuous_a[0], limits.continuous_share * source.rated_a)
+            | exceeds(together_demand(results.solution)[0], limits.peak_share * source.rated_a))
+    return not bool((over & source.running).any())
 
 
 class _Asked(NamedTuple):
@@ -102,24 +101,18 @@ class _Asked(NamedTuple):
 def _asked(results: Results) -> list[_Asked]:
     """What is asked for as entered and at the upper bound, with an alternator strong enough to hold its voltage."""
     network, source, limits = results.network, results.source, results.limit_set.alternator
-    consumers = network.consumers
-    shape = (BOUNDS, len(network.conditions), -1)
-    at_once = solve(network, source.strong, results.fuse_ohm).consumer_a.reshape(shape)
-    average = solve(weighed(network), source.strong, results.fuse_ohm).consumer_a.reshape(shape)
-    real = consumers.kind != ALTERNATOR
-
-    def most(current: Floats, counted: NDArray[np.bool_]) -> Floats:
-        return np.asarray((current * counted).sum(axis=2)[:, source.running])
-
-    lasting = most(at_once, real & (consumers.use < INTERMITTENT)) / limits.continuous_share
-    together = most(at_once, real & (consumers.use < MOMENTARY)) / limits.peak_share
+    at_once = solve(network, source.strong, results.fuse_ohm)
+    average = solve(weighed(network), source.strong, results.fuse_ohm)
+    lasting = continuous_demand(average)[:, source.running] / limits.continuous_share
+    together = together_demand(at_once)[:, source.running] / limits.peak_share
     rated = np.nan_to_num(np.maximum(lasting, together)).max(axis=1)
-    demand = np.nan_to_num(most(average, real))
+    gives = np.zeros((BOUNDS, len(network.conditions)))
+    demand = np.nan_to_num(average_demand(average, gives)[:, source.running])
     return [_Asked(float(rated[bound]), demand[bound]) for bound in range(BOUNDS)]
 
 
 def _fails(asked: _Asked, rated_a: float, hot_a: Floats) -> bool:
-    return asked.rated_a > rated_a or bool((asked.hot_a > hot_a).any())
+    return not at_most(asked.rated_a, rated_a) or bool(exceeds(asked.hot_a, hot_a).any())
 
 
 def _first(results: Results, sizes: Sequence[AlternatorSize], asked: _Asked) -> AlternatorSize | None:

@@ -79,6 +79,16 @@ def greatest_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
     return _greatest(current_a, rating_a, found, by_heat=False)
 
 
+_MULTIPLES = np.linspace(1.0, 20.0, 1901)
+
+
+def least_fault_a(kind: str, rating_a: float) -> float:
+    """Smallest current in A at which a device is known to open within `OPEN_WITHIN_S`; NaN where none is printed."""
+    asked = _MULTIPLES * rating_a
+    enough = asked[greatest_time_s(kind, rating_a, asked) <= OPEN_WITHIN_S]
+    return float(enough[0]) if enough.size else np.nan
+
+
 def least_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
     """Least opening time in s at currents in A; NaN where nothing is printed at or above the multiple."""
     found = limits(kind, rating_a)

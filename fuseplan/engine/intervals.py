@@ -20,6 +20,9 @@ FIVE_S, FIVE_MIN, CONTINUOUS = range(3)
 LONGER_THAN_S = (0.0, 5.0, 300.0)
 """A condition counts for an interval when it lasts longer than this."""
 
+LONGEST_MOMENTARY_S = 5.0
+"""Longest time a momentary load is on (aircraft load analysis counts it over 5 s)."""
+
 
 class Allowed:
     """Conditions in which a consumer may be on, for each interval.

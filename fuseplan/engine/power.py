@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT
+from fuseplan.engine.consumers import ALTERNATOR, INTERMITTENT, MOMENTARY
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import BOUNDS, Solution, Solved
 from fuseplan.engine.source import Source
@@ -85,6 +85,13 @@ def continuous_demand(average: Solved) -> Floats:
         average.consumer_a * lasting, 1, "what is in continuous and prolonged use, each load weighed by its share of "
         "the time", network.names.consumer, cite=CYCLIC_SOURCE,
         follow=lambda place: bool(network.consumers.duty[place] != 1.0))))
+
+
+def together_demand(solution: Solved) -> Floats:
+    """All that is on together, from the solution of it, momentary loads left out: the battery supplies those [A]
+    (cases, C)."""
+    counted = _real(solution.network) & (solution.network.consumers.use < MOMENTARY)
+    return np.asarray(solution.cases.parted((solution.consumer_a * counted).sum(axis=1)))
 
 
 def _real(network: Network) -> Flags:

@@ -10,9 +10,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.demand import Demands
-from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.network import Network
 from fuseplan.errors import TableError
 from fuseplan.formulas.relay import switch_rating
@@ -63,6 +64,14 @@ def switching_of(network: Network, demands: Demands) -> Switching:
     asked = summed(found, weighted, 1, lambda number: np.flatnonzero(of == number), "the ratings its loads ask for "
                    "together", lambda place: network.names.consumer(int(member[place])), "AC 43.13-1B table 11-4")
     return Switching(switch_a=asked, load_a=demands.circuit[:, FIVE_S])
+
+
+def contact_a(demands: Demands) -> Floats:
+    """Rating of a contact that each circuit asks for (cases, circuits) [A]: by what lasts, or by what is on for 5 s,
+    which may exceed the rating by the published multiple."""
+    lasting = np.maximum(demands.circuit[:, FIVE_MIN], demands.circuit[:, CONTINUOUS])
+    short = relay_tables.short_time_multiple(LONGEST_MOMENTARY_S).value
+    return np.asarray(np.maximum(lasting, demands.circuit[:, FIVE_S] / short))
 
 
 class Contact(NamedTuple):
@@ -149,18 +158,18 @@ def need(network: Network, switching: Switching, number: int) -> tuple[bool, str
         if limit is None:
             return True, f"the control unit's output is not meant to carry {drawn}: its limit is not given"
         held, may = writing.against(load_a, limit, "A")
-        if load_a > limit:
+        if not at_most(load_a, limit):
             return True, f"{held} is more than the {may} the control unit's output may carry"
         return False, f"the control unit's output may carry {may}, the load draws {held}"
     switch = circuit.switch
     if switch is not None and switch.rating is not None:
         wanted, rated = writing.against(asked, switch.rating, "A")
-        return asked > switch.rating, f"the loads ask for a switch of {wanted}, the switch is rated {rated}"
+        return not at_most(asked, switch.rating), f"the loads ask for a switch of {wanted}, the switch is rated {rated}"
     if switch is not None or relay is not None:
-        if load_a > REQUIRED_A:
+        if not at_most(load_a, REQUIRED_A):
             return True, (f"{drawn} through a switch of unknown rating: above {writing.rating(REQUIRED_A)} a relay is "
                           "required")
-        if load_a > ADVISED_A:
+        if not at_most(load_a, ADVISED_A):
             return False, (f"{drawn} through a switch of unknown rating: above {writing.rating(ADVISED_A)} a relay is "
                            f"advised, above {writing.rating(REQUIRED_A)} required")
         return False, f"{drawn}: a small load, the switch is not rated in the plan"

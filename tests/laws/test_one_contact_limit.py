@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from fuseplan.advice.contact_choice import for_circuit, for_feed
 from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed
 from fuseplan.checks.headroom import feed_headroom
 from fuseplan.engine.relays import contact
 from fuseplan.plan.model import Plan
@@ -51,7 +51,8 @@ def test_the_limit_is_that_of_the_kind_of_load_wherever_it_shows(kind: str | Non
         lasting = [each.duration > 5 for each in assessment.results.network.conditions]
         rows = feed_headroom(assessment, bus)
         assert {row.limit_a for row, counts in zip(rows, lasting, strict=True) if counts} == {printed}
-    chosen = for_circuit(assessment.results, 0, None) if at == "circuit" else for_feed(assessment.results, "bus")
+    chosen = contact_for_circuit(assessment.results, 0, None, 0) if at == "circuit" else \
+        contact_for_feed(assessment.results, "bus", 0)
     assert chosen is not None
     assert contact(chosen, 40.0).carries_a({kind}) >= 22.0
 

@@ -8,15 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from fuseplan.checks.fixes import larger_alternator
-from fuseplan.checks.limit import Floats, LimitRows, rows_of
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words, running_conditions
-from fuseplan.engine.consumers import ALTERNATOR, MOMENTARY
+from fuseplan.engine.power import together_demand
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import Solved
 from fuseplan.quantities import writing
 
 
@@ -27,7 +24,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("alternator", "alternator"), "the alternator's output")
         return
     share = results.limit_set.alternator.peak_share
-    peak = _together_a(results.solution)
+    peak = together_demand(results.solution)
     failing = all_together(results).judged(results).fails
     if not failing:
         return
@@ -51,14 +48,7 @@ def all_together(results: Results) -> LimitRows:
     source, parts = results.source, running_conditions(results)
     return rows_of([("alternator", "alternator")] * len(parts), parts,
                    results.limit_set.alternator.peak_share * source.rated_a,
-                   lambda figures: _together_a(figures.solution)[:, parts])
-
-
-def _together_a(solution: Solved) -> Floats:
-    """All loads that are on, momentary ones left out (cases, C) [A]."""
-    consumers = solution.network.consumers
-    counted = (consumers.kind != ALTERNATOR) & (consumers.use < MOMENTARY)
-    return np.asarray(solution.cases.parted(solution.consumer_a[:, counted].sum(axis=1)))
+                   lambda figures: together_demand(figures.solution)[:, parts])
 
 
 RULE = Rule(

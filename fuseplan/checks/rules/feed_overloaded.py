@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import larger_contact
+from fuseplan.checks.contacts import contact_for_feed
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
@@ -32,8 +32,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, bound in judged.fails:
         each = limits[index]
-        better = None if each.relay is None else larger_contact(
-            float(figure[bound, index]), each.relay.contact.ambient_c, each.relay.kinds)
+        better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
         yield rule.finding(
             results, ("feed", each.feed),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')} together; {each.words} "

@@ -14,7 +14,7 @@ import numpy as np
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
-from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, least_fault_a, limits
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
@@ -48,16 +48,14 @@ def _fix(results: Results, index: int, current_a: float) -> str:
              if rating != results.fusing.rating_a[index]
              and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
              and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
-    rating = float(results.fusing.rating_a[index])
-    asked = np.linspace(1.0, 20.0, 1901) * rating
-    enough = asked[greatest_time_s(row.fuse.kind, rating, asked) <= OPEN_WITHIN_S]
+    enough_a = least_fault_a(row.fuse.kind, float(results.fusing.rating_a[index]))
     words = []
     if quick:
         quick = results.network.stock.preferred(row.fuse.kind, quick)
         words.append(f"fit {fuse_words(results, index, quick[-1])}, which blows in time and still carries the load")
-    if enough.size:
+    if np.isfinite(enough_a):
         emf = float(results.source.open_circuit_v[0])
-        has, may_have = writing.against(emf / current_a, emf / float(enough[0]), "ohm")
+        has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")
         words.append(f"reduce the loop resistance from {has} to {may_have}: thicker or shorter wire, a better earth")
     return "; or ".join(words) or "a fuse of another type with a printed opening time, or a thicker wire"
 

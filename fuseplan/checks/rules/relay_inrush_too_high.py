@@ -11,13 +11,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import stronger_contact, surges
+from fuseplan.checks.contacts import contact_for_circuit, surges
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.limit import over_limit
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.at_limit import exceeds
-from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -40,10 +39,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     surge, assumed = surges(results, wanted)
     certain = exceeds(surges(results, wanted, usual=False)[0][0], limit)
     for number, bound in over_limit(surge, limit, ~np.isnan(limit)).fails:
-        (entry, kinds), current, most = found[number], float(surge[bound, number]), float(limit[number])
+        (entry, _), current, most = found[number], float(surge[bound, number]), float(limit[number])
         usual = bool(assumed[number]) and not certain[number]
-        carried = float(results.demands.circuit[bound, FIVE_S, number])
-        name = stronger_contact(current, carried, entry.ambient_c, kinds)
+        name = contact_for_circuit(results, number, network.circuits[number].relay, bound)
         better = f"a {name} contact" if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),

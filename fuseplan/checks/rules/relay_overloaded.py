@@ -11,14 +11,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.contacts import larger_contact
+from fuseplan.checks.contacts import contact_for_circuit
 from fuseplan.checks.limit import LimitRows, rows_of
-from fuseplan.checks.overload import MOMENTARY_S
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
-from fuseplan.engine.demand import Demands
-from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S
-from fuseplan.engine.relays import InPlace, contact_in_place
+from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
+from fuseplan.engine.relays import InPlace, contact_a, contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -32,15 +30,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         return
     known = current_known(results)
     demand = results.demands.circuit
-    lasting = np.where(known, demand_for_minutes(results.demands), np.nan)
-    short = relay_tables.short_time_multiple(MOMENTARY_S)
-    asked = asked_a(results.demands)
+    lasting = results.demands.lasting_at(network.circuit_node)
+    short = relay_tables.short_time_multiple(LONGEST_MOMENTARY_S)
+    asked = contact_a(results.demands)
     failed = set()
     for number, bound in through_contacts(results).judged(results).fails:
         failed.add(number)
-        (entry, kinds), need, most = found[number], float(asked[bound, number]), found[number].carries_a
+        (entry, _), need, most = found[number], float(asked[bound, number]), found[number].carries_a
         name = network.circuits[number].relay
-        better = larger_contact(need, entry.ambient_c, kinds)
+        better = contact_for_circuit(results, number, network.circuits[number].relay, bound)
         brief = need > lasting[bound, number]
         figure = float(demand[bound, FIVE_S, number]) if brief else need
         limit_a = most * short.value if brief else most
@@ -73,7 +71,7 @@ def through_contacts(results: Results) -> LimitRows:
     parts = np.array([number for number in found if known[number]], dtype=np.int64)
     return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts,
                    np.array([found[number].carries_a for number in parts.tolist()]),
-                   lambda figures: asked_a(figures.demands)[:, parts])
+                   lambda figures: contact_a(figures.demands)[:, parts])
 
 
 def contacts(results: Results) -> dict[int, InPlace]:
@@ -85,18 +83,6 @@ def contacts(results: Results) -> dict[int, InPlace]:
         if circuit.relay is not None and circuit.out_of_scope is None:
             found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
     return found
-
-
-def demand_for_minutes(demands: Demands) -> Floats:
-    """What lasts in each circuit (cases, circuits) [A]."""
-    return np.maximum(demands.circuit[:, FIVE_MIN], demands.circuit[:, CONTINUOUS])
-
-
-def asked_a(demands: Demands) -> Floats:
-    """Rating of a contact that each circuit asks for (cases, circuits) [A], by what lasts or by 5 s, whichever asks for
-    more."""
-    return np.maximum(demand_for_minutes(demands),
-                      demands.circuit[:, FIVE_S] / relay_tables.short_time_multiple(MOMENTARY_S).value)
 
 
 RULE = Rule(
