@@ -55,6 +55,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "long: takes many minutes; left out unless --long is given")
+    config.addinivalue_line("markers", "rest: one of many cases of its kind; left out unless --long is given")
     config.addinivalue_line("markers", "share: looks at a share of its cases; at all of them with --long")
 
 
@@ -69,6 +70,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     for item in items:
         if item.get_closest_marker("long"):
             item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
+        if item.get_closest_marker("rest"):
+            item.add_marker(pytest.mark.skip(reason="one of many cases of its kind: --long runs it"))
         if isinstance(item, pytest.Function) and is_hypothesis_test(item.function):
             # A law that is tried on few examples is tried on those anyway.
             asked: settings = item.function._hypothesis_internal_use_settings

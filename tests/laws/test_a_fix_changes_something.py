@@ -63,6 +63,10 @@ def motors(data: dict[str, Any]) -> dict[str, Any]:
 
 
 ALL = dict(sources())
+IN_EACH_RUN = 2
+"""How many of the plans made at random are looked at in an ordinary run."""
+NAMES = [pytest.param(name, marks=pytest.mark.rest if name.startswith(("random-", "heavy-")) and name[-1].isdigit()
+                      and int(name[-1]) >= IN_EACH_RUN else ()) for name in ALL]
 
 
 @cache
@@ -103,7 +107,7 @@ def segments_at(assessment: Assessment, finding: Finding) -> list[Segment]:
     return found
 
 
-@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("name", NAMES)
 def test_no_fix_names_what_is_fitted(name: str) -> None:
     assessment = judged(name)
     plan = assessment.plan
@@ -135,7 +139,7 @@ def devices_named(assessment: Assessment, finding: Finding) -> Iterator[tuple[in
                     and (owner or row.owner[0] == finding.subject_kind))
 
 
-@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("name", NAMES)
 def test_a_fuse_named_for_selectivity_is_another_and_brings_the_pair_in_order(name: str) -> None:
     assessment = judged(name)
     network, rating_a = assessment.results.network, assessment.results.fusing.rating_a
@@ -164,7 +168,7 @@ def fixed(plan: Plan, finding: Finding) -> Assessment:
                                for path, value in finding.values]))
 
 
-@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("name", NAMES)
 def test_what_a_fix_tells_to_enter_removes_the_finding(name: str) -> None:
     assessment = judged(name)
     for finding in assessment.findings:
@@ -184,7 +188,7 @@ def sizes_named(assessment: Assessment) -> set[float]:
                     for change in cure.changes if change.path[-1] == "rated"}  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("name", NAMES)
 def test_one_plan_has_one_recommended_alternator_and_it_passes_the_checks(name: str) -> None:
     assessment = judged(name)
     named, size = sizes_named(assessment), assessment.results.power.alternator_size
@@ -217,7 +221,7 @@ def test_no_alternator_a_tenth_smaller_than_the_recommended_one_passes() -> None
     assert checked > 3
 
 
-@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("name", NAMES)
 def test_every_cure_of_a_deficit_has_an_effect(name: str) -> None:
     power = judged(name).results.power
     for cure in power.cures(power.worst):

@@ -28,7 +28,11 @@ from fuseplan.results.schema import annotation
 from tests.documents import fits_power, fits_result, validator
 
 EXAMPLES = sorted(shipped_folder("examples").glob("*.toml"))
-CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}") for path in EXAMPLES for limit_set in names()]
+SMALLEST = "boot_battery"
+"""The example looked at by every set of limits in an ordinary run."""
+CASES = [pytest.param(path, limit_set, id=f"{path.stem}-{limit_set}",
+                      marks=pytest.mark.rest if limit_set != "road" and path.stem != SMALLEST else ())
+         for path in EXAMPLES for limit_set in names()]
 ENDINGS = {"A": ("_a",), "V": ("_v", "volts"), "ohm": ("_ohm",), "mm²": ("_mm2",), "°C": ("_c",), "m": ("_m",),
            "s": ("_s",), "W": ("_w",), "A·h": ("_ah",), "r/min": ("_rpm",), "min": ("_min",), "day": ("days", "days_")}
 """How a key says its unit; a share and a bare number have none."""
