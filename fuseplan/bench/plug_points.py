@@ -10,6 +10,7 @@ from fuseplan.looms.probing import not_probed
 from fuseplan.plan.loom_wires import loom_wires
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import GONE, Nets, PinId, circuit_ends, pin_at, pins_of
+from fuseplan.plan.parts import End
 from fuseplan.plan.unknown_pins import lacks_of
 from fuseplan.plan.words import LIVE_SIGNALS
 from fuseplan.records import dataclass
@@ -93,10 +94,11 @@ def rung_wires(plan: Plan) -> tuple[RungWire, ...]:
     ways = _ways(plan)
     found = []
     seen: set[PinId] = set()
-    for first in sorted(ways, key=lambda at: plan.connector[at.connector].plugged_into != "control_unit"):
+    pins = [at for at, _, _ in pins_of(plan) if at in ways]
+    for first in sorted(pins, key=lambda at: plan.connector[at.connector].plugged_into != "control_unit"):
         if first in seen:
             continue
-        reached = _reached(ways, first)
+        reached = {at: changed for at, changed in _reached(ways, first).items() if isinstance(at, PinId)}
         seen |= set(reached)
         pin = plan.connector[first.connector].pin[first.pin]
         for at, changed in reached.items():
@@ -108,39 +110,43 @@ def rung_wires(plan: Plan) -> tuple[RungWire, ...]:
 
 
 Node = PinId | tuple[str, str]
-Ways = dict[PinId, dict[Node, bool]]
+"""A pin, or ``("splice", name)``."""
+Ways = dict[Node, dict[Node, bool]]
 
 
 def _ways(plan: Plan) -> Ways:
-    """Where each pin's wire leads, by pins and by splices, and whether that wire is changed."""
+    """Where wires lead from each pin and splice, and whether they are changed."""
     found: Ways = defaultdict(dict)
+
+    def link(one: Node | None, other: Node | None, changed: bool) -> None:
+        if one is not None and other is not None:
+            found[one][other] = found[other][one] = changed or found[one].get(other, False)
+
     for wire in loom_wires(plan):
-        far: Node | None = wire.far if wire.splice is None else ("splice", wire.splice)
-        if far is None or not wire.is_settled:
-            continue
-        changed = any(pin is not None and pin.fate in ("new", "extend") for pin in (wire.pin, wire.far_pin))
-        found[wire.at][far] = changed
-        if isinstance(far, PinId):
-            found[far][wire.at] = changed
+        if wire.is_settled:
+            changed = any(pin is not None and pin.fate in ("new", "extend") for pin in (wire.pin, wire.far_pin))
+            link(wire.at, wire.far if wire.splice is None else ("splice", wire.splice), changed)
+    for loom in plan.loom.values():
+        for segment in loom.wire:
+            link(_node(plan, segment.start), _node(plan, segment.end), segment.origin == "new" or loom.kind == "new")
     for at, _, pin in pins_of(plan):
-        other = pin_at(plan, pin.join_to) if pin.fate == "join" else None
-        if other is not None:
-            found[at][other] = found[other][at] = True
+        link(at, pin_at(plan, pin.join_to) if pin.fate == "join" else None, True)
     return dict(found)
 
 
-def _reached(ways: Ways, first: PinId) -> dict[PinId, bool]:
-    """Every pin that wires lead to from a pin, and whether anything on the way is changed."""
-    at_splice: dict[Node, list[PinId]] = defaultdict(list)
-    for at, legs in ways.items():
-        for node in legs:
-            at_splice[node].append(at)
+def _node(plan: Plan, end: End | None) -> Node | None:
+    if end is not None and end.splice is not None:
+        return "splice", end.splice
+    return pin_at(plan, end)
+
+
+def _reached(ways: Ways, first: Node) -> dict[Node, bool]:
+    """All that wires lead to from a pin, and whether anything on the way is changed."""
     found, ahead = {first: False}, [first]
     while ahead:
         here = ahead.pop(0)
-        for node, changed in ways.get(here, {}).items():
-            for at in [node] if isinstance(node, PinId) else at_splice[node]:
-                if at not in found:
-                    found[at] = found[here] or changed or ways[at].get(node, False)
-                    ahead.append(at)
+        for node, changed in ways[here].items():
+            if node not in found:
+                found[node] = found[here] or changed
+                ahead.append(node)
     return found

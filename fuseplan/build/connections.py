@@ -84,7 +84,7 @@ def splice_lines(plan: Plan, found: tuple[Piece, ...]) -> tuple[SpliceLine, ...]
                 named[end.splice].append(piece)
     planned = joins(plan)
     for name, far in planned.items():
-        if name in named:
+        if far is not None and name in named:
             named[name] += [piece for piece in ending[far.connector, far.pin] if piece not in named[name]]
     lines = [_named(name, pieces, name in planned) for name, pieces in named.items()]
     for piece in found:

@@ -10,7 +10,7 @@ from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.plan.loom_wires import LoomWire, loom_wires
 from fuseplan.plan.looms import Pin
 from fuseplan.plan.model import Plan
-from fuseplan.plan.nets import GONE, PinId, pin_at, pins_of
+from fuseplan.plan.nets import GONE, PinId, end_words, pin_at, pins_of
 from fuseplan.plan.parts import End, Joint, Segment
 from fuseplan.plan.words import LoomKind, Origin
 from fuseplan.quantities import writing
@@ -62,18 +62,21 @@ def drafts(plan: Plan, targets: Targets, settled: bool) -> Iterator[Draft]:
                         _open(segment.start), _open(segment.end), None, ())
 
 
-def joins(plan: Plan) -> dict[str, PinId]:
-    """Splices of wires that are joined to the wire of another pin: their names, with that pin."""
-    return {name: far for at, _, pin in pins_of(plan)
-            if (name := _join_name(plan, at, pin)) is not None and (far := pin_at(plan, pin.join_to)) is not None}
+def joins(plan: Plan) -> dict[str, PinId | None]:
+    """Splices of wires that are joined to another: their names, with the pin whose wire that is; None where it is a
+    part in words."""
+    return {name: pin_at(plan, pin.join_to) for at, _, pin in pins_of(plan)
+            if (name := _join_name(plan, at, pin)) is not None}
 
 
 def _join_name(plan: Plan, at: PinId, pin: Pin) -> str | None:
-    """The splice a pin's wire is joined at; None where it is not joined to that of another pin. Two that are joined to
+    """The splice a pin's wire is joined at; None where it is not joined, or not said to what. Two that are joined to
     each other have one."""
-    far = pin_at(plan, pin.join_to) if pin.fate == "join" else None
-    if far is None:
+    if pin.fate != "join" or pin.join_to is None or not (pin.join_to.connector or pin.join_to.pin):
         return None
+    far = pin_at(plan, pin.join_to)
+    if far is None:
+        return f"{at.connector}-{at.pin} to {end_words(plan, pin.join_to)}"
     back = plan.connector[far.connector].pin[far.pin]
     both = (at, far) if back.fate != "join" or pin_at(plan, back.join_to) != at else tuple(sorted((at, far)))
     return " to ".join(f"{each.connector}-{each.pin}" for each in both)
@@ -151,9 +154,7 @@ def _added(plan: Plan, at: PinId, pin: Pin) -> Draft:
     added = pin.extension
     assert added is not None
     join = _join_name(plan, at, pin)
-    part = pin.join_to if pin.fate == "join" and join is None else None
-    end = End(connector=at.connector, pin=at.pin, splice=join) if part is None else \
-        End(connector=part.connector, pin=part.pin)
+    end = End(connector=at.connector, pin=at.pin) if join is None else End(splice=join)
     method = None if added.method is None else added.method.replace("_", " ")
     segment = Segment(size=added.size or pin.size, length=added.length, along=added.along,
                       insulation=added.insulation or pin.insulation, colour=added.colour or pin.colour, origin="new",

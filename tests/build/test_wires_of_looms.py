@@ -137,3 +137,11 @@ def test_pairs_stay_together_and_a_shielded_cable_is_bought_as_that() -> None:
     plain, = facts_with().pairs
     assert (plain.shield, plain.is_shielded) == (None, False)
     assert facts_with(pin1={"twisted_with": None}).pairs == ()
+
+
+def test_a_wire_joined_to_a_part_is_a_joint_to_make_too() -> None:
+    for more in ({}, {"extension": {"length": "0.3 m"}}):
+        facts = facts_with(pin4={"join_to": {"connector": "wire at the column"}, **more})
+        line = next(line for line in facts.splices if line.name == "ecu-4 to wire at the column")
+        assert not line.is_there
+        assert [piece.number for piece in line.pieces] == ["ecu/4-B" if more else "ecu/4"]

@@ -16,6 +16,7 @@ from fuseplan.bench.storing import new_reading
 from fuseplan.bench.verdicts import verdict
 from fuseplan.build.wires import pieces
 from fuseplan.checks.assessment import assess
+from fuseplan.plan.nets import Nets, PinId
 from tests.looms.two_looms import plan_data, supplied
 from tests.plans import plan_of
 
@@ -48,6 +49,21 @@ def test_a_wire_is_rung_through_splices_and_joins_but_not_to_a_plug_that_goes() 
     found = [(wire.start.words, wire.end.words, wire.changed) for wire in rung_wires(plan_of(data))
              if "pin 20" in wire.start.words]
     assert found == [("ecu pin 20", "dash pin 7", True)]
+
+
+def test_a_wire_between_two_splices_is_part_of_the_way() -> None:
+    data = plan_data()
+    for name, pin, splice in (("ecu", "20", "S1"), ("dash", "9", "S2")):
+        data["connector"][name]["pin"][pin]["splice"] = splice
+
+    def rung() -> list[str]:
+        return [wire.end.words for wire in rung_wires(plan_of(data)) if wire.start.words == "ecu pin 20"]
+
+    assert rung() == []
+    data["loom"]["engine"]["wire"] = [{"size": "0.5 mm2", "start": {"splice": "S1"}, "end": {"splice": "S2"}}]
+    assert rung() == ["dash pin 9"]
+    plan = plan_of(data)
+    assert PinId("dash", "9") in Nets(plan).of(PinId("ecu", "20")).pins
 
 
 def test_a_wire_that_is_not_decided_or_goes_is_not_rung() -> None:
