@@ -14,9 +14,9 @@ from fuseplan.workspace.session import Session
 
 
 def propose_for(assessment: Assessment, circuit: str | None,
-                progress: Callable[[int, int], None] | None = None) -> Proposal:
+                progress: Callable[[int, int], None] | None = None, *, look_for_savings: bool = True) -> Proposal:
     """What to change so that every check passes, in one circuit or in the whole plan; see `propose`."""
-    return propose(assessment.plan, assessment.limit_set, circuit, progress)
+    return propose(assessment.plan, assessment.limit_set, circuit, progress, look_for_savings=look_for_savings)
 
 
 def is_taken(session: Session, change: Change) -> bool:

@@ -47,7 +47,7 @@ class FieldProposal(PlanScreen[None]):
                 raise _Stopped
 
         try:
-            found = proposals.propose_for(assessment, circuit, progress)
+            found = proposals.propose_for(assessment, circuit, progress, look_for_savings=False)
         except _Stopped:
             return
         if not worker.is_cancelled:
