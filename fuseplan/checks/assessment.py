@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.checks.assumed_zone import asking_for_zones
 from fuseplan.checks.assumptions import Assumption, assumptions
-from fuseplan.checks.causes import with_causes
+from fuseplan.checks.causes import together, with_causes
 from fuseplan.checks.judged_circuit import JudgedCircuit, Verdict
 from fuseplan.checks.not_said import NotSaid, not_said
 from fuseplan.checks.resting import settled
@@ -47,8 +47,12 @@ class Assessment(SolvedPlan):
         return found
 
     def findings_for(self, kind: str, name: str) -> tuple[Finding, ...]:
-        """Findings about one circuit, feed, earth …, the worst first."""
-        return tuple(self._by_subject.get((kind, name), ()))
+        """Findings about one circuit, feed, earth …, the worst first, each with those that follow from it behind it."""
+        return tuple(each for each, _ in together(self._by_subject.get((kind, name), ()), self.findings))
+
+    def following(self, listed: Sequence[Finding]) -> tuple[bool, ...]:
+        """Which of the findings listed follow from one that stands before them there."""
+        return tuple(follows for _, follows in together(listed, self.findings))
 
     def missing(self, circuit: str) -> tuple[str, ...]:
         """What a circuit lacks for its figures, in words."""

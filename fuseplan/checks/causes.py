@@ -50,6 +50,19 @@ def with_causes(findings: Sequence[Finding]) -> tuple[Finding, ...]:
                  for number, (each, cause) in enumerate(zip(findings, causes, strict=True)))
 
 
+def together(listed: Sequence[Finding], findings: Sequence[Finding]) -> tuple[tuple[Finding, bool], ...]:
+    """Some of the findings of a plan, each with whether it follows from the one that leads it among those listed: it
+    then stands right behind that one. What follows from one that is not listed stands for itself."""
+    there = {id(each) for each in listed}
+    under: dict[int, list[Finding]] = {}
+    for each in listed:
+        if each.cause is not None and id(findings[each.cause]) in there:
+            under.setdefault(id(findings[each.cause]), []).append(each)
+    follow = {id(each) for members in under.values() for each in members}
+    return tuple(pair for each in listed if id(each) not in follow
+                 for pair in ((each, False), *((member, True) for member in under.get(id(each), ()))))
+
+
 def _for_all(leader: Finding, followers: Sequence[Finding]) -> Finding:
     """The leading finding with the thickest wire that any of those under it asks for at the same place, so that its fix
     removes them too; what only asks for a measurement asks for nothing."""

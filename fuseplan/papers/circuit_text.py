@@ -16,7 +16,7 @@ from fuseplan.papers.layout import table
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.supply_columns import SEGMENT_COLUMNS
-from fuseplan.papers.text import findings_lines, notice_lines, title_lines, unknown_lines
+from fuseplan.papers.text import findings_by_cause, notice_lines, title_lines, unknown_lines
 from fuseplan.plan.roles import roles
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
@@ -34,7 +34,7 @@ def circuit_report(assessment: Assessment, name: str, room: int = 100, paint: Pa
         _coil(view, room, paint),
         _loads(view, room, paint),
         _conditions(view, room, paint),
-        findings_lines(view.findings, assessment, room, paint) or ["No findings about this circuit."],
+        findings_by_cause(view.findings, assessment, room, paint) or ["No findings about this circuit."],
         assumption_lines(view.assumed, room, paint),
         notice_lines(assessment, room),
     ]

@@ -79,12 +79,14 @@ def figure_words(finding: Finding) -> str:
     return f"{figure} against a limit of {limit}"
 
 
-def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: bool = True) -> list[str]:
+def finding_lines(finding: Finding, assessment: Assessment, room: int, caution: bool = True, also: str = ""
+                  ) -> list[str]:
     """A finding as lines of text; its numbered source, its fix, what it follows from and its caution beside it.
 
-    With `caution` false the caution is left out: it was printed before.
+    With `caution` false the caution is left out: it was printed before. `also` comes before all, of one that stands
+    under its cause.
     """
-    lines = paragraph(f"{subject_words(finding, assessment)}: {finding.check}", room, "  • ", "    ")
+    lines = paragraph(f"{also}{subject_words(finding, assessment)}: {finding.check}", room, "  • ", "    ")
     lines += paragraph(shown(finding.message), room, "    ")
     figure = figure_words(finding)
     if figure:

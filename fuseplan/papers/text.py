@@ -6,13 +6,14 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.causes import together
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
 from fuseplan.papers.assumption_text import assumption_lines
 from fuseplan.papers.cautions import notice, stop
 from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
-from fuseplan.papers.findings import finding_lines, level_words
+from fuseplan.papers.findings import finding_level, finding_lines, level_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
 from fuseplan.papers.not_said_text import not_said_lines
@@ -137,6 +138,29 @@ def findings_lines(findings: Sequence[Finding], assessment: Assessment, room: in
         for finding in found:
             lines += finding_lines(finding, assessment, room, finding.caution not in cautioned)
             cautioned.add(finding.caution)
+    return lines
+
+
+def findings_by_cause(findings: Sequence[Finding], assessment: Assessment, room: int, paint: Paint = unpainted
+                      ) -> list[str]:
+    """The same with what follows from a finding right under it, whatever its own level."""
+    lines: list[str] = []
+    cautioned: set[str] = set()
+    level, here = "", together(findings, assessment.findings)
+    for finding, follows in here:
+        own = finding_level(finding)
+        if not follows and own != level:
+            level = own
+            leading = [each for each, under in here if not under and finding_level(each) == level]
+            lines += ["", paint(f"{level_words(level)} ({len(leading)})", level)] if lines else \
+                [paint(f"{level_words(level)} ({len(leading)})", level)]
+        told = finding.caution not in cautioned
+        cautioned.add(finding.caution)
+        if follows:
+            lines += [f"{INDENT}{line}" for line in finding_lines(
+                finding, assessment, room - len(INDENT), told, f"also {level_words(own)}, ")]
+        else:
+            lines += finding_lines(finding, assessment, room, told)
     return lines
 
 

@@ -11,6 +11,7 @@ import pytest
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.causes import remedied_at
 from fuseplan.checks.rule import Finding
+from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.plain import with_value
@@ -127,3 +128,34 @@ def test_the_values_of_the_cause_remove_the_drops_under_it(seed: int) -> None:
         left = {(each.check, each.subject, each.fields[-1]) for each in fixed(plan, leader).findings
                 if not each.measure and each.fields}
         assert not left & {(each.check, each.subject, each.fields[-1]) for each in under}, leader.fix
+
+
+def test_of_one_part_what_follows_from_a_finding_stands_right_behind_it(coupe: Assessment) -> None:
+    followed = 0
+    for subject in {(each.subject_kind, each.subject) for each in coupe.findings}:
+        found = coupe.findings_for(*subject)
+        assert sorted(map(id, found)) == sorted(
+            id(each) for each in coupe.findings if (each.subject_kind, each.subject) == subject)
+        leader = None
+        for each, follows in zip(found, coupe.following(found), strict=True):
+            if not follows:
+                leader = each
+            else:
+                assert each.cause is not None
+                assert coupe.findings[each.cause] is leader
+                followed += 1
+        leading = [each for each, follows in zip(found, coupe.following(found), strict=True) if not follows]
+        ranks = [coupe.findings.index(each) for each in leading]
+        assert ranks == sorted(ranks), "the worst first"
+    assert followed > 1
+
+
+def test_the_report_of_a_circuit_prints_every_finding_once_under_its_cause(coupe: Assessment) -> None:
+    name = next(each.subject for each in coupe.findings if each.cause is not None and each.subject_kind == "circuit"
+                and coupe.findings[each.cause].subject == each.subject)
+    text = circuit_report(coupe, name)
+    heads = [line for line in text.splitlines() if line.lstrip().startswith("• ") and f"(circuit {name})" in line]
+    assert len(heads) == len(coupe.findings_for("circuit", name))
+    following = coupe.following(coupe.findings_for("circuit", name))
+    assert ["• also " in line for line in heads] == list(following)
+    assert any(following)

@@ -95,7 +95,8 @@ class CircuitsScreen(ConfirmRoles, CircuitsListing):
         self.query_one(FuseRangeBar).show(view)
         self.query_one(FindingsList).show(view.findings, view.circuit.caution, view.circuit.note, view.missing,
                                           session.assessment.limit_set.name, unknown=view.unknown, asked=view.questions,
-                                          assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))))
+                                          assumed=tuple(dict.fromkeys(map(assumption_words, view.assumed))),
+                                          following=session.assessment.following(view.findings))
 
     def show_fault(self) -> None:
         self.query_one("#subject", Static).update(line((f"✗ {self.fault}", "bold $text-error")))

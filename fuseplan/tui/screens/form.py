@@ -163,7 +163,8 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, missing, assessment.limit_set.name, unknown=unknown, asked=asked)
+            listed.show(found, caution, None, missing, assessment.limit_set.name, unknown=unknown, asked=asked,
+                        following=assessment.following(found))
             if found:
                 listed.go_to(found[at])
 

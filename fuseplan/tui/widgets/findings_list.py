@@ -9,6 +9,7 @@ from textual.widgets.option_list import Option
 
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import Finding
+from fuseplan.tui.widgets.hanging import Hanging
 from fuseplan.tui.widgets.reading_list import ReadingList
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, finding_content, line, unanswered
 from fuseplan.workspace import findings
@@ -40,16 +41,21 @@ class FindingsList(ReadingList):
 
     def show(self, found: tuple[Finding, ...], caution: str | None = None, note: str | None = None,
              lacking: tuple[str, ...] = (), limit_set: str = "", subjects: dict[int, str] | None = None,
-             unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = (), asked: tuple[NotSaid, ...] = ()) -> None:
-        """Show findings and what else there is to say; keeps the place in the list where it can."""
-        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed, asked)
+             unknown: tuple[str, ...] = (), assumed: tuple[str, ...] = (), asked: tuple[NotSaid, ...] = (),
+             following: tuple[bool, ...] = ()) -> None:
+        """Show findings and what else there is to say; keeps the place in the list where it can. Those that follow from
+        the one before stand further in."""
+        now = (found, caution, note, lacking, limit_set, subjects, unknown, assumed, asked, following)
         if now == self._shown:
             return
         self._shown = now
         here = self.finding
         self._found = found
-        prompts = [finding_content(each, (subjects or {}).get(index, "")) for index, each in enumerate(found)]
-        options: list[Option] = [Option(prompt) for prompt in prompts]
+        under = following or (False,) * len(found)
+        prompts = [finding_content(each, (subjects or {}).get(index, ""), under[index])
+                   for index, each in enumerate(found)]
+        options: list[Option] = [Option(Hanging(line("  "), prompt) if further_in else prompt)
+                                 for prompt, further_in in zip(prompts, under, strict=True)]
         options += [Option(extra, disabled=True)
                     for extra in _extras(found, caution, note, lacking, limit_set, unknown, assumed, asked)]
         self.set_options(options)
