@@ -11,7 +11,7 @@ def coil_words(coil: CoilResult) -> str:
     """``fed from coils_87: 0.14 A, 11.4 V across it at the lowest; largest fuse for its wires 7.7 A``."""
     words = f"fed from {shown(coil.feed.replace('_', ' '))}: {writing.burden(coil.current_a, 'A')}, " \
             f"{writing.limit(coil.volts, 'V')} across it at the lowest"
-    if not coil.segments:
+    if coil.wires is None:
         return words
-    return f"{words}; largest fuse for its wires {writing.LARGEST_FUSE(coil.largest_fuse_a)}, " \
-           f"a short at its terminals draws {writing.limit(coil.far_end_a, 'A')}"
+    return f"{words}; largest fuse for its wires {writing.LARGEST_FUSE(coil.wires.largest_fuse_a)}, " \
+           f"a short at its terminals draws {writing.limit(coil.wires.far_end_a, 'A')}"

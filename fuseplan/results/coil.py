@@ -49,17 +49,6 @@ class CoilResult(Part):
         found = self.solved.results.solution.across_v[self.rows, self.consumer]
         return known(found.min()) if len(found) and self.solved.results.known.consumer[self.consumer] else None
 
-    @figure("short-circuit current at its terminals", unit="A", side="limit")
-    def far_end_a(self) -> float | None:
-        if not self.segments or not self.solved.results.known.consumer[self.consumer]:
-            return None
-        return known(self.solved.results.far_ends.load_a[self.consumer])
-
-    @figure("largest fuse that protects its thinnest wire", unit="A", side="limit")
-    def largest_fuse_a(self) -> float | None:
-        weakest = self.weakest
-        return None if weakest is None else known(self.solved.results.largest_fuse_a[weakest])
-
     def in_condition(self, row: int) -> tuple[float | None, float | None]:
         """Voltage across it [V] and its current [A] in the condition of a number; None where not known or not driven
         there."""
@@ -69,25 +58,47 @@ class CoilResult(Part):
         return (known(results.solution.across_v[row, self.consumer]),
                 known(results.solution.consumer_a[row, self.consumer]))
 
+    @part("its wires; null where the plan has none")
+    def wires(self) -> CoilWires | None:
+        return CoilWires(self) if self.owner in self.solved.coil_segments_of else None
+
+    @property
+    def segments(self) -> tuple[SegmentResult, ...]:
+        """Its wires, that to 86 first; empty where the plan has none."""
+        return () if self.wires is None else self.wires.segments
+
+
+class CoilWires(Part):
+    """The wires of a relay's coil: to terminal 86, and from 85."""
+
+    coil: CoilResult
+
+    @property
+    def solved(self) -> SolvedPlan:
+        """The solved plan it belongs to."""
+        return self.coil.solved
+
+    @figure("short-circuit current at the terminals of the coil", unit="A", side="limit")
+    def far_end_a(self) -> float | None:
+        results, coil = self.solved.results, self.coil.consumer
+        return known(results.far_ends.load_a[coil]) if results.known.consumer[coil] else None
+
+    @figure("largest fuse that protects the thinnest coil wire", unit="A", side="limit")
+    def largest_fuse_a(self) -> float | None:
+        return None if self.weakest is None else known(self.solved.results.largest_fuse_a[self.weakest])
+
     @property
     def weakest(self) -> int | None:
-        """Number of the segment that allows the smallest fuse; None without one, or where nothing is on file for one of
-        them."""
+        """Number of the segment that allows the smallest fuse; None where nothing is on file for one of them."""
         most = self.solved.results.largest_fuse_a
-        own = self.solved.coil_segments_of.get(self.owner, [])
-        if not own or any(math.isnan(float(most[index])) for index in own):
+        own = self.solved.coil_segments_of[self.coil.owner]
+        if any(math.isnan(float(most[index])) for index in own):
             return None
         return min(own, key=lambda index: float(most[index]))
 
-    @property
-    def guard(self) -> int:
-        """Number of the device that protects its wires, -1 for none."""
-        network = self.solved.results.network
-        return int(network.guard[network.consumers.supply_node[self.consumer]])
-
-    @part("its wires, that to 86 first")
+    @part("its lengths of wire, that to 86 first")
     def segments(self) -> tuple[SegmentResult, ...]:
-        return coil_segments(self.solved, self.owner)
+        return coil_segments(self.solved, self.coil.owner)
 
 
 def coil_result(solved: SolvedPlan, owner: Owner, relay: Relay | None) -> CoilResult | None:

@@ -6,6 +6,7 @@ from typing import Literal
 
 from fuseplan.engine.fault import survives
 from fuseplan.engine.still_wire import DISAGREES
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.parts import Segment
 from fuseplan.results.naming import place_words
 from fuseplan.results.part import Part, entry, figure
@@ -105,8 +106,10 @@ class SegmentResult(Part):
 
     @entry("it is the wire that limits the fuse")
     def binding(self) -> bool:
-        fuse = self.solved.fuse_of.get(self.solved.results.network.segments.owner[self.index])
-        return fuse is not None and int(self.solved.results.fusing.binding[fuse]) == self.index
+        network = self.solved.results.network
+        fuse = int(network.segment_guard[self.index]) if is_coil_wire(self.place) else \
+            self.solved.fuse_of.get(network.segments.owner[self.index], -1)
+        return fuse >= 0 and int(self.solved.results.fusing.binding[fuse]) == self.index
 
     @entry("insulation")
     def insulation(self) -> str:

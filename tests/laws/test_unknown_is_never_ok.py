@@ -180,6 +180,7 @@ def numbers(value: Any, key: str = "") -> Iterator[tuple[str, float]]:
 
 
 NOT_APPLICABLE = ("colour", "position", "drop", "limit_v", "fault_a", "fault_temperature_c", "survives", "selectivity",
+                  "coil", "wires",
                   "selective_up_to_a", "prospective_a", "max_clearing_s", "wire_survives", "class", "why", "fuse",
                   "proposed_a", "may_never_clear", "curve_on_file", "role", "role_proposed", "origin", "coil",
                   "max_fuse_a")

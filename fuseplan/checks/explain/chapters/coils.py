@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fuseplan.checks.explain.traced import traced
 from fuseplan.checks.explain.working import works_out
-from fuseplan.results.coil import CoilResult
+from fuseplan.results.coil import CoilResult, CoilWires
 
 UNKNOWN = "a resistance on the way is not known, or it is driven in no condition"
 
@@ -12,7 +12,7 @@ works_out(CoilResult.current_a, traced(lambda part, results: results.solution.co
     part.rows, part.consumer].max(), "A", "I"), UNKNOWN)
 works_out(CoilResult.volts, traced(lambda part, results: results.solution.across_v[
     part.rows, part.consumer].min(), "V"), UNKNOWN)
-works_out(CoilResult.far_end_a, traced(lambda part, results: results.far_ends.load_a[part.consumer], "A"),
-          "no wire of its coil is in the plan, or a resistance on the way is not known")
-works_out(CoilResult.largest_fuse_a, traced(lambda part, results: results.largest_fuse_a[part.weakest], "A"),
-          "no wire of its coil is in the plan, or nothing is on file for one")
+works_out(CoilWires.far_end_a, traced(lambda part, results: results.far_ends.load_a[part.coil.consumer], "A"),
+          "a resistance on the way is not known")
+works_out(CoilWires.largest_fuse_a, traced(lambda part, results: results.largest_fuse_a[part.weakest], "A"),
+          "nothing is on file for one of its wires")
