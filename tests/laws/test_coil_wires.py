@@ -143,7 +143,7 @@ def test_the_wires_of_a_coil_are_no_wires_of_its_circuit() -> None:
         "relay.wire_86.0", "relay.wire_85.0"]
 
 
-def test_what_is_not_said_of_coil_wires_is_asked_and_no_verdict_changes_for_it() -> None:
+def test_coil_wires_not_said_are_asked_and_safety_rests_on_them_behind_a_large_fuse() -> None:
     def asked(plan: dict[str, Any]) -> list[str]:
         return [each.what for each in judged(plan).not_said if each.kind == "coil_wire"]
 
@@ -152,11 +152,12 @@ def test_what_is_not_said_of_coil_wires_is_asked_and_no_verdict_changes_for_it()
     assert asked(one) == ["the wire of its relay's coil, from terminal 85"]
     assert asked(data(wire_86=[THIN], wire_85=[THIN])) == []
     (question,) = [each for each in judged(both).not_said if each.kind == "coil_wire"]
-    assert not question.safety
+    assert question.safety
     assert "30 A" in question.detail
     assert "0.5 mm2 allows" in question.detail
     (small,) = [each for each in judged(data(coil_feed="control")).not_said if each.kind == "coil_wire"]
     assert small.detail == ""
+    assert not small.safety
 
 
 def test_a_diode_whose_terminals_the_plan_swaps_is_reported() -> None:
