@@ -30,7 +30,8 @@ PARTS: dict[type[BaseModel], str] = {
     plan_model.Signed: "signed",
     plan_model.CurvePoint: "curve_point", plan_model.BoxPosition: "position",
     parts.Load: "load", parts.Segment: "segment", parts.Fuse: "fuse", parts.Relay: "relay", parts.Switch: "switch",
-    parts.Ammeter: "ammeter", parts.Joint: "joint", parts.End: "end", parts.WireEnd: "wire_end",
+    parts.Ammeter: "ammeter", parts.SecondBattery: "second_battery", parts.Joint: "joint", parts.End: "end",
+    parts.WireEnd: "wire_end",
     Stock: "stock", looms.Loom: "loom", looms.Connector: "connector", looms.Pin: "pin", looms.Extension: "extension",
 }
 """The word for each model, the same that the plan's references use."""
