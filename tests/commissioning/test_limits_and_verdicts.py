@@ -261,3 +261,19 @@ def test_limits_of_the_battery_are_those_of_its_temperature() -> None:
         for row in (load_test, crank):
             assert row.limit is not None
             assert row.limit.low == pytest.approx(volts)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_dead_circuit_is_a_fault_and_no_matter_of_tolerance(name: str) -> None:
+    """0 A or 0 V where the plan has something that a meter shows; a tenth less than planned is none."""
+    assessment, asked = example(name), 0
+    for section in sheet_of(assessment):
+        for row in section.rows:
+            meant, point = row.expected, row.point
+            if point.unit not in ("A", "V") or not meant.known or meant.low is None or meant.low < 0.3:
+                continue
+            asked += 1
+            assert read(assessment, point.address, 0.0, row.condition) == "fault", row.key
+            if point.kind == "circuit" and row.limit is None:
+                assert read(assessment, point.address, 0.9 * meant.low, row.condition) != "fault", row.key
+    assert asked > 10
