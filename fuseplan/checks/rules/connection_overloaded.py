@@ -6,67 +6,108 @@ fuse.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+import numpy as np
+
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.intervals import CONTINUOUS
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import terminals
 from fuseplan.tables.fuses import KINDS
+from fuseplan.tables.load import Cited
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    held = [(index, row.fuse.holder) for index, row in enumerate(results.network.fuses) if row.fuse.holder is not None]
-    for index, name in held:
-        holder = terminals.holders().get(name)
-        if holder is None:
-            yield from unjudged(rule, results, index, f"what the holder '{name}' may carry: it is not on file")
-        else:
-            yield from _holder(rule, results, index, holder)
-    for index, terminal, path in _terminals(results):
-        yield from _terminal(rule, results, index, terminal, path)
-
-
-def _holder(rule: Rule, results: Results, index: int, holder: terminals.Holder) -> Iterator[Finding]:
-    row, fusing = results.network.fuses[index], results.fusing
-    rating, path = float(fusing.rating_a[index]), fuse_path(row, "holder")
-    if holder.fuse_kind != row.fuse.kind:
-        yield rule.finding(
-            results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
-            source=holder.source.line(), fix=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
-            fields=(path, fuse_path(row, "kind")))
-        return
-    limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
-    for bound in range(2):
-        load = float(fusing.continuous_a[bound, index])
-        if limit is not None and load > limit:
+    network, fusing, fitted = results.network, results.fusing, terminals.holders()
+    for index, row in enumerate(network.fuses):
+        holder = None if row.fuse.holder is None else fitted.get(row.fuse.holder)
+        if row.fuse.holder is not None and holder is None:
+            yield from unjudged(rule, results, index,
+                                f"what the holder '{row.fuse.holder}' may carry: it is not on file")
+        elif holder is not None and holder.fuse_kind != row.fuse.kind:
             yield rule.finding(
-                results, fuse_subject(row),
-                f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated "
-                f"for "
-                f"{writing.rating(limit)}: the holder's rating is the limit, not the "
-                f"wire", figure=load, limit=limit, unit="A", measure=bool(bound),
-                source=holder.source.line(), fix=_fix(results, index, load),
-                fields=(path, fuse_path(row, "kind")))
-            break
-    if holder.max_a is not None and rating > holder.max_a:
+                results, fuse_subject(row), f"a {row.fuse.kind} fuse does not fit a {holder.words}",
+                source=holder.source.line(), fix=f"a holder made for {KINDS[row.fuse.kind].words} fuses",
+                fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
+    for index, bound in through_holders(results).judged(results).fails:
+        row, load = network.fuses[index], float(fusing.continuous_a[bound, index])
+        holder = fitted[row.fuse.holder or ""]
+        limit = _carries_a(holder)
         yield rule.finding(
             results, fuse_subject(row),
-            f"a {writing.rating(rating)} fuse in a {holder.words} for {writing.rating(holder.max_a)} at most: the "
-            "holder's rating is the limit, not the "
-            "wire", figure=rating, limit=holder.max_a, unit="A", source=holder.source.line(),
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous; the {holder.words} is rated for "
+            f"{writing.rating(limit)}: the holder's rating is the limit, not the wire", figure=load, limit=limit,
+            unit="A", measure=bool(bound), source=holder.source.line(), fix=_fix(results, index, load),
+            fields=(fuse_path(row, "holder"), fuse_path(row, "kind")))
+    for index, _ in fuses_in_holders(results).judged(results).fails:
+        row, rating = network.fuses[index], float(fusing.rating_a[index])
+        holder = fitted[row.fuse.holder or ""]
+        most = float(holder.max_a or math.nan)
+        yield rule.finding(
+            results, fuse_subject(row),
+            f"a {writing.rating(rating)} fuse in a {holder.words} for {writing.rating(most)} at most: the holder's "
+            "rating is the limit, not the wire", figure=rating, limit=most, unit="A", source=holder.source.line(),
             fix=_fix(results, index, float(fusing.continuous_a[0, index])),
-            fields=(path, fuse_path(row, "rating")))
+            fields=(fuse_path(row, "holder"), fuse_path(row, "rating")))
+    yield from _at_terminals(rule, results)
+
+
+def through_holders(results: Results) -> LimitRows:
+    """The continuous load of each fuse, against what its holder carries."""
+    held = [(index, _carries_a(holder)) for index, holder in _holders(results)]
+    parts = np.array([index for index, _ in held], dtype=np.int64)
+    nodes = results.network.fuse_node[parts]
+    return rows_of([fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
+                   np.array([limit for _, limit in held]), lambda figures: figures.demands.supply[:, CONTINUOUS, nodes])
+
+
+def fuses_in_holders(results: Results) -> LimitRows:
+    """The rating of each fuse, against the largest its holder takes."""
+    held = [(index, holder.max_a) for index, holder in _holders(results) if holder.max_a is not None]
+    parts = np.array([index for index, _ in held], dtype=np.int64)
+    rating = results.fusing.rating_a[parts]
+    return rows_of([fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
+                   np.array([limit for _, limit in held]),
+                   lambda figures: np.tile(rating, (len(figures.demands.load), 1)))
+
+
+def through_terminals(results: Results) -> LimitRows:
+    """What lasts on each wire with a terminal on file, against what that carries; parts are places in `_terminals`."""
+    found = [(place, index, limit.value) for place, (index, terminal, _) in enumerate(_terminals(results))
+             if (limit := _rated(results, index, terminal)) is not None]
+    wires = np.array([index for _, index, _ in found], dtype=np.int64)
+    return rows_of([segment_subject(results, index) for index in wires.tolist()],
+                   np.array([place for place, _, _ in found], dtype=np.int64), np.array([most for *_, most in found]),
+                   lambda figures: figures.demands.lasting[:, wires])
+
+
+def _holders(results: Results) -> Iterator[tuple[int, terminals.Holder]]:
+    """Devices in a holder on file that is made for them."""
+    for index, row in enumerate(results.network.fuses):
+        holder = None if row.fuse.holder is None else terminals.holders().get(row.fuse.holder)
+        if holder is not None and holder.fuse_kind == row.fuse.kind:
+            yield index, holder
+
+
+def _carries_a(holder: terminals.Holder) -> float:
+    """What a holder carries continuously [A]; infinite where nothing is printed."""
+    limit = holder.max_a if holder.continuous_a is None else holder.continuous_a
+    return math.inf if limit is None else limit
 
 
 def _fix(results: Results, index: int, load_a: float) -> str:
     """The smallest holder on file rated for load and fuse, else the rule's own fix."""
     kind, rating = results.network.fuses[index].fuse.kind, float(results.fusing.rating_a[index])
     fits = [holder for holder in terminals.holders().values() if holder.fuse_kind == kind and holder.max_a is not None
-            and holder.max_a >= rating and (holder.continuous_a or holder.max_a) >= load_a]
+            and at_most(rating, holder.max_a) and at_most(load_a, _carries_a(holder))]
     best = min(fits, key=lambda holder: holder.max_a or 0.0, default=None)
     if best is None:
         return RULE.fix
@@ -92,25 +133,30 @@ def _terminals(results: Results) -> list[tuple[int, str, str]]:
     return found
 
 
-def _terminal(rule: Rule, results: Results, index: int, terminal: str, path: str) -> Iterator[Finding | Unjudged]:
+def _rated(results: Results, index: int, terminal: str) -> Cited[float] | None:
+    """What a terminal carries on a segment [A]; None where it is not on file."""
     area = float(results.network.segments.area_mm2[index])
-    found = terminals.terminal_limit_a(terminal, area) if terminal in terminals.TERMINALS else None
-    if found is None:
-        yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
-                            f"{segment_words(results, index)}: it is not on file")
-        return
-    for bound in range(2):
-        load = float(results.demands.lasting[bound, index])
-        if load > found.value:
-            yield rule.finding(
-                results, segment_subject(results, index),
-                f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} through a "
-                f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; rated for "
-                f"{writing.rating(found.value)}: the terminal's rating is the limit, not the wire",
-                figure=load, limit=found.value, unit="A", measure=bool(bound), source=found.source.line(),
-                fix="a larger terminal, or a thicker wire in it where its limit is printed by wire, or two circuits",
-                fields=(path, segment_path(results, index, "size")))
-            return
+    return terminals.terminal_limit_a(terminal, area) if terminal in terminals.TERMINALS else None
+
+
+def _at_terminals(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
+    ends = _terminals(results)
+    for index, terminal, _ in ends:
+        if _rated(results, index, terminal) is None:
+            yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
+                                f"{segment_words(results, index)}: it is not on file")
+    for place, bound in through_terminals(results).judged(results).fails if ends else ():
+        index, terminal, path = ends[place]
+        found, load = _rated(results, index, terminal), float(results.demands.lasting[bound, index])
+        assert found is not None
+        yield rule.finding(
+            results, segment_subject(results, index),
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} through a "
+            f"{terminals.TERMINALS[terminal]} on {segment_words(results, index)}; rated for "
+            f"{writing.rating(found.value)}: the terminal's rating is the limit, not the wire",
+            figure=load, limit=found.value, unit="A", measure=bool(bound), source=found.source.line(),
+            fix="a larger terminal, or a thicker wire in it where its limit is printed by wire, or two circuits",
+            fields=(path, segment_path(results, index, "size")))
 
 
 RULE = Rule(
@@ -121,5 +167,6 @@ RULE = Rule(
     fix="a bolt-in fuse or a holder of the next size, or two circuits",
     example="fails: 52 A continuous through a maxi in-line holder; passes: 35 A",
     find=find,
+    limits=(through_holders, fuses_in_holders, through_terminals),
     figures=((FuseResult.rating_a, None),),
 )
