@@ -10,7 +10,7 @@ from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
-from fuseplan.papers.columns import VERDICT_WORDS, fuse_words, range_words
+from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_words
 from fuseplan.papers.findings import figure_words, finding_level, level_words, source_words
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
@@ -48,7 +48,7 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
              ("Load current", writing.burden(view.load_a, "A")),
              ("Fuse", _fuse(facts, name)),
              ("Wire", writing.wire_size(view.wire) or writing.UNKNOWN),
-             ("Voltage drop", writing.UNKNOWN if drop is None else writing.drop(drop.judged_v, drop.limit_v))]
+             ("Voltage drop / limit", writing.UNKNOWN if drop is None else writing.drop(drop.judged_v, drop.limit_v))]
     if relay is not None:
         items.append(("Relay", f"{relay.contact.replace('_', ' ')}, coil suppression: {relay.suppression or '?'}"))
     elif switch is not None:
@@ -83,13 +83,13 @@ def _circuit(facts: BuildFacts, name: str) -> Iterator[Block]:
 def _fuse(facts: BuildFacts, name: str) -> str:
     view = facts.assessment.circuit(name)
     fuse = view.circuit.fuse
-    words = fuse_words(view.fuse, view.is_unfused)
-    if fuse is None:
-        return words
+    if fuse is None or view.fuse is None:
+        return fuse_words(view.fuse, view.is_unfused)
     where = f"position {fuse.position}" if fuse.position else holder_words(fuse.holder) if fuse.holder else \
         "position not stated"
-    if view.fuse is None:
-        return words
+    colour = f" {view.fuse.colour}" if view.fuse.colour else ""
+    words = writing.UNKNOWN if view.fuse.rating_a is None else \
+        f"{writing.rating(view.fuse.rating_a)}{colour}{'' if view.fuse.entered else PROPOSED}"
     return f"{words}, {fuse.kind}, {where}; range {range_words(view.fuse)} A"
 
 
