@@ -52,7 +52,8 @@ class CrankConsumer(Part):
     what = entry_of(lambda part: part.facts.what, str, "what it is")
     kind = entry_of(lambda part: part.facts.kind, str, "kind of load")
     volts = figure_of(lambda part: part.facts.volts[0], "voltage across it while cranking; of a solenoid with a pull-in"
-                      " current while it pulls in", unit="V", side="limit")
+                      " current while it pulls in, before the starter turns (hold_v: while it turns)", unit="V",
+                      side="limit")
     hold_v = figure_of(lambda part: part.facts.hold_v[0], "voltage across it while the starter turns", unit="V",
                        side="limit")
 
@@ -110,7 +111,9 @@ class CrankingResult(Part):
     battery_c = figure_of(lambda part: part.facts.battery_c, "temperature of the battery while cranking", unit="°C",
                           side="stated")
     battery_limit_v = figure_of(lambda part: part.facts.battery_limit.value,
-                                "lowest permitted voltage of the battery post while cranking", unit="V", side="burden")
+                                "lowest permitted voltage of the battery post while cranking: that of the workshop "
+                                "load test at the battery's temperature (battery_c), scaled to the system voltage",
+                                unit="V", side="burden")
     battery_limit_source = entry_of(lambda part: part.facts.battery_limit.source.line(),
                                     str, "source of the lowest permitted voltage")
     starter_v = figure_of(lambda part: part.facts.starter_v[0], "voltage across the starter", unit="V", side="limit")

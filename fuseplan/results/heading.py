@@ -9,7 +9,8 @@ from fuseplan.results.part import Part, entry
 from fuseplan.results.solved_plan import SolvedPlan
 
 FORMAT: Literal[2] = 2
-"""Of the documents: the number changes when a key changes its name or its meaning."""
+"""Of the documents: the number changes when a key changes its name or its meaning. No release has been made yet: until
+the first, 2 stands for the meanings the schema states now, and its descriptions say what each figure is of."""
 
 
 class Document(Part):
@@ -21,7 +22,7 @@ class Document(Part):
     def fuseplan(self) -> str:
         return __version__
 
-    @entry("version of the format of this document")
+    @entry("version of the format of this document; what each figure means under it, its own description says")
     def format(self) -> Literal[2]:
         return FORMAT
 
