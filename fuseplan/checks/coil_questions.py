@@ -7,6 +7,7 @@ from typing import cast
 
 import numpy as np
 
+from fuseplan.checks.fixes import insulation_for
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.conductor_rating import WEAKEST, allowance_of, conductor_of
@@ -14,6 +15,7 @@ from fuseplan.engine.results import Results
 from fuseplan.plan.coils import lands_on_earth, relays_of
 from fuseplan.plan.parts import Relay
 from fuseplan.quantities import writing
+from fuseplan.quantities.wire_size import WireSize
 
 THIN = "0.5 mm2"
 """The size a coil wire usually has. Common practice, no source."""
@@ -44,15 +46,17 @@ def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
 
 
 def _exceeds(results: Results, owner: Owner, relay: Relay) -> str:
-    """That the fuse before a coil wire is larger than a usual one allows, in few words; empty where it is not."""
+    """That the fuse before a coil wire is larger than a usual one allows, of an insulation that suits its place, in few
+    words; empty where it is not."""
     network = results.network
     node = network.feed_node.get(relay.coil_feed)
     device = -1 if node is None else int(network.guard[node])
     if device < 0:
         return "no fuse before them"
     ambient = max(network.places.touched(owner).ambient_c, network.places.feed(relay.coil_feed).ambient_c)
-    alone = allowance_of(results.limit_set, THIN, WEAKEST, ambient)
-    area = conductor_of(results.limit_set, THIN, WEAKEST).area_mm2
+    insulation = insulation_for(results, WireSize.read(THIN), ambient) or WEAKEST
+    alone = allowance_of(results.limit_set, THIN, insulation, ambient)
+    area = conductor_of(results.limit_set, THIN, insulation).area_mm2
     most = float(results.limit_set.largest_fuse_a(np.array([area]), np.array([alone.single_a]),
                                                   np.array([alone.base_a]))[0])
     rating = float(results.fusing.rating_a[device])

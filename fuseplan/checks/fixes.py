@@ -111,8 +111,13 @@ def better_insulation(results: Results, segment: int) -> str | None:
     """The insulation of the lowest class that is rated for `SPARE_K` more than the wire's place has; None where none
     with a current on file for the wire's size is."""
     segments = results.network.segments
-    size, asked_c = segments.segment[segment].size, float(segments.hottest_c[segment]) + SPARE_K
-    fits = [(entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c >= asked_c
+    return insulation_for(results, segments.segment[segment].size, float(segments.hottest_c[segment]))
+
+
+def insulation_for(results: Results, size: WireSize | None, ambient_c: float) -> str | None:
+    """The insulation of the lowest class that is rated for `SPARE_K` more than a place's temperature in °C; None where
+    none with a current on file for the wire's size is."""
+    fits = [(entry.max_c, name) for name, entry in INSULATIONS.items() if entry.max_c >= ambient_c + SPARE_K
             and (size is None or results.limit_set.ampacity(size, name) is not None)]
     return min(fits)[1] if fits else None
 

@@ -23,9 +23,10 @@ from fuseplan.records import dataclass
 
 FEED_TERMINALS = {
     "main_bus": "30", "accessory_bus": "75", "ignition_bus": "15", "engine_bus": "87", "crank_bus": "50",
-    "light_bus": "58", "lamp_bus": "56",
+    "light_bus": "58", "lamp_bus": "56", "coils_30": "30", "coils_15": "15", "coils_87": "87", "coils_50": "50",
+    "coils_58": "58", "coils_56": "56",
 }
-"""DIN 72552 terminal of each feed the definitions name."""
+"""DIN 72552 terminal of each feed the definitions name; the last ones have a small fuse for relay coils alone."""
 ROOT_FEED, ROOT_EARTH, ENGINE_EARTH, SENSOR_EARTH = "battery_post", "battery_negative", "engine_block", "sensor_earth"
 """Names the definitions give to the two battery posts, to the engine and to the control unit's sensor earth."""
 

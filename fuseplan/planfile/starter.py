@@ -102,9 +102,8 @@ fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" 
 wire = [{ size = "16 mm2", length = "0.5 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "engine_bay"
 live = ["ignition", "crank", "running"]
-relay = { contact = "mini_40", coil_feed = "ignition_bus", driver = "ecu", suppression = "diode" }
-# Its coil wires go into the relay too: wire_86 = [{ size = "0.75 mm2", length = "1 m" }], wire_85 = [ … ]. A coil draws
-# little, so its wire is thin: take it from a feed with a small fuse of its own.
+relay = { contact = "mini_40", coil_feed = "coils_15", driver = "ecu", suppression = "diode" }
+# Its coil wires go into the relay too: wire_86 = [{ size = "0.75 mm2", length = "1 m" }], wire_85 = [ … ].
 
 [feed.crank_bus]
 name = "Start signal"
@@ -127,6 +126,44 @@ fuse = { kind = "strip", rating = "60 A", distance = "150 mm", zone = "battery" 
 wire = [{ size = "16 mm2", length = "1.6 m", zone = "engine_bay", insulation = "xlpe125" }]
 zone = "cabin"
 live = ["ignition", "running"]
+
+# A relay coil draws little, so its wire is thin and needs a small fuse: one for the coils of each bus.
+
+[feed.coils_30]
+name = "Relay coils, permanent bus"
+from = "main_bus"
+fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
+zone = "cabin"
+
+[feed.coils_15]
+name = "Relay coils, ignition bus"
+from = "ignition_bus"
+fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
+zone = "cabin"
+
+[feed.coils_87]
+name = "Relay coils, engine bus"
+from = "engine_bus"
+fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
+zone = "engine_bay"
+
+[feed.coils_50]
+name = "Relay coils, start signal"
+from = "crank_bus"
+fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
+zone = "cabin"
+
+[feed.coils_58]
+name = "Relay coils, side and tail lamp bus"
+from = "light_bus"
+fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
+zone = "cabin"
+
+[feed.coils_56]
+name = "Relay coils, headlamp bus"
+from = "lamp_bus"
+fuse = { kind = "blade", rating = "5 A", distance = "100 mm" }
+zone = "cabin"
 
 # Earths: points that lead back to the battery, a tree. The root, the negative post, has no `to`.
 # `resistance` is that of body panels and joints on the way: measure millivolts with a known current.

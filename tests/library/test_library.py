@@ -71,6 +71,18 @@ from = "main_bus"
 [feed.lamp_bus]
 from = "main_bus"
 live = ["ignition", "running"]
+[feed.coils_30]
+from = "main_bus"
+[feed.coils_15]
+from = "ignition_bus"
+[feed.coils_87]
+from = "engine_bus"
+[feed.coils_50]
+from = "crank_bus"
+[feed.coils_58]
+from = "light_bus"
+[feed.coils_56]
+from = "lamp_bus"
 [earth.battery_negative]
 [earth.body_front]
 to = "battery_negative"
@@ -236,7 +248,8 @@ def test_pumps_stop_with_the_engine() -> None:
             assert {"off", "accessory"} <= set(circuit["must_stop"])
             assert {"crank", "running"} <= set(circuit["must_run"])
             assert circuit["relay"]
-            assert {circuit["feed"], circuit["relay"]["coil_feed"]} & {"engine_bus", "ignition_bus"}
+            assert {circuit["feed"], circuit["relay"]["coil_feed"]} & {
+                "engine_bus", "ignition_bus", "coils_87", "coils_15"}
 
 
 # Published spans in A, one line a load: the library must neither widen nor move them.
