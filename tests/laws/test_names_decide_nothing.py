@@ -55,8 +55,10 @@ LACKING = {
 }
 
 
-@pytest.mark.parametrize("lacking", LACKING.values(), ids=LACKING.keys())
-@pytest.mark.parametrize("word", WORDS)
+@pytest.mark.parametrize(("word", "lacking"), [
+    pytest.param(word, lacking, id=f"{word}-{name}",
+                 marks=() if place % len(LACKING) in (number, len(LACKING) - 1 - number) else pytest.mark.rest)
+    for place, word in enumerate(WORDS) for number, (name, lacking) in enumerate(LACKING.items())])
 def test_renaming_a_circuit_its_load_and_its_run_changes_nothing(word: str, lacking: dict[str, Any]) -> None:
     plain = assess(plan_of("lamp", "bulb", "loom", lacking))
     for circuit, load, run in ((word, "bulb", "loom"), ("lamp", word, "loom"), ("lamp", "bulb", word)):
