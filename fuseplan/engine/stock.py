@@ -155,8 +155,8 @@ class AtHand:
         return not self._relays or contact in self._relays
 
     def relay_words(self, contact: str) -> str:
-        """A contact, and that it is not in stock."""
-        return contact + ("" if self.has_relay(contact) else NOT_IN_STOCK)
+        """A contact, and that it is not in stock: ``a mini_40 contact (not in stock)``."""
+        return f"a {contact} contact" + ("" if self.has_relay(contact) else NOT_IN_STOCK)
 
     def relays_first(self, found: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
         """Of relay contacts that fit those at hand; all of them where none is."""

@@ -119,3 +119,18 @@ def test_another_type_in_stock_is_taken_before_one_that_must_be_bought() -> None
     proposal = with_stock('blade = ["10 A"]\nmaxi = ["60 A"]', size="1.5 mm2", fuse="maxi")
     assert fitted(proposal) == ("1.5 mm2", 10.0, "blade")
     assert not proposal.not_in_stock
+
+
+def test_a_relay_that_is_not_at_hand_is_said_in_the_fix_and_in_the_proposal() -> None:
+    """35 A of heating element: a 30 A contact is too small, and the stock has no other."""
+    text = circuit_text("one", load("35 A", inrush=1), fuse={"kind": "maxi", "rating": "60 A"},
+                        relay={"contact": "micro_30", "coil_feed": "battery_post", "suppression": "resistor"},
+                        wire=cabin_wire("16 mm2", "0.5 m"))
+    for stock, said in (('relay = ["micro_30"]', True), ('relay = ["micro_30", "maxi_70"]', False)):
+        plan = around(f"[stock]\n{stock}\n{text}")
+        [found] = [each for each in assess(plan, "road").findings if each.check == "relay-overloaded"]
+        assert ("(not in stock)" in found.fix) == said, found.fix
+        proposal = propose(plan, ROAD)
+        [change] = [each for each in proposal.changes if each.path[-1] == "contact"]
+        assert change.in_stock != said
+        assert said or change.new == "maxi_70"

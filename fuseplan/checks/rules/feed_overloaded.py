@@ -32,13 +32,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield rule.unjudged(("feed", each.feed), f"what {each.words} may carry")
     for index, bound in judged.fails:
         each = limits[index]
+        stock = results.network.stock
         better = None if each.relay is None else contact_for_feed(results, each.feed, bound)
         yield rule.finding(
             results, ("feed", each.feed),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(figure[bound, index], 'A')} together; {each.words} "
             f"is rated for {writing.limit(each.limit_a, 'A')}", figure=float(figure[bound, index]), limit=each.limit_a,
             unit="A", measure=bool(bound), source=each.source,
-            fix=f"{f'a {better} contact, or ' if better else ''}a second feed for part of its circuits",
+            fix=f"{f'{stock.relay_words(better)}, or ' if better else ''}a second feed for part of its circuits",
             fields=(each.path,))
 
 

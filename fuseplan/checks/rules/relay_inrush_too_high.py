@@ -42,7 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         (entry, _), current, most = found[number], float(surge[bound, number]), float(limit[number])
         usual = bool(assumed[number]) and not certain[number]
         name = contact_for_circuit(results, number, network.circuits[number].relay, bound)
-        better = f"a {name} contact" if name else "a contact with a higher making current"
+        better = network.stock.relay_words(name) if name else "a contact with a higher making current"
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{USUAL_WORDS if usual else MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} at switch-on; "

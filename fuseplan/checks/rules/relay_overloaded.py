@@ -49,7 +49,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.limit(limit_a, 'A')}"
             f"{'' if entry.is_printed else ' at the highest temperature published, cooler than here'}",
             figure=figure, limit=limit_a, unit="A", measure=bool(bound), source=entry.source,
-            fix=f"a {better} contact" + ", or two relays, each with its own load" if better else
+            fix=results.network.stock.relay_words(better) + ", or two relays, each with its own load" if better else
             "two relays, each with its own load and fuse, or a cooler place",
             fields=(circuit_path(results, number, "relay.contact"),))
     for number, (entry, _) in found.items():
