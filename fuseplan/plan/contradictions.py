@@ -22,17 +22,20 @@ def contradictions(kind: str, part: dict[str, Any]) -> Iterator[tuple[str, str]]
         yield from _condition(part)
     elif kind == "fuse_box":
         yield from _fuse_box(part)
-    elif kind in ("circuit", "feed"):
+    elif kind in ("circuit", "feed", "earth"):
         yield from _order(part)
+    if kind == "earth" and "switch" in part and "to" not in part:
+        yield "switch", ("`switch` is in the lead from an earth point, but this one has no `to`; accepted is on the "
+                         "point whose lead the isolator breaks")
 
 
 def _order(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
     wire = part.get("wire", [])
-    for key in ("relay", "switch"):
+    for key, word in (("relay", "wire_before"), ("switch", "wire_before"), ("second_battery", "converter_before")):
         device = part.get(key)
-        before = device.get("wire_before") if isinstance(device, dict) else None
+        before = device.get(word) if isinstance(device, dict) else None
         if isinstance(before, int) and isinstance(wire, list) and before > len(wire):
-            yield key, (f"`{key}` has {before} as `wire_before`, but `wire` has {len(wire)} segments; accepted is no "
+            yield key, (f"`{key}` has {before} as `{word}`, but `wire` has {len(wire)} segments; accepted is no "
                         "more than there are")
     relay = part.get("relay")
     if isinstance(relay, dict):
@@ -65,7 +68,7 @@ def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
         yield "low_speed", (f"`low_speed` is {low}, more than `rated`, {rated}; accepted is an output at 1500 r/min "
                             "that is no higher than that at 6000 r/min")
     if "sense_feed" in part and part.get("sense") != "battery":
-        yield "sense_feed", '`sense_feed` is where a sense lead ends; accepted with `sense = "battery"`'
+        yield "sense_feed", '`sense_feed` is where a sense lead ends, but `sense` states none; accepted with `sense` as battery'
     yield from _dynamo(part)
 
 

@@ -18,6 +18,11 @@ CANNOT = {
     "duty": ("use", GOOD.replace('current = "9 A"', 'current = "9 A"\nduty = 0')),
     "engine": ("state", GOOD + '\n[condition.tow]\nstate = "running"\nengine = "0 r/min"\n'),
 }
+CANNOT |= {
+    "switch": ("to", GOOD + '\n[earth.apart]\nswitch = { rating = "100 A" }\n'),
+    "sense_feed": ("sense", GOOD.replace("[alternator]", '[alternator]\nsense_feed = "bus"', 1)),
+    "second_battery": ("wire", GOOD + '\n[circuit.link]\nsecond_battery = { converter_before = 2 }\n'),
+}
 HARDLY = {
     "open_circuit": ("battery.open_circuit", GOOD.replace('capacity = "60 Ah"', 'capacity = "60 Ah"\n'
                                                           'open_circuit = "14.6 V"')),
