@@ -68,7 +68,8 @@ def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
         yield "low_speed", (f"`low_speed` is {low}, more than `rated`, {rated}; accepted is an output at 1500 r/min "
                             "that is no higher than that at 6000 r/min")
     if "sense_feed" in part and part.get("sense") != "battery":
-        yield "sense_feed", '`sense_feed` is where a sense lead ends, but `sense` states none; accepted with `sense` as battery'
+        yield "sense_feed", ("`sense_feed` is where a sense lead ends, but `sense` states none; accepted is `sense` as "
+                             "battery beside it")
     yield from _dynamo(part)
 
 
