@@ -62,6 +62,7 @@ def pytest_configure(config: pytest.Config) -> None:
 ORDINARY_SHARE = 4
 """Of the examples made at random for a law, one in so many is looked at in an ordinary run."""
 FEWEST = 5
+"""A law tried on no more examples than this is tried on all of them in every run."""
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -72,11 +73,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
             item.add_marker(pytest.mark.skip(reason="takes many minutes: --long runs it"))
         if item.get_closest_marker("rest"):
             item.add_marker(pytest.mark.skip(reason="one of many cases of its kind: --long runs it"))
-        if isinstance(item, pytest.Function) and is_hypothesis_test(item.function):
-            # A law that is tried on few examples is tried on those anyway.
-            asked: settings = item.function._hypothesis_internal_use_settings
-            fewer = max(min(asked.max_examples, FEWEST), asked.max_examples // ORDINARY_SHARE)
-            item.function._hypothesis_internal_use_settings = settings(asked, max_examples=fewer)
+    # A test with several cases is one function: its examples are cut once.
+    functions = {item.function for item in items if isinstance(item, pytest.Function)}
+    for law in filter(is_hypothesis_test, functions):
+        asked: settings = law._hypothesis_internal_use_settings
+        fewer = max(min(asked.max_examples, FEWEST), asked.max_examples // ORDINARY_SHARE)
+        law._hypothesis_internal_use_settings = settings(asked, max_examples=fewer)
 
 
 @pytest.fixture(scope="session")
@@ -98,7 +100,7 @@ def _clean_up() -> None:
 
 def pytest_collection_finish() -> None:
     _clean_up()
-    gc.set_threshold(50_000, 20, 100)
+    gc.set_threshold(20_000, 10, 10)
 
 
 @pytest.hookimpl(wrapper=True)
