@@ -18,6 +18,7 @@ from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
 from fuseplan.engine.results import Results
+from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseRange, FuseResult
 
@@ -64,7 +65,9 @@ def load_of_fuses(results: Results) -> LimitRows:
 def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless: str | None) -> str:
     """What to fit for a need; `is_silent` says that of some wire it protects no ampacity is on file."""
     kind, high_a = results.network.fuse_kinds[index], float(results.fusing.high_a[index])
-    rating = results.network.stock.next_rating(kind, need_a, high_a)
+    # Of a wire nothing is known of, no more is asked than the load needs, whatever is at hand.
+    rating = next(iter(ratings_between(kind, need_a)), None) if is_silent else \
+        results.network.stock.next_rating(kind, need_a, high_a)
     smallest = f"smallest fuse for the load: {writing.SMALLEST_FUSE(need_a)}"
     fuse = f"a larger type of fuse than {kind}" if rating is None else fuse_words(results, index, rating)
     if hopeless is not None:
