@@ -1,7 +1,8 @@
 """Findings that rest on a temperature the plan does not give: they ask for the zone instead of failing for certain.
 
 A part without a zone is checked at `ASSUMED_C`. What fails there and passes at `MILD_C` may be a fault of the car or of
-the assumption: that is a question. What fails at `MILD_C` too fails wherever the part is.
+the assumption: that is a question. What fails at `MILD_C` too fails wherever the part is, and is told with the figures
+of that temperature: at the assumed one a limit may be zero, which is true of no part that anybody has seen.
 """
 
 from __future__ import annotations
@@ -43,18 +44,20 @@ def zone_fields(results: Results) -> tuple[str, ...]:
 
 
 def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """The findings, those that pass at `MILD_C` turned into requests for the zone of their parts."""
+    """The findings: those that pass at `MILD_C` turned into requests for the zone of their parts, those that do not
+    with their figures at that temperature."""
     rules = all_rules()
     resting = [each for each in findings
                if rules[each.check].ambient and not each.measure and each.level != "advice"]
     if not resting or not assumed_places(results):
         return findings
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
-    certain = {(each.check, each.subject_kind, each.subject) for name in dict.fromkeys(each.check for each in resting)
+    certain = {(each.check, each.subject_kind, each.subject): each
+               for name in dict.fromkeys(each.check for each in resting)
                for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure}
-    only = {id(each) for each in resting if (each.check, each.subject_kind, each.subject) not in certain}
-    changed = [_question(results, each) if id(each) in only else each for each in findings]
-    return tuple(sorted(changed, key=lambda each: each.measure))
+    answers = {id(each): _question(results, each) if same is None else _certain(results, each, same)
+               for each in resting for same in (certain.get((each.check, each.subject_kind, each.subject)),)}
+    return tuple(sorted((answers.get(id(each), each) for each in findings), key=lambda each: each.measure))
 
 
 def _stated(plan: Plan, root: str) -> Plan:
@@ -70,6 +73,21 @@ def _stated(plan: Plan, root: str) -> Plan:
     return plan.model_copy(update={"zone": zones, "battery": battery})
 
 
+def _certain(results: Results, finding: Finding, mild: Finding) -> Finding:
+    """A finding with its figures at `MILD_C`; as it is where they do not depend on the temperature."""
+    if mild.message == finding.message:
+        return finding
+    fields = zone_fields(results)
+    return replace(
+        mild, message=f"{mild.message}; that is at {writing.stated(MILD_C, '°C')}, no zone is stated",
+        fix=f"{mild.fix}; and {_state_zone(fields)}: a hotter place asks for more",
+        fields=tuple(dict.fromkeys((*mild.fields, *fields))), values=())
+
+
+def _state_zone(fields: tuple[str, ...]) -> str:
+    return f"state the zone{f' ({fields[0]})' if fields else ''}"
+
+
 def _question(results: Results, finding: Finding) -> Finding:
     """The same finding as a request for the zone."""
     fields = zone_fields(results)
@@ -78,5 +96,5 @@ def _question(results: Results, finding: Finding) -> Finding:
         finding, level="advice", measure=True,
         message=f"No zone is stated, and only at the assumed {assumed} does this fail, not at {mild}: "
                 f"{finding.message}",
-        fix=f"state the zone{f' ({fields[0]})' if fields else ''}; if it is that hot: {finding.fix}",
+        fix=f"{_state_zone(fields)}; if it is that hot: {finding.fix}",
         fields=tuple(dict.fromkeys((*fields, *finding.fields))), values=())

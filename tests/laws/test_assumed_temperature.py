@@ -64,3 +64,17 @@ def test_no_circuit_at_an_assumed_temperature_is_ok(seed: int) -> None:
     assert owners
     assert {assessment.verdict(name) for name in owners} <= {"unknown", "fails"}
     assert not assumed_places(stated(without_zone(seed), MILD_C).results)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_certain_is_reported_with_the_figures_of_the_mildest_place(seed: int) -> None:
+    """And so never with the limit of nothing that a place too hot for its insulation would have."""
+    data = without_zone(seed)
+    data["circuit"]["bare"]["fuse"]["rating"] = "40 A"
+    mild = {(each.check, each.subject): (each.figure, each.limit) for each in stated(data, MILD_C).findings}
+    found = [each for each in assess(plan_of(data)).findings
+             if each.subject == "bare" and "no zone is stated" in each.message and not each.measure]
+    assert "fuse-exceeds-wire" in {each.check for each in found}
+    for each in found:
+        assert (each.figure, each.limit) == mild[each.check, each.subject]
+        assert "feed.root.zone" in each.fields[1:], "the fault's own cure comes first"
