@@ -46,10 +46,16 @@ def lands_on_earth(relay: Relay) -> bool:
 
 
 def switched_by_feed(plan: Plan, relay: Relay) -> bool:
-    """Whether what switches the coil is the switch of its feed, such as a key switch, so that none is in its wires."""
-    feed = plan.feed.get(relay.coil_feed)
-    return feed is not None and feed.switch is not None and relay.driver == "switch" \
-        and driver_side(relay) == "supply" and relay.driver_before is None
+    """Whether what switches the coil is the switch of its feed or of one before it, such as a key switch, so that none
+    is in its wires."""
+    if relay.driver != "switch" or driver_side(relay) != "supply" or relay.driver_before is not None:
+        return False
+    at, passed = plan.feed.get(relay.coil_feed), 0
+    while at is not None and passed < len(plan.feed):
+        if at.switch is not None:
+            return True
+        at, passed = plan.feed.get(at.upstream or ""), passed + 1
+    return False
 
 
 def driver_side(relay: Relay) -> DriverSide | None:

@@ -53,6 +53,15 @@ def test_the_ends_of_the_coil_wires_follow_from_what_switches_the_coil() -> None
     assert ends["pump-K85A"][1] == "earth point: body"
 
 
+def test_a_key_switch_before_the_fuse_of_the_coils_is_what_switches_them() -> None:
+    plan = data(**BOTH, driver="switch", coil_earth="body")
+    plan["feed"]["thick"]["switch"] = {"rating": "30 A"}
+    built = build_facts(assess(Plan.model_validate(plan)))
+    ends = {piece.number: piece.start.words for piece in built.pieces}
+    assert ends["pump-K86A"] == "fuse 10"
+    assert not [each for each in built.path("pump").gaps if "coil" in each]
+
+
 def test_a_wire_from_85_lands_on_its_earth_point_and_on_none_where_it_goes_to_what_switches_it() -> None:
     def landing(**relay: Any) -> dict[str, list[str]]:
         return {point.result.id: [piece.number for piece in point.landing] for point in facts(**relay).earths}
