@@ -9,8 +9,9 @@ from fuseplan.advice.coil_feed import own_feed
 from fuseplan.advice.draft import Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.checks.rule import Finding, SubjectKind
-from fuseplan.checks.subjects import maker_words, segment_words
+from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.equipment import max_fuse_words, strictest
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
@@ -193,7 +194,7 @@ def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tu
     """What allows no larger fuse and why that stays, the check it stands for, and what to do."""
     fusing, split = results.fusing, "split the load over two fuses with a wire each"
     if not at_most(least, float(fusing.maker_a[index])):
-        maker = maker_words(results, index) or "a maker"
+        maker = f"the maker of {max_fuse_words(results.network, strictest(results.network)[index])}"
         return (f"{maker} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
                 f"compare the maker's figure with the load current, or {split}")
     binding = int(fusing.binding[index])
