@@ -4,6 +4,7 @@ proposals read the same rows."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -36,7 +37,7 @@ class LimitRows:
 
     Attributes
     ----------
-    subjects : kind and name of what each row is about, n
+    named : gives kind and name of what each row is about, n: judging needs only those that fail
     parts : array (n,), number of the segment, circuit, load, device … each row is about
     limit : array (n,), NaN where not known, infinite where there is none
     figure : from the figures of some cases to the figure of each row (cases, n); NaN where it is not known, or where
@@ -44,11 +45,16 @@ class LimitRows:
     side : whether more of the figure is worse, or less
     """
 
-    subjects: Sequence[tuple[str, str]]
+    named: Callable[[], Sequence[tuple[str, str]]]
     parts: Ints
     limit: Floats
     figure: Callable[[CaseFigures], Floats]
     side: Side = "burden"
+
+    @cached_property
+    def subjects(self) -> Sequence[tuple[str, str]]:
+        """Kind and name of what each row is about, n."""
+        return self.named()
 
     def fails(self, figure: Floats) -> Flags:
         """Where a figure of these rows (cases, n) is past its limit."""
@@ -100,12 +106,12 @@ def _outcome(fails: Flags, figure: Floats, limit: Floats | float, applies: Flags
 
 Limit = Callable[[Results], LimitRows]
 """A limit of a check: its rows in one solved plan."""
-NO_ROWS = LimitRows((), np.zeros(0, dtype=np.int64), np.zeros(0), lambda figures: np.zeros(
+NO_ROWS = LimitRows(tuple, np.zeros(0, dtype=np.int64), np.zeros(0), lambda figures: np.zeros(
     (figures.demands.load.shape[0], 0)))
 """Where a plan has nothing that a limit is for."""
 
 
-def rows_of(subjects: Sequence[tuple[str, str]], parts: Ints, limit: Floats | float,
+def rows_of(named: Callable[[], Sequence[tuple[str, str]]], parts: Ints, limit: Floats | float,
             figure: Callable[[CaseFigures], Floats], side: Side = "burden") -> LimitRows:
     """Rows with one limit for all, or one each."""
-    return LimitRows(subjects, parts, np.broadcast_to(np.asarray(limit, dtype=float), parts.shape), figure, side)
+    return LimitRows(named, parts, np.broadcast_to(np.asarray(limit, dtype=float), parts.shape), figure, side)

@@ -30,7 +30,7 @@ def for_minutes(*kinds: str) -> Limit:
     """What lasts on each segment of owners of these kinds, against the wire's ampacity in its place."""
     def rows(results: Results) -> LimitRows:
         members = _members(results, kinds)
-        return rows_of(_subjects(results, members), members, results.segment_limit_a[members],
+        return rows_of(lambda: _subjects(results, members), members, results.segment_limit_a[members],
                        lambda figures: figures.demands.lasting[:, members])
 
     return rows
@@ -41,7 +41,7 @@ def for_seconds(*kinds: str) -> Limit:
     that then carry more than their ampacity."""
     def rows(results: Results) -> LimitRows:
         members = _members(results, kinds)
-        return rows_of(_subjects(results, members), members, results.network.segments.max_c[members],
+        return rows_of(lambda: _subjects(results, members), members, results.network.segments.max_c[members],
                        lambda figures: _final_c(results, figures.demands, members))
 
     return rows

@@ -46,7 +46,7 @@ def all_together(results: Results) -> LimitRows:
     """All loads on together in each condition with the engine running, momentary ones left out, against the
     alternator's share for them."""
     source, parts = results.source, running_conditions(results)
-    return rows_of([("alternator", "alternator")] * len(parts), parts,
+    return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts,
                    results.limit_set.alternator.peak_share * source.rated_a,
                    lambda figures: together_demand(figures.solution)[:, parts])
 

@@ -46,7 +46,7 @@ def lasting_load(results: Results) -> LimitRows:
     """The loads in continuous and prolonged use in each condition with the engine running, against the alternator's
     share for them."""
     source, parts = results.source, running_conditions(results)
-    return rows_of([("alternator", "alternator")] * len(parts), parts,
+    return rows_of(lambda: [("alternator", "alternator")] * len(parts), parts,
                    results.limit_set.alternator.continuous_share * source.rated_a,
                    lambda figures: figures.continuous_a[:, parts])
 

@@ -65,7 +65,7 @@ def through_holders(results: Results) -> LimitRows:
     held = [(index, _carries_a(holder)) for index, holder in _holders(results)]
     parts = np.array([index for index, _ in held], dtype=np.int64)
     nodes = results.network.fuse_node[parts]
-    return rows_of([fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
+    return rows_of(lambda: [fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
                    np.array([limit for _, limit in held]), lambda figures: figures.demands.supply[:, CONTINUOUS, nodes])
 
 
@@ -74,7 +74,7 @@ def fuses_in_holders(results: Results) -> LimitRows:
     held = [(index, holder.max_a) for index, holder in _holders(results) if holder.max_a is not None]
     parts = np.array([index for index, _ in held], dtype=np.int64)
     rating = results.fusing.rating_a[parts]
-    return rows_of([fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
+    return rows_of(lambda: [fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
                    np.array([limit for _, limit in held]),
                    lambda figures: np.tile(rating, (len(figures.demands.load), 1)))
 
@@ -84,7 +84,7 @@ def through_terminals(results: Results) -> LimitRows:
     found = [(place, index, limit.value) for place, (index, terminal, _) in enumerate(_terminals(results))
              if (limit := _rated(results, index, terminal)) is not None]
     wires = np.array([index for _, index, _ in found], dtype=np.int64)
-    return rows_of([segment_subject(results, index) for index in wires.tolist()],
+    return rows_of(lambda: [segment_subject(results, index) for index in wires.tolist()],
                    np.array([place for place, _, _ in found], dtype=np.int64), np.array([most for *_, most in found]),
                    lambda figures: figures.demands.lasting[:, wires])
 

@@ -51,7 +51,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def on_average(results: Results) -> LimitRows:
     """The average demand of each condition with the engine running, against what the alternator delivers then."""
     parts = running_conditions(results)
-    return rows_of([("condition", results.network.condition_ids[number]) for number in parts.tolist()], parts,
+    return rows_of(lambda: [("condition", results.network.condition_ids[number]) for number in parts.tolist()], parts,
                    results.source.available_a[parts], lambda figures: figures.average_a[:, parts])
 
 

@@ -47,7 +47,7 @@ def parts_of_feeds(results: Results) -> LimitRows:
     """What lasts on each feed, against the limits of its parts, in the order of `feed_limits`."""
     limits = feed_limits(results)
     nodes = np.array([results.network.feed_node[each.feed] for each in limits], dtype=np.int64)
-    return rows_of([("feed", each.feed) for each in limits], np.arange(len(limits)),
+    return rows_of(lambda: [("feed", each.feed) for each in limits], np.arange(len(limits)),
                    np.array([each.limit_a for each in limits]), lambda figures: figures.demands.lasting_at(nodes))
 
 

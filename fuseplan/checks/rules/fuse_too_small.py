@@ -58,7 +58,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def load_of_fuses(results: Results) -> LimitRows:
     """The smallest fuse each load needs, against the rating in force."""
     network = results.network
-    return rows_of([fuse_subject(row) for row in network.fuses], np.arange(len(network.fuses)),
+    return rows_of(lambda: [fuse_subject(row) for row in network.fuses], np.arange(len(network.fuses)),
                    results.fusing.rating_a, lambda figures: figures.smallest_fuse_a)
 
 

@@ -98,7 +98,7 @@ def at_lamps(results: Results) -> LimitRows:
     if share is None or not lamps.size:
         return NO_ROWS
     circuits = results.network.consumers.circuit[lamps].tolist()
-    return rows_of([circuit_subject(results, number) for number in circuits], lamps,
+    return rows_of(lambda: [circuit_subject(results, number) for number in circuits], lamps,
                    share * design_voltages(results, lamps),
                    lambda figures: running_volts(results.network, figures.running, figures.drops, lamps), "limit")
 

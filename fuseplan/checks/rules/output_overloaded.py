@@ -57,7 +57,7 @@ def through_outputs(results: Results) -> LimitRows:
         if relay is not None and relay.driver == "ecu":
             driven[index] = math.nan if relay.driver_limit is None else float(relay.driver_limit)
     coils = np.array(list(driven), dtype=np.int64)
-    return rows_of([network.consumers.owner[index] for index in driven], coils, np.array(list(driven.values())),
+    return rows_of(lambda: [network.consumers.owner[index] for index in driven], coils, np.array(list(driven.values())),
                    lambda figures: _largest_a(figures.solution, coils))
 
 

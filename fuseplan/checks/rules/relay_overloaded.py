@@ -69,7 +69,7 @@ def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
     found, known = contacts(results), current_known(results)
     parts = np.array([number for number in found if known[number]], dtype=np.int64)
-    return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts,
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
                    np.array([found[number].carries_a for number in parts.tolist()]),
                    lambda figures: contact_a(figures.demands)[:, parts])
 

@@ -78,7 +78,7 @@ def rated_switches(results: Results) -> LimitRows:
     """The rating the loads of each circuit ask of its switch, against the switch's own."""
     rating, _ = switches(results)
     parts = np.flatnonzero(current_known(results) & ~np.isnan(rating))
-    return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts, rating[parts],
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, rating[parts],
                    lambda figures: figures.switching.switch_a[:, parts])
 
 
@@ -86,7 +86,7 @@ def unrated_switches(results: Results) -> LimitRows:
     """What each circuit draws through a switch of unknown rating, against the current above which a relay is
     advised."""
     parts = np.flatnonzero(current_known(results) & switches(results)[1])
-    return rows_of([circuit_subject(results, number) for number in parts.tolist()], parts, ADVISED_A,
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts, ADVISED_A,
                    lambda figures: figures.switching.load_a[:, parts])
 
 
@@ -108,7 +108,7 @@ def switches_of_many(results: Results) -> LimitRows:
         needed[:, feeds] = np.where(exceeds(figures.demands.lasting_at(nodes), limit[feeds]), np.nan, needed[:, feeds])
         return needed
 
-    return rows_of([(each.kind, each.name) for _, each in fitted], parts, limit, asked)
+    return rows_of(lambda: [(each.kind, each.name) for _, each in fitted], parts, limit, asked)
 
 
 def switches(results: Results) -> tuple[Floats, Flags]:

@@ -107,8 +107,8 @@ def earth_side(results: Results) -> LimitRows:
 
 
 def _shares(results: Results, share: Callable[[Drops], Floats]) -> LimitRows:
-    subjects = consumer_subjects(results)
-    return rows_of(subjects, np.arange(len(subjects)), 1.0, lambda figures: share(figures.drops))
+    return rows_of(lambda: consumer_subjects(results), np.arange(results.network.consumers.count), 1.0,
+                   lambda figures: share(figures.drops))
 
 
 def _supply_limits(results: Results) -> Floats:
