@@ -21,11 +21,13 @@ class Entry(NamedTuple):
 
 
 def at(assessment: Assessment, *steps: str) -> Point | None:
+    """The point at an address, given step by step; None where the plan has none there."""
     return points(assessment).get(joined(steps))
 
 
 def taken(assessment: Assessment, condition: str, *ways: tuple[str, ...], required: bool = True,
-           note: str = "") -> Iterator[Entry]:
+          note: str = "") -> Iterator[Entry]:
+    """Rows in one condition at those of the addresses that have a point, in their order."""
     for steps in ways:
         point = at(assessment, *steps)
         if point is not None:
