@@ -5,6 +5,7 @@ Judgement: nothing published was found.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -32,6 +33,6 @@ def time_words(minutes: float) -> str:
     """A time as it is said: ``about 40 min``, ``about 2.5 h``; empty for none."""
     if minutes <= 0:
         return ""
-    if minutes < 57.5:
-        return f"about {max(5, 5 * round(minutes / 5))} min"
-    return f"about {writing.typed(round(2.0 * minutes / 60) / 2)} h"
+    if minutes <= 55:
+        return f"about {5 * math.ceil(minutes / 5)} min"
+    return f"about {writing.typed(math.ceil(minutes / 30) / 2)} h"

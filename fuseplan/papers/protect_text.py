@@ -40,8 +40,8 @@ PROTECTION_CHECKS = frozenset({
     "alternator-cable-unfused", "automatic-reset-breaker", "blows-at-switch-on", "breaking-capacity",
     "connection-overloaded", "fuse-exceeds-equipment", "fuse-exceeds-wire", "fuse-far-from-battery",
     "fuse-too-small", "fuse-voltage-too-low", "no-fuse", "no-fuse-fits", "no-such-fuse-rating", "no-trip-far-end",
-    "not-selective", "thinner-wire-unprotected", "unsuitable-fusible-link", "wire-damaged-by-short",
-    "wrong-fuse-position",
+    "not-selective", "second-battery-unprotected", "thinner-wire-unprotected", "unsuitable-fusible-link",
+    "wire-damaged-by-short", "wrong-fuse-position",
 })
 PLOT_ROWS = 18
 _RIDES = {RIDES: "the fuse withstands it", DOES_NOT: "the fuse may blow"}

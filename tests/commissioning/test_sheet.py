@@ -183,4 +183,4 @@ def test_each_row_that_is_read_leaves_less_to_do() -> None:
     assert 0 < after[0].minutes_left < before[0].minutes_left
     assert [each.minutes_left for each in after[1:]] == [each.minutes_left for each in before[1:]]
     assert [time_words(each) for each in (0.0, 3.0, 41.0, 59.0, 130.0)] == [
-        "", "about 5 min", "about 40 min", "about 1 h", "about 2 h"]
+        "", "about 5 min", "about 45 min", "about 1 h", "about 2.5 h"]
