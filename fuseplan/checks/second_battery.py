@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_resistance
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.network import Network
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known, internal_ohm, open_circuit_v, strongest_ohm
-from fuseplan.formulas.resistance import copper_temperature_factor
+from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.plan.model import Battery
 from fuseplan.plan.parts import Fuse, SecondBattery
 from fuseplan.records import dataclass
 
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
@@ -28,7 +30,8 @@ class FarEnd:
     circuit, number : its circuit
     fitted : what the plan says of it
     wires : segments that its fuse protects
-    most_a : largest short circuit it drives, at its post [A]; NaN where its label is not given
+    known : its label or its resistance is given
+    most_a : largest short circuit it drives, at its post [A]; that of a strong battery where nothing is known of it
     least_a : smallest, at the other end of the wire its fuse protects [A]; NaN where a length or size is missing
     """
 
@@ -36,6 +39,7 @@ class FarEnd:
     number: int
     fitted: SecondBattery
     wires: Ints
+    known: bool
     most_a: float
     least_a: float
 
@@ -57,20 +61,27 @@ def not_described(results: Results) -> list[int]:
 
 def _far_end(results: Results, number: int, fitted: SecondBattery) -> FarEnd:
     network, segments = results.network, results.network.segments
-    name = network.circuit_ids[number]
-    mine = [index for index, owner in enumerate(segments.owner) if owner == ("circuit", name)]
-    wires = [index for index in mine if segments.place[index].startswith("wire.")
-             and int(segments.place[index].split(".")[1]) >= (fitted.converter_before or 0)]
-    back = [index for index in mine if segments.place[index].startswith("earth_wire.")]
+    name, system_v = network.circuit_ids[number], network.system_v
+    wires = np.array([index for index, (owner, place) in enumerate(zip(segments.owner, segments.place, strict=True))
+                      if owner == ("circuit", name) and place.startswith("wire.")
+                      and int(place.split(".")[1]) >= (fitted.converter_before or 0)], dtype=np.int64)
     battery = Battery(cold_crank=fitted.cold_crank, internal_resistance=fitted.internal_resistance)
-    system_v = network.system_v
     volts = float(open_circuit_v(battery, system_v))
-    most = volts / float(strongest_ohm(battery, system_v)) if battery_known(battery) else math.nan
-    way = wires + back
-    factor = copper_temperature_factor(segments.max_c[way])
-    hot = np.where(segments.r20_known[way], segments.r20_ohm[way], np.nan) * np.asarray(factor)
-    least = volts / (float(internal_ohm(battery, system_v, cold=True)) + _fuse_ohm(fitted.fuse) + float(hot.sum()))
-    return FarEnd(name, number, fitted, np.array(wires, dtype=np.int64), most, least)
+    hot = np.where(segments.r20_known, hot_ohm(network, segments.max_c), np.nan)
+    # Contacts and joints count on whichever side of a converter they sit: with more of them a short draws less.
+    loop = (float(internal_ohm(battery, system_v, cold=True)) + _fuse_ohm(fitted.fuse) + float(hot[wires].sum())
+            + float(network.supply_base[network.circuit_node[number]]) + _back_ohm(network, number, hot))
+    return FarEnd(name, number, fitted, wires, battery_known(battery), volts / float(strongest_ohm(battery, system_v)),
+                  volts / loop)
+
+
+def _back_ohm(network: Network, number: int, segment_ohm: Floats) -> float:
+    """Resistance from the root of the earths, where the short returns to, to the second battery: the worst of the
+    circuit's ways [ohm]; NaN where a length or size is missing."""
+    consumers = network.consumers
+    ends = np.unique(consumers.return_node[(consumers.kind == LOAD) & (consumers.circuit == number)])
+    way = network.returns.path_drops(branch_ohm(network, True, segment_ohm, network.returns_base, np.zeros(0)))
+    return float(way[ends].max(initial=0.0))
 
 
 def _fuse_ohm(fuse: Fuse | None) -> float:

@@ -63,7 +63,7 @@ _NAMED_INSIDE = ("position", "pin")
 """Tables of a part that hold named parts of their own."""
 _WIRES = ("wire", "earth_wire", "cable", "wire_86", "wire_85")
 _WORDS = {"fuse_box": "fuse box", "leg": "leg", "load": "load", "reading": "reading",
-          "signed": "signature", "change": "change",
+          "signed": "signature", "change": "change", "second_battery": "second battery",
           "start": "supply end", "end": "far end", "other_end": "other end", "wire": "wire segment",
           "earth_wire": "earth wire segment", "cable": "alternator cable segment",
           "wire_86": "segment of the coil wire to 86", "wire_85": "segment of the coil wire from 85"}
@@ -137,8 +137,8 @@ def as_list(value: object) -> list[Any]:
 def parts(data: Mapping[str, Any]) -> Iterator[Part]:
     """Every part of a plan that may name another part, in no promised order.
 
-    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, pin, extension, leg,
-    reading, change.
+    Kinds: battery, alternator, the words of `ENTRIES`, load, segment, fuse, relay, second_battery, pin,
+    extension, leg, reading, change.
     """
     for kind in ("battery", "alternator"):
         if isinstance(data.get(kind), dict):
@@ -159,7 +159,7 @@ def _inside(kind: str, path: Path, value: dict[str, Any]) -> Iterator[Part]:
         for index, segment in enumerate(as_list(value.get(key))):
             if isinstance(segment, dict):
                 yield "segment", (*path, key, index), segment
-    for key in ("fuse", "relay"):
+    for key in ("fuse", "relay", "second_battery"):
         if isinstance(value.get(key), dict):
             yield from _inside(key, (*path, key), value[key])
     if kind == "connector":

@@ -10,6 +10,9 @@ import pytest
 from fuseplan.build.facts import build_facts
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.second_battery import far_ends
+from fuseplan.engine.source import open_circuit_v
+from fuseplan.plan.model import Battery
+from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
@@ -75,6 +78,47 @@ def test_a_long_thin_wire_does_not_blow_it() -> None:
     assert ("danger", "s") in found(data)
     data["circuit"]["link"]["wire"][0]["length"] = "1 m"
     assert ("danger", "s") not in found(data)
+
+
+def test_all_that_a_short_from_it_passes_lowers_what_it_draws() -> None:
+    """Contact of the relay, wire from its negative post, strap of that earth point: each by its own resistance. The
+    wire, 6.6 mΩ cold, takes the place of the joint of 3 mΩ that is assumed without one."""
+    data = linked()
+    data["circuit"]["link"]["relay"]["resistance"] = "50 mohm"
+    [contact] = far_ends(judged(data).results)
+    data["circuit"]["link"]["earth_wire"] = [{"size": "6 mm2", "length": "2 m", "zone": "cabin"}]
+    [earthed] = far_ends(judged(data).results)
+    data["earth"]["body"]["resistance"] = "20 mohm"
+    [strap] = far_ends(judged(data).results)
+    volts = float(open_circuit_v(Battery(), 12.0))
+    loops = [volts / each.least_a for each in (contact, earthed, strap)]
+    assert loops[0] > 0.05
+    assert loops[1] - loops[0] > 0.0066 - 0.003
+    assert loops[2] - loops[1] == pytest.approx(0.02, rel=1e-6)
+    assert ("danger", "s") in found(data)
+
+
+def test_of_a_battery_without_a_label_it_is_not_known_whether_its_fuse_breaks_the_short() -> None:
+    data = linked()
+    data["circuit"]["link"]["second_battery"].pop("cold_crank")
+    words = [each.words for each in judged(data).unjudged if each.check == CHECK]
+    assert len(words) == 1
+    assert "breaking capacity" in words[0]
+
+
+def test_the_finding_names_the_wire_that_allows_the_least() -> None:
+    data = linked(kind="mega", rating="300 A")
+    wire = data["circuit"]["link"]["wire"][0]
+    data["circuit"]["link"]["wire"] = [{**wire, "size": "50 mm2"}, {**wire, "size": "2.5 mm2"}]
+    [finding] = [each for each in judged(data).findings if each.check == CHECK and "exceeds" in each.message]
+    assert "2.5 mm2" in finding.message
+    assert "circuit.link.wire.1.size" in finding.fields
+
+
+def test_the_zone_of_its_fuse_is_one_of_the_plan() -> None:
+    [(path, words)] = reference_problems(linked(zone="nowhere"))
+    assert path == ("circuit", "link", "second_battery", "fuse", "zone")
+    assert "fuse of second battery of circuit 'link'" in words
 
 
 def test_the_shorts_it_feeds_follow_from_its_label() -> None:

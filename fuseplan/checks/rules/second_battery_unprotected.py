@@ -13,7 +13,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.second_battery import FarEnd, far_ends
-from fuseplan.checks.subjects import segment_words
+from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
@@ -40,22 +40,30 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             yield from _fitted(rule, results, end, fuse, float(fuse.rating))
 
 
+def _weakest(results: Results, end: FarEnd) -> int:
+    """The segment that allows the smallest fuse of those the fuse protects, one that is not known before any other; -1
+    without one."""
+    return int(end.wires[np.argmin(results.largest_fuse_a[end.wires])]) if end.wires.size else -1
+
+
 def _largest_a(results: Results, end: FarEnd) -> float:
     """Largest fuse that the wires behind it allow [A]; NaN where that is not known."""
-    return float(results.largest_fuse_a[end.wires].min()) if end.wires.size else float("nan")
+    weakest = _weakest(results, end)
+    return float(results.largest_fuse_a[weakest]) if weakest >= 0 else float("nan")
 
 
 def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: float) -> Iterator[Finding | Unjudged]:
     path = f"circuit.{end.circuit}.second_battery.fuse"
-    largest = _largest_a(results, end)
+    largest, weakest = _largest_a(results, end), _weakest(results, end)
     if not np.isfinite(largest):
         yield rule.unjudged(("circuit", end.circuit), "ampacity of the wire the fuse at the second battery protects")
     elif not at_most(rating_a, largest):
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the fuse at the second battery, {writing.rating(rating_a)}, exceeds the {writing.LARGEST_FUSE(largest)} "
-            f"that {segment_words(results, int(end.wires[0]))} is rated for", figure=rating_a, limit=largest, unit="A",
-            source=results.limit_set.fuse.wire_source, fields=(f"{path}.rating", f"circuit.{end.circuit}.wire.0.size"),
+            f"that {segment_words(results, weakest)} is rated for", figure=rating_a, limit=largest, unit="A",
+            source=results.limit_set.fuse.wire_source,
+            fields=(f"{path}.rating", segment_path(results, weakest, "size")),
             fix=f"a fuse of at most {writing.LARGEST_FUSE(largest)} there, or a thicker wire")
     distance = None if fuse.distance is None else float(fuse.distance)
     most_m = OPEN_M if fuse.cover is None else ENCLOSED_M
@@ -77,7 +85,10 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
             fix="a smaller fuse there, or a thicker or shorter wire", fields=(f"{path}.rating",))
     breaks = fuse_tables.breaking_capacity_a(fuse.kind)
-    if breaks is not None and end.most_a > breaks.value:
+    if breaks is not None and not at_most(end.most_a, breaks.value) and not end.known:
+        yield rule.unjudged(("circuit", end.circuit), "whether the breaking capacity of the fuse at the second battery "
+                            "is enough: that battery's cold-cranking current is not given")
+    elif breaks is not None and not at_most(end.most_a, breaks.value):
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"the second battery drives up to {writing.burden(end.most_a, 'A')} into a short; the breaking capacity of "
@@ -95,5 +106,6 @@ RULE = Rule(
     fix="fit a fuse in the wire at the second battery's positive post",
     example="fails: a fuse at the feed's end alone; passes: a second one at the second battery",
     find=find,
+    resistance=True,
     ambient=True,
 )
