@@ -17,6 +17,9 @@ from fuseplan.records import dataclass
 
 _FROM_CONTROL_UNIT = ("sensor_supply", "sensor_return", "shield", "bus_high", "bus_low")
 """Kinds of signal that are dead as long as the control unit is unplugged. Others may get volts by a lamp or a coil."""
+_LIVE_UNPLUGGED = ("supply_30", "supply_15", "supply_75")
+"""Kinds of supply that are live with the key on and the control unit unplugged. Others wait for its main relay, for the
+starter or for a switch."""
 DEAD_V = 0.1
 """Less than this is nothing. Common practice, no source."""
 
@@ -42,6 +45,8 @@ class Plug:
 
     name: str
     supplies: tuple[str, ...]
+    live: tuple[str, ...]
+    """Those of them that are live with the key on, the control unit unplugged."""
     earths: tuple[str, ...]
     signals: tuple[str, ...]
     """Pins that carry neither supply nor earth."""
@@ -65,14 +70,16 @@ def plugs(plan: Plan) -> Iterator[Plug]:
         kind = "never" if not_probed(nets, at) else "supply" if pin.signal in LIVE_SIGNALS else \
             "earth" if pin.signal == "earth_31" else "signal"
         found[at.connector][kind].append(at.pin)
+        if kind == "supply" and pin.signal in _LIVE_UNPLUGGED:
+            found[at.connector]["live"].append(at.pin)
         if kind == "signal" and pin.signal in ("bus_high", "bus_low"):
             found[at.connector][pin.signal].append(at.pin)
         if kind == "signal" and pin.signal in _FROM_CONTROL_UNIT:
             found[at.connector]["sensor"].append(at.pin)
     for name, kinds in found.items():
         bus = (kinds["bus_high"][0], kinds["bus_low"][0]) if kinds["bus_high"] and kinds["bus_low"] else None
-        yield Plug(name, tuple(kinds["supply"]), tuple(kinds["earth"]), tuple(kinds["signal"]),
-                   tuple(kinds["sensor"]), bus,
+        yield Plug(name, tuple(kinds["supply"]), tuple(kinds["live"]), tuple(kinds["earth"]),
+                   tuple(kinds["signal"]), tuple(kinds["sensor"]), bus,
                    plan.connector[name].plugged_into == "control_unit", name in changed, tuple(kinds["never"]))
 
 

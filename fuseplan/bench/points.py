@@ -135,7 +135,8 @@ _PLUG: dict[str, What] = {
     "signals_supply_ohm": What("each signal pin to each supply pin: write the lowest", "ohm", "{signals}",
                                "{supplies}"),
     "pair_ohm": What("bus high to bus low", "ohm", "pin {high}", "pin {low}"),
-    "supplies_v": What("each supply pin: write the lowest", "V", "{supplies} of the open plug", MINUS),
+    "supplies_v": What("each supply pin that is live with the key on: write the lowest", "V", "{live} of the open plug",
+                       MINUS),
     "sensors_v": What("each sensor and bus pin: write the highest", "V", "{sensors} of the open plug", MINUS),
 }
 
@@ -220,12 +221,12 @@ def _plugs(plan: Plan) -> Iterator[Point]:
     for plug in plugs(plan):
         title = plan.connector[plug.name].name or plug.name
         texts = {key: f"{'pin' if len(pins) == 1 else 'pins'} {', '.join(pins)}" for key, pins in (
-            ("supplies", plug.supplies), ("earths", plug.earths), ("signals", plug.signals),
-            ("sensors", plug.sensors))}
+            ("supplies", plug.supplies), ("live", plug.live), ("earths", plug.earths),
+            ("signals", plug.signals), ("sensors", plug.sensors))}
         texts |= {"high": plug.bus[0], "low": plug.bus[1]} if plug.bus is not None else {}
         there = {"earths_ohm": plug.earths, "signals_earth_ohm": plug.signals, "pair_ohm": plug.bus,
                  "signals_supply_ohm": plug.signals and plug.supplies,
-                 "supplies_v": plug.supplies if plug.is_control_unit else (),
+                 "supplies_v": plug.live if plug.is_control_unit else (),
                  "sensors_v": plug.sensors if plug.is_control_unit else ()}
         yield from _of("connector", plug.name, title, {key: _PLUG[key] for key, pins in there.items() if pins}, texts)
     for wire in rung_wires(plan):

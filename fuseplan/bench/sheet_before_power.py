@@ -82,9 +82,14 @@ def _bolted(assessment: Assessment, feed: str) -> bool:
 
 
 def _wired_to(assessment: Assessment, name: str) -> list[str]:
-    """Feeds joined to a feed without fuse, relay or switch."""
-    plan = assessment.plan
-    found = [other for other, part in plan.feed.items() if part.upstream == name and _bolted(assessment, other)]
-    if _bolted(assessment, name):
-        found.insert(0, str(plan.feed[name].upstream))
-    return [plan.feed[each].name or each for each in found]
+    """Feeds joined to a feed, directly or by way of others, without fuse, relay or switch."""
+    feeds = assessment.plan.feed
+    return [feed.name or other for other, feed in feeds.items()
+            if other != name and _top(assessment, other) == _top(assessment, name)]
+
+
+def _top(assessment: Assessment, feed: str) -> str:
+    """The first feed on the way to a feed from which nothing parts it."""
+    while _bolted(assessment, feed):
+        feed = str(assessment.plan.feed[feed].upstream)
+    return feed

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from fuseplan.bench.first_power import first_power
+from fuseplan.bench.first_power import Step, first_power
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.plug_rows import powered_rows
 from fuseplan.bench.sheet_before_power import before_power
@@ -84,29 +84,50 @@ def entries(assessment: Assessment, section: str) -> tuple[Entry, ...]:
 
 def _first_power(assessment: Assessment) -> Iterator[Entry]:
     yield from taken(assessment, "rested", ("battery", "volts"))
-    plugged_in = False
-    for step in first_power(assessment):
-        if step.turn in ("fuel", "ignition", "starter") and not plugged_in:
-            plugged_in = True
-            yield from plug_entries(assessment, "alone", powered_rows(assessment.plan))
-        head = (step.kind, step.subject)
-        part = assessment.plan.feed[step.subject] if step.kind == "feed" else assessment.plan.circuit[step.subject]
-        note = f"{step.key.capitalize()}. {step.words}"
-        lamp = part.fuse is not None or (step.kind == "feed" and assessment.plan.feed[step.subject].upstream is None)
-        if lamp:
-            yield from taken(assessment, "alone", (*head, "lamp_v"), note=note)
-        rest = "" if lamp else note
-        if step.kind == "feed":
-            yield from taken(assessment, "alone", (*head, "volts"), note=rest)
-            continue
-        if step.subject not in bench_model(assessment).static:
-            continue
-        if step.turn == "control unit":
-            yield from taken(assessment, "alone", (*head, "plug_v"), note="plug out")
-        yield from taken(assessment, "alone", (*head, "current"), note=rest)
+    steps = first_power(assessment)
+    for step in steps:
+        if step.turn == "usual":
+            yield from (*_unplugged(assessment, step), *_plugged_in(assessment, step))
+    # Every fuse of a control unit is in before its plug is read, and its plug is read before it is plugged in.
+    units = [step for step in steps if step.turn == "control unit"]
+    for step in units:
+        yield from _unplugged(assessment, step)
+    yield from plug_entries(assessment, "alone", powered_rows(assessment.plan))
+    for step in units:
+        yield from _plugged_in(assessment, step)
+    for step in steps:
+        if step.turn not in ("usual", "control unit"):
+            yield from (*_unplugged(assessment, step), *_plugged_in(assessment, step))
+
+
+def _unplugged(assessment: Assessment, step: Step) -> Iterator[Entry]:
+    """What is read of a step before its loads are plugged in; the first row says what to do."""
+    head, words = (step.kind, step.subject), f"{step.key.capitalize()}. {step.words}"
+    if _has_lamp(assessment, step):
+        yield from taken(assessment, "alone", (*head, "lamp_v"), note=words)
+        words = ""
+    if step.turn == "control unit" and step.subject in bench_model(assessment).static:
+        yield from taken(assessment, "alone", (*head, "plug_v"), note=words or "plug out")
+
+
+def _plugged_in(assessment: Assessment, step: Step) -> Iterator[Entry]:
+    """What is read of a step after that."""
+    head = (step.kind, step.subject)
+    is_first = not _has_lamp(assessment, step) and step.turn != "control unit"
+    words = f"{step.key.capitalize()}. {step.words}" if is_first else ""
+    if step.kind == "feed":
+        yield from taken(assessment, "alone", (*head, "volts"), note=words)
+    elif step.subject in bench_model(assessment).static:
+        yield from taken(assessment, "alone", (*head, "current"), note=words)
         yield from taken(assessment, "alone", (*head, "load_v"))
-    if not plugged_in:
-        yield from plug_entries(assessment, "alone", powered_rows(assessment.plan))
+
+
+def _has_lamp(assessment: Assessment, step: Step) -> bool:
+    """Whether a bulb is put in the place of a fuse in a step, or in the battery's earth lead."""
+    if step.kind == "circuit":
+        return assessment.plan.circuit[step.subject].fuse is not None
+    feed = assessment.plan.feed[step.subject]
+    return feed.fuse is not None or feed.upstream is None
 
 
 def _static(assessment: Assessment) -> Iterator[Entry]:

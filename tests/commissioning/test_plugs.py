@@ -99,8 +99,25 @@ def test_a_control_unit_is_measured_with_power_before_it_is_plugged_in() -> None
     # A lamp, a gauge or a relay's coil may put volts on its pin: those are not among them.
     assert sensors.point.probe == "pins 7, 8, 10, 11 of the open plug"
     assert sensors.required
+    # Main relay and starter are off as long as the control unit is unplugged.
+    assert asked["connector.ecu.supplies_v"].point.probe == "pins 1, 2 of the open plug"
     stages = {item.row: item.stage for item in ready(assess(plan_of(data))) if item.subject == ("connector", "ecu")}
     assert {stage for row, stage in stages.items() if row is not None} == {"battery", "control_unit"}
+
+
+def test_all_fuses_of_a_control_unit_are_in_and_its_plug_is_read_before_it_is_plugged_in() -> None:
+    data = supplied(plan_data())
+    wire = [{"size": "1 mm2", "length": "2 m"}]
+    data["circuit"] = {name: {
+        "role": role, "feed": "main", "fuse": {"kind": "blade", "rating": "10 A"}, "wire": wire, "earth": "body",
+        "load": [{"current": "3 A", "kind": "electronic"}]} for name, role in (
+            ("unit", "engine_control_unit"), ("memory", "engine_control_memory"), ("pump", "fuel_pump"))}
+    found, = sheet_of(assess(plan_of(data)), only=["first_power"])
+    order = [row.point.address for row in found.rows]
+    plug = [order.index(f"connector.ecu.{what}") for what in ("supplies_v", "sensors_v")]
+    before = [order.index(f"circuit.{name}.{what}") for name in ("unit", "memory") for what in ("lamp_v", "plug_v")]
+    after = [order.index(f"circuit.{name}.{what}") for name in ("unit", "memory") for what in ("current", "load_v")]
+    assert max(before) < min(plug) < max(plug) < min(after) < max(after) < order.index("circuit.pump.lamp_v")
 
 
 @pytest.mark.parametrize(("address", "value", "level"), [

@@ -156,6 +156,20 @@ def test_no_short_to_earth_goes_unasked_before_power(name: str) -> None:
     assert feeds
 
 
+def test_of_a_feed_the_other_feeds_are_those_parted_from_it_by_something() -> None:
+    """What is bolted to what is bolted to it is one metal with it, too."""
+    assessment = assess(plan_of({
+        "fuseplan": 1, "earth": {"negative": {}}, "feed": {
+            "post": {}, "stud": {"from": "post"}, "bar": {"from": "stud"}, "rail": {"from": "stud"},
+            "behind": {"from": "bar", "fuse": {"kind": "blade", "rating": "30 A"}}, "tail": {"from": "behind"}}}))
+    found = {row.point.subject: row for row in sheet_of(assessment, only=["before_power"])[0].rows
+             if row.point.what == "other_feeds_ohm"}
+    assert found["post"].note == "except stud, bar, rail: joined to it without a fuse"
+    assert found["rail"].note.startswith("except post, stud, bar:")
+    assert found["behind"].note == "except tail: joined to it without a fuse"
+    assert [name for name, row in found.items() if row.required] == ["post", "behind"]
+
+
 @pytest.mark.parametrize("name", CARS)
 def test_nothing_required_is_asked_for_twice_and_everything_is_plugged_in_once(name: str) -> None:
     sheet = sheet_of(car(name))
