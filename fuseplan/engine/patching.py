@@ -159,9 +159,14 @@ def _rows(whole: Network, alone: Network, names: Iterable[str]) -> Rows | None:
     first, second = (_rows_in(network, owners) for network in (whole, alone))
     if any(first[what].shape != second[what].shape for what in first):
         return None
-    shared = {"supply": len(alone.feed_node), "return": len(alone.earth_node)}
+    others = np.ones(alone.segments.count, dtype=bool)
+    others[second["segment"]] = False
+    returns, branch = alone.segments.returns, alone.segments.branch
+    # Coils of feeds have branches of their own, where they have wires.
+    shared = {"supply": {*alone.feed_node.values(), *branch[others & ~returns].tolist()},
+              "return": {*alone.earth_node.values(), *branch[others & returns].tolist()}}
     counts = {"supply": alone.supply.count, "return": alone.returns.count}
-    if any(len(set(second[what].tolist())) + shared[what] != counts[what] for what in counts):
+    if any(len(shared[what].union(second[what].tolist())) != counts[what] for what in counts):
         return None
     return {what: (first[what], second[what]) for what in first}
 

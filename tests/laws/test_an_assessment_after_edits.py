@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import random
+import tomllib
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -10,7 +12,9 @@ import pytest
 
 from fuseplan.checks import Assessment, assess
 from fuseplan.engine import compiling
+from fuseplan.engine.compiling import compile_plan
 from fuseplan.engine.patching import equal, patched
+from fuseplan.limits import limit_set
 from fuseplan.plan.model import Circuit, Plan
 from tests.plans import large_plan, near_limit_plan, plan_of, random_plan
 
@@ -100,8 +104,8 @@ def _same(first: Assessment, second: Assessment) -> None:
     assert first.unjudged == second.unjudged
 
 
-def _go_through(data: dict[str, Any], seed: int, edits: int, monkeypatch: pytest.MonkeyPatch) -> tuple[int, int]:
-    """Edit a plan again and again, undone now and then; how many networks were patched, of how many edits."""
+def _counted(monkeypatch: pytest.MonkeyPatch) -> list[bool]:
+    """Whether each network from here on that follows from another is patched."""
     taken: list[bool] = []
 
     def counted(*inputs: Any) -> Any:
@@ -110,6 +114,12 @@ def _go_through(data: dict[str, Any], seed: int, edits: int, monkeypatch: pytest
         return found
 
     monkeypatch.setattr(compiling, "patched", counted)
+    return taken
+
+
+def _go_through(data: dict[str, Any], seed: int, edits: int, monkeypatch: pytest.MonkeyPatch) -> tuple[int, int]:
+    """Edit a plan again and again, undone now and then; how many networks were patched, of how many edits."""
+    taken = _counted(monkeypatch)
     rng = random.Random(seed)
     plan = plan_of(data)
     assessment = assess(plan)
@@ -157,3 +167,18 @@ def test_no_array_of_the_one_before_is_changed() -> None:
         after = assess(plan, after=after)
     assert _differing(before.results, again.results) == []
     assert not np.array_equal(after.results.network.consumers.reference_a, before.results.network.consumers.reference_a)
+
+
+def test_a_current_is_patched_whatever_relays_have_coil_wires(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Those of feeds are on the way of circuits: they stand in the plan of an edited circuit alone, too."""
+    taken = _counted(monkeypatch)
+    data = tomllib.loads((Path(__file__).parents[2] / "examples" / "boot_battery.toml").read_text(encoding="utf-8"))
+    plan, limits = plan_of(data), limit_set("road")
+    assert any(feed.relay is not None and feed.relay.wire_86 and feed.relay.wire_85 for feed in plan.feed.values())
+    before = compile_plan(plan, limits)
+    for name in plan.circuit:
+        edited = {**data["circuit"][name], "load": [{**data["circuit"][name]["load"][0], "evidence": "measured",
+                                                     "duty": 0.5}, *data["circuit"][name]["load"][1:]]}
+        after = plan.model_copy(update={"circuit": {**plan.circuit, name: Circuit.model_validate(edited)}})
+        assert _differing(compile_plan(after, limits, before), compile_plan(after, limits)) == []
+    assert taken == [True] * len(plan.circuit)
