@@ -7,6 +7,7 @@ of that temperature: at the assumed one a limit may be zero, which is true of no
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from fuseplan.checks.rule import Finding, SubjectKind, all_rules
@@ -52,12 +53,46 @@ def asking_for_zones(results: Results, findings: tuple[Finding, ...]) -> tuple[F
     if not resting or not assumed_places(results):
         return findings
     mild = compute(_stated(results.plan, results.network.places.feed_root), results.limit_set)
-    certain = {(each.check, each.subject_kind, each.subject): each
-               for name in dict.fromkeys(each.check for each in resting)
-               for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure}
-    answers = {id(each): _question(results, each) if same is None else _certain(results, each, same)
-               for each in resting for same in (certain.get((each.check, each.subject_kind, each.subject)),)}
+    certain = [each for name in dict.fromkeys(each.check for each in resting)
+               for each in rules[name].find(rules[name], mild) if isinstance(each, Finding) and not each.measure]
+    twins = _twins(resting, certain)
+    answers = {id(each): _question(results, each) if twin is None else _certain(results, each, twin)
+               for each in resting for twin in (twins.get(id(each)),)}
     return tuple(sorted((answers.get(id(each), each) for each in findings), key=lambda each: each.measure))
+
+
+def _places(finding: Finding) -> frozenset[str]:
+    return frozenset(path.rpartition(".")[0] for path in finding.fields)
+
+
+_SAME: tuple[Callable[[Finding], object], ...] = (
+    lambda each: each.message, lambda each: each.fields, _places, lambda each: None)
+"""What two findings of one check on one subject have in common that are the same fault, the surest first: the figures
+of one wire of a circuit must not stand for those of another."""
+
+
+def _twins(resting: Sequence[Finding], certain: Sequence[Finding]) -> dict[int, Finding]:
+    """For each finding, by its identity, the one at `MILD_C` that is the same fault; each of those is taken once."""
+    found: dict[int, Finding] = {}
+    left = list(certain)
+    for same in _SAME:
+        waiting: dict[object, list[Finding]] = {}
+        for each in resting:
+            if id(each) not in found:
+                waiting.setdefault(_key(each, same), []).append(each)
+        unmatched = []
+        for each in left:
+            asked = waiting.get(_key(each, same))
+            if asked:
+                found[id(asked.pop(0))] = each
+            else:
+                unmatched.append(each)
+        left = unmatched
+    return found
+
+
+def _key(finding: Finding, same: Callable[[Finding], object]) -> tuple[object, ...]:
+    return finding.check, finding.subject_kind, finding.subject, same(finding)
 
 
 def _stated(plan: Plan, root: str) -> Plan:

@@ -10,6 +10,7 @@ import numpy as np
 from fuseplan.checks.fixes import insulation_for
 from fuseplan.checks.not_said import NotSaid
 from fuseplan.checks.rule import SubjectKind
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.conductor_rating import WEAKEST, allowance_of, conductor_of
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import lands_on_earth, relays_of
@@ -46,8 +47,8 @@ def coil_wires_asked(results: Results) -> Iterator[NotSaid]:
 
 
 def _exceeds(results: Results, owner: Owner, relay: Relay) -> str:
-    """That the fuse before a coil wire is larger than a usual one allows, of an insulation that suits its place, in few
-    words; empty where it is not."""
+    """That the fuse before a coil wire is larger than a usual one allows, of an insulation that suits its place, or
+    that this is not known, in few words; empty where it is known not to be."""
     network = results.network
     node = network.feed_node.get(relay.coil_feed)
     device = -1 if node is None else int(network.guard[node])
@@ -60,7 +61,8 @@ def _exceeds(results: Results, owner: Owner, relay: Relay) -> str:
     most = float(results.limit_set.largest_fuse_a(np.array([area]), np.array([alone.single_a]),
                                                   np.array([alone.base_a]))[0])
     rating = float(results.fusing.rating_a[device])
-    if rating <= most or np.isnan(most):
+    if at_most(rating, most):
         return ""
     before = "rating not known" if np.isnan(rating) else writing.rating(rating)
-    return f"fuse before them {before}, {THIN} allows {writing.LARGEST_FUSE(most)}"
+    allows = f"nothing on file for {THIN}" if np.isnan(most) else f"{THIN} allows {writing.LARGEST_FUSE(most)}"
+    return f"fuse before them {before}, {allows}"

@@ -53,19 +53,20 @@ def _reading(results: Results, finding: Finding, taken: list[Assumption]) -> Fin
 
 
 def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
-    """Owners of what lies on the way of a finding's subject: itself, its feeds, its earths, the battery."""
-    plan = results.plan
-    yield finding.subject_kind, finding.subject
+    """Owners of what lies on the way of a finding's subject: itself, its feeds, its earths, the battery; of the battery
+    or an earth, which are judged while cranking, the starter's."""
+    plan, network, kind, subject = results.plan, results.network, finding.subject_kind, finding.subject
+    yield kind, subject
     yield "battery", "battery"
-    feeds, earths = [], []
-    if finding.subject_kind == "circuit":
-        circuit = plan.circuit[finding.subject]
-        feeds, earths = [circuit.feed], [circuit.earth, *(load.earth for load in circuit.load)]
-    elif finding.subject_kind == "feed":
-        feeds = [finding.subject]
-    elif finding.subject_kind == "earth":
-        earths = [finding.subject]
-    elif plan.alternator is not None:
+    circuits = [subject] if kind == "circuit" else \
+        [network.circuit_ids[number] for number in network.marked.get("role starter", ())] \
+        if kind in ("battery", "earth") else []
+    feeds, earths = [subject] if kind == "feed" else [], [subject] if kind == "earth" else []
+    for circuit in circuits:
+        yield "circuit", circuit
+        feeds.append(plan.circuit[circuit].feed)
+        earths += [plan.circuit[circuit].earth, *(load.earth for load in plan.circuit[circuit].load)]
+    if kind in ("alternator", "plan") and plan.alternator is not None:
         feeds, earths = [plan.alternator.feed], [plan.alternator.earth]
         yield "alternator", "alternator"
     for name in feeds:

@@ -78,3 +78,31 @@ def test_what_is_certain_is_reported_with_the_figures_of_the_mildest_place(seed:
     for each in found:
         assert (each.figure, each.limit) == mild[each.check, each.subject]
         assert "feed.root.zone" in each.fields[1:], "the fault's own cure comes first"
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_each_wire_that_fails_wherever_it_is_is_reported_with_its_own_figures(seed: int) -> None:
+    """However many wires of a circuit fail: those of one never stand for those of another."""
+    data = without_zone(seed)
+    data["circuit"]["bare"]["wire"] = [{"size": size, "length": "1 m", "insulation": "pvc70"}
+                                       for size in ("0.75 mm2", "0.5 mm2")]
+    data["circuit"]["bare"]["load"] = [load("25 A")]
+
+    def wires(assessment: Assessment) -> list[tuple[str, float | None, str]]:
+        return sorted((each.fields[0], each.limit, each.message.partition("; that is at")[0])
+                      for each in assessment.findings_for("circuit", "bare")
+                      if each.check == "wire-overloaded" and not each.measure)
+
+    found = wires(assess(plan_of(data)))
+    assert len(found) == 2
+    assert found == wires(stated(data, MILD_C))
+
+
+def test_a_wire_that_fails_only_at_the_assumed_temperature_keeps_its_question_beside_one_that_fails_anywhere() -> None:
+    data = without_zone(0)
+    data["circuit"]["bare"]["wire"] = [{"size": size, "length": "1 m", "insulation": "pvc105"}
+                                       for size in ("2.5 mm2", "0.5 mm2")]
+    data["circuit"]["bare"]["load"] = [load("25 A")]
+    found = [each for each in assess(plan_of(data)).findings_for("circuit", "bare") if each.check == "wire-overloaded"]
+    assert [(each.measure, "wire 1" in each.message, "wire 2" in each.message) for each in found] == [
+        (False, False, True), (True, True, False)]

@@ -49,6 +49,8 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     fits = fitting(results, device, low, high)
     if fits:
         fix = f"fit {fuse_words(results, device, fits[-1])}{where}, which still carries the load"
+    elif own and np.isnan(low):
+        fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
     elif own:
         fix = (f"compare the maker's figure with the load current: smallest fuse for the load: "
                f"{writing.SMALLEST_FUSE(low)}; or split the load over two fuses with a wire each")

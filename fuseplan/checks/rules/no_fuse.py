@@ -69,7 +69,7 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
     for (kind, name), wires in found.items():
         relay = relay_of(results.plan, (kind, name))
         feed = results.plan.feed.get("" if relay is None else relay.coil_feed)
-        most = float(np.nanmin(allowed[wires], initial=np.inf))
+        most = float(np.min(allowed[wires], initial=np.inf))
         size = f" of at most {writing.LARGEST_FUSE(most)}" if np.isfinite(most) else ""
         yield rule.finding(
             results, (kind, name), "no fuse protects the coil wires of its relay" +

@@ -87,8 +87,8 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
         results, ("feed", feed) if feed else ("plan", "plan"),
         f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
         consequence="not_judged", source="the limits of a fuse box must be stated in the plan",
-        fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed}'}, each "
-               "with the type and the largest rating it takes",
+        fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed} and its positions'}"
+            ", each with the type and the largest rating it takes",
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
 
 
