@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class FuseRangeFacts:
-    """From the smallest fuse the load allows to the largest the wire allows."""
+    """From the smallest fuse the load allows to the largest that the wires and the makers of the equipment allow."""
 
     low_a: float
     low_upper_a: float

@@ -61,7 +61,8 @@ def _way(results: Results, finding: Finding) -> Iterator[tuple[str, str]]:
     circuits = [subject] if kind == "circuit" else \
         [network.circuit_ids[number] for number in network.marked.get("role starter", ())] \
         if kind in ("battery", "earth") else []
-    feeds, earths = [subject] if kind == "feed" else [], [subject] if kind == "earth" else []
+    feeds: list[str | None] = [subject] if kind == "feed" else []
+    earths: list[str | None] = [subject] if kind == "earth" else []
     for circuit in circuits:
         yield "circuit", circuit
         feeds.append(plan.circuit[circuit].feed)

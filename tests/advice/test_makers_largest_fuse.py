@@ -78,3 +78,14 @@ wire = [{ size = "10 mm2", length = "0.5 m", zone = "cabin", insulation = "pvc10
 def test_nothing_in_front_of_it_is_a_danger_too() -> None:
     plan = around(circuit_text("socket", load("6 A", max_fuse="15 A"), wire=cabin_wire("6 mm2", "0.5 m")))
     assert "fuse-exceeds-equipment" in {each.check for each in assess(plan, "road").findings}
+
+
+def test_where_the_load_is_not_stated_its_fix_is_the_fuse_the_maker_allows() -> None:
+    plan = around(circuit_text("socket", {"kind": "electronic", "max_fuse": "15 A"}, wire=cabin_wire("6 mm2", "0.5 m"),
+                               fuse=fuse("30 A")))
+    [found] = [each for each in assess(plan, "road").findings if each.check == "fuse-exceeds-equipment"]
+    assert "15 A at most" in found.fix
+    assert "?" not in found.fix
+    smaller = around(circuit_text("socket", {"kind": "electronic", "max_fuse": "15 A"},
+                                  wire=cabin_wire("6 mm2", "0.5 m"), fuse=fuse("15 A")))
+    assert "fuse-exceeds-equipment" not in {each.check for each in assess(smaller, "road").findings}

@@ -8,6 +8,7 @@ import pytest
 
 from fuseplan.checks import Assessment, Finding, assess
 from fuseplan.checks.rule import MEASURE_WORDS
+from fuseplan.engine.states import STATE_INDEX
 from fuseplan.limits import names
 from fuseplan.planfile.read import parse_plan
 from tests.checks.check_plans import BASE, failing, passing
@@ -268,6 +269,14 @@ def test_the_feed_named_is_live() -> None:
     finding, = of(assessed(text), "dead-when-needed")
     for feed in finding.fix.split(": ")[1].split(", "):
         assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-when-needed") == []
+
+
+def test_the_feed_named_does_not_stay_live_with_the_key_off() -> None:
+    """A control unit on a feed that stays live does not stop with the key."""
+    text = failing("dead-when-needed")
+    finding, = of(assessed(text), "dead-when-needed")
+    live = assessed(text).results.network.feed_live
+    assert {bool(live[feed][STATE_INDEX["off"]]) for feed in finding.fix.split(": ")[1].split(", ")} == {False}
 
 
 @pytest.mark.share

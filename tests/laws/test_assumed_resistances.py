@@ -120,3 +120,20 @@ def test_an_unknown_battery_alone_makes_no_failure_of_a_short_certain() -> None:
     assert given.keys() == silent.keys()
     assert any(not each.measure for each in given.values())
     assert any(each.measure and "battery.cold_crank" in each.fields for each in silent.values())
+
+
+def test_a_reading_asked_for_while_cranking_is_of_what_lies_on_the_way_of_the_starter() -> None:
+    """Never of a lamp's fuse elsewhere in the car; the straps of the examples are thinned until their drops fail."""
+    asked = []
+    for path in EXAMPLES:
+        for size in (None, "50 mm2", "35 mm2"):
+            data = tomllib.loads(path.read_text(encoding="utf-8"))
+            for segment in (each for earth in data["earth"].values() for each in earth.get("wire", ())):
+                segment["size"] = size or segment["size"]
+            assessment = assess(Plan.model_validate(data))
+            starters = {name for name, circuit in assessment.plan.circuit.items() if circuit.role == "starter"}
+            asked += [(each.fields[0].split(".")[:2], starters, each.message) for each in assessment.findings
+                      if each.check == "low-cranking-voltage" and each.message.startswith("Fails only with")]
+    assert asked
+    for (kind, name), starters, message in asked:
+        assert kind != "circuit" or name in starters, message

@@ -160,6 +160,24 @@ def test_coil_wires_not_said_are_asked_and_safety_rests_on_them_behind_a_large_f
     assert not small.safety
 
 
+def test_where_nothing_is_on_file_for_a_usual_coil_wire_safety_rests_on_it_whatever_the_fuse() -> None:
+    """The table for small craft begins at a thicker size."""
+    (question,) = [each for each in assess(Plan.model_validate(data(coil_feed="control")), "small_craft").not_said
+                   if each.kind == "coil_wire"]
+    assert question.safety
+    assert "nothing on file for 0.5 mm2" in question.detail
+
+
+def test_the_fuse_named_for_coil_wires_without_one_is_not_that_of_some_of_them_alone() -> None:
+    def named(**relay: Any) -> str:
+        plan = data(**relay)
+        del plan["feed"]["thick"]["fuse"], plan["feed"]["bus"]["fuse"]
+        return next(each.fix for each in judged(plan).findings if each.check == "no-fuse" and each.subject == "pump")
+
+    assert "of at most" in named(wire_86=[THIN], wire_85=[THIN])
+    assert "of at most" not in named(wire_86=[THIN], wire_85=[{"length": "2 m"}])
+
+
 def test_a_diode_whose_terminals_the_plan_swaps_is_reported() -> None:
     wired = {"coil_feed": "control", "wire_86": [THIN | {"end": {"connector": "socket", "pin": "85"}}]}
     assert "no-suppression" in {each[0] for each in found(data(**wired))}

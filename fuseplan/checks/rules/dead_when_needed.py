@@ -27,6 +27,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         feeds = [name for name, live in network.feed_live.items() if live[wanted].all()]
         # The root is live in every state and hands out nothing but the main fuse's current.
         feeds = [name for name in feeds if results.plan.feed[name].upstream is not None] or feeds
+        # What may go off with the key is not put on a feed that stays live: nothing would stop it.
+        feeds = [name for name in feeds if "off" in needed or not network.feed_live[name][STATE_INDEX["off"]]] or feeds
         coil = circuit.relay.coil_feed if circuit.relay is not None else None
         feed_dead = circuit.feed in network.feed_live and any(
             not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)

@@ -81,14 +81,14 @@ def _unchecked(rule: Rule, results: Results, feed: str, indexes: list[int]) -> F
     names = list(dict.fromkeys(row.fuse.position or "" for row in rows))
     empty = [name for name, feeds in results.network.box_feeds.items() if feed in feeds]
     lacks = f"fuse box {empty[0]} has no positions stated" if empty else f"no fuse box is stated on feed {feed}"
+    boxed = f"the positions of fuse box {empty[0]}" if empty else f"a fuse box on feed {feed} and its positions"
     more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     what = "position" if len(names) == 1 else "positions"
     return rule.finding(
         results, ("feed", feed) if feed else ("plan", "plan"),
         f"the type and rating of the fuse in {what} {', '.join(names[:SHOWN])}{more} cannot be checked: {lacks}",
         consequence="not_judged", source="the limits of a fuse box must be stated in the plan",
-        fix=f"state {f'the positions of fuse box {empty[0]}' if empty else f'a fuse box on feed {feed} and its positions'}"
-            ", each with the type and the largest rating it takes",
+        fix=f"state {boxed}, each with the type and the largest rating it takes",
         fields=tuple(fuse_path(row, "position") for row in rows[:SHOWN]))
 
 
