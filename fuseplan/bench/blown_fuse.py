@@ -8,13 +8,11 @@ from __future__ import annotations
 from fuseplan.bench.cold import load_span
 from fuseplan.bench.expecting import Expected, unknown
 from fuseplan.bench.model import BenchModel
-from fuseplan.bench.series_lamp import SeriesLamp, behind
+from fuseplan.bench.series_lamp import BULB_W, SeriesLamp, behind
 from fuseplan.engine.backfeed import Law, divided, law_of
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.source import open_circuit_v
 
-BULB_W = 21.0
-"""The bulb asked for."""
 ELECTRONIC_SHARE = (0.05, 0.95)
 """Share of the voltage the bulb may have with electronics behind it: whatever they draw while they start."""
 

@@ -7,14 +7,13 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.bench.blown_fuse import BULB_W
 from fuseplan.bench.diagnosis_faults import LIVE, Fault
 from fuseplan.bench.diagnosis_unknowns import UNIFORM
 from fuseplan.bench.expected import expected
 from fuseplan.bench.instruments import INSTRUMENTS, instrument_for
 from fuseplan.bench.instruments import OHMS as OHMMETER
 from fuseplan.bench.points import Point, points
-from fuseplan.bench.series_lamp import SeriesLamp
+from fuseplan.bench.series_lamp import BULB_W, SeriesLamp
 from fuseplan.bench.solved_rows import REST_V
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.model import Circuit

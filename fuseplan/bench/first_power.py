@@ -11,7 +11,7 @@ from typing import Literal
 from fuseplan.bench.expected import expected
 from fuseplan.bench.model import STATIC_STATES, bench_model
 from fuseplan.bench.points import points
-from fuseplan.bench.series_lamp import SPARE, Glow, SeriesLamp, behind, lamp_for
+from fuseplan.bench.series_lamp import BULB_W, SPARE, Glow, SeriesLamp, behind, lamp_for
 from fuseplan.bench.signatures import StageKey
 from fuseplan.bench.turns import Turn, turn_of
 from fuseplan.checks.assessment import Assessment
@@ -83,7 +83,7 @@ def _feeds(assessment: Assessment) -> Iterator[Step]:
         state = None if feed is None else _state_of_feed(assessment, name)
         if feed is None or state == "crank" or state is None:
             continue
-        lamp: SeriesLamp | None = SeriesLamp(21.0, assessment.results.network.system_v)
+        lamp: SeriesLamp | None = SeriesLamp(BULB_W, assessment.results.network.system_v)
         assert lamp is not None
         if feed.upstream is None:
             words = (f"All fuses out, everything unplugged. Connect the battery earth lead through a {lamp.words}: "
@@ -107,7 +107,7 @@ def _circuits(assessment: Assessment) -> Iterator[Step]:
         lamp = None if meant.high is None or filaments else lamp_for(meant.high, assessment.results.network.system_v)
         unplugged = lamp is None
         turn = turn_of(name, circuit)
-        lamp = lamp or SeriesLamp(21.0, assessment.results.network.system_v)
+        lamp = lamp or SeriesLamp(BULB_W, assessment.results.network.system_v)
         glow = Glow(0.0, 0.0, 0.0) if unplugged or not meant.high else behind(lamp, volts, volts / meant.high)
         limit = None if meant.high is None else SPARE * meant.high
         yield Step("circuit", name, circuit.name or name, turn, KEY[state],
@@ -123,7 +123,7 @@ def _later(assessment: Assessment) -> Iterator[Step]:
         if name in static or circuit.out_of_scope is not None or circuit.fuse is None:
             continue
         turn = turn_of(name, circuit)
-        lamp = SeriesLamp(21.0, assessment.results.network.system_v)
+        lamp = SeriesLamp(BULB_W, assessment.results.network.system_v)
         words = (f"{_BEFORE[turn]}Loads unplugged. A {lamp.words} in the place of its fuse: dark. Then plug in and fit "
                  "its fuse: it is on only while cranking or with the engine running, and is read then.")
         yield Step("circuit", name, circuit.name or name, turn, KEY["off"], words, lamp, None, Glow(0.0, 0.0, 0.0),

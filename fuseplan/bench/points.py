@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 from weakref import WeakKeyDictionary
 
+from fuseplan.bench.series_lamp import BULB_W, SeriesLamp
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
@@ -76,7 +77,7 @@ _OWN_EARTH: dict[str, What] = {
     "own_earth_mv": What("drop of its own earth wire", "mV", "{load}, earth pin", "beginning of the common earth wire"),
 }
 _BLOWN: dict[str, What] = {
-    "bulb_v": What("volts across a 21 W bulb in the place of its blown fuse, circuit switched on", "V",
+    "bulb_v": What("volts across a {bulb} in the place of its blown fuse, circuit switched on", "V",
                    "{fuse}, supply side", "{fuse}, load side"),
 }
 _CONTACT: dict[str, What] = {"contact_mv": What("drop across {contact}", "mV", "{contact}, supply side",
@@ -197,9 +198,10 @@ def _all(assessment: Assessment) -> Iterator[Point]:
         texts = {"earth": earth.name or name, "upstream": (upstream.name if upstream else None) or earth.upstream
                  or MINUS}
         yield from _of("earth", name, earth.name or name, _EARTH, texts)
+    bulb = SeriesLamp(BULB_W, assessment.results.network.system_v).words
     for name, circuit in plan.circuit.items():
         if circuit.out_of_scope is None:
-            yield from _circuit(plan, name, circuit, parted_feeds(assessment.results, circuit))
+            yield from _circuit(plan, name, circuit, parted_feeds(assessment.results, circuit), bulb)
     if any(load.kind == "electronic" for circuit in plan.circuit.values() for load in circuit.load):
         yield from _of("can", "", "CAN pair, if the car has one", _CAN, {})
     if plan.connector:
@@ -280,12 +282,12 @@ def parted_feeds(results: Results, circuit: Circuit) -> PartedFeeds | None:
     return None
 
 
-def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None) -> Iterator[Point]:
+def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None, bulb: str) -> Iterator[Point]:
     fuse = "the point it is taken from"
     if circuit.fuse is not None:
         fuse = f"fuse {circuit.fuse.position}" if circuit.fuse.position else "its fuse"
     contact = "relay contact" if circuit.relay is not None else "switch" if circuit.switch is not None else fuse
-    texts = {"feed": _feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact}
+    texts = {"feed": _feed_name(plan, circuit.feed), "fuse": fuse, "contact": contact, "bulb": bulb}
     whats = {**_CIRCUIT, **({**_FUSE, **_BLOWN} if circuit.fuse is not None else {}),
              **_coil(circuit.relay), **(_CONTACT if contact != fuse else {})}
     if parted is not None:

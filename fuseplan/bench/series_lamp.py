@@ -15,7 +15,9 @@ practice, no source."""
 SPARE = 1.5
 """A bench supply in the bulb's place is limited to this multiple of the current expected. Common practice, no
 source."""
-WATTS = (5.0, 21.0, 55.0)
+BULB_W = 21.0
+"""The bulb asked for where no other is needed."""
+WATTS = (5.0, BULB_W, 55.0)
 """Bulbs a garage has, of the system's voltage."""
 _STEPS = 60
 

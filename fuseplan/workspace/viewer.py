@@ -38,20 +38,19 @@ def view(path: Path) -> None:
     Raises
     ------
     PaperError
-        The file is gone, or the system names no viewer; with its path, to be opened by hand.
+        The file is gone, the system names no viewer, or that does not start; with its path, to be opened by hand.
     """
     if not path.is_file():
         raise PaperError(f"{clean_path(path)}: it is not there any more; write the papers again")
-    if sys.platform == "win32":
-        try:
+    try:
+        if sys.platform == "win32":
             os.startfile(path)
-        except OSError as error:
-            raise PaperError(f"{clean_path(path)}: the system has no viewer for it ({error}); open it by hand") from \
-                None
-        return
-    starter = shutil.which(_STARTERS.get(sys.platform, _OTHER_STARTER))
-    if starter is None:
-        raise PaperError(f"{clean_path(path)}: the system names no viewer for it; open it by hand")
-    # A name cannot be taken for an option: the path is absolute.
-    subprocess.Popen([starter, str(path.absolute())], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
-                     stderr=subprocess.DEVNULL, start_new_session=True)
+            return
+        starter = shutil.which(_STARTERS.get(sys.platform, _OTHER_STARTER))
+        if starter is None:
+            raise PaperError(f"{clean_path(path)}: the system names no viewer for it; open it by hand")
+        # A name cannot be taken for an option: the path is absolute.
+        subprocess.Popen([starter, str(path.absolute())], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                         stderr=subprocess.DEVNULL, start_new_session=True)
+    except OSError as error:
+        raise PaperError(f"{clean_path(path)}: its viewer does not start ({error}); open it by hand") from None

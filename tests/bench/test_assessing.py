@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.read import read_plan
 from fuseplan.quantities.amounts import Amount
+from tests.bench.timing import least_ms
 from tests.plans import large_plan, plan_of
 
 Note = Callable[[str, str, str], None]
@@ -28,17 +28,6 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 AIM_MS = {60: (10.0, 6.0), 1_000: (90.0, 45.0), 10_000: (1_200.0, 600.0)}
 """For the first assessment of a plan, and for one after an edit of one circuit."""
 FIRST_MS: dict[int, float] = {}
-
-
-def least_ms(work: Callable[..., object], runs: int, ready: Callable[[], tuple[object, ...]] = tuple) -> float:
-    """Least processor time of a few runs in ms; what `ready` makes before each is not counted."""
-    taken = []
-    for _ in range(runs):
-        inputs = ready()
-        begun = time.process_time()
-        work(*inputs)
-        taken.append(time.process_time() - begun)
-    return min(taken) * 1e3
 
 
 def edits(plan: Plan) -> Iterator[Plan]:

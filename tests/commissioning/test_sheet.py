@@ -10,6 +10,7 @@ import pytest
 
 from fuseplan.bench.first_power import first_power
 from fuseplan.bench.model import STATIC_STATES, bench_model
+from fuseplan.bench.points import points
 from fuseplan.bench.series_lamp import DARK_SHARE
 from fuseplan.bench.sheet import sheet_of
 from fuseplan.bench.sheet_minutes import time_words
@@ -138,6 +139,16 @@ def test_the_sheet_says_what_never_to_do() -> None:
     notes = " ".join(note for section in SECTIONS for note in section.notes)
     assert "Never use an insulation tester" in notes
     assert "Never disconnect the battery with the engine running" in notes
+
+
+@pytest.mark.parametrize(("name", "volts"), [("coupe_turbo", 12), ("van_24v", 24), ("six_volt_tourer", 6)])
+def test_every_bulb_that_is_asked_for_is_one_of_the_car_s_voltage(name: str, volts: int) -> None:
+    """One of half the voltage burns out and then stays dark on a short."""
+    said = [each.words for each in points(car(name)).values()] + [step.words for step in first_power(car(name))]
+    bulbs = [each for each in said if "bulb" in each]
+    assert any("blown fuse" in each for each in bulbs)
+    assert all(f" {volts} V {watts} W bulb" in each for each in bulbs
+               for watts in [each.split(" W bulb")[0].split()[-1]])
 
 
 @pytest.mark.parametrize("name", CARS)

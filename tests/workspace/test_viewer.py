@@ -44,3 +44,13 @@ def test_the_viewer_gets_the_whole_path_and_nothing_else(tmp_path: Path, monkeyp
     with pytest.raises(PaperError, match="open it by hand"):
         view(Path("-x; rm.pdf"))
     assert len(started) == 1
+
+
+def test_a_viewer_that_does_not_start_is_no_error_of_the_program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+                                                                 ) -> None:
+    paper = tmp_path / "cut-list.pdf"
+    paper.write_bytes(b"%PDF")
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setattr(viewer.shutil, "which", lambda name: str(paper))
+    with pytest.raises(PaperError, match=r"does not start .*open it by hand"):
+        view(paper)
