@@ -130,13 +130,15 @@ def against_limit(point: Point, value: float, error: float, limit: Limit | None)
 DEAD_SHARE = 0.5
 """Amps or volts of less than this share of the least that is planned are no matter of tolerance: open, or not switched.
 Common practice, no source."""
+_LESS_IS_NOT_DEAD = (("circuit", "bulb_v"), ("battery", "current"))
+"""A bulb behind which there is less than planned; what the loads take beyond the alternator, which may deliver more."""
 
 
 def against_expected(point: Point, value: float, error: float, meant: Expected) -> ReadingVerdict:
     """A reading against what is expected of this car."""
     if not meant.known or (meant.low is None and meant.high is None):
         return ReadingVerdict("none", "")
-    if point.unit in ("A", "V") and point.what != "bulb_v" and meant.low is not None \
+    if point.unit in ("A", "V") and (point.kind, point.what) not in _LESS_IS_NOT_DEAD and meant.low is not None \
             and abs(value) + error < DEAD_SHARE * meant.low:
         return ReadingVerdict("fault", f"less than half of what is planned, {shown(meant.low, point)} or more")
     if meant.low is not None and value + error < meant.low:

@@ -272,6 +272,10 @@ def test_a_dead_circuit_is_a_fault_and_no_matter_of_tolerance(name: str) -> None
             meant, point = row.expected, row.point
             if point.unit not in ("A", "V") or not meant.known or meant.low is None or meant.low < 0.3:
                 continue
+            if point.address == "battery.current":
+                # The alternator gives more than planned: no fault, if something to look at.
+                assert read(assessment, point.address, 0.0, row.condition) == "look", row.key
+                continue
             asked += 1
             assert read(assessment, point.address, 0.0, row.condition) == "fault", row.key
             if point.kind == "circuit" and row.limit is None:
