@@ -65,11 +65,25 @@ def shared_starts(network: Network) -> SharedStarts:
                 found[above, word].append(consumer)
             above = parents[above]
     circuit = network.consumers.circuit
-    starts = [(device, loads) for (device, _), loads in found.items()
-              if len({int(circuit[load]) for load in loads}) > 1]
+    each_start = ((device, _without_outdone(network, loads)) for (device, _), loads in found.items())
+    starts = [(device, loads) for device, loads in each_start if len({int(circuit[load]) for load in loads}) > 1]
     return SharedStarts(np.array([device for device, _ in starts], dtype=np.int64),
                         np.repeat(np.arange(len(starts)), [len(loads) for _, loads in starts]),
                         np.array([load for _, loads in starts for load in loads], dtype=np.int64))
+
+
+def _without_outdone(network: Network, loads: list[int]) -> list[int]:
+    """Of the loads of a start those that may surge in it: of an `either` group, of which one is on at a time, no load
+    that another of the group exceeds in current, surge and length."""
+    consumers, group = network.consumers, network.consumers.group
+    figures = np.stack([consumers.reference_a, consumers.most_a, consumers.inrush, consumers.inrush_s])
+    kept: list[int] = []
+    for load in loads:
+        beside = [other for other in kept if group[load] >= 0 and group[other] == group[load]]
+        if not any((figures[:, other] >= figures[:, load]).all() for other in beside):
+            kept = [other for other in kept if other not in beside or
+                    not (figures[:, load] >= figures[:, other]).all()] + [load]
+    return kept
 
 
 def _surging(network: Network) -> list[tuple[int, int]]:

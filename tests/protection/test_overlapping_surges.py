@@ -53,7 +53,7 @@ def test_a_shorter_surge_is_over_before_the_longer_one_is() -> None:
     assert float(inrush.through_a[0]) == pytest.approx(32 + 2, rel=0.06)
 
 
-def shared_feed(rating: str, word: str = "engine") -> Plan:
+def shared_feed(rating: str, word: str = "engine", **keys: object) -> Plan:
     text = f"""
 [feed.bus]
 from = "battery_post"
@@ -62,8 +62,8 @@ fuse = {{ kind = "maxi", rating = "{rating}" }}
 wire = [{{ size = "16 mm2", length = "0.5 m", zone = "cabin", insulation = "pvc105" }}]
 """
     for name, when in (("left", "engine"), ("right", word)):
-        text += circuit_text(name, fan(inrush=6, inrush_time="3 s", when=[when]), feed="bus", fuse=fuse("40 A"),
-                             wire=cabin_wire("10 mm2", "1 m", "pvc105"))
+        text += circuit_text(name, fan(inrush=6, inrush_time="3 s", when=[when], **keys), feed="bus",
+                             fuse=fuse("40 A"), wire=cabin_wire("10 mm2", "1 m", "pvc105"))
     return around(text)
 
 
@@ -79,6 +79,12 @@ def test_two_motors_behind_a_shared_feed_are_held_against_its_fuse() -> None:
 
 def test_motors_that_come_on_for_different_reasons_do_not_start_together() -> None:
     assert not blows(assess(shared_feed("30 A", "rain"), "road"), "bus")
+
+
+def test_of_motors_that_are_never_on_together_one_starts() -> None:
+    """48 A for 3 s through a 30 A maxi fuse, whichever starts; together it would be 96 A."""
+    assert blows(assess(shared_feed("30 A"), "road"), "bus")
+    assert not blows(assess(shared_feed("30 A", either="speed"), "road"), "bus")
 
 
 def test_a_proposal_withstands_the_start_of_both() -> None:
