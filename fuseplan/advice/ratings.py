@@ -15,7 +15,7 @@ from fuseplan.engine.equipment import max_fuse_words, strictest
 from fuseplan.engine.missing import Unknown, leaves_unknown
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
-from fuseplan.engine.stock import AtHand, ladder, ratings_between
+from fuseplan.engine.stock import AtHand, ladder, ratings_between, usual_ratings
 from fuseplan.plan.parts import Fuse
 from fuseplan.plan.words import FUSE_KINDS
 from fuseplan.quantities import writing
@@ -82,7 +82,8 @@ def fit(draft: Draft, results: Results, index: int) -> None:
                   f"no {kind} fuse in stock suits load and wire, and one of this type does; it needs a holder of its "
                   "own")
         return
-    at_hand = any(at_most(low, rating) for rating in stock.ratings(kind))
+    # A larger type, and with it a thicker wire, is not fitted because a usual fuse must be bought.
+    at_hand = any(at_most(low, rating) for rating in (*stock.ratings(kind), *usual_ratings(kind)))
     if least is None or (not at_hand and may_change_type(row.fuse)
                          and _is_stocked(stock, larger_type(stock, kind, low), low)):
         _larger_type(draft, results, index, low)
@@ -127,7 +128,7 @@ def _type_at_hand(stock: AtHand, fuse: Fuse, low_a: float, upper_a: float, most_
 
 
 def _is_stocked(stock: AtHand, kind: str | None, need_a: float) -> bool:
-    return kind is not None and any(rating >= need_a for rating in stock.ratings(kind))
+    return kind is not None and any(at_most(need_a, rating) for rating in stock.ratings(kind))
 
 
 def _why(results: Results, index: int, reason: Finding | None, held_up: Finding | None) -> str:

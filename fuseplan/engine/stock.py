@@ -61,6 +61,12 @@ def size_words(system: str, name: str) -> str:
     return f"{name} mm2" if system == "mm2" else f"{system} {name}"
 
 
+def usual_ratings(kind: str) -> tuple[float, ...]:
+    """Ratings of a type that are on every shelf, ascending."""
+    return tuple(step for step in ladder(kind) if LEAST_BLADE_A <= step <= MOST_BLADE_A) if kind in BLADES else \
+        ladder(kind)
+
+
 class AtHand:
     """The stock of one plan."""
 
@@ -78,10 +84,7 @@ class AtHand:
 
     def ratings(self, kind: str) -> tuple[float, ...]:
         """Ratings of a type taken first: those listed, else the usual ones where the plan lists none of any type."""
-        if self._fuses:
-            return self.listed(kind)
-        return tuple(step for step in ladder(kind) if LEAST_BLADE_A <= step <= MOST_BLADE_A) if kind in BLADES else \
-            ladder(kind)
+        return self.listed(kind) if self._fuses else usual_ratings(kind)
 
     @property
     def words(self) -> str:

@@ -121,6 +121,16 @@ def test_another_type_in_stock_is_taken_before_one_that_must_be_bought() -> None
     assert not proposal.not_in_stock
 
 
+@pytest.mark.parametrize("size", ["", "2.5 mm2"])
+def test_no_wire_grows_for_a_larger_type_that_is_in_stock(size: str) -> None:
+    """6 A ask for 8.24 A: a 10 A blade fuse is bought, not a 100 A bolt-in fuse fitted with the cable it needs."""
+    proposal = with_stock('mega = ["100 A"]', size=size)
+    wire, rating, kind = fitted(proposal)
+    assert (rating, kind) == (10.0, "blade")
+    assert wire == (size or "0.5 mm2")
+    assert [change.new for change in proposal.not_in_stock] == ["10 A"]
+
+
 def test_a_relay_that_is_not_at_hand_is_said_in_the_fix_and_in_the_proposal() -> None:
     """35 A of heating element: a 30 A contact is too small, and the stock has no other."""
     text = circuit_text("one", load("35 A", inrush=1), fuse={"kind": "maxi", "rating": "60 A"},

@@ -15,6 +15,7 @@ import numpy as np
 
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.cranking import voltage_limit
 from fuseplan.engine.results import Results
@@ -49,7 +50,7 @@ def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
     cranking = network.state == STATE_INDEX["crank"]
     asked = (consumers.kind == COIL) & np.logical_or(*network.coils_wired)
     across = results.solution.across_v.reshape(BOUNDS, len(network.conditions), -1)
-    short = (across < limit.value) & consumers.possible & asked & ~cranking[:, None]
+    short = falls_short(across, limit.value) & consumers.possible & asked & ~cranking[:, None]
     for consumer in np.flatnonzero(short.any(axis=(0, 1))).tolist():
         bound = int(np.argmax(short[:, :, consumer].any(axis=1)))
         row = int(np.where(short[bound, :, consumer], across[bound, :, consumer], np.inf).argmin())
@@ -57,9 +58,9 @@ def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
         kind, name = consumers.owner[consumer]
         yield rule.finding(
             results, (cast(SubjectKind, kind), name), f"{MEASURE_WORDS if bound else ''}its relay's coil has "
-            f"{writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay pulls in at "
-            f"{writing.burden(limit.value, 'V')} or below", figure=volts, limit=limit.value, unit="V",
-            measure=bool(bound), source=limit.source.line(),
+            f"{writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay may need up to "
+            f"{writing.burden(limit.value, 'V')} to pull in", figure=volts, figure_side="limit", limit=limit.value,
+            unit="V", measure=bool(bound), source=limit.source.line(),
             fix="thicker or shorter coil wires, a better earth, or another feed of the coil",
             fields=(f"{kind}.{name}.relay.wire_86", f"{kind}.{name}.relay.wire_85", f"{kind}.{name}.relay.coil_feed"))
 
