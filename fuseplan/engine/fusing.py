@@ -54,7 +54,7 @@ class Fusing:
     rating_a: Floats
     """Rating in force: as entered, else as proposed; NaN where neither."""
     proposed_a: Floats
-    """What would be proposed, NaN where the window holds no standard rating."""
+    """What would be proposed, NaN where the range holds no standard rating."""
     share: Floats
     """(2, J): continuous demand as a share of the rating in force."""
     continuous_a: Floats
@@ -64,7 +64,7 @@ class Fusing:
 
 
 def fusing_of(network: Network, limit_a: Floats, demands: Demands) -> Fusing:
-    """Windows, ratings and shares of all protective devices; `limit_a` is the ampacity of each segment (S,)."""
+    """Fuse ranges, ratings and shares of all protective devices; `limit_a` is the ampacity of each segment (S,)."""
     count = len(network.fuses)
     demand = demands.supply[:, :, network.fuse_node]
     k, low = load_side(network, demand)
@@ -140,7 +140,7 @@ def propose(stock: AtHand, kind: str, low_a: float, low_upper_a: float, high_a: 
 
 
 def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
-    """What `propose` says of every device (J,), from the low ends of the windows (2, J) and the high ones (J,)."""
+    """What `propose` says of every device (J,), from the low ends of the fuse ranges (2, J) and the high ones (J,)."""
     found, low, high = np.full(len(network.fuses), np.nan), bare(low_a), bare(high_a)
     stock = network.stock
     for kind, where in network.fuses_by_kind.items():
@@ -165,7 +165,7 @@ def proposals(network: Network, low_a: Floats, high_a: Floats) -> Floats:
 
 
 def _propose(stock: AtHand, kind: str, low_a: Floats, high_a: Floats) -> Floats:
-    """Ratings of one type for windows (2, n), (n,)."""
+    """Ratings of one type for fuse ranges of low ends (2, n) and high ends (n,)."""
     found = np.full(len(high_a), np.nan)
     for low, smallest in ((low_a[1], True), (low_a[0], False)):
         for ratings in (stock.ratings(kind), ladder(kind)):

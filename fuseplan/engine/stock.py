@@ -83,8 +83,9 @@ class AtHand:
     # --- fuses -------------------------------------------------------------------------------------------------
 
     def ratings(self, kind: str) -> tuple[float, ...]:
-        """Ratings of a type taken first: those listed, else the usual ones where the plan lists none of any type."""
-        return self.listed(kind) if self._fuses else usual_ratings(kind)
+        """Standard ratings of a type taken first: those listed, else the usual ones where the plan lists none of any
+        type."""
+        return tuple(step for step in ladder(kind) if step in self.listed(kind)) if self._fuses else usual_ratings(kind)
 
     @property
     def words(self) -> str:

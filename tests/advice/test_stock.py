@@ -83,6 +83,15 @@ def test_what_is_listed_but_not_on_file_is_said() -> None:
     assert fitted(proposal)[1] == 10.0
 
 
+def test_a_rating_left_out_is_never_taken_to_be_one_that_is_not_on_file() -> None:
+    """6 A ask for more than 8 A, 8 A for more than 11 A: 9 A and 12 A are at hand, but no such blade fuse is
+    on file."""
+    for current, rating in (("6 A", 10.0), ("8 A", 15.0)):
+        plan = around('[stock]\nblade = ["9 A", "12 A"]\n' + circuit_text(
+            "one", load(current, inrush=1), fuse={"kind": "blade"}, wire=cabin_wire("6 mm2", "0.5 m")))
+        assert assess(plan, "road").results.fusing.rating_a[-1] == rating
+
+
 def test_the_buy_list_marks_what_is_at_hand() -> None:
     proposal = with_stock('wire = ["1.5 mm2"]\nblade = ["5 A", "15 A"]')
     marked = {line.item.split(",")[0]: line.in_stock for line in build_facts(proposal.after).buying
