@@ -3,6 +3,7 @@ every dialogue, and every line can be brought into sight by keyboard."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import AsyncIterator, Sequence
 from dataclasses import replace
 from itertools import product
@@ -134,13 +135,15 @@ async def test_dialogues_and_what_lies_below_follow_the_size_of_the_window(which
 def test_the_head_says_what_matters_at_any_width() -> None:
     plain = replace(overview(small_car()), title="A car with a rather long name", danger=12, warning=34)
     states = (plain, replace(plain, unsaved=True), replace(plain, unsaved=True, waiting="3 entries with errors"),
-              replace(plain, unknown=5))
+              replace(plain, unknown=5), replace(plain, unknown=18, unsaved=True, waiting="3 entries with errors"),
+              replace(plain, unknown=18, balance_a=None))
     for width, now in product(range(40, 130), states):
         for head in (head_content(now, "4 protection", width - 2), head_line(now, "4 protection", width - 2)):
             lines = head.plain.split("\n")
             assert all(len(line) <= width - 2 for line in lines), lines
             for words in ("12 danger", "● unsaved" if now.unsaved else "saved", "✎ 3" if now.waiting else ""):
                 assert words in head.plain, lines
+            assert (re.search(r"\? ?[0-9]", head.plain) is not None) is (now.unknown > 0), lines
 
 
 async def lines_seen_going(driver: Driver, part: ReadingList, way: str) -> set[int]:

@@ -199,18 +199,21 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
 
 def best_match(listed: list[Definition | None], typed: str) -> int | None:
-    """Place of the definition what was typed most likely means: the title that is it, begins so, or holds the words.
+    """Place of the definition what was typed most likely means: the title that is it, begins so, or holds the words;
+    whole words before beginnings of words, and of titles alike in that the one with the fewest words besides.
 
     A word that only the group or the note holds comes last: a note may name the very circuits it is not about.
     """
     text, words = typed.strip().casefold(), typed.casefold().split()
 
-    def distance(each: Definition) -> tuple[bool, bool, bool]:
+    def distance(each: Definition) -> tuple[bool, bool, bool, bool, int]:
         title = each.title.casefold()
-        plain = title.replace(",", "")
+        own = title.replace(",", "").split()
         return (not all(word in f"{title} {each.id}" for word in words),
-                not all(any(own.startswith(word) for own in plain.split()) for word in words),
-                not title.startswith(text))
+                not all(any(each.startswith(word) for each in own) for word in words),
+                not title.startswith(text),
+                not all(word.rstrip(",") in own for word in words),
+                len(own) if words else 0)
 
     places = [(distance(each), at) for at, each in enumerate(listed) if each is not None]
     return min(places)[1] if places else None

@@ -67,7 +67,7 @@ def head_content(now: Overview, screen: str, width: int, fault: bool = False) ->
     marks = _marks(now, fault, width - voltage.cell_length - _LEAST_TITLE)
     first = _spread(_title(now, screen, width - marks.cell_length - voltage.cell_length - 1), marks + voltage, width)
     balance = _balance(now)
-    counts = _counts(now, _WORDS, width - balance.cell_length - 2)
+    counts = _counts(now, _WORDS, width - balance.cell_length - 2, width - _LEAST_BALANCE - 2)
     if counts.cell_length + balance.cell_length + 2 > width:
         balance = balance.truncate(max(0, width - counts.cell_length - 1), ellipsis=True)
     return lines(first, _spread(balance, counts, width))
@@ -76,13 +76,16 @@ def head_content(now: Overview, screen: str, width: int, fault: bool = False) ->
 def head_line(now: Overview, screen: str, width: int, fault: bool = False) -> Content:
     """One line where there is no room for two: what is wrong, what is not saved, then as much of the rest as fits."""
     marks = _marks(now, fault, width * 2 // 5)
-    counts = _counts(now, _WORDS, width - marks.cell_length - 2 - 2 * _LEAST_TITLE) + line("  ")
+    room = width - marks.cell_length - 2 - 2 * _LEAST_TITLE
+    counts = _counts(now, _WORDS, room, room) + line("  ")
     right = counts + marks
     return _spread(_title(now, screen, width - right.cell_length - 1), right, width)
 
 
 _LEAST_TITLE = 12
 """Columns kept for the name of the screen or the plan."""
+_LEAST_BALANCE = 24
+"""Columns kept for the balance where circuits that could not be judged are to be counted beside it."""
 _WORDS = ((" ", "  "), ("", " "))
 """Between sign, number and word, and between two counts: the wider way first."""
 
@@ -116,21 +119,27 @@ def _marks(now: Overview, fault: bool, room: int) -> Content:
     return said[0] if said[0].cell_length <= room else said[1]
 
 
-def _counts(now: Overview, spacings: Sequence[tuple[str, str]], room: int) -> Content:
-    """Numbers of findings, and of circuits that could not be judged; where there is no room for all of them, the worst
-    ones."""
+def _counts(now: Overview, spacings: Sequence[tuple[str, str]], room: int, most: int) -> Content:
+    """Numbers of findings, and of circuits that could not be judged, in `room` columns; where there is no room for all
+    of them, the worst ones. The circuits that could not be judged are always among them, in up to `most` columns:
+    without them no dangers and no warnings read as ok."""
     counted = [("✗", now.danger, "danger", LEVEL_STYLES["danger"]),
                ("!", now.warning, "warning", LEVEL_STYLES["warning"]),
                *([("?", now.unknown, "unknown", VERDICT_STYLES["unknown"])] if now.unknown else []),
                ("·", now.advice, "advice", LEVEL_STYLES["advice"]), ("◐", now.measure, "measure", MEASURE_STYLE)]
-    for many in range(len(counted), 0, -1):
-        for behind_sign, between in spacings:
-            said = [line((f"{sign}{behind_sign}{number} {word}", style if number else QUIET_STYLE))
-                    for sign, number, word, style in counted[:many]]
-            found = Content(between).join(said)
-            if found.cell_length <= room:
-                return found
-    return found
+
+    def said(chosen: Sequence[tuple[str, int, str, str]], behind_sign: str, between: str) -> Content:
+        return Content(between).join([
+            line((f"{sign}{behind_sign}{number} {word}".rstrip(), style if number else QUIET_STYLE))
+            for sign, number, word, style in chosen])
+
+    worst = counted[:3 if now.unknown else 1]
+    others = [(sign, number, "", style) for sign, number, _, style in worst[1:]]
+    short = [said([*worst[:1], *each], *spacings[-1]) for each in (others, others[-1:])]
+    words = [said(counted[:many], *each) for many in range(len(counted), len(worst) - 1, -1) for each in spacings]
+    within = [each for each in words if each.cell_length <= room] \
+        or [each for each in (words[-1], *short) if each.cell_length <= most]
+    return within[0] if within else short[-1]
 
 
 def _balance(now: Overview) -> Content:
