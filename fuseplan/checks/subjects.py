@@ -14,10 +14,10 @@ from fuseplan.engine.missing import Unknown
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.engine.wiring import place_words
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of
-from fuseplan.results.naming import place_words
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

@@ -13,11 +13,11 @@ from fuseplan.checks.subjects import way_to
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
+from fuseplan.engine.wiring import place_words
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
-from fuseplan.results.naming import place_words
 
 Owner = tuple[str, str]
 

@@ -8,8 +8,8 @@ import numpy as np
 
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
+from fuseplan.engine.wiring import place_words
 from fuseplan.quantities import writing
-from fuseplan.results.naming import place_words
 
 Owner = tuple[str, str]
 

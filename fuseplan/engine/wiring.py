@@ -97,9 +97,10 @@ class Wiring:
             if any(at.zone is None for _, at in sections):
                 self.marked["assumed_place"].append(len(rows))
             if size is None:
-                missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {where}"))
+                missing.append(Missing(Lack.SIZE, f"{where}.size", f"size of {place_words(where)}"))
             elif self.laid[laid].conductor.rated is None and (unlisted := unlisted_size(size)):
-                missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size", f"resistance of {where} ({unlisted})"))
+                missing.append(Missing(Lack.SIZE_ON_FILE, f"{where}.size",
+                                       f"resistance of {place_words(where)} ({unlisted})"))
             if segment.joint is not None or segment.splice:
                 self.marked["joint"].append(len(rows))
                 for _, joint in joints_of(segment):
@@ -131,7 +132,7 @@ class Wiring:
     def _length(self, segment: Segment, where: str, missing: list[Missing]) -> float:
         """Length of a segment that gives none of its own."""
         if not segment.along:
-            missing.append(Missing(Lack.LENGTH, f"{where}.length", f"length of {where}"))
+            missing.append(Missing(Lack.LENGTH, f"{where}.length", f"length of {place_words(where)}"))
             return math.nan
         if segment.along not in self._along:
             unknown = next((name for name in segment.along if name not in self.run_m), "")
@@ -163,6 +164,18 @@ def along(lengths: Mapping[str, tuple[str, float]], runs: tuple[str, ...]) -> fl
 @lru_cache(maxsize=1024)
 def _where(place: str, number: int) -> str:
     return f"{place}.{number}"
+
+
+PLACES = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable"}
+
+
+def place_words(place: str) -> str:
+    """A segment's place in its circuit or feed as a person would say it: ``earth wire 1 of load 2``."""
+    parts = place.split(".")
+    if parts[0] == "relay":
+        return f"coil wire {parts[1].removeprefix('wire_')}, segment {int(parts[-1]) + 1}"
+    words = f"{PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
+    return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words
 
 
 @dataclass(frozen=True)

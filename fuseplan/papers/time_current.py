@@ -10,10 +10,10 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.picture import Band as DeviceBand
 from fuseplan.engine.picture import Picture as Curves
 from fuseplan.engine.picture import picture_of
+from fuseplan.engine.wiring import place_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.plots import Band, Marker, Picture, Series
 from fuseplan.quantities import writing
-from fuseplan.results.naming import place_words
 
 SHORTEST_S, LONGEST_S = 1e-3, 1e4
 OWN_SIGN, UPSTREAM_SIGN, WIRE_SIGN, SURGE_SIGN = "·", "~", "w", "S"

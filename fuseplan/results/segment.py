@@ -6,9 +6,9 @@ from typing import Literal
 
 from fuseplan.engine.fault import survives
 from fuseplan.engine.still_wire import DISAGREES
+from fuseplan.engine.wiring import place_words
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.parts import Segment
-from fuseplan.results.naming import place_words
 from fuseplan.results.part import Part, entry, figure
 from fuseplan.results.solved_plan import Owner, SolvedPlan, known
 

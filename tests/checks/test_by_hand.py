@@ -203,7 +203,7 @@ def test_a_missing_length_is_not_judged_as_no_drop() -> None:
     assessment = assessed(text)
     assert of(assessment, "voltage-drop") == []
     finding, = of(assessment, "figures-missing")
-    assert "length of wire.0" in finding.message
+    assert "length of wire 1" in finding.message
 
 
 def test_out_of_scope_has_no_figures() -> None:

@@ -16,7 +16,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.references import parts
 from fuseplan.results.document import to_document
 
-WORDS = ("current", "kind of load of 'lamp'", "loads", "size of wire.0", "length of wire.0", "feed", "earth", "fuse",
+WORDS = ("current", "kind of load of 'lamp'", "loads", "size of wire 1", "length of wire 1", "feed", "earth", "fuse",
          "current or power of 'x'", "not known")
 
 

@@ -57,8 +57,10 @@ def bar_content(view: JudgedCircuit | FeedResult | None, width: int) -> Content:
         left = f"load {writing.SMALLEST_FUSE(low)}{surge} " if low is not None else "load ? "
         right = f" wire {writing.LARGEST_FUSE(high)}" if high is not None else " wire ?"
     room = max(10, width - len(left) - len(right))
-    if fuse.range_a.is_empty:
-        words = next((each for each in (" no fuse fits: wire too thin for the load ", " no fuse fits ")
+    no_wire = high is not None and high <= 0
+    if fuse.range_a.is_empty or no_wire:
+        why = "insulation too weak" if no_wire else "wire too thin for the load"
+        words = next((each for each in (f" no fuse fits: {why} ", " no fuse fits ")
                       if room >= len(each) + 4), " no fuse ")
         dashes = max(0, room - len(words) - 4)
         bar = f"├{'─' * (dashes // 2)}╳{words}╳{'─' * (dashes - dashes // 2)}┤"
