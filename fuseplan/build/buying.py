@@ -138,7 +138,7 @@ def _far_fuses(facts: BuildFacts) -> Iterator[BuyLine]:
     grouped: dict[tuple[str, str], list[str]] = defaultdict(list)
     for view in facts.assessment.circuits:
         second = view.circuit.second_battery
-        if second is not None and second.fuse is not None:
+        if second is not None and second.fuse is not None and view.circuit.out_of_scope is None:
             kind, rating = fuse_tables.fuse_kind(second.fuse.kind).words, second.fuse.rating
             where = f"second battery of {view.name}"
             item = f"{kind} {writing.rating(rating)}" if rating is not None else f"{kind}, rating not known"

@@ -25,14 +25,19 @@ class PinLine:
 
     def barrel_mm2(self, end: EndPoint) -> float | None:
         """Area the terminal of an end must take: all wires on its side of the pin together; None where one size is not
-        known. A wire that goes on in another behind the plug is on the other side."""
-        starts = any(end is piece.start for piece, _ in self.ends)
-        return _barrel([piece for piece, each in self.ends if (each is piece.start) == starts])
+        known. A wire of a circuit that goes on in another behind the plug is on the other side. The wires of a loom
+        are all on one side, and one of a circuit beside them counts with them."""
+        return _barrel(self._beside(end))
 
     def shares(self, end: EndPoint) -> bool:
         """Whether an end shares its terminal with another wire."""
-        starts = any(end is piece.start for piece, _ in self.ends)
-        return sum((each is piece.start) == starts for piece, each in self.ends) > 1
+        return len(self._beside(end)) > 1
+
+    def _beside(self, end: EndPoint) -> list[Piece]:
+        """The wires in the terminal of an end, its own among them."""
+        own = next(piece for piece, each in self.ends if each is end)
+        return [piece for piece, each in self.ends if own.draft is not None or piece.draft is not None
+                or (each is piece.start) == (end is own.start)]
 
 
 @dataclass(frozen=True)

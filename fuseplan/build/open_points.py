@@ -51,6 +51,20 @@ def _whole(facts: BuildFacts) -> Iterator[OpenPoint]:
             yield OpenPoint(f"wire {number}", f"{count} wires have this number")
     for one, other in parted(facts.ways):
         yield OpenPoint(f"wire {one.piece.number}", parted_words(one, other))
+    yield from _entered_twice(facts)
+
+
+def _entered_twice(facts: BuildFacts) -> Iterator[OpenPoint]:
+    """Pins on which both a circuit's wire and one entered at a pin end: it may be the same wire, which is then in every
+    list twice. Where the plan says that several end there, nothing is asked."""
+    for line in facts.pins:
+        known = facts.assessment.plan.connector.get(line.connector)
+        pin = None if known is None or line.pin is None else known.pin.get(line.pin)
+        of_pins = [piece.number for piece, _ in line.ends if piece.draft is not None and piece.owner[0] == "connector"]
+        others = [piece.number for piece, _ in line.ends if piece.draft is None]
+        if line.pin is not None and of_pins and others and (pin is None or (pin.wires or 1) == 1):
+            yield OpenPoint(f"{line.connector} pin {line.pin}", f"whether {' and '.join((*others, *of_pins))} are one "
+                            "wire: both are in the lists until its other end is entered in the circuit too")
 
 
 def _relays(facts: BuildFacts) -> Iterator[OpenPoint]:

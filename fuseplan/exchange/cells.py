@@ -14,6 +14,8 @@ from fuseplan.quantities.wire_size import WireSize
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)\Z")
 _END = re.compile(r"(.*\S)\s+pin\s+(\S.*)", re.DOTALL)
 """A connector and a pin in it."""
+_NO_CONNECTOR = "?"
+"""Stands before a pin whose connector is not stated."""
 _WITH_COMMA = re.compile(r"([+-]?\d+),(\d+)(\s*\D{0,12})\Z")
 
 
@@ -48,10 +50,17 @@ def cell_value(which: PlanList, key: str, text: str, unit: str, decimal_comma: b
     return _flag(text) if kind == "flag" else text
 
 
+def end_text(connector: str | None, pin: str | None) -> str:
+    """An end of a wire in a cell: ``ecu pin 7``, or a part in words."""
+    return f"{connector or _NO_CONNECTOR} pin {pin}" if pin else connector or ""
+
+
 def _end(text: str) -> dict[str, str]:
-    """An end of a wire as it is shown: ``ecu pin 7``, or a part in words."""
+    """What `end_text` writes, read again."""
     found = _END.fullmatch(text.strip())
-    return {"connector": text.strip()} if found is None else {"connector": found[1], "pin": found[2]}
+    if found is None:
+        return {"connector": text.strip()}
+    return {"pin": found[2]} if found[1] == _NO_CONNECTOR else {"connector": found[1], "pin": found[2]}
 
 
 def _with_point(text: str, found: re.Match[str], decimal_comma: bool) -> str:

@@ -95,7 +95,7 @@ LOADS = PlanList("loads", "a load", (CIRCUIT,), "load", (
               ("standby", "standby", ("standby current", "quiescent current")),
               ("either", "either", ())),
 ))
-WIRES = PlanList("wires", "a length of wire", (CIRCUIT,), "wire", _columns(
+WIRES = PlanList("wires", "a length of supply wire of a circuit", (CIRCUIT,), "wire", _columns(
     ("wire", 0), ("number", "number", ("wire number", "wire no", "wire")),
     ("size", "size", ("wire size", "cross section", "csa", "gauge", "conductor size")),
     ("length", "length", ("wire length",)),

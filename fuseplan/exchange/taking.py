@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from fuseplan.errors import AmountError
-from fuseplan.exchange.cells import cell_value
+from fuseplan.exchange.cells import cell_value, end_text
 from fuseplan.exchange.lists import PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
 from fuseplan.exchange.measured import OF_LOADS, OF_PINS, keeps_better
@@ -90,6 +90,9 @@ class _Taking:
         """What the list first calls each part."""
         self.place = {key: table.heads.index(column.heading) for key, column in mapping.columns.items()
                       if column.heading in table.heads}
+        about = self.place.get("connector")
+        self.listed = frozenset(() if about is None else (row[about] for row in table.rows))
+        """Connectors the rows are about."""
 
     def problem(self, row: int | None, key: str | None, message: str) -> None:
         if row is None:
@@ -225,6 +228,9 @@ class _Taking:
         if kind == "size" and isinstance(held, str) and isinstance(value, str):
             one, other = WireSize.read(held), WireSize.read(value)
             return (one.system, one.name) == (other.system, other.name)
+        if kind == "end" and isinstance(held, dict) and isinstance(value, dict):
+            one_end, other_end = (end_text(each.get("connector"), each.get("pin")) for each in (held, value))
+            return one_end == other_end
         return held == value
 
     def _value(self, row: int, key: str, text: str, in_cell: bool) -> object | None:
@@ -245,23 +251,21 @@ class _Taking:
     def _end(self, row: int, key: str, value: dict[str, str]) -> object | None:
         """An end of a wire: a connector by what it is called becomes its id. A text that begins with a connector and
         goes on without the word is asked about, as it would be taken for a part of that name."""
-        called = value["connector"]
-        found = {**value, "connector": self._name(("connector",), called)}
-        known = {*self._connectors(), *as_table(get(self.after, ("connector",)))}
-        if found["connector"] in known:
-            return found
+        called = value.get("connector", "")
+        name = self._name(("connector",), called)
+        if called and self._is_connector(name):
+            return {**value, "connector": name}
         first, _, rest = called.partition(" ")
-        if "pin" not in value and first in known:
+        if "pin" not in value and self._is_connector(first):
             self.problem(row, key, f"'{clean(called)}' is no connector of the plan or the list; accepted is "
                                    f"'{clean(first)} pin {clean(rest)}' for a pin of '{clean(first)}', or a part in "
                                    "other words")
             return None
         return value
 
-    def _connectors(self) -> frozenset[str]:
-        """Connectors the rows of the list itself are about."""
-        place = self.place.get("connector")
-        return frozenset() if place is None else frozenset(row[place] for row in self.table.rows)
+    def _is_connector(self, name: str) -> bool:
+        """Whether a connector of that id is in the plan, or the rows of the list itself are about it."""
+        return name in self.listed or name in as_table(get(self.after, ("connector",)))
 
     def _check_order(self, root: Path, number: int, row: int) -> None:
         """Rows go to the parts of a circuit in the plan's order: one that names another part is not mixed into it."""

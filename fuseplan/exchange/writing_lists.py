@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import io
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from fuseplan.exchange.cells import end_text
 from fuseplan.exchange.lists import PlanList, heading, kind_at, rooted
 from fuseplan.papers.harmless import csv_text, shown
 from fuseplan.papers.spreadsheet import SheetCell, fill, new_book
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import wires_of
 from fuseplan.quantities import writing
 
 Cell = str | float
@@ -56,7 +60,7 @@ def _cell(which: PlanList, column: Any, part: Mapping[str, Any]) -> Cell:
     if kind == "flag":
         return "yes" if here else "no"
     if kind == "end":
-        return f"{here.connector or '?'} pin {here.pin}" if here.pin else here.connector or ""
+        return end_text(here.connector, here.pin)
     return ", ".join(here) if kind == "words" else str(here)
 
 
@@ -68,6 +72,32 @@ def _under(part: Any, step: Any) -> Any:
         if step == (info.alias or name):
             return getattr(part, name) if name in part.model_fields_set else None
     return None
+
+
+def not_listed(plan: Plan) -> str:
+    """The wires of a plan that no list has, counted by what they are, in a sentence; empty where there are none."""
+    counts = Counter(_of_what(owner[0], place) for owner, place, wire in wires_of(plan) for _ in wire)
+    del counts[_LISTED]
+    if not counts:
+        return ""
+    return (f"the list of wires has {_LISTED} alone; in no list: "
+            + ", ".join(f"{count} {what}" for what, count in counts.items())
+            + ". For all wires: the paper cut-list, or --format kbl")
+
+
+_LISTED = "supply wires of circuits"
+
+
+def _of_what(kind: str, place: str) -> str:
+    """What a wire is, in the middle of a sentence, by its owner and its place there."""
+    if is_coil_wire(place):
+        return "coil wires of relays"
+    if place.endswith("earth_wire"):
+        return "earth wires of circuits"
+    if kind == "circuit":
+        return _LISTED if place == "wire" else "wires to a single load"
+    return {"alternator": "of the alternator cable", "feed": "wires of feeds", "earth": "wires of earth points",
+            "loom": "wires of looms beside those of pins"}[kind]
 
 
 def csv_list(plan: Plan, which: PlanList) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.build.facts import BuildFacts
 from fuseplan.build.fuse_maps import FittedFuse
 from fuseplan.build.wires import Piece
@@ -56,10 +57,10 @@ def unsettled(assessment: Assessment) -> Iterator[Words]:
 
 
 def coil_wires_left_out(facts: BuildFacts) -> Iterator[Words]:
-    """Whose relay has no coil wires in the plan, which are then in no list of wires; nothing where all have them."""
-    names = [each.title for each in facts.relays if not each.relay.wire_86 or not each.relay.wire_85]
+    """Of whose relays the plan lacks coil wires, which are then in no list of wires; nothing where it has them all."""
+    names = [each.title for each in facts.relays if any(coil_gaps(facts.assessment.plan, each.relay))]
     if names:
-        yield Words(f"Coil wires of these relays, to 86 or from 85, are not in the plan, so neither in the cut list "
+        yield Words(f"Not all coil wires of these relays are in the plan: what is missing is neither in the cut list "
                     f"nor in the buy list: {'; '.join(names)}.", "note")
 
 

@@ -68,7 +68,7 @@ class LabelStock:
         """Labels on a whole sheet."""
         return self.columns * self.rows
 
-    def bounds(self) -> Iterator[tuple[float, float]]:
+    def corners(self) -> Iterator[tuple[float, float]]:
         """Left and upper edge of every label in mm, row by row."""
         for row in range(self.rows):
             for column in range(self.columns):

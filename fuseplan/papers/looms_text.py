@@ -61,8 +61,8 @@ def merge_report(assessment: Assessment, room: int = 100, paint: Paint = unpaint
         parts.append(paragraph("The plan has no looms yet: enter [loom.NAME] with its kind, and the loom of each "
                                "connector.", room))
     else:
-        texts = ", ".join(f"{number} {state}" for state, number in counts(found).items())
-        parts.append([paint("Looms of car and engine", "heading"), *paragraph(texts, room, "  ")])
+        words = ", ".join(f"{number} {state}" for state, number in counts(found).items())
+        parts.append([paint("Looms of car and engine", "heading"), *paragraph(words, room, "  ")])
     for group in (*GROUPS, "other"):
         rows = [row for row in found if row.group == group]
         lines = _table(group.capitalize(), rows, MERGE_COLUMNS, room, paint)
@@ -86,11 +86,11 @@ def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpaint
         f"NOT READY FOR POWER: {len(left.blocking)} to settle first"
     looms = ", ".join(f"{name} ({loom.kind})" for name, loom in plan.loom.items())
     unlogged = sum(task.kind == "log" for task in left.tasks)
-    texts = (f"{left.cavities} cavities in {len(plan.connector)} connectors, {left.settled} settled, "
-            f"{left.unknown} unknown")
+    words = (f"{left.cavities} cavities in {len(plan.connector)} connectors, {left.settled} settled, "
+             f"{left.unknown} unknown")
     if unlogged:
-        texts += f"; {unlogged} changed wires not in the change log"
-    return [paint("Looms", "heading"), *paragraph(f"{state}.", room, "  "), *paragraph(f"{texts}.", room, "  "),
+        words += f"; {unlogged} changed wires not in the change log"
+    return [paint("Looms", "heading"), *paragraph(f"{state}.", room, "  "), *paragraph(f"{words}.", room, "  "),
             *(paragraph(f"Looms: {shown(looms)}", room, "  ") if looms else [])]
 
 
@@ -99,9 +99,9 @@ def _connector(plan: Plan, name: str, room: int, paint: Paint) -> list[str]:
     mate = mates_of(plan).get(name)
     facts = [("loom", part.loom), ("plugs into", mate), ("which is on", part.plugged_into), ("family", part.family),
              ("tab size", part.tab_size), ("cavities", part.cavities), ("place", part.place), ("seal", part.seal)]
-    texts = "; ".join(f"{words}: {str(value).replace('_', ' ')}" for words, value in facts if value is not None)
+    stated = "; ".join(f"{words}: {str(value).replace('_', ' ')}" for words, value in facts if value is not None)
     return [paint(f"Connector {shown(part.name or name)} [{shown(name)}]", "heading"),
-            *paragraph(shown(texts), room, "  ")]
+            *paragraph(shown(stated), room, "  ")]
 
 
 def _probes(left: Countdown, connector: str | None, room: int, paint: Paint) -> list[str]:

@@ -59,12 +59,14 @@ def loom_wires(plan: Plan) -> tuple[LoomWire, ...]:
 def _entered(plan: Plan) -> Iterator[LoomWire]:
     taken = {at for at, ends in circuit_ends(plan).items() if any(end.owner[0] != "loom" for end in ends)}
     named = {pin_at(plan, pin.other_end) for _, _, pin in pins_of(plan)}
+    beyond = {pin_at(plan, pin.other_end): pin.splice for _, _, pin in pins_of(plan) if pin.splice is not None}
     for at, _, pin in pins_of(plan):
         if at in taken:
             continue
         far = pin_at(plan, pin.other_end) if pin.other_end is not None else None
         there = None if far is None or far == at else plan.connector[far.connector].pin[far.pin]
-        splice = pin.splice or (there.splice if there is not None else None)
+        splice = pin.splice or (there.splice if there is not None else None if pin.other_end is not None
+                                else beyond.get(at))
         if splice is not None:
             yield LoomWire(at, pin, None, None, None, splice)
         elif there is not None and far is not None and far not in taken:

@@ -39,8 +39,8 @@ class Loom(Part):
 
     name: Text | None = Field(None, description="what it is called on screens and papers")
     kind: LoomKind = Field(description="chassis, engine (fits the engine as it is), donor (from another car) or new")
-    wire: Wire = Field((), description="wires of it that end on no pin and are in no circuit: between two splices, or "
-                                       "a splice and a stud")
+    wire: Wire = Field((), description="wires of it that are entered at no pin and are in no circuit: between two "
+                                       "splices, a splice and a stud, or beside another wire in its pin")
 
 
 class Extension(Part):

@@ -85,10 +85,13 @@ def test_the_cut_list_names_the_relays_whose_coil_wires_it_lacks_and_no_others()
     def named(**relay: Any) -> list[str]:
         assessment = assess(Plan.model_validate(data(**relay)))
         return [block.text for block in cut_list.blocks(assessment, Wishes()) if isinstance(block, Words)
-                and "Coil wires" in block.text]
+                and "coil wires" in block.text]
 
-    assert len(named()) == 1
     assert named(**BOTH) == []
+    for relay in ({}, {"wire_86": [THIN]}, {**BOTH, "driver": "switch"}, {
+            **BOTH, "driver": "switch", "driver_side": "earth"}):
+        assert bool(gaps(**relay)) == (len(named(**relay)) == 1)
+        assert gaps(**relay)
 
 
 def test_the_pins_of_a_relay_name_the_wires_on_86_and_85() -> None:

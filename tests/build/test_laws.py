@@ -21,6 +21,7 @@ from fuseplan.build.numbers import letter, made_number
 from fuseplan.checks.assessment import assess
 from fuseplan.errors import PlanError
 from fuseplan.plan.model import Plan
+from fuseplan.plan.nets import wires_of
 from fuseplan.planfile.read import parse_plan
 from tests import hostile
 from tests.plans import plan_of
@@ -89,6 +90,12 @@ def test_the_wires_are_those_of_the_plan(path: Path | None) -> None:
     assert len(facts.pieces) > 10
     keys = list(zip(segments.owner, segments.place, strict=True))
     assert {piece.key for piece in facts.pieces} >= set(keys)
+    assert len({piece.key for piece in facts.pieces}) == len(facts.pieces)
+    plan = facts.assessment.plan
+    entered = Counter((owner, f"{place}.{at}") for owner, place, wire in wires_of(plan) for at in range(len(wire))
+                      if owner[0] != "circuit" or plan.circuit[owner[1]].out_of_scope is None)
+    assert Counter((("alternator", "alternator") if piece.owner[0] == "alternator" else piece.owner, piece.place)
+                   for piece in facts.pieces if piece.owner[0] != "connector") == entered
     lengths = dict(zip(keys, segments.length_m.tolist(), strict=True))
     for piece in facts.pieces:
         known = lengths.get(piece.key)

@@ -14,6 +14,8 @@ from fuseplan.build.buying import wire_item
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.marks import wire_labels
 from fuseplan.checks.assessment import assess
+from tests.laws.test_coil_wires import THIN
+from tests.laws.test_coil_wires import data as coil_data
 from tests.plans import plan_of
 
 DATA: dict[str, Any] = {
@@ -145,3 +147,63 @@ def test_a_wire_joined_to_a_part_is_a_joint_to_make_too() -> None:
         line = next(line for line in facts.splices if line.name == "ecu-4 to wire at the column")
         assert not line.is_there
         assert [piece.number for piece in line.pieces] == ["ecu/4-B" if more else "ecu/4"]
+
+
+def test_a_pin_beyond_a_splice_has_its_wire_whichever_pin_says_where_it_goes() -> None:
+    """Pin 1 goes by a splice to pin A: that is one wire on each side of the splice."""
+    for there in ({}, {"other_end": {"connector": "ecu", "pin": "1"}}):
+        data = copy.deepcopy(DATA)
+        data["connector"]["ecu"]["pin"]["1"]["splice"] = "S9"
+        data["connector"]["dash"]["pin"]["A"] |= there
+        facts = build_facts(assess(plan_of(data)))
+        line = next(line for line in facts.splices if line.name == "S9")
+        assert {piece.number for piece in line.pieces} == {"ecu/1", "dash/A"}
+        assert [piece.number for line in facts.pins if (line.connector, line.pin) == ("dash", "A")
+                for piece, _ in line.ends] == ["dash/A"]
+
+
+def test_a_terminal_takes_all_wires_of_a_loom_in_its_pin_whichever_end_of_them_is_there() -> None:
+    for side in ("start", "end"):
+        data = copy.deepcopy(DATA)
+        data["loom"]["engine"]["wire"] = [{"size": "1 mm2", side: {"connector": "ecu", "pin": "1"}}]
+        lines = build_facts(assess(plan_of(data))).pins
+        line = next(line for line in lines if (line.connector, line.pin) == ("ecu", "1"))
+        assert len(line.ends) == 2
+        assert all(line.shares(end) for _, end in line.ends)
+        assert [line.barrel_mm2(end) for _, end in line.ends] == [1.5, 1.5]
+
+
+def coil_plan(**loom: Any) -> dict[str, Any]:
+    """The plan of the coil wires, the one from 85 ending on a pin of a loom whose pins are given."""
+    data = coil_data(coil_feed="control", wire_86=[THIN], wire_85=[{**THIN, "end": {"connector": "ecu", "pin": "2"}}])
+    pins = {"function": "fan relay", "signal": "coil_driver", "size": "0.5 mm2", "known": "measured", "fate": "new"}
+    return data | {"loom": {"engine": {"kind": "donor"}}, "connector": {
+        "ecu": {"loom": "engine", "pin": {"2": pins | loom.get("ecu", {})}},
+        "base": {"loom": "engine", "pin": {"85": pins | loom.get("base", {})} if "base" in loom else {}}}}
+
+
+def test_a_coil_wire_is_cut_once_though_the_loom_lists_its_pins() -> None:
+    """Its pin at the control unit has no wire of its own beside it; a pin that names that one may: then it is asked."""
+    to_base, to_ecu = ({"other_end": {"connector": name, "pin": pin}} for name, pin in (("base", "85"), ("ecu", "2")))
+
+    def asked(facts: BuildFacts) -> list[str]:
+        return [point.words for point in facts.open_points if point.subject == "ecu pin 2"]
+
+    alone = build_facts(assess(plan_of(coil_plan())))
+    metres = sum(line.net or 0.0 for line in alone.buying if line.group == "Wire")
+    for ecu in ({}, {"other_end": {"connector": "relay", "pin": "85"}}):
+        facts = build_facts(assess(plan_of(coil_plan(ecu=ecu))))
+        assert [piece.number for piece in facts.pieces if piece.owner[0] == "connector"] == []
+        assert sum(line.net or 0.0 for line in facts.buying if line.group == "Wire") == metres
+        assert asked(facts) == []
+    twice = coil_plan(ecu=to_base, base=to_ecu)
+    (words,) = asked(build_facts(assess(plan_of(twice))))
+    assert "pump-K85A" in words
+    assert "base/85" in words
+    stated = copy.deepcopy(twice)
+    stated["circuit"]["pump"]["relay"]["wire_85"][0]["start"] = {"connector": "base", "pin": "85"}
+    once = build_facts(assess(plan_of(stated)))
+    assert [piece.number for piece in once.pieces if piece.owner[0] == "connector"] == []
+    assert asked(once) == []
+    twice["connector"]["ecu"]["pin"]["2"]["wires"] = 2
+    assert asked(build_facts(assess(plan_of(twice)))) == []

@@ -24,6 +24,7 @@ from fuseplan.exchange.mapping import Column, ColumnMap, kind_of_list, mapping_t
 from fuseplan.exchange.table_files import Table, read_table
 from fuseplan.exchange.taking import Taken, take
 from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
+from fuseplan.plan.nets import wires_of
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import plan_of, read_plan
@@ -128,8 +129,36 @@ def test_an_end_of_a_wire_names_its_pin_or_is_asked_about(tmp_path: Path) -> Non
     assert end_of("plug_a pin 2") == {"connector": "plug_a", "pin": "2"}
     assert end_of('"Engine plug, left pin 2"') == {"connector": "plug_a", "pin": "2"}
     assert end_of("sender on the block") == {"connector": "sender on the block"}
+    assert end_of("? pin 2") == {"pin": "2"}
     problem, = read("plug_a 2").problems
     assert "accepted is 'plug_a pin 2'" in str(problem)
+
+
+@pytest.mark.parametrize("end", [
+    {"connector": "plug_a", "pin": "1"}, {"connector": "starter relay", "pin": "87"}, {"connector": "relay pin 87"},
+    {"connector": "sender"}, {"pin": "7"}])
+def test_an_end_of_a_wire_written_and_read_again_changes_nothing(end: dict[str, str], tmp_path: Path) -> None:
+    data = tomllib.loads(PIN_PLAN)
+    data["connector"]["plug_a"]["pin"]["1"]["other_end"] = end
+    file = written(tmp_path, "pins.csv", csv_list(plan_of(data, "", "plan"), PINS))
+    found = taken(data, read_table(file), replaces=True)
+    assert found.problems == ()
+    assert dict(found.changes)["connector", "plug_a"] == data["connector"]["plug_a"]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_wires_that_no_list_has_are_counted_where_one_exports(path: Path, tmp_path: Path,
+                                                              capsys: pytest.CaptureFixture[str]) -> None:
+    plan = read_plan(path)
+    entered = sum(len(wire) for _, _, wire in wires_of(plan))
+    listed = len(list_of(plan, WIRES)[1])
+    assert 0 < listed < entered
+    for form in ("csv", "xlsx"):
+        assert main(["export", str(path), "--format", form, "--out", str(tmp_path)]) == 0
+        said = capsys.readouterr().err.partition("in no list: ")[2].partition(".")[0]
+        assert sum(int(each.split()[0]) for each in said.split(", ")) == entered - listed
+    assert main(["export", str(path), "--list", "loads", "--out", str(tmp_path / "loads")]) == 0
+    assert "in no list" not in capsys.readouterr().err
 
 
 def test_every_column_names_a_key_of_the_plan_and_is_found_by_its_heading() -> None:

@@ -162,3 +162,7 @@ def test_the_circuits_of_the_library_come_with_both_fuses_and_they_are_bought() 
     assert "second-battery-cranks" not in {each.check for each in assessment.findings}
     bought = [line for line in build_facts(assessment).buying if any("second battery of" in each for each in line.used)]
     assert {line.group for line in bought} == {"Fuses", "Holders"}
+    data = linked()
+    data["circuit"]["link"]["out_of_scope"] = "high_voltage"
+    assert not [line for line in build_facts(judged(data)).buying if any("second battery of" in each
+                                                                         for each in line.used)]

@@ -92,10 +92,10 @@ def test_labels_stand_where_the_sheet_has_them(tmp_path: Path) -> None:
             if re.fullmatch(r"W\d{3}", word.text or ""):
                 found[str(word.text)] = tuple(float(word.get(side, "nan")) * MM_PER_POINT
                                               for side in ("xMin", "yMin", "xMax", "yMax"))
-    bounds = list(STOCK.bounds())
+    corners = list(STOCK.corners())
     assert len(found) == len(labels)
     for number, label in enumerate(labels, 6):
-        left, top = bounds[number % STOCK.per_sheet]
+        left, top = corners[number % STOCK.per_sheet]
         x_min, y_min, x_max, y_max = found[label.lines[0]]
         # A blank millimetre inside the edge; in the middle of the height.
         assert x_min == pytest.approx(left + 1.0, abs=0.1)

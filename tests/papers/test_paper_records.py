@@ -35,9 +35,9 @@ def test_a_sheet_of_labels_is_described_whole_or_refused(text: str, says: str) -
 
 
 def test_labels_lie_on_their_sheet_and_not_on_each_other() -> None:
-    bounds = list(STOCK.bounds())
-    assert len(bounds) == len(set(bounds)) == STOCK.per_sheet
-    for left, top in bounds:
+    corners = list(STOCK.corners())
+    assert len(corners) == len(set(corners)) == STOCK.per_sheet
+    for left, top in corners:
         assert 0 <= left <= STOCK.sheet_width_mm - STOCK.label_width_mm + 0.05
         assert 0 <= top <= STOCK.sheet_height_mm - STOCK.label_height_mm + 0.05
 

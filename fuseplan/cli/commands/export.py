@@ -1,6 +1,7 @@
 """Write a plan's loads, wires and pins as lists for a spreadsheet, its wires as a harness description, or all as JSON.
 
-The lists can be read again with `fuseplan import`. A file that is there already is replaced only with --replace.
+The lists can be read again with `fuseplan import`. That of wires has the supply wires of circuits alone; how many
+others the plan has is said. A file that is there already is replaced only with --replace.
 
 Exit status: 0 written, 2 the plan cannot be read or a file not written.
 """
@@ -31,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
     from fuseplan.exchange.kbl_out import kbl_bytes
     from fuseplan.exchange.lists import LISTS
     from fuseplan.exchange.plan_harness import harness_of
-    from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
+    from fuseplan.exchange.writing_lists import csv_list, list_of, not_listed, workbook
     from fuseplan.papers.json_text import result_text
     from fuseplan.planfile.limit_files import read_judged
     from fuseplan.planfile.outputs import write_folder
@@ -51,4 +52,6 @@ def run(args: argparse.Namespace) -> int:
         texts = {f"{stem}-{each.name}.csv": csv_list(plan, each) for each in filled}
     for path in write_folder(texts, args.out, replaces=args.replace):
         complain(f"written: {path}")
+    if args.format in ("csv", "xlsx") and LISTS["wires"] in filled and (words := not_listed(plan)):
+        complain(words)
     return 0

@@ -134,13 +134,13 @@ def _with_least(shares: Mapping[int, float], least: Mapping[int, float], room: f
 
 def sheets_of(block: LabelSheet) -> list[list[tuple[Label, float, float]]]:
     """The labels of each sheet with left and upper edge in mm, the first sheet from its first free label on."""
-    bounds = list(block.stock.bounds())
+    corners = list(block.stock.corners())
     found: list[list[tuple[Label, float, float]]] = []
     for number, label in enumerate(block.labels, block.first - 1):
         sheet, place = divmod(number, block.stock.per_sheet)
         if sheet == len(found):
             found.append([])
-        found[sheet].append((label, *bounds[place]))
+        found[sheet].append((label, *corners[place]))
     return found
 
 
