@@ -52,14 +52,16 @@ def join_choices(session: Session, at: PinId) -> list[tuple[PinId, str]]:
 
 
 def set_fate(session: Session, at: PinId, fate: str, why: str = "", to: PinId | None = None) -> None:
-    """Decide what becomes of a wire, and what it is joined to, with a line in the change log where that changes it, in
-    one step; raises EditError."""
+    """Decide what becomes of a wire, and what it is joined to (left out: open), with a line in the change log where
+    that changes it, in one step; raises EditError."""
     if fate not in FATES:
         raise EditError(f"'{fate}' is no fate of a wire; accepted are {', '.join(FATES)}")
+    now = pin_of(session, at)
     changed: list[Edit] = [((*at.path, "fate"), fate)]
     if to is not None:
         changed.append(((*at.path, "join_to"), {"connector": to.connector, "pin": to.pin}))
-    now = pin_of(session, at)
+    elif fate == "join" and now.join_to is not None:
+        changed.append(((*at.path, "join_to"), None))
     is_logged = fate == now.fate and at in change_log.logged(session.plan) and (
         to is None or to == pin_at(session.plan, now.join_to))
 
