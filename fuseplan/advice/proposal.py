@@ -102,11 +102,6 @@ class Proposal:
                                      == ("circuit", self.circuit)) for each in self.after.findings)
 
     @property
-    def not_in_stock(self) -> tuple[Change, ...]:
-        """The changes for which something must be bought."""
-        return tuple(change for change in self.changes if not change.in_stock)
-
-    @property
     def not_on_file(self) -> list[str]:
         """What the plan lists as at hand but nothing on file says what it carries: it is never proposed."""
         return self.after.results.network.stock.not_on_file()

@@ -23,11 +23,6 @@ class FuseRange(Part, array=True):
         return known(self.solved.results.fusing.high_a[self.index])
 
     @property
-    def low_upper(self) -> float | None:
-        """The smallest for the load, every current at its worst case [A]."""
-        return known(self.solved.results.fusing.low_a[1, self.index])
-
-    @property
     def is_empty(self) -> bool:
         """The load asks for more than the wire allows."""
         return self.low is not None and self.high is not None and self.low > self.high

@@ -1,4 +1,4 @@
-"""Fuse boxes, labels, colours, joints and the window in words."""
+"""Fuse boxes, labels, colours, joints and the fuse range by hand."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.boxes import answers, free, ways
-from fuseplan.checks.fuse_range import fuse_range_facts
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.rules.wire_colour_conflict import conflicting
 from tests.advice.worlds import around, one
@@ -227,20 +226,10 @@ def test_a_thinner_branch_needs_a_fuse_unless_the_one_before_suits_it() -> None:
     assert finding.level == "danger"
 
 
-def test_the_window_says_what_sets_it() -> None:
-    """6 A continuous ask for 8 A at 75 %; 2.5 mm² bears 32 A at 30 °C (table 11), at 25 °C √(45/40) times that."""
-    window = fuse_range_facts(assess(one(), "road"), ("circuit", "one"))
-    assert window is not None
-    assert window.low_a == pytest.approx(8.0, rel=1e-3)
-    assert window.high_a == pytest.approx(32 * (45 / 40) ** 0.5, rel=1e-6)
-    assert window.steps == (10.0, 15.0, 20.0, 25.0, 30.0)
-    assert "continuous" in window.low_words
-    assert "75 %" in window.low_words
-    assert "wire 1 of one" in window.high_words
-    assert fuse_range_facts(assess(one(fuse=""), "road"), ("circuit", "one")) is None
-
-
-def test_the_window_of_small_craft_names_its_multiple() -> None:
-    window = fuse_range_facts(assess(one(), "small_craft"), ("circuit", "one"))
-    assert window is not None
-    assert "150 %" in window.high_words
+def test_the_fuse_range_by_hand() -> None:
+    """6 A continuous ask for 8 A at 75 %; 2.5 mm² carries 32 A at 30 °C (table 11), at 25 °C √(45/40) times that."""
+    fitted = assess(one(), "road").circuit("one").fuse
+    assert fitted is not None
+    assert fitted.range_a.low == pytest.approx(8.0, rel=1e-3)
+    assert fitted.range_a.high == pytest.approx(32 * (45 / 40) ** 0.5, rel=1e-6)
+    assert assess(one(fuse=""), "road").circuit("one").fuse is None
