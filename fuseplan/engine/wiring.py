@@ -239,20 +239,20 @@ class _Entries:
     def __init__(self, wiring: Wiring, pair_segment: Ints, first_pair: Ints) -> None:
         self.wiring, self.segment, self.first = wiring, pair_segment.tolist(), first_pair.tolist()
 
-    def _stretch(self, pair: int) -> tuple[Row, Place]:
+    def _section(self, pair: int) -> tuple[Row, Place]:
         row = self.wiring.rows[self.segment[pair]]
         sections = self.wiring.places.sections(row.owner, row.segment)
         return row, sections[pair - self.first[self.segment[pair]]][1]
 
     def ambient_words(self, pair: int) -> str:
-        return self._stretch(pair)[1].given_words("ambient of the part that carries least")
+        return self._section(pair)[1].given_words("ambient of the part that carries least")
 
     def ambient_cite(self, pair: int) -> str:
-        row, place = self._stretch(pair)
+        row, place = self._section(pair)
         return place.cite(part_address(row.owner, row.place))
 
     def allowance(self, pair: int, ambient_c: Floats) -> Allowance:
-        row, _ = self._stretch(pair)
+        row, _ = self._section(pair)
         size = row.segment.size
         return UNRATED if size is None else allowance_of(self.wiring.limit_set, str.__str__(size),
                                                          row.segment.insulation or WEAKEST, ambient_c[pair])
