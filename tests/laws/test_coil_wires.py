@@ -10,6 +10,7 @@ import pytest
 
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.errors import PlanError
+from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
 from fuseplan.results.coil import CoilResult
@@ -125,6 +126,35 @@ def far_end(length: str) -> float:
     assert wires is not None
     assert wires.far_end_a is not None
     return wires.far_end_a
+
+
+def test_a_short_in_one_coil_wire_is_that_of_its_own_coil_whichever_side_is_stated() -> None:
+    """Two coils behind one fuse: a short in the near one's wire draws what it always did, whatever the far one's is."""
+    for side in ("wire_86", "wire_85"):
+        plan = data(coil_feed="control", **{side: [THIN]})
+        alone = coil_segment(plan)
+        plan["circuit"]["far"] = copy.deepcopy(plan["circuit"]["pump"])
+        plan["circuit"]["far"]["relay"][side] = [THIN | {"length": "40 m"}]
+        assert coil_segment(plan) == pytest.approx(alone, rel=1e-3)
+
+
+def coil_segment(plan: dict[str, Any]) -> float:
+    """Smallest short circuit through the wire of the pump's coil [A]."""
+    results = judged(plan).results
+    segments = results.network.segments
+    [index] = [index for index, (owner, place) in enumerate(zip(segments.owner, segments.place, strict=True))
+               if owner == ("circuit", "pump") and is_coil_wire(place)]
+    return float(results.faults.segment_fault_a[index])
+
+
+def test_a_coil_wire_carries_the_current_of_its_coil_whatever_the_load_draws() -> None:
+    """12 Ω at the 14.2 V that a regulator holds: 1.2 A, and 15 % more at its worst case at most."""
+    plan = data(coil_feed="control", coil="12 ohm", wire_86=[THIN], wire_85=[THIN])
+    del plan["circuit"]["pump"]["load"][0]["current"], plan["circuit"]["pump"]["load"][0]["at"]
+    wires = coil(plan).wires
+    assert wires is not None
+    for segment in coil(plan).segments:
+        assert segment.current_a == pytest.approx(14.2 / 12.0, rel=0.15)
 
 
 def test_a_coil_with_too_few_volts_is_reported_and_a_shorter_wire_removes_it() -> None:

@@ -3,12 +3,15 @@ the most a regulator makes up for, and missing again without the lead."""
 
 from __future__ import annotations
 
+import tomllib
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
 from fuseplan.checks import Assessment, assess
+from fuseplan.engine.sampling import Sampler
 from fuseplan.engine.source import MADE_UP_V
 from fuseplan.errors import FuseplanError
 from fuseplan.planfile.read import parse_plan
@@ -79,6 +82,15 @@ def test_what_the_terminal_may_reach_is_the_design_voltage_of_every_load() -> No
     """A load on the alternator's own stud has what the lead makes up for; its fuse is chosen for that."""
     low, high = (car(sense, 1.0).results.demands.load.max() for sense in ("own_terminal", "battery"))
     assert high == pytest.approx(low * (14.2 + MADE_UP_V) / 14.2)
+
+
+def test_samples_are_regulated_at_the_same_point() -> None:
+    """A sample of the currents as entered is the solution, whatever is off in a condition and left out there."""
+    data = tomllib.loads((Path(__file__).parents[2] / "examples" / "coupe_turbo.toml").read_text(encoding="utf-8"))
+    data["alternator"] |= {"sense": "battery", "sense_feed": "main_bus"}
+    results = assess(plan_of(data)).results
+    sampled = Sampler(results).of(results.network.consumers.reference_a[None]).solution
+    assert sampled.root_v == pytest.approx(results.solution.root_v[:len(results.network.conditions)], abs=1e-3)
 
 
 def test_a_sensed_feed_without_a_sense_lead_is_refused() -> None:
