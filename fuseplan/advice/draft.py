@@ -27,7 +27,7 @@ class Draft:
     """The one circuit whose values may change; None for the whole plan."""
     changes: dict[Path, Change] = field(default_factory=dict)
     for_fuse: dict[Path, Owner] = field(default_factory=dict)
-    """Sizes that only a fuse's rating asked for, and that go back if the rating is given up."""
+    """Sizes and feeds for coils that only a fuse's rating asked for, and that go back if the rating is given up."""
     free: set[Path] = field(default_factory=set)
     """Sizes the plan leaves to be chosen."""
     managed: set[Owner] = field(default_factory=set)
@@ -89,9 +89,17 @@ class Draft:
         rating = (*owner_key(owner), "fuse", "rating")
         for path in [path for path, cause in self.for_fuse.items() if cause == owner]:
             if path not in self.free:
-                self.changes.pop(path, None)
-                del self.for_fuse[path]
+                self._drop(path)
         self.changes.pop(rating, None)
+
+    def _drop(self, path: Path) -> None:
+        """Take back one change; with a feed that was added, what was set in it and the coils that were put on it."""
+        self.changes.pop(path, None)
+        self.for_fuse.pop(path, None)
+        if path[0] == "feed" and len(path) == 2:
+            for other in [other for other, change in self.changes.items()
+                          if other[:2] == path or (other[-1] == "coil_feed" and change.new == path[1])]:
+                self._drop(other)
 
     def release(self, owner: Owner, floor: Finding, is_given: bool) -> None:
         """Drop a floor that cannot be met; a given rating that was chosen anew only for its sake stays as it is."""

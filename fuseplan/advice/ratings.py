@@ -101,7 +101,7 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         draft.settled.add(owner)
     elif binding >= 0 and own_feed(draft, results, binding, "fuse-exceeds-wire",
                                    f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(high)}, the "
-                                   f"fuse of its feed is {writing.rating(chosen)}"):
+                                   f"fuse of its feed is {writing.rating(chosen)}", owner):
         pass
     elif can_grow:
         draft.step(results, binding, "fuse-exceeds-wire",

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from fuseplan.advice import Proposal, propose
 from fuseplan.checks.assessment import assess
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
+from fuseplan.planfile.read import read_plan
 from fuseplan.workspace.proposals import with_needed
 from tests.checks.check_plans import BASE
 from tests.laws.test_coil_wires import PUMP, THIN, data
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 CHECKS = ("fuse-exceeds-wire", "thinner-wire-unprotected", "no-trip-far-end", "no-fuse")
 
 
@@ -51,6 +54,15 @@ def test_an_unfused_coil_wire_is_fused() -> None:
 
 def test_a_proposal_for_one_circuit_adds_no_feed() -> None:
     assert not [each for each in proposed(data(wire_86=[THIN]), "pump").changes if each.path[0] == "feed"]
+
+
+def test_no_coil_gets_another_feed_for_a_rating_that_is_given_up() -> None:
+    """The fuse of the light switch would have to be larger to be selective, and its existing wire does not allow that:
+    at the rating that stays its coil wires are protected as they are."""
+    plan = read_plan(EXAMPLES / "coupe_turbo.toml")
+    proposal = propose(plan, assess(plan).limit_set, look_for_savings=False)
+    assert ("not-selective", "light_switch") in {(each.check, each.subject) for each in proposal.collisions}
+    assert not [each.path for each in proposal.changes if each.path[0] == "feed"]
 
 
 def test_a_new_feed_is_written_with_the_coil_that_needs_it() -> None:
