@@ -88,7 +88,10 @@ def _in_documents(assessment: Assessment, found: Stated) -> None:
 
 
 def _in_findings(assessment: Assessment, found: Stated) -> None:
+    """What is stated for a part without a zone says the temperature it is stated at in the same sentence."""
     for finding in assessment.findings:
+        if "no zone is stated" in finding.message:
+            continue
         for words, what in ((OF_CONTACT, "relay"), (OF_FUSE, "fuse")):
             for degrees in words.findall(finding.message):
                 found[what, finding.subject_kind, finding.subject].add(float(degrees))

@@ -15,11 +15,12 @@ from textual.widget import Widget
 from textual.widgets import DataTable, Input, OptionList
 
 from fuseplan.papers.columns import COLUMNS
+from fuseplan.papers.layout import GAP
 from fuseplan.tui.screens.base import PlanScreen
 from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.widgets.box import Box, Words
 from fuseplan.tui.widgets.circuits_table import fitted_columns
-from fuseplan.tui.widgets.columns_table import GAP, fitted
+from fuseplan.tui.widgets.columns_table import fitted_columns as in_columns
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.tui.widgets.findings_list import FindingsList
 from fuseplan.tui.widgets.head import head_content, head_line
@@ -198,8 +199,8 @@ def test_no_column_is_cut_off_and_the_verdict_is_in_sight_at_any_width() -> None
         assert shown[0][0].key == "name"
         assert shown[-1][0].key == "verdict"
         assert sum(columns for _, columns in shown) <= room
-        kept, widths = fitted(COLUMNS, cells, room)
-        assert sum(widths[at] + GAP for at in kept) <= room
+        widths = in_columns(COLUMNS, cells, room)
+        assert sum(wide + GAP for wide in widths.values()) <= room
 
 
 async def test_what_is_typed_is_in_sight_in_every_dialogue_that_asks_for_a_text() -> None:

@@ -37,7 +37,7 @@ async def test_figures_of_the_circuit_under_the_cursor_with_their_working(car: P
 async def test_typing_narrows_and_enter_gives_the_working_the_whole_screen(car: Path) -> None:
     async with opened(car) as driver:
         await driver.press("w")
-        await driver.type("largest fuse")
+        await driver.type("range_a.high")
         assert working(driver).figure.address == "circuits.fuel_pump.fuse.range_a.high"
         before = driver.seen()
         assert "Sources" not in before

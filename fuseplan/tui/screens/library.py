@@ -116,7 +116,8 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self.query_one("#preview").scroll_home(animate=False)
 
     def _content(self, chosen: Definition) -> Content:
-        parts = [line((chosen.title, "bold")), line((f"⚠ {chosen.caution}", CAUTION_STYLE)), line("")]
+        parts = [line((chosen.title, "bold")), line((f"⚠ {chosen.caution}", CAUTION_STYLE)),
+                 line((MEASURE_WORDS, "bold")), line("")]
         for facts in circuit_facts(chosen):
             parts += [line((f"{label:<11}", QUIET_STYLE), text) for label, text in facts] + [line("")]
         try:
@@ -124,7 +125,6 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         except FuseplanError as error:
             return lines(*parts, line((str(error), "bold $text-error")))
         parts += [line(f"→ {report}") for report in mapped.reports]
-        parts += [line((MEASURE_WORDS, "bold"))]
         if chosen.note:
             parts += [line(""), line((chosen.note, QUIET_STYLE))]
         return lines(*parts)
