@@ -19,7 +19,7 @@ from fuseplan.tables.building import heat_shrink
 
 if TYPE_CHECKING:
     from fuseplan.build.facts import BuildFacts
-    from fuseplan.build.fuse_maps import FittedFuse
+    from fuseplan.build.fuse_maps import AnyFuse
     from fuseplan.build.wires import Piece
 
 WASTE = 0.10
@@ -59,8 +59,8 @@ class BuyLine:
 
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
-    found = (*_wire(facts), *_fuses(facts), *_far_fuses(facts), *_holders(facts), *_relays(facts),
-             *_terminals(facts.pieces), *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
+    found = (*_wire(facts), *_fuses(facts), *_holders(facts), *_relays(facts), *_terminals(facts.pieces),
+             *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
     order = list(dict.fromkeys(line.group for line in found))
     return tuple(sorted(found, key=lambda line: order.index(line.group)))
 
@@ -109,44 +109,28 @@ def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
                           in_stock=at_hand)
 
 
-def fuse_item(fuse: FittedFuse) -> str:
+def fuse_item(fuse: AnyFuse) -> str:
     """A fuse as a shop is asked for it: ``mini blade fuse 15 A, blue``."""
-    rating, colour = fuse.result.rating_a, f", {fuse.colour}" if fuse.colour else ""
+    rating, colour = fuse.rating_a, f", {fuse.colour}" if fuse.colour else ""
     return f"{fuse.kind_words} {writing.rating(rating)}{colour}" if rating is not None else \
         f"{fuse.kind_words}, rating not known"
 
 
 def _fuses(facts: BuildFacts) -> Iterator[BuyLine]:
-    grouped: dict[str, list[FittedFuse]] = defaultdict(list)
-    for fuse in facts.fuses:
+    grouped: dict[str, list[AnyFuse]] = defaultdict(list)
+    fuses: tuple[AnyFuse, ...] = (*facts.fuses, *facts.far_fuses)
+    for fuse in fuses:
         grouped[fuse_item(fuse)].append(fuse)
     order, stock = list(fuse_tables.KINDS), facts.assessment.results.network.stock
-    for item, members in sorted(grouped.items(), key=lambda each: (order.index(each[1][0].result.kind),
-                                                                   each[1][0].result.rating_a or math.inf)):
+    for item, members in sorted(grouped.items(), key=lambda each: (order.index(each[1][0].kind),
+                                                                   each[1][0].rating_a or math.inf)):
         used = [fuse.position or fuse.title for fuse in members]
-        rating_a = members[0].result.rating_a
+        rating_a = members[0].rating_a
         if rating_a is None:
             yield BuyLine("Fuses", item, None, None, "", tuple(used))
         else:
-            yield _counted("Fuses", item, used, spares=SPARES,
-                           proposed=any(not fuse.result.entered for fuse in members),
-                           in_stock=rating_a in stock.listed(members[0].result.kind))
-
-
-def _far_fuses(facts: BuildFacts) -> Iterator[BuyLine]:
-    """Fuses at second batteries, and their holders."""
-    grouped: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for view in facts.assessment.circuits:
-        second = view.circuit.second_battery
-        if second is not None and second.fuse is not None and view.circuit.out_of_scope is None:
-            kind, rating = fuse_tables.fuse_kind(second.fuse.kind).words, second.fuse.rating
-            where = f"second battery of {view.name}"
-            item = f"{kind} {writing.rating(rating)}" if rating is not None else f"{kind}, rating not known"
-            grouped["Fuses", item].append(where)
-            holder = holder_words(second.fuse.holder) if second.fuse.holder else f"holder for {kind}, not stated which"
-            grouped["Holders", holder].append(where)
-    for (group, item), used in grouped.items():
-        yield _counted(group, item, used, spares=SPARES if group == "Fuses" else 0)
+            yield _counted("Fuses", item, used, spares=SPARES, proposed=any(not fuse.entered for fuse in members),
+                           in_stock=rating_a in stock.listed(members[0].kind))
 
 
 def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
@@ -155,7 +139,8 @@ def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
         ways = ", ".join(f"{count} ways {kind}" for kind, count in kinds.items()) or "positions not stated"
         yield _counted("Holders", f"fuse box: {ways}", [box.title])
     grouped: dict[str, list[str]] = defaultdict(list)
-    for fuse in facts.loose_fuses:
+    loose: tuple[AnyFuse, ...] = (*facts.loose_fuses, *facts.far_fuses)
+    for fuse in loose:
         words = holder_words(fuse.holder) if fuse.holder else f"holder for {fuse.kind_words}, not stated which"
         grouped[words].append(fuse.title)
     yield from (_counted("Holders", item, used) for item, used in grouped.items())

@@ -9,7 +9,7 @@ from fuseplan.build.buying import BuyLine, buy_list
 from fuseplan.build.connections import PinLine, SpliceLine, pin_lines, splice_lines
 from fuseplan.build.devices import FittedRelay, FittedSwitch, relays, switches
 from fuseplan.build.earth_map import EarthPoint, earth_points
-from fuseplan.build.fuse_maps import BoxMap, FittedFuse, box_maps, fitted_fuses, outside_boxes
+from fuseplan.build.fuse_maps import AnyFuse, BoxMap, FittedFuse, box_maps, far_fuses, fitted_fuses, outside_boxes
 from fuseplan.build.geometry import LoomLayout, layout
 from fuseplan.build.numbers import Owner
 from fuseplan.build.open_points import OpenPoint, open_points
@@ -72,6 +72,11 @@ class BuildFacts:
     def loose_fuses(self) -> tuple[FittedFuse, ...]:
         """Fuses that sit in no position of a box."""
         return outside_boxes(self.fuses, self.boxes)
+
+    @cached_property
+    def far_fuses(self) -> tuple[AnyFuse, ...]:
+        """The fuses at second batteries."""
+        return far_fuses(self.assessment.plan)
 
     @cached_property
     def relays(self) -> tuple[FittedRelay, ...]:

@@ -6,39 +6,55 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.boxes import Way, ways, why_not
 from fuseplan.plan import fuse_boxes
 from fuseplan.plan.conditions import title_of
+from fuseplan.plan.model import Plan
 from fuseplan.records import dataclass
 from fuseplan.results.fuse import FuseResult
 from fuseplan.tables import fuses as fuse_tables
+from fuseplan.tables.load import Cited
 
 
 @dataclass(frozen=True)
-class FittedFuse:
-    """One fuse, breaker or link."""
+class AnyFuse:
+    """One fuse, breaker or link, wherever it sits."""
 
     owner: tuple[str, str]
     title: str
-    """What it protects."""
-    result: FuseResult
+    """What it protects; of one at a second battery that."""
+    kind: str
+    rating_a: float | None
+    """As entered or proposed; None where it is neither."""
+    entered: bool
     position: str | None
     holder: str | None
-    feed: str
 
     @property
     def kind_words(self) -> str:
         """Its type by its trade word."""
-        return fuse_tables.fuse_kind(self.result.kind).words
+        return fuse_tables.fuse_kind(self.kind).words
 
     @property
     def colour(self) -> str:
         """Colour printed on the part, in words; empty where none is on file."""
-        return self.result.colour or ""
+        found = self._colour
+        return "" if found is None else found.value
 
     @property
     def colour_from_memory(self) -> bool:
         """Whether its colour word is on file from memory alone."""
-        rating = self.result.rating_a
-        found = None if rating is None else fuse_tables.colour(self.result.kind, rating)
+        found = self._colour
         return found is not None and found.source.how == "memory"
+
+    @property
+    def _colour(self) -> Cited[str] | None:
+        return None if self.rating_a is None else fuse_tables.colour(self.kind, self.rating_a)
+
+
+@dataclass(frozen=True)
+class FittedFuse(AnyFuse):
+    """One between the battery and what is fed from it."""
+
+    result: FuseResult
+    feed: str
 
 
 @dataclass(frozen=True)
@@ -75,11 +91,24 @@ class BoxMap:
 def fitted_fuses(assessment: Assessment) -> tuple[FittedFuse, ...]:
     """All protective devices of the plan, from the battery outwards."""
     network = assessment.results.network
-    return tuple(
-        FittedFuse(row.owner, "alternator cable" if row.owner[0] == "alternator" else
-                   title_of(assessment.plan, *row.owner), FuseResult(assessment, index), row.fuse.position,
-                   row.fuse.holder, network.places.source(row.owner))
-        for index, row in enumerate(network.fuses))
+    found = []
+    for index, row in enumerate(network.fuses):
+        title = "alternator cable" if row.owner[0] == "alternator" else title_of(assessment.plan, *row.owner)
+        result = FuseResult(assessment, index)
+        found.append(FittedFuse(row.owner, title, result.kind, result.rating_a, result.entered, row.fuse.position,
+                                row.fuse.holder, result, network.places.source(row.owner)))
+    return tuple(found)
+
+
+def far_fuses(plan: Plan) -> tuple[AnyFuse, ...]:
+    """The fuses at second batteries, circuit by circuit; those of circuits out of scope are not among them."""
+    found = []
+    for name, circuit in plan.circuit.items():
+        fuse = None if circuit.second_battery is None else circuit.second_battery.fuse
+        if fuse is not None and circuit.out_of_scope is None:
+            found.append(AnyFuse(("circuit", name), f"second battery of {title_of(plan, 'circuit', name)}", fuse.kind,
+                                 None if fuse.rating is None else float(fuse.rating), True, fuse.position, fuse.holder))
+    return tuple(found)
 
 
 def box_maps(assessment: Assessment, fitted: tuple[FittedFuse, ...]) -> tuple[BoxMap, ...]:

@@ -57,7 +57,7 @@ def circuit_path(assessment: Assessment, name: str, owned: Mapping[Owner, list[P
     steps = [*_feeds(assessment, view, owned, where), *_fuse(view, where),
              *(Step("wire", _wire_words(piece), piece=piece) for piece in supply[:before]),
              *_device(assessment, view, where),
-             *(Step("wire", _wire_words(piece), piece=piece) for piece in supply[before:]),
+             *(Step("wire", _wire_words(piece), piece=piece) for piece in supply[before:]), *_far_fuse(view),
              *_loads(view, where),
              *(Step("earth wire", _wire_words(piece), piece=piece) for piece in own if piece.returns),
              *_earths(assessment, view, owned, where)]
@@ -109,6 +109,15 @@ def _fuse(view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Ste
     if circuit.fuse is not None:
         seat = f"position {circuit.fuse.position}" if circuit.fuse.position else "position not stated"
         yield Step("fuse", f"{_rated(view.fuse)}, {seat}", amps=amps)
+
+
+def _far_fuse(view: JudgedCircuit) -> Iterator[Step]:
+    """The fuse at the second battery its wire leads to."""
+    second = view.circuit.second_battery
+    if second is not None:
+        rated = "no fuse entered" if second.fuse is None else "fuse without a rating" if second.fuse.rating is None \
+            else f"{writing.rating(float(second.fuse.rating))} fuse"
+        yield Step("fuse", f"{rated}, at the second battery")
 
 
 def _device(assessment: Assessment, view: JudgedCircuit, where: CircuitInCondition | None) -> Iterator[Step]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.build.facts import BuildFacts
-from fuseplan.build.fuse_maps import FittedFuse
+from fuseplan.build.fuse_maps import AnyFuse, FittedFuse
 from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS
@@ -73,15 +73,15 @@ def fuse_text(fuse: FittedFuse) -> str:
     return f"{writing.rating(rating)}{colour}{'' if fuse.result.entered else PROPOSED}"
 
 
-def rating_cell(fuse: FittedFuse) -> Cell:
+def rating_cell(fuse: AnyFuse) -> Cell:
     """The rating of a fuse in A."""
-    rating = fuse.result.rating_a
+    rating = fuse.rating_a
     if rating is None:
         return None
-    return rating if fuse.result.entered else Marked(rating, PROPOSED)
+    return rating if fuse.entered else Marked(rating, PROPOSED)
 
 
-def colour_cell(fuse: FittedFuse) -> Cell:
+def colour_cell(fuse: AnyFuse) -> Cell:
     """The colour word of a fuse."""
     if not fuse.colour:
         return writing.NONE

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fuseplan.build.coil_gaps import coil_gaps
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.assumption_text import assumption_lines
@@ -78,9 +79,9 @@ def _coil(view: JudgedCircuit, room: int, paint: Paint) -> list[str]:
     if coil is None:
         return []
     lines = paragraph(f"{coil_words(coil)}.", room, "  ")
-    wires = _wires(coil.segments, "", room, paint)
-    return [paint("Relay coil", "heading"), *lines, *(wires or paragraph(
-        "Its wires, to 86 and from 85, are not in the plan.", room, "  "))]
+    gaps = () if view.circuit.relay is None else coil_gaps(view.solved.results.plan, view.circuit.relay)
+    return [paint("Relay coil", "heading"), *lines, *_wires(coil.segments, "", room, paint),
+            *(line for gap in gaps for line in paragraph(f"Not in the plan: {gap}.", room, "  "))]
 
 
 def _wires(segments: Sequence[SegmentResult], heading: str, room: int, paint: Paint) -> list[str]:

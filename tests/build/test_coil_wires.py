@@ -7,6 +7,7 @@ from typing import Any
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.numbers import made_number
 from fuseplan.checks.assessment import assess
+from fuseplan.papers.circuit_text import circuit_report
 from fuseplan.papers.paper import Wishes, Words
 from fuseplan.papers.sheets import cut_list
 from fuseplan.plan.model import Plan
@@ -98,3 +99,10 @@ def test_the_pins_of_a_relay_name_the_wires_on_86_and_85() -> None:
     (relay,) = facts(**BOTH).relays
     assert dict(relay.pins)["86"] == "wire pump-K86A, from fuse 10"
     assert dict(relay.pins)["85"] == "wire pump-K85A, to output of the control unit for the relay of pump"
+
+
+def test_the_report_of_a_circuit_says_which_coil_wires_it_lacks() -> None:
+    for relay in ({}, {"wire_86": [THIN]}, BOTH, {**BOTH, "driver": "switch"}):
+        text = " ".join(circuit_report(assess(Plan.model_validate(data(**relay))), "pump").split())
+        assert [f"Not in the plan: {gap}." in text for gap in gaps(**relay)] == [True] * len(gaps(**relay))
+        assert ("Not in the plan: the wire" in text) == bool(gaps(**relay))

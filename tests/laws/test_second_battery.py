@@ -11,6 +11,7 @@ from fuseplan.build.facts import build_facts
 from fuseplan.checks import Assessment, assess
 from fuseplan.checks.second_battery import far_ends
 from fuseplan.engine.source import open_circuit_v
+from fuseplan.papers.paper_set import paper_set, texts_of
 from fuseplan.plan.model import Battery
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.planfile.library import definitions
@@ -162,7 +163,25 @@ def test_the_circuits_of_the_library_come_with_both_fuses_and_they_are_bought() 
     assert "second-battery-cranks" not in {each.check for each in assessment.findings}
     bought = [line for line in build_facts(assessment).buying if any("second battery of" in each for each in line.used)]
     assert {line.group for line in bought} == {"Fuses", "Holders"}
-    data = linked()
-    data["circuit"]["link"]["out_of_scope"] = "high_voltage"
-    assert not [line for line in build_facts(judged(data)).buying if any("second battery of" in each
-                                                                         for each in line.used)]
+
+
+def test_the_fuse_at_a_second_battery_stands_on_every_paper_that_lists_fuses() -> None:
+    """On the fuse map, the circuit's sheet, the owner's summary, and bought with those alike, one spare for all."""
+    def texts(name: str, data: dict[str, Any]) -> str:
+        (paper,) = paper_set(judged(data), [name]).papers
+        return "\n".join(texts_of(paper.blocks))
+
+    facts = build_facts(judged(linked(rating="50 A", kind="maxi")))
+    (line,) = [line for line in facts.buying if line.group == "Fuses" and "second battery of link" in line.used]
+    assert line.net == len(line.used) == 2
+    assert line.buy == 3
+    for name in ("fuse-map", "owner-summary"):
+        assert "second battery of link" in texts(name, linked())
+    assert "take the earth lead off there, too" in texts("owner-summary", linked())
+    assert "50 A fuse, at the second battery" in texts("circuit-sheets", linked())
+    unrated = linked()
+    del unrated["circuit"]["link"]["second_battery"]["fuse"]["rating"]
+    assert [(line.net, line.buy) for line in build_facts(judged(unrated)).buying
+            if line.group == "Fuses" and "second battery of link" in line.used] == [(None, None)]
+    unrated["circuit"]["link"]["out_of_scope"] = "high_voltage"
+    assert build_facts(judged(unrated)).far_fuses == ()

@@ -52,6 +52,6 @@ def run(args: argparse.Namespace) -> int:
         texts = {f"{stem}-{each.name}.csv": csv_list(plan, each) for each in filled}
     for path in write_folder(texts, args.out, replaces=args.replace):
         complain(f"written: {path}")
-    if args.format in ("csv", "xlsx") and LISTS["wires"] in filled and (words := not_listed(plan)):
+    if args.format in ("csv", "xlsx") and LISTS["wires"] in lists and (words := not_listed(plan)):
         complain(words)
     return 0

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fuseplan.build.buying import SPARES
 from fuseplan.build.facts import BuildFacts, build_facts
-from fuseplan.build.fuse_maps import BoxMap, FittedFuse, Slot
+from fuseplan.build.fuse_maps import AnyFuse, BoxMap, FittedFuse, Slot
 from fuseplan.build.terminals import holder_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.build_cells import (
@@ -81,9 +81,11 @@ def _row(facts: BuildFacts, slot: Slot, fuse: FittedFuse | None) -> tuple[Cell, 
         _behind(facts, fuse), most, verdict
 
 
-def _behind(facts: BuildFacts, fuse: FittedFuse) -> str:
+def _behind(facts: BuildFacts, fuse: AnyFuse) -> str:
     """Number and size of the wire right behind a fuse."""
     own = [piece for piece in facts.owned.get(fuse.owner, ()) if not piece.returns]
+    if fuse in facts.far_fuses:
+        own = [piece for piece in reversed(own) if piece.place.startswith("wire.")]
     return f"{own[0].number}: {wire_words(own[0])}" if own else "no wire in the plan"
 
 
@@ -101,17 +103,18 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         yield Table("positions", _FUSES, tuple(
             _row(facts, slot, fuse) for slot in box.slots for fuse in slot.fuses or (None,)), box.title,
             about=box.title)
-    if facts.loose_fuses:
+    elsewhere: tuple[AnyFuse, ...] = (*facts.loose_fuses, *facts.far_fuses)
+    if elsewhere:
         yield Table("elsewhere", _ELSEWHERE, tuple(
             (fuse.title, rating_cell(fuse), colour_cell(fuse), fuse.kind_words, _where(fuse), _behind(facts, fuse),
-             verdict_words(assessment, fuse.owner)) for fuse in facts.loose_fuses), "Fuses outside the boxes")
+             verdict_words(assessment, fuse.owner)) for fuse in elsewhere), "Fuses outside the boxes")
     yield Table("spares", _SPARES, tuple(
         (line.item, line.net, float(SPARES) if line.net is not None else None)
         for line in facts.buying if line.group == "Fuses"), "Spare fuses to keep in the car",
         note="One of each type and rating at least: a state's equipment specification; 49 CFR 393.95(b), second-hand.")
 
 
-def _where(fuse: FittedFuse) -> str:
+def _where(fuse: AnyFuse) -> str:
     if fuse.holder:
         return holder_words(fuse.holder)
     return f"position {fuse.position}, in no box of the plan" if fuse.position else "not stated"

@@ -35,12 +35,20 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                  ("Battery stands in", zone or "not stated"),
                  ("To make it dead", "key off; wait until pumps and fans have stopped; then the battery's earth lead "
                   "off, before any other"),
+                 *(("Second battery", f"{title_of(plan, 'circuit', name)}: its wire stays live from that end; take the "
+                    "earth lead off there, too")
+                   for name, circuit in plan.circuit.items() if circuit.second_battery is not None),
                  ("Fuse boxes", "; ".join(box.title for box in facts.boxes) or "none in the plan")))
     main = [fuse for fuse in facts.fuses if fuse.owner[0] != "circuit"]
     if main:
         yield Table("main_fuses", _FUSES, tuple(
             (fuse.title, fuse_text(fuse), fuse.position or (holder_words(fuse.holder) if fuse.holder else "not stated"))
             for fuse in main), "Main fuses and feeds")
+    if facts.far_fuses:
+        yield Table("far_fuses", _FUSES, tuple(
+            (fuse.title, None if fuse.rating_a is None else writing.rating(fuse.rating_a),
+             holder_words(fuse.holder) if fuse.holder else fuse.position or "not stated")
+            for fuse in facts.far_fuses), "Fuses at second batteries")
     off = STATES.index("off")
     live = [line for line in facts.states if line.live[off]]
     if live:
