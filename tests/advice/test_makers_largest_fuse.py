@@ -35,6 +35,15 @@ def test_the_range_ends_at_what_the_maker_allows_and_the_working_says_so() -> No
     assert "the maker of socket allows" in str(worked.to_dict())
 
 
+@pytest.mark.parametrize("order", [("5 A", "15 A"), ("15 A", "5 A")])
+def test_of_several_on_one_fuse_the_smallest_counts(order: tuple[str, str]) -> None:
+    loads = [load("1 A", max_fuse=most) for most in order]
+    view = assess(around(circuit_text("both", *loads, fuse=fuse("5 A"), wire=cabin_wire("6 mm2", "0.5 m"))),
+                  "road").circuit("both").fuse
+    assert view is not None
+    assert view.range_a.high == pytest.approx(5.0)
+
+
 @pytest.mark.parametrize("on_circuit", [False, True])
 def test_a_proposal_never_exceeds_it(on_circuit: bool) -> None:
     keys = {"fuse": {"kind": "blade"}} if not on_circuit else {"max_fuse": "10 A"}

@@ -10,8 +10,10 @@ import pytest
 from fuseplan.engine.passes import Rows
 from fuseplan.engine.results import compute
 from fuseplan.limits import limit_set
+from fuseplan.plan.model import Plan
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
+from fuseplan.quantities.amounts import LENGTH, amount
 from fuseplan.trace import plainly, record
 from fuseplan.trace.nodes import Solved
 
@@ -23,9 +25,25 @@ ampere or of a volt: the passes end once no voltage moves by a tenth of a milliv
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_the_laws_close(path: Path) -> None:
+    closes(read_plan(path))
+
+
+@pytest.mark.parametrize("sense_feed", [None, "main_bus"])
+@pytest.mark.parametrize("length", ["1.3 m", "40 m"])
+def test_they_close_with_a_sense_lead_whether_or_not_it_makes_up_for_the_whole_drop(
+        sense_feed: str | None, length: str) -> None:
+    plan = read_plan(next(path for path in EXAMPLES if path.stem == "coupe_turbo"))
+    assert plan.alternator is not None
+    [cable] = plan.alternator.cable
+    longer = cable.model_copy(update={"length": amount(length, LENGTH)})
+    sensing = {"sense": "battery", "sense_feed": sense_feed, "cable": (longer,)}
+    closes(plan.model_copy(update={"alternator": plan.alternator.model_copy(update=sensing)}))
+
+
+def closes(plan: Plan) -> None:
     closed = []
     with record():
-        solution = compute(read_plan(path), limit_set("road")).solution
+        solution = compute(plan, limit_set("road")).solution
         for field in Rows._fields:
             node = getattr(solution, field).node
             assert isinstance(node, Solved), field
