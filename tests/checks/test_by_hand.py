@@ -271,12 +271,23 @@ def test_the_feed_named_is_live() -> None:
         assert of(assessed(text.replace('feed = "accessory_bus"', f'feed = "{feed}"')), "dead-when-needed") == []
 
 
-def test_the_feed_named_does_not_stay_live_with_the_key_off() -> None:
-    """A control unit on a feed that stays live does not stop with the key."""
-    text = failing("dead-when-needed")
+def test_the_feeds_named_stop_with_the_key_and_wait_for_no_control_unit() -> None:
+    """A control unit on a feed that stays live does not stop with the key; on one behind the relay it closes itself it
+    never starts; one for relay coils is fused for coils."""
+    own_relay = """
+[feed.main_relay]
+from = "ignition_bus"
+zone = "cabin"
+relay = { contact = "mini_40", coil_feed = "coils", driver = "ecu", driver_limit = "1 A", suppression = "diode" }
+[feed.coils]
+from = "ignition_bus"
+zone = "cabin"
+"""
+    text = f"{failing('dead-when-needed')}\n{own_relay}"
     finding, = of(assessed(text), "dead-when-needed")
+    assert finding.fix.split(": ")[1].split(", ") == ["ignition_bus"]
     live = assessed(text).results.network.feed_live
-    assert {bool(live[feed][STATE_INDEX["off"]]) for feed in finding.fix.split(": ")[1].split(", ")} == {False}
+    assert {bool(live[name][STATE_INDEX["running"]]) for name in ("main_relay", "coils", "bus")} == {True}
 
 
 @pytest.mark.share

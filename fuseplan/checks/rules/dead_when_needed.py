@@ -6,29 +6,28 @@ but starts only when the key is let go, or not at all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
+from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words, way_to
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.coils import relays_of
+from fuseplan.plan.model import Plan
 from fuseplan.plan.roles import must_run
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number in network.marked.get("must", ()):
+    must = network.marked.get("must", ())
+    for_coils = _for_coils(results.plan) if must else set()
+    for number in must:
         circuit = network.circuits[number]
         needed = must_run(network.circuit_ids[number], circuit)
         dead = [state for state in needed if not network.circuit_live[number, STATE_INDEX[state]]]
         if not dead:
             continue
-        wanted = [STATE_INDEX[state] for state in needed]
-        feeds = [name for name, live in network.feed_live.items() if live[wanted].all()]
-        # The root is live in every state and hands out nothing but the main fuse's current.
-        feeds = [name for name in feeds if results.plan.feed[name].upstream is not None] or feeds
-        # What may go off with the key is not put on a feed that stays live: nothing would stop it.
-        feeds = [name for name in feeds if "off" in needed or not network.feed_live[name][STATE_INDEX["off"]]] or feeds
+        feeds = _feeds(results, needed, for_coils)
         coil = circuit.relay.coil_feed if circuit.relay is not None else None
         feed_dead = circuit.feed in network.feed_live and any(
             not network.feed_live[circuit.feed][STATE_INDEX[state]] for state in dead)
@@ -40,6 +39,30 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
+
+
+def _for_coils(plan: Plan) -> set[str]:
+    """Feeds that hand out to relay coils alone."""
+    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(
+        (circuit.feed for circuit in plan.circuit.values()), (feed.upstream for feed in plan.feed.values()))
+
+
+def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str]) -> list[str]:
+    """Feeds that are live in some states, those alone that suit best where any do."""
+    plan, live = results.plan, results.network.feed_live
+    suits: tuple[Callable[[str], bool], ...] = (
+        # The root is live in every state and hands out nothing but the main fuse's current.
+        lambda name: plan.feed[name].upstream is not None,
+        # What may go off with the key is not put on a feed that stays live: nothing would stop it.
+        lambda name: "off" in needed or not live[name][STATE_INDEX["off"]],
+        # A control unit cannot be fed by the relay it has to close first.
+        lambda name: not any(relay is not None and relay.driver == "ecu"
+                             for relay in (plan.feed[each].relay for each in way_to(plan, name))),
+        lambda name: name not in for_coils)
+    found = [name for name, states in live.items() if states[[STATE_INDEX[state] for state in needed]].all()]
+    for suit in suits:
+        found = [name for name in found if suit(name)] or found
+    return found
 
 
 RULE = Rule(
