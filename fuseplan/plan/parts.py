@@ -161,7 +161,7 @@ class Fuse(Part):
 
 
 Before = Annotated[int, Between(0, 20)]
-_BEFORE = ("segments of the wire that come before it, counted from the fuse; 0: it sits right behind the fuse; left "
+_BEFORE = ("segments of the wire that come before it, counted from the fuse{}; 0: it sits right behind the fuse; left "
            "out: not known")
 
 
@@ -190,7 +190,7 @@ class Relay(Part):
                           "where that is on the earth side")
     coil_earth: Name | None = Field(None, description="earth point the coil returns to: of terminal 85, or of the "
                                     "control unit that earths it; left out: the root")
-    wire_before: Before | None = Field(None, strict=True, description=_BEFORE)
+    wire_before: Before | None = Field(None, strict=True, description=_BEFORE.format(""))
     socket: Name | None = Field(None, description="terminals in its socket, for their current limit, named as those "
                                 "at the end of a wire: flat_6.3 …")
 
@@ -199,8 +199,8 @@ class Switch(Part):
     """A plain switch that carries the load itself."""
 
     rating: RatedCurrent | None = Field(None, description="rated current of the switch, resistive load")
-    wire_before: Before | None = Field(None, strict=True, description=_BEFORE.replace(
-        "the fuse;", "the fuse, in an earth lead from its earth point;", 1))
+    wire_before: Before | None = Field(None, strict=True, description=_BEFORE.format(
+        ", in an earth lead from its earth point"))
     resistance: ContactResistance | None = Field(None, description="contact resistance")
     also_opens: tuple[AlsoOpens, ...] | None = Field(
         None, description="what a battery isolator opens beside the battery lead, by further contacts: "
