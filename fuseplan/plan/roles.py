@@ -80,14 +80,15 @@ def _role(row: dict[str, str]) -> Role:
 def proposed_role(name: str, circuit: Circuit) -> CircuitRole | None:
     """The role that id, name or library definition of a circuit suggests; None where they suggest none."""
     for text in (name, circuit.name, circuit.taken_from):
-        found = _named(text) if text else None
+        found = role_named(text) if text else None
         if found is not None:
             return found
     return None
 
 
 @lru_cache(maxsize=4096)
-def _named(text: str) -> CircuitRole | None:
+def role_named(text: str) -> CircuitRole | None:
+    """The role that words such as ``brake light`` or an id suggest; None where they suggest none."""
     plain = " ".join(re.findall(r"[^\W_]+", text.casefold()))
     return next((each.word for each in roles().values() if each.named.search(plain)), None)
 

@@ -48,7 +48,7 @@ async def test_cursor_shows_window_and_findings_of_its_circuit(car: Path) -> Non
 
 
 async def test_add_from_the_library(car: Path) -> None:
-    async with opened(car) as driver:
+    async with opened(car, (80, 30)) as driver:
         await driver.press("a")
         assert driver.screen_name == "LibraryScreen"
         await driver.type("horn")
@@ -299,7 +299,10 @@ async def test_the_library_begins_at_what_is_most_likely_meant(car: Path) -> Non
         screen = driver.app.screen
         assert isinstance(screen, LibraryScreen)
         for typed, meant in (("side left", "side_tail_left"), ("radiator fan, single", "fan_single"),
-                             ("windscreen wiper", "wiper_front"), ("dip", "dip_beam_left"), ("zzz", None)):
+                             ("windscreen wiper", "wiper_front"), ("dip", "dip_beam_left"), ("zzz", None),
+                             ("solenoid", "starter_solenoid"), ("indicators, left", "indicators_left"),
+                             ("starter motor", "starter_main"), ("brake light", "stop_lamps"),
+                             ("headlight", "dip_beam_left")):
             await driver.press("ctrl+u")
             await driver.type(typed)
             assert (screen.chosen.id if screen.chosen else None) == meant, typed

@@ -10,6 +10,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
+from fuseplan.plan.roles import role_named
 from fuseplan.planfile.library import Definition, Mapped, library
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
@@ -90,7 +91,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         group = None
         for each in self._all:
             held = f"{each.id} {each.title} {each.group} {each.note}".casefold()
-            if not all(word in held for word in words):
+            if not all(word in held for word in words) and not has_role(each, typed):
                 continue
             if each.group != group:
                 group = each.group
@@ -198,18 +199,27 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self.dismiss(None)
 
 
+def has_role(each: Definition, typed: str) -> bool:
+    """Whether what was typed is another word for what a circuit of the definition is for: ``headlight``."""
+    role = role_named(typed)
+    return role is not None and any(circuit.get("role") == role for circuit in each.circuits.values())
+
+
 def best_match(listed: list[Definition | None], typed: str) -> int | None:
     """Place of the definition what was typed most likely means: the title that is it, begins so, or holds the words;
     whole words before beginnings of words, and of titles alike in that the one with the fewest words besides.
 
-    A word that only the group or the note holds comes last: a note may name the very circuits it is not about.
+    Other words for what it is for come behind that. A word that only the group or the note holds comes last: a note may
+    name the very circuits it is not about.
     """
     text, words = typed.strip().casefold(), typed.casefold().split()
 
-    def distance(each: Definition) -> tuple[bool, bool, bool, bool, int]:
+    def distance(each: Definition) -> tuple[bool, bool, bool, bool, bool, int]:
         title = each.title.casefold()
         own = title.replace(",", "").split()
-        return (not all(word in f"{title} {each.id}" for word in words),
+        titled = all(word in f"{title} {each.id}" for word in words)
+        return (not titled and not has_role(each, typed),
+                not titled,
                 not all(any(each.startswith(word) for each in own) for word in words),
                 not title.startswith(text),
                 not all(word.rstrip(",") in own for word in words),
