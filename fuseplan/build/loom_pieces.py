@@ -107,7 +107,7 @@ def _added_name(at: PinId) -> str:
 
 
 def _found(plan: Plan, targets: Targets, wire: LoomWire) -> Draft:
-    at, pin, there = wire.at, wire.pin, wire.far_pin or Pin()
+    at, pin, there = wire.at, wire.pin, wire.there
     connector = plan.connector[at.connector]
     loom = plan.loom.get(connector.loom or "")
     kind = None if loom is None else loom.kind
@@ -139,7 +139,7 @@ def _far_end(plan: Plan, targets: Targets, wire: LoomWire) -> tuple[Target, End 
     if wire.splice is not None:
         return Target("pin", ""), End(splice=wire.splice), False
     if wire.far is not None and wire.far_pin is not None:
-        return Target("pin", wire.far_pin.function or ""), _end_at(plan, wire.far, wire.far_pin), False
+        return Target("pin", wire.far_pin.function or ""), _end_at(plan, wire.far, wire.there), False
     if wire.end is not None:
         return Target("pin", ""), End(connector=wire.end.connector, pin=wire.end.pin), False
     if wire.pin.earth is not None:

@@ -71,7 +71,10 @@ class _Making:
         """Where an end goes; None where the plan does not say."""
         target = end.target
         if end.connector is not None:
-            return self.at(end.connector, end.pin or "?", "connector")
+            # A part in words without a terminal is a stud, so that a description read in goes out as it came.
+            is_stud = end.pin is None and end.connector not in self.plan.connector
+            return self.at(end.connector, "1", "ring terminal") if is_stud else \
+                self.at(end.connector, end.pin or "?", "connector")
         if end.splice is not None:
             return self.at(f"splice {end.splice}", "1", "splice")
         if target.kind == "wire":

@@ -13,7 +13,8 @@ from fuseplan.records import dataclass
 
 @dataclass(frozen=True)
 class LoomWire:
-    """One wire between a pin and a pin, splice, stud or part; what one of its pins does not say the other may.
+    """One wire between a pin and a pin, splice, stud or part; what one of its pins does not say the other may, unless
+    another wire is entered there.
 
     Attributes
     ----------
@@ -39,9 +40,17 @@ class LoomWire:
         return "unknown" not in fates and not fates & set(GONE)
 
     @property
+    def there(self) -> Pin:
+        """What the pin at its other end says of it: nothing where that is entered with another wire."""
+        far = self.far_pin
+        other = far is not None and far.other_end is not None and \
+            (far.other_end.connector, far.other_end.pin) != self.at
+        return Pin() if far is None or other else far
+
+    @property
     def is_new(self) -> bool:
         """It is made new, by what either pin says."""
-        return any(pin is not None and pin.fate == "new" for pin in (self.pin, self.far_pin))
+        return "new" in (self.pin.fate, self.there.fate)
 
 
 def loom_wires(plan: Plan) -> tuple[LoomWire, ...]:

@@ -162,6 +162,18 @@ def test_a_pin_beyond_a_splice_has_its_wire_whichever_pin_says_where_it_goes() -
                 for piece, _ in line.ends] == ["dash/A"]
 
 
+def test_a_wire_takes_nothing_from_a_pin_that_is_entered_with_another_wire() -> None:
+    data = copy.deepcopy(DATA)
+    data["connector"]["dash"]["pin"]["F"] = {"size": "0.5 mm2", "fate": "keep", "known": "measured", "function": "tap",
+                                             "other_end": {"connector": "ecu", "pin": "1"}}
+    pieces = {piece.number: piece for piece in build_facts(assess(plan_of(data))).pieces}
+    tap, own = pieces["dash/F"], pieces["ecu/1"]
+    assert (tap.path_m, tap.runs, tap.is_cut) == (None, (), False)
+    assert (tap.segment.colour, tap.segment.insulation) == (None, None)
+    assert (tap.end.connector, tap.end.pin) == ("ecu", "1")
+    assert own.path_m == pytest.approx(1.65)
+
+
 def test_a_terminal_takes_all_wires_of_a_loom_in_its_pin_whichever_end_of_them_is_there() -> None:
     for side in ("start", "end"):
         data = copy.deepcopy(DATA)

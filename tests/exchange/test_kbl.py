@@ -256,9 +256,15 @@ def test_every_example_is_exported_valid_with_all_its_wires(path: Path, tmp_path
 def wires_said(harness: Harness, on_pins: set[str]) -> list[tuple[tuple[object, ...], float]]:
     """What a harness says of its wires, whatever its connectors and lengths of loom are called, and their lengths; -1
     where one is not known. A wire that is no pin's own has the diameter of its size."""
+    usage = {each.id: each.usage for each in harness.connectors}
+
+    def ends(wire: HarnessWire) -> list[tuple[str, str]]:
+        kinds = [(usage[end.connector], end.cavity) for end in wire.ends]
+        return sorted((kind, cavity if kind == "connector" else "") for kind, cavity in kinds)
+
     return sorted((((
         wire.number, wire.area_mm2, wire.insulation if wire.insulation in INSULATIONS else "", wire.colours,
-        wire.outside_mm if wire.number in on_pins else None, wire.signal, len(wire.ends), len(wire.route)),
+        wire.outside_mm if wire.number in on_pins else None, wire.signal, tuple(ends(wire)), len(wire.route)),
         -1.0 if wire.length_m is None else wire.length_m) for wire in harness.wires), key=repr)
 
 
@@ -277,6 +283,10 @@ def assert_goes_out_as_it_came_in(harness: Harness) -> None:
 
 def test_the_wires_of_a_loom_go_out_as_they_came_in() -> None:
     assert_goes_out_as_it_came_in(SMALL)
+
+
+def test_the_wires_of_a_whole_car_go_out_as_they_came_in() -> None:
+    assert_goes_out_as_it_came_in(harness_of(assess(read_plan(shipped_folder("examples") / "coupe_turbo.toml"))))
 
 
 @pytest.mark.skipif(SAMPLES is None, reason="FUSEPLAN_KBL_SAMPLES names no folder")
