@@ -17,6 +17,12 @@ def is_coil_wire(place: str) -> bool:
     return place.startswith("relay.")
 
 
+def feeds_for_coils(plan: Plan) -> set[str]:
+    """Feeds that hand out to relay coils alone."""
+    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(
+        (circuit.feed for circuit in plan.circuit.values()), (feed.upstream for feed in plan.feed.values()))
+
+
 def relays_of(plan: Plan) -> Iterator[tuple[tuple[str, str], Relay]]:
     """(owner, relay) of every relay of a plan, those of feeds first; circuits out of scope have none."""
     for name, feed in plan.feed.items():

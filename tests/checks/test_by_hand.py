@@ -290,6 +290,24 @@ zone = "cabin"
     assert {bool(live[name][STATE_INDEX["running"]]) for name in ("main_relay", "coils", "bus")} == {True}
 
 
+def test_no_circuit_is_sent_to_a_feed_for_relay_coils() -> None:
+    more = """
+[feed.coils]
+from = "ignition_bus"
+zone = "cabin"
+[feed.lamps]
+from = "bus"
+zone = "cabin"
+relay = { contact = "mini_40", coil_feed = "coils", driver = "switch", suppression = "diode" }
+"""
+    text = CIRCUIT.format(load='current = "1 A"\nkind = "electronic"\nevidence = "measured"', more="", size="1 mm2",
+                          length="1 m", zone="cabin", insulation="pvc105")
+    unit = text.replace('role = "other"', 'role = "engine_control_unit"')
+    finding, = of(assessed(unit + more), "live-when-off")
+    assert "ignition_bus" in finding.fix
+    assert "coils" not in finding.fix
+
+
 @pytest.mark.share
 @pytest.mark.parametrize("limit_set", names())
 def test_every_limit_set_judges_every_example(limit_set: str, in_full: bool) -> None:

@@ -12,15 +12,14 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words, way_to
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.plan.coils import relays_of
-from fuseplan.plan.model import Plan
+from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.roles import must_run
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
     must = network.marked.get("must", ())
-    for_coils = _for_coils(results.plan) if must else set()
+    for_coils = feeds_for_coils(results.plan) if must else set()
     for number in must:
         circuit = network.circuits[number]
         needed = must_run(network.circuit_ids[number], circuit)
@@ -39,12 +38,6 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fix=f"take it from a feed that is live in all of them: {', '.join(feeds[:4])}" if feeds else
             "no feed of the plan is live in all the states it must run in: add one",
             fields=tuple(paths if feed_dead else reversed(paths)))
-
-
-def _for_coils(plan: Plan) -> set[str]:
-    """Feeds that hand out to relay coils alone."""
-    return {relay.coil_feed for _, relay in relays_of(plan)}.difference(
-        (circuit.feed for circuit in plan.circuit.values()), (feed.upstream for feed in plan.feed.values()))
 
 
 def _feeds(results: Results, needed: Collection[str], for_coils: Collection[str]) -> list[str]:

@@ -13,6 +13,7 @@ from fuseplan.checks.rule import Consequence, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, proposed_words, state_words
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX, rests_closed
+from fuseplan.plan.coils import feeds_for_coils
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import must_run, must_stop, role_of, roles
 
@@ -21,7 +22,9 @@ STATED = "the plan itself states that it must stop"
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number in network.marked.get("must", ()):
+    must = network.marked.get("must", ())
+    for_coils = feeds_for_coils(results.plan) if must else set()
+    for number in must:
         circuit = network.circuits[number]
         name = network.circuit_ids[number]
         forbidden = must_stop(name, circuit)
@@ -33,7 +36,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         stop = [STATE_INDEX[state] for state in forbidden]
         run = [STATE_INDEX[state] for state in must_run(name, circuit)]
-        feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()]
+        feeds = [name for name, mask in network.feed_live.items() if not mask[stop].any() and mask[run].all()
+                 and (circuit.relay is not None or name not in for_coils)]
         through = f"its relay's coil is fed from {circuit.relay.coil_feed}" if circuit.relay is not None else \
             f"it is fed from {circuit.feed or 'a feed the plan does not name'}"
         key = "relay.coil_feed" if circuit.relay is not None else "feed"
