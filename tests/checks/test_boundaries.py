@@ -144,7 +144,7 @@ WITHOUT_A_LIMIT = {
     "wire-colour-conflict", "normally-closed-contact", "dead-when-needed", "no-earth", "no-engine-strap",
     "guessed-current", "back-feed", "figures-missing", "no-fuse", "no-such-fuse-rating", "not-selective",
     "duplicate-label", "headlamps-share-fuse", "live-when-off", "no-fuel-cut-off", "alternator-not-isolated",
-    "isolator-bypassed", "no-start-interlock",
+    "isolator-bypassed", "no-start-interlock", "sense-lead-dead",
     "second-battery-cranks", "second-battery-unprotected",
     "fan-feeds-back", "sensor-earth-shared", "insufficient-supply",
     "no-published-limit", "out-of-scope", "zone-not-stated", "load-without-supply", "condition-word-unused",

@@ -79,6 +79,7 @@ LEADS_TO = {
     "shield-earthed-twice": "fails_in_use",
     "second-battery-cranks": "damages_a_part",
     "second-battery-unprotected": "burns",
+    "sense-lead-dead": "damages_a_part",  # the battery is overcharged
     "sensor-earth-shared": "fails_in_use",
     "standing-drain": "stops_the_car",
     "switch-overloaded": "burns",  # above its rating; within it for the wrong kind of load it only wears
