@@ -375,3 +375,10 @@ def test_a_british_rating_is_told_from_an_american_one() -> None:
     [found] = of(plan(load, more=fused.format("glass")), "no-such-fuse-rating")
     assert "marked to blow at 35 A" in found.message
     assert not of(plan(load, more=fused.format("glass_british")), "no-such-fuse-rating")
+
+
+def test_the_fix_of_a_standing_drain_names_what_draws_most() -> None:
+    assessment = assessed(failing("standing-drain"))
+    finding, = of(assessment, "standing-drain")
+    largest, *_ = assessment.results.power.standing.drains
+    assert finding.fix.startswith(f"feed {largest.owner[1]} from a switched bus")

@@ -15,6 +15,8 @@ from fuseplan.engine.standing import DRAIN_COMMON_A
 from fuseplan.quantities import writing
 from fuseplan.results.battery import StandingResult
 
+FIX = "feed {} from a switched bus, or find the relay coil that stays on, or fit a battery switch or a trickle charger"
+
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if results.plan.battery is None:
@@ -25,6 +27,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     most = standing.drains[0] if standing.drains else None
     largest = "" if most is None else \
         f"; the largest is {most.owner[1]} ({most.what}) with {writing.burden(most.current_a, 'A')}"
+    fix = None if most is None else FIX.format(most.owner[1])
     days = standing.days_with_self_discharge
     if math.isnan(days):
         yield rule.unjudged(("battery", "battery"), "the battery's capacity, so how long the car can stand is not "
@@ -35,14 +38,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             f"{writing.burden(standing.drain_a, 'A')} parked, plus self-discharge, use up the "
             f"{writing.limit(standing.usable_ah, 'Ah')} available in {writing.limit(days, 'days')}; the plan asks for "
             f"{writing.stated(standing.wanted_days)}{largest}", figure=days, figure_side="limit",
-            limit=standing.wanted_days, unit="d", fields=("battery.capacity",))
+            limit=standing.wanted_days, unit="d", fix=fix, fields=("battery.capacity",))
     elif standing.drain_a > DRAIN_COMMON_A:
         yield rule.finding(
             results, ("battery", "battery"),
             f"{writing.burden(standing.drain_a, 'A')} standing drain is more than the "
             f"{writing.limit(DRAIN_COMMON_A, 'A')} "
             f"common in cars{largest}", figure=standing.drain_a, limit=DRAIN_COMMON_A, unit="A",
-            consequence="good_practice",
+            fix=fix, consequence="good_practice",
             source="published guidelines run from 20 to 150 mA and disagree: 25 to 50 mA common, above 35 mA "
                    "excessive, below 75 mA normal")
 
@@ -52,8 +55,7 @@ RULE = Rule(
     title="Standing drain",
     source="no start after about 40 % of the capacity is gone: a car maker's bulletin on standing drain",
     caution="A deeply discharged battery freezes and its case splits: charge it before the frost, away from flames.",
-    fix="feed it from a switched bus, or find the relay coil that stays on, or fit a battery switch or a trickle "
-        "charger",
+    fix=FIX.format("what draws most"),
     example="fails: an alarm of 200 mA; passes: a clock of 20 mA",
     find=find,
     figures=((StandingResult.days, StandingResult.wanted_days),
