@@ -12,6 +12,7 @@ from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
 from fuseplan.engine.stock import ladder, ratings_between
+from fuseplan.plan.model import Circuit, Feed
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.tables import fuses as fuse_tables
 
@@ -153,7 +154,8 @@ def contact(look: Look, finding: Finding) -> None:
     """Another relay contact, or a relay where there was a switch alone."""
     results, draft = look.results, look.draft
     key = subject_key(finding)
-    part = results.plan.circuit.get(finding.subject) if key[0] == "circuit" else results.plan.feed.get(finding.subject)
+    part: Circuit | Feed | None = results.plan.circuit[finding.subject] if key[0] == "circuit" else \
+        results.plan.feed[finding.subject] if key[0] == "feed" else None
     if part is None or not draft.in_scope(key):
         draft.give_up_on(finding, "lies outside what may be changed here", "its contact may not be changed here")
         return
@@ -167,11 +169,11 @@ def contact(look: Look, finding: Finding) -> None:
         draft.give_up_on(finding, "the contacts on file", "no single contact on file is rated for it there")
     elif part.relay is not None:
         draft.put((*key, "relay", "contact"), part.relay.contact, found, finding.check, finding.message)
-    elif results.plan.circuit[finding.subject].feed is None:
-        draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and the circuit names none")
+    elif (source := part.feed if isinstance(part, Circuit) else part.upstream) is None:
+        draft.give_up_on(finding, "a missing feed", "a relay's coil needs a feed, and none is named here")
     else:
         # A resistor quenches the coil whichever way round it is wired; a diode would not.
-        relay = {"contact": found, "coil_feed": str(results.plan.circuit[finding.subject].feed), "driver": "switch",
+        relay = {"contact": found, "coil_feed": source, "driver": "switch",
                  "suppression": "resistor"}
         draft.put((*key, "relay"), None, relay, finding.check, finding.message)
 
