@@ -80,7 +80,7 @@ def test_shipped_circuits_say_what_their_safety_rests_on(source: str) -> None:
 
 
 SAFETY = ("role", "cut_off", "must_run", "must_stop", "suppression", "driver", "driver_limit", "cover", "insulation",
-          "out_of_scope", "earth", "essential", "diode")
+          "out_of_scope", "earth", "essential", "diode", "wire_86", "wire_85")
 """Keys of a circuit that say something about its safety. Not among them: what states the very fault when it is too long
 or does not fit (distance, position, colour), the parts themselves (fuse, relay, switch), the drop class, which its role
 brings, and figures, which have a law of their own."""
@@ -125,7 +125,7 @@ def test_no_statement_of_safety_left_out_makes_anything_ok(source: str) -> None:
 @pytest.mark.parametrize("source", [path.stem for path in EXAMPLES])
 def test_no_statement_of_safety_left_out_anywhere_makes_anything_ok(source: str) -> None:
     found, tried = improved(source, 1)
-    assert tried > 50
+    assert tried > 30
     assert found == []
 
 

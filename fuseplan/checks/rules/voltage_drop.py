@@ -47,7 +47,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         # Every load of a circuit that fails there has a part in the fix, the worst first.
         all_of = {number: [first, *(each for each in fails if each != first and each[1] == first[1]
                                     and int(circuit[each[0]]) == number)] for number, first in worst.items()}
-        lacks = {number: list(_lacks(results, each, returns=returns)) for number, each in all_of.items()}
+        limit = _return_limits(results, results.drops) if returns else np.tile(_supply_limits(results), (2, 1))
+        lacks = {number: list(_lacks(results, each, limit, returns=returns)) for number, each in all_of.items()}
         fixes = iter(drop_fixes(results, [lack for each in lacks.values() for lack in each]))
         for number, (lack, *others) in lacks.items():
             fix = together([next(fixes) for _ in range(1 + len(others))])
@@ -59,11 +60,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 fields=(*fix.fields, circuit_path(results, number, "earth" if returns else "feed")))
 
 
-def _lacks(results: Results, found: Iterable[tuple[int, int]], *, returns: bool) -> Iterator[Lack]:
+def _lacks(results: Results, found: Iterable[tuple[int, int]], limit: Floats, *, returns: bool) -> Iterator[Lack]:
     network, drops = results.network, results.drops
     worst: WorstDrop = drops.back if returns else drops.out
     both = results.limit_set.drop_covers_return
-    limit = _return_limits(results, drops) if returns else np.tile(_supply_limits(results), (2, 1))
     for index, bound in found:
         choice, row = worst.at(bound, index, len(network.conditions))
         origin = None if returns else counted_from(network, network.circuits[int(network.consumers.circuit[index])])
