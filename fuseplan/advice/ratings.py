@@ -136,7 +136,7 @@ def _why(results: Results, index: int, reason: Finding | None, held_up: Finding 
     words = [] if reason is None else [reason.message]
     if held_up is not None and held_up is not reason:
         words.append(f"smaller, {held_up.message}")
-    words.append(f"the load needs a fuse of {writing.SMALLEST_FUSE(low)}")
+    words.append(f"smallest fuse for the load: {writing.SMALLEST_FUSE(low)}")
     if upper > low * 1.02:
         words[-1] += f", {writing.SMALLEST_FUSE(upper)} with the worst-case current"
     return "; ".join(words)

@@ -10,10 +10,10 @@ from fuseplan.papers.paragraphs import wrap
 from fuseplan.planfile.library import Definition
 
 NONE = "-"
-_STRETCH = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)
-_NUMBERS = re.compile(rf"{_STRETCH.pattern}(?:\s+{_STRETCH.pattern})*", re.ASCII)
+_SPAN = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)
+_NUMBERS = re.compile(rf"{_SPAN.pattern}(?:\s+{_SPAN.pattern})*", re.ASCII)
 HEAD = ("What is in the car? For each group give numbers (1, 3 or 4-6) or parts of names, with commas between; Enter "
-        "takes those marked *, - none of the group. All of it can be changed later.")
+        "takes those marked *, or none where none is marked, - none of the group. All of it can be changed later.")
 
 
 def by_group(definitions: Mapping[str, Definition]) -> dict[str, list[Definition]]:
@@ -59,9 +59,9 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str]) -> 
 
 
 def _numbered(part: str, offered: Sequence[Definition]) -> list[str]:
-    """Ids at numbers and stretches of numbers."""
+    """Ids at numbers and spans of numbers."""
     found: list[str] = []
-    for word in _STRETCH.findall(part):
+    for word in _SPAN.findall(part):
         first, last = int(word[0]), int(word[1] or word[0])
         if not 1 <= first <= last <= len(offered):
             raise ValueError(f"{'-'.join(filter(None, word))} is not on the list; accepted is 1 to {len(offered)}, "
@@ -102,4 +102,9 @@ def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callab
                 ended = True
                 chosen += picked("", offered, usual)
                 break
+    without = [shown(group.replace("_", " ")) for group, offered in groups.items()
+               if not {each.id for each in offered} & set(chosen)]
+    if without:
+        say("\n" + "\n".join(wrap(f"Nothing taken of: {', '.join(without)}. What your car has of these is missing from "
+                                  "the plan until you add it.", columns)) + "\n")
     return chosen

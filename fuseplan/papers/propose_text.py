@@ -171,11 +171,15 @@ def _place(order: list[str], change: Change) -> tuple[int, int]:
 
 
 def summary_words(proposal: Proposal, now: Assessment | None = None) -> str:
-    """How many findings above advice there are, in the plan proposed for or as it is `now`, and how many the changes
-    leave."""
+    """How many findings above advice there are, in the plan proposed for or as it is `now`, how many the changes leave,
+    and what stays open behind a small number."""
     def above(count: int) -> str:
         return f"{count} finding{'' if count == 1 else 's'} above advice"
 
     before, after = (sum(each.count(level) for level in ("danger", "warning")) for each in
                      (now or proposal.before, proposal.after))
-    return f"Now: {above(before)}. With these changes: {above(after)}."
+    unknown = sum(view.verdict == "unknown" for view in proposal.after.circuits)
+    still = [words for count, words in (
+        (unknown, f"{unknown} circuit{'' if unknown == 1 else 's'} not known"),
+        (proposal.to_measure, f"{proposal.to_measure} to measure first")) if count]
+    return f"Now: {above(before)}. With these changes: {above(after)}{'; still ' if still else ''}{', '.join(still)}."

@@ -9,14 +9,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fuseplan.advice import propose
 from fuseplan.advice.edit import changed
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import fuse_subject
 from fuseplan.engine.stock import ladder
+from fuseplan.limits import limit_set
+from fuseplan.papers.propose_text import summary_words
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import definitions
+from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
 from fuseplan.results.fuse import fuse_result
 from tests.advice.worlds import gappy_plan, one
@@ -98,3 +102,11 @@ def test_a_smaller_rating_is_taken_where_the_first_would_not_open() -> None:
     assert reasons["far end"] > view.proposed_a
     assert {each.measure for each in assessment.findings_for("circuit", "rear_window")
             if each.check == "fuse-too-small"} == {True}
+
+
+def test_a_small_number_of_findings_left_says_how_many_circuits_are_not_known() -> None:
+    plan = parse_plan(starter_plan("new", ["horn", "radio"]))
+    proposal = propose(plan, limit_set("road"), look_for_savings=False)
+    unknown = [view.id for view in proposal.after.circuits if view.verdict == "unknown"]
+    assert unknown
+    assert f"still {len(unknown)} circuit" in summary_words(proposal)

@@ -100,3 +100,16 @@ def test_what_is_said_fits_a_narrow_terminal():
     assert "fits 4" in " ".join(said)
     assert all(len(line) <= 60 for text in (said[0], *(each for each in said if "fits" in each))
                for line in text.splitlines())
+
+
+def test_the_groups_of_which_nothing_was_taken_are_named_at_the_end():
+    said: list[str] = []
+    ask(definitions(), CIRCUITS, said.append, lambda prompt: "", 400)
+    chosen = {each.group for name, each in definitions().items() if name in CIRCUITS}
+    left = [group.replace("_", " ") for group in by_group(definitions()) if group not in chosen]
+    assert left
+    assert all(group in said[-1] for group in left)
+    assert "Nothing taken of" in said[-1]
+    heard: list[str] = []
+    ask(definitions(), list(definitions()), heard.append, lambda prompt: "", 400)
+    assert "Nothing taken of" not in "".join(heard)

@@ -482,3 +482,12 @@ async def test_words_of_a_condition_are_those_the_loads_list(car: Path) -> None:
         seen = driver.seen()
         assert "hot" in seen
         assert "switches on Radiator fan" in seen
+
+
+async def test_a_part_that_no_check_is_about_does_not_read_as_free_of_faults(car: Path) -> None:
+    for size in ((80, 24), (120, 36)):
+        async with opened(car, size) as driver:
+            driver.app.screen.program.open_form(("zone", "cabin"))  # type: ignore[attr-defined]
+            await driver.settle()
+            assert size[0] > 100 or "Checked with the parts that use it" in driver.seen()
+            assert "No faults found" not in driver.seen()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, get_args
 
 from textual import on
 from textual.app import ComposeResult
@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
-from fuseplan.checks.rule import Finding
+from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.plan.references import Path, place
 from fuseplan.results.supply import FeedResult
 from fuseplan.tui.actions import bindings
@@ -156,15 +156,16 @@ class FormScreen(ConfirmRoles, FieldProposal, PartActions, FormMoves):
         bar.show(view)
         at = self.finding_at(found)
         said = tuple(f"{each.what} (not said)" for each in asked if each.safety)
-        content = finding_content(found, at, caution, missing, (*unknown, *said))
+        is_checked = self.root[0] in get_args(SubjectKind)
+        content = finding_content(found, at, caution, missing, (*unknown, *said), is_checked)
         if content != self._finding:
             # Its height may change, so the screen is laid out again: not with every letter.
             self._finding = content
             self.query_one("#finding", Static).update(content)
         if self.has_class("-wide"):
             listed = self.query_one(FindingsList)
-            listed.show(found, caution, None, missing, assessment.limit_set.name, unknown=unknown, asked=asked,
-                        following=assessment.following(found))
+            listed.show(found, caution, None, missing, assessment.limit_set.name if is_checked else "",
+                        unknown=unknown, asked=asked, following=assessment.following(found))
             if found:
                 listed.go_to(found[at])
 

@@ -38,7 +38,7 @@ def help_lines(session: Session, row: Row, typed: str) -> Content:
 
 
 def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...],
-                    unknown: tuple[str, ...] = ()) -> Content:
+                    unknown: tuple[str, ...] = (), is_checked: bool = True) -> Content:
     """One finding of the part with fix and caution, else what is missing or not known, else the part's own caution."""
     if found:
         shown = found[at]
@@ -50,4 +50,6 @@ def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, la
         )
     if (left_open := unanswered(lacking, unknown)) is not None:
         return left_open
+    if not is_checked:
+        return line(("Checked with the parts that use it.", QUIET_STYLE))
     return line(("⚠ ", CAUTION_STYLE), caution) if caution else line(("✓ No faults found", "$text-success"))
