@@ -24,6 +24,7 @@ from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.bench_row import STYLES, big_row, row_option
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
@@ -62,7 +63,7 @@ class BenchScreen(PlanScreen[None]):
     def compose(self) -> ComposeResult:
         yield Head()
         yield Static("", id="subject", markup=False)
-        yield OptionList(markup=False)
+        yield EntryList(markup=False)
         yield Words(own_id="row")
         with Vertical(id="typed"):
             yield Static("", id="ask", markup=False)

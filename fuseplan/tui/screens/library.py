@@ -16,6 +16,7 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
@@ -58,7 +59,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         with Horizontal(id="panes"):
             with Vertical(id="left"):
                 yield TypedLine(placeholder="type to narrow the list")
-                yield OptionList(markup=False)
+                yield EntryList(markup=False)
             with VerticalScroll(id="preview"):
                 yield Static("Reading the library …", markup=False)
         yield KeyBar(self.WHERE)

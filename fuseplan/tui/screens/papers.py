@@ -24,6 +24,7 @@ from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import TICKED, UNTICKED, Answer, Ask, ChooseSome
 from fuseplan.tui.screens.pages import Page
+from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.widgets.progress_line import ProgressLine
@@ -75,7 +76,7 @@ class PapersScreen(PlanScreen[None]):
         yield Static("", id="subject", markup=False)
         yield ProgressLine()
         with Container(id="panes"):
-            yield OptionList(markup=False)
+            yield EntryList(markup=False)
             with VerticalScroll(id="preview", can_focus=False):
                 yield Static("", markup=False)
         yield KeyBar(self.WHERE)

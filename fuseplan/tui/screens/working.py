@@ -20,6 +20,7 @@ from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import Answer, Choose
 from fuseplan.tui.widgets.entry_line import TypedLine
+from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line
@@ -67,7 +68,7 @@ class WorkingScreen(PlanScreen[None]):
         yield Static("", id="subject", markup=False)
         yield TypedLine(placeholder="type to narrow the list of figures")
         with Container(id="panes"):
-            yield OptionList(markup=False)
+            yield EntryList(markup=False)
             with VerticalScroll(id="work", can_focus=False):
                 yield Static("Gathering the figures …", markup=False)
         yield KeyBar(self.WHERE)
