@@ -67,6 +67,11 @@ def _alternator(part: dict[str, Any]) -> Iterator[tuple[str, str]]:
     if rated is not None and low is not None and low > rated:
         yield "low_speed", (f"`low_speed` is {low}, more than `rated`, {rated}; accepted is an output at 1500 r/min "
                             "that is no higher than that at 6000 r/min")
+    curve = part.get("curve")
+    given = [_figure(point, "current", CURRENT) for point in curve if isinstance(point, dict)] \
+        if isinstance(curve, list) else []
+    if given and all(each is not None and float(each) == 0.0 for each in given):
+        yield "curve", "`curve` has no current above 0 A; accepted is at least one point at which it gives something"
     if "sense_feed" in part and part.get("sense") != "battery":
         yield "sense_feed", ("`sense_feed` is where a sense lead ends, but `sense` states none; accepted is `sense` as "
                              "battery beside it")

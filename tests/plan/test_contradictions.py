@@ -20,6 +20,8 @@ CANNOT = {
 }
 CANNOT |= {
     "switch": ("to", GOOD + '\n[earth.apart]\nswitch = { rating = "100 A" }\n'),
+    "curve": ("curve", GOOD.replace("[alternator]",
+                                    '[alternator]\ncurve = [{ speed = "3000 r/min", current = "0 A" }]', 1)),
     "sense_feed": ("sense", GOOD.replace("[alternator]", '[alternator]\nsense_feed = "bus"', 1)),
     "second_battery": ("wire", GOOD + '\n[circuit.link]\nsecond_battery = { converter_before = 2 }\n'),
 }

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 from collections.abc import Sequence
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -52,8 +54,13 @@ def wait_for_long_work(driver: Driver) -> None:
 
 
 async def outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[object, ...]:
-    """How things stand after some input at a place."""
-    Path("plan.toml").unlink(missing_ok=True)  # what was saved before would be asked about
+    """How things stand after some input at a place, in a folder of its own: what was saved before would be asked
+    about."""
+    with TemporaryDirectory() as folder, contextlib.chdir(folder):
+        return await _outcome(place, inputs, together)
+
+
+async def _outcome(place: str, inputs: Sequence[Input], together: bool) -> tuple[object, ...]:
     async with opened(small_car()) as driver:
         driver.app.leave = lambda: None  # type: ignore[method-assign]  # only leaving would end it
         wait_for_long_work(driver)
