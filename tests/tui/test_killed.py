@@ -136,4 +136,4 @@ def test_some_kills(tmp_path: Path, in_full: bool) -> None:
 def test_many_kills(tmp_path: Path, request: pytest.FixtureRequest) -> None:
     kills = request.config.getoption("--kills")
     lost = [kill_once(tmp_path / str(seed), seed) for seed in range(1000, 1000 + kills)]
-    assert sum(lost) > kills / 2
+    assert any(lost), "somebody typed something"
