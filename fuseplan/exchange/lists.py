@@ -50,7 +50,8 @@ class PlanList:
     words : what a row is
     entry : columns that name the entry a row belongs to, from the outside in; the first names a table's part
     repeated : key of the list of parts a row adds one to; empty where a row is the whole entry
-    columns : all other columns
+    columns : all other columns that stand for a key
+    choosing : columns that say to which of several such lists a row adds; the first, of which table the entry is
     """
 
     name: str
@@ -58,11 +59,17 @@ class PlanList:
     entry: tuple[ListColumn, ...]
     repeated: str
     columns: tuple[ListColumn, ...]
+    choosing: tuple[ListColumn, ...] = ()
+
+    @property
+    def naming(self) -> tuple[ListColumn, ...]:
+        """The columns that say where a row belongs; they stand for no key."""
+        return (*self.entry, *self.choosing)
 
     @property
     def all_columns(self) -> tuple[ListColumn, ...]:
-        """Those that name the entry first."""
-        return (*self.entry, *self.columns)
+        """Those that say where a row belongs first."""
+        return (*self.naming, *self.columns)
 
 
 def _columns(prefix: Path, *named: tuple[str, str, tuple[str, ...]]) -> tuple[ListColumn, ...]:
@@ -95,7 +102,13 @@ LOADS = PlanList("loads", "a load", (CIRCUIT,), "load", (
               ("standby", "standby", ("standby current", "quiescent current")),
               ("either", "either", ())),
 ))
-WIRES = PlanList("wires", "a length of supply wire of a circuit", (CIRCUIT,), "wire", _columns(
+_JOINT = (("joint", "method"), ("joint resistance", "resistance"), ("joint place", "place"),
+          ("joint sleeve", "sleeve"), ("joint note", "note"))
+MORE_JOINTS = 3
+"""Further joints in a length of wire that have columns."""
+WIRE_OF = ListColumn("wire of", ())
+WHICH_WIRE = ListColumn("which wire", ())
+WIRES = PlanList("wires", "a length of a wire", (CIRCUIT,), "wire", _columns(
     ("wire", 0), ("number", "number", ("wire number", "wire no", "wire")),
     ("size", "size", ("wire size", "cross section", "csa", "gauge", "conductor size")),
     ("length", "length", ("wire length",)),
@@ -106,13 +119,14 @@ WIRES = PlanList("wires", "a length of supply wire of a circuit", (CIRCUIT,), "w
     ("origin", "origin", ()),
     ("label", "label", ("marking",)),
     ("cover", "cover", ("protection",)),
-    ("from connector", "start.connector", ("from",)),
-    ("from pin", "start.pin", ()),
-    ("from terminal", "start.terminal", ()),
-    ("to connector", "end.connector", ("to",)),
-    ("to pin", "end.pin", ()),
-    ("to terminal", "end.terminal", ()),
-))
+    *((f"{side} {key}", f"{end}.{key}", (side,) if key == "connector" else ())
+      for side, end in (("from", "start"), ("to", "end"))
+      for key in ("connector", "pin", "terminal", "stud", "strip", "barrel", "splice", "note")),
+    *((words, f"joint.{key}", ()) for words, key in _JOINT),
+    *((f"joint {number + 2}{words[5:]}", f"splice.{number}.{key}", ()) for number in range(MORE_JOINTS)
+      for words, key in _JOINT),
+    ("note", "note", ("remarks", "remark", "notes")),
+), (WIRE_OF, WHICH_WIRE))
 PINS = PlanList("pins", "a pin of a connector", (
     ListColumn("connector", ("connector",), ("plug", "connector id")),
     ListColumn("pin", ("pin",), ("cavity", "pin no", "pin number", "terminal"))), "", _columns(
@@ -149,6 +163,7 @@ PINS = PlanList("pins", "a pin of a connector", (
         ("joined by", "extension.method", ()),
         ("sleeve", "extension.sleeve", ()),
         ("added twists", "extension.twists", ()),
+        ("added note", "extension.note", ()),
         ("note", "note", ("remarks", "remark", "notes")),
 ))
 LISTS: Mapping[str, PlanList] = {each.name: each for each in (LOADS, WIRES, PINS)}
@@ -192,12 +207,13 @@ def kind_at(path: Path) -> tuple[Kind, Dimension | None]:
 
 def rooted(which: PlanList, column: ListColumn) -> Path:
     """Path of a column from the plan's root, with a stand-in for the entry's name."""
-    return (*(step for each in which.entry for step in (*each.path, "entry")), *column.path)
+    return (*(step for each in which.entry for step in (*each.path, "entry")),
+            *(int(step) if str(step).isdigit() else step for step in column.path))
 
 
 def heading(which: PlanList, column: ListColumn) -> str:
     """Heading of a column with its unit: ``current [A]``."""
-    if column in which.entry:
+    if column in which.naming:
         return column.key
     kind, dimension = kind_at(rooted(which, column))
     return f"{column.key} [{UNITS[dimension.unit]}]" if kind == "amount" and dimension is not None else column.key

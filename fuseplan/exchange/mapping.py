@@ -131,7 +131,7 @@ def check_units(mapping: ColumnMap, file: str) -> None:
 def kind_of_column(which: PlanList, key: str) -> tuple[Kind, Dimension | None]:
     """Kind and dimension of a key of a list."""
     column = column_of(which, key)
-    return ("text", None) if column in which.entry else kind_at(rooted(which, column))
+    return ("text", None) if column in which.naming else kind_at(rooted(which, column))
 
 
 def column_of(which: PlanList, key: str) -> ListColumn:

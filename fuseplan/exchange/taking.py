@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -10,19 +9,19 @@ from typing import Any
 from pydantic import ValidationError
 
 from fuseplan.errors import AmountError
-from fuseplan.exchange.cells import cell_value, end_text
-from fuseplan.exchange.lists import PlanList, kind_at, rooted
+from fuseplan.exchange.cells import cell_value
+from fuseplan.exchange.lists import WHICH_WIRE, WIRE_OF, PlanList, kind_at, rooted
 from fuseplan.exchange.mapping import ColumnMap, column_of
-from fuseplan.exchange.measured import OF_LOADS, OF_PINS, keeps_better
+from fuseplan.exchange.part_problems import called, means_the_same, part_problems
 from fuseplan.exchange.table_files import Table, may_be_thousands
+from fuseplan.exchange.wire_places import is_there, table_of, wire_path
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
 from fuseplan.plan.references import TARGETS, Path, accepted, as_table
 from fuseplan.planfile.plain import MISSING, get, with_value
 from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences
-from fuseplan.quantities.amounts import clean, number_in
-from fuseplan.quantities.wire_size import WireSize
+from fuseplan.quantities.amounts import clean
 from fuseplan.records import dataclass
 
 _ID = re.compile(r"[a-z0-9_]+\Z")
@@ -124,51 +123,92 @@ class _Taking:
 
     def _row(self, row: int) -> None:
         cells = {key: self.table.rows[row][place] for key, place in self.place.items()}
-        root: Path = ()
-        for each in self.which.entry:
-            text = cells.pop(each.key)
-            if not text:
-                self.problem(row, each.key, "this is empty; accepted is the name the row belongs to")
-                return
-            is_part = not root
-            root = (*root, *each.path, self._name(each.path, text) if is_part else text)
-            first = self.called.setdefault(root, text)
-            if text.casefold() != first.casefold() and root[-1] not in (text, first):
-                self.problem(row, each.key, f"'{clean(text)}' and '{clean(first)}' would both be {each.key} "
-                                            f"'{clean(root[-1])}'; accepted is a name for each that differs in its "
-                                            "letters or figures")
-                return
-            if is_part and not _ID.match(text) and get(self.after, root) is MISSING and not cells.get("name"):
-                self._put((*root, "name"), text, row, each.key)
-        if root not in self.touched and get(self.data, root) is not MISSING and not self._may_change(root, row):
+        named = {each.key: cells.pop(each.key, "") or self.mapping.fixed.get(each.key, "")
+                 for each in self.which.naming}
+        root = self._entry(row, named, bool(cells.get("name")))
+        base = None if root is None else self._base(row, root, named)
+        if root is None or base is None:
             return
-        self.touched.setdefault(root, row)
-        number = self.counts.get(root, 0)
+        if base not in self.touched and get(self.data, root) is not MISSING and not self._may_change(root, base, row):
+            return
+        self.touched.setdefault(base, row)
+        number = self.counts.get(base, 0)
         said: dict[str, str] = {}
         for key in dict.fromkeys([*cells, *self.mapping.fixed]):
             text = cells.get(key) or self.mapping.fixed.get(key, "")
-            if not text:
+            if not text or key in named:
                 continue
             column = column_of(self.which, key)
             value = self._value(row, key, text, bool(cells.get(key)))
             if value is None:
                 continue
-            steps = tuple(number if step == 0 and self.which.repeated else
-                          int(step) if str(step).isdigit() else step for step in column.path)
-            is_own = steps[:1] == (self.which.repeated,)
+            is_own = bool(self.which.repeated) and column.path[0] == self.which.repeated
             if not cells.get(key) and is_own and not self._has_own(cells):
                 continue
-            held = get(self.data, (*root, *steps))
-            self._put((*root, *steps), held if self._means(key, held, value) else value, row, key)
+            path = self._path(base, number, column.path) if is_own else (*root, *column.path)
+            held = get(self.data, path)
+            same = means_the_same(kind_at(rooted(self.which, column)), held, value)
+            self._put(path, held if same else value, row, key)
             said[key] = ", ".join(value) if isinstance(value, list) else text if isinstance(value, dict) else str(value)
-        if self.which.repeated and get(self.after, (*root, self.which.repeated, number)) is not MISSING:
-            self.counts[root] = number + 1
-            self._check_order(root, number, row)
-            self._check_power((*root, self.which.repeated, number), row)
-            self._check_measured((*root, self.which.repeated, number), row)
+        if self.which.repeated and get(self.after, (*base, number)) is not MISSING:
+            self.counts[base] = number + 1
+            self._check_part((*base, number), row)
         if not self.which.repeated:
-            self._check_measured(root, row)
-        self.rows.append((".".join(map(str, root)), said))
+            self._check_part(root, row)
+        self.rows.append((", ".join([".".join(map(str, root)), *filter(None, [named.get(WHICH_WIRE.key)])]), said))
+
+    def _entry(self, row: int, named: Mapping[str, str], is_called: bool) -> Path | None:
+        """Path of the entry a row belongs to; None where that is not said or not possible, which becomes a problem."""
+        root: Path = ()
+        table: Path | None = None
+        try:
+            table = (table_of(named[WIRE_OF.key]),) if WIRE_OF.key in named else None
+        except AmountError as error:
+            self.problem(row, WIRE_OF.key, str(error))
+            return None
+        if table == ("alternator",):
+            root = table
+        for each in self.which.entry[bool(root):]:
+            text, path = named[each.key], table or each.path
+            if not text:
+                self.problem(row, each.key, "this is empty; accepted is the name the row belongs to")
+                return None
+            is_part = not root
+            root = (*root, *path, self._name(path, text) if is_part else text)
+            first = self.called.setdefault(root, text)
+            if text.casefold() != first.casefold() and root[-1] not in (text, first):
+                self.problem(row, each.key, f"'{clean(text)}' and '{clean(first)}' would both be {each.key} "
+                                            f"'{clean(root[-1])}'; accepted is a name for each that differs in its "
+                                            "letters or figures")
+                return None
+            if is_part and is_there(self.after, root) and not _ID.match(text) and not is_called \
+                    and get(self.after, root) is MISSING:
+                self._put((*root, "name"), text, row, each.key)
+        if table is not None and not is_there(self.data, root):
+            key = WIRE_OF.key if len(root) == 1 else self.which.entry[0].key
+            self.problem(row, key, f"there is no {' '.join(map(clean, root))} in the plan")
+            return None
+        return root
+
+    def _base(self, row: int, root: Path, named: Mapping[str, str]) -> Path | None:
+        """Path of the list a row adds to, the entry's own where it is the whole entry; None where there is none."""
+        if WHICH_WIRE.key not in named:
+            return (*root, self.which.repeated) if self.which.repeated else root
+        try:
+            return wire_path(self.data, root, named[WHICH_WIRE.key])
+        except AmountError as error:
+            self.problem(row, WHICH_WIRE.key, str(error))
+            return None
+
+    def _path(self, base: Path, number: int, path: Path) -> Path:
+        """Path of a value of a part; a position past the end of a list, such as that of a third joint, is its next."""
+        found: Path = (*base, number)
+        for step in path[2:]:
+            if str(step).isdigit():
+                held = get(self.after, found)
+                step = min(int(step), len(held) if isinstance(held, list) else 0)
+            found = (*found, step)
+        return found
 
     def _has_own(self, cells: Mapping[str, str]) -> bool:
         """Whether a row says anything of a part of its own; fixed values alone make none."""
@@ -185,13 +225,12 @@ class _Taking:
             return named[0]
         return text if _ID.match(text) else re.sub(r"\W+", "_", text.casefold()).strip("_")[:64] or "unnamed"
 
-    def _may_change(self, root: Path, row: int) -> bool:
+    def _may_change(self, root: Path, base: Path, row: int) -> bool:
         """Whether an entry that is in the plan already may be changed; a list that brings its parts replaces them."""
-        held = get(self.data, (*root, self.which.repeated)) if self.which.repeated else MISSING
-        if self.which.repeated == "wire" and held in (MISSING, []):
+        if self.which.choosing and get(self.data, base) in (MISSING, []):
             return True
         if not self.replaces:
-            self.problem(row, self.which.entry[-1].key, f"{root[0]} '{clean(root[-1])}' is in the plan already; "
+            self.problem(row, self.which.entry[-1].key, f"{called(root)} is in the plan already; "
                          "accepted is another name, or --replace to put the list's values in its place")
             return False
         return True
@@ -199,14 +238,13 @@ class _Taking:
     def _check_whole(self) -> None:
         """Of a circuit that is in the plan already the list must have every part: which of them a shorter list means
         is not known, and none is dropped in silence. What the list does not say of a part stays as it is."""
-        for root in self.touched:
-            held = get(self.data, (*root, self.which.repeated)) if self.which.repeated else MISSING
-            count = self.counts.get(root, 0)
+        for base, row in self.touched.items():
+            held = get(self.data, base) if self.which.repeated else MISSING
+            count = self.counts.get(base, 0)
             if isinstance(held, list) and count < len(held):
-                row = self.touched[root]
-                words = "length of wire" if self.which.repeated == "wire" else "load"
+                words = "length of wire" if self.which.choosing else "load"
                 self.problem(row, self.which.entry[-1].key, f"the list has {count} of the {len(held)} parts "
-                             f"'{clean(root[-1])}' has in the plan; accepted is a row for each {words}, in the plan's "
+                             f"{called(base[:2])} has in the plan; accepted is a row for each {words}, in the plan's "
                              "order")
 
     def _put(self, path: Path, value: object, row: int, key: str) -> None:
@@ -218,20 +256,6 @@ class _Taking:
             return
         self.after = with_value(self.after, path, value)
         self.origin.setdefault(path, (row, key))
-
-    def _means(self, key: str, held: object, value: object) -> bool:
-        """Whether the plan says the same already, however it is spelled there."""
-        kind, dimension = kind_at(rooted(self.which, column_of(self.which, key)))
-        if kind == "amount" and dimension is not None and isinstance(held, str) and isinstance(value, str):
-            old, new = number_in(held, dimension), number_in(value, dimension)
-            return old is not None and new is not None and math.isclose(old, new, rel_tol=1e-9)
-        if kind == "size" and isinstance(held, str) and isinstance(value, str):
-            one, other = WireSize.read(held), WireSize.read(value)
-            return (one.system, one.name) == (other.system, other.name)
-        if kind == "end" and isinstance(held, dict) and isinstance(value, dict):
-            one_end, other_end = (end_text(each.get("connector"), each.get("pin")) for each in (held, value))
-            return one_end == other_end
-        return held == value
 
     def _value(self, row: int, key: str, text: str, in_cell: bool) -> object | None:
         """What a cell, or a fixed value, says; None where it cannot be read, which becomes a problem."""
@@ -267,33 +291,11 @@ class _Taking:
         """Whether a connector of that id is in the plan, or the rows of the list itself are about it."""
         return name in self.listed or name in as_table(get(self.after, ("connector",)))
 
-    def _check_order(self, root: Path, number: int, row: int) -> None:
-        """Rows go to the parts of a circuit in the plan's order: one that names another part is not mixed into it."""
-        held = get(self.data, (*root, self.which.repeated))
-        key = "name" if self.which.repeated == "load" else "number"
-        names = [part.get(key) for part in held if isinstance(part, dict)] if isinstance(held, list) else []
-        said = get(self.after, (*root, self.which.repeated, number, key))
-        if said in names and names[number:number + 1] != [said]:
-            words = "load" if self.which.repeated == "load" else "length of wire"
-            self.problem(row, self.origin[(*root, self.which.repeated, number, key)][1],
-                         f"'{clean(said)}' is {words} {names.index(said) + 1} of '{clean(root[-1])}' in the plan, but "
-                         f"{number + 1} in the list; accepted are the rows of one circuit in the plan's order")
-
-    def _check_power(self, path: Path, row: int) -> None:
-        part = get(self.after, path)
-        if isinstance(part, dict) and "power" in part and "at" not in part:
-            self.problem(row, "power", f"'{clean(part['power'])}' needs the voltage it was stated at; accepted is a "
-                                       "column 'at [V]', or one voltage for all rows with --fixed 'at=13.5 V'")
-
-    def _check_measured(self, path: Path, row: int) -> None:
-        held, after = get(self.data, path), get(self.after, path)
-        of = {"load": OF_LOADS, "": OF_PINS}.get(self.which.repeated)
-        if of is not None and isinstance(held, dict) and isinstance(after, dict):
-            words = keeps_better(of, held, after, (*path, of.how) in self.origin)
-            key = next((self.origin[(*path, each)][1] for each in of.keys
-                        if (*path, each) in self.origin and held.get(each) != after.get(each)), None)
-            if words:
-                self.problem(row, key, words)
+    def _check_part(self, path: Path, row: int) -> None:
+        """What a row must not say of the part it stands for."""
+        said = {key[-1]: origin for key, origin in self.origin.items() if key[:-1] == path}
+        for key, words in part_problems(self.which, path, self.data, self.after, frozenset(map(str, said))):
+            self.problem(row, said[key][1] if key in said else key, words)
 
     def check(self) -> None:
         """Whether the plan still holds together; each problem at the row it came from."""
@@ -305,8 +307,7 @@ class _Taking:
             found = []
         for path, message in [*found, *reference_problems(self.after, most=MOST_PROBLEMS),
                               *name_problems(self.after, MOST_PROBLEMS)]:
-            row, key = self._origin_of(path)
-            self.problem(row, key, message)
+            self.problem(*self._origin_of(path), message)
         self.problems.sort(key=lambda each: each.where == "")
 
     def _origin_of(self, path: Path) -> tuple[int | None, str | None]:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import io
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from fuseplan.exchange.cells import end_text
-from fuseplan.exchange.lists import PlanList, heading, kind_at, rooted
+from fuseplan.exchange.lists import MORE_JOINTS, PlanList, heading, kind_at, rooted
+from fuseplan.exchange.wire_places import place_words
 from fuseplan.papers.harmless import csv_text, shown
 from fuseplan.papers.spreadsheet import SheetCell, fill, new_book
-from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.model import Plan
 from fuseplan.plan.nets import wires_of
 from fuseplan.quantities import writing
@@ -22,16 +21,21 @@ Cell = str | float
 
 def list_of(plan: Plan, which: PlanList) -> tuple[list[str], list[list[Cell]]]:
     """Headings and rows of a list; columns that no row fills are left out."""
-    rows = [[*entry, *(_cell(which, column, part) for column in which.columns)] for entry, part in _rows(plan, which)]
+    rows = [[*named, *(_cell(which, column, part) for column in which.columns)] for named, part in _rows(plan, which)]
     heads = [heading(which, column) for column in which.all_columns]
     kept = [place for place in range(len(heads))
-            if place < len(which.entry) or any(row[place] != "" for row in rows)]
+            if place < len(which.naming) or any(row[place] != "" for row in rows)]
     return [heads[place] for place in kept], [[row[place] for place in kept] for row in rows]
 
 
 def _rows(plan: Plan, which: PlanList) -> Iterator[tuple[list[Cell], Mapping[str, Any]]]:
-    """Names of the entry of each row, and the values it may name: those of the entry in its first row, and of the one
-    part it stands for."""
+    """Where each row belongs, and the values it may name: those of the entry in its first row, and of the one part it
+    stands for."""
+    if which.choosing:
+        for (owner, name), place, wire in wires_of(plan):
+            for segment in wire:
+                yield [name, *place_words(owner, place)], {which.repeated: segment}
+        return
     table = getattr(plan, str(which.entry[0].path[0]))
     for name, part in table.items():
         if len(which.entry) > 1:
@@ -39,8 +43,8 @@ def _rows(plan: Plan, which: PlanList) -> Iterator[tuple[list[Cell], Mapping[str
             yield from (([name, key], {"": each}) for key, each in inner.items())
             continue
         members = getattr(part, which.repeated)
-        # Of a list of wires a circuit without one says nothing; of a list of loads it is a circuit all the same.
-        for number in range(max(len(members), int(which.repeated == "load"))):
+        # A circuit without a load is a circuit all the same.
+        for number in range(max(len(members), 1)):
             found = {"": part} if number == 0 else {}
             if number < len(members):
                 found[which.repeated] = members[number]
@@ -68,6 +72,8 @@ def _under(part: Any, step: Any) -> Any:
     """The value of a key; None where the plan leaves it out, as what is taken then is not the plan's word."""
     if part is None:
         return None
+    if isinstance(part, tuple):
+        return part[int(step)] if int(step) < len(part) else None
     for name, info in type(part).model_fields.items():
         if step == (info.alias or name):
             return getattr(part, name) if name in part.model_fields_set else None
@@ -75,29 +81,10 @@ def _under(part: Any, step: Any) -> Any:
 
 
 def not_listed(plan: Plan) -> str:
-    """The wires of a plan that no list has, counted by what they are, in a sentence; empty where there are none."""
-    counts = Counter(_of_what(owner[0], place) for owner, place, wire in wires_of(plan) for _ in wire)
-    del counts[_LISTED]
-    if not counts:
-        return ""
-    return (f"the list of wires has {_LISTED} alone; in no list: "
-            + ", ".join(f"{count} {what}" for what, count in counts.items())
-            + ". For all wires: the paper cut-list, or --format kbl")
-
-
-_LISTED = "supply wires of circuits"
-
-
-def _of_what(kind: str, place: str) -> str:
-    """What a wire is, in the middle of a sentence, by its owner and its place there."""
-    if is_coil_wire(place):
-        return "coil wires of relays"
-    if place.endswith("earth_wire"):
-        return "earth wires of circuits"
-    if kind == "circuit":
-        return _LISTED if place == "wire" else "wires to a single load"
-    return {"alternator": "of the alternator cable", "feed": "wires of feeds", "earth": "wires of earth points",
-            "loom": "wires of looms beside those of pins"}[kind]
+    """What the list of wires has no column for, in a sentence; empty where that is nothing."""
+    count = sum(len(segment.splice) > MORE_JOINTS for _, _, wire in wires_of(plan) for segment in wire)
+    return "" if not count else (f"the list of wires has columns for {MORE_JOINTS + 1} joints in a length of wire; "
+                                 f"{count} of the plan's lengths have more, which are in no list")
 
 
 def csv_list(plan: Plan, which: PlanList) -> str:
@@ -114,5 +101,5 @@ def workbook(plan: Plan, lists: Iterable[PlanList]) -> bytes:
             heads, rows = list_of(plan, which)
             fill(book, book.add_worksheet(which.name), heads, [
                 [SheetCell(writing.typed(cell), cell) if isinstance(cell, float) else SheetCell(shown(cell))
-                 for cell in row] for row in rows], len(which.entry))
+                 for cell in row] for row in rows], len(which.naming))
     return out.getvalue()

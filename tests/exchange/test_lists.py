@@ -14,6 +14,7 @@ import openpyxl
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydantic import BaseModel
 
 from fuseplan.advice.plan_comparison import compare_plans
 from fuseplan.checks.assessment import assess
@@ -24,7 +25,9 @@ from fuseplan.exchange.mapping import Column, ColumnMap, kind_of_list, mapping_t
 from fuseplan.exchange.table_files import Table, read_table
 from fuseplan.exchange.taking import Taken, take
 from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
+from fuseplan.plan.looms import Extension, Pin
 from fuseplan.plan.nets import wires_of
+from fuseplan.plan.parts import End, Joint, Segment
 from fuseplan.planfile.document import PlanDocument
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import plan_of, read_plan
@@ -87,21 +90,102 @@ def test_a_list_written_and_read_again_changes_nothing(path: Path, which: PlanLi
     assert document.text == PlanDocument.open(path).text, "no spelling is touched either"
 
 
+def without_wires(data: dict[str, Any]) -> dict[str, Any]:
+    """The plain data of a plan with no wire of feeds, earth points, circuits, loads, relay coils, looms, alternator."""
+    bare = copy.deepcopy(data)
+    for (owner, name), place, _ in wires_of(plan_of(data, "", "plan")):
+        at: Any = bare[owner] if owner == "alternator" else bare[owner][name]
+        *steps, last = place.split(".")
+        for step in steps:
+            at = at[int(step)] if step.isdigit() else at.get(step, {})
+        at.pop(last, None)
+    return bare
+
+
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
-def test_a_list_taken_into_a_plan_without_its_circuits_gives_the_same_list(path: Path, tmp_path: Path) -> None:
+def test_the_list_of_wires_has_all_wires_and_gives_the_same_plan_again(path: Path, tmp_path: Path) -> None:
     data = tomllib.loads(path.read_text(encoding="utf-8"))
     before = plan_of(data, "", "plan")
-    for which in (LOADS, WIRES):
-        stripped = copy.deepcopy(data)
-        for circuit in stripped["circuit"].values():
-            circuit.pop("wire", None)
-            circuit.pop("load", None)
-        table = read_table(written(tmp_path, "list.csv", csv_list(before, which)))
-        found = taken(stripped, table, which, replaces=True)
-        assert found.problems == ()
-        for (table_name, name), value in found.changes:
-            stripped[table_name][name] = value
-        assert list_of(plan_of(stripped, "", "plan"), which) == list_of(before, which)
+    rows = list_of(before, WIRES)[1]
+    assert len(rows) == sum(len(wire) for _, _, wire in wires_of(before)) > 5
+    bare = without_wires(data)
+    for form, text in (("csv", csv_list(before, WIRES)), ("xlsx", workbook(before, [WIRES]))):
+        found = taken(bare, read_table(written(tmp_path, f"list.{form}", text)), WIRES)
+        assert found.problems == (), "no wire is in the way, so nothing need be replaced"
+        again = copy.deepcopy(bare)
+        for change, value in found.changes:
+            again[change[0]][change[1]] = value
+        assert plan_of(again, "", "plan") == before
+
+
+OF_WIRES = """
+fuseplan = 1
+[feed.root]
+[feed.box]
+from = "root"
+wire = [{ size = "10 mm2", length = "1 m" }]
+[earth.body]
+[circuit.fan]
+feed = "box"
+earth = "body"
+wire = [{ size = "2.5 mm2", length = "2 m" }]
+load = [{ name = "Motor" }, { name = "Other" }]
+[circuit.fan.relay]
+contact = "mini_40"
+coil_feed = "box"
+wire_86 = [{ size = "0.5 mm2", length = "1 m" }, { size = "0.5 mm2", length = "2 m" }]
+[circuit.lamp]
+feed = "box"
+"""
+
+
+@pytest.mark.parametrize(("row", "column", "words"), [
+    ("fan,,coil 87,1 m", "which wire", "nearest known is 'coil 8"),
+    ("fan,,load 3,1 m", "which wire", "has 2 loads"),
+    ("lamp,,load 1,1 m", "which wire", "has 0 loads"),
+    ("lamp,circuit,coil 86,1 m", "which wire", "has no relay"),
+    ("box,feed,earth,1 m", "which wire", "no wire of feed 'box'"),
+    ("nowhere,feed,,1 m", "circuit", "there is no feed nowhere"),
+    (",alternator,,1 m", "wire of", "there is no alternator"),
+    ("fan,relay,,1 m", "wire of", "nothing that wires are of"),
+    ("fan,,coil 86,1 m", "circuit", "in the plan already"),
+    ("fan,,coil 85,long", "length", "long"),
+])
+def test_a_row_for_a_wire_that_cannot_be_is_named_by_its_cell(row: str, column: str, words: str,
+                                                              tmp_path: Path) -> None:
+    found = taken(tomllib.loads(OF_WIRES), rows(f"circuit,wire of,which wire,length\n{row}\n", tmp_path), WIRES)
+    assert [each.where for each in found.problems] == [f"row 2, column '{column}'"]
+    assert words in found.problems[0].message
+    assert found.changes == ()
+
+
+def test_each_wire_is_whole_by_itself(tmp_path: Path) -> None:
+    """Rows of one wire of a circuit say nothing of its others; a wire that has more lengths in the plan is refused."""
+    data = tomllib.loads(OF_WIRES)
+    new = taken(data, rows("circuit,which wire,length\nfan,coil 85,3 m\nfan,earth of load 2,1 m\n", tmp_path), WIRES)
+    (path, after), = new.changes
+    assert path == ("circuit", "fan")
+    assert isinstance(after, dict)
+    assert after["relay"]["wire_85"] == [{"length": "3 m"}]
+    assert after["load"] == [{"name": "Motor"}, {"name": "Other", "earth_wire": [{"length": "1 m"}]}]
+    assert {**after, "relay": {**after["relay"], "wire_85": None}, "load": data["circuit"]["fan"]["load"]} == {
+        **data["circuit"]["fan"], "relay": {**data["circuit"]["fan"]["relay"], "wire_85": None}}
+    short = taken(data, rows("circuit,which wire,length\nfan,coil 86,3 m\n", tmp_path), WIRES, replaces=True)
+    assert "1 of the 2 parts" in short.problems[0].message
+
+
+def test_every_key_of_a_wire_and_of_a_pin_has_a_column() -> None:
+    """What a list has no column for would be lost between two plans."""
+    def keys(model: type[BaseModel], before: tuple[str, ...] = ()) -> set[tuple[str, ...]]:
+        return {(*before, info.alias or name) for name, info in model.model_fields.items()}
+
+    nested = {"start": End, "end": End, "joint": Joint}
+    wanted = {path for path in keys(Segment) if path[0] not in (*nested, "splice")}
+    wanted |= {each for key, model in nested.items() for each in keys(model, (key,))}
+    wanted |= {("splice", *each) for each in keys(Joint, ("0",))}
+    assert wanted <= {tuple(map(str, column.path[2:])) for column in WIRES.columns}
+    wanted = {path for path in keys(Pin) if path[0] != "extension"} | keys(Extension, ("extension",))
+    assert wanted <= {tuple(map(str, column.path)) for column in PINS.columns}
 
 
 def test_pins_are_read_back_and_formulas_stay_text(tmp_path: Path) -> None:
@@ -146,19 +230,16 @@ def test_an_end_of_a_wire_written_and_read_again_changes_nothing(end: dict[str, 
     assert dict(found.changes)["connector", "plug_a"] == data["connector"]["plug_a"]
 
 
-@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
-def test_wires_that_no_list_has_are_counted_where_one_exports(path: Path, tmp_path: Path,
+def test_joints_that_no_column_has_are_said_where_one_exports(tmp_path: Path,
                                                               capsys: pytest.CaptureFixture[str]) -> None:
-    plan = read_plan(path)
-    entered = sum(len(wire) for _, _, wire in wires_of(plan))
-    listed = len(list_of(plan, WIRES)[1])
-    assert 0 < listed < entered
-    for form in ("csv", "xlsx"):
-        assert main(["export", str(path), "--format", form, "--out", str(tmp_path)]) == 0
-        said = capsys.readouterr().err.partition("in no list: ")[2].partition(".")[0]
-        assert sum(int(each.split()[0]) for each in said.split(", ")) == entered - listed
-    assert main(["export", str(path), "--list", "loads", "--out", str(tmp_path / "loads")]) == 0
-    assert "in no list" not in capsys.readouterr().err
+    for count in (3, 4):
+        joints = ", ".join(f'{{ method = "crimp {number}" }}' for number in range(count))
+        plan = written(tmp_path, f"car_{count}.toml", OF_WIRES.replace(
+            '{ size = "2.5 mm2", length = "2 m" }',
+            f'{{ size = "2.5 mm2", length = "2 m", joint = {{ method = "solder" }}, splice = [{joints}] }}'))
+        assert main(["export", str(plan), "--list", "wires", "--out", str(tmp_path)]) == 0
+        assert ("1 of the plan's lengths" in capsys.readouterr().err) == (count == 4)
+        assert "crimp 2" in (tmp_path / f"car_{count}-wires.csv").read_text(encoding="utf-8")
 
 
 def test_every_column_names_a_key_of_the_plan_and_is_found_by_its_heading() -> None:

@@ -1,7 +1,8 @@
 """Write a plan's loads, wires and pins as lists for a spreadsheet, its wires as a harness description, or all as JSON.
 
-The lists can be read again with `fuseplan import`. That of wires has the supply wires of circuits alone; how many
-others the plan has is said. A file that is there already is replaced only with --replace.
+The lists can be read again with `fuseplan import`. That of wires has the wires of circuits, their loads and relay
+coils, of feeds, earth points, the alternator and looms; the wires at pins are in the list of pins. A file that is
+there already is replaced only with --replace.
 
 Exit status: 0 written, 2 the plan cannot be read or a file not written.
 """
