@@ -1,5 +1,5 @@
-"""The relay contact that carries a load in its place, the same in every fix and proposal; and what loads draw at
-switch-on."""
+"""The relay contacts that are fitted, the one that carries a load in its place, the same in every fix and proposal; and
+what loads draw at switch-on."""
 
 from __future__ import annotations
 
@@ -10,17 +10,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.load_figures import usual_inrush
 from fuseplan.engine.network import coil_resistance
-from fuseplan.engine.relays import contact, contact_a, kinds_behind
+from fuseplan.engine.relays import InPlace, contact, contact_a, contact_in_place, kinds_behind
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import BOUNDS
 from fuseplan.plan.parts import Relay
 from fuseplan.tables import relays as relay_tables
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 
 SURGING = ("lamp", "motor")
 """Kinds whose switch-on surge is judged at its usual multiple where the plan gives none."""
@@ -30,10 +31,10 @@ def contact_for_circuit(results: Results, number: int, relay: Relay | None, boun
     """The smallest relay contact on file that carries a circuit's load and may close on its surge in its place, with a
     coil that the output which drives it is rated for: one in stock before any other; None where none does."""
     network = results.network
-    surge, _ = surges(results, np.arange(len(network.circuits)) == number)
+    surge = surges(results, np.array([number]), results.demands)
     ambient_c = network.places.relay(("circuit", network.circuit_ids[number])).ambient_c
     kinds = kinds_behind(network, int(network.circuit_node[number]))
-    return _smallest(results, float(contact_a(results.demands)[bound, number]), float(surge[bound, number]), ambient_c,
+    return _smallest(results, float(contact_a(results.demands)[bound, number]), float(surge[bound, 0]), ambient_c,
                      kinds, relay)
 
 
@@ -62,28 +63,52 @@ def _smallest(results: Results, need_a: float, surge_a: float, ambient_c: float,
     return min(network.stock.relays_first(found))[1] if found else None
 
 
-def surges(results: Results, wanted: Flags, usual: bool = True) -> tuple[Floats, Flags]:
-    """Switch-on current of the loads of each wanted circuit, all starting together (2, circuits) in A, and whether a
-    usual multiple stands in for one the plan does not give. Of an `either` group the strongest surge counts."""
-    consumers, numbers = results.network.consumers, results.load_consumers
-    circuits, kinds = consumers.circuit[numbers], consumers.load_kind
-    multiple = consumers.inrush_given[numbers]
-    stands_in = np.array([usual_inrush(kinds[number])[0] if usual and kinds[number] in SURGING else math.nan
-                      for number in numbers.tolist()], dtype=float)
-    taken = np.isnan(multiple) & ~np.isnan(stands_in) & wanted[circuits]
-    multiple = np.nan_to_num(np.where(np.isnan(multiple), stands_in, multiple), nan=1.0)
-    current = results.demands.load[:, FIVE_S, numbers] * multiple * wanted[circuits]
-    group = consumers.group[numbers]
-    count = len(results.network.circuits)
-    surge = np.zeros((BOUNDS, count))
-    for bound in range(BOUNDS):
-        surge[bound] = np.bincount(circuits, weights=current[bound] * (group < 0), minlength=count)
+def surges(results: Results, asked: Ints, demands: Demands, usual: bool = True) -> Floats:
+    """Switch-on current of the loads of each asked circuit, all starting together (cases, asked) [A]; with the usual
+    multiple of their kind where the plan gives none, or without. Of an `either` group the strongest surge counts."""
+    consumers = results.network.consumers
+    place = np.full(len(results.network.circuits), -1, dtype=np.int64)
+    place[asked] = np.arange(len(asked))
+    loads = results.load_consumers
+    loads = loads[place[consumers.circuit[loads]] >= 0]
+    multiple = consumers.inrush_given[loads]
+    if usual:
+        multiple = np.where(np.isnan(multiple), _usual(results, loads), multiple)
+    current = demands.load[:, FIVE_S, loads] * np.nan_to_num(multiple, nan=1.0)
+    found = np.zeros((len(current), len(asked)))
+    at, group = place[consumers.circuit[loads]], consumers.group[loads]
+    np.add.at(found.T, at[group < 0], current[:, group < 0].T)
     strongest: dict[tuple[int, int], Floats] = {}
-    for place in np.flatnonzero(group >= 0).tolist():
-        key = (int(circuits[place]), int(group[place]))
-        strongest[key] = np.asarray(np.maximum(strongest.get(key, 0.0), current[:, place]))
-    for (number, _), pair in strongest.items():
-        surge[:, number] += pair
-    assumed = np.zeros(count, dtype=bool)
-    assumed[circuits[taken]] = True
-    return surge, assumed
+    for load in np.flatnonzero(group >= 0).tolist():
+        key = (int(at[load]), int(group[load]))
+        strongest[key] = np.asarray(np.maximum(strongest.get(key, 0.0), current[:, load]))
+    for (circuit, _), surge in strongest.items():
+        found[:, circuit] += surge
+    return found
+
+
+def surge_assumed(results: Results) -> Flags:
+    """Circuits of which `surges` takes a usual multiple for one the plan does not give (circuits,)."""
+    consumers, loads = results.network.consumers, results.load_consumers
+    taken = np.isnan(consumers.inrush_given[loads]) & ~np.isnan(_usual(results, loads))
+    found = np.zeros(len(results.network.circuits), dtype=bool)
+    found[consumers.circuit[loads[taken]]] = True
+    return found
+
+
+def _usual(results: Results, loads: Ints) -> Floats:
+    """The usual multiple of each load's kind (loads,), NaN for a kind that is not judged by it."""
+    kinds = results.network.consumers.load_kind
+    return np.array([usual_inrush(kinds[load])[0] if kinds[load] in SURGING else math.nan for load in loads.tolist()],
+                    dtype=float)
+
+
+def fitted_contacts(results: Results) -> dict[int, InPlace]:
+    """The relay contact of each circuit that has one, by the number of the circuit."""
+    network = results.network
+    found: dict[int, InPlace] = {}
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
+        if circuit.relay is not None and circuit.out_of_scope is None:
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
+    return found

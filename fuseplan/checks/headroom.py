@@ -1,7 +1,8 @@
 """What a feed or an earth point has left in each condition, before the first of its parts is at its limit.
 
-The parts and their limits are the rows of the checks on feeds, earths and fuses, and the current is the one they hold
-against them, in one condition: each load at its design voltage. So what is over its limit here is what they find.
+The parts and their limits are the rows of the checks on feeds, earths, fuses, holders and terminals, and the current is
+the one they hold against them, in one condition: each load at its design voltage. So what is over its limit here is
+what they find.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ import numpy as np
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.limit import Floats, Limit
 from fuseplan.checks.overload import for_seconds_a
-from fuseplan.checks.rules import earth_strap_overloaded, feed_overloaded
+from fuseplan.checks.rules import connection_overloaded, earth_strap_overloaded, feed_overloaded
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.fusing import carried_a
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_S
@@ -72,12 +73,14 @@ LASTING = (FIVE_MIN, CONTINUOUS)
 
 
 def feed_headroom(assessment: Assessment, view: FeedResult) -> tuple[Headroom, ...]:
-    """Headroom of a feed in every condition: its wire, its fuse, its relay or switch, its bus."""
+    """Headroom of a feed in every condition: its wire and terminals, its fuse with the holder, its
+    relay or switch, its bus."""
     results, network = assessment.results, assessment.results.network
     rows, limits = feed_overloaded.parts_of_feeds(results), feed_limits(results)
     parts = [_Part(limits[part].words, limit, LASTING) for subject, part, limit in
              zip(rows.subjects, rows.parts.tolist(), rows.limit.tolist(), strict=True) if subject == ("feed", view.id)]
-    parts += [*_wires(results, feed_overloaded.LASTING, ("feed", view.id)), *_fuse(results, ("feed", view.id))]
+    parts += [*_wires(results, feed_overloaded.LASTING, ("feed", view.id)), *_fuse(results, ("feed", view.id)),
+              *_terminals(results, ("feed", view.id))]
     demand = results.shared_in_conditions[0][:, :, list(network.feed_node).index(view.id)]
     unbounded = any(network.supply.holds(consumer)[view.node] for consumer in network.unbounded)
     return tuple(
@@ -87,9 +90,10 @@ def feed_headroom(assessment: Assessment, view: FeedResult) -> tuple[Headroom, .
 
 
 def earth_headroom(assessment: Assessment, view: EarthResult) -> tuple[Headroom, ...]:
-    """Headroom of an earth point's strap in every condition."""
+    """Headroom of an earth point's strap and its terminals in every condition."""
     results, network = assessment.results, assessment.results.network
-    parts = [*_wires(results, earth_strap_overloaded.LASTING, ("earth", view.id))]
+    parts = [*_wires(results, earth_strap_overloaded.LASTING, ("earth", view.id)),
+             *_terminals(results, ("earth", view.id))]
     demand = results.shared_in_conditions[1][:, :, list(network.earth_node).index(view.id)]
     return tuple(
         _row(results, index, True, here.highest_v, parts, demand[index], at_earth=True,
@@ -130,8 +134,20 @@ def _wires(results: Results, limit: Limit, subject: tuple[str, str]) -> Iterator
 
 
 def _fuse(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:
-    """What the load side allows at the rating of the feed's fuse."""
+    """What the load side allows at the rating of the feed's fuse, and what the fuse's holder carries."""
     for index in [index for index, row in enumerate(results.network.fuses) if row.owner == owner]:
         for_long, for_minutes = carried_a(results.network, results.fusing.rating_a)
         yield _Part("its fuse, lastingly", float(for_long[index]), (CONTINUOUS,))
         yield _Part("its fuse, for minutes", float(for_minutes[index]), (FIVE_MIN, FIVE_S))
+    rows = connection_overloaded.through_holders(results)
+    for subject, most in zip(rows.subjects, rows.limit.tolist(), strict=True):
+        if subject == owner:
+            yield _Part("the holder of its fuse", most, (CONTINUOUS,))
+
+
+def _terminals(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:
+    """The terminals on the wires that carry all of a feed or earth point."""
+    rows, fitted = connection_overloaded.through_terminals(results), connection_overloaded.terminals_on_wires(results)
+    for subject, most, (index, _, _) in zip(rows.subjects, rows.limit.tolist(), fitted, strict=True):
+        if subject == owner and not is_coil_wire(results.network.segments.place[index]):
+            yield _Part(f"the terminal on {segment_words(results, index)}", most, LASTING)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.checks.rule import SubjectKind
-from fuseplan.checks.subjects import continuous_a
+from fuseplan.engine.demand import Demands
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
 from fuseplan.plan.nets import CircuitEnd, PinId
@@ -38,9 +38,9 @@ def area_mm2(size: WireSize | None) -> float:
         return size.area_mm2
 
 
-def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[PinId, Floats]:
-    """Continuous current of the circuits that end on each pin: (2,) in A, as entered and at the upper bound; NaN where
-    it is not known, as of a circuit out of scope or one that lacks a current.
+def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]], demands: Demands) -> dict[PinId, Floats]:
+    """Continuous current of the circuits that end on each pin in each case of the demands (cases,) [A]; NaN where it is
+    not known, as of a circuit out of scope or one that lacks a current.
 
     Wires that come to the pin add up, and so do those that go on from it: the larger sum counts.
     """
@@ -49,13 +49,14 @@ def pin_currents(results: Results, ends: dict[PinId, list[CircuitEnd]]) -> dict[
         zip(segments.owner, segments.place, strict=True))}
     found: dict[PinId, Floats] = {}
     for at, listed in ends.items():
-        sums = {"start": np.zeros(2), "end": np.zeros(2)}
+        sums = {"start": np.zeros(len(demands.load)), "end": np.zeros(len(demands.load))}
         for end in listed:
             if end.owner[0] == "loom":  # in no circuit: its current is that of its pin, if any
                 continue
             owner = (end.owner[0], "") if end.owner[0] == "alternator" else end.owner
             number = numbers.get((owner, f"{end.place}.{end.number}"))
-            sums[end.side] += math.nan if number is None else continuous_a(results, number)
+            known = number is not None and results.network.segment_current_known(number)
+            sums[end.side] += demands.lasting[:, number] if known else math.nan
         found[at] = np.maximum(*sums.values())
     return found
 

@@ -17,12 +17,17 @@ from fuseplan.engine.at_limit import ROUNDING
 from fuseplan.engine.sampling import Sampler
 from fuseplan.limits import names
 from fuseplan.plan.model import Plan
-from fuseplan.planfile.read import read_plan
+from fuseplan.planfile.read import parse_plan, read_plan
 from tests.advice.worlds import around, gappy_plan
+from tests.checks.check_plans import failing, passing
 from tests.plans import cabin_wire, circuit_text, fuse, load
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 COUNT = 10_000
+FAR_COIL = "relay-cannot-pull-in", failing("output-overloaded").replace('"0.1 A"', '''"1 A"
+relay.coil = "5 ohm"
+relay.wire_86 = [{ size = "0.35 mm2", length = "90 m", zone = "cabin", insulation = "pvc105" }]''')
+"""A coil with too few volts: the check's own failing plan is one fed from behind its own contact."""
 
 
 def compare_with_findings(assessment: Assessment) -> int:
@@ -248,3 +253,23 @@ def test_a_plan_without_loads_has_nothing_to_measure() -> None:
     assessment = assess(around(""), "road")
     assert measure_first(assessment) == ()
     assert sample(assessment, 10).checks == ()
+
+
+@pytest.mark.parametrize("check", sorted({name for name, rule in all_rules().items() if rule.limits}
+                                         - {"discharge-while-running"}))
+def test_what_a_check_finds_in_its_own_plans_the_samples_find(check: str) -> None:
+    """Of the other checks too, but where no voltage was found at all: there they see the last one tried."""
+    failures = 0
+    far_coil = [text for name, text in (FAR_COIL,) if name == check]
+    for text in (failing(check), passing(check), *far_coil):
+        assessment = assess(parse_plan(text))
+        verdicts = SampleVerdicts(assessment)
+        fails = verdicts.of(assessment.results.network.consumers.reference_a[None, :]).fails[0]
+        mine = {judged for judged, failed in zip(verdicts.judged, fails, strict=True) if failed}
+        theirs = {Judged(each.check, each.subject_kind, each.subject) for each in judge(assessment.results)[0]
+                  if each.check == check and not each.measure and each.limit is not None}
+        assert {judged for judged in mine if judged.check == check} == theirs
+        failures += len(theirs)
+        if not assessment.results.lost.any():
+            compare_with_findings(assessment)
+    assert failures

@@ -20,7 +20,14 @@ from fuseplan.advice.edit import changed, segment_key
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.checks.fixes import size_that_carries
 from fuseplan.checks.headroom import earth_headroom, feed_headroom
+from fuseplan.checks.limit import Limit, LimitRows
 from fuseplan.checks.rule import Finding, all_rules
+from fuseplan.checks.rules.connection_overloaded import (
+    fuses_in_holders,
+    terminals_on_wires,
+    through_holders,
+    through_terminals,
+)
 from fuseplan.checks.rules.feed_overloaded import parts_of_feeds
 from fuseplan.checks.rules.fuse_too_small import load_of_fuses
 from fuseplan.engine.results import Results, compute
@@ -37,11 +44,41 @@ from tests.plans import plan_of, random_plan
 ROOT = Path(fuseplan.__file__).parent
 
 
+CONNECTED = """
+fuseplan = 1
+[battery]
+cold_crank = "600 A"
+[zone.cabin]
+ambient = "30 degC"
+[feed.post]
+zone = "cabin"
+[feed.held]
+from = "post"
+zone = "cabin"
+fuse = { kind = "maxi", rating = "80 A", holder = "maxi_in_line" }
+wire = [{ size = "25 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }]
+[feed.crimped]
+from = "post"
+zone = "cabin"
+fuse = { kind = "maxi", rating = "80 A" }
+wire = [{ size = "25 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125", end = { terminal = "flat_6.3" } }]
+[earth.negative]
+""" + "".join(f"""
+[circuit.heater_{feed}]
+feed = "{feed}"
+wire = [{{ size = "25 mm2", length = "0.5 m", zone = "cabin", insulation = "xlpe125" }}]
+earth = "negative"
+load = [{{ current = "48 A", at = "13.5 V", kind = "resistive", evidence = "measured" }}]
+""" for feed in ("held", "crimped"))
+"""A feed whose fuse's holder, and one whose terminal, is all that is at its limit."""
+
+
 @cache
 def plans() -> tuple[Plan, ...]:
     examples = [read_plan(path) for path in sorted(shipped_folder("examples").glob("*.toml"))]
     return (*examples, *(plan_of(random_plan(seed)) for seed in range(4)), gappy_plan(20, 0),
-            *(parse_plan(failing(check)) for check in ("feed-overloaded", "earth-strap-overloaded")))
+            parse_plan(CONNECTED), *(parse_plan(failing(check)) for check in (
+                "feed-overloaded", "earth-strap-overloaded")))
 
 
 @cache
@@ -99,20 +136,40 @@ def test_a_size_named_for_a_fuse_allows_that_fuse(limit_set: str) -> None:
     assert seen == 6
 
 
+FOR_ALL_OF_IT = ("feed-overloaded", "earth-strap-overloaded", "fuse-too-small", "connection-overloaded")
+"""The checks with limits on what a feed or an earth point carries as a whole."""
+ELSEWHERE = {
+    "output-overloaded": "its relay's coil", "relay-cannot-pull-in": "its relay's coil",
+    "switch-overloaded": "the kinds of load its switch makes and breaks; what it carries is in feed-overloaded",
+}
+"""The checks that find a limit at a feed or an earth point which is not for what it carries, and what it is for."""
+
+
+def about_parts(results: Results, limit: Limit) -> tuple[LimitRows, np.ndarray]:
+    """The rows of a limit, and which of them are not about a wire of a relay's coil."""
+    rows, places = limit(results), results.network.segments.place
+    if limit in (parts_of_feeds, load_of_fuses, through_holders, fuses_in_holders):
+        return rows, np.ones(len(rows.parts), dtype=bool)
+    fitted = terminals_on_wires(results)
+    wires = [fitted[part][0] for part in rows.parts.tolist()] if limit is through_terminals else rows.parts.tolist()
+    return rows, np.array([not is_coil_wire(places[wire]) for wire in wires], dtype=bool)
+
+
 @pytest.mark.parametrize("limit_set", names())
 def test_headroom_is_used_up_where_the_checks_find_it(limit_set: str) -> None:
-    """For every feed and earth point: some condition has nothing left just where a check of its wires, its parts or its
-    fuse fails for the currents as entered, the wires of its relay's coil left out."""
+    """For every feed and earth point: some condition has nothing left just where a check of its wires, its parts, its
+    fuse, the fuse's holder or its terminals fails for the currents as entered, the wires of its relay's coil left
+    out."""
     over = within = 0
     for assessment in assessed(limit_set):
-        results, places = assessment.results, assessment.results.network.segments.place
+        results = assessment.results
         failed = set()
-        for check in ("feed-overloaded", "earth-strap-overloaded", "fuse-too-small"):
+        for check in FOR_ALL_OF_IT:
             for limit in all_rules()[check].limits:
-                rows, wires = limit(results), limit not in (parts_of_feeds, load_of_fuses)
-                own = np.array([not (wires and is_coil_wire(places[part])) for part in rows.parts.tolist()], dtype=bool)
-                fails = rows.fails(rows.figure(results.at_bounds))[0] & own
-                failed |= {each for each, fails_here in zip(rows.subjects, fails, strict=True) if fails_here}
+                if limit is not fuses_in_holders:  # a rating: no current uses it up
+                    rows, own = about_parts(results, limit)
+                    fails = rows.fails(rows.figure(results.at_bounds))[0] & own
+                    failed |= {each for each, fails_here in zip(rows.subjects, fails, strict=True) if fails_here}
         found = {("feed", view.id): feed_headroom(assessment, view) for view in assessment.feeds} | {
             ("earth", view.id): earth_headroom(assessment, view) for view in assessment.earths}
         for subject, headrooms in found.items():
@@ -120,8 +177,20 @@ def test_headroom_is_used_up_where_the_checks_find_it(limit_set: str) -> None:
             if spare and abs(min(spare)) > 1e-6:
                 assert (min(spare) < 0) == (subject in failed), subject
                 over, within = over + (min(spare) < 0), within + (min(spare) > 0)
-    assert over >= 2
+    assert over >= 4
     assert within > 30
+
+
+def test_headroom_reads_every_limit_on_a_feed_or_an_earth_point() -> None:
+    """A check that gains a limit there is either read by headroom, or said here not to be for what it carries."""
+    seen = set()
+    plans_of_coils = (parse_plan(failing(check)) for check in ("output-overloaded", "relay-cannot-pull-in"))
+    for assessment in (*assessed("road"), *map(assess, plans_of_coils)):
+        for name, rule in all_rules().items():
+            for limit in rule.limits:
+                if any(kind in ("feed", "earth") for kind, _ in limit(assessment.results).subjects):
+                    seen.add(name)
+    assert seen == {*FOR_ALL_OF_IT, *ELSEWHERE}
 
 
 NO_LARGER = re.compile(r"no larger than (\d[\d.]*) A")

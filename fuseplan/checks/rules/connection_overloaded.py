@@ -61,8 +61,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 
 def through_holders(results: Results) -> LimitRows:
-    """The continuous load of each fuse, against what its holder carries."""
-    held = [(index, _carries_a(holder)) for index, holder in _holders(results)]
+    """The continuous load of each fuse, against what its holder carries; NaN for a holder that is not on file."""
+    held = [(index, math.nan if holder is None else _carries_a(holder)) for index, holder in _holders(results)]
     parts = np.array([index for index, _ in held], dtype=np.int64)
     nodes = results.network.fuse_node[parts]
     return rows_of(lambda: [fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
@@ -71,7 +71,8 @@ def through_holders(results: Results) -> LimitRows:
 
 def fuses_in_holders(results: Results) -> LimitRows:
     """The rating of each fuse, against the largest its holder takes."""
-    held = [(index, holder.max_a) for index, holder in _holders(results) if holder.max_a is not None]
+    held = [(index, holder.max_a) for index, holder in _holders(results)
+            if holder is not None and holder.max_a is not None]
     parts = np.array([index for index, _ in held], dtype=np.int64)
     rating = results.fusing.rating_a[parts]
     return rows_of(lambda: [fuse_subject(results.network.fuses[index]) for index, _ in held], parts,
@@ -80,21 +81,23 @@ def fuses_in_holders(results: Results) -> LimitRows:
 
 
 def through_terminals(results: Results) -> LimitRows:
-    """What lasts on each wire with a terminal on file, against what that carries; parts are places in `_terminals`."""
-    found = [(place, index, limit.value) for place, (index, terminal, _) in enumerate(_terminals(results))
-             if (limit := _rated(results, index, terminal)) is not None]
-    wires = np.array([index for _, index, _ in found], dtype=np.int64)
+    """What lasts on each wire with a terminal, against what that carries, NaN for one that is not on file; in the order
+    of `terminals_on_wires`."""
+    found = terminals_on_wires(results)
+    rated = [_rated(results, index, terminal) for index, terminal, _ in found]
+    wires = np.array([index for index, *_ in found], dtype=np.int64)
     return rows_of(lambda: [segment_subject(results, index) for index in wires.tolist()],
-                   np.array([place for place, _, _ in found], dtype=np.int64), np.array([most for *_, most in found]),
+                   np.arange(len(found)), np.array([math.nan if each is None else each.value for each in rated]),
                    lambda figures: figures.demands.lasting[:, wires])
 
 
-def _holders(results: Results) -> Iterator[tuple[int, terminals.Holder]]:
-    """Devices in a holder on file that is made for them."""
+def _holders(results: Results) -> Iterator[tuple[int, terminals.Holder | None]]:
+    """Devices in a holder that is made for them, None where it is not on file."""
     for index, row in enumerate(results.network.fuses):
-        holder = None if row.fuse.holder is None else terminals.holders().get(row.fuse.holder)
-        if holder is not None and holder.fuse_kind == row.fuse.kind:
-            yield index, holder
+        if row.fuse.holder is not None:
+            holder = terminals.holders().get(row.fuse.holder)
+            if holder is None or holder.fuse_kind == row.fuse.kind:
+                yield index, holder
 
 
 def _carries_a(holder: terminals.Holder) -> float:
@@ -114,7 +117,7 @@ def _fix(results: Results, index: int, load_a: float) -> str:
     return f"a {best.words} ({best.id}), rated for {writing.rating(best.max_a)}; or {RULE.fix}"
 
 
-def _terminals(results: Results) -> list[tuple[int, str, str]]:
+def terminals_on_wires(results: Results) -> list[tuple[int, str, str]]:
     """(segment, terminal, path of the key that names it), the terminals of relay sockets on the wires beside them."""
     segments = results.network.segments
     ended = [(index, segments.segment[index]) for index in segments.marked.get("end", ())]
@@ -140,12 +143,15 @@ def _rated(results: Results, index: int, terminal: str) -> Cited[float] | None:
 
 
 def _at_terminals(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    ends = _terminals(results)
-    for index, terminal, _ in ends:
-        if _rated(results, index, terminal) is None:
-            yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
-                                f"{segment_words(results, index)}: it is not on file")
-    for place, bound in through_terminals(results).judged(results).fails if ends else ():
+    ends = terminals_on_wires(results)
+    if not ends:
+        return
+    rows = through_terminals(results)
+    for place in np.flatnonzero(np.isnan(rows.limit)).tolist():
+        index, terminal, _ = ends[place]
+        yield rule.unjudged(segment_subject(results, index), f"what the terminal '{terminal}' may carry on "
+                            f"{segment_words(results, index)}: it is not on file")
+    for place, bound in rows.judged(results).fails:
         index, terminal, path = ends[place]
         found, load = _rated(results, index, terminal), float(results.demands.lasting[bound, index])
         assert found is not None

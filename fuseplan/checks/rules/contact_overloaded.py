@@ -10,12 +10,14 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 
-from fuseplan.checks.limit import over_limit
+from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.pins import area_mm2, connector_subject, pin_currents, pin_path
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
+from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
 from fuseplan.plan.looms import Connector, Pin
 from fuseplan.plan.mating import normal
@@ -28,22 +30,98 @@ SHAPE = ("one connector maker's product specification 108-40005, figure 4B: fact
          "shape because the maker's own are not entered")
 
 
+class _Contacts(NamedTuple):
+    """Contacts in parallel, or one alone.
+
+    Attributes
+    ----------
+    at : the one a current is known of
+    pins : all of them
+    alone_a : what is entered for one alone on the thickest wire [A]
+    share : loaded contacts among all of the connector, these included; None where no other is loaded
+    limit_a : what they carry together on their wires [A]; None where nothing is printed for so thin a wire
+    """
+
+    at: PinId
+    pins: list[PinId]
+    alone_a: float
+    share: float | None
+    limit_a: float | None
+
+
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    plan = results.plan
-    rated = {name: each for name, each in plan.connector.items() if each.contact_current is not None}
+    rated = _rated(results)
     if not rated:
         return
-    nets = Nets(plan)
-    known = pin_currents(results, nets.ends)
+    nets = Nets(results.plan)
+    found, silent = _contacts(results, nets)
+    for each in found:
+        if each.limit_a is None:
+            yield rule.unjudged(connector_subject(each.at), f"what the contact {each.at.words} may carry: the size of "
+                                                            "its wire is not entered, or thinner than any printed")
+    rows = _rows(results, nets, found)
+    figure, judged = rows.figure(results.at_bounds), rows.judged(results)
+    limited = [each for each in found if each.limit_a is not None]
+    for number, bound in judged.fails:
+        each, load, limit = limited[number], float(figure[bound, number]), float(rows.limit[number])
+        words = f"{len(each.pins)} contacts in parallel" if len(each.pins) > 1 else f"contact {each.at.words}"
+        neighbours = "alone" if each.share is None else \
+            f"with {writing.stated(each.share, 'share')} of the contacts loaded"
+        yield rule.finding(
+            results, connector_subject(each.at),
+            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous through {words}; "
+            f"{writing.rating(each.alone_a)} alone on the thickest wire come to {writing.limit(limit, 'A')} on this "
+            f"wire {neighbours}", figure=load, limit=limit, unit="A", measure=bool(bound),
+            fields=(f"connector.{each.at.connector}.contact_current", pin_path(each.at, "current")))
+    for at in (*(limited[number].at for number in judged.unknown), *silent):
+        yield rule.unjudged(connector_subject(at), f"current through {at.words}")
+
+
+def through_pins(results: Results) -> LimitRows:
+    """The continuous current through each contact of a connector, or through those in parallel, against what they carry
+    on their wires beside their loaded neighbours."""
+    if not _rated(results):
+        return NO_ROWS
+    nets = Nets(results.plan)
+    return _rows(results, nets, _contacts(results, nets)[0])
+
+
+def _rated(results: Results) -> dict[str, Connector]:
+    """The connectors of which a contact current is entered."""
+    return {name: each for name, each in results.plan.connector.items() if each.contact_current is not None}
+
+
+def _rows(results: Results, nets: Nets, found: list[_Contacts]) -> LimitRows:
+    limited = [each for each in found if each.limit_a is not None]
+    ends = {each.at: nets.ends[each.at] for each in limited if each.at in nets.ends}
+    own = np.array([_own_a(results, each.at) for each in limited])
+
+    def through(figures: CaseFigures) -> Floats:
+        found = np.tile(own, (len(figures.demands.load), 1))
+        currents = pin_currents(results, ends, figures.demands)
+        for number, each in enumerate(limited):
+            if each.at in currents:
+                found[:, number] = currents[each.at]
+        return found
+
+    return rows_of(lambda: [connector_subject(each.at) for each in limited], np.arange(len(limited)),
+                   np.array([each.limit_a for each in limited], dtype=float), through)
+
+
+def _contacts(results: Results, nets: Nets) -> tuple[list[_Contacts], list[PinId]]:
+    """The contacts a current is known of, and those that may carry one that is not."""
+    rated = _rated(results)
+    known = pin_currents(results, {at: ends for at, ends in nets.ends.items() if at.connector in rated},
+                         results.demands)
+    found, unknown = [], []
     for name, connector in rated.items():
-        currents = _currents(name, connector, known)
+        currents = _currents(results, name, connector, known)
         silent = {PinId(name, number) for number, pin in connector.pin.items() if _may_carry(pin)} - currents.keys()
-        loaded = silent | {at for at, each in currents.items() if not each[0] <= 0}
+        loaded = silent | {at for at, each in currents.items() if not each <= 0}
         groups = _groups(nets, name, connector, currents)
-        for group in groups:
-            yield from _group(rule, results, group, currents, len(loaded.union(group)))
-        for at in sorted(silent.difference(*groups)):
-            yield rule.unjudged(connector_subject(at), f"current through {at.words}")
+        found += [_limited(results, group, currents, len(loaded.union(group))) for group in groups]
+        unknown += sorted(silent.difference(*groups))
+    return found, unknown
 
 
 def _may_carry(pin: Pin) -> bool:
@@ -51,19 +129,20 @@ def _may_carry(pin: Pin) -> bool:
     return pin.fate not in GONE and pin.signal in (None, *LIVE_SIGNALS, "earth_31", "coil_driver")
 
 
-def _currents(name: str, connector: Connector, known: dict[PinId, np.ndarray]) -> dict[PinId, np.ndarray]:
-    """Current of each pin of which any is stated: that of the circuits that end on it, else the pin's own."""
-    found = {}
-    for number, pin in connector.pin.items():
-        at = PinId(name, number)
-        if at in known:
-            found[at] = known[at]
-        elif pin.current is not None:
-            found[at] = np.array([float(pin.current)] * 2)
-    return found
+def _currents(results: Results, name: str, connector: Connector, known: dict[PinId, Floats]) -> dict[PinId, float]:
+    """Current as entered [A] of each pin of which any is stated: that of the circuits that end on it, else its own."""
+    pins = [PinId(name, number) for number in connector.pin]
+    return {at: float(known[at][0]) if at in known else _own_a(results, at) for at in pins
+            if at in known or connector.pin[at.pin].current is not None}
 
 
-def _groups(nets: Nets, name: str, connector: Connector, currents: dict[PinId, np.ndarray]) -> list[list[PinId]]:
+def _own_a(results: Results, at: PinId) -> float:
+    """The current entered for a pin itself [A]; NaN where there is none."""
+    current = results.plan.connector[at.connector].pin[at.pin].current
+    return math.nan if current is None else float(current)
+
+
+def _groups(nets: Nets, name: str, connector: Connector, currents: dict[PinId, float]) -> list[list[PinId]]:
     """Pins with a current, each with those on the same net that do the same and of which none is stated: contacts in
     parallel. One that does something else is a branch, and takes nothing off the others."""
     by_net: dict[int, list[PinId]] = defaultdict(list)
@@ -84,36 +163,18 @@ def _same(one: Pin, other: Pin) -> bool:
         and normal(one.function) == normal(other.function)
 
 
-def _group(rule: Rule, results: Results, pins: list[PinId], currents: dict[PinId, np.ndarray], loaded: int
-           ) -> Iterator[Finding | Unjudged]:
-    """Contacts in parallel, or one alone; `loaded` counts them and all others of the connector that carry current."""
-    name = pins[0].connector
-    connector = results.plan.connector[name]
+def _limited(results: Results, pins: list[PinId], currents: dict[PinId, float], loaded: int) -> _Contacts:
+    """Contacts in parallel with what they carry; `loaded` counts them and all others of the connector that carry
+    current."""
+    connector = results.plan.connector[pins[0].connector]
     at = next(each for each in pins if each in currents)
     areas = [_area(results, each) for each in pins]
-    count = connector.cavities or len(connector.pin)
-    share = None if loaded <= 1 else min(1.0, loaded / count)
+    share = None if loaded <= 1 else min(1.0, loaded / (connector.cavities or len(connector.pin)))
     factors = [None if math.isnan(area) else loading_factor(area, share) for area in areas]
-    if any(each is None for each in factors):
-        yield rule.unjudged(connector_subject(at), f"what the contact {at.words} may carry: the size of its wire is "
-                                                   "not entered, or thinner than any printed")
-        return
     alone = float(connector.contact_current or math.nan)
-    factor = min(each.value for each in factors if each is not None)
-    limit = parallel_a(alone * factor, len(pins))
-    judged = over_limit(np.asarray(currents[at])[:, None], limit, True)
-    words = f"{len(pins)} contacts in parallel" if len(pins) > 1 else f"contact {at.words}"
-    for _, bound in judged.fails:
-        load = float(currents[at][bound])
-        neighbours = "alone" if share is None else f"with {writing.stated(share, 'share')} of the contacts loaded"
-        yield rule.finding(
-            results, connector_subject(at),
-            f"{MEASURE_WORDS if bound else ''}{writing.burden(load, 'A')} continuous through {words}; "
-            f"{writing.rating(alone)} alone on the thickest wire come to {writing.limit(limit, 'A')} on this wire "
-            f"{neighbours}", figure=load, limit=limit, unit="A", measure=bool(bound),
-            fields=(f"connector.{name}.contact_current", pin_path(at, "current")))
-    if judged.unknown:
-        yield rule.unjudged(connector_subject(at), f"current through {at.words}")
+    printed = [each.value for each in factors if each is not None]
+    return _Contacts(at, pins, alone, share,
+                     parallel_a(alone * min(printed), len(pins)) if len(printed) == len(pins) else None)
 
 
 def _area(results: Results, at: PinId) -> float:
@@ -129,4 +190,5 @@ RULE = Rule(
     fix="a contact of the next size, a thicker wire in it, or the load on a connector of its own",
     example="fails: 8 A on AWG 20 through a 10 A contact with half of the contacts loaded; passes: 3 A",
     find=find,
+    limits=(through_pins,),
 )

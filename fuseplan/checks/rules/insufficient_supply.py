@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.limit import Flags, Floats, over_limit
+from fuseplan.checks.limit import NO_ROWS, Floats, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_path, load_words
 from fuseplan.engine.consumers import LOAD
@@ -36,7 +36,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{MEASURE_WORDS if upper else ''}{condition_words(results, number)}: battery, alternator and "
             f"wires cannot supply all loads at any voltage, so no figure of it is known; {words}", measure=upper,
             fields=fields)
-    yield from _wires(rule, results, lost)
+    yield from _wires(rule, results)
 
 
 def _largest(results: Results, drawn: Floats) -> tuple[str, tuple[str, ...]]:
@@ -50,35 +50,62 @@ def _largest(results: Results, drawn: Floats) -> tuple[str, tuple[str, ...]]:
             (load_path(results, largest, key), circuit_path(results, circuit, "wire")))
 
 
-def _wires(rule: Rule, results: Results, lost: Flags) -> Iterator[Finding]:
+def _wires(rule: Rule, results: Results) -> Iterator[Finding]:
     """Loads whose wires alone keep their power from them, whatever feeds the wires; and, where no voltage was found,
     those whose wires have more resistance than they."""
-    network, consumers, source = results.network, results.network.consumers, results.source
-    way = least_way_ohm(network, results.devices.cold_ohm(printed_fuse_resistance))
-    feeds = np.maximum(source.open_circuit_v, np.where(source.running, source.highest_v, 0.0))
-    highest = np.where(consumers.possible, feeds[:, None], 0.0).max(axis=0, initial=0.0)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        most = np.asarray(largest_power(highest, way))
-    asked = np.stack([consumers.reference_a, consumers.most_a]) * consumers.reference_v
-    loads = (consumers.kind == LOAD) & (highest > 0)
-    judged = over_limit(asked, most, loads & (consumers.exponent < 0))
-    for index, bound in judged.fails:
-        yield _finding(rule, results, index, bound, f"no load gets more than "
-                       f"{writing.limit(float(most[index]), 'W')} through it, even from a source without resistance at "
-                       f"{writing.burden(float(highest[index]), 'V')}; "
-                       f"this load takes "
-                       f"{writing.burden(float(asked[bound, index]), 'W')}", float(way[index]),
-                       figure=float(asked[bound, index]), limit=float(most[index]), unit="W")
-    failed = {index for index, _ in judged.fails}
-    with np.errstate(divide="ignore", invalid="ignore"):
-        own = np.where(consumers.reference_a > 0, consumers.reference_v / consumers.reference_a, np.inf)
-    hidden = consumers.possible[lost.any(axis=0)].any(axis=0)
-    for index in np.flatnonzero(loads & hidden & (way > own)).tolist():
+    way, highest = _ways(results)
+    rows = through_wires(results)
+    asked, place = rows.figure(results.at_bounds), {load: at for at, load in enumerate(rows.parts.tolist())}
+    failed = set()
+    for index, bound in rows.judged(results).fails:
+        failed.add(index)
+        power, most = float(asked[bound, place[index]]), float(rows.limit[place[index]])
+        yield _finding(rule, results, index, bound, f"no load gets more than {writing.limit(most, 'W')} through it, "
+                       f"even from a source without resistance at {writing.burden(float(highest[index]), 'V')}; this "
+                       f"load takes {writing.burden(power, 'W')}", float(way[index]), figure=power, limit=most,
+                       unit="W")
+    rows = beside_loads(results)
+    for index, _ in rows.judged(results).fails:
         if index not in failed:
-            _, has = writing.against(float(way[index]), float(own[index]), "ohm")
+            own = float(rows.limit[rows.parts == index][0])
+            _, has = writing.against(float(way[index]), own, "ohm")
             yield _finding(rule, results, index, 0, f"the load has {has} itself, so that less than half the voltage "
-                           "reaches it", float(way[index]), figure=float(way[index]), limit=float(own[index]),
-                           unit="ohm")
+                           "reaches it", float(way[index]), figure=float(way[index]), limit=own, unit="ohm")
+
+
+def _ways(results: Results) -> tuple[Floats, Floats]:
+    """Least resistance of the wires to each consumer and back [ohm], and the highest voltage that feeds them [V], 0
+    where nothing does (L,)."""
+    network, source = results.network, results.source
+    feeds = np.maximum(source.open_circuit_v, np.where(source.running, source.highest_v, 0.0))
+    return (least_way_ohm(network, results.devices.cold_ohm(printed_fuse_resistance)),
+            np.where(network.consumers.possible, feeds[:, None], 0.0).max(axis=0, initial=0.0))
+
+
+def through_wires(results: Results) -> LimitRows:
+    """The power of each load that holds it, against the most that gets through its wires."""
+    consumers = results.network.consumers
+    way, highest = _ways(results)
+    loads = np.flatnonzero((consumers.kind == LOAD) & (highest > 0) & (consumers.exponent < 0))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        most = np.asarray(largest_power(highest[loads], way[loads]))
+    return rows_of(lambda: [circuit_subject(results, int(consumers.circuit[load])) for load in loads], loads, most,
+                   lambda figures: figures.solution.cases.reference_a[:, loads] * consumers.reference_v[loads])
+
+
+def beside_loads(results: Results) -> LimitRows:
+    """The resistance of the wires to each load that is on where no voltage was found, against its own as entered."""
+    consumers = results.network.consumers
+    if not results.lost.any():
+        return NO_ROWS
+    way, highest = _ways(results)
+    hidden = consumers.possible[results.lost.reshape(BOUNDS, -1).any(axis=0)].any(axis=0)
+    loads = np.flatnonzero((consumers.kind == LOAD) & (highest > 0) & hidden)
+    drawn = consumers.reference_a[loads]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        own = np.where(drawn > 0, consumers.reference_v[loads] / drawn, np.inf)
+    return rows_of(lambda: [circuit_subject(results, int(consumers.circuit[load])) for load in loads], loads, own,
+                   lambda figures: np.tile(way[loads], (len(figures.demands.load), 1)))
 
 
 def _finding(rule: Rule, results: Results, index: int, bound: int, words: str, way_ohm: float, *, figure: float,
@@ -104,4 +131,5 @@ RULE = Rule(
     example="fails: a 300 W electronic heater at the end of 20 m of 0.5 mm²; passes: 16 mm²",
     find=find,
     resistance=True,
+    limits=(through_wires, beside_loads),
 )

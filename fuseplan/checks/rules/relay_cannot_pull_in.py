@@ -13,13 +13,13 @@ from typing import cast
 
 import numpy as np
 
+from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, SubjectKind
 from fuseplan.checks.subjects import condition_words
-from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.consumers import COIL
 from fuseplan.engine.cranking import voltage_limit
 from fuseplan.engine.results import Results
-from fuseplan.engine.solve import BOUNDS
+from fuseplan.engine.solve import Solved
 from fuseplan.engine.states import STATE_INDEX, rests_closed
 from fuseplan.plan.model import Feed
 from fuseplan.quantities import writing
@@ -45,17 +45,15 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
     """Coils whose wires lose so much that the relay may not pull in."""
-    network, consumers = results.network, results.network.consumers
-    limit = voltage_limit("relay_pull_in", network.system_v)
-    cranking = network.state == STATE_INDEX["crank"]
-    asked = (consumers.kind == COIL) & np.logical_or(*network.coils_wired)
-    across = results.solution.across_v.reshape(BOUNDS, len(network.conditions), -1)
-    short = falls_short(across, limit.value) & consumers.possible & asked & ~cranking[:, None]
-    for consumer in np.flatnonzero(short.any(axis=(0, 1))).tolist():
-        bound = int(np.argmax(short[:, :, consumer].any(axis=1)))
-        row = int(np.where(short[bound, :, consumer], across[bound, :, consumer], np.inf).argmin())
-        volts = float(across[bound, row, consumer])
-        kind, name = consumers.owner[consumer]
+    rows = across_coils(results)
+    if not rows.parts.size:
+        return
+    network, limit = results.network, voltage_limit("relay_pull_in", results.network.system_v)
+    for consumer, bound in rows.judged(results).fails:
+        across = _in_conditions(results, results.solution, np.array([consumer]))[bound, :, 0]
+        row = int(np.nanargmin(across))
+        volts = float(across[row])
+        kind, name = network.consumers.owner[consumer]
         yield rule.finding(
             results, (cast(SubjectKind, kind), name), f"{MEASURE_WORDS if bound else ''}its relay's coil has "
             f"{writing.limit(volts, 'V')} in {condition_words(results, row)}; a relay may need up to "
@@ -63,6 +61,24 @@ def _too_few_volts(rule: Rule, results: Results) -> Iterator[Finding]:
             unit="V", measure=bool(bound), source=limit.source.line(),
             fix="thicker or shorter coil wires, a better earth, or another feed of the coil",
             fields=(f"{kind}.{name}.relay.wire_86", f"{kind}.{name}.relay.wire_85", f"{kind}.{name}.relay.coil_feed"))
+
+
+def across_coils(results: Results) -> LimitRows:
+    """The lowest voltage across each coil that has a wire of its own, the engine not cranking, against what a relay may
+    need to pull in."""
+    network, consumers = results.network, results.network.consumers
+    coils = np.flatnonzero((consumers.kind == COIL) & np.logical_or(*network.coils_wired))
+    return rows_of(lambda: [consumers.owner[coil] for coil in coils.tolist()], coils,
+                   voltage_limit("relay_pull_in", network.system_v).value,
+                   lambda figures: np.fmin.reduce(_in_conditions(results, figures.solution, coils), axis=1), "limit")
+
+
+def _in_conditions(results: Results, solution: Solved, coils: Ints) -> Floats:
+    """Voltage across coils in each condition in which they may be on, NaN in the others and while cranking (cases, C,
+    coils) [V]."""
+    network = results.network
+    asked = network.consumers.possible[:, coils] & (network.state != STATE_INDEX["crank"])[:, None]
+    return np.where(asked, solution.cases.parted(solution.across(coils)), np.nan)
 
 
 def _coil_feed(feeds: Mapping[str, Feed], name: str) -> str | None:
@@ -170,4 +186,5 @@ RULE = Rule(
     find=find,
     resistance=True,
     ambient=True,
+    limits=(across_coils,),
 )

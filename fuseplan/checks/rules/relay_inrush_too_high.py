@@ -11,36 +11,27 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import contact_for_circuit, surges
+from fuseplan.checks.contacts import contact_for_circuit, fitted_contacts, surge_assumed, surges
 from fuseplan.checks.cut_offs import keeping_it_running
-from fuseplan.checks.limit import over_limit
+from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
-from fuseplan.engine.at_limit import exceeds
-from fuseplan.engine.relays import contact_in_place
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network = results.network
-    wanted = np.zeros(len(network.circuits), dtype=bool)
-    wanted[network.marked.get("relay", [])] = True
-    wanted &= current_known(results)
-    if not wanted.any():
+    network, found = results.network, fitted_contacts(results)
+    if not found:
         return
-    limit, found = np.full(len(network.circuits), np.nan), {}
-    for number in network.marked["relay"]:
-        relay = network.circuits[number].relay
-        if relay is not None:
-            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), relay)
-            limit[number] = found[number].contact.make_a
-    running = keeping_it_running(results)
-    surge, assumed = surges(results, wanted)
-    certain = exceeds(surges(results, wanted, usual=False)[0][0], limit)
-    for number, bound in over_limit(surge, limit, ~np.isnan(limit)).fails:
-        (entry, _), current, most = found[number], float(surge[bound, number]), float(limit[number])
-        usual = bool(assumed[number]) and not certain[number]
+    running, assumed = keeping_it_running(results), surge_assumed(results)
+    rows = with_usual_surge(results)
+    surge = rows.figure(results.at_bounds)
+    place = {number: at for at, number in enumerate(rows.parts.tolist())}
+    certain = {number for number, bound in made_by_contacts(results).judged(results).fails if not bound}
+    for number, bound in rows.judged(results).fails:
+        (entry, _), current, most = found[number], float(surge[bound, place[number]]), found[number].contact.make_a
+        usual = bool(assumed[number]) and number not in certain
         name = contact_for_circuit(results, number, network.circuits[number].relay, bound)
         better = network.stock.relay_words(name) if name else "a contact with a higher making current"
         yield rule.finding(
@@ -53,6 +44,26 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "load.0.inrush")))
 
 
+def made_by_contacts(results: Results) -> LimitRows:
+    """What the loads of each circuit with a relay draw at switch-on by what the plan says of them, against what its
+    contact may make."""
+    return _rows(results, usual=False)
+
+
+def with_usual_surge(results: Results) -> LimitRows:
+    """The same with the usual multiple of their kind where the plan gives none: what fails by it alone is measured."""
+    return _rows(results, usual=True)
+
+
+def _rows(results: Results, *, usual: bool) -> LimitRows:
+    found, known = fitted_contacts(results), current_known(results)
+    parts = np.array([number for number, each in found.items() if known[number] and not np.isnan(each.contact.make_a)],
+                     dtype=np.int64)
+    return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
+                   np.array([found[number].contact.make_a for number in parts.tolist()]),
+                   lambda figures: surges(results, parts, figures.demands, usual))
+
+
 RULE = Rule(
     consequence="keeps_running",
     title="Inrush current too high for the relay",
@@ -63,4 +74,5 @@ RULE = Rule(
     example="fails: a 20 A motor that starts at 120 A on a 40 A contact; passes: one that starts at 75 A",
     find=find,
     ambient=True,
+    limits=(made_by_contacts,),
 )

@@ -11,12 +11,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.contacts import contact_for_circuit
+from fuseplan.checks.contacts import contact_for_circuit, fitted_contacts
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
 from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
-from fuseplan.engine.relays import InPlace, contact_a, contact_in_place
+from fuseplan.engine.relays import contact_a
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import relays as relay_tables
@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, found = results.network, contacts(results)
+    network, found = results.network, fitted_contacts(results)
     if not found:
         return
     known = current_known(results)
@@ -67,22 +67,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
-    found, known = contacts(results), current_known(results)
+    found, known = fitted_contacts(results), current_known(results)
     parts = np.array([number for number in found if known[number]], dtype=np.int64)
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
                    np.array([found[number].carries_a for number in parts.tolist()]),
                    lambda figures: contact_a(figures.demands)[:, parts])
-
-
-def contacts(results: Results) -> dict[int, InPlace]:
-    """The relay contact of each circuit that has one, by the number of the circuit."""
-    network = results.network
-    found: dict[int, InPlace] = {}
-    for number in network.marked.get("relay", ()):
-        circuit = network.circuits[number]
-        if circuit.relay is not None and circuit.out_of_scope is None:
-            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
-    return found
 
 
 RULE = Rule(
