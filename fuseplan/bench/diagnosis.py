@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, information
-from fuseplan.bench.diagnosis_faults import Fault
+from fuseplan.bench.diagnosis_fault import Fault
 from fuseplan.bench.diagnosis_meters import meter_error, plain
 from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect, Taken
@@ -30,7 +30,8 @@ LEAST_SHOWN = 0.02
 """What a reading would show is told of suspects of this share or more."""
 WORTH_BITS = 0.02
 """A reading that tells less is not worth taking."""
-EFFORT = {"contact_mv": 1.5, "wire_mv": 1.3, "earth_mv": 1.1, "coil_v": 1.3, "coil_current": 2.0, "cold_ohm": 2.0,
+EFFORT = {"contact_mv": 1.5, "wire_mv": 1.3, "earth_mv": 1.1, "coil_v": 1.3, "coil_current": 2.0,
+          "coil_86_v": 1.2, "coil_85_mv": 1.2, "cold_ohm": 2.0,
           "plus_to_earth_ohm": 2.0, "wire_ohm": 2.0, "return_ohm": 2.0, "off_v": 1.0, "strap_mv": 1.2, "bulb_v": 1.6,
           "own_wire_mv": 1.3, "own_earth_mv": 1.3, "relay_feed_v": 1.5}
 """How much trouble a reading is, over volts at an open connector. Judgement."""

@@ -1,87 +1,36 @@
-"""The faults a circuit may have, each as a change of the network with a size that is searched for."""
+"""The faults a circuit may have, its relay apart."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import field
-from typing import Literal
+from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fuseplan.bench.diagnosis_fault import (
+    DIAGNOSED_SHORT_OHM,
+    LEAST_OHM,
+    LIVE,
+    LOAD_STEPS,
+    MOST_OHM,
+    ONE,
+    PRIOR,
+    STEPS_OHM,
+    STRONGEST,
+    WEAKEST,
+    Fault,
+    bulb,
+    cut,
+    nothing,
+)
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_points import SUPPLY, earths_above, element_words
+from fuseplan.bench.diagnosis_relay_faults import faults_of_relay
 from fuseplan.bench.diagnosis_solve import Cases, Spot
-from fuseplan.bench.diagnosis_tree import Element
+from fuseplan.bench.diagnosis_tree import COIL_WIRES, Element
 from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v
-from fuseplan.bench.points import feeds_above, parted_feeds
+from fuseplan.bench.relay_feeds import feeds_above, parted_feeds
 from fuseplan.engine.consumers import LOAD
-from fuseplan.engine.states import rests_closed
-from fuseplan.records import dataclass
 from fuseplan.results.address import joined
-
-Floats = NDArray[np.float64]
-FaultKind = Literal["healthy", "resistance", "open", "short_to_earth", "short_across_load", "load_strong", "load_weak",
-                    "load_open", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "diode_reversed",
-                    "feeds_swapped", "wires_swapped", "sneak_path", "weak_battery", "weak_battery_ohm",
-                    "not_charging", "diode_failed", "drain"]
-
-HEALTHY_PRIOR = 1.0
-"""Weights of the faults before anything was read, over that of a car in good order. Judgement: no count of faults was
-found; joints and contacts first."""
-PRIOR: dict[str, float] = {
-    "holder": 0.03, "fuse": 0.01, "contact": 0.03, "wire": 0.03, "own_wire": 0.02, "own_return": 0.03, "return": 0.03,
-    "strap": 0.03, "open": 0.01, "blown": 0.02, "load": 0.03, "short": 0.015, "relay": 0.01, "swapped": 0.004,
-    "battery": 0.02, "alternator": 0.02, "cable": 0.03,
-}
-LEAST_OHM, MOST_OHM, STEPS_OHM = 0.008, 20.0, 14
-"""Extra resistance searched: what is less no mechanic would call a fault, what is more is as good as open."""
-LOAD_STEPS, STRONGEST, WEAKEST = 6, 4.0, 0.12
-"""Load currents searched, as multiples of the planned one."""
-DIAGNOSED_SHORT_OHM = 0.15
-"""What an ohmmeter shows into a short through a few metres of wire."""
-
-Put = Callable[[Cases, int, float], None]
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One fault at one place, of a size to be found."""
-
-    kind: FaultKind
-    place: str
-    """Path of the part: ``circuit.fuel_pump.fuse``."""
-    words: str
-    prior: float
-    sizes: Floats
-    """Sizes looked at (G,), rising: ohm, a multiple of the planned current, or V; a single 1 where it has none."""
-    put: Put
-    """Puts it into a case: (cases, number, size)."""
-    searched: bool = False
-    """Its size is continuous, and even over its logarithm before anything was read."""
-    swapped: str | None = None
-    """Circuit whose supply wire is swapped with this one's."""
-    refed: bool = False
-    """Whether coil and contact feeds are swapped."""
-    shown: dict[str, float] = field(default_factory=dict)
-    """What other points than those of the network show, by address: V, A or ohm."""
-
-    @property
-    def id(self) -> str:
-        """Its kind and place."""
-        return f"{self.kind}:{self.place}"
-
-
-ONE = np.ones(1)
-
-
-def _nothing(cases: Cases, number: int, size: float) -> None:
-    """A car in good order."""
-
-
-def healthy() -> Fault:
-    """That nothing is wrong."""
-    return Fault("healthy", "", "everything read is within tolerance", HEALTHY_PRIOR, ONE, _nothing)
 
 
 def faults_of(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[Fault]:
@@ -94,7 +43,7 @@ def faults_of(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[
         return
     yield from _of_loads(model, circuit)
     yield from _of_shorts(model, circuit)
-    yield from _of_relay(model, circuit)
+    yield from faults_of_relay(model, circuit)
     yield from _of_neighbours(model, circuit, others)
 
 
@@ -112,7 +61,7 @@ def elements_of(model: CarModel, circuit: str) -> list[Element]:
     earths = {each for load in whole.load for each in earths_above(plan, load.earth or whole.earth)} \
         or set(earths_above(plan, whole.earth))
     return [element for element in model.node_of
-            if (element.kind == "circuit" and element.subject == circuit)
+            if (element.kind == "circuit" and element.subject == circuit and element.what not in COIL_WIRES)
             or (element.kind == "feed" and element.subject in feeds)
             or (element.kind == "earth" and element.subject in earths)]
 
@@ -144,24 +93,6 @@ def _dead_at_relay(model: CarModel, circuit: str, element: Element) -> dict[str,
     if parted is None or element.kind != "feed" or element.subject not in feeds_above(plan, parted.feed):
         return {}
     return {joined(("circuit", circuit, "relay_feed_v")): 0.0}
-
-
-def bulb(circuit: str) -> str:
-    """Where a bulb stands in for the fuse of a circuit."""
-    return joined(("circuit", circuit, "bulb_v"))
-
-
-def cut(model: CarModel, spot: Spot, and_then: Put = _nothing) -> Put:
-    """Puts an interruption into a case: what is behind it draws nothing."""
-    side = model.returns if spot.returns else model.supply
-    behind = side.behind(spot.node)[side.node]
-
-    def put(cases: Cases, number: int, size: float) -> None:
-        cases.factor[behind, number] = 0.0
-        cases.open_at[number] = spot
-        and_then(cases, number, size)
-
-    return put
 
 
 def _of_battery() -> Iterator[Fault]:
@@ -240,38 +171,6 @@ def _of_shorts(model: CarModel, circuit: str) -> Iterator[Fault]:
                 shown={at[0]: DIAGNOSED_SHORT_OHM, bulb(circuit): LIVE})
 
 
-def _of_relay(model: CarModel, circuit: str) -> Iterator[Fault]:
-    plan = model.results.plan
-    relay, title = plan.circuit[circuit].relay, plan.circuit[circuit].name or circuit
-    coil = model.coil(("circuit", circuit))
-    contact = model.node_of.get(Element(False, "circuit", circuit, "contact", 0))
-    if relay is None or contact is None or coil < 0 or rests_closed(relay):
-        return
-
-    def off(cases: Cases, number: int, size: float) -> None:
-        cases.factor[coil, number] = 0.0
-
-    place = joined(("circuit", circuit, "relay"))
-    coil_v, socket_v, off_v = (joined(("circuit", circuit, what)) for what in ("coil_v", "socket_v", "off_v"))
-    open_contact, dark = Spot(False, contact), {bulb(circuit): 0.0}
-    yield Fault("coil_open", place, f"'{title}': relay does not pull: its coil is open", PRIOR["relay"], ONE,
-                cut(model, open_contact, off), shown=dark)
-    yield Fault("coil_not_driven", place, f"'{title}': relay does not pull: its coil gets no volts (driver, switch or "
-                "coil wire)", PRIOR["relay"], ONE, cut(model, open_contact, off),
-                shown={coil_v: 0.0, socket_v: 0.0, **dark})
-    yield Fault("contact_87a", place, f"'{title}': contact 87a used for 87: on when it should be off, and "
-                "the other way round", PRIOR["relay"], ONE, cut(model, open_contact), shown={off_v: LIVE, **dark})
-    if relay.suppression == "diode":
-        yield Fault("diode_reversed", place, f"'{title}': diode across the relay coil the wrong way round: its fuse "
-                    "blows or its driver trips", PRIOR["swapped"], ONE, cut(model, open_contact, off),
-                    shown={coil_v: 0.0, socket_v: LIVE, **dark})
-    if relay.coil_feed != plan.circuit[circuit].feed:
-        yield Fault("feeds_swapped", place, f"'{title}': feeds of relay coil and contact swapped", PRIOR["swapped"],
-                    ONE, _nothing, refed=True, shown={joined(("circuit", circuit, "relay_feed_v")): 0.0})
-    yield Fault("contact_stuck", place, f"'{title}': relay contact does not open, or its coil is always fed",
-                PRIOR["relay"], ONE, _nothing, shown={off_v: LIVE})
-
-
 def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iterator[Fault]:
     """Wires swapped with another circuit, and current that reaches a dead wire through another circuit's load."""
     plan, results = model.results.plan, model.results
@@ -282,15 +181,11 @@ def _of_neighbours(model: CarModel, circuit: str, others: Sequence[str]) -> Iter
         # Each is read while it is off and the other is on, which then feeds it.
         each_other = {joined(("circuit", each, "off_v")): LIVE for each in (circuit, other)}
         yield Fault("wires_swapped", place, f"wires or pins of '{title}' and '{name}' swapped", PRIOR["swapped"], ONE,
-                    _nothing, swapped=other, shown=each_other)
+                    nothing, swapped=other, shown=each_other)
         left = left_on_dead_wire_v(results, circuit, other)
         if left is not None:
             yield Fault("sneak_path", place, f"'{title}' gets current through the load of '{name}' while it is off: "
-                        "their wires are joined behind a load", PRIOR["swapped"], ONE, _nothing,
+                        "their wires are joined behind a load", PRIOR["swapped"], ONE, nothing,
                         shown={joined(("circuit", circuit, "off_v")): left,
                                # The other way round nothing takes a current: through that load its wire is live.
                                joined(("circuit", other, "off_v")): LIVE})
-
-
-LIVE = -1.0
-"""Stands for what the load gets when it is on."""

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.bench.diagnosis_faults import LIVE, Fault
+from fuseplan.bench.diagnosis_fault import LIVE, Fault
 from fuseplan.bench.diagnosis_unknowns import UNIFORM
 from fuseplan.bench.expected import expected
 from fuseplan.bench.instruments import INSTRUMENTS, instrument_for

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator
 from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_solve import Quantity, Spot
 from fuseplan.bench.diagnosis_tree import Element
-from fuseplan.bench.points import Point, feeds_above
+from fuseplan.bench.points import Point
+from fuseplan.bench.relay_feeds import feeds_above
 from fuseplan.plan.model import Plan
 
 
@@ -36,12 +37,13 @@ def quantity_of(model: CarModel, point: Point, setting: int) -> Quantity | None:
         return None
     owner = (point.kind, point.subject)
     chain = _chain(model, *owner)
-    if point.what in ("coil_v", "coil_current", "socket_v"):
+    if point.what.startswith("coil_") or point.what == "socket_v":
         place = model.coil(owner)
         if place < 0:
             return None
-        return amps("consumer", place) if point.what == "coil_current" else volts(
-            Spot(False, int(supply.node[place])), Spot(True, int(back.node[place])))
+        at_86, at_85 = Spot(False, int(supply.node[place])), Spot(True, int(back.node[place]))
+        return {"coil_current": amps("consumer", place), "coil_86_v": volts(at_86),
+                "coil_85_mv": volts(at_85)}.get(point.what, volts(at_86, at_85))
     within = {"fuse_mv": ("fuse", "fuse"), "holder_mv": ("holder", "fuse"), "contact_mv": ("contact", "contact"),
               "wire_mv": ("wire", "wire")}.get(point.what)
     if within is not None and not (point.kind == "circuit" and point.what == "wire_mv"):

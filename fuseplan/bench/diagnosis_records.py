@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fuseplan.bench.diagnosis_faults import Fault
+from fuseplan.bench.diagnosis_fault import Fault
 from fuseplan.bench.points import Point
 
 

@@ -29,6 +29,10 @@ LENGTH_SHARE = 0.04
 """The same for a length of wire, measured beside the car."""
 
 
+COIL_WIRES = ("coil_86", "coil_85")
+"""The wires of a relay's coil, which the current of the circuit does not pass."""
+
+
 class Element(NamedTuple):
     """One part a current passes, in the order the current passes them."""
 
@@ -37,7 +41,8 @@ class Element(NamedTuple):
     """"circuit", "feed", "earth" or "alternator"."""
     subject: str
     what: str
-    """``holder``, ``fuse``, ``contact``, ``wire``, ``own_wire``, ``own_return``, ``return``, ``strap``, ``cable``."""
+    """``holder``, ``fuse``, ``contact``, ``wire``, ``own_wire``, ``own_return``, ``return``, ``strap``, ``cable``, of
+    a relay's coil `COIL_WIRES`."""
     load: int
     """Number of the load whose own wire it is; 0 for others."""
 

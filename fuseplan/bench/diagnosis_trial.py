@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, judged
-from fuseplan.bench.diagnosis_faults import faults_of, healthy
+from fuseplan.bench.diagnosis_fault import healthy
+from fuseplan.bench.diagnosis_faults import faults_of
 from fuseplan.bench.diagnosis_meters import compared, is_outside, is_rest, meter_error, shown_outside
 from fuseplan.bench.diagnosis_points import SUPPLY
 from fuseplan.bench.diagnosis_records import Taken

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.bench.diagnosis_network import CarModel, car_model
+from fuseplan.bench.diagnosis_builder import car_model
+from fuseplan.bench.diagnosis_network import CarModel
 from fuseplan.bench.diagnosis_points import SUPPLY, near, quantity_of
 from fuseplan.bench.diagnosis_solve import Quantity
 from fuseplan.bench.diagnosis_unknowns import Moves, Settings, moves_of

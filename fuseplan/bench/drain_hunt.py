@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.bench.diagnosis_belief import Hypotheses, Posterior, information, judged
-from fuseplan.bench.diagnosis_faults import ONE, Fault
+from fuseplan.bench.diagnosis_fault import ONE, Fault
 from fuseplan.bench.diagnosis_meters import meter_error
 from fuseplan.bench.diagnosis_records import Diagnosis, Evidence, NextReading, Suspect, Taken
 from fuseplan.bench.diagnosis_solve import Cases

@@ -19,7 +19,8 @@ from fuseplan.bench.expecting import (
     unknown,
 )
 from fuseplan.bench.model import BenchModel
-from fuseplan.bench.points import Point, parted_feeds
+from fuseplan.bench.points import Point
+from fuseplan.bench.relay_feeds import parted_feeds
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.missing import Unknown, leaves_unknown
 

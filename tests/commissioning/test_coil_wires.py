@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from fuseplan.bench.diagnosis import diagnose
+from fuseplan.bench.diagnosis_records import Taken
 from fuseplan.bench.expected import expected
 from fuseplan.bench.points import points
 from fuseplan.checks.assessment import Assessment, assess
@@ -47,3 +49,34 @@ def test_a_coil_whose_wire_has_no_length_is_expected_to_show_nothing_known() -> 
     bare = {key: value for key, value in THIN.items() if key != "length"}
     assessment = judged(**WIRED | {"wire_86": [bare]})
     assert not expected(assessment, points(assessment)["circuit.pump.coil_v"], "idle_hot_day").known
+
+
+DEAD = {"current": 0.0, "load_v": 0.0, "return_mv": 0.0}
+COIL_V = 12.5
+
+
+@pytest.mark.parametrize(("driver", "read", "kind", "place"), [
+    # A switch feeds the coil: with no way to earth both its terminals are live, with no supply both are dead.
+    ("switch", DEAD | {"coil_86_v": COIL_V, "coil_85_mv": COIL_V}, "open", "circuit.pump.coil_85"),
+    ("switch", DEAD | {"coil_86_v": 0.0, "coil_85_mv": 0.0}, "coil_not_driven", "circuit.pump.relay"),
+    ("switch", DEAD | {"coil_86_v": 5.0, "coil_85_mv": 0.0}, "coil_starved", "circuit.pump.coil_86"),
+    ("switch", DEAD | {"coil_86_v": COIL_V, "coil_85_mv": 7.0}, "coil_starved", "circuit.pump.coil_85"),
+    # A control unit earths it: the other way round.
+    ("ecu", DEAD | {"coil_86_v": 0.0, "coil_v": 0.0}, "open", "circuit.pump.coil_86"),
+    ("ecu", DEAD | {"coil_86_v": COIL_V, "coil_v": 0.0}, "coil_not_driven", "circuit.pump.relay"),
+    # A relay that pulls all the same.
+    ("switch", {"coil_86_v": 10.4, "coil_85_mv": 0.0}, "resistance", "circuit.pump.coil_86"),
+    ("switch", {"coil_86_v": COIL_V, "coil_85_mv": 2.0}, "resistance", "circuit.pump.coil_85"),
+])
+def test_readings_at_a_coil_tell_its_wires_from_what_drives_it(
+        driver: str, read: dict[str, float], kind: str, place: str) -> None:
+    assessment = judged(**WIRED | {"driver": driver})
+    at = points(assessment)
+    usual = {what: expected(assessment, at[f"circuit.pump.{what}"], "alone").value
+             for what in ("current", "supply_mv", "return_mv", "load_v")} if "load_v" not in read else {}
+    taken = [Taken(at[f"circuit.pump.{what}"], "alone", value) for what, value in (usual | read).items()
+             if value is not None]
+    found = diagnose(assessment, "pump", [Taken(at["battery.volts"], "alone", 12.6), *taken])
+    assert not {each.point.what for each in found.unused} & {"coil_86_v", "coil_85_mv"}
+    assert (found.suspects[0].fault.kind, found.suspects[0].fault.place) == (kind, place)
+    assert found.suspects[0].weight > 0.5

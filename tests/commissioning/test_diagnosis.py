@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from fuseplan.bench.diagnosis import diagnose
-from fuseplan.bench.diagnosis_network import car_model
+from fuseplan.bench.diagnosis_builder import car_model
 from fuseplan.bench.diagnosis_points import quantity_of
 from fuseplan.bench.diagnosis_records import Diagnosis, Taken
 from fuseplan.bench.diagnosis_solve import Cases, solved

@@ -16,6 +16,7 @@ from typing import Any
 
 from fuseplan.bench.points import Point
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.coils import driver_side
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.parts import Fuse, Relay, Segment, Switch
 from fuseplan.tables import fuses, relays
@@ -25,7 +26,7 @@ from tests.judges.spice import COLLAPSING, solve
 BROKEN_OHM, METER_OHM = 1e9, 1e7
 COPPER = 0.00393
 BLOWN = ("short_to_earth", "short_across_load")
-NO_CONTACT = ("coil_open", "coil_not_driven", "contact_87a", "diode_reversed")
+NO_CONTACT = ("coil_open", "coil_not_driven", "coil_starved", "contact_87a", "diode_reversed")
 NO_COIL = ("coil_open", "coil_not_driven", "diode_reversed")
 
 
@@ -120,11 +121,13 @@ class FaultyCar(Builder):
         kind = self.fault.kind
         if kind in BLOWN and place == f"circuit.{self.circuit}.fuse":
             return BROKEN_OHM
-        if kind in NO_CONTACT and place == f"circuit.{self.circuit}.contact":
+        if place == f"circuit.{self.circuit}.contact" and (kind in NO_CONTACT or (
+                kind == "open" and self.fault.place.startswith(f"circuit.{self.circuit}.relay.wire"))):
             return BROKEN_OHM
         if place != self.fault.place:
             return ohm
-        return {"resistance": ohm + self.fault.size, "open": BROKEN_OHM}.get(self.fault.kind, ohm)
+        more = ohm + self.fault.size
+        return {"resistance": more, "coil_starved": more, "open": BROKEN_OHM}.get(self.fault.kind, ohm)
 
     def _reference(self, circuit: str, index: int, bound: int) -> tuple[float, float]:
         amps, volts = super()._reference(circuit, index, 0)
@@ -362,6 +365,8 @@ class Meters:
             # Its own load is not on: the other's is, on its switch. Its coil is driven all the same.
             fed = volts[car.netlist.feed_nodes.get(circuit.relay.coil_feed if circuit.relay else "", ROOT)]
             return fed / (1.0 if point.what != "coil_current" else 90.0)
+        if point.what in ("coil_86_v", "coil_85_mv"):
+            return self._at_coil(circuit, point.what == "coil_85_mv")
         if point.what in ("coil_v", "coil_current", "socket_v"):
             if point.what == "socket_v" and car.fault.kind != "coil_not_driven":
                 return volts[car.coil_spot[0]] - volts[car.coil_spot[1]]
@@ -382,6 +387,19 @@ class Meters:
         if point.what == "own_earth_mv":
             return volts[minus] - volts[car.spots[minus, "return"][1]]
         return found[point.what] if point.what in found else self._in_chain(f"circuit:{point.subject}", point.what)
+
+    def _at_coil(self, circuit: Circuit, at_85: bool) -> float | None:
+        """At a terminal of the coil: with no way to its supply both are dead, with none to earth both are live."""
+        car, relay = self.car, circuit.relay
+        assert relay is not None
+        fed = car.volts[car.netlist.feed_nodes.get(relay.coil_feed, ROOT)]
+        if not hasattr(car, "coil_spot"):
+            return 0.0 if at_85 else fed
+        if car.fault.kind == "coil_not_driven":
+            return fed if driver_side(relay) == "earth" else 0.0
+        if car.fault.kind == "diode_reversed":
+            return fed if relay.driver == "ecu" else 0.0
+        return car.volts[car.coil_spot[int(at_85)]]
 
     def _relay_feed_v(self, circuit: Circuit) -> float:
         """With the fuse out that only one of coil and contact should hang on: the other stays live, unless swapped."""

@@ -16,6 +16,7 @@ from fuseplan.bench.diagnosis_wirings import left_on_dead_wire_v, neighbours
 from fuseplan.bench.model import bench_model
 from fuseplan.bench.points import points
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.coils import driver_side
 from fuseplan.plan.model import Plan
 from tests.judges.faulty_car import Fault, FaultyCar, Meters, alone
 
@@ -24,7 +25,7 @@ FIRST = ("current", "supply_mv", "return_mv", "load_v", "off_v", "relay_feed_v")
 MOST_PROBES = 20
 KINDS = ("healthy", "resistance", "open", "load_strong", "load_weak", "load_open", "short_to_earth",
          "short_across_load", "coil_open", "coil_not_driven", "contact_87a", "contact_stuck", "diode_reversed",
-         "feeds_swapped", "wires_swapped", "sneak_path")
+         "feeds_swapped", "wires_swapped", "sneak_path", "coil_starved", "coil_wire_open")
 
 
 @dataclass
@@ -56,7 +57,7 @@ def shown_place(fault: Fault) -> str:
         return f"{head}.own_wire.{rest.removesuffix('.wire')}"
     if rest.endswith(".earth_wire"):
         return f"{head}.own_return.{rest.removesuffix('.earth_wire')}"
-    return place.replace(".bolted.", ".own_return.")
+    return place.replace(".bolted.", ".own_return.").replace(".relay.wire_", ".coil_")
 
 
 def walk(assessment: Assessment, circuit: str, fault: Fault, seed: int, folder: Path) -> Walk:
@@ -91,7 +92,7 @@ def loads_on(assessment: Assessment, circuit: str) -> list[int]:
 
 def random_fault(assessment: Assessment, circuit: str, kind: str, rng: random.Random) -> Fault | None:
     """A fault of a kind in a circuit, at a random place, of a random size; None where it has no place for one."""
-    from fuseplan.bench.diagnosis_network import car_model
+    from fuseplan.bench.diagnosis_builder import car_model
 
     results, plan = assessment.results, assessment.plan
     whole = plan.circuit[circuit]
@@ -135,10 +136,28 @@ def random_fault(assessment: Assessment, circuit: str, kind: str, rng: random.Ra
         left = left_on_dead_wire_v(results, circuit, other) if kind == "sneak_path" else 0.0
         return None if left is None else Fault(kind, f"circuit.{circuit}.and.{other}")
     relay = whole.relay
+    if kind.startswith("coil_") and kind not in ("coil_open", "coil_not_driven"):
+        return _in_coil_wire(assessment, circuit, kind, rng)
     if relay is None or relay.contact.endswith("_nc") or (kind == "diode_reversed" and relay.suppression != "diode") \
             or (kind == "feeds_swapped" and relay.coil_feed == whole.feed):
         return None
     return Fault(kind, f"circuit.{circuit}.relay")
+
+
+def _in_coil_wire(assessment: Assessment, circuit: str, kind: str, rng: random.Random) -> Fault | None:
+    """In a wire of the relay's coil: an open on the side that nothing switches, or so much resistance that the relay
+    does not pull."""
+    relay, system_v = assessment.plan.circuit[circuit].relay, assessment.results.network.system_v
+    if relay is None or relay.contact.endswith("_nc"):
+        return None
+    wires = [what for what, wire in (("wire_86", relay.wire_86), ("wire_85", relay.wire_85)) if wire]
+    if kind == "coil_wire_open":
+        wires = [each for each in wires if (each == "wire_86") == (driver_side(relay) == "earth")]
+    if not wires:
+        return None
+    ohm = float(relay.coil) if relay.coil is not None else 90.0 * (system_v / 12.0)**2
+    place = f"circuit.{circuit}.relay.{rng.choice(wires)}"
+    return Fault("open", place) if kind == "coil_wire_open" else Fault(kind, place, ohm * rng.uniform(1.0, 8.0))
 
 
 def _passes(assessment: Assessment, circuit: str, numbers: list[int], earth: str) -> bool:
