@@ -10,7 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from fuseplan.build.marks import wire_marks
+from fuseplan.build.marks import cable_marks
 from fuseplan.build.terminals import holder_words
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -20,6 +20,7 @@ from fuseplan.tables.building import heat_shrink
 if TYPE_CHECKING:
     from fuseplan.build.facts import BuildFacts
     from fuseplan.build.fuse_maps import AnyFuse
+    from fuseplan.build.pairs import PairLine
     from fuseplan.build.wires import Piece
 
 WASTE = 0.10
@@ -59,8 +60,8 @@ class BuyLine:
 
 def buy_list(facts: BuildFacts) -> tuple[BuyLine, ...]:
     """Everything to buy, group by group."""
-    found = (*_wire(facts), *_fuses(facts), *_holders(facts), *_relays(facts), *_terminals(facts.pieces),
-             *_sleeves(facts), *_joints(facts), *_labels(facts.pieces))
+    found = (*_wire(facts), *_cables(facts), *_fuses(facts), *_holders(facts), *_relays(facts),
+             *_terminals(facts.pieces), *_sleeves(facts), *_joints(facts), *_labels(facts))
     order = list(dict.fromkeys(line.group for line in found))
     return tuple(sorted(found, key=lambda line: order.index(line.group)))
 
@@ -91,7 +92,7 @@ def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
     stock = facts.assessment.results.network.stock
     grouped: dict[str, list[Piece]] = defaultdict(list)
     for piece in facts.pieces:
-        if piece.is_cut:
+        if piece.is_cut and piece.key not in facts.cable_of:
             grouped[wire_item(piece)].append(piece)
     for item, members in sorted(grouped.items(), key=lambda each: (each[1][0].area_mm2 or 0.0, each[0])):
         lengths = [piece.cut_m for piece in members]
@@ -107,6 +108,19 @@ def _wire(facts: BuildFacts) -> Iterator[BuyLine]:
             yield BuyLine("Wire", f"{item}: length not known", None, None, "m",
                           tuple(number for number, length in zip(numbers, lengths, strict=True) if length is None),
                           in_stock=at_hand)
+
+
+def _cables(facts: BuildFacts) -> Iterator[BuyLine]:
+    grouped: dict[str, list[PairLine]] = defaultdict(list)
+    for line in facts.cables:
+        grouped[line.item].append(line)
+    for item, members in sorted(grouped.items()):
+        net = sum(line.cut_m for line in members if line.cut_m is not None)
+        if net:
+            yield BuyLine("Cable", item, net, _up(net * (1.0 + WASTE), _WIRE_STEP_M), "m",
+                          tuple(line.name for line in members if line.cut_m is not None))
+        if unknown := tuple(line.name for line in members if line.cut_m is None):
+            yield BuyLine("Cable", f"{item}: length not known", None, None, "m", unknown)
 
 
 def fuse_item(fuse: AnyFuse) -> str:
@@ -219,8 +233,9 @@ def _joints(facts: BuildFacts) -> Iterator[BuyLine]:
     yield from (_counted("Heat-shrink", item, used, waste=WASTE) for item, used in sorted(shrink.items()))
 
 
-def _labels(pieces: tuple[Piece, ...]) -> Iterator[BuyLine]:
-    marks = [wire_marks(piece) for piece in pieces]
+def _labels(facts: BuildFacts) -> Iterator[BuyLine]:
+    pieces = facts.pieces
+    marks = [cable_marks(piece, facts.cable_of.get(piece.key)) for piece in pieces]
     known = [each for each in marks if each is not None]
     if known:
         yield BuyLine("Labels", "wire labels", float(sum(known)), float(sum(known)), "",

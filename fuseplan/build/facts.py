@@ -100,8 +100,18 @@ class BuildFacts:
 
     @cached_property
     def pairs(self) -> tuple[PairLine, ...]:
-        """Twisted pairs and shielded wires."""
+        """Twisted pairs and shielded cables."""
         return pair_lines(self.assessment.plan, self.pieces)
+
+    @cached_property
+    def cables(self) -> tuple[PairLine, ...]:
+        """Those of them that are cut and bought as one length of cable."""
+        return tuple(line for line in self.pairs if line.is_cut)
+
+    @cached_property
+    def cable_of(self) -> dict[tuple[Owner, str], PairLine]:
+        """The cable each wire that is cut as a part of one belongs to, by the wire's key."""
+        return {piece.key: line for line in self.cables for piece in line.pieces}
 
     @cached_property
     def splices(self) -> tuple[SpliceLine, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from textwrap import wrap
 
+from fuseplan.build.pairs import PairLine
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import character_height, wrap_length
 from fuseplan.quantities.printable import shown
@@ -20,6 +21,8 @@ _THIN_MM = 3.0
 """Below this diameter a line shows only across part of the way round: the text is repeated. Our choice."""
 _MOST_LETTERS = 24
 """Letters in a line: what goes on a label 38 mm wide at this height. Our choice."""
+_OF_CORE = 2
+"""Marks on a core of a cable: one at each end."""
 _FUZZ = 1e-9
 
 
@@ -62,6 +65,16 @@ def wire_marks(piece: Piece) -> int | None:
     if piece.path_m is None:
         return None
     return sum(marks_on(each.cut_m * 1000.0) for each in piece.cuts) if piece.cuts else marks_on(piece.path_m * 1000.0)
+
+
+def cable_marks(piece: Piece, cable: PairLine | None) -> int | None:
+    """Marks on a wire that may be a core of a cable: such a one is marked at its two ends alone, and the cable's jacket
+    along its length, which counts with its first core. None where a length is not known."""
+    if cable is None:
+        return wire_marks(piece)
+    if piece.key != cable.pieces[0].key:
+        return _OF_CORE
+    return None if cable.cut_m is None else _OF_CORE + marks_on(cable.cut_m * 1000.0)
 
 
 def wire_labels(piece: Piece, reading_mm: float = READING_MM) -> tuple[WireLabel, WireLabel]:

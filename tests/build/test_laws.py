@@ -110,17 +110,19 @@ def test_metres_bought_are_the_metres_cut(path: Path | None) -> None:
     facts = each_facts(path)
     bought: Counter[str] = Counter()
     for line in facts.buying:
-        if line.group == "Wire" and line.net is not None:
+        if line.group in ("Wire", "Cable") and line.net is not None:
             bought[line.item] += line.net
             assert line.buy is not None
             assert line.buy >= line.net * 1.1 - 1e-9
     needed: Counter[str] = Counter()
     for piece in facts.pieces:
-        if piece.cut_m is not None:
+        if piece.cut_m is not None and piece.key not in facts.cable_of:
             needed[wire_item(piece)] += piece.cut_m
+    for cable in facts.cables:
+        needed[cable.item] += cable.cut_m or 0.0
     assert {item: pytest.approx(length) for item, length in needed.items()} == dict(bought)
     listed = {number for line in facts.buying if line.group == "Wire" for number in line.used}
-    assert listed == {piece.number for piece in facts.pieces if piece.is_cut}
+    assert listed == {piece.number for piece in facts.pieces if piece.is_cut and piece.key not in facts.cable_of}
 
 
 @pytest.mark.parametrize("path", ALL, ids=lambda each: each.stem if each else "hostile")

@@ -14,6 +14,10 @@ from fuseplan.build.buying import wire_item
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.marks import wire_labels
 from fuseplan.checks.assessment import assess
+from fuseplan.papers.paper import LabelSheet, Table, Wishes
+from fuseplan.papers.sheets.cut_list import blocks as cut_list
+from fuseplan.papers.sheets.labels import blocks as labels
+from fuseplan.papers.sheets.loom_drawing import blocks as loom
 from tests.laws.test_coil_wires import THIN
 from tests.laws.test_coil_wires import data as coil_data
 from tests.plans import plan_of
@@ -133,12 +137,86 @@ def test_a_join_of_two_looms_is_a_joint_to_make_and_a_splice_as_found_is_none() 
 def test_pairs_stay_together_and_a_shielded_cable_is_bought_as_that() -> None:
     shielded = facts_with(pin1={"shield": "3"}, pin2={"fate": "new"})
     line, = shielded.pairs
+    assert shielded.cables == (line,)
+    assert not any("core of" in each.item for each in shielded.buying), "one cable, and no wire beside it"
     assert {piece.number for piece in line.wires} == {"ecu/1", "dash/B"}
     assert (line.shield is not None and line.shield.number, line.twists, line.is_shielded) == ("ecu/3", 30.0, True)
-    assert any(line.item.endswith("GN, core of a shielded cable") for line in shielded.buying)
     plain, = facts_with().pairs
     assert (plain.shield, plain.is_shielded) == (None, False)
     assert facts_with(pin1={"twisted_with": None}).pairs == ()
+
+
+CABLE = {"pin1": {"shield": "6", "along": ["trunk"]},
+         "pin2": {"fate": "new", "shield": "6", "along": ["trunk", "drop"], "insulation": "xlpe125", "length": None},
+         "pin6": {"function": "shield", "signal": "shield", "fate": "new", "known": "measured", "length": "0.2 m"}}
+
+
+def cable_plan(**ecu: Any) -> dict[str, Any]:
+    """The plan with a new pair and its shield, all on the control unit's plug; the second core is the longer one."""
+    data = copy.deepcopy(DATA)
+    pins = data["connector"]["ecu"]["pin"]
+    for pin, values in CABLE.items():
+        pins.setdefault(pin[3:], {}).update(values)
+        pins[pin[3:]] = {key: value for key, value in pins[pin[3:]].items() if value is not None}
+    data["connector"]["ecu"] |= ecu
+    return data
+
+
+def test_a_new_cable_is_one_length_in_cut_list_buy_list_and_on_the_loom() -> None:
+    """The longest that any of its wires needs, once; none of them is cut or bought by itself as well."""
+    facts = build_facts(assess(plan_of(cable_plan(plugged_into="control_unit"))))
+    cable, = facts.cables
+    lengths = {piece.number: piece.cut_m for piece in cable.pieces}
+    assert set(lengths) == {"ecu/1", "dash/B", "ecu/6"}
+    assert cable.cut_m == max(length for length in lengths.values() if length is not None) == lengths["dash/B"]
+    assert cable.cut_m is not None
+    assert cable.cut_m >= (cable.path_m or 0.0)
+    line, = (each for each in facts.buying if each.group == "Cable")
+    assert (line.item, line.net, line.used) == (cable.item, cable.cut_m, ("cable ecu/6",))
+    assert line.item.startswith("shielded cable, 2 × 0.5 mm²")
+    for number in lengths:
+        assert not any(number in each.used for each in facts.buying if each.group == "Wire")
+    cut, ends, pairs = (next(block for block in cut_list(facts.assessment, Wishes()) if isinstance(block, Table)
+                             and block.name == name) for name in ("cut", "ends", "pairs"))
+    row, = (row for row in cut.rows if str(row[0]).startswith("cable"))
+    assert (row[0], row[4]) == ("cable ecu/6: ecu/1, dash/B, ecu/6", cable.cut_m * 1000.0)
+    assert not {row[0] for row in cut.rows} & set(lengths)
+    assert set(lengths) <= {row[0] for row in ends.rows}, "each core has its own ends"
+    assert any("ecu/6: ecu pin 6: earthed" in str(cell) for row in pairs.rows for cell in row)
+    sheet = next(block for block in labels(facts.assessment, Wishes()) if isinstance(block, LabelSheet))
+    assert sum(label.lines[0] == "cable ecu/6" for label in sheet.labels) == 2
+    drawn = next(block for block in loom(facts.assessment, Wishes()) if isinstance(block, Table)
+                 and block.name == "runs")
+    assert any("cable ecu/6 (" in str(row[-1]) for row in drawn.rows)
+
+
+@pytest.mark.parametrize(("ecu", "shield", "earthed"), [
+    ({"plugged_into": "control_unit"}, {}, ("ecu pin 6: earthed", "cut back")),
+    ({"plugged_into": "loom"}, {}, ("the plan does not say to what", "cut back")),
+    ({"mates": "dash"}, {}, ("the plan does not say to what", "cut back")),
+    ({"plugged_into": "loom"}, {"other_end": {"connector": "dash", "pin": "Z"}}, ("not say to what",) * 2),
+])
+def test_a_shield_is_earthed_where_the_plan_says_so_and_nowhere_else(ecu: dict[str, Any], shield: dict[str, Any],
+                                                                    earthed: tuple[str, str]) -> None:
+    data = cable_plan(**ecu)
+    data["connector"]["ecu"]["pin"]["6"] |= shield
+    data["connector"]["dash"]["pin"]["Z"] = {"fate": "new", "signal": "shield"}
+    cable, = build_facts(assess(plan_of(data))).cables
+    assert len(cable.earthed) == 2
+    for said, wanted in zip(sorted(cable.earthed, key=lambda each: "cut back" in each), earthed, strict=True):
+        assert wanted in said
+
+
+def test_a_pair_of_new_wires_is_one_length_too_and_a_longer_core_never_shortens_it() -> None:
+    before = 0.0
+    for metres in ("0.5 m", "1.5 m", "4 m"):
+        facts = facts_with(pin1={"length": "1 m", "along": None}, pin2={"fate": "new", "length": metres})
+        cable, = facts.cables
+        assert not cable.is_shielded
+        assert cable.item.startswith("twisted pair")
+        assert (cable.cut_m or 0.0) >= before
+        before = cable.cut_m or 0.0
+    assert before > 4.0
 
 
 def test_a_wire_joined_to_a_part_is_a_joint_to_make_too() -> None:

@@ -24,6 +24,7 @@ from fuseplan.papers.build_cells import (
 )
 from fuseplan.papers.paper import Block, Cell, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.quantities import writing
+from fuseplan.tables.building import cut_tolerance_mm
 
 _CUT = (TableColumn("wire", "Wire"), TableColumn("material", "Size, insulation, colour"), TableColumn("of", "Of"),
         TableColumn("path_mm", "Path", "mm", True, "burden"), TableColumn("cut_mm", "Cut", "mm", True, "burden"),
@@ -40,8 +41,8 @@ _THERE = (TableColumn("wire", "Wire"), TableColumn("label", "Label"),
           TableColumn("joints", "Joints"), CHECK)
 
 
-_PAIRS = (TableColumn("wires", "Wires"), TableColumn("colours", "Colours"),
-          TableColumn("twists", "Turns per metre", number=True), TableColumn("shield", "Shield on"), DONE)
+_PAIRS = (TableColumn("cable", "Cable"), TableColumn("wires", "Wires"), TableColumn("colours", "Colours"),
+          TableColumn("twists", "Turns per metre", number=True), TableColumn("shield", "Shield"), DONE)
 
 
 def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
@@ -53,16 +54,18 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     yield Words("A wire is never cut shorter than stated. Read the verdict first: what fails is not built before it is "
                 "put right.", "caution")
     if cut:
-        yield Table("cut", _CUT, tuple(_cut(assessment, piece) for piece in cut), "Wires to cut",
+        alone = [piece for piece in cut if piece.key not in facts.cable_of]
+        yield Table("cut", _CUT, (*(_cut(assessment, piece) for piece in alone),
+                                  *(_cable(assessment, line) for line in facts.cables)), "Wires to cut",
                     group="material", note=BASIS)
         yield Table("ends", _ENDS, tuple(_ends(piece) for piece in cut), "Their ends",
                     note="Crimps: TE 114-2161 rev. F, commercial column, of the next thinner gauge; pulled for a "
                          "minute.")
     if facts.pairs:
         yield Table("pairs", _PAIRS, tuple(map(_pair, facts.pairs)), "Wires that stay together", note="Twisted up to "
-                    "the splice and behind it, in one sleeve, in neighbouring cavities. A shield is earthed at the "
-                    "control unit alone, insulated at its other end. The cores of a shielded cable and its shield are "
-                    "bought as one cable: of the lengths listed the longest.")
+                    "the splice and behind it, in one sleeve, in neighbouring cavities. New ones are cut and bought as "
+                    "one length of cable, the longest any of their wires needs. A shield is earthed at one end alone, "
+                    "that of the control unit; at the other it is cut back and insulated.")
     if there:
         yield Table("not_cut", _THERE, tuple(
             (piece.number, piece.label, wire_item(piece) if piece.segment.insulation else wire_words(piece),
@@ -85,11 +88,21 @@ def _cut(assessment: Assessment, piece: Piece) -> tuple[Cell, ...]:
         verdict_words(assessment, piece.owner), ""
 
 
+def _cable(assessment: Assessment, line: PairLine) -> tuple[Cell, ...]:
+    """A cable as one length; how far each core is stripped stands at its end."""
+    over = None if line.cut_m is None else cut_tolerance_mm(line.cut_m).value
+    first = line.wires[0]
+    return f"{line.name}: {', '.join(piece.number for piece in line.pieces)}", line.item, \
+        owner_words(assessment, first.owner), in_mm(line.path_m), in_mm(line.cut_m), over, writing.NONE, writing.NONE, \
+        runs_words(assessment, first), verdict_words(assessment, first.owner), ""
+
+
 def _pair(line: PairLine) -> tuple[Cell, ...]:
-    shield: Cell = line.shield.number if line.shield is not None else None if line.is_shielded else writing.NONE
+    shield: Cell = f"{line.shield.number}: {'; '.join(line.earthed)}" if line.shield is not None else \
+        None if line.is_shielded else writing.NONE
     twists: Cell = line.twists if line.twists is not None else None if len(line.wires) > 1 else writing.NONE
-    return ", ".join(piece.number for piece in line.wires), ", ".join(piece.colour for piece in line.wires), twists, \
-        shield, ""
+    return line.name, ", ".join(piece.number for piece in line.wires), \
+        ", ".join(piece.colour for piece in line.wires), twists, shield, ""
 
 
 def _ends(piece: Piece) -> tuple[Cell, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from fuseplan.build.bundles import SPREAD
 from fuseplan.build.connections import SpliceLine
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.build.ways import parted, parted_words, place_on_run
+from fuseplan.build.wires import Piece
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.loom_svg import Mark, draw
 from fuseplan.papers.paper import Block, Drawing, Sheet, Table, TableColumn, Wishes, Words
@@ -51,9 +52,9 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         (numbers[f"run:{each.bundle.id}"], each.bundle.title, _spaced(each.start.name), _spaced(each.end.name),
          None if each.bundle.run.length is None else float(each.bundle.run.length) * 1000.0,
          float(len(each.bundle.pieces)), each.bundle.diameter_mm, each.bundle.run.sleeve or "not stated",
-         ", ".join(piece.number for piece in each.bundle.pieces)) for each in layout.sections), "Runs",
+         _numbers(facts, each.bundle.pieces)) for each in layout.sections), "Runs",
         note=f"Diameter of the bundle by calculation; it may come out {writing.stated(SPREAD, 'share')} thicker or "
-        "thinner.")
+        "thinner. Cores of one cable stand in brackets; its jacket is not in the diameter, and makes it thicker.")
     yield Table("places", _PLACES, tuple(
         (f"{numbers[f'place:{place.name}']}  {_spaced(place.name)}", each.piece.number, each.end.connector or "",
          each.end.words if each.known else f"? {each.end.words}")
@@ -63,6 +64,15 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if joints:
         yield Table("joints", _JOINTS, tuple(joints), "Splices and joints", note="J on the drawing: a joint whose "
                     "place in a run is known. A splice in [ ] beside a place is made there.")
+
+
+def _numbers(facts: BuildFacts, members: Sequence[Piece]) -> str:
+    """The wires of a run; those of one cable in brackets behind its name."""
+    cables: dict[str, list[str]] = {}
+    for piece in members:
+        line = facts.cable_of.get(piece.key)
+        cables.setdefault("" if line is None else line.name, []).append(piece.number)
+    return ", ".join([*cables.pop("", []), *(f"{name} ({', '.join(inside)})" for name, inside in cables.items())])
 
 
 def _spaced(name: str) -> str:
