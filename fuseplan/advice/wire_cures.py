@@ -15,10 +15,10 @@ from fuseplan.checks.drop_fixes import MOST_STEPS
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import segment_words
-from fuseplan.engine.clearing import least_fault_a
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.drops import counted_from
 from fuseplan.engine.stock import Size
+from fuseplan.engine.unprinted_times import least_fault_of
 from fuseplan.quantities import writing
 
 MARGIN = 1.001
@@ -83,7 +83,7 @@ def far_short(look: Look, finding: Finding) -> None:
     if row.owner not in draft.settled and row.owner not in draft.stuck and draft.in_scope(owner_key(row.owner)):
         return
     current = float(results.faults.fuse_far_a[index])
-    enough_a = least_fault_a(row.fuse.kind, float(results.fusing.rating_a[index]))
+    enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))
     if np.isnan(enough_a):
         draft.give_up_on(finding, "what is printed of this type", "no published current blows it in time")
         return

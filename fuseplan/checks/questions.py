@@ -26,6 +26,8 @@ from fuseplan.checks.subjects import (
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
+from fuseplan.engine.unprinted_times import assumed_bound, bound, greatest_time_of
 from fuseplan.plan.parts import End
 from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.quantities import writing
@@ -118,6 +120,35 @@ def fuse_places_asked(results: Results) -> Iterator[NotSaid]:
         yield NotSaid(kind, name, what, why, "first_fuse" if first else "fuse_place", fuse_path(row, "distance"), first)
 
 
+def clearing_asked(results: Results) -> Iterator[NotSaid]:
+    """When a device blows of which no opening times answer at the least a short draws; where the battery is not known
+    either, that comes first."""
+    faults, rating, least = results.faults, results.fusing.rating_a, assumed_bound().multiple
+    why = "a short that does not blow its fuse burns the wire"
+    silent = [index for index in np.flatnonzero(np.isnan(faults.fuse_opens_s) & np.isfinite(faults.fuse_far_a)).tolist()
+              if bound(results.network.fuses[index].fuse) is not None and np.isfinite(rating[index])]
+    if silent and not battery_known(results.plan.battery):
+        yield NotSaid("battery", "battery", "its cold-cranking current: with a weak one a short may not blow "
+                      f"{len(silent)} {'fuse' if len(silent) == 1 else 'fuses'} without printed opening times", why,
+                      "battery_short", "battery.cold_crank", False)
+        silent = []
+    for index in silent:
+        row = results.network.fuses[index]
+        kind, name = fuse_subject(row)
+        times = writing.limit(faults.fuse_far_a[index] / rating[index], "factor")
+        yield NotSaid(kind, name, f"at what multiple of its rating its {row.fuse.kind} fuse blows within 5 s, from its "
+                      f"maker's sheet (blows_at): no times are on file below {writing.limit(least, 'factor')} times, "
+                      f"and a short at the far end draws {times} times its rating", why, "clearing",
+                      fuse_path(row, "blows_at"), True)
+    for end in far_ends(results):
+        fuse = end.fitted.fuse
+        if fuse is not None and fuse.rating is not None and np.isfinite(end.least_a) \
+                and np.isnan(greatest_time_of(fuse, float(fuse.rating), end.least_a)):
+            yield NotSaid("circuit", end.circuit, f"at what multiple of its rating the {fuse.kind} fuse at the second "
+                          "battery blows within 5 s, from its maker's sheet (blows_at)", why, "far_clearing",
+                          f"circuit.{end.circuit}.second_battery.fuse.blows_at", True)
+
+
 def _is_first(results: Results, row: FuseRow) -> bool:
     """Whether no other fuse lies between this one and the battery."""
     plan, network = results.plan, results.network
@@ -190,6 +221,6 @@ def _plugs_in(results: Results, end: End) -> bool:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked, switches_asked,
-    coil_wires_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked)
+    cut_offs_asked, roles_asked, second_batteries_asked, fuse_places_asked, bare_cables_asked, clearing_asked,
+    switches_asked, coil_wires_asked, terminals_asked, interlocks_asked, exciter_asked, sense_asked)
 """The worst first."""

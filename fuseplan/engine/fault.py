@@ -13,6 +13,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.ratios import heated_c, melting
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source, internal_ohm, strongest_ohm
+from fuseplan.engine.unprinted_times import bound, fill
 from fuseplan.engine.warming import branch_ohm, hot_ohm
 from fuseplan.errors import TableError
 from fuseplan.formulas.battery import short_circuit_current
@@ -147,7 +148,7 @@ def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Float
     circuit_guard = network.guard[network.circuit_node]
     count, circuits = len(network.fuses), len(network.circuit_ids)
     asked = np.concatenate([np.arange(count), circuit_guard, network.segment_guard])
-    opens, heat = clears(devices, asked, np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]), rating_a)
+    opens, heat = clears(network, devices, asked, np.concatenate([far.fuse_a, far.circuit_a, far.segment_a]), rating_a)
     fuse_opens, circuit_opens, segment_opens = np.split(opens, [count, count + circuits])
     return Faults(
         load_far_a=far.load_a, feed_far_a=far.feed_a, circuit_far_a=_finite(far.circuit_a),
@@ -160,16 +161,23 @@ def faults_of(network: Network, source: Source, far: FarEnds, printed_ohm: Float
     )
 
 
-def clears(devices: Devices, asked: Ints, current_a: Floats, rating_a: Floats) -> tuple[Floats, Floats]:
+def clears(network: Network, devices: Devices, asked: Ints, current_a: Floats, rating_a: Floats
+           ) -> tuple[Floats, Floats]:
     """(greatest opening time in s, most heat I²t let through in A²s) of devices (n,), -1 for none, at currents in A
     (n,); `rating_a` are the ratings in force (J,)."""
+    if not len(rating_a):
+        return np.full(len(asked), np.nan), np.full(len(asked), np.nan)
     of_type = devices.type_of(asked)
-    opens, heat = devices.clears(of_type, bare(current_a))
-    if not recording() or not len(rating_a):
+    fuses = [network.fuses[device].fuse for device in asked.tolist()]
+    opens, heat, filled = fill(fuses, bare(current_a), np.where(asked >= 0, bare(rating_a)[asked], np.nan),
+                               *devices.clears(of_type, bare(current_a)))
+    if not recording():
         return opens, heat
     multiple = apply(load_share, load=current_a, rating=rating_a[asked])
 
     def cite(place: int) -> str:
+        if filled[place] and (taken := bound(fuses[place])) is not None:
+            return f"{taken.words}; {taken.source}"
         found = limits(*devices.types[of_type[place]])
         return "; ".join(dict.fromkeys(each.line() for each in found.sources)) if found else "no limits on file"
 

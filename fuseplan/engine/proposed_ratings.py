@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
+from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds, outlived_by
@@ -28,6 +28,7 @@ from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
 from fuseplan.engine.stock import AtHand, ratings_between
+from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.formulas.fuse import load_share
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
@@ -147,6 +148,7 @@ def _suspect(asked: _Asked, devices: Devices, first_a: Floats) -> NDArray[np.boo
     numbers = np.arange(len(network.fuses))
     opens, _ = devices.clears(devices.type_of(numbers), bare(asked.far.fuse_a))
     found |= opens > 0.5 * OPEN_WITHIN_S
+    found[[index for index, row in enumerate(network.fuses) if row.fuse.blows_at is not None]] = True
     guard = network.segment_guard
     guarded = np.flatnonzero(guard >= 0)
     _, heat = devices.clears(devices.type_of(guard[guarded]), bare(asked.far.segment_a)[guarded])
@@ -197,7 +199,7 @@ def _reasons(asked: _Asked, device: int, rating_a: float) -> Iterator[Reason]:
     if asked.far is not None:
         own = fuse_resistance(kind, rating_a) - float(asked.fuse_ohm[device])
         current = _through(asked, float(asked.far.fuse_a[device]), own)
-        if float(greatest_time_s(kind, rating_a, np.array(current))) > OPEN_WITHIN_S:
+        if greatest_time_of(row.fuse, rating_a, current) > OPEN_WITHIN_S:
             yield "far end"
         guarded = np.flatnonzero(network.segment_guard == device)
         if not outlived_by(network, guarded, bare(asked.far.segment_a), bare(asked.far.start_c), kind, rating_a):

@@ -142,7 +142,7 @@ class Results:
         """Greatest opening time of a device at a current [s]: infinite where it may never open, NaN where no limits are
         on file or nothing protects."""
         asked, current = np.array([device], dtype=np.int64), spread(current_a, 1)
-        return number(clears(self.devices, asked, current, self.fusing.rating_a)[0][0])
+        return number(clears(self.network, self.devices, asked, current, self.fusing.rating_a)[0][0])
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:

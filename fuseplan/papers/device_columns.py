@@ -40,12 +40,12 @@ def _owner(owner: tuple[str, str]) -> str:
 
 
 def opens_words(fault: ShortCircuit) -> str:
-    """``within 0.25 s``, ``perhaps never``, or that nothing is on file."""
-    if not fault.curve_on_file:
+    """``within 0.25 s``, ``perhaps never``, or that nothing is on file; with a word where that is in no table."""
+    if fault.may_never_clear is None:
         return NOTHING if fault.device >= 0 else writing.NONE
     if fault.max_clearing_s is None:
         return "perhaps never"
-    return f"within {_seconds(fault.max_clearing_s)}"
+    return f"within {_seconds(fault.max_clearing_s)}{', assumed' if fault.clearing_is_taken else ''}"
 
 
 def _seconds(time_s: float) -> str:
@@ -70,9 +70,11 @@ def order_words(fault: ShortCircuit) -> str:
 
 
 def _opens_cell(row: DeviceRow) -> str:
-    if not row.fault.curve_on_file:
+    if row.fault.may_never_clear is None:
         return "not on file"
-    return "never?" if row.fault.max_clearing_s is None else _seconds(row.fault.max_clearing_s)
+    if row.fault.max_clearing_s is None:
+        return "never?"
+    return f"{_seconds(row.fault.max_clearing_s)}{'?' if row.fault.clearing_is_taken else ''}"
 
 
 def _opens_order(fault: ShortCircuit) -> Order:

@@ -9,6 +9,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from fuseplan.plan.ranges import (
     BarrelLength,
+    BlowsAt,
     CoilResistance,
     ColdCrank,
     ContactResistance,
@@ -158,6 +159,8 @@ class Fuse(Part):
     link_length: Length | None = Field(None, description="length of a fusible link")
     distance: Distance | None = Field(None, description="unprotected length of conductor before the device")
     cover: Cover | None = Field(None, description="what protects that conductor from chafing over its whole length")
+    blows_at: BlowsAt | None = Field(None, description="multiple of its rating at which its maker's sheet says it has "
+                                     "blown within 5 s; used where no opening times of its type are on file")
 
 
 Before = Annotated[int, Between(0, 20)]

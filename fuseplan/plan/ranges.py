@@ -30,6 +30,9 @@ Number = Annotated[float, Field(strict=True)]
 """A bare number; text in quotes is not one."""
 Share = Annotated[Number, Between(0, 1)]
 
+BlowsAt = Annotated[Number, Between(1.1, 20)]
+"""Multiple of a fuse's rating."""
+
 # Vehicle
 SystemVoltage = Annotated[Amount, VOLTAGE.within("6 V", "48 V")]
 Displacement = Annotated[Amount, VOLUME.within("20 cm3", "40 litre")]

@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+import numpy as np
+
+from fuseplan.engine.clearing import greatest_time_s
 from fuseplan.engine.fault import survives
 from fuseplan.engine.selectivity import Order, Pair
 from fuseplan.results.part import Part, entry, figure
@@ -54,11 +57,21 @@ class ShortCircuit(Part):
 
     @entry("the fuse may never blow on a short at the far end")
     def may_never_clear(self) -> bool | None:
-        return math.isinf(self.clearing_s) if self.curve_on_file else None
+        return math.isinf(self.clearing_s) if self.is_known and not math.isnan(self.clearing_s) else None
 
     @entry("time-current limits of the fuse are published")
     def curve_on_file(self) -> bool | None:
-        return not math.isnan(self.clearing_s) if self.is_known else None
+        return not math.isnan(self.clearing_s) and not self.clearing_is_taken if self.is_known else None
+
+    @property
+    def clearing_is_taken(self) -> bool:
+        """Its clearing time is in no table: the plan states it, or that of a slower type is taken."""
+        if self.device < 0 or not math.isfinite(self.far_a):
+            return False
+        results = self.solved.results
+        rating = float(results.fusing.rating_a[self.device])
+        printed = greatest_time_s(results.network.fuses[self.device].fuse.kind, rating, np.array([self.far_a]))
+        return not math.isnan(self.clearing_s) and bool(np.isnan(printed[0]))
 
     @entry("whether it clears before the device upstream; null where there is none")
     def selectivity(self) -> Order | None:

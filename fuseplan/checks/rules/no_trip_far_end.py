@@ -12,17 +12,19 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import fuse_words
-from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
-from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, least_fault_a, limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, limits
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
+from fuseplan.engine.source import battery_known
 from fuseplan.engine.stock import ratings_between
+from fuseplan.engine.unprinted_times import bound, greatest_time_of, least_fault_of
 from fuseplan.quantities import writing
 from fuseplan.results.short_circuit import ShortCircuit
 
 
-def find(rule: Rule, results: Results) -> Iterator[Finding]:
+def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     faults, fusing = results.faults, results.fusing
     slow = np.flatnonzero(faults.fuse_opens_s > OPEN_WITHIN_S)
     for index in slow.tolist():
@@ -41,14 +43,29 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         )
 
 
+    yield from _unjudged(rule, results)
+
+
+def _unjudged(rule: Rule, results: Results) -> Iterator[Unjudged]:
+    """Circuits whose fuse may be too slow for a short at their far end, for all that is known of it: their feed's, or
+    their own while the battery is not known. With a known battery they are asked for what their own lacks."""
+    network, faults = results.network, results.faults
+    guard = network.guard[network.circuit_node]
+    for number in np.flatnonzero(np.isnan(faults.circuit_opens_s) & np.isfinite(faults.circuit_far_a) & (guard >= 0)):
+        row, name = network.fuses[int(guard[number])], network.circuit_ids[number]
+        if (row.owner != ("circuit", name) or not battery_known(results.plan.battery)) and bound(row.fuse) is not None:
+            yield rule.unjudged(("circuit", name), f"whether a short at the far end blows its {row.fuse.kind} fuse in "
+                                f"time: no opening times on file, and no {fuse_path(row, 'blows_at')}")
+
+
 def _fix(results: Results, index: int, current_a: float) -> str:
     row = results.network.fuses[index]
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = [rating for rating in ratings_between(row.fuse.kind, low, high)
              if rating != results.fusing.rating_a[index]
-             and float(greatest_time_s(row.fuse.kind, rating, np.array(current_a))) <= OPEN_WITHIN_S
+             and greatest_time_of(row.fuse, rating, current_a) <= OPEN_WITHIN_S
              and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
-    enough_a = least_fault_a(row.fuse.kind, float(results.fusing.rating_a[index]))
+    enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))
     words = []
     if quick:
         quick = results.network.stock.preferred(row.fuse.kind, quick)

@@ -16,8 +16,9 @@ from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.at_limit import at_most
-from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
+from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
+from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.plan.parts import Fuse
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
@@ -74,7 +75,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             f"{writing.limit(OPEN_M, 'm')}, or {writing.limit(ENCLOSED_M, 'm')} with its cover stated",
             figure=distance, limit=most_m, unit="m", source=LENGTH_SOURCE, fields=(f"{path}.distance", f"{path}.cover"),
             fix="move the fuse to the battery's post")
-    opens = float(greatest_time_s(fuse.kind, rating_a, np.array([end.least_a]))[0])
+    opens = greatest_time_of(fuse, rating_a, end.least_a)
     if end.least_a == end.least_a and opens > OPEN_WITHIN_S:
         yield rule.finding(
             results, ("circuit", end.circuit),

@@ -1,0 +1,86 @@
+"""A fuse without printed opening times: nothing vouches for it below the current that clears the slowest type on file,
+its maker's sheet does where the plan states it, and a circuit whose clearing nothing answers is never ok."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from fuseplan.checks.assessment import Assessment, assess
+from fuseplan.checks.assumptions import assumptions
+from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s
+from fuseplan.engine.unprinted_times import assumed_bound, bound, greatest_time_of, least_fault_of
+from fuseplan.plan.parts import Fuse
+from fuseplan.plan.words import FUSE_KINDS
+from fuseplan.tables import fuses as fuse_tables
+from tests.plans import plan_of
+from tests.protection.small import assessed, found
+
+RATED = {kind: listed.value[0] for kind in FUSE_KINDS if (listed := fuse_tables.ratings(kind)) is not None}
+UNPRINTED = sorted(kind for kind, rating in RATED.items()
+                   if fuse_tables.time_current(kind, rating) is None and kind != "link")
+
+
+def _asked(length: str, **fuse: object) -> Assessment:
+    return assessed(kind="mega", rating="100 A", size="25 mm2", length=length, insulation="xlpe125",
+                    fuse={"position": "1", **fuse}, load={"current": "10 A"})
+
+
+def test_what_is_taken_is_no_quicker_than_any_type_on_file() -> None:
+    taken = assumed_bound()
+    printed = [(kind, rating) for kind, rating in RATED.items()
+               if kind not in ("glass", "link") and fuse_tables.time_current(kind, rating) is not None]
+    assert len(printed) >= 4
+    for kind, rating in printed:
+        for multiple in np.linspace(taken.multiple, 20.0, 25).tolist():
+            time_s = float(greatest_time_s(kind, rating, np.array([multiple * rating]))[0])
+            # NaN: the type's own documents end before it.
+            assert not time_s > taken.multiple**2 * taken.time_s / multiple**2 * 1.001, (kind, multiple)
+
+
+@pytest.mark.parametrize("kind", UNPRINTED)
+def test_below_what_clears_the_slowest_type_nothing_is_known(kind: str) -> None:
+    fuse, rating = Fuse.model_validate({"kind": kind}), float(RATED[kind])
+    least = assumed_bound().multiple
+    assert math.isnan(greatest_time_of(fuse, rating, rating * least * 0.99))
+    assert greatest_time_of(fuse, rating, rating * least * 1.01) <= OPEN_WITHIN_S
+    assert least_fault_of(fuse, rating) == pytest.approx(least * rating)
+    stated = Fuse.model_validate({"kind": kind, "blows_at": 3.0})
+    assert math.isinf(greatest_time_of(stated, rating, rating * 2.9))
+    # The heat until it opens does not grow: twice the current, a quarter of the time.
+    assert greatest_time_of(stated, rating, rating * 6.0) == pytest.approx(OPEN_WITHIN_S / 4)
+
+
+def test_printed_times_are_not_replaced_by_what_the_plan_states() -> None:
+    fuse = Fuse.model_validate({"kind": "mini", "blows_at": 1.1})
+    assert greatest_time_of(fuse, 10.0, 15.0) == float(greatest_time_s("mini", 10.0, np.array([15.0]))[0]) > 5.0
+    assert bound(Fuse.model_validate({"kind": "link"})) is None
+
+
+@pytest.mark.parametrize(("length", "fuse", "verdict"), [
+    ("2 m", {}, "ok"), ("30 m", {}, "unknown"), ("30 m", {"blows_at": 2.0}, "ok"), ("30 m", {"blows_at": 8.0}, "fails"),
+])
+def test_a_short_that_nothing_says_is_cleared_leaves_a_circuit_unknown(length: str, fuse: dict[str, object],
+                                                                       verdict: str) -> None:
+    judged = _asked(length, **fuse)
+    asked = [each.key for each in judged.not_said if each.kind == "clearing"]
+    taken = [each.key for each in assumptions(judged.results) if each.key.endswith("blows_at")]
+    fails = bool(found(judged, "no-trip-far-end"))
+    assert (asked, fails) == (["circuit.lamp.fuse.blows_at"] if verdict == "unknown" else [], verdict == "fails")
+    assert bool(taken) == (verdict == "ok" and not fuse)
+    assert (judged.verdict("lamp") == "fails") == fails
+    if verdict == "unknown":
+        assert judged.verdict("lamp") == "unknown"
+
+
+def test_a_circuit_behind_the_fuse_of_its_feed_is_unknown_too() -> None:
+    judged = assessed(kind="mega", rating="100 A", size="16 mm2", length="40 m", insulation="xlpe125",
+                      box={"fuse": {"kind": "mega", "rating": "100 A", "distance": "100 mm"}})
+    data = judged.plan.model_dump(by_alias=True, exclude_none=True, mode="json")
+    assert data["circuit"]["lamp"].pop("fuse")
+    behind = assess(plan_of(data))
+    assert math.isnan(behind.results.faults.circuit_opens_s[0])
+    assert behind.verdict("lamp") != "ok"
+    assert any("opening times" in words for words in behind.unknown("lamp"))
