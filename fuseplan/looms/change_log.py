@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fuseplan.plan.looms import Pin
-from fuseplan.plan.model import Plan
+from fuseplan.plan.model import Change, Plan
 from fuseplan.plan.nets import GONE, PinId, end_words, pin_at, pins_of
 
 CHANGED = ("extend", "new", "join", "cut_and_insulate")
@@ -15,17 +15,33 @@ CHANGED = ("extend", "new", "join", "cut_and_insulate")
 def what_was_done(plan: Plan, at: PinId, pin: Pin) -> str:
     """What becomes of a wire, as the log says it."""
     named = at.words + (f", {pin.function}" if pin.function else "")
-    to = f" to {end_words(plan, pin.join_to)}" if pin.fate == "join" and pin.join_to is not None else ""
+    to = _joined_to(plan, pin)
     added = f", {pin.extension.length} of wire added" if pin.extension is not None and pin.fate not in GONE else ""
     return f"{named}: {_WORDS[pin.fate]}{to}{added}"
+
+
+def _joined_to(plan: Plan, pin: Pin) -> str:
+    """What a wire is joined to, behind 'joined'; nothing for one that is not."""
+    if pin.fate != "join":
+        return ""
+    return f" to {end_words(plan, pin.join_to)}" if pin.join_to is not None and (
+        pin.join_to.connector or pin.join_to.pin) else ", to what is open"
+
+
+def _tells_of(plan: Plan, change: Change, pin: Pin) -> bool:
+    """Whether a line of the log tells what a wire is now: one that says it is joined must say to what."""
+    own = f": {_WORDS['join']}"
+    at = change.what.rfind(own)
+    return pin.fate != "join" or at < 0 or change.what[at + len(own):].startswith(_joined_to(plan, pin))
 
 
 _WORDS = {"extend": "made longer", "new": "new wire", "join": "joined", "cut_and_insulate": "cut off, end insulated"}
 
 
 def logged(plan: Plan) -> set[PinId]:
-    """The pins of which the log has a line."""
-    return {at for change in plan.change if (at := pin_at(plan, change.wire)) is not None}
+    """The pins of which the log has a line, the last of which still tells what is so."""
+    found = {at: change for change in plan.change if (at := pin_at(plan, change.wire)) is not None}
+    return {at for at, change in found.items() if _tells_of(plan, change, plan.connector[at.connector].pin[at.pin])}
 
 
 def unlogged(plan: Plan) -> list[tuple[PinId, Pin]]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from fuseplan.build.terminals import barrel_area_mm2
 from fuseplan.checks.pins import area_mm2
+from fuseplan.looms.loose_wires import LooseWire
 from fuseplan.looms.merging import STATES, Merge, Offer
 from fuseplan.looms.rows import PinRow
 from fuseplan.papers.columns import Column, by_number, by_text
@@ -41,6 +42,35 @@ PIN_COLUMNS: Sequence[Column[PinRow]] = (
            lambda row: by_text(", ".join(row.goes_to))),
     Column("known", "Known by", "Known", "left", 5, _known, lambda row: by_text(_known(row))),
 )
+
+
+LOOSE_COLUMNS: Sequence[Column[LooseWire]] = (
+    Column("wire", "Wire", "Wire", "left", 0, lambda row: shown(row.words), lambda row: by_text(row.words)),
+    Column("what", "What it is", "What", "left", 1, lambda row: _told(row.segment.note or row.segment.label),
+           lambda row: by_text(row.segment.note or row.segment.label or "")),
+    Column("found", "Size, colour", "Size", "left", 2, lambda row: _told(" ".join(
+        str(each) for each in (row.segment.size, row.segment.colour) if each)),
+           lambda row: by_text(str(row.segment.size or ""))),
+    Column("ends", "Ends", "Ends", "left", 0, lambda row: shown(" – ".join(row.goes_to)),
+           lambda row: by_text(" ".join(row.goes_to))),
+    Column("lacks", "Not known", "Not known", "left", 3, lambda row: ", ".join(row.lacks) or writing.NONE,
+           lambda row: by_number(float(len(row.lacks)))),
+)
+
+
+def _with_loose(column: Column[PinRow], cell: Callable[[LooseWire], str]) -> Column[PinRow | LooseWire]:
+    """A column of pins that shows wires on no pin too."""
+    return Column(column.key, column.heading, column.short, column.align, column.rank,
+                  lambda row: column.cell(row) if isinstance(row, PinRow) else cell(row),
+                  lambda row: column.order(row) if isinstance(row, PinRow) else by_text(cell(row)))
+
+
+_LOOSE_CELLS: Mapping[str, Callable[[LooseWire], str]] = {
+    "pin": LOOSE_COLUMNS[0].cell, "function": LOOSE_COLUMNS[1].cell, "wire": LOOSE_COLUMNS[2].cell,
+    "goes_to": LOOSE_COLUMNS[3].cell, "known": lambda row: f"? {', '.join(row.lacks)}" if row.lacks else writing.NONE}
+LOOM_COLUMNS: Sequence[Column[PinRow | LooseWire]] = tuple(
+    _with_loose(column, _LOOSE_CELLS.get(column.key, lambda _: writing.NONE)) for column in PIN_COLUMNS)
+"""Columns of the pins, with the wires on no pin below them."""
 
 
 def offers_words(offers: tuple[Offer, ...]) -> str:

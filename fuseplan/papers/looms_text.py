@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.rule import Finding
 from fuseplan.looms.functions import GROUPS
+from fuseplan.looms.loose_wires import loose_wires
 from fuseplan.looms.merging import Merge, counts, merges
 from fuseplan.looms.probing import Probe
 from fuseplan.looms.rows import By, PinRow, pin_rows
@@ -17,7 +18,14 @@ from fuseplan.papers.cautions import caution, notice
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.layout import table
-from fuseplan.papers.loom_columns import MERGE_COLUMNS, PIN_COLUMNS, SPLICE_COLUMNS, merge_document, splice_rows
+from fuseplan.papers.loom_columns import (
+    LOOSE_COLUMNS,
+    MERGE_COLUMNS,
+    PIN_COLUMNS,
+    SPLICE_COLUMNS,
+    merge_document,
+    splice_rows,
+)
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.text import findings_lines, title_lines
 from fuseplan.plan.model import Plan
@@ -46,6 +54,7 @@ def looms_report(assessment: Assessment, connector: str | None = None, by: By = 
         rows = [row for row in pin_rows(plan, by) if connector in (None, row.at.connector)]
         parts.append(_table(f"Pins by {by}", rows, PIN_COLUMNS, room, paint) or ["No pin is entered yet."])
         if connector is None:
+            parts.append(_table("Wires of the looms that end on no pin", loose_wires(plan), LOOSE_COLUMNS, room, paint))
             parts.append(_table("Splices", splice_rows(plan), SPLICE_COLUMNS, room, paint))
         found = [each for each in _findings(assessment) if connector in (None, each.subject)]
         parts.append(findings_lines(found, assessment, room, paint) or ["No findings about connectors."])
@@ -179,6 +188,10 @@ def looms_document(assessment: Assessment, connector: str | None = None) -> dict
                    for each in left.probes if connector in (None, each.unknown.at.connector)],
         "splices": [{"splice": row.name, "wires": list(row.wires), "barrel_mm2": row.barrel_mm2}
                     for row in splice_rows(plan)] if connector is None else [],
+        "wires_on_no_pin": [
+            {"loom": row.loom, "wire": row.words, "size": None if row.segment.size is None else str(row.segment.size),
+             "colour": row.segment.colour, "goes_to": list(row.goes_to), "lacks": list(row.lacks)}
+            for row in loose_wires(plan)] if connector is None else [],
         "pins": [_pin(row) for row in pin_rows(plan) if connector in (None, row.at.connector)],
     }
 

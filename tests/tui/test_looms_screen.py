@@ -45,6 +45,26 @@ async def test_one_screen_tells_what_is_unknown_and_what_to_probe_first() -> Non
         assert driver.screen_name == "LoomsScreen"
 
 
+async def test_a_wire_on_no_pin_is_in_the_table_and_leads_to_its_form() -> None:
+    data = plan_data()
+    data["loom"]["engine"]["wire"] = [{"size": "1 mm2", "colour": "GN", "number": "W7"}]
+    async with opened(Session.of_text(text_of(data)), (100, 30)) as driver:
+        await driver.press("L", "end")
+        assert driver.app.screen.at is None
+        assert "1 wires on no pin" not in driver.seen()
+        for words in ("1 wire on no pin", "loom engine wire W7", "This wire ends on no pin"):
+            assert words in driver.read(), words
+        for key in ("f", "e", "g"):
+            await driver.press(key)
+            assert driver.screen_name == "LoomsScreen"
+        await driver.press("enter")
+        assert driver.screen_name == "FormScreen"
+        await driver.press("escape", "slash")
+        await driver.type("w7")
+        await driver.press("enter")
+        assert driver.app.screen.query_one(ColumnsTable).keys == ["loom\nengine\n0"]
+
+
 async def test_it_works_in_the_smallest_window() -> None:
     async with opened(two_looms(), (40, 12)) as driver:
         await driver.press("L", "n")

@@ -16,6 +16,8 @@ from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.pages import Page
 from fuseplan.workspace import looms
 
+NO_PIN = "This wire ends on no pin: Enter opens it. What becomes of a wire is said at the pin of a connector"
+
 
 class LoomChanges(PlanScreen[None]):
     """The part of that screen that changes the plan."""
@@ -25,10 +27,15 @@ class LoomChanges(PlanScreen[None]):
         """The pin under the cursor; the screen itself says which."""
         return None
 
+    def say_no_pin(self) -> None:
+        """What is asked for is of pins, and the cursor is on none."""
+        self.say(NO_PIN)
+
     def action_fate(self) -> None:
         """Ask what becomes of the wire, and why where it is changed."""
         at = self.at
         if at is None:
+            self.say_no_pin()
             return
         now = looms.pin_of(self.session, at).fate
         answers = [Answer(fate, fate.replace("_", " "), words) for fate, words in looms.FATE_WORDS.items()]
@@ -72,6 +79,7 @@ class LoomChanges(PlanScreen[None]):
         """Ask which wires and how far, show what that means, and put it into the plan where it is wanted."""
         at = self.at
         if at is None:
+            self.say_no_pin()
             return
         pins = self.session.plan.connector[at.connector].pin
         alone = together(self.session.plan, at)

@@ -10,15 +10,16 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import DataTable, Static
 
+from fuseplan.looms.loose_wires import LooseWire, loose_wires
 from fuseplan.looms.rows import ORDERS, By, PinRow, pin_rows
 from fuseplan.looms.to_do import Countdown, Task, countdown
-from fuseplan.papers.loom_columns import PIN_COLUMNS
+from fuseplan.papers.loom_columns import LOOM_COLUMNS
 from fuseplan.papers.looms_text import looms_report, merge_report
 from fuseplan.plan.nets import PinId
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
-from fuseplan.tui.screens.loom_changes import LoomChanges
+from fuseplan.tui.screens.loom_changes import NO_PIN, LoomChanges
 from fuseplan.tui.screens.pages import Page
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.columns_table import ColumnsTable
@@ -50,6 +51,7 @@ class LoomsScreen(LoomChanges):
         self._by: By = "connector"
         self._filter = ""
         self._rows: dict[str, PinRow] = {}
+        self._loose: dict[str, LooseWire] = {}
         self._left: Countdown | None = None
         self._came_from: PinId | None = None
         self._gone_to: Task | None = None
@@ -79,6 +81,12 @@ class LoomsScreen(LoomChanges):
         return None if key is None else self._rows.get(key)
 
     @property
+    def _wire(self) -> LooseWire | None:
+        """The wire on no pin under the cursor."""
+        key = self.query_one(ColumnsTable).key
+        return None if key is None else self._loose.get(key)
+
+    @property
     def under_cursor(self) -> tuple[str, str] | None:
         row = self._row
         return ("circuit", row.circuits[0]) if row is not None and row.circuits else None
@@ -87,25 +95,32 @@ class LoomsScreen(LoomChanges):
         super().show_plan()
         plan = self.session.plan
         rows = pin_rows(plan, self._by, self._filter)
+        loose = loose_wires(plan, self._filter)
         self._rows, self._left = {row.key: row for row in rows}, countdown(plan)
+        self._loose = {wire.key: wire for wire in loose}
         table, empty = self.query_one(ColumnsTable), self.query_one("#empty", Static)
-        table.display, empty.display = bool(rows), not rows
+        listed: list[PinRow | LooseWire] = [*rows, *loose]
+        table.display, empty.display = bool(listed), not listed
         empty.update(line("No pin holds all of these words. x shows all again." if self._filter else EMPTY))
-        table.show(rows, PIN_COLUMNS, list(self._rows))
+        table.show(listed, LOOM_COLUMNS, [*self._rows, *self._loose])
         left = self._left
         ready = ("✓ nothing open here  ", "$text-success") if left.is_ready else (
             "✗ NOT READY FOR POWER  ", "bold $text-error")
         state = ready if plan.connector else ("Looms  ", "bold")
         others = len(left.blocking) - len(left.probes)
         more = f", {others} more to settle" if others else ""
-        narrowed = f", {len(rows)} with “{self._filter}”" if self._filter else ""
+        more += f"; {len(loose)} wire{'' if len(loose) == 1 else 's'} on no pin" if loose else ""
+        narrowed = f", {len(listed)} with “{self._filter}”" if self._filter else ""
         self.query_one("#subject", Static).update(line(
             state, f"{left.unknown} of {left.cavities} unknown{more}{narrowed}; by {self._by}"))
         self._show_pin()
 
     def _show_pin(self) -> None:
-        row, words = self._row, self.query_one("#pin", Words)
-        words.display = row is not None
+        row, wire, words = self._row, self._wire, self.query_one("#pin", Words)
+        words.display = row is not None or wire is not None
+        if wire is not None:
+            words.update(lines(line((f"{wire.words}  ", "bold"), f"ends: {' – '.join(wire.goes_to)}"),
+                               line((NO_PIN, QUIET_STYLE)), *((line(wire.segment.note),) if wire.segment.note else ())))
         if row is None:
             return
         facts = "; ".join(each for each in (row.signal, " ".join(str(each) for each in (
@@ -135,8 +150,9 @@ class LoomsScreen(LoomChanges):
         self.action_edit()
 
     def action_edit(self) -> None:
-        if self.at is not None:
-            self.program.open_form(self.at.path)
+        part = self.at or self._wire
+        if part is not None:
+            self.program.open_form(part.path)
 
     def action_order(self) -> None:
         """The next order; the cursor stays on its pin."""
@@ -170,6 +186,7 @@ class LoomsScreen(LoomChanges):
         """Go to the other end of the wire; from there the same key goes on, or back."""
         row = self._row
         if row is None:
+            self.say_no_pin()
             return
         if not row.ends:
             self.say(f"The other end of {row.at.words} is not entered as a pin")
@@ -218,8 +235,9 @@ class LoomsScreen(LoomChanges):
         self.app.push_screen(Choose("Add", answers), act)
 
     def action_delete(self) -> None:
-        if self.at is not None:
-            self.program.delete_part(self.at.path)
+        part = self.at or self._wire
+        if part is not None:
+            self.program.delete_part(part.path)
 
     def action_close(self) -> None:
         self.dismiss(None)
