@@ -9,6 +9,7 @@ from fuseplan.build.pairs import PairLine
 from fuseplan.build.wires import Piece
 from fuseplan.formulas.building import character_height, wrap_length
 from fuseplan.quantities.printable import shown
+from fuseplan.quantities.tied import tied, untied
 from fuseplan.records import dataclass
 from fuseplan.tables.building import visual_angle_arc_min, wire_mark_mm
 
@@ -84,7 +85,7 @@ def wire_labels(piece: Piece, reading_mm: float = READING_MM) -> tuple[WireLabel
     for at_start in (True, False):
         far = piece.end if at_start else piece.start
         text = (piece.label,) * (2 if piece.outside_mm is not None and piece.outside_mm < _THIN_MM else 1)
-        lines = (*text, *wrap(shown(f"to {far.short}"), _MOST_LETTERS))
+        lines = (*text, *map(untied, wrap(tied(shown(f"to {far.short}")), _MOST_LETTERS)))
         round_mm = None if piece.outside_mm is None else float(wrap_length(len(lines) * height * _LINE_PITCH,
                                                                        piece.outside_mm))
         found.append(WireLabel(piece, at_start, lines, height, round_mm))

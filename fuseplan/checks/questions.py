@@ -33,6 +33,8 @@ from fuseplan.plan.roles import proposed_role, roles
 from fuseplan.quantities import writing
 from fuseplan.tables import terminals
 
+_FUSE_OR_COVER = "the fuse in its cable, or the length and cover of a cable without one"
+
 
 def roles_asked(results: Results) -> Iterator[NotSaid]:
     """What a circuit is for. Without it nobody knows when it must run and when it must stop."""
@@ -188,12 +190,10 @@ def bare_cables_asked(results: Results) -> Iterator[NotSaid]:
     for name, feed in plan.feed.items():
         if feed.upstream is not None and not feed.wire and feed.fuse is None \
                 and int(network.guard[network.feed_node[name]]) < 0:
-            yield NotSaid("feed", name, "the cable to it, with its length and cover: no fuse protects it", why, "cable",
-                          f"feed.{name}.wire", True)
+            yield NotSaid("feed", name, _FUSE_OR_COVER, why, "cable", f"feed.{name}.wire", True)
     alternator = plan.alternator
     if alternator is not None and not alternator.cable and alternator.fuse is None:
-        yield NotSaid("alternator", "alternator", "its cable, with its length and cover: no fuse in it is stated", why,
-                      "cable", "alternator.cable", True)
+        yield NotSaid("alternator", "alternator", _FUSE_OR_COVER, why, "cable", "alternator.cable", True)
 
 
 def exciter_asked(results: Results) -> Iterator[NotSaid]:

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import width
-from fuseplan.papers.paragraphs import Paint, unpainted, wrap
+from fuseplan.papers.paragraphs import Paint, unpainted, words, wrap
 
 View = TypeVar("View")
 
@@ -50,8 +50,8 @@ def _narrowest(head: str, column: Column[View], rows: list[tuple[View, dict[str,
         return max(_widest("", column, rows), max(map(width, head.split()), default=0))
     if column.align == "right" or column.role is not None:
         return widest
-    words = [head, *(word for _, cells in rows for word in cells[column.key].split())]
-    return min(widest, LONGEST_KEPT_WHOLE, max(map(width, words)))
+    held = [head, *(word for _, cells in rows for word in words(cells[column.key], LONGEST_KEPT_WHOLE))]
+    return min(widest, LONGEST_KEPT_WHOLE, max(map(width, held)))
 
 
 def fitted(widest: Sequence[int], narrowest: Sequence[int], ranks: Sequence[int], space: int, gap: int

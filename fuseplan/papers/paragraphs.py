@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from fuseplan.papers.harmless import width
+from fuseplan.quantities.tied import TIE, tied, untied
 
 Paint = Callable[[str, str], str]
 """(text, role) -> text; adds colour on a terminal, nothing elsewhere."""
@@ -16,9 +17,12 @@ def unpainted(text: str, role: str) -> str:
 
 
 def wrap(text: str, columns: int) -> list[str]:
-    """A text in lines of at most `columns`, broken at blanks, and inside a word only where it is longer than a line."""
+    """A text in lines of at most `columns`, broken at blanks, and inside a word only where it is longer than a line.
+
+    A number and its unit are one word where a line has room for both.
+    """
     lines, line = [], ""
-    for word in text.split():
+    for word in words(text, columns):
         while width(word) > columns:
             room = columns - (width(line) + 1 if line else 0)
             if line and room < columns // 2:
@@ -31,7 +35,13 @@ def wrap(text: str, columns: int) -> list[str]:
             lines.append(line)
             line = ""
         line = f"{line} {word}".strip()
-    return [*lines, line] if line or not lines else lines
+    return [untied(each) for each in ([*lines, line] if line or not lines else lines)]
+
+
+def words(text: str, columns: int) -> Iterator[str]:
+    """The words of a text, a number tied to its unit where both fit on a line."""
+    for word in tied(" ".join(text.split())).split(" "):
+        yield from (word,) if width(word) <= columns else word.split(TIE)
 
 
 def _head(word: str, columns: int) -> str:

@@ -103,14 +103,14 @@ def standing_lines(assessment: Assessment, room: int) -> list[str]:
         drains = "nothing in the plan draws current"
     return _lines(
         room, f"Drain {writing.burden(standing.drain_a, 'A')}: {drains}{more}.",
-        f"Days until it no longer starts: {_days(standing.days)}; with self-discharge "
+        f"Time until it no longer starts: {_days(standing.days)}; with self-discharge "
         f"{_days(standing.days_with_self_discharge)}; at the worst-case current {_days(standing.days_upper)}. "
         f"The plan asks for {writing.stated(standing.wanted_days, 'days')}.",
         f"Self-discharge: {standing.self_discharge_source.line()}.")
 
 
 def _days(days: float) -> str:
-    return "never" if math.isinf(days) else writing.bare(days, "days", "limit")
+    return "never" if math.isinf(days) else writing.limit(days, "days")
 
 
 def cranking_lines(assessment: Assessment, room: int) -> list[str]:

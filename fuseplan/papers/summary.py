@@ -229,7 +229,7 @@ def _stands(assessment: Assessment) -> str:
         return "not known: battery capacity or a standing current is missing"
     word = "yes" if standing.days_upper >= standing.wanted_days else "no"
     days = "no drain" if math.isinf(standing.days_upper) else \
-        f"{writing.bare(standing.days_upper, 'days', 'limit')} days until it no longer starts"
+        f"{writing.limit(standing.days_upper, 'days')} until it no longer starts"
     return f"{word}: {days}, planned {writing.stated(standing.wanted_days)} days; drain " \
            f"{writing.burden(standing.drain_a, 'A')}"
 

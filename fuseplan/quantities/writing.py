@@ -41,7 +41,8 @@ _PLACES: dict[str, tuple[tuple[float, int], ...]] = {
 }
 """Decimals from a size on, by unit, where neither one number nor three figures or so will do."""
 _SCALED = {"A": (0.1, 1000.0, "mA"), "Ω": (1.0, 1000.0, "mΩ"), "m": (0.2, 1000.0, "mm"),
-           "small V": (math.inf, 1000.0, "mV"), "share": (math.inf, 100.0, "%"),
+           "d": (2.0, 24.0, "h"), "days": (2.0, 24.0, "h"), "small V": (math.inf, 1000.0, "mV"),
+           "share": (math.inf, 100.0, "%"),
            "fine share": (math.inf, 100.0, "fine %")}
 """Unit: below which size it is written in another, times what, and which."""
 _PRINTED = {"mm2": "mm²", "ohm": "Ω", "degC": "°C", "mohm": "mΩ", "c": "°C", "A·h": "Ah", "rpm": "r/min", "day": "days",

@@ -174,7 +174,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("summary", "close", ("escape",), "circuits", "On to the circuits", 1),
     Action("summary", "go", ("enter",), "go there", "Go to the part of the plan the line is about", 2),
     Action("summary", "copy", ("y",), "copy as text", "Copy the summary as plain text"),
-    Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor", 4),
+    Action("main", "propose", ("p",), "propose", "Propose wire, fuse and relay for the circuit under the cursor, where "
+           "there is none for the whole plan", 4),
     Action("main", "propose_all", ("P",), "propose all", "Propose for the whole plan"),
     Action("main", "go_summary", ("s",), "summary", "Screen s: what to do first, what is not said, does it start and "
            "charge", 15),

@@ -25,6 +25,7 @@ from fuseplan.tui.commands import ActionCommands
 from fuseplan.tui.failing import Failing
 from fuseplan.tui.input_queue import InputQueue
 from fuseplan.tui.keeping import Keeping
+from fuseplan.tui.line_breaks import keep_numbers_whole
 from fuseplan.tui.other_files import OtherFiles
 from fuseplan.tui.places import Places
 from fuseplan.tui.saving import Saving
@@ -43,6 +44,8 @@ from fuseplan.workspace.entry import shown
 from fuseplan.workspace.session import Session
 
 GUIDE = "first_steps"
+
+keep_numbers_whole()
 
 
 class FuseplanApp(InputQueue, Failing, TerminalInput, Keeping, Saving, OtherFiles, Places, App[int]):

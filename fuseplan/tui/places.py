@@ -128,11 +128,8 @@ class Places(Base):
     def action_propose(self) -> None:
         from fuseplan.tui.screens.proposal import ProposalScreen
 
-        circuit = self._circuit_here()
-        if circuit is None:
-            self.say("The cursor is on no circuit; P proposes for the whole plan")
-        else:
-            self._go(ProposalScreen(circuit))
+        # On a row that is about no circuit it is the plan that is meant.
+        self._go(ProposalScreen(self._circuit_here()))
 
     def action_propose_all(self) -> None:
         from fuseplan.tui.screens.proposal import ProposalScreen

@@ -23,6 +23,8 @@ def _read(text: str, unit: str) -> float:
     value = float(number)
     if "share" in unit:
         return value / 100.0
+    if unit == "days" and words == "h":
+        return value / 24.0
     return value / 1000.0 if words in ("mA", "mΩ", "mV") or (words == "mm" and unit == "m") else value
 
 
@@ -59,6 +61,8 @@ def _noise(value: float) -> float:
     (writing.burden(0.961, "share"), "97 %"), (writing.EARTH_DROP(0.1281), "129 mV"),
     (writing.bare(0.0123, "A", "burden"), "0.02"), (writing.lasting(2940.0), "49 min"),
     (writing.lasting(12300.0), "3.4 h"), (writing.lasting(math.inf), "–"), (writing.lasting(math.nan), "?"),
+    (writing.limit(0.021, "days"), "0.5 h"), (writing.limit(1.99, "days"), "47.7 h"),
+    (writing.limit(2.0, "d"), "2.0 d"), (writing.bare(0.5, "days", "limit"), "0.5"),
     (writing.whole(10000), "10 000"),
 ])
 def test_spelling(text, wanted):

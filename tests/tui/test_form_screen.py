@@ -10,6 +10,7 @@ from textual.widgets import Input
 from fuseplan.planfile.library import shipped_folder
 from fuseplan.planfile.read import read_plan
 from fuseplan.tui.screens.form import FormScreen
+from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.workspace.findings import field_of
 
 from .conftest import Driver, opened
@@ -491,3 +492,21 @@ async def test_a_part_that_no_check_is_about_does_not_read_as_free_of_faults(car
             await driver.settle()
             assert size[0] > 100 or "Checked with the parts that use it" in driver.seen()
             assert "No faults found" not in driver.seen()
+
+
+async def test_where_there_is_no_list_of_choices_it_is_said_what_to_do(car: Path) -> None:
+    """F4 on any row opens a dialogue or says what is accepted there, or what the row is for."""
+    kinds = set()
+    async with opened(car) as driver:
+        await driver.press("enter")
+        for index, row in enumerate(list(form(driver).query_one(FieldList).rows)):
+            form(driver).go_to_row(index)
+            await driver.press("f4")
+            if not isinstance(driver.app.screen, FormScreen):
+                await driver.press("escape")
+                continue
+            kinds.add(row.kind)
+            wanted = {"add_part": "Enter adds", "add_item": "Enter adds", "more": "Enter shows", "heading": "F6",
+                      "id": "Enter renames", "field": "type it"}[row.kind]
+            assert wanted in driver.said or (row.kind == "field" and "any text" in driver.said), (row, driver.said)
+    assert kinds >= {"add_part", "add_item", "heading", "id", "field", "more"}

@@ -142,10 +142,11 @@ async def test_a_field_elsewhere_offers_what_the_part_needs(car: Path) -> None:
         assert "othing" in driver.said
 
 
-async def test_no_circuit_under_the_cursor() -> None:
+async def test_where_no_circuit_is_under_the_cursor_the_plan_is_proposed_for() -> None:
     async with opened(Session.of_text("fuseplan = 1\n")) as driver:
         await driver.press("p")
-        assert "P proposes for the whole plan" in driver.said
+        assert screen(driver).circuit is None
+        await driver.press("escape")
         await driver.press("P")
         assert "No size, rating or relay needs to change" in driver.seen()
         await driver.press("enter", "a", "w")

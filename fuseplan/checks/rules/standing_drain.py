@@ -37,7 +37,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
             results, ("battery", "battery"),
             f"{writing.burden(standing.drain_a, 'A')} parked, plus self-discharge, use up the "
             f"{writing.limit(standing.usable_ah, 'Ah')} available in {writing.limit(days, 'days')}; the plan asks for "
-            f"{writing.stated(standing.wanted_days)}{largest}", figure=days, figure_side="limit",
+            f"{writing.stated(standing.wanted_days, 'days')}{largest}", figure=days, figure_side="limit",
             limit=standing.wanted_days, unit="d", fix=fix, fields=("battery.capacity",))
     elif standing.drain_a > DRAIN_COMMON_A:
         yield rule.finding(

@@ -124,7 +124,7 @@ class PartActions(PlanScreen[None]):
         if not listed and self._ask_meant(row):
             return
         if row.entry is None or not listed:
-            self.say("Anything may be typed here")
+            self.say(_nothing_to_choose(row))
             return
         answers = [Answer(choice.word, choice.word, choice.meaning) for choice in listed]
         if row.entry.kind == "words":
@@ -224,3 +224,17 @@ class PartActions(PlanScreen[None]):
         self.root = (self.root[0], new)
         self.query_one(FieldList).rows = []
         self.refresh_plan()
+
+
+def _nothing_to_choose(row: Row) -> str:
+    """What is done on a row that has no list of choices."""
+    if row.entry is not None:
+        return f"{row.label.capitalize()} has no list to choose from: type it ({row.help})" if row.help else \
+            f"{row.label.capitalize()} has no list to choose from: any text is accepted"
+    if row.kind in ("add_part", "add_item"):
+        return f"Nothing to choose here yet: Enter adds {row.label.removeprefix('+ ')}"
+    if row.kind == "more":
+        return "Nothing to choose here: Enter shows the rarer fields"
+    if row.kind == "heading":
+        return f"{row.label} is a heading: F6 removes or moves the part, ↓ goes to its fields"
+    return "Nothing to choose here: Enter renames it"

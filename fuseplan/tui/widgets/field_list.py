@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import ClassVar
 
 from rich.cells import cell_len, set_cell_size
@@ -16,6 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from fuseplan.papers.harmless import shown
+from fuseplan.papers.paragraphs import wrap
 from fuseplan.records import dataclass
 from fuseplan.tui.widgets.entry_line import ROW_BINDINGS
 from fuseplan.workspace.rows import Row
@@ -102,7 +102,7 @@ class FieldList(ScrollView):
             self._first_line.append(len(self._lines))
             self._lines.append(_Line(index))
             if row.message:
-                self._lines += [_Line(index, piece) for piece in textwrap.wrap(shown(row.message), width)]
+                self._lines += [_Line(index, piece) for piece in wrap(shown(row.message), width)]
         self.virtual_size = Size(self.size.width, len(self._lines))
 
     def render_line(self, y: int) -> Strip:
