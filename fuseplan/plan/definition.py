@@ -20,6 +20,7 @@ class DefinitionHead(Part):
     """What a definition is."""
 
     title: Text = Field(min_length=1, description="what it is, in a line")
+    also: tuple[Text, ...] = Field((), description="what else people call it, for the search")
     group: Group = Field(description="group it is listed under")
     caution: Text = Field(min_length=1, description="the safety caution in plain words")
 

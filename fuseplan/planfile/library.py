@@ -39,6 +39,7 @@ class Definition:
     ----------
     id : the file's name without its suffix
     title, group, note, caution : what it is and what to look out for
+    also : what else people call it
     origin : the file
     circuits : plain tables by the id the file gives them
     text : the file's text
@@ -52,6 +53,7 @@ class Definition:
     origin: FilePath
     circuits: Mapping[str, dict[str, Any]]
     text: str
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -141,8 +143,8 @@ def read_definition(file: FilePath) -> Definition:
     if head is None or others:
         raise refusal(shown, text, data, wrong, others, DefinitionFile)
     return Definition(
-        file.stem, head.title, head.group, head.note or "", head.caution, file, data["circuit"], text
-    )
+        file.stem, head.title, head.group, head.note or "", head.caution, file, data["circuit"], text,
+        head.also)
 
 
 def definition(name: str) -> Definition:

@@ -140,10 +140,10 @@ def test_there_are_enough() -> None:
 @pytest.mark.parametrize("name", FILES)
 def test_says_what_it_is_and_what_can_go_wrong(name: str) -> None:
     assert set(FILES[name]) == {"fuseplan", "definition", "circuit"}
-    definition = FILES[name]["definition"]
-    assert set(definition) == {"title", "group", "note", "caution"}
+    definition = dict(FILES[name]["definition"])
+    assert set(definition) == {"title", "also", "group", "note", "caution"}
     assert definition["group"] in GROUPS
-    assert all(definition[key].strip() == definition[key] for key in definition)
+    assert all(text.strip() == text for text in (*definition.pop("also"), *definition.values()))
     assert definition["title"]
     assert len(definition["caution"]) >= 40
     assert re.fullmatch("[a-z0-9_]+", name)

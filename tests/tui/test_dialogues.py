@@ -105,3 +105,16 @@ async def test_leaving_with_an_entry_with_an_error_offers_to_go_there(car: Path)
         paths = with_errors(driver)
         await burst(driver, *keys("q", "down", "enter"))
         assert driver.app.screen.row.path == paths[0]
+
+
+async def test_a_list_that_nothing_typed_matches_says_so_and_how_to_clear_it(car: Path) -> None:
+    async with opened(car) as driver:
+        await burst(driver, *keys("v", *"zqzq"))
+        assert "Nothing here matches “zqzq”: Ctrl+U clears it" in driver.seen()
+        await burst(driver, *keys("enter", "down", "enter"))
+        assert driver.screen_name == "Choose", "there is nothing to choose"
+        await burst(driver, *keys("ctrl+u"))
+        assert "Nothing here matches" not in driver.seen()
+        await burst(driver, *keys("escape", "a", *"zqzq"))
+        assert "Nothing in the library is called “zqzq”" in driver.seen()
+        assert "Ctrl+U clears" in driver.seen()

@@ -64,5 +64,7 @@ def _one(definition: Definition, room: int) -> list[str]:
         lines += paragraph(shown(definition.caution), room, "⚠ ")
     if definition.note:
         lines += paragraph(shown(definition.note), room)
+    if definition.also:
+        lines += paragraph(shown(f"also called: {', '.join(definition.also)}"), room)
     lines += paragraph(f"from {shown(definition.origin)}", room)
     return [*lines, "", *(shown(line) for line in definition.text.splitlines())]

@@ -87,7 +87,8 @@ class Choose(Dialogue[str | None]):
     def _list(self, typed: str) -> None:
         self._listed = [answer for answer in self._answers if self._fits(answer, typed)]
         options = self.query_one(OptionList)
-        options.set_options([Option(_prompt(answer)) for answer in self._listed])
+        options.set_options([Option(_prompt(answer)) for answer in self._listed] or [Option(line(
+            (f"Nothing here matches “{typed.strip()}”: Ctrl+U clears it", QUIET_STYLE)), disabled=True)])
         if self._listed:
             options.highlighted = 0
 
@@ -108,10 +109,14 @@ class Choose(Dialogue[str | None]):
         if text is None:
             return
         event.stop()
+        box = self.query_one(Box)
         if any(self._fits(answer, text) for answer in self._answers):
             self._typed = text
             self._list(text)
-            self.query_one(Box).narrowed_by(text)
+            box.narrowed_by(text)
+            box.border_subtitle = _CHOOSES
+        else:
+            box.border_subtitle = line(f"Nothing here matches “{text.strip()}”").markup
 
     def on_input_changed(self, event: Input.Changed) -> None:
         self._list(event.value)

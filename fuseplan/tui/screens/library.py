@@ -10,7 +10,6 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from fuseplan.errors import FuseplanError
-from fuseplan.plan.roles import role_named
 from fuseplan.planfile.library import Definition, Mapped, library
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import PlanScreen, background
@@ -21,6 +20,7 @@ from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import CAUTION_STYLE, QUIET_STYLE, line, lines
 from fuseplan.workspace import circuits
+from fuseplan.workspace.library_search import search
 from fuseplan.workspace.preview import circuit_facts
 
 MEASURE_WORDS = ("The lengths, sizes and currents are an example's. Measure the path in your car with a string, "
@@ -79,22 +79,20 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self.app.call_from_thread(self._have, list(found.definitions.values()), found.problems)
 
     def _have(self, definitions: list[Definition], problems: tuple[object, ...]) -> None:
-        self._all = sorted(definitions, key=lambda each: (each.group, each.title))
+        self._all = definitions
         self._problems = problems
         if problems:
             self.say(f"{len(problems)} problem(s) in your own definitions; the first: {problems[0]}")
-        self._list("")
+        self._list(self.query_one(Input).value)
 
     def _list(self, typed: str) -> None:
-        words = typed.casefold().split()
+        """The definitions that fit, the best first; under the heads of their groups where nothing is typed."""
+        found = search(self._all, typed)
         options: list[Option] = []
         self._listed = []
         group = None
-        for each in self._all:
-            held = f"{each.id} {each.title} {each.group} {each.note}".casefold()
-            if not all(word in held for word in words) and not has_role(each, typed):
-                continue
-            if each.group != group:
+        for each in found:
+            if each.group != group and not typed.strip():
                 group = each.group
                 self._listed.append(None)
                 options.append(Option(line((group.replace("_", " "), "bold $text-accent")), disabled=True))
@@ -102,7 +100,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
             options.append(Option(line(f"  {each.title}")))
         shown = self.query_one(OptionList)
         shown.set_options(options)
-        shown.highlighted = best_match(self._listed, typed)
+        shown.highlighted = next((at for at, each in enumerate(self._listed) if each is not None), None)
         self._preview()
 
     @property
@@ -113,7 +111,7 @@ class LibraryScreen(PlanScreen[list[str] | None]):
 
     def _preview(self) -> None:
         chosen = self.chosen
-        content = line("Nothing in the library holds all of these words.") if chosen is None else self._content(chosen)
+        content = _nothing_fits(self.query_one(Input).value) if chosen is None else self._content(chosen)
         self.query_one("#preview Static", Static).update(content)
         self.query_one("#preview").scroll_home(animate=False)
 
@@ -129,6 +127,8 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         parts += [line(f"→ {report}") for report in mapped.reports]
         if chosen.note:
             parts += [line(""), line((chosen.note, QUIET_STYLE))]
+        if chosen.also:
+            parts += [line(""), line((f"Also found by: {', '.join(chosen.also)}", QUIET_STYLE))]
         return lines(*parts)
 
     @on(Input.Changed)
@@ -200,31 +200,9 @@ class LibraryScreen(PlanScreen[list[str] | None]):
         self.dismiss(None)
 
 
-def has_role(each: Definition, typed: str) -> bool:
-    """Whether what was typed is another word for what a circuit of the definition is for: ``headlight``."""
-    role = role_named(typed)
-    return role is not None and any(circuit.get("role") == role for circuit in each.circuits.values())
-
-
-def best_match(listed: list[Definition | None], typed: str) -> int | None:
-    """Place of the definition what was typed most likely means: the title that is it, begins so, or holds the words;
-    whole words before beginnings of words, and of titles alike in that the one with the fewest words besides.
-
-    Other words for what it is for come behind that. A word that only the group or the note holds comes last: a note may
-    name the very circuits it is not about.
-    """
-    text, words = typed.strip().casefold(), typed.casefold().split()
-
-    def distance(each: Definition) -> tuple[bool, bool, bool, bool, bool, int]:
-        title = each.title.casefold()
-        own = title.replace(",", "").split()
-        titled = all(word in f"{title} {each.id}" for word in words)
-        return (not titled and not has_role(each, typed),
-                not titled,
-                not all(any(each.startswith(word) for each in own) for word in words),
-                not title.startswith(text),
-                not all(word.rstrip(",") in own for word in words),
-                len(own) if words else 0)
-
-    places = [(distance(each), at) for at, each in enumerate(listed) if each is not None]
-    return min(places)[1] if places else None
+def _nothing_fits(typed: str) -> Content:
+    """That no definition fits, and what to do."""
+    if not typed.strip():
+        return line("The library is empty.")
+    return lines(line((f"Nothing in the library is called “{typed.strip()}”.", "bold")), line(""),
+                 line("Ctrl+U clears the words. Or Esc goes back, and A there begins a circuit of your own."))
