@@ -8,6 +8,7 @@ from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
 from fuseplan.checks.contacts import contact_for_circuit, contact_for_feed
 from fuseplan.checks.rule import Finding
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.proposed_ratings import seat_limit_a
 from fuseplan.engine.results import Results
 from fuseplan.engine.selectivity import NOT_ASSURED, Pair, compare_many
@@ -51,7 +52,7 @@ def breaking(look: Look, finding: Finding) -> None:
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     for kind in larger_types(row.fuse.kind):
         capacity = fuse_tables.breaking_capacity_a(kind)
-        if capacity is not None and capacity.value >= finding.figure and ratings_between(kind, low, high):
+        if capacity is not None and at_most(finding.figure, capacity.value) and ratings_between(kind, low, high):
             draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
                       f"{finding.message}; the larger type needs a holder of its own")
             draft.managed.add(row.owner)

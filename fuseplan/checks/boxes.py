@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.subjects import fuse_subject
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN
 from fuseplan.engine.results import Results
 from fuseplan.plan.model import BoxPosition, FuseBox
@@ -57,6 +58,13 @@ def seats(results: Results) -> dict[tuple[str, str], tuple[int, ...]]:
     return found
 
 
+def seated(results: Results) -> dict[int, Way]:
+    """The way each device sits in that names a position of a fuse box on its feed."""
+    held = {(way.feed, way.position): way
+            for box in reversed([*results.plan.fuse_box]) for way in reversed(ways(results, box))}
+    return {index: held[key] for key, devices in seats(results).items() if key in held for index in devices}
+
+
 def boxes_at(results: Results, index: int) -> Iterator[tuple[str, FuseBox]]:
     """The fuse boxes with a bus on the feed a device is taken from."""
     feed = results.network.places.source(results.network.fuses[index].owner)
@@ -67,14 +75,29 @@ def boxes_at(results: Results, index: int) -> Iterator[tuple[str, FuseBox]]:
 def why_not(results: Results, index: int, way: Way) -> str | None:
     """Why a device may not sit in a way: its type, its rating, or its load; None where it may."""
     row, part = results.network.fuses[index], way.part
-    rating = float(results.fusing.rating_a[index])
+    rating, demand = float(results.fusing.rating_a[index]), lasting_a(results, index)
     if part.kind is not None and part.kind != row.fuse.kind:
-        return f"it takes {part.kind} fuses, not {row.fuse.kind}"
-    if part.largest is not None and rating > part.largest:
-        return f"it takes at most {writing.rating(part.largest)}, not {writing.rating(rating)}"
-    if part.rating is not None and (demand := lasting_a(results, index)) > part.rating:
-        return f"its supply is rated for {writing.rating(part.rating)}, the load draws {writing.burden(demand, 'A')}"
+        return wrong_kind(part.kind, row.fuse.kind)
+    if part.largest is not None and exceeds(rating, part.largest):
+        return too_large(rating, part.largest)
+    if part.rating is not None and exceeds(demand, part.rating):
+        return too_much(demand, part.rating)
     return None
+
+
+def wrong_kind(takes: str, kind: str) -> str:
+    """That a way takes another type of fuse."""
+    return f"it takes {takes} fuses, not {kind}"
+
+
+def too_large(rating_a: float, largest_a: float) -> str:
+    """That a rating is more than a way takes."""
+    return f"it takes at most {writing.rating(largest_a)}, not {writing.rating(rating_a)}"
+
+
+def too_much(demand_a: float, rated_a: float) -> str:
+    """That a load is more than the supply of a way is rated for."""
+    return f"its supply is rated for {writing.rating(rated_a)}, the load draws {writing.burden(demand_a, 'A')}"
 
 
 def lasting_a(results: Results, index: int, bound: int = 0) -> float:

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from fuseplan.checks.subjects import segment_path
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, falls_short
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.errors import AmountError, TableError
@@ -87,7 +87,7 @@ def size_of_copper(results: Results, segment: int, times: float) -> str | None:
         sizes = results.network.stock.sizes(size.system)
     except TableError:
         return None
-    return next((words for words, _, ohm_per_m in sizes if ohm_per_m <= most), None)
+    return next((words for words, _, ohm_per_m in sizes if at_most(ohm_per_m, most)), None)
 
 
 def copper_mm2(words: str) -> float:
@@ -139,7 +139,7 @@ def another_insulation(results: Results, segment: int) -> str | None:
     if carries_nothing(results, segment):
         place, own = float(segments.ambient_c[segment]), float(segments.max_c[segment])
         why = "carries no current, whatever its size"
-    elif spare_k(results, segment) < SPARE_K:
+    elif falls_short(spare_k(results, segment), SPARE_K):
         place, own = float(segments.hottest_c[segment]), insulation_class_c(name)
         why = f"has less than {writing.stated(SPARE_K, 'K')} to spare"
     else:

@@ -16,7 +16,7 @@ import numpy as np
 from fuseplan.checks.feed_limits import feed_limits
 from fuseplan.checks.limit import Floats, Limit
 from fuseplan.checks.overload import for_seconds_a
-from fuseplan.checks.rules import connection_overloaded, earth_strap_overloaded, feed_overloaded
+from fuseplan.checks.rules import connection_overloaded, earth_strap_overloaded, feed_overloaded, wrong_fuse_position
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.fusing import carried_a
 from fuseplan.engine.intervals import CONTINUOUS, FIVE_MIN, FIVE_S, LONGER_THAN_S
@@ -134,15 +134,18 @@ def _wires(results: Results, limit: Limit, subject: tuple[str, str]) -> Iterator
 
 
 def _fuse(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:
-    """What the load side allows at the rating of the feed's fuse, and what the fuse's holder carries."""
+    """What the load side allows at the rating of the feed's fuse, and what the fuse's holder and position
+    carry."""
     for index in [index for index, row in enumerate(results.network.fuses) if row.owner == owner]:
         for_long, for_minutes = carried_a(results.network, results.fusing.rating_a)
         yield _Part("its fuse, lastingly", float(for_long[index]), (CONTINUOUS,))
         yield _Part("its fuse, for minutes", float(for_minutes[index]), (FIVE_MIN, FIVE_S))
-    rows = connection_overloaded.through_holders(results)
-    for subject, most in zip(rows.subjects, rows.limit.tolist(), strict=True):
-        if subject == owner:
-            yield _Part("the holder of its fuse", most, (CONTINUOUS,))
+    for rows, words, intervals in ((connection_overloaded.through_holders(results), "the holder of its fuse",
+                                    (CONTINUOUS,)),
+                                   (wrong_fuse_position.through_ways(results), "the position of its fuse", LASTING)):
+        for subject, most in zip(rows.subjects, rows.limit.tolist(), strict=True):
+            if subject == owner:
+                yield _Part(words, most, intervals)
 
 
 def _terminals(results: Results, owner: tuple[str, str]) -> Iterator[_Part]:

@@ -23,6 +23,7 @@ from fuseplan.checks.subjects import (
     segment_subject,
     segment_words,
 )
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.relays import ADVISED_A
 from fuseplan.engine.results import Results
@@ -77,7 +78,7 @@ def _switch(kind: Literal["circuit", "feed", "earth"], name: str, asked_a: float
     return NotSaid(kind, name, f"the rating of its switch: {needed}",
                    "lamps draw many times their current when they are switched on, and motors arc when switched off: a "
                    "switch that is too small melts", "switch_rating", f"{kind}.{name}.switch.rating",
-                   not bool(asked_a <= ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
+                   not at_most(asked_a, ADVISED_A), writing.burden(asked_a, "A") if np.isfinite(asked_a) else "")
 
 
 def interlocks_asked(results: Results) -> Iterator[NotSaid]:
@@ -179,7 +180,7 @@ def terminals_asked(results: Results) -> Iterator[NotSaid]:
             yield NotSaid(kind, name, f"the terminal in {where}, on {segment_words(results, index)}",
                           f"{carries}; a contact that is too small melts its connector "
                           "without blowing the fuse", "terminal", segment_path(results, index, f"{key}.terminal"),
-                          not bool(load <= least))
+                          not at_most(load, least))
 
 
 def bare_cables_asked(results: Results) -> Iterator[NotSaid]:

@@ -12,6 +12,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, Unfused
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 
 
@@ -27,7 +28,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
         return
     given = f"; the reason given, '{alternator.unfused}', is shown, but does not count" if alternator.unfused else ""
     known = float(excuse.length_m) if np.isfinite(excuse.length_m) else None
-    too_long = known is not None and known > CABLE_M
+    too_long = known is not None and not at_most(known, CABLE_M)
     yield rule.finding(
         results, ("alternator", "alternator"),
         f"the alternator cable has no fuse or link: {'; '.join(excuse.against)}{given}", figure=known,

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.engine.alternator import highest_rotor_rpm
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import HIGHEST_PULLEY_RATIO
 from fuseplan.formulas.alternator import engine_speed, rotor_speed
@@ -38,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             "highest speed is not given, and none of a dynamo is on file", figure=rotor, unit="r/min",
             consequence="not_judged", fields=("alternator.max_speed",),
             fix="enter `max_speed` from the dynamo's data sheet; fit no smaller pulley until then")
-    if not rotor > limit:
+    if not exceeds(rotor, limit):
         return
     said = "the limit entered" if own else f"the limit of an older alternator, its own is {words}"
     yield rule.finding(

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import condition_words
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.battery import RESERVE_SOURCE, RESERVE_WANTED_S
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
@@ -21,10 +22,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if results.plan.alternator is not None and results.power.has_essentials and \
             math.isnan(results.power.battery.capacity_ah):
         yield rule.unjudged(("battery", "battery"), "the battery's capacity, and so its reserve")
-    if results.plan.alternator is None or results.power.least_reserve_s >= RESERVE_WANTED_S:
+    if results.plan.alternator is None or not falls_short(results.power.least_reserve_s, RESERVE_WANTED_S):
         return
     worst = min(results.power.reserves, key=lambda each: each.total_s, default=None)
-    if worst is None or worst.total_s >= RESERVE_WANTED_S:
+    if worst is None or not falls_short(worst.total_s, RESERVE_WANTED_S):
         return
     yield rule.finding(
         results, ("battery", "battery"),

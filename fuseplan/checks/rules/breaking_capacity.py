@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from fuseplan.checks.protected import unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
 from fuseplan.quantities import writing
@@ -44,7 +45,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for kind, where in network.fuses_by_kind.items():
         capacity[where] = _capacity_a(kind)
     above = network.guard[network.supply.parent[network.fuse_node]]
-    overloaded = np.flatnonzero(prospective > capacity)
+    overloaded = np.flatnonzero(exceeds(prospective, capacity))
     if not battery_known(results.plan.battery):
         for index in overloaded.tolist():
             yield from unjudged(rule, results, index, "whether the breaking capacity of its fuse is enough: the "
@@ -87,10 +88,10 @@ def _first(index: int, above: NDArray[np.int64], prospective: NDArray[np.float64
         seen[here] = here
         upper, at = int(above[here]), here
         while upper >= 0 and upper != at:
-            if capacity[upper] >= prospective[here]:
+            if at_most(prospective[here], capacity[upper]):
                 seen[here] = -1
                 break
-            if prospective[upper] > capacity[upper]:
+            if exceeds(prospective[upper], capacity[upper]):
                 way.append((here, upper))
                 here = upper
                 break

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.alternator_cable import AlternatorCable
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import CableResult
@@ -28,9 +28,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         yield rule.unjudged(("alternator", "alternator"), "resistance of the alternator's cable")
     else:
         yield from _supply(rule, results, lead)
-    if not results.known.alternator_cable and not lead.return_drop_v > lead.return_limit_v.value:
+    fails = exceeds(lead.return_drop_v, lead.return_limit_v.value)
+    if not results.known.alternator_cable and not fails:
         yield rule.unjudged(("alternator", "alternator"), "resistance between alternator and battery")
-    if lead.return_drop_v > lead.return_limit_v.value:
+    if fails:
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"earth-side voltage drop from alternator to battery {writing.burden(lead.return_drop_v, 'V')} at "
@@ -43,9 +44,9 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Finding]:
     fields = ("alternator.cable.0.size", "alternator.cable.0.length")
     limit = lead.limit_v
-    if limit is not None and lead.supply_drop_v > limit.value:
+    if limit is not None and exceeds(lead.supply_drop_v, limit.value):
         whole = lead.sensed_drop_v > 0.0 and at_most(lead.sensed_drop_v, lead.made_up_v)
-        made_up = whole and lead.supply_drop_v - lead.made_up_v <= limit.value
+        made_up = whole and at_most(lead.supply_drop_v - lead.made_up_v, limit.value)
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"voltage drop of the alternator cable {writing.burden(lead.supply_drop_v, 'V')} at "
@@ -55,7 +56,7 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
             limit=limit.value, unit="V", source=limit.source.line(), fields=fields,
             fix=f"a cable of {writing.burden(lead.supply_drop_v / limit.value, 'factor')} times the cross-section, "
                    f"or a shorter one")
-    elif lead.supply_ohm > lead.limit_ohm.value:
+    elif exceeds(lead.supply_ohm, lead.limit_ohm.value):
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"the alternator cable has {writing.burden(lead.supply_ohm, 'ohm')}; the limit of a workshop test is "

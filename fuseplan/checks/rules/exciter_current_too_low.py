@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.charging import ExciterResult
@@ -17,7 +18,7 @@ from fuseplan.results.charging import ExciterResult
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     lead = results.power.alternator_cable
     exciter = None if lead is None else lead.exciter
-    if exciter is None or not exciter.current_a < exciter.wanted.value:
+    if exciter is None or not falls_short(exciter.current_a, exciter.wanted.value):
         return
     yield rule.finding(
         results, ("circuit", exciter.circuit),

@@ -20,6 +20,7 @@ from fuseplan.checks.limit import over_limit
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.fuse import FuseResult
@@ -28,7 +29,7 @@ from fuseplan.results.fuse import FuseResult
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     fusing, network = results.fusing, results.network
     judged = over_limit(np.stack([fusing.rating_a, fusing.rating_a]), fusing.wire_a, True)
-    unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & (fusing.rating_a <= fusing.wire_a))
+    unlimited = np.flatnonzero(fusing.silent & ~np.isnan(fusing.rating_a) & ~exceeds(fusing.rating_a, fusing.wire_a))
     for index in judged.unknown:
         yield from unjudged(rule, results, index, rating_unknown(results, index))
     for index in unlimited.tolist():

@@ -17,6 +17,7 @@ from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, maker_words
 from fuseplan.checks.unlisted import holder_unlisted
+from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 from fuseplan.engine.stock import ratings_between
 from fuseplan.quantities import writing
@@ -41,7 +42,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
         message = (f"{writing.burden(fusing.continuous_a[bound, index], 'A')} continuous is {used} of "
                    f"{writing.rating(rating)}; at {writing.burden(row.ambient_c, '°C')} a continuous load may use "
                    f"{may_use}")
-        if share <= allowed:
+        if at_most(share, allowed):
             message = (f"{writing.burden(fusing.short_a[bound, index], 'A')} for up to five minutes is more than "
                        f"{writing.rating(rating)} carries at {writing.burden(row.ambient_c, '°C')}")
         high = float(fusing.high_a[index])

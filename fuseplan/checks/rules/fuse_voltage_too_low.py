@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.tables import fuses as fuse_tables
@@ -15,7 +16,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     highest = max(float(results.source.highest_v) if results.source.alternator_known else 0.0,
                   float(results.source.open_circuit_v[0]), results.network.system_v)
     rated = {kind: fuse_tables.voltage_rating_v(kind) for kind in results.network.fuses_by_kind}
-    short = {kind: found for kind, found in rated.items() if found is not None and found.value < highest}
+    short = {kind: found for kind, found in rated.items() if found is not None and falls_short(found.value, highest)}
     for row in results.network.fuses if short else ():
         found = short.get(row.fuse.kind)
         if found is None:

@@ -14,6 +14,7 @@ import numpy as np
 from fuseplan.checks.fixes import SPARE_K, better_insulation, insulation_class_c
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import segment_path, segment_subject, segment_words
+from fuseplan.engine.at_limit import exceeds
 from fuseplan.engine.results import Results
 from fuseplan.quantities import writing
 from fuseplan.results.segment import SegmentResult
@@ -29,7 +30,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     segments = results.network.segments
     class_c = {name: insulation_class_c(name) for name in set(segments.insulation)}
     rated_c = np.array([class_c[name] for name in segments.insulation])
-    close = segments.hottest_c > rated_c - SPARE_K
+    close = exceeds(segments.hottest_c, rated_c - SPARE_K)
     spare = writing.stated(SPARE_K, "K")
     assumed = set(segments.marked.get("assumed_place", ()))
     for index in np.flatnonzero(close).tolist():

@@ -39,7 +39,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             gap = far - near
             if falls_short(gap, STAGGER_M):
                 least = writing.stated(LEAST_M * 1000, "mm")
-                below = "" if gap >= LEAST_M else f", and less than the {least} of the most lenient one"
+                below = "" if not falls_short(gap, LEAST_M) else f", and less than the {least} of the most lenient one"
                 yield rule.finding(
                     results, segment_subject(results, other),
                     f"joints of {segment_words(results, one)} and {segment_words(results, other)} are "

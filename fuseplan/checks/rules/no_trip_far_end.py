@@ -14,6 +14,7 @@ import numpy as np
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S, limits
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
@@ -26,7 +27,7 @@ from fuseplan.results.short_circuit import ShortCircuit
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     faults, fusing = results.faults, results.fusing
-    slow = np.flatnonzero(faults.fuse_opens_s > OPEN_WITHIN_S)
+    slow = np.flatnonzero(exceeds(faults.fuse_opens_s, OPEN_WITHIN_S))
     for index in slow.tolist():
         row, rating = results.network.fuses[index], float(fusing.rating_a[index])
         current, time_s = float(faults.fuse_far_a[index]), float(faults.fuse_opens_s[index])
@@ -63,7 +64,7 @@ def _fix(results: Results, index: int, current_a: float) -> str:
     low, high = float(results.fusing.low_a[0, index]), float(results.fusing.high_a[index])
     quick = [rating for rating in ratings_between(row.fuse.kind, low, high)
              if rating != results.fusing.rating_a[index]
-             and greatest_time_of(row.fuse, rating, current_a) <= OPEN_WITHIN_S
+             and at_most(greatest_time_of(row.fuse, rating, current_a), OPEN_WITHIN_S)
              and outlived(results.network, results.faults, index, row.fuse.kind, rating)]
     enough_a = least_fault_of(row.fuse, float(results.fusing.rating_a[index]))
     words = []

@@ -7,6 +7,7 @@ short at the other end of the wire it protects.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -15,7 +16,7 @@ from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
-from fuseplan.engine.at_limit import at_most
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.results import Results
 from fuseplan.engine.unprinted_times import greatest_time_of
@@ -76,7 +77,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             figure=distance, limit=most_m, unit="m", source=LENGTH_SOURCE, fields=(f"{path}.distance", f"{path}.cover"),
             fix="move the fuse to the battery's post")
     opens = greatest_time_of(fuse, rating_a, end.least_a)
-    if end.least_a == end.least_a and opens > OPEN_WITHIN_S:
+    if not math.isnan(end.least_a) and exceeds(opens, OPEN_WITHIN_S):
         yield rule.finding(
             results, ("circuit", end.circuit),
             f"a short at the other end of the wire draws {writing.limit(end.least_a, 'A')} from the second battery: "

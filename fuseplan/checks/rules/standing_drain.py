@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 
 from fuseplan.checks.rule import Finding, Rule, Unjudged
+from fuseplan.engine.at_limit import exceeds, falls_short
 from fuseplan.engine.results import Results
 from fuseplan.engine.standing import DRAIN_COMMON_A
 from fuseplan.quantities import writing
@@ -32,14 +33,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     if math.isnan(days):
         yield rule.unjudged(("battery", "battery"), "the battery's capacity, so how long the car can stand is not "
                                                     "known")
-    if not math.isnan(days) and days < standing.wanted_days:
+    if falls_short(days, standing.wanted_days):
         yield rule.finding(
             results, ("battery", "battery"),
             f"{writing.burden(standing.drain_a, 'A')} parked, plus self-discharge, use up the "
             f"{writing.limit(standing.usable_ah, 'Ah')} available in {writing.limit(days, 'days')}; the plan asks for "
             f"{writing.stated(standing.wanted_days, 'days')}{largest}", figure=days, figure_side="limit",
             limit=standing.wanted_days, unit="d", fix=fix, fields=("battery.capacity",))
-    elif standing.drain_a > DRAIN_COMMON_A:
+    elif exceeds(standing.drain_a, DRAIN_COMMON_A):
         yield rule.finding(
             results, ("battery", "battery"),
             f"{writing.burden(standing.drain_a, 'A')} standing drain is more than the "

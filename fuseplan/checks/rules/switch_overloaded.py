@@ -37,13 +37,13 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"{MEASURE_WORDS if bound else ''}its loads need a switch rated {writing.burden(asked, 'A')}, this one is "
             f"rated {writing.rating(most)}",
             figure=asked, limit=most, unit="A", measure=bool(bound),
-            consequence=None if switching.load_a[bound, number] > most else "damages_a_part",
+            consequence=None if exceeds(switching.load_a[bound, number], most) else "damages_a_part",
             fix=f"a relay whose coil the switch feeds, or a switch of {writing.burden(asked, 'A')} or more",
             fields=(circuit_path(results, number, "relay.contact"), circuit_path(results, number, "switch.rating")))
     yield from _shared(rule, results)
     for number, bound in unrated_switches(results).judged(results).fails:
         current = float(switching.load_a[bound, number])
-        required = not bound and current > REQUIRED_A
+        required = not bound and bool(exceeds(current, REQUIRED_A))
         yield rule.finding(
             results, circuit_subject(results, number),
             f"{MEASURE_WORDS if bound else ''}{writing.burden(current, 'A')} through a switch of unknown rating: "

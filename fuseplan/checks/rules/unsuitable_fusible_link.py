@@ -9,6 +9,7 @@ import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.at_limit import exceeds, falls_short
 from fuseplan.engine.results import Results
 from fuseplan.errors import TableError
 from fuseplan.quantities import writing
@@ -45,8 +46,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                     f"required", figure=link - thinnest, figure_side="limit", limit=SIZES_THINNER,
                     unit="AWG", fields=(fuse_path(row, "link_size"),))
         length = row.fuse.link_length
-        if length is not None and not SHORTEST_M - 1e-4 <= length <= LONGEST_M + 1e-4:
-            short = length < SHORTEST_M
+        short = length is not None and bool(falls_short(float(length), SHORTEST_M))
+        if length is not None and (short or exceeds(float(length), LONGEST_M)):
             yield rule.finding(
                 results, fuse_subject(row),
                 f"a link of {writing.stated(1000 * float(length), 'mm')}; published lengths run from "

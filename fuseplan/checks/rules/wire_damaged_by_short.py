@@ -13,6 +13,7 @@ import numpy as np
 from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
+from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.clearing import OPEN_WITHIN_S
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
@@ -24,9 +25,9 @@ from fuseplan.tables import insulations
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     faults, network = results.faults, results.network
-    lost = np.flatnonzero(faults.segment_end_c > faults.segment_limit_c)
+    lost = np.flatnonzero(exceeds(faults.segment_end_c, faults.segment_limit_c))
     for index in lost.tolist():
-        if not float(faults.segment_opens_s[index]) <= OPEN_WITHIN_S:
+        if not at_most(faults.segment_opens_s[index], OPEN_WITHIN_S):
             continue  # The device is too slow for this calculation to hold: that is a finding of its own.
         guard = int(network.segment_guard[index])
         row = network.fuses[guard]

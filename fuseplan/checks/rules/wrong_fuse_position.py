@@ -6,12 +6,27 @@ overheat before the fuse blows. A few spare positions are needed for later circu
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
-from fuseplan.checks.boxes import Way, answers, boxes_at, free, seats, ways, why_not
-from fuseplan.checks.rule import Finding, Rule
+import numpy as np
+
+from fuseplan.checks.boxes import (
+    answers,
+    boxes_at,
+    free,
+    seated,
+    seats,
+    too_large,
+    too_much,
+    ways,
+    wrong_kind,
+)
+from fuseplan.checks.limit import Floats, Ints, LimitRows, rows_of
+from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule
 from fuseplan.checks.subjects import fuse_path, fuse_subject
+from fuseplan.engine.case_figures import CaseFigures
 from fuseplan.engine.results import Results
+from fuseplan.quantities.amounts import Amount
 
 SHOWN = 12
 
@@ -20,11 +35,11 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, network = results.plan, results.network
     held = {box: {(way.feed, way.position): way for way in ways(results, box)} for box in plan.fuse_box}
     unchecked: dict[str, list[int]] = {}
+    yield from _seated(rule, results)
     for (feed, position), devices in seats(results).items():
         boxes = [name for name, _ in boxes_at(results, devices[0])]
         way = next((held[name][feed, position] for name in boxes if (feed, position) in held[name]), None)
         for index in devices:
-            yield from _seated(rule, results, index, way)
             if index != devices[0]:
                 row, other = network.fuses[index], fuse_subject(network.fuses[devices[0]])[1]
                 of = way.box if way is not None else f"feed {feed}"
@@ -50,14 +65,47 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
                 fields=(f"fuse_box.{name}.position", f"fuse_box.{name}.spare"))
 
 
-def _seated(rule: Rule, results: Results, index: int, way: Way | None) -> Iterator[Finding]:
-    """What is wrong with a device in the position it names."""
-    row, reason = results.network.fuses[index], None if way is None else why_not(results, index, way)
-    if way is not None and reason is not None:
-        yield rule.finding(
-            results, fuse_subject(row), f"position {way.position} of {way.box}: {reason}",
-            figure=float(results.fusing.rating_a[index]), limit=way.part.largest, unit="A",
-            fix=_fix(results, index), fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
+def _seated(rule: Rule, results: Results) -> Iterator[Finding]:
+    """What is wrong with the devices in the positions they name: type, rating, load."""
+    for index, way in seated(results).items():
+        kind = results.network.fuses[index].fuse.kind
+        if way.part.kind is not None and way.part.kind != kind:
+            yield _unfit(rule, results, index, wrong_kind(way.part.kind, kind))
+    for rows, words in ((ratings_in_ways(results), too_large), (through_ways(results), too_much)):
+        figure, place = rows.figure(results.at_bounds), {part: at for at, part in enumerate(rows.parts.tolist())}
+        for index, bound in rows.judged(results).fails:
+            own, most = float(figure[bound, place[index]]), float(rows.limit[place[index]])
+            yield _unfit(rule, results, index, words(own, most), bound, own, most)
+
+
+def _unfit(rule: Rule, results: Results, index: int, words: str, bound: int = 0, figure: float | None = None,
+           limit: float | None = None) -> Finding:
+    row, way = results.network.fuses[index], seated(results)[index]
+    return rule.finding(
+        results, fuse_subject(row), f"{MEASURE_WORDS if bound else ''}position {way.position} of {way.box}: {words}",
+        figure=figure, limit=limit, unit="" if figure is None else "A", measure=bool(bound), fix=_fix(results, index),
+        fields=(fuse_path(row, "position"), fuse_path(row, "rating")))
+
+
+def ratings_in_ways(results: Results) -> LimitRows:
+    """The rating of each fuse in a position of a fuse box, against the largest that takes."""
+    rating = results.fusing.rating_a
+    return _rows(results, {index: way.part.largest for index, way in seated(results).items()},
+                 lambda parts: lambda figures: np.tile(rating[parts], (len(figures.demands.load), 1)))
+
+
+def through_ways(results: Results) -> LimitRows:
+    """What lasts through each position of a fuse box, against what its supply is rated for."""
+    nodes = results.network.fuse_node
+    return _rows(results, {index: way.part.rating for index, way in seated(results).items()},
+                 lambda parts: lambda figures: figures.demands.lasting_at(nodes[parts]))
+
+
+def _rows(results: Results, most: Mapping[int, Amount | None], figure: Callable[[Ints], Callable[[CaseFigures], Floats]]
+          ) -> LimitRows:
+    parts = np.array([index for index, each in most.items() if each is not None], dtype=np.int64)
+    return rows_of(lambda: [fuse_subject(results.network.fuses[index]) for index in parts.tolist()], parts,
+                   np.array([float(each) for each in most.values() if each is not None]), figure(parts))
 
 
 def _no_such(rule: Rule, results: Results, index: int, boxes: list[str]) -> Finding:
@@ -110,4 +158,5 @@ RULE = Rule(
     fix="another position",
     example="fails: a 20 A fuse in a position for 15 A at most; passes: in a position for 20 A",
     find=find,
+    limits=(ratings_in_ways, through_ways),
 )
