@@ -16,6 +16,7 @@ from fuseplan.bench.signatures import StageKey
 from fuseplan.bench.turns import Turn, turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.states import STATE_INDEX
+from fuseplan.plan.idle_feeds import idle_feeds
 from fuseplan.plan.words import State
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -77,10 +78,11 @@ def _state_of_feed(assessment: Assessment, feed: str) -> State:
 
 
 def _feeds(assessment: Assessment) -> Iterator[Step]:
-    plan = assessment.plan
+    """Feed by feed; one with nothing on it yet stays without its fuse."""
+    plan, idle = assessment.plan, idle_feeds(assessment.plan)
     for name in assessment.results.network.feed_ids:
         feed = plan.feed.get(name)
-        state = None if feed is None else _state_of_feed(assessment, name)
+        state = None if feed is None or name in idle else _state_of_feed(assessment, name)
         if feed is None or state == "crank" or state is None:
             continue
         lamp: SeriesLamp | None = SeriesLamp(BULB_W, assessment.results.network.system_v)

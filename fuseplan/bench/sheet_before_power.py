@@ -11,6 +11,7 @@ from fuseplan.bench.plug_rows import unpowered_rows
 from fuseplan.bench.points import points
 from fuseplan.bench.sheet_entries import Entry, plug_entries, taken
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.idle_feeds import NOTHING_YET, idle_feeds
 from fuseplan.plan.model import Circuit
 from fuseplan.results.address import joined
 
@@ -22,13 +23,16 @@ UNPLUGGED, PLUGGED = "Everything unplugged. ", "Everything plugged in, at the fu
 
 def before_power(assessment: Assessment) -> Iterator[Entry]:
     """Feeds, then each circuit at its plugs, near ones together; then all circuits from the fuse box, feed by feed."""
-    plan = assessment.plan
+    plan, idle = assessment.plan, idle_feeds(assessment.plan)
     for name in plan.feed:
         beside, bolted = _wired_to(assessment, name), _bolted(assessment, name)
         note = f"except {', '.join(beside)}: joined to it without a fuse" if beside else ""
         same = "one metal with the feed it is bolted to" if bolted else ""
-        yield from taken(assessment, "unpowered", ("feed", name, "earth_ohm"), required=not bolted, note=same)
-        yield from taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), required=not bolted, note=note)
+        if name in idle:
+            same = note = NOTHING_YET
+        required = not bolted and name not in idle
+        yield from taken(assessment, "unpowered", ("feed", name, "earth_ohm"), required=required, note=same)
+        yield from taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), required=required, note=note)
     places = list(dict.fromkeys(_place(circuit) for circuit in plan.circuit.values()))
     first = UNPLUGGED
     for name, circuit in sorted(plan.circuit.items(), key=lambda each: places.index(_place(each[1]))):

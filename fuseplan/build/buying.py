@@ -134,7 +134,8 @@ def _fuses(facts: BuildFacts) -> Iterator[BuyLine]:
     grouped: dict[str, list[AnyFuse]] = defaultdict(list)
     fuses: tuple[AnyFuse, ...] = (*facts.fuses, *facts.far_fuses)
     for fuse in fuses:
-        grouped[fuse_item(fuse)].append(fuse)
+        if not facts.is_idle(fuse.owner):
+            grouped[fuse_item(fuse)].append(fuse)
     order, stock = list(fuse_tables.KINDS), facts.assessment.results.network.stock
     for item, members in sorted(grouped.items(), key=lambda each: (order.index(each[1][0].kind),
                                                                    each[1][0].rating_a or math.inf)):
@@ -155,6 +156,8 @@ def _holders(facts: BuildFacts) -> Iterator[BuyLine]:
     grouped: dict[str, list[str]] = defaultdict(list)
     loose: tuple[AnyFuse, ...] = (*facts.loose_fuses, *facts.far_fuses)
     for fuse in loose:
+        if facts.is_idle(fuse.owner):
+            continue
         words = holder_words(fuse.holder) if fuse.holder else f"holder for {fuse.kind_words}, not stated which"
         grouped[words].append(fuse.title)
     yield from (_counted("Holders", item, used) for item, used in grouped.items())
@@ -165,6 +168,8 @@ def _relays(facts: BuildFacts) -> Iterator[BuyLine]:
     stock = facts.assessment.results.network.stock
     sockets: dict[str, list[str]] = defaultdict(list)
     for fitted in facts.relays:
+        if facts.is_idle(fitted.owner):
+            continue
         words = fitted.contact.words if fitted.contact is not None else "not on file"
         suppression = fitted.relay.suppression
         coil = "coil suppression not stated" if suppression is None else \

@@ -19,6 +19,7 @@ from fuseplan.build.states import StateLine, state_lines
 from fuseplan.build.ways import Key, Way, ways
 from fuseplan.build.wires import Piece, by_owner, coils_by_owner, pieces
 from fuseplan.checks.assessment import Assessment
+from fuseplan.plan.idle_feeds import idle_feeds
 from fuseplan.records import dataclass
 
 
@@ -72,6 +73,15 @@ class BuildFacts:
     def loose_fuses(self) -> tuple[FittedFuse, ...]:
         """Fuses that sit in no position of a box."""
         return outside_boxes(self.fuses, self.boxes)
+
+    @cached_property
+    def idle(self) -> frozenset[str]:
+        """Feeds with nothing on them yet, whose fuses and relays are not bought."""
+        return idle_feeds(self.assessment.plan)
+
+    def is_idle(self, owner: Owner) -> bool:
+        """Whether a part is such a feed."""
+        return owner[0] == "feed" and owner[1] in self.idle
 
     @cached_property
     def far_fuses(self) -> tuple[AnyFuse, ...]:
