@@ -29,7 +29,8 @@ def before_power(assessment: Assessment) -> Iterator[Entry]:
         note = f"except {', '.join(beside)}: joined to it without a fuse" if beside else ""
         same = "one metal with the feed it is bolted to" if bolted else ""
         if name in idle:
-            same = note = NOTHING_YET
+            same = NOTHING_YET
+            note = f"{note}; {NOTHING_YET}" if note else NOTHING_YET
         required = not bolted and name not in idle
         yield from taken(assessment, "unpowered", ("feed", name, "earth_ohm"), required=required, note=same)
         yield from taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), required=required, note=note)

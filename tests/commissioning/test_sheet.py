@@ -170,7 +170,7 @@ def test_no_short_to_earth_goes_unasked_before_power(name: str) -> None:
 def test_of_a_feed_the_other_feeds_are_those_parted_from_it_by_something() -> None:
     """What is bolted to what is bolted to it is one metal with it, too."""
     assessment = assess(plan_of({
-        "fuseplan": 1, "earth": {"negative": {}}, "feed": {
+        "fuseplan": 1, "earth": {"negative": {}}, "circuit": {"lamp": {"feed": "tail"}}, "feed": {
             "post": {}, "stud": {"from": "post"}, "bar": {"from": "stud"}, "rail": {"from": "stud"},
             "behind": {"from": "bar", "fuse": {"kind": "blade", "rating": "30 A"}}, "tail": {"from": "behind"}}}))
     found = {row.point.subject: row for row in sheet_of(assessment, only=["before_power"])[0].rows
