@@ -89,10 +89,10 @@ def test_where_none_is_proposed_every_rating_breaks_a_check(plan: Plan, reason: 
 
 
 def test_a_smaller_rating_is_taken_where_the_first_would_not_open() -> None:
-    """The published range of a heated window, on 6 mm² behind a thin main feed and a poor earth, asks for a fuse that a
+    """A heated window of 120 to 400 W, on 6 mm² behind a thin main feed and a poor earth, asks for a fuse that a
     short at the far end does not blow; the smaller rating that carries the load as entered does."""
     text = starter_plan("Test car", ("heated_rear_window",)).replace('"70 mm2"', '"10 mm2"')
-    text = text.replace('size = "10 mm2", length = "4.5 m"', 'size = "6 mm2", length = "4.5 m"')
+    text = text.replace('"18.5 A"', '"30 A"').replace('fuse = { kind = "blade" }', 'fuse = { kind = "maxi" }')
     assessment = assess(PlanDocument.from_text(text.replace('"1 mohm"', '"20 mohm"')).plan)
     view = assessment.circuit("rear_window").fuse
     assert view is not None

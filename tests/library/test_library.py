@@ -10,10 +10,13 @@ from typing import Any
 
 import pytest
 
+from fuseplan.checks.assessment import assess
 from fuseplan.errors import PlanError
 from fuseplan.plan.model import Circuit
 from fuseplan.plan.roles import proposed_role, roles
+from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
+from fuseplan.planfile.starter import starter_plan
 
 FOLDER = Path(__file__).parents[2] / "circuits"
 TEXTS = {path.stem: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.toml"))}
@@ -334,3 +337,12 @@ def test_wires_are_no_weaker_than_a_fuse_that_carries_the_load(
         rise_k = HIGHEST_C[segment["insulation"]] - AMBIENT_C[segment["zone"]]
         carries_a = THIN_WALL_A[number(segment["size"])] * math.sqrt(rise_k / 40)
         assert carries_a >= fuse_a, f"{segment['size']} in {segment['zone']} behind {fuse_a} A"
+
+
+@pytest.mark.parametrize("name", sorted(name for name, each in definitions().items()
+                                        if any("max_fuse" in table for table in each.circuits.values())))
+def test_the_largest_fuse_says_what_it_rests_on_and_leaves_a_rating_that_carries_the_load(name: str) -> None:
+    found = definitions()[name]
+    assert "The largest fuse is common practice, no source: its maker's instruction decides." in found.note
+    judged = assess(parse_plan(starter_plan("car", [name])))
+    assert not [each for each in judged.findings if each.check in ("no-fuse-fits", "fuse-exceeds-equipment")]
