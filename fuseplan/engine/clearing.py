@@ -82,6 +82,7 @@ def greatest_time_s(kind: str, rating_a: float, current_a: Floats) -> Floats:
 _MULTIPLES = np.linspace(1.0, 20.0, 1901)
 
 
+@lru_cache(maxsize=1024)
 def least_fault_a(kind: str, rating_a: float) -> float:
     """Smallest current in A at which a device is known to open within `OPEN_WITHIN_S`; NaN where none is printed."""
     asked = _MULTIPLES * rating_a

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
@@ -115,7 +116,13 @@ class WireSize(str):
             return cls(str(value))
         if not isinstance(value, str):
             raise AmountError(f"{type(value).__name__} is not a wire size; accepted is a size like {either(EXAMPLES)}")
-        return cls(value)
+        return _read(value)
+
+
+@lru_cache(maxsize=1024)
+def _read(text: str) -> WireSize:
+    """A size from its text; a car has few, and they are read often."""
+    return WireSize(text)
 
 
 def _area(text: str, typed: str) -> float:
