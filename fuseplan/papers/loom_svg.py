@@ -80,7 +80,10 @@ def draw(layout: LoomLayout, numbers: Mapping[str, str], marks: Sequence[Mark] =
         "width": f"{size[0]:.1f}mm", "height": f"{size[1]:.1f}mm", "font-family": "DejaVu Sans, sans-serif"})
     ET.SubElement(root, "rect", {"width": "100%", "height": "100%", "fill": "#fff"})
     for section in layout.sections:
-        _section(root, section, at, numbers[f"run:{section.bundle.id}"])
+        _line(root, section, at)
+    # All texts after all lines: none is cut by the line of the next run.
+    for section in layout.sections:
+        _section_words(root, section, at, numbers[f"run:{section.bundle.id}"])
     for section in layout.sections:
         _splices(root, [mark for mark in marks if mark.run == section.bundle.id], at[section.start.name],
                  at[section.end.name])
@@ -101,15 +104,24 @@ def _turn(point: Point, turned: bool) -> Point:
     return (-point[1], point[0]) if turned else point
 
 
-def _section(root: ET.Element, section: LoomSection, at: Mapping[str, Point], number: str) -> None:
+def _thick(section: LoomSection) -> float:
+    """Thickness of a run's line in mm, by its number of wires."""
+    return min(max(math.sqrt(len(section.bundle.pieces)) * 0.55, 0.7), 3.0)
+
+
+def _line(root: ET.Element, section: LoomSection, at: Mapping[str, Point]) -> None:
     (x1, y1), (x2, y2) = at[section.start.name], at[section.end.name]
-    bundle = section.bundle
-    thick = min(max(len(bundle.pieces) ** 0.5 * 0.55, 0.7), 3.0)
+    thick = _thick(section)
     line = {"x1": f"{x1:.2f}", "y1": f"{y1:.2f}", "x2": f"{x2:.2f}", "y2": f"{y2:.2f}", "stroke": "#000",
             "stroke-width": f"{thick:.2f}", "stroke-linecap": "round"}
     if not section.to_scale:
         line["stroke-dasharray"] = "3 2"
     ET.SubElement(root, "line", line)
+
+
+def _section_words(root: ET.Element, section: LoomSection, at: Mapping[str, Point], number: str) -> None:
+    (x1, y1), (x2, y2) = at[section.start.name], at[section.end.name]
+    bundle, thick = section.bundle, _thick(section)
     length = writing.bare(float(bundle.run.length) * 1000.0, "mm", "stated") if bundle.run.length is not None else "?"
     girth = "" if bundle.diameter_mm is None else f" ⌀{writing.bare(bundle.diameter_mm, 'mm', 'burden')}"
     angle = math.degrees(math.atan2(y2 - y1, x2 - x1))
@@ -166,11 +178,12 @@ def _place(root: ET.Element, place: LoomPlace, at: Mapping[str, Point], number: 
     lines = _lines(place)
     wide, high = max(map(width, lines)) * _NARROW * 1.15 * _LETTER_MM, len(lines) * _LINE_MM
     boxes = []
-    for step in range(16):
-        angle = math.pi / 8 * step
-        cx = x + math.cos(angle) * (_CIRCLE_MM + 1.0 + wide / 2)
-        cy = y + math.sin(angle) * (_CIRCLE_MM + 1.0 + high / 2)
-        boxes.append((cx - wide / 2, cy - high / 2, cx + wide / 2, cy + high / 2))
+    for aside in (1.0, 3.5, 6.0):
+        for step in range(16):
+            angle = math.pi / 8 * step
+            cx = x + math.cos(angle) * (_CIRCLE_MM + aside + wide / 2)
+            cy = y + math.sin(angle) * (_CIRCLE_MM + aside + high / 2)
+            boxes.append((cx - wide / 2, cy - high / 2, cx + wide / 2, cy + high / 2))
     points = list(_covered(layout, at))
     box = min(boxes, key=lambda each: _crowded(each, points, named))
     named.append(box)
@@ -185,7 +198,8 @@ def _covered(layout: LoomLayout, at: Mapping[str, Point]) -> Iterator[Point]:
         long = math.hypot(x2 - x1, y2 - y1) or 1.0
         across = (-(y2 - y1) / long, (x2 - x1) / long)
         for step in range(int(long) + 1):
-            for aside in (-3.0, 0.0, 3.0) if 4.0 < step < long - 4.0 else (0.0,):
+            # The line itself more than once: a name on it is the harder to read.
+            for aside in (-3.0, 0.0, 0.0, 3.0) if 4.0 < step < long - 4.0 else (0.0, 0.0):
                 yield (x1 + (x2 - x1) * step / long + across[0] * aside,
                        y1 + (y2 - y1) * step / long + across[1] * aside)
     for x, y in at.values():
@@ -215,4 +229,8 @@ def _text(parent: ET.Element, at: Point, words: str, anchor: str, bold: bool, si
         "x": f"{at[0]:.2f}", "y": f"{at[1]:.2f}", "font-size": f"{size:.2f}", "text-anchor": anchor})
     if bold:
         element.set("font-weight", "bold")
+    # A line behind a text must not cut its letters.
+    element.set("paint-order", "stroke")
+    element.set("stroke", "#fff")
+    element.set("stroke-width", "0.6")
     element.text = shown(words)

@@ -20,8 +20,7 @@ _RUNS = (
     TableColumn("diameter_mm", "Diameter", "mm", True, "burden"), TableColumn("sleeve", "Sleeve"),
     TableColumn("wire_numbers", "Wire numbers"))
 _PLACES = (
-    TableColumn("place", "Place"), TableColumn("wire", "Wire"), TableColumn("connector", "Connector"),
-    TableColumn("to", "Its end here goes to"))
+    TableColumn("place", "Place"), TableColumn("wire", "Wire"), TableColumn("to", "Its end here goes to"))
 _JOINTS = (
     TableColumn("joint", "Joint"), TableColumn("joins", "Joins"), TableColumn("where", "Where"),
     TableColumn("from_start_mm", "From the wire's start", "mm", True), TableColumn("method", "Method"))
@@ -56,7 +55,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
         note=f"Diameter of the bundle by calculation; it may come out {writing.stated(SPREAD, 'share')} thicker or "
         "thinner. Cores of one cable stand in brackets; its jacket is not in the diameter, and makes it thicker.")
     yield Table("places", _PLACES, tuple(
-        (f"{numbers[f'place:{place.name}']}  {_spaced(place.name)}", each.piece.number, each.end.connector or "",
+        (f"{numbers[f'place:{place.name}']}  {_spaced(place.name)}", each.piece.number,
          each.end.words if each.known else f"? {each.end.words}")
         for place in layout.places for each in place.ends), "Places, and the wires that leave the loom there",
         group="place", note="? before an end: the wire lies in one run alone, and the plan does not say which of its "

@@ -35,6 +35,8 @@ _LETTER_MM, _DENSE_MM = 1.7, 1.5
 """Width of a letter in a table, and in one of many columns."""
 DENSE = 9
 """Columns from more than which on a table is set in smaller letters."""
+_BOLD = 1.1
+"""Width of a bold letter over that of a plain one."""
 _SHORT = 12
 """Letters up to which a column of text takes its own width."""
 _MOST_WHOLE = 1500
@@ -103,10 +105,14 @@ def _widths(columns: Sequence[TableColumn], texts: Sequence[Sequence[str]], room
     heads = [max(map(width, column.whole_heading.split()), default=0) for column in columns]
     longest = [max([*found, head]) for found, head in zip(sizes, heads, strict=True)]
     own = [column.number or most <= _SHORT for column, most in zip(columns, longest, strict=True)]
+    # A long heading of figures is set in two lines, so that its column does not squeeze those of texts beside it.
+    two_lines = {at: (max(max(sizes[at], default=0), _BOLD * _halved(column.whole_heading)) + 2) * letter_mm
+                 for at, column in enumerate(columns)
+                 if column.number and not column.fill_in and width(column.whole_heading) > _SHORT and not all(own)}
     # A column as wide as its text has its heading on one line.
-    left_mm = room_mm - sum(_FILL_IN_MM if column.fill_in else (max(most, width(column.whole_heading)) + 1) * letter_mm
-                            for column, most, alone in zip(columns, longest, own, strict=True)
-                            if column.fill_in or alone)
+    left_mm = room_mm - sum(_FILL_IN_MM if column.fill_in else two_lines.get(
+        at, (max(longest[at], width(column.whole_heading)) + 1) * letter_mm)
+        for at, column in enumerate(columns) if column.fill_in or own[at])
     shared = [at for at, column in enumerate(columns) if not (column.fill_in or own[at])]
     # Between mean and longest: the mean alone squeezes the one long cell, the longest alone the other columns.
     shares = {at: min(max(math.sqrt(sum(sizes[at]) / max(len(sizes[at]), 1) * longest[at]), float(_SHORT)),
@@ -115,8 +121,15 @@ def _widths(columns: Sequence[TableColumn], texts: Sequence[Sequence[str]], room
                                          for word in breakable(cell).replace(_BREAK, " ").split())])
              for at in shared}
     fair = _with_least(shares, least, left_mm / letter_mm)
-    return [{"mm": _FILL_IN_MM} if column.fill_in else {"share": fair.get(at, 0.0)}
-            for at, column in enumerate(columns)]
+    return [{"mm": _FILL_IN_MM} if column.fill_in else {"mm": two_lines[at]} if at in two_lines else
+            {"share": fair.get(at, 0.0)} for at, column in enumerate(columns)]
+
+
+def _halved(heading: str) -> int:
+    """Width in letters in which a heading takes two lines at most."""
+    words = [width(word) for word in heading.split()]
+    return min(max(sum(words[:cut]) + cut - 1, sum(words[cut:]) + len(words) - cut - 1)
+               for cut in range(1, len(words) + 1))
 
 
 def _with_least(shares: Mapping[int, float], least: Mapping[int, float], room: float) -> dict[int, float]:
