@@ -8,6 +8,8 @@ from typing import TypeVar
 from fuseplan.plan.references import Path
 
 Kept = TypeVar("Kept")
+DraftsState = tuple[dict[Path, str], dict[Path, str], frozenset[Path]]
+"""Texts, messages and opened parts at one moment. Not to be changed."""
 
 
 class Drafts:
@@ -24,6 +26,15 @@ class Drafts:
         self.texts: dict[Path, str] = {}
         self.messages: dict[Path, str] = {}
         self.opened: set[Path] = set()
+
+    def state(self) -> DraftsState:
+        """What there is now, for `restore`."""
+        return dict(self.texts), dict(self.messages), frozenset(self.opened)
+
+    def restore(self, state: DraftsState) -> None:
+        """Go back to what there was."""
+        texts, messages, opened = state
+        self.texts, self.messages, self.opened = dict(texts), dict(messages), set(opened)
 
     @property
     def words(self) -> str:

@@ -67,14 +67,19 @@ class Form:
     def type_text(self, path: Path, text: str) -> str:
         """Take a text typed into a field.
 
-        A text the plan does not take is kept, together with the reason; the plan keeps its last valid value. A text
-        that is taken may make room for others: they are tried again.
+        It takes the place of what was typed into the same field just before. A text the plan does not take is kept,
+        together with the reason; the plan has the value it had before anything was typed. A text that is taken may make
+        room for others: they are tried again.
 
         Returns
         -------
         str
             Why it was not taken; empty when it was.
         """
+        with self.session.typed.begin(self.session, path):
+            return self._take(path, text)
+
+    def _take(self, path: Path, text: str) -> str:
         self.session.drafts.texts[path] = text
         if not text.strip() and self.session.has(path):
             self.session.drafts.messages[path] = EMPTIED
@@ -101,7 +106,7 @@ class Form:
         """The cursor leaves a field: one that was emptied is now taken out of the plan, and a step to undo ends."""
         if self.session.drafts.messages.get(path) == EMPTIED and self._apply(path):
             self._retry(path[: len(self.root)])
-        self.session.history.seal()
+        self.session.end_typing()
 
     @one_step
     def keep_emptied(self, path: Path) -> str:

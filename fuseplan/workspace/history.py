@@ -17,6 +17,10 @@ class Step:
     key: Hashable | None
 
 
+HistoryState = tuple[tuple[Step, ...], tuple[Step, ...], Hashable | None]
+"""Steps done and undone, and the key further ones join, at one moment."""
+
+
 class History:
     """What was done and what was undone.
 
@@ -35,6 +39,15 @@ class History:
         if key is None or key != self._open:
             self._done.append(Step(before, words, key))
         self._open = key
+
+    def state(self) -> HistoryState:
+        """The steps there are now, for `restore`."""
+        return tuple(self._done), tuple(self._undone), self._open
+
+    def restore(self, state: HistoryState) -> None:
+        """Go back to the steps there were."""
+        done, undone, self._open = state
+        self._done, self._undone = list(done), list(undone)
 
     def seal(self) -> None:
         """The next step is a step of its own, whatever its key."""

@@ -24,6 +24,7 @@ from fuseplan.workspace.history import History, Step
 from fuseplan.workspace.kept_work import Keeping
 from fuseplan.workspace.listing import Listing
 from fuseplan.workspace.steps import one_step
+from fuseplan.workspace.typed_text import TypedText
 
 
 def judged(document: PlanDocument, after: Assessment | None = None) -> Assessment:
@@ -41,6 +42,7 @@ class Session(Keeping):
     assessment : of the plan as it is now
     listing : filter and order of the circuits table
     drafts : texts typed into forms that the plan did not take
+    typed : the text being typed into a field of a form
     revision : counts every change of plan or assessment
     is_confined : only the plan's own file and new plan files in its folder may be written
     unkept : why what is not saved could not be kept for recovery; empty as long as it can
@@ -52,6 +54,7 @@ class Session(Keeping):
         self.history = History()
         self.listing = Listing()
         self.drafts = Drafts()
+        self.typed = TypedText()
         self.revision = 0
         self.is_confined = False
         self._first = document.text
@@ -186,6 +189,16 @@ class Session(Keeping):
         self.assessment = judged(self.document, self.assessment)
         self.revision += 1
 
+    def assess_again(self) -> None:
+        """Assess the plan where it went back to what it was before."""
+        if self.assessment.plan is not self.document.plan:
+            self._refresh()
+
+    def end_typing(self) -> None:
+        """What is typed from now on is another text and another step, also in the same field."""
+        self.history.seal()
+        self.typed.end()
+
     @one_step
     def replace_text(self, text: str, words: str) -> None:
         """Take another text for the whole plan, undoably.
@@ -208,7 +221,7 @@ class Session(Keeping):
         if self.is_confined:
             check_confined(self.document.path, path, force)
         self.document.save(path, force)
-        self.history.seal()
+        self.end_typing()
         if self.document.path != old:
             self._keep_elsewhere()
         self._forget_kept()
