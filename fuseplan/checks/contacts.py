@@ -1,5 +1,5 @@
-"""The relay contacts that are fitted, the one that carries a load in its place, the same in every fix and proposal; and
-what loads draw at switch-on."""
+"""The relay contact that carries a load in its place, the same in every fix and proposal; and what loads draw at
+switch-on."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from fuseplan.engine.demand import Demands
 from fuseplan.engine.intervals import FIVE_S
 from fuseplan.engine.load_figures import usual_inrush
 from fuseplan.engine.network import coil_resistance
-from fuseplan.engine.relays import InPlace, contact, contact_a, contact_in_place, kinds_behind
+from fuseplan.engine.relays import contact, contact_a, kinds_behind
 from fuseplan.engine.results import Results
 from fuseplan.plan.parts import Relay
 from fuseplan.tables import relays as relay_tables
@@ -101,14 +101,3 @@ def _usual(results: Results, loads: Ints) -> Floats:
     kinds = results.network.consumers.load_kind
     return np.array([usual_inrush(kinds[load])[0] if kinds[load] in SURGING else math.nan for load in loads.tolist()],
                     dtype=float)
-
-
-def fitted_contacts(results: Results) -> dict[int, InPlace]:
-    """The relay contact of each circuit that has one, by the number of the circuit."""
-    network = results.network
-    found: dict[int, InPlace] = {}
-    for number in network.marked.get("relay", ()):
-        circuit = network.circuits[number]
-        if circuit.relay is not None and circuit.out_of_scope is None:
-            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
-    return found

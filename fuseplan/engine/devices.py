@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -151,9 +151,15 @@ def _line(multiple: Floats, place: Ints, multiples: Floats, times: Floats, step:
     return np.where(inside, line, step)
 
 
-def devices_of(kinds: list[str], rating_a: Floats) -> Devices:
-    """Group devices: `kinds` and `rating_a` of one length, NaN for an unknown rating."""
-    types: dict[Type, int] = {}
-    number = [types.setdefault(key, len(types)) if key[1] == key[1] else -1
-              for key in zip(kinds, rating_a.tolist(), strict=True)]
-    return Devices(tuple(types), np.array(number, dtype=np.int64))
+def devices_of(by_kind: Mapping[str, Ints], rating_a: Floats) -> Devices:
+    """Group devices: the numbers of those of each kind, and the rating of each (J,), NaN for an unknown one."""
+    types: list[Type] = []
+    number = np.full(len(rating_a), -1, dtype=np.int64)
+    for kind, where in by_kind.items():
+        own = rating_a[where]
+        known = ~np.isnan(own)
+        ratings = np.sort(own[known])
+        ratings = ratings[np.append(True, ratings[1:] > ratings[:-1])[:len(ratings)]]
+        number[where[known]] = len(types) + np.searchsorted(ratings, own[known])
+        types += [(kind, rating) for rating in ratings.tolist()]
+    return Devices(tuple(types), number)

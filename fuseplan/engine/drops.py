@@ -92,7 +92,9 @@ def return_limits_v(network: Network) -> list[ReturnLimit | None]:
 
 def _counted_nodes(network: Network) -> Ints:
     """The supply node from which each consumer's limit counts, 0 for the battery post (L,)."""
-    by_circuit = [network.feed_node.get(counted_from(network, each) or "", 0) for each in network.circuits]
+    from_switch = {kind: network.limit_set.drop_counts_from_switch(kind) for kind in set(network.drop_classes)}
+    by_circuit = [network.feed_node.get(counted_from(network, circuit) or "", 0) if from_switch[kind] else 0
+                  for circuit, kind in zip(network.circuits, network.drop_classes, strict=True)]
     circuit = network.consumers.circuit
     return np.where(circuit >= 0, np.array([*by_circuit, 0], dtype=np.int64)[circuit], 0)
 

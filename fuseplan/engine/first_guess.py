@@ -11,6 +11,7 @@ from fuseplan.engine.network import Network
 from fuseplan.engine.proposed_ratings import with_proposals
 from fuseplan.engine.solve import Solution
 from fuseplan.engine.source import Source
+from fuseplan.engine.surges import surges_of
 
 Floats = NDArray[np.float64]
 
@@ -35,4 +36,5 @@ def likely_ratings(network: Network, source: Source, usual: Solution) -> Floats:
     if not np.isnan(entered).any():
         return entered
     demands = demands_of(network, [usual] * (1 + len(network.consumers.instead)), source)
-    return with_proposals(network, demands, fusing_of(network, usual.wires.limit_a, demands)).rating_a
+    fusing = fusing_of(network, usual.wires.limit_a, demands)
+    return with_proposals(network, surges_of(network, demands), fusing).rating_a

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fuseplan.engine.ambient import Places
+from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.consumers import COIL, LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
@@ -171,6 +172,11 @@ class Network:
                 key = (place.feed, place.position)
                 found[key] = (*found.get(key, ()), (name, place))
         return found
+
+    @cached_property
+    def drop_classes(self) -> list[str]:
+        """Kind of each circuit whose drop limit holds (circuits)."""
+        return [drop_class_of(circuit) for circuit in self.circuits]
 
     @cached_property
     def fuse_kinds(self) -> list[str]:

@@ -21,13 +21,13 @@ from numpy.typing import NDArray
 from fuseplan.engine.assumed import fuse_resistance
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.clearing import OPEN_WITHIN_S
-from fuseplan.engine.demand import Demands
 from fuseplan.engine.devices import Devices, devices_of
 from fuseplan.engine.fault import FarEnds, outlived_by
 from fuseplan.engine.fusing import Fusing, Rejected
 from fuseplan.engine.inrush import DOES_NOT, Inrush, inrush_of, judged
 from fuseplan.engine.network import Network
 from fuseplan.engine.stock import AtHand, ratings_between
+from fuseplan.engine.surges import Surges
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.formulas.fuse import load_share
 from fuseplan.quantities import writing
@@ -66,14 +66,14 @@ class _Asked(NamedTuple):
     barred: Barred
 
 
-def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarEnds | None = None,
+def with_proposals(network: Network, surges: Surges, fusing: Fusing, far: FarEnds | None = None,
                    fuse_ohm: Floats | None = None, emf_v: float = np.nan, barred: Barred = _NONE) -> Fusing:
     """The same fuse ranges, with proposals that pass the other checks on a rating.
 
     Parameters
     ----------
-    network, demands, fusing
-        The plan, what flows, and the ranges with the first rating that carries each load.
+    network, surges, fusing
+        The plan, what flows at switch-on, and the ranges with the first rating that carries each load.
     far : FarEnds, optional
         The smallest short-circuit currents; left out, shorts are not looked at.
     fuse_ohm : array (J,), optional
@@ -86,10 +86,9 @@ def with_proposals(network: Network, demands: Demands, fusing: Fusing, far: FarE
     known = ~np.isnan(fusing.proposed_a)
     if not known.any():
         return fusing
-    kinds = network.fuse_kinds
-    devices = devices_of(kinds, fusing.proposed_a)
-    inrush = inrush_of(network, demands, devices)
-    asked = _Asked(network, inrush, far, np.zeros(len(kinds)) if fuse_ohm is None else fuse_ohm, emf_v,
+    devices = devices_of(network.fuses_by_kind, bare(fusing.proposed_a))
+    inrush = inrush_of(network, surges, devices)
+    asked = _Asked(network, inrush, far, np.zeros(len(network.fuses)) if fuse_ohm is None else fuse_ohm, emf_v,
                    barred)
     proposed = bare(fusing.proposed_a).copy()
     rejected: dict[int, tuple[Rejected, ...]] = {}

@@ -138,6 +138,16 @@ def contact_in_place(network: Network, owner: tuple[str, str], relay: Relay) -> 
     return found
 
 
+def fitted_contacts(network: Network) -> dict[int, InPlace]:
+    """The relay contact of each circuit that has one, by the number of the circuit."""
+    found: dict[int, InPlace] = {}
+    for number in network.marked.get("relay", ()):
+        circuit = network.circuits[number]
+        if circuit.relay is not None and circuit.out_of_scope is None:
+            found[number] = contact_in_place(network, ("circuit", network.circuit_ids[number]), circuit.relay)
+    return found
+
+
 def kinds_behind(network: Network, node: int) -> frozenset[str | None]:
     """Kinds of the loads behind a supply node, None for one not given."""
     consumers, tree = network.consumers, network.supply

@@ -27,11 +27,12 @@ from fuseplan.engine.known import Known, known_of
 from fuseplan.engine.network import Network, printed_fuse_resistance
 from fuseplan.engine.power import Balance, average_share, balance_of
 from fuseplan.engine.proposed_ratings import Barred, given_up, with_proposals
-from fuseplan.engine.relays import Switching, switching_of
+from fuseplan.engine.relays import InPlace, Switching, fitted_contacts, switching_of
 from fuseplan.engine.second_state import discharge_if_low_a
 from fuseplan.engine.selectivity import Pair, pairs_of
 from fuseplan.engine.solve import Solution, solve, solve_choices
 from fuseplan.engine.source import Source, source_of
+from fuseplan.engine.surges import Surges, surges_of
 from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
 from fuseplan.plan.parts import Load
@@ -57,6 +58,7 @@ class Results:
     regulated: Solution | None
     """The same with an alternator of unknown output holding its regulator voltage; None where the output is known."""
     demands: Demands
+    surges: Surges
     fusing: Fusing
     drops: Drops
     balance: Balance
@@ -115,7 +117,7 @@ class Results:
     @cached_property
     def devices(self) -> Devices:
         """The protective devices by type and rating in force."""
-        return devices_of(self.network.fuse_kinds, bare(self.fusing.rating_a))
+        return devices_of(self.network.fuses_by_kind, bare(self.fusing.rating_a))
 
     @cached_property
     def faults(self) -> Faults:
@@ -151,8 +153,13 @@ class Results:
 
     @cached_property
     def inrush(self) -> Inrush:
-        """Switch-on surges, when asked for."""
-        return inrush_of(self.network, self.demands, self.devices)
+        """How the devices bear the switch-on surges, when asked for."""
+        return inrush_of(self.network, self.surges, self.devices)
+
+    @cached_property
+    def fitted_contacts(self) -> dict[int, InPlace]:
+        """The relay contact of each circuit that has one, by the number of the circuit."""
+        return fitted_contacts(self.network)
 
     @cached_property
     def balance_ampacity_a(self) -> Floats:
@@ -283,7 +290,8 @@ def _compute(network: Network) -> Results:
             regulated = solve(network, source.strong, ohm, start=usual)
         demands = demands_of(network, choices, source, regulated)
         far = far_ends_of(network, source, usual, ohm)
-        fusing = with_proposals(network, demands, fusing_of(network, limit_a, demands), far, ohm,
+        surges = surges_of(network, demands)
+        fusing = with_proposals(network, surges, fusing_of(network, limit_a, demands), far, ohm,
                                 float(source.open_circuit_v[0]), barred)
         wanted = _cold_ohm(network, fusing.rating_a)
         if np.array_equal(ohm, wanted):
@@ -293,7 +301,7 @@ def _compute(network: Network) -> Results:
             barred = given_up(network, rating, fusing, barred)
         rating = fusing.rating_a
     return Results(network=network, source=source, solution=choices[0], choices=tuple(choices), regulated=regulated,
-                   demands=demands, fusing=fusing,
+                   demands=demands, surges=surges, fusing=fusing,
                    drops=drops_of(network, choices, [consumers.on, *consumers.instead]),
                    balance=balance_of(network, choices[0], average, source),
                    switching=switching_of(network, demands), fuse_ohm=ohm, far_ends=far)
@@ -302,6 +310,6 @@ def _compute(network: Network) -> Results:
 def _cold_ohm(network: Network, rating_a: Floats) -> Floats:
     """Cold resistance of each device in ohm at a rating (J,)."""
     kinds, plain = network.fuse_kinds, bare(rating_a)
-    return decided(devices_of(kinds, plain).cold_ohm(), "R", "ohm",
+    return decided(devices_of(network.fuses_by_kind, plain).cold_ohm(), "R", "ohm",
                    lambda device: fuse_words(kinds[device], float(plain[device]))[0],
                    lambda device: fuse_words(kinds[device], float(plain[device]))[1])

@@ -60,30 +60,48 @@ def shared_starts(network: Network) -> SharedStarts:
     found: dict[tuple[int, str], list[int]] = defaultdict(list)
     for consumer, device in _surging(network):
         above = parents[device] if device >= 0 else -1
+        if above < 0:
+            continue
+        words = _when(network, consumer)
         while above >= 0:
-            for word in _when(network, consumer):
+            for word in words:
                 found[above, word].append(consumer)
             above = parents[above]
-    circuit = network.consumers.circuit
-    each_start = ((device, _without_outdone(network, loads)) for (device, _), loads in found.items())
-    starts = [(device, loads) for device, loads in each_start if len({int(circuit[load]) for load in loads}) > 1]
+    circuit, outdone = network.consumers.circuit.tolist(), _Outdone(network)
+    each_start = ((device, outdone.left_out_of(loads)) for (device, _), loads in found.items())
+    starts = [(device, loads) for device, loads in each_start if len({circuit[load] for load in loads}) > 1]
     return SharedStarts(np.array([device for device, _ in starts], dtype=np.int64),
                         np.repeat(np.arange(len(starts)), [len(loads) for _, loads in starts]),
                         np.array([load for _, loads in starts for load in loads], dtype=np.int64))
 
 
-def _without_outdone(network: Network, loads: list[int]) -> list[int]:
-    """Of the loads of a start those that may surge in it: of an `either` group, of which one is on at a time, no load
-    that another of the group exceeds in current, surge and length."""
-    consumers, group = network.consumers, network.consumers.group
-    figures = np.stack([consumers.reference_a, consumers.most_a, consumers.inrush, consumers.inrush_s])
-    kept: list[int] = []
-    for load in loads:
-        beside = [other for other in kept if group[load] >= 0 and group[other] == group[load]]
-        if not any((figures[:, other] >= figures[:, load]).all() for other in beside):
-            kept = [other for other in kept if other not in beside or
-                    not (figures[:, load] >= figures[:, other]).all()] + [load]
-    return kept
+class _Outdone:
+    """Loads of an `either` group that another of the group exceeds in current, surge and length."""
+
+    def __init__(self, network: Network) -> None:
+        consumers = network.consumers
+        self.group: list[int] = consumers.group.tolist()
+        self.figures = np.stack([consumers.reference_a, consumers.most_a, consumers.inrush, consumers.inrush_s], axis=1)
+
+    def left_out_of(self, loads: list[int]) -> list[int]:
+        """The loads of a start that may surge in it: of a group, of which one is on at a time, no outdone one."""
+        kept: list[int] = []
+        for load in loads:
+            own = self.group[load]
+            if own < 0:
+                kept.append(load)
+                continue
+            beside = [other for other in kept if self.group[other] == own]
+            if any(self._exceeds(other, load) for other in beside):
+                continue
+            for other in beside:
+                if self._exceeds(load, other):
+                    kept.remove(other)
+            kept.append(load)
+        return kept
+
+    def _exceeds(self, one: int, other: int) -> bool:
+        return bool((self.figures[one] >= self.figures[other]).all())
 
 
 def _surging(network: Network) -> list[tuple[int, int]]:

@@ -141,8 +141,12 @@ TYPES = [(kind, rating) for kind in ("mini", "blade", "maxi", "micro2", "glass",
          for rating in (5.0, 10.0, 20.0, 35.0, 40.0, 60.0)]
 
 
+def by_kind(kinds: list[str]) -> dict[str, np.ndarray]:
+    return {kind: np.array([place for place, each in enumerate(kinds) if each == kind]) for kind in kinds}
+
+
 def test_all_devices_at_once_answer_as_one_at_a_time():
-    devices = devices_of([kind for kind, _ in TYPES], np.array([rating for _, rating in TYPES]))
+    devices = devices_of(by_kind([kind for kind, _ in TYPES]), np.array([rating for _, rating in TYPES]))
     steps = [1.0, 1.1, 1.2, 1.35, 1.5, 1.6, 2.0, 2.1, 2.75, 3.5, 4.0, 5.9999, 6.0, 8.0, 10.0, 40.0]
     for number, (kind, rating) in enumerate(TYPES):
         current = np.array(steps) * rating
@@ -154,12 +158,12 @@ def test_all_devices_at_once_answer_as_one_at_a_time():
 
 
 def test_no_device_no_rating_and_no_current_answer_nothing():
-    devices = devices_of(["mini", "midi", "mini", "maxi"], np.array([10.0, 80.0, np.nan, 40.0]))
+    devices = devices_of(by_kind(["mini", "midi", "mini", "maxi"]), np.array([10.0, 80.0, np.nan, 40.0]))
     place = devices.type_of(np.array([0, 1, 2, 3, -1, 0]))
     time, heat = devices.clears(place, np.array([20.0, 500.0, 20.0, 80.0, 20.0, np.nan]))
     assert time[0] == 5.0
     assert time[3] == 60.0
     assert np.isnan(time[[1, 2, 4, 5]]).all()
     assert np.isnan(heat[[1, 2, 4, 5]]).all()
-    none = devices_of([], np.zeros(0))
+    none = devices_of({}, np.zeros(0))
     assert np.isnan(none.clears(none.type_of(np.array([-1])), np.array([20.0]))[0]).all()

@@ -64,19 +64,19 @@ def _loads(rule: Rule, results: Results) -> Iterator[Finding]:
     network, consumers = results.network, results.network.consumers
     low, high = (share * network.system_v for share in STATED)
     running = network.state == STATE_INDEX["running"]
-    turning = consumers.possible[running].any(axis=0)
+    suspects = (consumers.possible[running].any(axis=0) & (consumers.reference_a > STARTER_A)).tolist()
     for number, load in zip(network.load_consumers.tolist(), network.loads, strict=True):
-        subject, words = circuit_subject(results, int(consumers.circuit[number])), load_words(results, number)
-        if load.at is not None and not low <= float(load.at) <= high:
+        if load.at is not None and not low <= load.at <= high:
             yield rule.finding(
-                results, subject, f"the figure of {words} is stated at {writing.stated(float(load.at), 'V')} in a "
+                results, circuit_subject(results, int(consumers.circuit[number])),
+                f"the figure of {load_words(results, number)} is stated at {writing.stated(float(load.at), 'V')} in a "
                 f"system of {writing.stated(network.system_v, 'V')}", figure=float(load.at), unit="V",
                 fields=(load_path(results, number, "at"), "vehicle.system"))
-        circuit = network.circuits[int(consumers.circuit[number])]
-        if circuit.role == "starter" and turning[number] and consumers.reference_a[number] > STARTER_A:
+        if suspects[number] and network.circuits[int(consumers.circuit[number])].role == "starter":
             at = int(np.flatnonzero(consumers.possible[:, number] & running)[0])
             yield rule.finding(
-                results, subject, f"{words} is on in {condition_words(results, at)}, with the engine running: a "
+                results, circuit_subject(results, int(consumers.circuit[number])),
+                f"{load_words(results, number)} is on in {condition_words(results, at)}, with the engine running: a "
                 "starter is on only while cranking", figure=float(consumers.reference_a[number]), unit="A",
                 fields=(load_path(results, number, "when"),))
 

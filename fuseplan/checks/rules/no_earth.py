@@ -16,9 +16,9 @@ from fuseplan.engine.results import Results
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network = results.network
-    for number, name in enumerate(network.circuit_ids):
-        if all(each.lack is not Lack.EARTH for each in network.missing.get(name, ())):
-            continue
+    lacking = [network.circuit_number[name] for name, missing in network.missing.items()
+               if any(each.lack is Lack.EARTH for each in missing)]
+    for number in sorted(lacking):
         circuit, known = network.circuits[number], results.plan.earth
         unknown = sorted({earth for earth in (circuit.earth, *(load.earth for load in circuit.load))
                           if earth is not None and earth not in known})

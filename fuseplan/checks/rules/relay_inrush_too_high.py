@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.contacts import contact_for_circuit, fitted_contacts, surge_assumed, surges
+from fuseplan.checks.contacts import contact_for_circuit, surge_assumed, surges
 from fuseplan.checks.cut_offs import keeping_it_running
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, USUAL_WORDS, Finding, Rule
@@ -21,7 +21,7 @@ from fuseplan.quantities import writing
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
-    network, found = results.network, fitted_contacts(results)
+    network, found = results.network, results.fitted_contacts
     if not found:
         return
     running, assumed = keeping_it_running(results), surge_assumed(results)
@@ -56,7 +56,7 @@ def with_usual_surge(results: Results) -> LimitRows:
 
 
 def _rows(results: Results, *, usual: bool) -> LimitRows:
-    found, known = fitted_contacts(results), current_known(results)
+    found, known = results.fitted_contacts, current_known(results)
     parts = np.array([number for number, each in found.items() if known[number] and not np.isnan(each.contact.make_a)],
                      dtype=np.int64)
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.checks.contacts import contact_for_circuit, fitted_contacts
+from fuseplan.checks.contacts import contact_for_circuit
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, current_known
@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
-    network, found = results.network, fitted_contacts(results)
+    network, found = results.network, results.fitted_contacts
     if not found:
         return
     known = current_known(results)
@@ -67,7 +67,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 
 def through_contacts(results: Results) -> LimitRows:
     """The rating each circuit with a relay asks of its contact, against what that carries in its place."""
-    found, known = fitted_contacts(results), current_known(results)
+    found, known = results.fitted_contacts, current_known(results)
     parts = np.array([number for number in found if known[number]], dtype=np.int64)
     return rows_of(lambda: [circuit_subject(results, number) for number in parts.tolist()], parts,
                    np.array([found[number].carries_a for number in parts.tolist()]),

@@ -26,12 +26,14 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     network, segments = results.network, results.network.segments
     if not segments.count:
         return
-    before = _before(results)
     guard = network.segment_guard
     rating = np.where(guard >= 0, results.fusing.rating_a[guard], np.inf) if len(network.fuses) else \
         np.full(segments.count, np.inf)
     allowed = results.largest_fuse_a
     unguarded = exceeds(rating, allowed)
+    if not unguarded.any():
+        return
+    before = _before(results)
     for index in np.flatnonzero(unguarded & (before >= 0)).tolist():
         thick = int(before[index])
         if guard[thick] != guard[index] or not segments.area_mm2[thick] > segments.area_mm2[index] * SAME:

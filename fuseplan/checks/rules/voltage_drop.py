@@ -26,7 +26,6 @@ from fuseplan.checks.subjects import (
     load_words,
     worst_by_circuit,
 )
-from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.consumers import INTERMITTENT
 from fuseplan.engine.drops import SMALLEST_A, Drops, WorstDrop, counted_from, return_limits_v
 from fuseplan.engine.intervals import FIVE_S
@@ -74,7 +73,7 @@ def _lacks(results: Results, found: Iterable[tuple[int, int]], limit: Floats, *,
 def _way_out(results: Results, number: int, lack: Lack) -> tuple[str, str | None]:
     """What is lost on the way out, or on both sides, and the source of its limit."""
     network, circuit = results.network, results.network.circuits[number]
-    kind, index = drop_class_of(circuit), lack.consumer
+    kind, index = network.drop_classes[number], lack.consumer
     entry = _limits(results)[kind][int(network.consumers.use[index] >= INTERMITTENT)]
     start = counted_from(network, circuit)
     side = "" if lack.returns else "supply-side "
@@ -114,8 +113,8 @@ def _shares(results: Results, share: Callable[[Drops], Floats]) -> LimitRows:
 def _supply_limits(results: Results) -> Floats:
     """What each consumer may lose on the way out, or out and back where the limits give one for both (L,) [V]."""
     network, limits, members = results.network, _limits(results), np.flatnonzero(_judged(results))
-    printed = np.array([[entry.value if entry is not None else np.nan for entry in limits[drop_class_of(circuit)]]
-                        for circuit in network.circuits], dtype=float).reshape(-1, 2)
+    by_kind = {kind: [entry.value if entry is not None else np.nan for entry in both] for kind, both in limits.items()}
+    printed = np.array([by_kind[kind] for kind in network.drop_classes], dtype=float).reshape(-1, 2)
     found = np.full(network.consumers.count, np.nan)
     found[members] = printed[network.consumers.circuit[members],
                              (network.consumers.use[members] >= INTERMITTENT).astype(int)]

@@ -32,13 +32,16 @@ def made_for_v(stated_v: float, system_v: float) -> float | None:
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     plan, network = results.plan, results.network
+    low, high = (share * network.system_v for share in SPAN)
     for number, circuit in enumerate(network.circuits):
         if circuit.out_of_scope is not None or circuit.role in ("glow_plugs", "starter"):
             continue  # Glow plugs are driven in pulses, a starter's figure is that of its own voltage under load.
         for index, load in enumerate(circuit.load):
             stated, key = _stated(load)
-            other = None if stated is None else made_for_v(stated, network.system_v)
-            if stated is not None and other is not None:
+            if stated is None or low <= stated <= high:
+                continue
+            other = made_for_v(stated, network.system_v)
+            if other is not None:
                 yield _finding(rule, results, circuit_subject(results, number), f"'{load.name or f'load {index + 1}'}'",
                                f"circuit.{network.circuit_ids[number]}.load.{index}.{key}", stated, other)
     alternator, battery = plan.alternator, plan.battery
@@ -60,8 +63,8 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 def _stated(load: Load) -> tuple[float | None, str]:
     if load.design_voltage is not None:
-        return float(load.design_voltage), "design_voltage"
-    return (None if load.at is None else float(load.at)), "at"
+        return load.design_voltage, "design_voltage"
+    return load.at, "at"
 
 
 def _finding(rule: Rule, results: Results, subject: Subject, what: str, path: str, stated_v: float,

@@ -1,0 +1,123 @@
+"""The currents at switch-on: each load's surge through the device that guards its circuit, and those of several
+circuits that start together. They do not depend on the ratings of the devices; `inrush` judges them.
+
+A usual inrush, a multiple of the running current on a stiff supply, is limited by battery and wires; one the plan gives
+is taken as it stands, but never above what the circuit lets through at all. A lamp's inrush decays: it counts as the
+pulse of its peak that has its heat.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.demand import Demands
+from fuseplan.engine.fault import least_way_ohm
+from fuseplan.engine.intervals import FIVE_S
+from fuseplan.engine.network import Network
+from fuseplan.engine.source import regulator_voltage_of, strongest_ohm
+from fuseplan.formulas.inrush import equal_pulse, inrush_current, limited_inrush, surge_decay
+from fuseplan.records import dataclass
+from fuseplan.trace import bare
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+DECAYS_ABOVE = 3.0
+"""A lamp's surge of at least this multiple falls to twice the running current in its length; a pulse of its peak with
+its heat is then shorter than that. A smaller one counts as a pulse of its whole length."""
+
+
+class Starts(NamedTuple):
+    """The starts of `Network.shared_starts`, the loads of each from the longest surge to the shortest, one row (n,) a
+    load: the surges that last as long as its own, together."""
+
+    load: Ints
+    first: Ints
+    """Where its start begins."""
+    device: Ints
+    """The fuse of a feed they pass."""
+    through_a: Floats
+    """With everything else on behind that fuse (cases, n)."""
+    length_s: Floats
+
+
+@dataclass(frozen=True)
+class Surges:
+    """Per consumer, as entered and at the worst-case currents (cases, L)."""
+
+    peak_a: Floats
+    """Own surge alone."""
+    through_a: Floats
+    """Surge, those of the loads that start together with it and last as long, and everything else on together behind
+    the device."""
+    length_s: Floats
+    """Of a lamp the length of a pulse of the peak current with the surge's heat."""
+    device: Ints
+    """What guards the consumer's circuit, -1 for nothing (L,)."""
+    asked: Ints
+    """The same where a load draws anything, else -1 (cases, L)."""
+    starts: Starts
+
+
+def surges_of(network: Network, demands: Demands) -> Surges:
+    """Surges of all loads, from their running currents as entered and at their upper bounds."""
+    consumers = network.consumers
+    running, circuit, supply = (bare(each)[:, FIVE_S] for each in (demands.load, demands.circuit, demands.supply))
+    peak = _peaks(network, running)
+    lamps = np.array([kind == "lamp" for kind in consumers.load_kind], dtype=bool) & (consumers.inrush >= DECAYS_ABOVE)
+    decay = surge_decay(consumers.inrush_s, np.where(lamps, consumers.inrush, DECAYS_ABOVE))
+    member = consumers.circuit >= 0
+    device = np.full(consumers.count, -1, dtype=np.int64)
+    device[member] = network.guard[network.circuit_node[consumers.circuit[member]]]
+    guarded = np.flatnonzero(device >= 0)
+    behind = np.zeros(running.shape)
+    behind[:, member] = circuit[:, consumers.circuit[member]]
+    if guarded.size:
+        behind[:, guarded] = np.maximum(behind[:, guarded], supply[:, network.fuse_node[device[guarded]]])
+    through = peak + np.maximum(behind - running, 0.0) + _overlapping(network, peak, running)
+    steady = np.maximum(behind, running)
+    with np.errstate(invalid="ignore"):
+        short = np.nan_to_num(equal_pulse(decay, np.maximum(through - steady, 0.0), steady))
+    length = np.where(lamps, short, consumers.inrush_s)
+    asked = np.where((consumers.kind == LOAD) & (running > 0), device, -1)
+    return Surges(peak, through, length, device, asked, _starts(network, running, supply, peak, length[0]))
+
+
+def _overlapping(network: Network, surge_a: Floats, running_a: Floats) -> Floats:
+    """What the surges of others that start together with each load and last as long add to what they draw running
+    (cases, L) [A]."""
+    found = np.zeros(surge_a.shape)
+    first, second = network.overlaps
+    if first.size:
+        longer = network.consumers.inrush_s[second] >= network.consumers.inrush_s[first]
+        more = np.maximum(surge_a - running_a, 0.0)[:, second[longer]]
+        for case, each in zip(found, more, strict=True):
+            np.add.at(case, first[longer], each)
+    return found
+
+
+def _starts(network: Network, running_a: Floats, supply_a: Floats, peak_a: Floats, length_s: Floats) -> Starts:
+    starts = network.shared_starts
+    order = np.lexsort((-length_s[starts.load], starts.start))
+    loads, number = starts.load[order], starts.start[order]
+    first = np.searchsorted(number, number)
+    # Surges that last as long as the one looked at, or longer: the sum from the longest of its start down to it.
+    summed = np.cumsum(np.maximum(peak_a - running_a, 0.0)[:, loads], axis=1)
+    before = np.where(first > 0, summed[:, first - 1], 0.0) if first.size else summed
+    device = starts.device[number]
+    return Starts(loads, first, device, summed - before + supply_a[:, network.fuse_node[device]], length_s[loads])
+
+
+def _peaks(network: Network, running_a: Floats) -> Floats:
+    """Surge of each load alone (cases, L) [A], through the least resistance of battery and wires: warm battery, wires
+    at 20 °C, fuses and what is not known left out."""
+    consumers, plan = network.consumers, network.plan
+    way = least_way_ohm(network, np.zeros(len(network.fuses))) + strongest_ohm(plan.battery, network.system_v)
+    volts = regulator_voltage_of(plan.alternator, network.system_v)
+    usual = limited_inrush(running_a, consumers.inrush, way, volts)
+    stated = np.minimum(inrush_current(running_a, consumers.inrush), np.maximum(volts / way, running_a))
+    return np.asarray(bare(np.where(np.isnan(consumers.inrush_given), np.maximum(usual, running_a), stated)))
