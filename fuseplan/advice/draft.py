@@ -17,6 +17,11 @@ from fuseplan.plan.references import Path
 Owner = tuple[str, str]
 
 
+OUT_OF_SCOPE = "lies outside what may be changed here"
+NO_MORE_RATINGS = "the end of the ratings sold"
+OWN_HOLDER = "the larger type needs a holder of its own"
+
+
 @dataclass
 class Draft:
     """Changes in the making. Sizes and floors of ratings only ever rise, so that the rounds come to an end."""

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from fuseplan.advice.sample_verdicts import Judged, SampleVerdicts
 from fuseplan.checks.assessment import Assessment
-from fuseplan.checks.subjects import load_of
+from fuseplan.checks.subjects import SUPPLY_POINT, load_of
 from fuseplan.engine.consumers import LOAD, MOMENTARY
 from fuseplan.plan.model import Circuit, Condition
 from fuseplan.plan.parts import Load
@@ -247,7 +247,7 @@ def _place(circuit: Circuit, load: Load) -> str:
     if circuit.fuse is not None and circuit.fuse.position is not None:
         where += f"fuse {circuit.fuse.position}"
     else:
-        where += "its fuse" if circuit.fuse is not None else "the point it is taken from"
+        where += "its fuse" if circuit.fuse is not None else SUPPLY_POINT
     return where if len(circuit.load) == 1 else f"{where}, the circuit's other loads unplugged"
 
 

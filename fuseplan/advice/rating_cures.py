@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fuseplan.advice.coil_feed import own_feed
+from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER
 from fuseplan.advice.edit import owner_key
 from fuseplan.advice.look import Look, subject_key
 from fuseplan.advice.ratings import entered, larger_type, larger_types, may_change_type
@@ -54,7 +55,7 @@ def breaking(look: Look, finding: Finding) -> None:
         capacity = fuse_tables.breaking_capacity_a(kind)
         if capacity is not None and at_most(finding.figure, capacity.value) and ratings_between(kind, low, high):
             draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, kind, finding.check,
-                      f"{finding.message}; the larger type needs a holder of its own")
+                      f"{finding.message}; {OWN_HOLDER}")
             draft.managed.add(row.owner)
             draft.reasons[row.owner] = finding
             return
@@ -98,9 +99,9 @@ def surge(look: Look, finding: Finding) -> None:
         _raise_floor(look, row.owner, above[0], finding)
     elif may_change_type(row.fuse) and (larger := larger_type(stock, row.fuse.kind, now)) is not None:
         look.draft.put((*owner_key(row.owner), "fuse", "kind"), row.fuse.kind, larger, finding.check,
-                       f"{finding.message}; the larger type needs a holder of its own")
+                       f"{finding.message}; {OWN_HOLDER}")
     else:
-        look.draft.give_up_on(finding, "the end of the ratings sold", "no larger rating is sold")
+        look.draft.give_up_on(finding, NO_MORE_RATINGS, "no larger rating is sold")
         look.draft.release(row.owner, finding, entered(look.draft, row.owner) is not None)
 
 
@@ -158,7 +159,7 @@ def contact(look: Look, finding: Finding) -> None:
     part: Circuit | Feed | None = results.plan.circuit[finding.subject] if key[0] == "circuit" else \
         results.plan.feed[finding.subject] if key[0] == "feed" else None
     if part is None or not draft.in_scope(key):
-        draft.give_up_on(finding, "lies outside what may be changed here", "its contact may not be changed here")
+        draft.give_up_on(finding, OUT_OF_SCOPE, "its contact may not be changed here")
         return
     if key[0] == "circuit":
         number = look.assessment.circuit(finding.subject).index
@@ -190,7 +191,7 @@ def fuse(look: Look, finding: Finding) -> None:
         coil_fuse(look, finding)
         return
     if not draft.in_scope(key):
-        draft.give_up_on(finding, "lies outside what may be changed here", "no fuse can be added here")
+        draft.give_up_on(finding, OUT_OF_SCOPE, "no fuse can be added here")
         return
     part = draft.plan.circuit[finding.subject] if key[0] == "circuit" else draft.plan.feed[finding.subject]
     if part.role is not None and (key[0] == "feed" or part.role in MAY_BE_UNFUSED):

@@ -6,8 +6,9 @@ import math
 from typing import cast
 
 from fuseplan.advice.coil_feed import own_feed
-from fuseplan.advice.draft import Draft, Owner
+from fuseplan.advice.draft import NO_MORE_RATINGS, OUT_OF_SCOPE, OWN_HOLDER, Draft, Owner
 from fuseplan.advice.edit import owner_key, segment_key
+from fuseplan.checks.fixes import ASK_THE_MAKER, SPLIT
 from fuseplan.checks.rule import Finding, SubjectKind
 from fuseplan.checks.subjects import segment_words
 from fuseplan.engine.at_limit import at_most
@@ -155,12 +156,12 @@ def _larger_type(draft: Draft, results: Results, index: int, low: float) -> None
         where = f"position {row.fuse.position}" if row.fuse.position else f"holder {row.fuse.holder}"
         draft.stuck.add(owner)
         draft.withdraw(owner)
-        draft.give_up(*subject, "fuse-too-small", "the end of the ratings sold",
+        draft.give_up(*subject, "fuse-too-small", NO_MORE_RATINGS,
                       f"{words}, and {where} allows no larger type" if larger is not None else words,
-                      "split the load over two fuses with a wire each")
+                      SPLIT)
         return
     draft.put((*owner_key(owner), "fuse", "kind"), kind, larger, "fuse-too-small",
-              f"{words}; the larger type needs a holder of its own")
+              f"{words}; {OWN_HOLDER}")
 
 
 def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, least: float, high: float) -> None:
@@ -193,17 +194,17 @@ def _collide(draft: Draft, results: Results, index: int, floor: Finding | None, 
 
 def _limit_words(draft: Draft, results: Results, index: int, least: float) -> tuple[str, str, str]:
     """What allows no larger fuse and why that stays, the check it stands for, and what to do."""
-    fusing, split = results.fusing, "split the load over two fuses with a wire each"
+    fusing = results.fusing
     if not at_most(least, float(fusing.maker_a[index])):
         maker = f"the maker of {max_fuse_words(results.network, strictest(results.network)[index])}"
         return (f"{maker} allows {writing.LARGEST_FUSE(fusing.maker_a[index])}", "fuse-exceeds-equipment",
-                f"compare the maker's figure with the load current, or {split}")
+                ASK_THE_MAKER)
     binding = int(fusing.binding[index])
     segment = results.network.segments.segment[binding]
-    reason = ("is an existing wire" if segment.origin == "existing" else "lies outside what may be changed here"
+    reason = ("is an existing wire" if segment.origin == "existing" else OUT_OF_SCOPE
               if not draft.in_scope(segment_key(results, binding)) else "has no next size on file")
     return (f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(fusing.wire_a[index])} and {reason}",
-            "fuse-exceeds-wire", f"replace that wire, {split}, or bring part of it elsewhere")
+            "fuse-exceeds-wire", f"replace that wire, {SPLIT}, or bring part of it elsewhere")
 
 
 def entered(draft: Draft, owner: Owner) -> float | None:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from fuseplan.advice.draft import OUT_OF_SCOPE
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.sizes import cheapest, few_above, path_volts, steps_up
@@ -54,7 +55,7 @@ def _why_fixed(look: Look, index: int) -> str:
     if look.results.network.segments.segment[index].origin == "existing":
         return "is kept"
     if not look.draft.in_scope(segment_key(look.results, index)):
-        return "lies outside what may be changed here"
+        return OUT_OF_SCOPE
     return "has no next size with a current on file"
 
 

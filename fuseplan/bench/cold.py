@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 
-from fuseplan.bench.expecting import OPEN, Expected, unknown
+from fuseplan.bench.expecting import OPEN, Expected, not_said, unknown
 from fuseplan.bench.model import BenchModel
 from fuseplan.bench.points import Point
 from fuseplan.engine.load_figures import nominal, usual_inrush
@@ -31,7 +31,7 @@ def resistance(model: BenchModel, point: Point) -> Expected:
     consumers = network.consumers
     mine = np.flatnonzero((consumers.circuit == number) & (consumers.number == 0))
     if not mine.size:
-        return unknown("the plan does not say: loads")
+        return not_said("loads")
     back = point.what == "return_ohm"
     tree, node = (network.returns, int(consumers.return_node[mine[0]])) if back else (
         network.supply, int(consumers.supply_node[mine[0]]))
@@ -51,14 +51,14 @@ def _loads(model: BenchModel, name: str) -> Expected:
     """All loads of a circuit side by side, cold."""
     system_v, circuit = model.network.system_v, model.network.plan.circuit[name]
     if not circuit.load:
-        return unknown("the plan does not say: loads")
+        return not_said("loads")
     least = most = usual = 0.0
     for load in circuit.load:
         if load.kind == "electronic" or load.kind is None:
             return Expected(None, low=0.5, words="any, not 0")
         span = load_span(load, system_v)
         if span is None:
-            return unknown(f"the plan does not say: current of '{load.name or 'a load'}'")
+            return not_said(f"current of '{load.name or 'a load'}'")
         usual, least, most = usual + 1.0 / span[0], least + 1.0 / span[2], most + 1.0 / span[1]
     return Expected(1.0 / usual, 1.0 / most, 1.0 / least + CONTINUITY_OHM)
 

@@ -15,6 +15,7 @@ from fuseplan.bench.expecting import (
     at_coil,
     between,
     contact_volts,
+    not_said,
     span,
     unknown,
 )
@@ -35,7 +36,7 @@ def consumer_of(model: BenchModel, circuit: str, load: int) -> int:
 def _lack(model: BenchModel, circuit: str, what: Unknown) -> Expected | None:
     missing = model.assessment.lacks(circuit)
     if leaves_unknown(missing, what):
-        return unknown("the plan does not say: " + ", ".join(each.words for each in missing))
+        return not_said(", ".join(each.words for each in missing))
     return None
 
 
@@ -63,7 +64,7 @@ def at_circuit(model: BenchModel, point: Point, condition: str) -> Expected:
     if what.startswith("coil_") or what == "socket_v":
         return at_coil(model, row, ("circuit", name), what)
     if consumer < 0:
-        return unknown("the plan does not say: loads")
+        return not_said("loads")
     on = _on(model, row, name)
     if (not on.any() and what not in ("current", "fuse_mv", "holder_mv")) or (what in _OF_LOAD and not on[consumer]):
         return unknown(NOT_ON)

@@ -12,6 +12,7 @@ from fuseplan.bench.expecting import (
     at_coil,
     between,
     contact_volts,
+    not_said,
     span,
     unknown,
 )
@@ -116,7 +117,7 @@ def at_alternator(model: BenchModel, point: Point, condition: str) -> Expected:
         return unknown(f"'{condition}' is no condition of the alternator")
     results, machine = model.assessment.results, model.network.alternator
     if not results.charging_known:
-        return unknown("the plan does not say: output of the alternator")
+        return not_said("output of the alternator")
     if not results.source.running[row]:
         return unknown("the engine is not running in this condition")
     if point.what == "current":

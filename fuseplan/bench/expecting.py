@@ -32,6 +32,11 @@ class Expected:
     """False: the plan does not say enough; a reading then says nothing about the plan."""
 
 
+def not_said(what: str) -> Expected:
+    """Not known, as the plan leaves something out."""
+    return unknown(f"the plan does not say: {what}")
+
+
 def unknown(words: str) -> Expected:
     """That the plan does not say enough, and for want of what."""
     return Expected(None, words=words, known=False)

@@ -39,6 +39,7 @@ from fuseplan.bench.point_words import (
 from fuseplan.bench.relay_feeds import PartedFeeds, feed_name, parted_feeds
 from fuseplan.bench.series_lamp import BULB_W, SeriesLamp
 from fuseplan.checks.assessment import Assessment
+from fuseplan.checks.subjects import SUPPLY_POINT
 from fuseplan.plan.coils import driver_side
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Relay
@@ -148,7 +149,7 @@ def _plugs(plan: Plan) -> Iterator[Point]:
 
 
 def _circuit(plan: Plan, name: str, circuit: Circuit, parted: PartedFeeds | None, bulb: str) -> Iterator[Point]:
-    fuse = "the point it is taken from"
+    fuse = SUPPLY_POINT
     if circuit.fuse is not None:
         fuse = f"fuse {circuit.fuse.position}" if circuit.fuse.position else "its fuse"
     contact = "relay contact" if circuit.relay is not None else "switch" if circuit.switch is not None else fuse

@@ -23,6 +23,10 @@ SPARE_K = 20.0
 """An insulation is to be rated for this much more than its place has. Common practice, no source."""
 
 
+SPLIT = "split the load over two fuses with a wire each"
+ASK_THE_MAKER = f"compare the maker's figure with the load current, or {SPLIT}"
+
+
 def _ambient_factor(rated: Rated, ambient_c: float) -> float:
     return float(min(rise_factor(max(rated.max_c, ambient_c), ambient_c, rated.rise_k), rated.largest_factor))
 
@@ -169,9 +173,18 @@ def coil_fuse_fix(results: Results, segment: int) -> str | None:
     if segment < 0 or not is_coil_wire(segments.place[segment]):
         return None
     most = float(results.largest_fuse_a[segment])
-    size = f" of at most {writing.LARGEST_FUSE(most)}" if np.isfinite(most) else ""
-    return f"a fuse{size} where the coil wire of {segments.owner[segment][1]} starts: in the plan a feed with that " \
-           "fuse, as the feed of the coil"
+    return coil_feed_fuse(most, f"the coil wire of {segments.owner[segment][1]} starts")
+
+
+def coil_feed_fuse(largest_a: float, where: str) -> str:
+    """A fuse of its own for a coil wire, of at most a rating where that is finite."""
+    size = f" of at most {writing.LARGEST_FUSE(largest_a)}" if math.isfinite(largest_a) else ""
+    return f"a fuse{size} where {where}: in the plan a feed with that fuse, as the feed of the coil"
+
+
+def smaller_fuse(results: Results, device: int, rating_a: float, where: str = "") -> str:
+    """To fit a smaller fuse that the load allows."""
+    return f"fit {fuse_words(results, device, rating_a)}{where}, which still carries the load"
 
 
 def coil_field(results: Results, segment: int) -> str:

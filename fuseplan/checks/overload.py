@@ -26,6 +26,9 @@ MOMENTARY_SOURCE = ("adiabatic rise, IEC 60949 with K = 226 for copper (from mem
                     "60364-4-43 table 43A)")
 
 
+SOURCE = "ampacity table of the set of limits"
+
+
 def for_minutes(*kinds: str) -> Limit:
     """What lasts on each segment of owners of these kinds, against the wire's ampacity in its place."""
     def rows(results: Results) -> LimitRows:

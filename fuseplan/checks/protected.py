@@ -10,6 +10,8 @@ from fuseplan.checks.rule import Rule, Unjudged
 from fuseplan.checks.subjects import circuit_subject, fuse_subject
 from fuseplan.engine.results import Results
 
+FUSE_SOURCE = "fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1"
+
 
 def unjudged(rule: Rule, results: Results, device: int, words: str) -> Iterator[Unjudged]:
     """That a check of a device could not be made, for its owner and for each circuit without a nearer device."""

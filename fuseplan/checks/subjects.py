@@ -24,6 +24,8 @@ Flags = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 Subject = tuple[SubjectKind, str]
+SUPPLY_POINT = "the point it is taken from"
+"""What a circuit without a fuse begins at, in the middle of a sentence."""
 
 
 def fuse_subject(row: FuseRow) -> Subject:

@@ -147,3 +147,8 @@ class Unfused:
             if fused or name not in way_to(self.results.plan, end):
                 return ("the alternator is not on it",)
         return ()
+
+
+def reason_given(reason: str | None) -> str:
+    """The plan's own reason for a missing fuse, as the end of a sentence; empty where there is none."""
+    return f"; the reason given, '{reason}', is shown, but does not count" if reason else ""

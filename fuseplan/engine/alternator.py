@@ -64,7 +64,8 @@ class Machine:
 
 
 _NOTHING = np.zeros(1)
-UNKNOWN = Machine(_NOTHING, _NOTHING, math.nan, False, "the alternator's output is not given")
+NO_OUTPUT = "the alternator's output is not given"
+UNKNOWN = Machine(_NOTHING, _NOTHING, math.nan, False, NO_OUTPUT)
 
 
 def machine_of(alternator: Alternator | None) -> Machine:

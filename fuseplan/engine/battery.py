@@ -47,6 +47,9 @@ ACCEPTANCE_BASIS = (f"{writing.stated(ACCEPTANCE_SHARE, 'share')} of the 20-hour
                     f"full; {writing.stated(CHARGE_EFFICIENCY, 'share')} of it is stored. Common practice, no source")
 
 
+NO_CAPACITY = "neither capacity nor reserve capacity is given"
+
+
 @dataclass(frozen=True)
 class BatteryFacts:
     """What is known of the battery; NaN where it is not."""
@@ -169,7 +172,7 @@ def _capacity(battery: Battery | None, conversions: dict[str, Cited[float]]) -> 
         both = " and ".join(writing.limit(each.value, "Ah") for each in conversions.values())
         return least.value, (f"from the reserve capacity; the published conversions give {both}, the lower is used: "
                              f"{least.source.line()}")
-    return math.nan, "neither capacity nor reserve capacity is given"
+    return math.nan, NO_CAPACITY
 
 
 def _resistance_basis(battery: Battery | None) -> str:

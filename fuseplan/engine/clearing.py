@@ -22,6 +22,7 @@ from fuseplan.tables.time_current import between_rows
 
 Floats = NDArray[np.float64]
 
+OPEN_WITHIN_SOURCE = "5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory"
 OPEN_WITHIN_S = 5.0
 """A short at the far end must be cleared within this time; the adiabatic limit of a wire holds up to it
 (IEC 60364-4-43, from memory). Past the last printed row of a document its heat counts only where it proves this."""

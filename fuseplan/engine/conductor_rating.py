@@ -19,6 +19,9 @@ WEAKEST = "pvc70"
 """Insulation taken where none is named: the lowest class sold."""
 
 
+DERIVED_DIAMETER = "derived from the cross-section and the share of copper in a bunch of strands"
+
+
 class Conductor(NamedTuple):
     """One conductor as the set of limits rates it, before ambient and neighbours; NaN for what is not on file."""
 
@@ -63,7 +66,7 @@ def conductor_of(limit_set: LimitSet, size: str, insulation: str) -> Conductor:
     r20 = given(found.r20_ohm_per_m, "r₂₀", "ohm/m", f"resistance of {size} at 20 °C", lambda: found.source.line())
     area = given(found.area_mm2, "S", "mm²", f"cross-section of {size}", lambda: found.area_source.line())
     diameter = given(found.diameter_mm, "d", "mm", f"diameter of the conductor of {size}",
-                     "derived from the cross-section and the share of copper in a bunch of strands")
+                     DERIVED_DIAMETER)
     if rated is None:
         class_c = given(top, "Tₘ", "°C", f"what {insulation} is rated for",
                         lambda: insulations.insulation(insulation).source.line())

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.conductor_rating import DERIVED_DIAMETER
 from fuseplan.engine.demand import Demands
 from fuseplan.engine.network import Network
 from fuseplan.engine.solve import Solution
@@ -48,7 +49,7 @@ def _wires(network: Network) -> _Wires:
     return _Wires(
         np.where(segments.r20_known, segments.r20_ohm_per_m, np.nan),
         given(plainly(segments.diameter_mm) / 1000.0, "d", "m", "diameter of the conductor",
-              "derived from the cross-section and the share of copper in a bunch of strands"),
+              DERIVED_DIAMETER),
         given(pairs[:, 0], "D", "m", lambda index: f"outside diameter with {segments.insulation[index]}", printed),
         segments.ambient_c,
         given(pairs[:, 1], "λ", "W/(m·K)", lambda index: f"conductivity of {segments.insulation[index]}",

@@ -14,6 +14,9 @@ NAMED = 8
 """So many of the parts are named in one line."""
 
 
+ASSUMED = "Assumed where the plan states nothing"
+
+
 def value_words(each: Assumption) -> str:
     """The value with its unit, rounded up: ``3.0 mΩ``, ``10 times``, ``13.5 V``."""
     if each.unit == "ohm":
@@ -37,4 +40,4 @@ def assumption_lines(found: Iterable[Assumption], room: int, paint: Paint = unpa
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
         lines += paragraph(f"{shown(words)}: {shown(', '.join(names[:NAMED]))}{more} ({source_words(source)})", room,
                            "  • ", "    ")
-    return [paint("Assumed where the plan states nothing", "heading"), *lines] if lines else []
+    return [paint(ASSUMED, "heading"), *lines] if lines else []

@@ -7,13 +7,21 @@ from typing import TypeVar
 
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import width
-from fuseplan.papers.paragraphs import Paint, unpainted, words, wrap
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted, words, wrap
 
 View = TypeVar("View")
 
 GAP = 2
 LONGEST_KEPT_WHOLE = 14
 """Columns of text are folded before any column is left out, but words up to this length are not broken for it."""
+
+
+def left_out_lines(columns: Sequence[Column[View]], also: str, room: int) -> list[str]:
+    """That a table has no room for some columns, and what shows them beside a wider terminal; empty for none."""
+    if not columns:
+        return []
+    names = ", ".join(dict.fromkeys(column.heading for column in columns))
+    return paragraph(f"Left out for want of room: {names}. A wider terminal shows them, {also}.", room, "  ")
 
 
 def table(views: Iterable[View], columns: Sequence[Column[View]], room: int, paint: Paint = unpainted,

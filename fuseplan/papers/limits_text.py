@@ -19,6 +19,7 @@ DISAGREE = "≠"
 NOT_ON_FILE = "not on file"
 LEGEND = ("Each cell: fuse range, ampacity of the thinnest supply wire, verdict. "
           f"{DISAGREE} marks a circuit on which the sets of limits disagree: about the verdict, or about the fuse.")
+NO_CIRCUITS = "The plan has no circuits yet."
 CAUTION = ("Published limits disagree because they assume different surroundings. No set was made for your car: keep "
            "to the "
            "strictest unless you know why it does not apply, and ask a qualified auto electrician where you are not "

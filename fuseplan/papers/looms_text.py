@@ -17,7 +17,7 @@ from fuseplan.looms.to_do import BLOCKING, Countdown, countdown
 from fuseplan.papers.cautions import caution, notice
 from fuseplan.papers.columns import Column
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.layout import table
+from fuseplan.papers.layout import left_out_lines, table
 from fuseplan.papers.loom_columns import (
     LOOSE_COLUMNS,
     MERGE_COLUMNS,
@@ -35,6 +35,9 @@ View = TypeVar("View")
 _MOST_PROBES = 12
 NONE = ("The plan has no connectors yet. Enter a loom and its connectors, or take a list of pins from a CSV or XLSX "
         "file (`fuseplan import`).")
+
+
+NOTHING_BLOCKS = "Nothing about the looms blocks power"
 
 
 def looms_report(assessment: Assessment, connector: str | None = None, by: By = "connector", room: int = 100,
@@ -91,7 +94,7 @@ def to_do_lines(row: Merge, room: int, indent: str = "  ") -> list[str]:
 
 def summary_lines(plan: Plan, left: Countdown, room: int, paint: Paint = unpainted) -> list[str]:
     """How far the looms are, and whether anything about them blocks power."""
-    state = "Nothing about the looms blocks power" if left.is_ready else \
+    state = NOTHING_BLOCKS if left.is_ready else \
         f"NOT READY FOR POWER: {len(left.blocking)} to settle first"
     looms = ", ".join(f"{name} ({loom.kind})" for name, loom in plan.loom.items())
     unlogged = sum(task.kind == "log" for task in left.tasks)
@@ -157,9 +160,7 @@ def _table(heading: str, rows: Iterable[View], columns: Sequence[Column[View]], 
     if not listed:
         return []
     lines, left_out = table(listed, columns, room, paint)
-    if left_out:
-        names = ", ".join(column.heading for column in left_out)
-        lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room, "  ")
+    lines += left_out_lines(left_out, "--json too", room)
     return [paint(heading, "heading"), *lines]
 
 

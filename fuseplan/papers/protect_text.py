@@ -25,7 +25,7 @@ from fuseplan.papers.device_columns import (
     survives_words,
 )
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.layout import table
+from fuseplan.papers.layout import left_out_lines, table
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.plots import text_plot
 from fuseplan.papers.text import findings_lines, title_lines
@@ -185,10 +185,7 @@ def devices_report(assessment: Assessment, room: int = 100, paint: Paint = unpai
     parts = [title_lines(assessment, room, paint)]
     if rows:
         lines, left_out = table(rows, DEVICE_COLUMNS, room, paint)
-        if left_out:
-            names = ", ".join(column.heading for column in left_out)
-            lines += paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --json too.", room,
-                               "  ")
+        lines += left_out_lines(left_out, "--json too", room)
         if not all(row.fuse.entered for row in rows):
             lines += paragraph(PROPOSED_NOTE, room, "  ")
         parts.append([paint("Protective devices", "heading"), *lines, *paragraph(_BOUND, room, "  ")])

@@ -15,7 +15,7 @@ from fuseplan.papers.columns import COLUMNS, PROPOSED, PROPOSED_NOTE, Column
 from fuseplan.papers.device_columns import DEVICE_COLUMNS, device_rows
 from fuseplan.papers.findings import finding_level, finding_lines, level_words
 from fuseplan.papers.harmless import shown
-from fuseplan.papers.layout import table
+from fuseplan.papers.layout import left_out_lines, table
 from fuseplan.papers.not_said_text import not_said_lines
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.papers.sources import source_lines
@@ -77,15 +77,7 @@ def _section(heading: str, views: Iterable[View], columns: Sequence[Column[View]
     if not rows:
         return []
     lines, left_out = table(rows, columns, room, paint, INDENT)
-    return [paint(heading, "heading"), *lines, *_left_out(left_out, room)]
-
-
-def _left_out(columns: Sequence[Column[View]], room: int) -> list[str]:
-    if not columns:
-        return []
-    names = ", ".join(dict.fromkeys(column.heading for column in columns))
-    return paragraph(f"Left out for want of room: {names}. A wider terminal shows them, --csv and --json too.",
-                     room, INDENT)
+    return [paint(heading, "heading"), *lines, *left_out_lines(left_out, "--csv and --json too", room)]
 
 
 def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
@@ -95,7 +87,7 @@ def _circuits(assessment: Assessment, room: int, paint: Paint) -> list[str]:
     lines, left_out = table(rows, COLUMNS, room, paint, INDENT)
     if any(PROPOSED in line for line in lines[1:]):
         lines.append(f"{INDENT}{PROPOSED_NOTE}")
-    return [paint("Circuits", "heading"), *lines, *_left_out(left_out, room)]
+    return [paint("Circuits", "heading"), *lines, *left_out_lines(left_out, "--csv and --json too", room)]
 
 
 def _devices(assessment: Assessment, room: int, paint: Paint) -> list[str]:

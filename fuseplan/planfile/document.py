@@ -209,8 +209,7 @@ class PlanDocument:
         if problems:
             raise EditError("; ".join(message for _, message in problems))
         if not says(text, data, heads):
-            raise EditError(f"{', '.join(place(head) for head in sorted(heads, key=str))}: laid out in a way that "
-                            "cannot be edited here; change it in the file")
+            raise EditError(f"{', '.join(place(head) for head in sorted(heads, key=str))}{edits.NOT_EDITED}")
         self._now = Snapshot(text, plan, data)
         return self._now
 

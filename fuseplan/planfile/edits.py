@@ -32,6 +32,9 @@ from fuseplan.quantities.amounts import clean
 
 _RANKS = {name: rank for rank, name in enumerate(Plan.model_fields)}
 _COMPONENT = re.compile(r"""[ \t]*("(?:\\.|[^"\\\n])*"|'[^'\n]*'|[A-Za-z0-9_-]+)[ \t]*\.?""")
+NOT_EDITED = " is laid out in a way that cannot be edited here; change it in the file"
+
+
 def put(text: str, data: Mapping[str, Any], path: Path, value: Any) -> str:
     """The text with a value set; tables and lists of tables are compared, and only what differs is rewritten."""
     old = get(data, path)
@@ -135,7 +138,7 @@ def _cut_key(text: str, span: tuple[int, int], key: str | int) -> str:
     found = list(elements(text, span[0]))
     index = next((number for number, entry in enumerate(found) if entry[0] == key), None)
     if index is None:
-        raise EditError(f"`{clean(key)}` is laid out in a way that cannot be edited here; change it in the file")
+        raise EditError(f"`{clean(key)}`{NOT_EDITED}")
     if len(found) == 1:
         return f"{text[: span[0]]}{{}}{text[span[1] :]}"
     if index + 1 < len(found):
@@ -298,8 +301,7 @@ def _in_statement(text: str, start: int, end: int, relative: Path, change: Calla
             inner = inner[step]
         change(inner)
     except (TOMLKitError, LookupError, TypeError, AttributeError):
-        raise EditError(f"`{'.'.join(map(clean, keys))}` is laid out in a way that cannot be edited here; "
-                        "change it in the file") from None
+        raise EditError(f"`{'.'.join(map(clean, keys))}`{NOT_EDITED}") from None
     return text[:start] + document.as_string() + text[end:]
 
 

@@ -85,7 +85,7 @@ def upgrade_file(path: FilePath, writes: bool) -> Upgraded:
     data = parse_data(file.text, str(path))
     new, words = upgraded(file.text, data)
     if words and not same(parse_data(new, str(path)), expected(data, words)):
-        raise EditError(f"{clean_path(path)}: laid out in a way that cannot be edited here; change it in the file")
+        raise EditError(f"{clean_path(path)}{edits.NOT_EDITED}")
     if words and writes:
         if read_text(path).fingerprint != file.fingerprint:
             raise StoreError(f"{clean_path(path)}: somebody else wrote this file meanwhile; it is as they left it")

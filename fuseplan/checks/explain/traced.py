@@ -13,6 +13,9 @@ Cell = Callable[..., Any]
 """Takes the figure of a part out of a plan's results; for a list, the number in it comes third."""
 
 
+NO_WAY = "a resistance on the way is not known"
+
+
 def traced(cell: Cell, unit: str, symbol: str = "") -> Callable[..., float]:
     """The work of a figure of a part: its steps are noted, its value returned. Symbol and unit are for one that has
     none."""

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.rule import Finding, Rule
-from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, Unfused
+from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, Unfused, reason_given
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.results import Results
 
@@ -26,7 +26,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
     excuse = unfused.alternator()
     if excuse.holds:
         return
-    given = f"; the reason given, '{alternator.unfused}', is shown, but does not count" if alternator.unfused else ""
+    given = reason_given(alternator.unfused)
     known = float(excuse.length_m) if np.isfinite(excuse.length_m) else None
     too_long = known is not None and not at_most(known, CABLE_M)
     yield rule.finding(

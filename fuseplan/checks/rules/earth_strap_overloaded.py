@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
+from fuseplan.checks.overload import SOURCE, for_minutes, for_seconds, overloaded
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.results.segment import SegmentResult
@@ -23,7 +23,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 RULE = Rule(
     consequence="burns",
     title="Earth strap overloaded",
-    source="ampacity table of the set of limits",
+    source=SOURCE,
     caution="No fuse protects an earth strap: when it fails, the current takes another path, through control cables "
             "and pipes.",
     fix="a thicker strap",

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import fitting, fuse_words
+from fuseplan.checks.fixes import SPLIT, fitting, smaller_fuse
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject
@@ -48,12 +48,12 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     low, high = float(fusing.low_a[0, device]), float(fusing.high_a[device])
     fits = fitting(results, device, low, high)
     if fits:
-        fix = f"fit {fuse_words(results, device, fits[-1])}{where}, which still carries the load"
+        fix = smaller_fuse(results, device, fits[-1], where)
     elif own and np.isnan(low):
         fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
     elif own:
         fix = (f"compare the maker's figure with the load current: smallest fuse for the load: "
-               f"{writing.SMALLEST_FUSE(low)}; or split the load over two fuses with a wire each")
+               f"{writing.SMALLEST_FUSE(low)}; or {SPLIT}")
     else:
         fix = f"fit a fuse of its own of {writing.rating(stated.most_a)} at most where its wire starts"
     rating_path, own_fuse = fuse_path(row, "rating"), circuit_path(results, stated.circuit, "fuse")

@@ -12,12 +12,12 @@ from fuseplan.checks.fixes import (
     coil_field,
     coil_fuse_fix,
     fitting,
-    fuse_words,
     insulation_first,
+    smaller_fuse,
     wire_field,
 )
 from fuseplan.checks.limit import over_limit
-from fuseplan.checks.protected import rating_unknown, unjudged
+from fuseplan.checks.protected import FUSE_SOURCE, rating_unknown, unjudged
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, segment_words
 from fuseplan.engine.at_limit import exceeds
@@ -66,7 +66,7 @@ def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[
 def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     fits = _fits(results, index, low_a, high_a)
     if fits:
-        return f"fit {fuse_words(results, index, fits[-1])}, which still carries the load"
+        return smaller_fuse(results, index, fits[-1])
     coil = coil_fuse_fix(results, int(results.fusing.binding[index]))
     if coil is not None:
         return coil
@@ -78,7 +78,7 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
 RULE = Rule(
     consequence="burns",
     title="Fuse rating exceeds wire ampacity",
-    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
+    source=FUSE_SOURCE,
     caution="A wire not protected by its fuse can glow inside the loom for minutes before the fuse blows.",
     fix="a smaller fuse or a thicker wire",
     example="fails: 25 A on 1 mm² thin-wall wire at 45 °C; passes: 7.5 A",

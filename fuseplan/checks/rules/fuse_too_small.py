@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import another_insulation, carries_nothing, fuse_words
+from fuseplan.checks.fixes import SPLIT, another_insulation, carries_nothing, fuse_words
 from fuseplan.checks.limit import LimitRows, rows_of
 from fuseplan.checks.protected import rating_unknown, unjudged
 from fuseplan.checks.rule import MEASURE_WORDS, Finding, Rule, Unjudged
@@ -84,7 +84,7 @@ def _fix(results: Results, index: int, need_a: float, is_silent: bool, hopeless:
 
 def _over_makers_limit(capped: str, need_a: float) -> str:
     return (f"compare the maker's figure with the load current: {capped} allows only a smaller fuse than the load "
-            f"needs, {writing.SMALLEST_FUSE(need_a)}; or split the load over two fuses with a wire each")
+            f"needs, {writing.SMALLEST_FUSE(need_a)}; or {SPLIT}")
 
 
 RULE = Rule(

@@ -12,9 +12,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fuseplan.checks.fixes import coil_feed_fuse
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import Subject, segment_path, segment_subject
-from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused
+from fuseplan.checks.unfused import CABLE_M, CABLE_SOURCE, LENGTH_SOURCE, Excuse, Unfused, reason_given
 from fuseplan.engine.results import Results
 from fuseplan.plan.coils import is_coil_wire, relay_of
 from fuseplan.plan.roles import MAY_BE_UNFUSED
@@ -70,11 +71,10 @@ def _coils_unfused(rule: Rule, results: Results) -> Iterator[Finding]:
         relay = relay_of(results.plan, (kind, name))
         feed = results.plan.feed.get("" if relay is None else relay.coil_feed)
         most = float(np.min(allowed[wires], initial=np.inf))
-        size = f" of at most {writing.LARGEST_FUSE(most)}" if np.isfinite(most) else ""
         yield rule.finding(
             results, (kind, name), "no fuse protects the coil wires of its relay" +
             ("" if feed is None or relay is None else f", fed from {relay.coil_feed}"),
-            fix=f"a fuse{size} where the coil wire starts: in the plan a feed with that fuse, as the feed of the coil",
+            fix=coil_feed_fuse(most, "the coil wire starts"),
             fields=(f"{kind}.{name}.relay.coil_feed", segment_path(results, wires[0], "size")))
 
 
@@ -86,7 +86,7 @@ def _finding(rule: Rule, results: Results, subject: Subject, excuse: Excuse, rea
     size = f"no larger than {writing.LARGEST_FUSE(most)}, the rating of its thinnest wire, " \
         if np.isfinite(most) else ""
     fuse = f"fit a fuse {size}at the supply end, as near to it as possible"
-    given = f"; the reason given, '{reason}', is shown, but does not count" if reason else ""
+    given = reason_given(reason)
     if excuse.role is None:
         message = f"no fuse protects it, and it has no role that may go without one{given}"
         fix = (f"{fuse}; only the role {roles} may go without one, with the length of every wire from the battery "

@@ -12,6 +12,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from fuseplan.checks.fixes import (
+    ASK_THE_MAKER,
+    SPLIT,
     another_insulation,
     carries_nothing,
     coil_fuse_fix,
@@ -20,6 +22,7 @@ from fuseplan.checks.fixes import (
     size_that_carries,
     wire_field,
 )
+from fuseplan.checks.protected import FUSE_SOURCE
 from fuseplan.checks.rejected import rejected_fix, rejected_words
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import current_known, fuse_path, fuse_subject, maker_words, segment_words
@@ -80,22 +83,21 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 
 
 def _fix(results: Results, index: int, row: FuseRow, low: float, high: float, binding: int) -> str:
-    split = "or split the load over two fuses with a wire each"
     rating = results.network.stock.next_rating(row.fuse.kind, low, high)
     if maker_words(results, index) is not None:
-        return f"compare the maker's figure with the load current, {split}"
+        return ASK_THE_MAKER
     needed, fuse = (low, f"a larger type of fuse than {row.fuse.kind}") if rating is None else \
         (rating, fuse_words(results, index, rating))
     if needed <= high:
-        return f"fit {fuse}, {split}"
+        return f"fit {fuse}, or {SPLIT}"
     coil = coil_fuse_fix(results, binding)
     if coil is not None:
         return coil
     if carries_nothing(results, binding):
         return f"{another_insulation(results, binding)}; then {fuse}"
     size, at = size_that_carries(results, binding, needed, fuse=True), segment_words(results, binding)
-    thicker = f"fit {results.network.stock.wire_words(size)} at {at} and then {fuse}, {split}" if size else \
-        f"a thicker wire at {at} for {fuse}, {split}"
+    thicker = f"fit {results.network.stock.wire_words(size)} at {at} and then {fuse}, or {SPLIT}" if size else \
+        f"a thicker wire at {at} for {fuse}, or {SPLIT}"
     return insulation_first(results, binding, needed, thicker, fuse=True)
 
 
@@ -105,7 +107,7 @@ _OTHER_SOURCE = ("the checks of a short at the far end, of the wire in a short, 
 RULE = Rule(
     consequence="burns",
     title="No fuse fits",
-    source="fuse at most 100 % of the continuous rating of everything it protects: Formula SAE Rules 2014, EV6.1",
+    source=FUSE_SOURCE,
     caution="Never fit a bigger fuse without a thicker wire: the wire then burns instead of the fuse.",
     fix="a thicker wire, or two fuses",
     example="fails: 15 A continuous on 1.5 mm²; passes: on 4 mm²",

@@ -15,7 +15,7 @@ from fuseplan.checks.fixes import fuse_words
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.at_limit import at_most, exceeds
-from fuseplan.engine.clearing import OPEN_WITHIN_S, limits
+from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE, limits
 from fuseplan.engine.fault import outlived
 from fuseplan.engine.results import Results
 from fuseplan.engine.source import battery_known
@@ -81,7 +81,7 @@ def _fix(results: Results, index: int, current_a: float) -> str:
 RULE = Rule(
     consequence="burns",
     title="No trip on a short at the far end",
-    source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
+    source=OPEN_WITHIN_SOURCE,
     caution="A short that does not blow its fuse can set the loom on fire without any spark.",
     fix="a smaller fuse, a thicker or shorter wire, a better earth",
     example="fails: 10 A on 22 m of 0.5 mm²; passes: 2 A",

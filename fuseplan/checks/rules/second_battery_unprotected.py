@@ -17,7 +17,7 @@ from fuseplan.checks.second_battery import FarEnd, far_ends
 from fuseplan.checks.subjects import segment_path, segment_words
 from fuseplan.checks.unfused import ENCLOSED_M, LENGTH_SOURCE, OPEN_M
 from fuseplan.engine.at_limit import at_most, exceeds
-from fuseplan.engine.clearing import OPEN_WITHIN_S
+from fuseplan.engine.clearing import OPEN_WITHIN_S, OPEN_WITHIN_SOURCE
 from fuseplan.engine.results import Results
 from fuseplan.engine.unprinted_times import greatest_time_of
 from fuseplan.plan.parts import Fuse
@@ -84,7 +84,7 @@ def _fitted(rule: Rule, results: Results, end: FarEnd, fuse: Fuse, rating_a: flo
             f"its {fuse.kind} fuse of {writing.rating(rating_a)} "
             + ("may never blow" if np.isinf(opens) else f"may take {writing.burden(opens, 's')} to blow"),
             figure=None if np.isinf(opens) else opens, limit=OPEN_WITHIN_S, unit="s",
-            source="5 s: the time to which the adiabatic limit of a wire holds, IEC 60364-4-43, from memory",
+            source=OPEN_WITHIN_SOURCE,
             fix="a smaller fuse there, or a thicker or shorter wire", fields=(f"{path}.rating",))
     breaks = fuse_tables.breaking_capacity_a(fuse.kind)
     if breaks is not None and not at_most(end.most_a, breaks.value) and not end.known:

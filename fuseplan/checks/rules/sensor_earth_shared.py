@@ -53,13 +53,15 @@ def _earth(results: Results, consumer: int) -> str | None:
     return circuit.load[int(consumers.number[consumer])].earth or circuit.earth
 
 
+CAUTION = "The engine runs badly whenever a fan or a lamp is on, and every part tested alone is good."
+
 RULE = Rule(
     consequence="fails_in_use",
     title="Sensor earth shared",
     source="sensors to the control unit's sensor return only, never on an earth shared with starter, alternator, fans "
            "or pump: two engine control makers; the drop of a shared return adds to the signal: FAA AC 43.13-1B, "
            "paragraph 11-186 f",
-    caution="The engine runs badly whenever a fan or a lamp is on, and every part tested alone is good.",
+    caution=CAUTION,
     fix="an earth point of its own for the sensors: the control unit's sensor earth",
     example="fails: an air-mass meter earthed on the starter bolt; passes: on the control unit's sensor earth",
     find=find,

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from fuseplan.checks.pins import connector_subject, pin_path
 from fuseplan.checks.rule import Finding, Rule
+from fuseplan.checks.rules.sensor_earth_shared import CAUTION
 from fuseplan.engine.results import Results
 from fuseplan.plan.mating import signal_words
 from fuseplan.plan.model import Plan
@@ -53,7 +54,7 @@ RULE = Rule(
     title="Sensor return on a power earth",
     source="sensors to the control unit's sensor return only, never to a power earth: two engine control makers; the "
            "drop of a shared return adds to the signal: FAA AC 43.13-1B, paragraph 11-186 f",
-    caution="The engine runs badly whenever a fan or a lamp is on, and every part tested alone is good.",
+    caution=CAUTION,
     fix="take the sensor return to the control unit's sensor earth only; the power earth to its own stud",
     example="fails: a sensor return in a splice with an earth (31); passes: to the control unit only",
     find=find,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fuseplan.checks.overload import for_minutes, for_seconds, overloaded
+from fuseplan.checks.overload import SOURCE, for_minutes, for_seconds, overloaded
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.engine.results import Results
 from fuseplan.results.segment import SegmentResult
@@ -23,7 +23,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
 RULE = Rule(
     consequence="burns",
     title="Wire overloaded",
-    source="ampacity table of the set of limits",
+    source=SOURCE,
     caution="An overloaded wire ages, softens and shorts inside the loom, where nobody sees it.",
     fix="a thicker wire",
     example="fails: 15 A on 0.75 mm²; passes: on 4 mm²",

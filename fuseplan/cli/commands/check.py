@@ -8,6 +8,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from fuseplan.cli.options import limits_option
+
 if TYPE_CHECKING:
     from fuseplan.checks.assessment import Assessment
 
@@ -21,8 +23,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="print the result document instead of text (fuseplan schema result describes it)")
     parser.add_argument("--csv", metavar="FOLDER",
                         help="also write circuits.csv, segments.csv, findings.csv and not_said.csv there")
-    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="check against this set of published limits, not the plan's own")
+    limits_option(parser)
     parser.add_argument("--circuit", metavar="ID", help="only this circuit, in detail; the exit status is for it alone")
     parser.add_argument("--measure-first", action="store_true",
                         help="also list the currents whose uncertainty can change a verdict, and how to measure them")

@@ -11,13 +11,14 @@ from __future__ import annotations
 
 import argparse
 
+from fuseplan.cli.options import limits_option
+
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan explain``."""
     parser.add_argument("plan", metavar="PLAN", help="the plan's file")
     parser.add_argument("address", metavar="ADDRESS", nargs="?", help="a figure, a part or a word")
-    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="check against this set of published limits, not the plan's own")
+    limits_option(parser)
     parser.add_argument("--json", action="store_true", help="print it as JSON")
 
 

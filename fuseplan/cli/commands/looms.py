@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import argparse
 
+from fuseplan.cli.options import limits_option
+
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan looms``."""
@@ -19,8 +21,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--merge", action="store_true",
                         help="each function that car and engine need of each other, against what the looms offer")
     parser.add_argument("--json", action="store_true", help="print a document instead of text")
-    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="check against this set of published limits, not the plan's own")
+    limits_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:

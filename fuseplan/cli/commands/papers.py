@@ -10,6 +10,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from fuseplan.cli.options import limits_option
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -31,8 +33,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="first free label of the sheet, counted row by row; left out: 1")
     parser.add_argument("--replace", action="store_true", help="also replace files in the folder that were not written "
                         "by this command, or were changed since")
-    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="check against this set of published limits, not the plan's own")
+    limits_option(parser)
     parser.add_argument("--templates", metavar="FOLDER",
                         help="lay out PDF, HTML and label sheets with the templates in this folder; left out: with "
                         "your own, where there are any, else with those that come with fuseplan")

@@ -9,6 +9,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from fuseplan.cli.options import limits_option
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -27,8 +29,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="also the load analysis of every circuit in every condition")
     parser.add_argument("--json", action="store_true", help="print the report as a document instead of text")
     parser.add_argument("--svg", metavar="FILE", help="also write the curves as an SVG file")
-    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="check against this set of published limits, not the plan's own")
+    limits_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import argparse
 
+from fuseplan.cli.options import limits_option
+
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Arguments of ``fuseplan protect``."""
@@ -17,8 +19,7 @@ def add(parser: argparse.ArgumentParser) -> None:
                         help="draw this circuit; left out: a table of all devices")
     parser.add_argument("--svg", metavar="FILE", help="also write the circuit's picture as an SVG file")
     parser.add_argument("--json", action="store_true", help="print the figures as a document instead of text")
-    parser.add_argument("--limits", dest="limit_set", metavar="NAME",
-                        help="check against this set of published limits, not the plan's own")
+    limits_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -12,6 +12,7 @@ from fuseplan.papers.build_cells import in_mm, runs_words, wire_words
 from fuseplan.papers.cautions import stop
 from fuseplan.papers.columns import PROPOSED, VERDICT_WORDS, fuse_words, range_words
 from fuseplan.papers.findings import figure_words, finding_level, level_words, source_words
+from fuseplan.papers.limits_text import NO_CIRCUITS
 from fuseplan.papers.paper import Block, Cell, NewPage, Pairs, Sheet, Table, TableColumn, Wishes, Words
 from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
@@ -28,7 +29,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     """The circuits in the order of the plan, a page each."""
     facts = build_facts(assessment)
     if not assessment.plan.circuit:
-        yield Words("The plan has no circuits yet.", "note")
+        yield Words(NO_CIRCUITS, "note")
     for number, (name, circuit) in enumerate(assessment.plan.circuit.items(), 1):
         if number > 1:
             yield NewPage()

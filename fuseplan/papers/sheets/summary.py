@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import LEVELS, Finding
-from fuseplan.papers.assumption_text import assumption_words
+from fuseplan.papers.assumption_text import ASSUMED, assumption_words
 from fuseplan.papers.columns import BY_KEY, PROPOSED, VERDICT_WORDS
 from fuseplan.papers.findings import figure_words, finding_level, level_words, source_words, subject_words
 from fuseplan.papers.paper import MEMORY_MARK, Block, Cell, Marked, Sheet, Table, TableColumn, Wishes, Words
@@ -78,7 +78,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     if assessment.assumptions:
         yield Table("assumed", _ASSUMED, tuple((each.subject, assumption_words(each), source_words(each.source))
                                                for each in assessment.assumptions),
-                    "Assumed where the plan states nothing")
+                    ASSUMED)
     yield Table("sources", _SOURCES, tuple(sources_used(assessment)), "Checked against")
 
 

@@ -28,6 +28,7 @@ Result = TypeVar("Result")
 Arguments = ParamSpec("Arguments")
 COPIED = 100
 """Columns of what is copied."""
+NOT_COPIED = "Not copied: this is still being worked out"
 
 
 def background(group: str = "default") -> Callable[[Callable[Arguments, None]], Callable[Arguments, Worker[None]]]:

@@ -15,9 +15,17 @@ from textual.worker import get_current_worker
 from fuseplan.checks.assessment import Assessment
 from fuseplan.checks.side_by_side import Row, SideBySide, side_by_side
 from fuseplan.limits import LimitSet
-from fuseplan.papers.limits_text import CAUTION, DISAGREE, cell_words, columns_of, limits_text, verdict_columns_of
+from fuseplan.papers.limits_text import (
+    CAUTION,
+    DISAGREE,
+    NO_CIRCUITS,
+    cell_words,
+    columns_of,
+    limits_text,
+    verdict_columns_of,
+)
 from fuseplan.tui.actions import bindings
-from fuseplan.tui.screens.base import COPIED, PlanScreen, background
+from fuseplan.tui.screens.base import COPIED, NOT_COPIED, PlanScreen, background
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -135,7 +143,7 @@ class LimitSetsScreen(PlanScreen[None]):
             parts.append(line((f"▸ this plan's own set of limits; {row.id} in the file", QUIET_STYLE)))
         elif found is not None:
             parts.append(line("The sets of limits agree about every circuit." if self._only_disagreements
-                              else "The plan has no circuits yet."))
+                              else NO_CIRCUITS))
         self.query_one("#why Static", Static).update(lines(*parts))
 
     @on(DataTable.RowHighlighted)
@@ -150,7 +158,7 @@ class LimitSetsScreen(PlanScreen[None]):
     def action_copy(self) -> None:
         """Copy the whole comparison as plain text."""
         if self._found is None:
-            self.say("Not copied: this is still being worked out")
+            self.say(NOT_COPIED)
             return
         self.copy_text(limits_text(self._found, COPIED))
 

@@ -14,7 +14,7 @@ from fuseplan.looms.loose_wires import LooseWire, loose_wires
 from fuseplan.looms.rows import ORDERS, By, PinRow, pin_rows
 from fuseplan.looms.to_do import Countdown, Task, countdown
 from fuseplan.papers.loom_columns import LOOM_COLUMNS
-from fuseplan.papers.looms_text import looms_report, merge_report
+from fuseplan.papers.looms_text import NOTHING_BLOCKS, looms_report, merge_report
 from fuseplan.plan.nets import PinId
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
@@ -198,7 +198,7 @@ class LoomsScreen(LoomChanges):
         """Go to the next thing that blocks power, the unknown first, in the order in which it is to be found out."""
         found = self._left.blocking if self._left else ()
         if not found:
-            self.say("Nothing about the looms blocks power")
+            self.say(NOTHING_BLOCKS)
             return
         last = self._gone_to
         if last not in found or (last.subject.pin and last.subject != self.at):

@@ -17,7 +17,7 @@ from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.evidence_text import CAUTION, left_out_words, measure_lines, reading_lines, sample_lines
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
-from fuseplan.tui.screens.base import COPIED, PlanScreen, background
+from fuseplan.tui.screens.base import COPIED, NOT_COPIED, PlanScreen, background
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -185,7 +185,7 @@ class MeasureScreen(PlanScreen[None]):
     def action_copy(self) -> None:
         """Copy the list and the samples as plain text."""
         if not self._is_read:
-            self.say("Not copied: this is still being worked out")
+            self.say(NOT_COPIED)
             return
         parts = measure_lines(self._readings, self.session.plan, COPIED)
         if self._sample is not None and self._assessment is not None:

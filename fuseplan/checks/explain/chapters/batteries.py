@@ -6,7 +6,8 @@ from typing import Any
 
 from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
-from fuseplan.engine.battery import NO_START_WORDS
+from fuseplan.engine.alternator import NO_OUTPUT
+from fuseplan.engine.battery import NO_CAPACITY, NO_START_WORDS
 from fuseplan.engine.results import Results
 from fuseplan.formulas.durations import in_minutes
 from fuseplan.results.battery import (
@@ -20,7 +21,6 @@ from fuseplan.results.battery import (
 from fuseplan.results.power import PowerResult
 from fuseplan.trace import apply, cited, decided, given
 
-NO_CAPACITY = "neither capacity nor reserve capacity is given"
 NOTHING_DRAWS = "nothing draws, or the battery's capacity is not given"
 NO_ESSENTIALS = "nothing essential draws"
 
@@ -61,7 +61,7 @@ def _reserve(name: str) -> Cell:
 
 
 works_out(PowerResult.alternator_rated_a, traced(lambda part, results: results.source.rated_a, "A"),
-          "the alternator's output is not given")
+          NO_OUTPUT)
 works_out(PowerResult.regulator_v, traced(lambda part, results: results.source.regulator_v, "V"))
 works_out(PowerResult.open_circuit_v, traced(lambda part, results: results.source.open_circuit_v[0], "V"))
 works_out(PowerResult.continuous_share_limit, traced(_share_limit, "-"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fuseplan.checks.explain.traced import traced
+from fuseplan.checks.explain.traced import NO_WAY, traced
 from fuseplan.checks.explain.working import works_out
 from fuseplan.results.coil import CoilResult, CoilWires
 
@@ -13,6 +13,6 @@ works_out(CoilResult.current_a, traced(lambda part, results: results.solution.co
 works_out(CoilResult.volts, traced(lambda part, results: results.solution.across_v[
     part.rows, part.consumer].min(), "V"), UNKNOWN)
 works_out(CoilWires.far_end_a, traced(lambda part, results: results.far_ends.load_a[part.coil.consumer], "A"),
-          "a resistance on the way is not known")
+          NO_WAY)
 works_out(CoilWires.largest_fuse_a, traced(lambda part, results: results.largest_fuse_a[part.weakest], "A"),
           "nothing is on file for one of its wires")

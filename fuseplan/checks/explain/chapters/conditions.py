@@ -6,12 +6,11 @@ from typing import Any
 
 from fuseplan.checks.explain.traced import Cell, traced
 from fuseplan.checks.explain.working import works_out
+from fuseplan.engine.alternator import NO_OUTPUT
 from fuseplan.engine.results import Results
 from fuseplan.formulas.durations import in_minutes
 from fuseplan.results.condition import ConditionResult
 from fuseplan.trace import apply, given
-
-NO_OUTPUT = "the alternator's output is not given"
 
 
 def _no_deficit(part: ConditionResult) -> str:
