@@ -34,5 +34,5 @@ def time_words(minutes: float) -> str:
     if minutes <= 0:
         return ""
     if minutes <= 55:
-        return f"about {5 * math.ceil(minutes / 5)} min"
+        return f"about {writing.typed(5 * math.ceil(minutes / 5))} min"
     return f"about {writing.typed(math.ceil(minutes / 30) / 2)} h"

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fuseplan.engine.at_limit import falls_short
 from fuseplan.engine.clearing import OPEN_WITHIN_S, greatest_time_s, least_fault_a, limits
 from fuseplan.plan.parts import Fuse
 
@@ -82,8 +83,8 @@ def fill(fuses: Sequence[Fuse], current_a: Floats, rating_a: Floats, opens_s: Fl
         return opens_s, heat_a2s, asked
     opens_s, heat_a2s, filled = opens_s.copy(), heat_a2s.copy(), np.zeros(asked.shape, dtype=bool)
     for place in np.flatnonzero(asked).tolist():
-        found, multiple = bound(fuses[place]), round(float(current_a[place] / rating_a[place]), 9)
-        if found is not None and multiple >= found.multiple:
+        found, multiple = bound(fuses[place]), float(current_a[place] / rating_a[place])
+        if found is not None and not falls_short(multiple, found.multiple):
             heat = found.multiple**2 * found.time_s
             opens_s[place], heat_a2s[place] = heat / multiple**2, heat * float(rating_a[place])**2
         elif found is not None and fuses[place].blows_at is not None:

@@ -176,7 +176,8 @@ def _class(table_id: str, classes: tuple[int, ...], class_c: float | None) -> in
     allowed = [each for each in classes if class_c is not None and each <= class_c]
     if not allowed:
         accepted = ", ".join(map(str, classes))
-        raise TableError(f"current table '{table_id}' has no class for {class_c} °C; printed are {accepted} °C")
+        allowed_words = "no temperature" if class_c is None else writing.stated(class_c, "°C")
+        raise TableError(f"current table '{table_id}' has no class for {allowed_words}; printed are {accepted} °C")
     return allowed[-1]
 
 

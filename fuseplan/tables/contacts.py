@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from fuseplan.errors import TableError
+from fuseplan.quantities import writing
 from fuseplan.records import dataclass
 from fuseplan.tables.conductors import conductor
 from fuseplan.tables.load import Cited, Source, row_source, table
@@ -58,7 +59,7 @@ def loading_factor(area_mm2: float, loaded_share: float | None) -> Cited[float] 
         The share is no share.
     """
     if loaded_share is not None and not 0.0 <= loaded_share <= 1.0:
-        raise TableError(f"{loaded_share} is no share of a connector's contacts; accepted is 0 to 1")
+        raise TableError(f"{writing.stated(loaded_share)} is no share of a connector's contacts; accepted is 0 to 1")
     fitting = [heading for area, heading in _gauges() if area <= area_mm2 * (1.0 + 1e-6)]
     if not fitting:
         return None
