@@ -5,11 +5,12 @@ each through a series lamp; the control unit is plugged in last, fuel and spark 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from fuseplan.bench.expected import expected
 from fuseplan.bench.model import STATIC_STATES, bench_model
+from fuseplan.bench.plug_points import DEAD_V, PLUG_SUPPLY_V, plugs
 from fuseplan.bench.points import points
 from fuseplan.bench.series_lamp import BULB_W, SPARE, Glow, SeriesLamp, behind, lamp_for
 from fuseplan.bench.signatures import StageKey
@@ -34,8 +35,10 @@ KEY: dict[State, str] = {"off": "key off", "accessory": "key in accessory", "ign
 class Step:
     """One step of first power."""
 
-    kind: Literal["feed", "circuit"]
+    kind: Literal["feed", "circuit", "plug"]
+    """``plug``: the control unit is plugged in."""
     subject: str
+    """Id of the feed or circuit; empty for a plug."""
     title: str
     turn: Turn
     key: str
@@ -57,16 +60,19 @@ class Step:
 def first_power(assessment: Assessment) -> tuple[Step, ...]:
     """The steps in their order."""
     steps = [*_feeds(assessment), *_circuits(assessment)]
+    steps += _plug(assessment, [step for step in steps if step.turn == "control unit"])
     states = {state: place for place, state in enumerate(STATIC_STATES)}
     feeds = {name: place for place, name in enumerate(assessment.results.network.feed_ids)}
 
     def rank(step: Step) -> tuple[float, ...]:
         if step.kind == "feed":
-            return (0, states.get(_state_of_feed(assessment, step.subject), 9), 0, feeds[step.subject], 0.0)
+            return (0, states.get(_state_of_feed(assessment, step.subject), 9), feeds[step.subject], 0, 0.0)
+        if step.kind == "plug":
+            return (_LAST[step.turn], math.inf, 0, 0, 0.0)
         state = bench_model(assessment).static.get(step.subject, "off")
         feed = assessment.plan.circuit[step.subject].feed or ""
-        # Within one position of the key the feeds come first, then their circuits, the smallest current first.
-        return (_LAST[step.turn], states[state], 1, feeds.get(feed, 0) if step.turn == "usual" else 0,
+        # Within one position of the key each feed is followed by its circuits, the smallest current first.
+        return (_LAST[step.turn], states[state], feeds.get(feed, 0) if step.turn == "usual" else 0, 1,
                 math.inf if step.current_a is None else step.current_a)
 
     return tuple(sorted(steps, key=rank))
@@ -132,6 +138,38 @@ def _later(assessment: Assessment) -> Iterator[Step]:
                    True, None)
 
 
+EARTH_PIN_V = 0.005
+"""An earth pin of an open plug has less, as nothing flows. Common practice, no source."""
+
+
+def _plug(assessment: Assessment, units: Sequence[Step]) -> Iterator[Step]:
+    """The control unit is plugged in, when all its fuses are in and its open plug shows what it should."""
+    if not units:
+        return
+    system_v = assessment.results.network.system_v
+    every = plugs(assessment.plan) if assessment.plan.connector else ()
+    open_plugs = [each for each in every if each.is_control_unit]
+    supplies, earths, signals = (
+        _pins([(each.name, pins) for each in open_plugs for pins in [getattr(each, kind)] if pins])
+        for kind in ("live", "earths", "signals"))
+    of = " (of " + "; ".join(dict.fromkeys(step.title for step in units)) + ")"
+    bulb = SeriesLamp(BULB_W, system_v).words
+    words = (f"Its fuses are in, its plug is out. At the open plug, to battery negative: each supply pin"
+             f"{supplies or of} {writing.stated(PLUG_SUPPLY_V * system_v / 12.0, 'V')} or more; each earth pin{earths} "
+             f"less than {writing.stated(1e3 * EARTH_PIN_V, 'mV')}; each other pin{signals} less than "
+             f"{writing.stated(DEAD_V, 'V')}, but for those a lamp or a coil feeds. A {bulb} from a supply pin to each "
+             "earth pin: full light, as no meter tells an open earth here. Then key off, plug it in, key on: amps and "
+             "volts.")
+    yield Step("plug", "", "Control unit: plug it in", "control unit", KEY["ignition"], words, None, None, None, False,
+               None)
+
+
+def _pins(found: Sequence[tuple[str, tuple[str, ...]]]) -> str:
+    """Pins in words, plug by plug; empty without any."""
+    words = "; ".join(" ".join((name, ", ".join(pins))) for name, pins in found)
+    return f" ({words})" if found else ""
+
+
 def _driver(assessment: Assessment, name: str) -> str | None:
     relay = assessment.plan.circuit[name].relay
     return None if relay is None else relay.driver
@@ -139,7 +177,7 @@ def _driver(assessment: Assessment, name: str) -> str | None:
 
 _BEFORE: dict[Turn, str] = {
     "usual": "", "starter": "Gear out, hands and clothing clear. ",
-    "control unit": "Its plug stays out: read its supply pins first, then plug it in. ",
+    "control unit": "The control unit's plug stays out. ",
     "fuel": "Only after cranking has been tested. No leaks, extinguisher to hand. ",
     "ignition": "Only after cranking has been tested, and last of all. "}
 
@@ -151,7 +189,8 @@ def _circuit_words(turn: Turn, lamp: SeriesLamp, unplugged: bool, limit_a: float
     place = "in the place of its fuse" if fused else "in its supply wire"
     supply = "" if limit_a is None or limit_a <= 0 else \
         f" (or a bench supply limited to {writing.burden(limit_a, 'A')}, loads plugged in)"
-    after = "Then plug in, fit its fuse, switch it on: amps and volts." if unplugged else \
+    after = "Then its fuse: volts at the open plug." if turn == "control unit" else \
+        "Then plug in, fit its fuse, switch it on: amps and volts." if unplugged else \
         "Then its fuse, switch it on: amps and volts."
     bridge = " The control unit drives its relay: use the output test, or bridge 30 to 87 with a fused lead." \
         if driver == "ecu" else ""

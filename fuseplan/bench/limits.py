@@ -8,7 +8,7 @@ import math
 from fuseplan.bench.expected import consumer_of, expected
 from fuseplan.bench.expecting import DARK_V, OPEN_OHM, between
 from fuseplan.bench.model import bench_model
-from fuseplan.bench.plug_points import DEAD_V
+from fuseplan.bench.plug_points import DEAD_V, PLUG_SUPPLY_V
 from fuseplan.bench.points import Point, points
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.assumed import drop_class_of
@@ -102,7 +102,7 @@ def _plug(assessment: Assessment, point: Point) -> Limit:
     if point.unit == "ohm":
         return Limit(PRACTICE, high=CONTINUITY_OHM, words="more: another wire, or a bad joint")
     if point.what == "supplies_v":
-        return Limit(PRACTICE, low=(READY_V - 0.5) * _scale(assessment),
+        return Limit(PRACTICE, low=PLUG_SUPPLY_V * _scale(assessment),
                      words="that of the battery, less 0.5 V at most")
     return Limit(PRACTICE, look_high=DEAD_V, high=0.5, words="dead: do not plug in what gets volts here")
 
@@ -120,8 +120,8 @@ def _ohms(point: Point) -> Limit | None:
     if point.what == "pair_ohm":
         low, high, source = commissioning.can_pair_ohm()
         return Limit(source.line(), low=low, high=high)
-    if point.what in ("earth_ohm", "other_feeds_ohm", "plus_to_earth_ohm", "high_earth_ohm", "low_earth_ohm",
-                      "signals_earth_ohm", "signals_supply_ohm"):
+    if point.what in ("earth_ohm", "all_earth_ohm", "other_feeds_ohm", "plus_to_earth_ohm", "high_earth_ohm",
+                      "low_earth_ohm", "signals_earth_ohm", "signals_supply_ohm"):
         return Limit(PRACTICE, low=STOP_OHM, look_low=OPEN_OHM,
                      words="1 MΩ or more: open; below: something is still plugged in, or wet; below 1 kΩ: stop")
     return None

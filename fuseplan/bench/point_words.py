@@ -6,6 +6,8 @@ from typing import Literal, NamedTuple
 
 Unit = Literal["A", "mA", "V", "mV", "ohm", "K"]
 MINUS = "battery negative post"
+EARTH_LEAD = "end of the battery earth lead, taken off"
+"""What is earth while the battery is disconnected: the post is not."""
 
 
 class What(NamedTuple):
@@ -33,12 +35,12 @@ CIRCUIT: dict[str, What] = {
     "earth_point_mv": What("drop from its earth point", "mV", "{earth}", MINUS),
     "lamp_v": What("volts across the series lamp in the fuse's place", "V", "{fuse}, supply side", "{fuse}, load side"),
     "plug_v": What("volts at its unplugged connector", "V", "supply pin of the open connector", MINUS),
-    "cold_ohm": What("cold resistance, loads plugged in", "ohm", "{fuse}, load side", MINUS),
+    "cold_ohm": What("cold resistance, loads plugged in", "ohm", "{fuse}, load side", EARTH_LEAD),
     "plus_to_earth_ohm": What("supply wire to earth, loads unplugged", "ohm",
-                              "{load}, supply pin of the open connector", MINUS),
+                              "{load}, supply pin of the open connector", EARTH_LEAD),
     "wire_ohm": What("supply wire end to end", "ohm", "{fuse}, load side",
                      "{load}, supply pin of the open connector"),
-    "return_ohm": What("earth wire end to end", "ohm", "{load}, earth pin of the open connector", MINUS),
+    "return_ohm": What("earth wire end to end", "ohm", "{load}, earth pin of the open connector", EARTH_LEAD),
     "holder_rise": What("temperature above a like part with a like current", "K", "{fuse}",
                         "a like part"),
 }
@@ -74,7 +76,8 @@ FEED: dict[str, What] = {
     "current": What("current into it", "A", "round the wire to {feed}"),
     "drop_mv": What("drop from the feed before it", "mV", "{upstream}", "{feed}"),
     "lamp_v": What("volts across the series lamp in the fuse's place", "V", "{fuse}, supply side", "{fuse}, load side"),
-    "earth_ohm": What("to earth, all fuses out, everything unplugged", "ohm", "{feed}", MINUS),
+    "earth_ohm": What("to earth, every other feed clipped to earth; all fuses out, everything unplugged", "ohm",
+                      "{feed}", EARTH_LEAD),
     "other_feeds_ohm": What("to every other feed in turn: write the lowest", "ohm", "{feed}", "each other feed"),
     "holder_rise": What("temperature above a like part with a like current", "K", "{fuse}", "a like part"),
 }
@@ -93,6 +96,8 @@ BATTERY: dict[str, What] = {
     "ripple_mv": What("AC ripple", "mV", "battery positive post", MINUS),
     "drain": What("standing drain", "mA", "in series in the negative cable, fused range, or clamp round it"),
     "load_test_v": What("volts after 15 s at half the cold-cranking current", "V", "battery positive post", MINUS),
+    "all_earth_ohm": What("all feeds and supply wires to earth: all fuses in, every load unplugged, switches closed, "
+                          "relays bridged", "ohm", "battery positive post", EARTH_LEAD),
     "reserve_v": What("lowest volts while cranking after 10 min on the battery", "V", "battery positive post", MINUS),
 }
 ALTERNATOR: dict[str, What] = {
@@ -103,13 +108,13 @@ ALTERNATOR: dict[str, What] = {
 }
 CAN: dict[str, What] = {
     "pair_ohm": What("CAN high to CAN low", "ohm", "CAN high", "CAN low"),
-    "high_earth_ohm": What("CAN high to earth", "ohm", "CAN high", MINUS),
-    "low_earth_ohm": What("CAN low to earth", "ohm", "CAN low", MINUS),
+    "high_earth_ohm": What("CAN high to earth", "ohm", "CAN high", EARTH_LEAD),
+    "low_earth_ohm": What("CAN low to earth", "ohm", "CAN low", EARTH_LEAD),
 }
 PLUG: dict[str, What] = {
     "wire_ohm": What("{function}, wire end to end", "ohm", "{start}", "{end}"),
-    "earths_ohm": What("each earth pin to earth: write the highest", "ohm", "{earths}", MINUS),
-    "signals_earth_ohm": What("each signal pin to earth: write the lowest", "ohm", "{signals}", MINUS),
+    "earths_ohm": What("each earth pin to earth: write the highest", "ohm", "{earths}", EARTH_LEAD),
+    "signals_earth_ohm": What("each signal pin to earth: write the lowest", "ohm", "{signals}", EARTH_LEAD),
     "signals_supply_ohm": What("each signal pin to each supply pin: write the lowest", "ohm", "{signals}",
                                "{supplies}"),
     "pair_ohm": What("bus high to bus low", "ohm", "pin {high}", "pin {low}"),

@@ -10,7 +10,7 @@ from fuseplan.bench.first_power import KEY
 from fuseplan.bench.instruments import Instrument, Range, instrument_for
 from fuseplan.bench.limits import Limit, limit_for
 from fuseplan.bench.model import bench_model
-from fuseplan.bench.points import Point
+from fuseplan.bench.points import Point, points
 from fuseplan.bench.readings import TakenReading, latest, readings_of
 from fuseplan.bench.sheet_entries import Entry
 from fuseplan.bench.sheet_minutes import minutes_left
@@ -37,7 +37,9 @@ class SheetRow:
     instrument: Instrument
     range: Range
     required: bool
-    """Without it the car is not ready for the next step."""
+    """Without it the car is not ready for the next step: it finds a fault, or one that does is not ok."""
+    only_if: str
+    """When it is asked for, in words; empty where it is required whatever else was read."""
     note: str
     reading: TakenReading | None
     verdict: ReadingVerdict | None
@@ -55,6 +57,11 @@ class SheetSection:
 
     section: Section
     rows: tuple[SheetRow, ...]
+
+    @property
+    def asked_rows(self) -> tuple[SheetRow, ...]:
+        """Those that are asked for as things stand, and those that were read."""
+        return tuple(row for row in self.rows if row.required or row.reading is not None)
 
     @property
     def open_rows(self) -> tuple[SheetRow, ...]:
@@ -113,8 +120,26 @@ def _row(assessment: Assessment, number: str, entry: Entry, taken: dict[tuple[st
         size = assessment.results.network.system_v
     instrument = instrument_for(point.unit, size)
     judged = None if reading is None else verdict_on(assessment, reading, taken, temperature_c)
+    asked = entry.required or any(_is_bad(assessment, taken.get(key), taken, temperature_c) for key in entry.if_fails)
     return SheetRow(number, point, condition, condition_words(assessment, point, condition), meant, limit, instrument,
-                    instrument.range_for(size or 0.0), entry.required, entry.note, reading, judged)
+                    instrument.range_for(size or 0.0), asked, _only_if(assessment, entry), entry.note, reading, judged)
+
+
+def _is_bad(assessment: Assessment, reading: TakenReading | None, taken: dict[tuple[str, str], TakenReading],
+            temperature_c: float) -> bool:
+    return reading is not None and verdict_on(assessment, reading, taken, temperature_c).level in ("fault", "look")
+
+
+def _only_if(assessment: Assessment, entry: Entry) -> str:
+    """When a row is asked for."""
+    if entry.required:
+        return ""
+    at = points(assessment)
+    rows = [at[address] for address, _ in entry.if_fails if address in at]
+    named = dict.fromkeys(each.words if each.subject == entry.point.subject else f"{each.title}, {each.words}"
+                          for each in rows)
+    failed = f"not ok: {' or '.join(named)}" if named else ""
+    return "; or ".join(each for each in (failed, entry.only) if each)
 
 
 def verdict_on(assessment: Assessment, reading: TakenReading, taken: dict[tuple[str, str], TakenReading],

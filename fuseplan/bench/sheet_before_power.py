@@ -1,5 +1,7 @@
-"""The rows before power, in two rounds: at the plugs with everything unplugged, then at the fuse box with everything
-plugged in.
+"""The rows before power, in two rounds: with everything unplugged, then at the fuse box with everything plugged in.
+
+Required are those that find a short, a feed joined to another, and a plug wired the wrong way round; an open hurts
+nobody and is found at first power. One reading of everything at once stands for those of each wire.
 """
 
 from __future__ import annotations
@@ -9,67 +11,82 @@ from collections.abc import Iterator
 from fuseplan.bench.expected import expected
 from fuseplan.bench.plug_rows import unpowered_rows
 from fuseplan.bench.points import points
-from fuseplan.bench.sheet_entries import Entry, plug_entries, taken
+from fuseplan.bench.sheet_entries import Entry, keys, plug_entries, taken
+from fuseplan.bench.turns import turn_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.plan.idle_feeds import NOTHING_YET, idle_feeds
 from fuseplan.plan.model import Circuit
 from fuseplan.results.address import joined
 
-TELLS_A_SHORT_OHM = 1.0
-"""A circuit whose cold loads have at least this is told from a short by an ohmmeter that shows tenths. Common practice,
-no source."""
-UNPLUGGED, PLUGGED = "Everything unplugged. ", "Everything plugged in, at the fuse box. "
+TELLS_A_SHORT_OHM = 0.5
+"""A circuit whose cold loads have at least this is told from a short by an ohmmeter that shows tenths and may be two of
+them off. Common practice, no source."""
+UNPLUGGED, PLUGGED = "Everything unplugged. ", "Everything plugged in, at the fuse box, all fuses out. "
+ALL_TO_EARTH = keys("unpowered", ("battery", "all_earth_ohm"))
 
 
 def before_power(assessment: Assessment) -> Iterator[Entry]:
-    """Feeds, then each circuit at its plugs, near ones together; then all circuits from the fuse box, feed by feed."""
+    """Feeds, everything at once, then what is read at plugs, near ones together; then all circuits from the fuse box,
+    feed by feed."""
     plan, idle = assessment.plan, idle_feeds(assessment.plan)
     for name in plan.feed:
         beside, bolted = _wired_to(assessment, name), _bolted(assessment, name)
-        note = f"except {', '.join(beside)}: joined to it without a fuse" if beside else ""
+        note = f"{', '.join(beside)} not clipped: joined to it without a fuse" if beside else ""
         same = "one metal with the feed it is bolted to" if bolted else ""
+        note = same or note
         if name in idle:
-            same = NOTHING_YET
             note = f"{note}; {NOTHING_YET}" if note else NOTHING_YET
-        required = not bolted and name not in idle
-        yield from taken(assessment, "unpowered", ("feed", name, "earth_ohm"), required=required, note=same)
-        yield from taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), required=required, note=note)
+        mine = keys("unpowered", ("feed", name, "earth_ohm"))
+        yield from taken(assessment, "unpowered", ("feed", name, "earth_ohm"), required=not bolted and name not in idle,
+                         note=note, if_fails=ALL_TO_EARTH)
+        yield from taken(assessment, "unpowered", ("feed", name, "other_feeds_ohm"), required=False, if_fails=mine)
+    yield from taken(assessment, "unpowered", ("battery", "all_earth_ohm"), note=(
+        f"{UNPLUGGED}Clip leads off, all fuses in, key on. Not open: pull the fuses one at a time; the one that clears "
+        "it leads to the short. Then all fuses out again."))
     places = list(dict.fromkeys(_place(circuit) for circuit in plan.circuit.values()))
     first = UNPLUGGED
     for name, circuit in sorted(plan.circuit.items(), key=lambda each: places.index(_place(each[1]))):
         for entry in _at_its_plug(assessment, name, circuit):
-            yield entry._replace(note=f"{first}{entry.note}".strip())
-            first = ""
+            yield entry._replace(note=f"{first if entry.required else ''}{entry.note}".strip())
+            first = "" if entry.required else first
     yield from taken(assessment, "unpowered", ("can", "pair_ohm"), ("can", "high_earth_ohm"), ("can", "low_earth_ohm"),
-                     required=False, note="if the car has one")
+                     required=False, only="the car has one")
     yield from plug_entries(assessment, "unpowered", unpowered_rows(plan))
     feeds, first = list(plan.feed), PLUGGED
     for name, circuit in sorted(plan.circuit.items(), key=lambda each: feeds.index(each[1].feed)
                                 if each[1].feed in feeds else len(feeds)):
         electronic = any(load.kind == "electronic" for load in circuit.load)
         note = "electronics: ohmmeter only, no number to expect" if electronic else ""
-        for entry in taken(assessment, "unpowered", ("circuit", name, "cold_ohm"), note=f"{first}{note}".strip()):
+        told = _short_is_told(assessment, name)
+        for entry in taken(assessment, "unpowered", ("circuit", name, "cold_ohm"), required=told,
+                           note=f"{first if told else ''}{note}".strip(), if_fails=keys(
+                               "alone", ("circuit", name, "current"), ("circuit", name, "load_v"))):
             yield entry
-            first = ""
+            first = "" if told else first
 
 
 def _at_its_plug(assessment: Assessment, name: str, circuit: Circuit) -> Iterator[Entry]:
+    head = ("circuit", name)
+    cold = keys("unpowered", (*head, "cold_ohm"))
     one_way = any(load.kind in ("electronic", "motor") for load in circuit.load)
-    for what in ("wire_ohm", "return_ohm"):
-        yield from taken(assessment, "unpowered", ("circuit", name, what), required=one_way,
-                         note="polarity: its load works or turns one way round only" if one_way else "")
-    told = _short_is_told(assessment, name)
-    yield from taken(assessment, "unpowered", ("circuit", name, "plus_to_earth_ohm"), required=not told,
-                     note="its cold resistance, read later from the fuse box, tells a short, too" if told else "")
+    yield from taken(assessment, "unpowered", (*head, "wire_ohm"), required=False, if_fails=cold)
+    # Without its earth a control unit takes its current back through its sensors.
+    earthed = turn_of(name, circuit) == "control unit"
+    yield from taken(assessment, "unpowered", (*head, "return_ohm"), required=earthed, if_fails=(
+        *cold, *keys("unpowered", (*head, "plus_to_earth_ohm"))))
+    yield from taken(assessment, "unpowered", (*head, "plus_to_earth_ohm"), required=one_way, note=(
+        "near 0 Ω: supply and earth pin swapped, or a short; its load works or turns one way round only"
+        if one_way else ""), if_fails=(*ALL_TO_EARTH, *cold))
 
 
 def _short_is_told(assessment: Assessment, name: str) -> bool:
-    """Whether the resistance of a circuit with its cold loads is far enough from that of a short."""
+    """Whether an ohmmeter tells a circuit with its cold loads from one with a short across them; yes where what to
+    expect is not known, and is left to whoever reads it."""
     point = points(assessment).get(joined(("circuit", name, "cold_ohm")))
     if point is None:
         return False
     meant = expected(assessment, point, "unpowered")
-    return meant.value is not None and meant.low is not None and meant.low >= TELLS_A_SHORT_OHM
+    return meant.low is None or meant.low >= TELLS_A_SHORT_OHM
 
 
 def _place(circuit: Circuit) -> str:

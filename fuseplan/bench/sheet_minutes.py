@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from fuseplan.bench.sheet import SheetRow
 
 MINUTES = {
-    "cold_ohm": 0.5, "earth_ohm": 0.5, "other_feeds_ohm": 1.0, "return_ohm": 0.5, "current": 0.5, "volts": 0.5,
+    "cold_ohm": 0.5, "earth_ohm": 0.5, "all_earth_ohm": 10.0, "other_feeds_ohm": 1.0, "return_ohm": 0.5,
+    "current": 0.5, "volts": 0.5, "load_v": 0.5,
     "return_mv": 0.5, "earth_mv": 0.5, "fuse_mv": 0.5, "holder_rise": 0.5, "off_v": 0.5, "reserve_v": 15.0}
 """Minutes of a row, its neighbours being read in the same place; others take `USUAL`."""
 USUAL = 1.0

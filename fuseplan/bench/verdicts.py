@@ -4,6 +4,7 @@ meter may be off by."""
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Literal
 
 from fuseplan.bench.expected import Expected, expected
@@ -11,7 +12,9 @@ from fuseplan.bench.instruments import instrument_for
 from fuseplan.bench.limits import Limit, limit_for
 from fuseplan.bench.points import Point
 from fuseplan.bench.readings import TakenReading
+from fuseplan.bench.solved_rows import REST_V
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.source import open_circuit_v
 from fuseplan.formulas.resistance import resistance_from_drop
 from fuseplan.quantities import writing
 from fuseplan.records import dataclass
@@ -50,7 +53,7 @@ def verdict(assessment: Assessment, reading: TakenReading, current: TakenReading
         Temperature of battery and regulator.
     """
     point = reading.point
-    meant = expected(assessment, point, reading.condition)
+    meant = _from_rest(assessment, reading, expected(assessment, point, reading.condition), rested)
     limit = limit_for(assessment, point, reading.condition, temperature_c)
     error = 0.0 if math.isinf(reading.value) else instrument_for(point.unit, reading.value).error(reading.value)
     judged = against_limit(point, reading.value, error, limit)
@@ -62,6 +65,24 @@ def verdict(assessment: Assessment, reading: TakenReading, current: TakenReading
     worst = max(found, key=lambda each: ("ok", "look", "fault").index(each.level))
     words = "; ".join(each.words for each in found if each.level == worst.level and each.words)
     return ReadingVerdict(worst.level, words)
+
+
+SAG_V = 0.15
+"""So much may a battery lose on 12 V while circuit after circuit is switched on. Common practice, no source."""
+
+
+def _from_rest(assessment: Assessment, reading: TakenReading, meant: Expected, rested: TakenReading | None) -> Expected:
+    """What is expected of volts at a load with the engine off, from what the battery was read at instead of from all it
+    may have: half a volt lost on the way then shows."""
+    if rested is None or reading.condition != "alone" or reading.point.what != "load_v" or meant.low is None or \
+            meant.high is None:
+        return meant
+    network = assessment.results.network
+    scale = network.system_v / 12.0
+    off = rested.value - float(open_circuit_v(network.plan.battery, network.system_v))
+    error = instrument_for("V", rested.value).error(rested.value)
+    low, high = meant.low + off + REST_V * scale - error - SAG_V * scale, meant.high + off - REST_V * scale + error
+    return replace(meant, low=max(meant.low, low), high=min(meant.high, high)) if low < high else meant
 
 
 def _over_rest(assessment: Assessment, reading: TakenReading, rested: TakenReading | None) -> ReadingVerdict:

@@ -9,6 +9,7 @@ from fuseplan.papers.bench_words import (
     expected_words,
     instrument_words,
     limit_words,
+    not_asked_words,
     reading_words,
     verdict_words,
 )
@@ -39,14 +40,14 @@ REQUIRED = "R"
 
 def sources_of(sections: Sequence[SheetSection]) -> dict[str, int]:
     """The sources of the limits, each with its number from 1."""
-    found = dict.fromkeys(row.limit.source for each in sections for row in each.rows if row.limit is not None)
+    found = dict.fromkeys(row.limit.source for each in sections for row in each.asked_rows if row.limit is not None)
     return {source: number for number, source in enumerate(found, 1)}
 
 
 def printed_table(sections: Sequence[SheetSection], sources: Mapping[str, int], name: str = "test-sheet") -> Table:
-    """All rows of some sections for a page: notes with what is done, sources by their number."""
-    return Table(name, _PRINTED, tuple(_short(each, row, sources) for each in sections for row in each.rows),
-                 group="section")
+    """The rows of some sections that are asked for, for a page: notes with what is done, sources by their number."""
+    return Table(name, _PRINTED, tuple(_short(each, row, sources) for each in sections
+                                       for row in each.asked_rows), group="section")
 
 
 def _short(section: SheetSection, row: SheetRow, sources: Mapping[str, int]) -> tuple[Cell, ...]:
@@ -67,7 +68,7 @@ def what_words(row: SheetRow) -> str:
 
 def _cells(section: SheetSection, row: SheetRow) -> tuple[Cell, ...]:
     limit = "" if row.limit is None else f"{limit_words(row.limit, row.point)} ({row.limit.source})"
-    note = row.note if row.required else f"not required. {row.note}".strip()
+    note = row.note if row.required else f"{not_asked_words(row)}. {row.note}".strip()
     return (row.number, section.section.title, what_words(row), row.point.probe, row.point.to,
             row.condition_words, expected_words(row.expected, row.point), limit, instrument_words(row),
             reading_words(row), verdict_words(row), note, f"{row.point.address}@{row.condition}")

@@ -13,6 +13,7 @@ from fuseplan.papers.bench_words import (
     expected_words,
     instrument_words,
     limit_words,
+    not_asked_words,
     reading_words,
     verdict_words,
     where_words,
@@ -46,15 +47,17 @@ def sheet_overview_lines(sections: Sequence[SheetSection], room: int, paint: Pai
             lines += paragraph(note, room, "  ")
         lines += ["", *row_lines(row, room, paint), "",
                   *paragraph(f"fuseplan bench PLAN --read {_address(row)}=…", room, " " * 8)]
-    return [*lines, "", *paragraph("--section NAME prints the rows of a section, --full all rows.", room, "  "), "",
+    return [*lines, "", *paragraph("--section NAME prints the rows of a section, --full all, those too that are "
+                              "asked for only when another is not ok.", room, "  "), "",
             *paragraph(CAUTION, room, "⚠ ")]
 
 
 def _counted(rows: Sequence[SheetRow], minutes: float) -> str:
-    """How many rows there are, are read, and are required and not read, and how long these take."""
+    """How many rows are asked for, are read, and are required and not read, and how long these take."""
+    asked = sum(row.required or row.reading is not None for row in rows)
     read = sum(row.reading is not None for row in rows)
     unread = sum(row.required and row.reading is None for row in rows)
-    return f"{len(rows)} {'row' if len(rows) == 1 else 'rows'}, {read} read, {unread} required and not read" \
+    return f"{asked} {'row' if asked == 1 else 'rows'}, {read} read, {unread} required and not read" \
            f"{', ' if unread else ''}{time_words(minutes)}"
 
 
@@ -63,22 +66,31 @@ def _address(row: SheetRow) -> str:
     return f"{shown(row.point.address)}@{shown(row.condition)}"
 
 
-def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpainted) -> list[str]:
-    """The sections with their rows."""
+def sheet_lines(sections: Sequence[SheetSection], room: int, paint: Paint = unpainted, *, full: bool = False
+                ) -> list[str]:
+    """The sections with the rows that are asked for; in full with all."""
     lines: list[str] = []
     for each in sections:
         title = f"{each.section.title}: {_counted(each.rows, each.minutes_left)}"
         lines += [*([""] if lines else []), *(paint(line, "heading") for line in paragraph(title, room))]
         for note in each.section.notes:
             lines += paragraph(note, room, "  ")
-        for row in each.rows:
+        for row in each.rows if full else each.asked_rows:
             lines += ["", *row_lines(row, room, paint)]
+        left = len(each.rows) - len(each.asked_rows)
+        if left and not full:
+            lines += ["", *paragraph(left_out_words(left), room, "  ")]
     return [*lines, "", *paragraph(CAUTION, room, "⚠ ")]
+
+
+def left_out_words(count: int) -> str:
+    """How many rows are not asked for as things stand."""
+    return f"{count} more {'row is' if count == 1 else 'rows are'} asked for only when one of these is not ok."
 
 
 def row_lines(row: SheetRow, room: int, paint: Paint = unpainted) -> list[str]:
     """One row: what and where, expected and limit, reading and verdict."""
-    mark = "" if row.required else " (not required)"
+    mark = "" if row.required else f" ({not_asked_words(row)})"
     lines = paragraph(f"{shown(row.point.title)}: {shown(row.point.words)}; {shown(row.condition_words)}{mark}", room,
                       f"  {row.number:<6}", " " * 8)
     if row.note:
@@ -122,7 +134,8 @@ def _row(row: SheetRow) -> dict[str, Any]:
     return {
         "row": row.number, "point": row.point.address, "condition": row.condition, "part": row.point.title,
         "what": row.point.words, "probe": row.point.probe, "to": row.point.to,
-        "condition_words": row.condition_words, "unit": _base(row.point), "required": row.required, "note": row.note,
+        "condition_words": row.condition_words, "unit": _base(row.point), "required": row.required,
+        "only_if": row.only_if, "note": row.note,
         "expected": {"value": row.expected.value, "low": row.expected.low, "high": row.expected.high,
                      "words": row.expected.words, "known": row.expected.known},
         "limit": None if limit is None else {

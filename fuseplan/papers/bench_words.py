@@ -61,3 +61,8 @@ def said_words(said: ReadingVerdict) -> str:
     """What a reading says; what is ok needs no more words."""
     words = LEVEL_WORDS[said.level]
     return f"{words}: {said.words}" if said.words and said.level != "ok" else words
+
+
+def not_asked_words(row: SheetRow) -> str:
+    """When a row is asked for that is not required as things stand."""
+    return f"only if {row.only_if}" if row.only_if else "not required"

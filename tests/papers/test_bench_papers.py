@@ -57,8 +57,8 @@ def table(of: Paper, name: str) -> list[dict[str, object]]:
     return [dict(zip([column.key for column in found.columns], row, strict=True)) for row in found.rows]
 
 
-def test_the_test_sheet_holds_every_row_with_the_source_of_its_limit() -> None:
-    rows = [row for section in sheet_of(car(False)) for row in section.rows]
+def test_the_test_sheet_holds_every_row_that_is_asked_for_with_the_source_of_its_limit() -> None:
+    rows = [row for section in sheet_of(car(False)) for row in section.asked_rows]
     printed, texts = table(paper("test-sheet"), "test-sheet"), set(texts_of(paper("test-sheet").blocks))
     assert [str(each["row"]).split()[0] for each in printed] == [row.number for row in rows]
     assert [str(each["row"]).endswith("R") for each in printed] == [row.required for row in rows]

@@ -24,7 +24,8 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--section", metavar="NAME", action="append", default=[],
                         help="only this section: before_power, first_power, static, cranking, charging, full_load, "
                         "heat, drain or reserve; may be given more than once")
-    parser.add_argument("--full", action="store_true", help="print every row of every section")
+    parser.add_argument("--full", action="store_true", help="print every row of every section, or of those "
+                        "named: those too that are asked for only when another is not ok")
     parser.add_argument("--temperature", metavar="T", help="temperature of the car, for the limits of battery and "
                         "charging; left out: that of the battery in the plan, else 20 degC")
     parser.add_argument("--csv", action="store_true", help="print the sheet as CSV, to be filled in")
@@ -154,6 +155,7 @@ def _print(args: argparse.Namespace, assessment: Assessment) -> int:
     elif args.csv:
         write(csv_of(sheet_table(sheet)).replace("\r\n", "\n"))
     else:
-        lines = sheet_lines if args.full or args.section else sheet_overview_lines
-        write("\n".join(lines(sheet, room(), painter())))
+        lines = sheet_lines(sheet, room(), painter(), full=args.full) if args.full or args.section else \
+            sheet_overview_lines(sheet, room(), painter())
+        write("\n".join(lines))
     return int(any(row.verdict is not None and row.verdict.level == "fault" for each in sheet for row in each.rows))

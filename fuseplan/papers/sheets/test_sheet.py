@@ -8,7 +8,7 @@ from fuseplan.bench.sheet import sheet_of
 from fuseplan.bench.sheet_minutes import time_words
 from fuseplan.checks.assessment import Assessment
 from fuseplan.papers.bench_table import printed_table, sources_of
-from fuseplan.papers.bench_text import CAUTION
+from fuseplan.papers.bench_text import CAUTION, left_out_words
 from fuseplan.papers.paper import Block, Pairs, Sheet, Wishes, Words
 
 
@@ -20,6 +20,10 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
                 "The limit is another thing: published, or common practice; its source stands at the end by its "
                 "number. Rows marked R are required before the car goes on to the next step. First power has a card of "
                 "its own with its steps.")
+    left = sum(len(each.rows) - len(each.asked_rows) for each in sections)
+    if left:
+        yield Words(f"{left_out_words(left)} They say where the fault is: type the reading in, and the bench screen, "
+                    "the diagnosis and this sheet, printed again, have them.")
     for each in sections:
         yield Words(each.section.title, "heading")
         if each.open_rows:

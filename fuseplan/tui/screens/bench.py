@@ -57,6 +57,8 @@ class BenchScreen(PlanScreen[None]):
         self._section = 0
         self._sheet: tuple[SheetSection, ...] = ()
         self._sheet_of: Assessment | None = None
+        self._seen: tuple[str, str] | None = None
+        """Point and condition of a row that is shown although nothing has failed."""
         self._asked: tuple[str, str] = ("", "")
         """Address and condition of the reading a diagnosis asked for."""
 
@@ -85,7 +87,13 @@ class BenchScreen(PlanScreen[None]):
     def row(self) -> SheetRow | None:
         """The row under the cursor."""
         at = self.query_one(OptionList).highlighted
-        return self.section.rows[at] if self._sheet and at is not None and at < len(self.section.rows) else None
+        return self._rows[at] if self._sheet and at is not None and at < len(self._rows) else None
+
+    @property
+    def _rows(self) -> tuple[SheetRow, ...]:
+        """The rows of the section that are asked for, and the one somebody asked to see."""
+        return tuple(row for row in self.section.rows
+                     if row.required or row.reading is not None or row.key == self._seen)
 
     @property
     def under_cursor(self) -> tuple[str, str] | None:
@@ -94,13 +102,17 @@ class BenchScreen(PlanScreen[None]):
 
     def show_plan(self) -> None:
         super().show_plan()
-        now = self.session.assessment
+        now, before = self.session.assessment, self.row
         if now is not self._sheet_of:
             self._sheet, self._sheet_of = sheet_of(now), now
+        # Rows come and go with what was read: the cursor stays on its own.
+        here = self.query_one(OptionList).highlighted if before is None else next(
+            (place for place, row in enumerate(self._rows) if row.key == before.key), 0)
         if self._wanted is not None:
             self._go_to(self._wanted)
             self._wanted = None
-        self._list(self.query_one(OptionList).highlighted)
+        else:
+            self._list(here)
 
     def show_fault(self) -> None:
         self._sheet, self._sheet_of = (), None
@@ -108,14 +120,14 @@ class BenchScreen(PlanScreen[None]):
         self.query_one("#row", Words).update(line((f"✗ {self.fault}", "bold $text-error")))
 
     def _list(self, at: int | None) -> None:
-        listed, found = self.query_one(OptionList), self.section
-        read = sum(row.reading is not None for row in found.rows)
+        listed, found, rows = self.query_one(OptionList), self.section, self._rows
+        read = sum(row.reading is not None for row in rows)
         self.query_one("#subject", Static).update(line(
-            (f"{self._section + 1} {found.section.title}  ", "bold"), f"{read} of {len(found.rows)} read",
+            (f"{self._section + 1} {found.section.title}  ", "bold"), f"{read} of {len(rows)} read",
             (f"  {_unread_words(found)}", QUIET_STYLE)))
         room = max(20, self.app.size.width - 4)
-        listed.set_options([Option(row_option(row, room)) for row in found.rows])
-        listed.highlighted = min(at or 0, len(found.rows) - 1) if found.rows else None
+        listed.set_options([Option(row_option(row, room)) for row in rows])
+        listed.highlighted = min(at or 0, len(rows) - 1) if rows else None
         self._show_row()
 
     def _show_row(self) -> None:
@@ -125,7 +137,7 @@ class BenchScreen(PlanScreen[None]):
             words.update(line(f"This plan has no rows under {self.section.section.title}" if self._sheet else ""))
             self.query_one("#ask", Static).update(line(""))
             return
-        words.update(big_row(row, self.section.section.notes if row is self.section.rows[0] else (),
+        words.update(big_row(row, self.section.section.notes if row is self._rows[0] else (),
                              self.app.size.height < 18))
         words.scroll_home(animate=False)
         self.query_one("#ask", Static).update(line(f"{row.number} in {writing.unit_words(row.point.unit)}  ",
@@ -142,10 +154,9 @@ class BenchScreen(PlanScreen[None]):
     def _go_to(self, key: tuple[str, str]) -> None:
         """Put the cursor on the row of a point and condition; on its first where it stands in two sections."""
         for number, each in enumerate(self._sheet):
-            at = next((place for place, row in enumerate(each.rows) if row.key == key), None)
-            if at is not None:
-                self._section = number
-                self._list(at)
+            if any(row.key == key for row in each.rows):
+                self._section, self._seen = number, key
+                self._list(next(place for place, row in enumerate(self._rows) if row.key == key))
                 return
 
     def go_to(self, key: tuple[str, str]) -> None:
@@ -220,7 +231,7 @@ class BenchScreen(PlanScreen[None]):
 
     def _to_section(self, number: int) -> None:
         if self._sheet:
-            self._section = number % len(self._sheet)
+            self._section, self._seen = number % len(self._sheet), None
             self._list(0)
 
     def action_sections(self) -> None:
@@ -239,11 +250,12 @@ class BenchScreen(PlanScreen[None]):
         here = self.query_one(OptionList).highlighted or 0
         for step in range(len(self._sheet) + 1):
             number = (self._section + step) % len(self._sheet)
-            rows = self._sheet[number].rows
+            rows = self._rows if step == 0 else self._sheet[number].asked_rows
             at = next((place for place, row in enumerate(rows) if row.required and row.reading is None
                        and (step > 0 or place > here)), None)
             if at is not None:
-                self._section = number
+                if step:
+                    self._section, self._seen = number, None
                 self._list(at)
                 return
         self.say("Every required row has been read")

@@ -12,6 +12,7 @@ from fuseplan.papers.bench_words import (
     expected_words,
     instrument_words,
     limit_words,
+    not_asked_words,
     reading_words,
     verdict_words,
     where_words,
@@ -37,7 +38,7 @@ def big_row(row: SheetRow, notes: Sequence[str], low: bool) -> Content:
     """What to do at the row under the cursor. In a low window what is done comes first; what is expected stands in the
     list."""
     point = row.point
-    state = line(row.condition_words, ("" if row.required else "; not required", QUIET_STYLE))
+    state = line(row.condition_words, ("" if row.required else f"; {not_asked_words(row)}", QUIET_STYLE))
     where = line((where_words(point), "bold"), f"; {instrument_words(row)}")
     note = [line(("→ ", "bold"), row.note)] if row.note else []
     limit = []
