@@ -31,7 +31,7 @@ from fuseplan.engine.consumers import ALTERNATOR, COIL, UNSTATED
 from fuseplan.engine.part import Part
 from fuseplan.engine.part import Side as PartSide
 from fuseplan.engine.results import Results
-from fuseplan.engine.wiring import joints_of
+from fuseplan.engine.segments import joints_of
 from fuseplan.plan.coils import WIRE_85, WIRE_86
 from fuseplan.plan.parts import Fuse, Relay, Switch, Wire
 

@@ -13,7 +13,8 @@ from fuseplan.build.loom_pieces import Draft, drafts, twists_of
 from fuseplan.build.numbers import Owner, numbers_of
 from fuseplan.checks.assessment import Assessment
 from fuseplan.engine.conductor_rating import WEAKEST
-from fuseplan.engine.wiring import along, joints_of, lengths_of
+from fuseplan.engine.segments import joints_of
+from fuseplan.engine.wiring import along, lengths_of
 from fuseplan.errors import TableError
 from fuseplan.formulas.building import twist_length
 from fuseplan.plan.coils import WIRE_85, WIRE_86, is_coil_wire

@@ -19,7 +19,7 @@ from fuseplan.checks.fixes import copper_mm2, size_of_copper
 from fuseplan.checks.subjects import segment_path, segment_words, segments_on
 from fuseplan.engine.assumed import joint_ohm
 from fuseplan.engine.results import Results
-from fuseplan.engine.wiring import joints_of
+from fuseplan.engine.segments import joints_of
 from fuseplan.quantities import writing
 
 Floats = NDArray[np.float64]

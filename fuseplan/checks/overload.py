@@ -17,7 +17,7 @@ from fuseplan.engine.intervals import FIVE_S, LONGEST_MOMENTARY_S
 from fuseplan.engine.picture import COPPER_BETA_C, COPPER_K
 from fuseplan.engine.ratios import heated_c
 from fuseplan.engine.results import Results
-from fuseplan.engine.wiring import Segments
+from fuseplan.engine.segments import Segments
 from fuseplan.formulas.adiabatic import adiabatic_k
 from fuseplan.formulas.thermal import conductor_temperature
 from fuseplan.quantities import writing

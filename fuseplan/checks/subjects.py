@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from fuseplan.checks.rule import SubjectKind
 from fuseplan.engine.equipment import max_fuse_words, strictest
 from fuseplan.engine.missing import Unknown
+from fuseplan.engine.names import place_words
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
 from fuseplan.engine.states import STATE_INDEX
-from fuseplan.engine.wiring import place_words
 from fuseplan.plan.model import Circuit, Plan
 from fuseplan.plan.parts import Load
 from fuseplan.plan.roles import role_of

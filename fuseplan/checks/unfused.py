@@ -12,8 +12,8 @@ import numpy as np
 from fuseplan.checks.subjects import way_to
 from fuseplan.engine.at_limit import at_most
 from fuseplan.engine.consumers import LOAD
+from fuseplan.engine.names import place_words
 from fuseplan.engine.results import Results
-from fuseplan.engine.wiring import place_words
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.roles import MAY_BE_UNFUSED
 from fuseplan.quantities import writing

@@ -6,9 +6,9 @@ from collections import defaultdict
 
 import numpy as np
 
+from fuseplan.engine.names import place_words
 from fuseplan.engine.network import FuseRow
 from fuseplan.engine.results import Results
-from fuseplan.engine.wiring import place_words
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]

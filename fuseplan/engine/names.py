@@ -92,3 +92,15 @@ class Names:
             words.setdefault(node, "the alternator cable" if kind == "alternator" else
                              f"own wire of {self.consumer(consumer)}")
         return words
+
+
+PLACES = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable"}
+
+
+def place_words(place: str) -> str:
+    """A segment's place in its circuit or feed as a person would say it: ``earth wire 1 of load 2``."""
+    parts = place.split(".")
+    if parts[0] == "relay":
+        return f"coil wire {parts[1].removeprefix('wire_')}, segment {int(parts[-1]) + 1}"
+    words = f"{PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
+    return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.wiring import Segments
+from fuseplan.engine.segments import Segments
 from fuseplan.formulas.thermal import derated_ampacity
 from fuseplan.limits import LimitSet
 from fuseplan.trace import apply, bare

@@ -14,14 +14,15 @@ from fuseplan.engine.assumed import drop_class_of
 from fuseplan.engine.cases import Cases
 from fuseplan.engine.consumers import COIL, LOAD, Consumers
 from fuseplan.engine.intervals import Allowed, counted
+from fuseplan.engine.marking import Marked
 from fuseplan.engine.missing import Missing, Unknown, leaves_unknown
 from fuseplan.engine.names import Names, part_address
 from fuseplan.engine.part import Part, whole
+from fuseplan.engine.segments import Segments
 from fuseplan.engine.starting_together import Overlaps, SharedStarts, overlaps, shared_starts
 from fuseplan.engine.states import Flags
 from fuseplan.engine.stock import AtHand
 from fuseplan.engine.tree import Tree
-from fuseplan.engine.wiring import Marked, Segments
 from fuseplan.errors import TableError
 from fuseplan.limits import LimitSet
 from fuseplan.plan import fuse_boxes

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.network import FuseRow, Network
-from fuseplan.engine.wiring import Segments
+from fuseplan.engine.segments import Segments
 from fuseplan.plan.model import Circuit, Plan
 
 Ints = NDArray[np.int64]

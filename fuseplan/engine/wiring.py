@@ -22,22 +22,20 @@ from fuseplan.engine.conductor_rating import (
     conductor_of,
     unlisted_size,
 )
+from fuseplan.engine.marking import Marked
 from fuseplan.engine.missing import Lack, Missing
-from fuseplan.engine.names import part_address
+from fuseplan.engine.names import part_address, place_words
+from fuseplan.engine.segments import Segments, joints_of
 from fuseplan.formulas.resistance import length_with_allowance
-from fuseplan.limits import LimitSet, Rated
+from fuseplan.limits import LimitSet
 from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import Joint, Segment
-from fuseplan.records import dataclass
+from fuseplan.plan.parts import Segment
 from fuseplan.tables import insulations
 from fuseplan.trace import apply, gathered, given, number, per_part, recording, together
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-
-Marked = dict[str, list[int]]
-"""Numbers of the parts that have something few have, by what it is: a check then looks at no others."""
 
 
 class Laid(NamedTuple):
@@ -166,73 +164,6 @@ def _where(place: str, number: int) -> str:
     return f"{place}.{number}"
 
 
-PLACES = {"wire": "wire", "earth_wire": "earth wire", "cable": "alternator cable"}
-
-
-def place_words(place: str) -> str:
-    """A segment's place in its circuit or feed as a person would say it: ``earth wire 1 of load 2``."""
-    parts = place.split(".")
-    if parts[0] == "relay":
-        return f"coil wire {parts[1].removeprefix('wire_')}, segment {int(parts[-1]) + 1}"
-    words = f"{PLACES.get(parts[-2], parts[-2])} {int(parts[-1]) + 1}"
-    return f"{words} of load {int(parts[1]) + 1}" if parts[0] == "load" else words
-
-
-@dataclass(frozen=True)
-class Segments:
-    """All segments as arrays of length S, and (segment, section) pairs of length P."""
-
-    branch: Ints
-    """Branch on its side: supply node or return node whose branch the segment is part of."""
-    returns: Flags
-    owner: list[tuple[str, str]]
-    place: list[str]
-    segment: list[Segment]
-    insulation: list[str]
-    r20_ohm: Floats
-    """Resistance of the whole section at 20 °C, 0 where unknown: the least it can be."""
-    r20_known: Flags
-    """Both its size and its length are known."""
-    r20_ohm_per_m: Floats
-    """Resistance per length at 20 °C, NaN where unknown."""
-    length_m: Floats
-    area_mm2: Floats
-    diameter_mm: Floats
-    base_a: Floats
-    max_c: Floats
-    rated: list[Rated | None]
-    """What the limits say of each, None where they have nothing on file."""
-    pair_factor: Floats
-    """Ambient factor of each pair, shape (P,); NaN where the limits have nothing on file for that ambient."""
-    pair_segment: Ints
-    pair_run: Ints
-    pair_table_a: Floats
-    """Printed ampacity of each pair alone at the pair's ambient, shape (P,); 0 where the ambient is above the
-    insulation's limit."""
-    pair_single_a: Floats
-    """The allowance in force: the printed one, or a heat balance that falls short of it by more than 15 %."""
-    pair_base_a: Floats
-    """The current that allowance is made from, shape (P,)."""
-    pair_left: Floats
-    """What ambient leaves of it, shape (P,)."""
-    pair_ambient_c: Floats
-    first_pair: Ints
-    ambient_c: Floats
-    """Ambient of the section with the lowest ampacity alone, shape (S,)."""
-    marked: Marked
-    """Numbers of the segments that have a "colour", a "label", a "number", a "joint", an "end", an "assumed_place"."""
-
-    @property
-    def hottest_c(self) -> Floats:
-        """Ambient of the hottest section of each [°C], shape (S,)."""
-        return np.maximum.reduceat(self.pair_ambient_c, self.first_pair) if self.count else np.zeros(0)
-
-    @property
-    def count(self) -> int:
-        """Number of segments."""
-        return len(self.branch)
-
-
 class _Entries:
     """Which entries of the plan the figures of each length of wire come from, for a recorded run."""
 
@@ -309,9 +240,3 @@ def freeze(wiring: Wiring) -> Segments:
         pair_base_a=allowed[:, 3].copy(), pair_left=allowed[:, 4].copy(), pair_ambient_c=ambient, first_pair=first,
         ambient_c=worst, marked=wiring.marked,
     )
-
-
-def joints_of(segment: Segment) -> list[tuple[str, Joint]]:
-    """The joints of a segment, each with the key that states its resistance."""
-    own = [] if segment.joint is None else [("joint.resistance", segment.joint)]
-    return [*own, *((f"splice.{number}.resistance", each) for number, each in enumerate(segment.splice))]

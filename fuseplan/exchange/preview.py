@@ -6,7 +6,7 @@ from fuseplan.exchange.harness import Harness
 from fuseplan.exchange.harness_into_plan import HarnessTaken
 from fuseplan.exchange.mapping import ColumnMap
 from fuseplan.exchange.table_files import Table
-from fuseplan.exchange.taking import Taken
+from fuseplan.exchange.taken import Taken
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
 from fuseplan.quantities import writing

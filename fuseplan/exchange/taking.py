@@ -14,6 +14,7 @@ from fuseplan.exchange.lists import WHICH_WIRE, WIRE_OF, PlanList, kind_at, root
 from fuseplan.exchange.mapping import ColumnMap, column_of
 from fuseplan.exchange.part_problems import called, means_the_same, part_problems
 from fuseplan.exchange.table_files import Table, may_be_thousands
+from fuseplan.exchange.taken import MOST_PROBLEMS, Problem, Taken
 from fuseplan.exchange.wire_places import is_there, table_of, wire_path
 from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import reference_problems
@@ -22,37 +23,8 @@ from fuseplan.planfile.plain import MISSING, get, with_value
 from fuseplan.planfile.read import name_problems
 from fuseplan.planfile.validation_messages import sentences
 from fuseplan.quantities.amounts import clean
-from fuseplan.records import dataclass
 
 _ID = re.compile(r"[a-z0-9_]+\Z")
-MOST_PROBLEMS = 50
-
-
-@dataclass(frozen=True)
-class Problem:
-    """One thing wrong with a list: where, as ``row 7, column 'Current'``, and what is accepted."""
-
-    where: str
-    message: str
-
-    def __str__(self) -> str:
-        return f"{self.where}: {self.message}" if self.where else self.message
-
-
-@dataclass(frozen=True)
-class Taken:
-    """What a list would change in a plan.
-
-    Attributes
-    ----------
-    changes : values by path, as `PlanDocument.change` takes them; empty where anything is wrong
-    rows : for each row of the table the entry it belongs to and what it says, by key of the list
-    problems : what is wrong, in the order of the file, at most `MOST_PROBLEMS` of them
-    """
-
-    changes: tuple[tuple[Path, object], ...]
-    rows: tuple[tuple[str, Mapping[str, str]], ...]
-    problems: tuple[Problem, ...]
 
 
 def take(data: Mapping[str, Any], table: Table, mapping: ColumnMap, replaces: bool = False) -> Taken:

@@ -7,10 +7,10 @@ import math
 import numpy as np
 
 from fuseplan.checks.assessment import Assessment
+from fuseplan.engine.names import place_words
 from fuseplan.engine.picture import Band as DeviceBand
 from fuseplan.engine.picture import Picture as Curves
 from fuseplan.engine.picture import picture_of
-from fuseplan.engine.wiring import place_words
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.plots import Band, Marker, Picture, Series
 from fuseplan.quantities import writing

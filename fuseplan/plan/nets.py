@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from fuseplan.plan.coils import coil_wires
 from fuseplan.plan.looms import Connector, Pin
-from fuseplan.plan.model import Plan
-from fuseplan.plan.parts import Segment, WireEnd
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.parts import Segment, Wire, WireEnd
 from fuseplan.quantities.wire_size import WireSize
 from fuseplan.records import dataclass
 
@@ -57,9 +57,19 @@ def pins_of(plan: Plan) -> Iterator[tuple[PinId, Connector, Pin]]:
             yield PinId(name, number), connector, pin
 
 
-def wires_of(plan: Plan) -> Iterator[tuple[tuple[str, str], str, tuple[Segment, ...]]]:
+def wires_of_circuit(circuit: Circuit) -> Iterator[tuple[str, Wire]]:
+    """Place and segments of every wire of a circuit, its loads and its relay's coil."""
+    yield "wire", circuit.wire
+    yield "earth_wire", circuit.earth_wire
+    for number, load in enumerate(circuit.load):
+        yield f"load.{number}.wire", load.wire
+        yield f"load.{number}.earth_wire", load.earth_wire
+    yield from coil_wires(circuit.relay)
+
+
+def wires_of(plan: Plan, circuits: Iterable[str] | None = None) -> Iterator[tuple[tuple[str, str], str, Wire]]:
     """Owner, place and segments of every wire of feeds, earths, circuits, loads, relay coils, the alternator, and of
-    looms as far as it is not entered at a pin."""
+    looms as far as it is not entered at a pin; of all circuits, or of some alone."""
     if plan.alternator is not None:
         yield ("alternator", "alternator"), "cable", plan.alternator.cable
     for name, feed in plan.feed.items():
@@ -68,13 +78,8 @@ def wires_of(plan: Plan) -> Iterator[tuple[tuple[str, str], str, tuple[Segment, 
             yield ("feed", name), place, wire
     for name, earth in plan.earth.items():
         yield ("earth", name), "wire", earth.wire
-    for name, circuit in plan.circuit.items():
-        yield ("circuit", name), "wire", circuit.wire
-        yield ("circuit", name), "earth_wire", circuit.earth_wire
-        for number, load in enumerate(circuit.load):
-            yield ("circuit", name), f"load.{number}.wire", load.wire
-            yield ("circuit", name), f"load.{number}.earth_wire", load.earth_wire
-        for place, wire in coil_wires(circuit.relay):
+    for name in plan.circuit if circuits is None else circuits:
+        for place, wire in wires_of_circuit(plan.circuit[name]):
             yield ("circuit", name), place, wire
     for name, loom in plan.loom.items():
         yield ("loom", name), "wire", loom.wire

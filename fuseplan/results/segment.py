@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from fuseplan.engine.fault import survives
+from fuseplan.engine.names import place_words
 from fuseplan.engine.still_wire import DISAGREES
-from fuseplan.engine.wiring import place_words
 from fuseplan.plan.coils import is_coil_wire
 from fuseplan.plan.parts import Segment
 from fuseplan.results.part import Part, entry, figure

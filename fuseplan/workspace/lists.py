@@ -13,7 +13,8 @@ from fuseplan.exchange.lists import PINS
 from fuseplan.exchange.mapping import ColumnMap, kind_of_list, proposed, read_mapping, remembered
 from fuseplan.exchange.preview import harness_preview, preview_text
 from fuseplan.exchange.table_files import Table, pasted_table, read_table
-from fuseplan.exchange.taking import Taken, take
+from fuseplan.exchange.taken import Taken
+from fuseplan.exchange.taking import take
 from fuseplan.plan.words import LoomKind
 from fuseplan.planfile.confined import check_readable
 from fuseplan.workspace.session import Session

@@ -23,7 +23,8 @@ from fuseplan.errors import PlanError
 from fuseplan.exchange.lists import LISTS, LOADS, PINS, WIRES, PlanList, heading, kind_at, rooted
 from fuseplan.exchange.mapping import Column, ColumnMap, kind_of_list, mapping_text, proposed, read_mapping
 from fuseplan.exchange.table_files import Table, read_table
-from fuseplan.exchange.taking import Taken, take
+from fuseplan.exchange.taken import Taken
+from fuseplan.exchange.taking import take
 from fuseplan.exchange.writing_lists import csv_list, list_of, workbook
 from fuseplan.plan.looms import Extension, Pin
 from fuseplan.plan.nets import wires_of

@@ -35,9 +35,10 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
 def _in_words(rule: Rule, results: Results) -> Iterator[Finding]:
     """The same for connectors that only the ends of wires name. What starts there is taken to be in the other half of
     the connector than what ends there."""
-    plan = results.plan
+    plan, network = results.plan, results.network
+    named = [network.circuit_ids[number] for number in network.marked.get("end", ())]
     found: dict[tuple[str, str, str], list[CircuitEnd]] = defaultdict(list)
-    for owner, place, wire in wires_of(plan):
+    for owner, place, wire in wires_of(plan, named):
         for number, segment in enumerate(wire):
             for side, end in (("start", segment.start), ("end", segment.end)):
                 if end is not None and end.connector and end.pin and end.connector not in plan.connector:

@@ -1,0 +1,48 @@
+"""Which circuits have something that few have: a check of that looks at no others."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from fuseplan.plan import roles
+from fuseplan.plan.model import Circuit, Plan
+from fuseplan.plan.nets import wires_of_circuit
+
+Marked = dict[str, list[int]]
+"""Numbers of the parts that have something few have, by what it is: a check then looks at no others."""
+
+
+def marks_of(plan: Plan) -> Marked:
+    """Numbers of the circuits by what few have: "relay", "switch", "also_from", "max_fuse", "out_of_scope", "end" for
+    an end of a wire that is named; of those in scope "role WORD", "no role", and "must" for what has to run or stop in
+    some state."""
+    found: Marked = defaultdict(list)
+    for number, (name, circuit) in enumerate(plan.circuit.items()):
+        for mark in _marks(name, circuit):
+            found[mark].append(number)
+    return found
+
+
+def _marks(name: str, circuit: Circuit) -> Iterator[str]:
+    if circuit.relay is not None:
+        yield "relay"
+    if circuit.switch is not None:
+        yield "switch"
+    if circuit.also_from:
+        yield "also_from"
+    if circuit.max_fuse is not None or any(load.max_fuse is not None for load in circuit.load):
+        yield "max_fuse"
+    if any(segment.start is not None or segment.end is not None
+           for _, wire in wires_of_circuit(circuit) for segment in wire):
+        yield "end"
+    if circuit.out_of_scope is not None:
+        yield "out_of_scope"
+        return
+    role = roles.role_of(name, circuit)
+    if role is not None:
+        yield f"role {role.word}"
+    if circuit.role is None:
+        yield "no role"
+    if roles.must_run(name, circuit) or roles.must_stop(name, circuit):
+        yield "must"
