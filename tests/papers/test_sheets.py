@@ -3,6 +3,7 @@ of what is not known; sums agree from paper to paper; no text in a plan can act.
 
 from __future__ import annotations
 
+import itertools
 import tomllib
 import unicodedata
 from collections import Counter
@@ -14,9 +15,10 @@ import pytest
 from fuseplan.build.facts import BuildFacts, build_facts
 from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.papers.build_cells import verdict_words
-from fuseplan.papers.harmless import shown
+from fuseplan.papers.harmless import shown, width
 from fuseplan.papers.paper import BoxGrid, LabelSheet, Paper, Table, Words
 from fuseplan.papers.paper_set import head_of, marks_of, paper_set, sheets, texts_of
+from fuseplan.papers.writers.text import paper_lines
 from fuseplan.plan.model import Plan
 from fuseplan.planfile.read import parse_plan
 from tests import hostile
@@ -303,3 +305,17 @@ def test_the_load_analysis_lists_every_load() -> None:
 def test_the_same_assessment_gives_the_same_papers() -> None:
     again = paper_set(assess(assessed("coupe_turbo").plan)).papers
     assert {paper.name: paper for paper in again} == papers("coupe_turbo")
+
+
+@pytest.mark.parametrize("name", ["coupe_turbo", "van_24v", "hostile"])
+def test_a_paper_as_text_fits_any_window_and_the_lines_of_a_box_stay_in_it(name: str) -> None:
+    head, drawn = head_of(assessed(name)), 0
+    for sheet in ("fuse-map", "lid-card", "run-table", "earth-map", "owner-summary"):
+        for room in (38, 56, 76):
+            lines = paper_lines(head, papers(name)[sheet], room)
+            assert max(map(width, lines)) <= room
+            for one, other in itertools.pairwise(lines):
+                if one.startswith(("|", "+-")) and other.startswith("|"):
+                    assert width(one) == width(other)
+                    drawn += 1
+    assert drawn or not any(box.columns for box in facts(name).boxes)

@@ -38,8 +38,8 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     numbers |= {f"place:{place.name}": str(number) for number, place in enumerate(layout.places, 1)}
     joints, marks = _joints(facts, numbers)
     drawn = draw(layout, numbers, marks)
-    joined = "; ".join(f"{numbers[f'run:{each.bundle.id}']} {each.bundle.title} from {each.start.name} to "
-                       f"{each.end.name}" for each in layout.sections)
+    joined = "; ".join(f"{numbers[f'run:{each.bundle.id}']} {each.bundle.title} from {_spaced(each.start.name)} to "
+                       f"{_spaced(each.end.name)}" for each in layout.sections)
     yield Drawing("loom", drawn.svg, drawn.width_mm, drawn.height_mm, f"the loom laid out flat: {joined}")
     for one, other in parted(facts.ways):
         yield Words(parted_words(one, other), "caution")

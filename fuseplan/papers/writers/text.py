@@ -23,7 +23,7 @@ from fuseplan.papers.paper import (
     Words,
 )
 from fuseplan.papers.paper_set import Head, PaperSet, marks_of
-from fuseplan.papers.paragraphs import Paint, paragraph, unpainted
+from fuseplan.papers.paragraphs import Paint, paragraph, unpainted, wrap
 from fuseplan.quantities import writing
 
 ROOM = 120
@@ -31,6 +31,8 @@ ROOM = 120
 INDENT = "  "
 _NARROWEST_PLACE = 9
 """Columns that a place of a fuse box needs; below it is listed."""
+_NARROWEST_VALUE = 24
+"""Columns that a value beside its words needs; below it stands under them."""
 _BEGINS = {"danger": "DANGER: ", "caution": "⚠ ", "note": "", "plain": ""}
 
 Row = tuple[Cell, ...]
@@ -67,9 +69,7 @@ def _lines(block: Block, room: int, paint: Paint) -> list[str]:
             return _table(block, room, paint)
         case Pairs(items):
             wide = min(max((width(words) for words, _ in items), default=0), room // 3)
-            return [line for words, value in items
-                    for line in paragraph(value, room, f"{words}{' ' * max(wide - width(words), 0)}  ",
-                                          " " * (wide + 2))]
+            return [line for words, value in items for line in _pair(words, value, wide, room)]
         case BoxGrid():
             return [paint(block.title, "heading"), *_box(block, room)]
         case LabelSheet(labels, stock, first):
@@ -88,13 +88,20 @@ def _lines(block: Block, room: int, paint: Paint) -> list[str]:
             return ["─" * room]
 
 
+def _pair(words: str, value: str, wide: int, room: int) -> list[str]:
+    """A value beside its words, which have `wide` columns; below them where that leaves it too little."""
+    if width(words) > wide or room - wide - 2 < _NARROWEST_VALUE:
+        return [*paragraph(words, room), *paragraph(value, room, INDENT * 2)]
+    return paragraph(value, room, f"{words}{' ' * (wide - width(words))}  ", " " * (wide + 2))
+
+
 def _table(block: Table, room: int, paint: Paint) -> list[str]:
     lines = [paint(line, "heading") for line in paragraph(block.title, room)] if block.title else []
     shown = [number for number, column in enumerate(block.columns) if column.key != block.group]
     columns = [_column(block.columns[number], number) for number in shown]
     for words, rows in grouped(block):
         if words is not None:
-            lines.append(paint(words, "heading"))
+            lines += [paint(line, "heading") for line in paragraph(words, room)]
         # Folded once more than the columns allow, a table is read more easily row by row.
         drawn = table(rows, columns, room, paint, INDENT, fold_heads=True)[0]
         if max(map(width, drawn)) > room:
@@ -126,14 +133,15 @@ def _column(column: TableColumn, number: int) -> Column[Row]:
 
 
 def _stacked(block: Table, shown: Sequence[int], row: Row, room: int) -> list[str]:
-    """One row as lines of heading and value."""
-    lines: list[str] = []
+    """One row as a paragraph, each value behind its heading."""
+    cells: list[str] = []
     for number in shown:
         column = block.columns[number]
         text = "________" if column.fill_in and row[number] == "" else column.written(row[number])
         if text:
-            lines += paragraph(text, room, f"{INDENT if lines else ''}{column.whole_heading}: ", INDENT * 2)
-    return lines
+            unit = f" {column.unit}" if column.unit and text != writing.NONE else ""
+            cells.append(f"{column.heading}: {text}{unit}")
+    return paragraph(" · ".join(cells), room, rest=INDENT)
 
 
 def _box(grid: BoxGrid, room: int) -> list[str]:
@@ -153,7 +161,7 @@ def _box(grid: BoxGrid, room: int) -> list[str]:
             cell = places.get((row, column))
             texts = ["–"] if cell is None else [cell.position] if (cell.row, cell.column) != (row, column) else \
                 [cell.position, cell.main, *cell.lines]
-            folded.append([line for text in texts if text for line in paragraph(text, size - 1)])
+            folded.append([line for text in texts if text for line in wrap(text, size - 1)])
         for number in range(max(map(len, folded))):
             cells = [each[number] if number < len(each) else "" for each in folded]
             lines.append("|" + "|".join(f"{text}{' ' * (size - width(text))}" for text in cells) + "|")
