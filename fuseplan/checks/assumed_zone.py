@@ -1,8 +1,8 @@
 """Findings that rest on a temperature the plan does not give: they ask for the zone instead of failing for certain.
 
-A part without a zone is checked at `ASSUMED_C`. What fails there and passes at `MILD_C` may be a fault of the car or of
-the assumption: that is a question. What fails at `MILD_C` too fails wherever the part is, and is told with the figures
-of that temperature: at the assumed one a limit may be zero, which is true of no part that anybody has seen.
+A part without a zone is checked at `ASSUMED_C`. What fails there and passes at `MILD_C` may be a fault of the car or
+of the assumption: that is a question. What fails at `MILD_C` too fails wherever the part is, and is reported with the
+figures of that temperature: at the assumed one a limit may be zero, which is true of no part that anybody has seen.
 """
 
 from __future__ import annotations

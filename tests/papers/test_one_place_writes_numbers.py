@@ -1,7 +1,7 @@
 """No module but `quantities/writing.py` turns a number into words, so that no figure is rounded by local choice.
 
-Read from the source: a format specification that formats a number, a bare figure in a text, `round`, `math.floor` and the
-like inside a text, `format` and `%` on texts. Widths, counts with thousands apart and hexadecimal codes are no
+Read from the source: a format specification that formats a number, a bare figure in a text, `round`, `math.floor` and
+the like inside a text, `format` and `%` on texts. Widths, counts with thousands apart and hexadecimal codes are no
 rounding.
 """
 
