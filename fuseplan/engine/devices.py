@@ -35,7 +35,9 @@ class Limits(NamedTuple):
     least_at: Floats
     """Multiples with a least time (T, M)."""
     least_s: Floats
-    """(T, M + 1)."""
+    """After so many multiples (T, M + 1)."""
+    least_s_before: Floats
+    """That of the multiple before (T, M + 2), NaN before the first."""
     melting_a2s: Floats
 
 
@@ -51,7 +53,8 @@ def _limits(types: tuple[Type, ...]) -> Limits:
         multiples=np.full((size, documents, most), np.inf),
         rows=np.zeros((size, documents), dtype=np.int64), greatest_s=np.full((size, documents, most + 1), np.nan),
         heat=np.full((size, documents, most + 1), np.nan), least_at=np.full((size, most), np.inf),
-        least_s=np.full((size, most + 1), np.nan), melting_a2s=np.full(size, np.nan))
+        least_s=np.full((size, most + 1), np.nan), least_s_before=np.full((size, most + 2), np.nan),
+        melting_a2s=np.full(size, np.nan))
     for number, (each, kind) in enumerate(zip(found, types, strict=True)):
         melting = fuse_tables.melting_i2t_a2s(*kind)
         out.melting_a2s[number] = np.nan if melting is None else melting.value
@@ -69,6 +72,7 @@ def _limits(types: tuple[Type, ...]) -> Limits:
         rows = int(known.sum())
         out.least_at[number, :rows] = each.curve.multiples[known]
         out.least_s[number, :rows] = each.curve.min_s[known]
+    out.least_s_before[:, 1:] = out.least_s
     return out
 
 
@@ -102,14 +106,14 @@ class Devices(NamedTuple):
         """
         table, unknown = self.limits, ~np.isfinite(current_a)
         multiple = np.round(np.where(unknown, 0.0, current_a) / table.rating_a[of_type], 9)[:, None]
-        place = (table.multiples[of_type] <= multiple[:, :, None]).sum(axis=2)
-        step = np.take_along_axis(table.greatest_s[of_type], place[:, :, None], axis=2)[:, :, 0]
-        heat = np.take_along_axis(table.heat[of_type], place[:, :, None], axis=2)[:, :, 0]
-        line = _line(multiple, place, table.multiples[of_type], table.greatest_s[of_type], step)
+        printed = _Printed(table.multiples, of_type)
+        place = printed.reached(multiple)
+        step, heat = (printed.of(each, place) for each in (table.greatest_s, table.heat))
+        rows = table.rows[of_type]
+        line = printed.line(multiple, place, table.greatest_s, step)
         squared = np.maximum(multiple, 1e-12) ** 2
         by_heat = np.minimum(line, heat / squared)
-        past = (place == table.rows[of_type]) & (table.rows[of_type] > 0) & ~_on_row(multiple, place,
-                                                                                    table.multiples[of_type])
+        past = (place == rows) & (rows > 0) & ~printed.on_row(multiple, place)
         time = np.where(past, by_heat, line)
         slow = time > OPEN_WITHIN_S
         unknown = unknown | ((past & slow).any(axis=1) & ~(~past & slow).any(axis=1))
@@ -120,35 +124,45 @@ class Devices(NamedTuple):
         """Least opening time in s of types at currents in A (n,); NaN where none is printed at or above."""
         table = self.limits
         multiple = np.round(current_a / table.rating_a[of_type], 9)
-        at, times = table.least_at[of_type][:, None, :], table.least_s[of_type][:, None, :]
-        place = (at <= multiple[:, None, None]).sum(axis=2)
-        before = np.take_along_axis(times, np.maximum(place - 1, 0)[:, :, None], axis=2)[:, :, 0]
-        exact = _on_row(multiple[:, None], place, at)
-        behind = np.take_along_axis(times, place[:, :, None], axis=2)[:, :, 0]
-        shifted = np.concatenate([np.full((*times.shape[:2], 1), np.nan), times], axis=2)
-        outside = np.where(place == 0, behind, np.where(exact, before, np.nan))
-        line = _line(multiple[:, None], place, at, shifted, outside)
+        printed = _Printed(table.least_at[:, None, :], of_type)
+        before, behind = table.least_s_before[:, None, :], table.least_s[:, None, :]
+        at = multiple[:, None]
+        place = printed.reached(at)
+        exact = np.where(printed.on_row(at, place), printed.of(before, place), np.nan)
+        line = printed.line(at, place, before, np.where(place == 0, printed.of(behind, place), exact))
         return np.where(np.isnan(multiple), np.nan, line[:, 0])
 
 
-def _on_row(multiple: Floats, place: Ints, multiples: Floats) -> NDArray[np.bool_]:
-    """Whether a multiple (n, 1) is the printed one it has reached (n, D)."""
-    reached = np.take_along_axis(multiples, np.maximum(place - 1, 0)[:, :, None], axis=2)[:, :, 0]
-    return np.asarray((place > 0) & (reached == multiple))
+class _Printed(NamedTuple):
+    """The printed multiples (T, D, M) that types (n,) are asked by."""
 
+    multiples: Floats
+    of_type: Ints
 
-def _line(multiple: Floats, place: Ints, multiples: Floats, times: Floats, step: Floats) -> Floats:
-    """Log-log interpolation (n, D) at multiples (n, 1) that have reached `place` of the printed ones (n, D, M), from
-    the times after so many of them (n, D, M + 1); `step` past either end and on a row."""
-    low_at = np.take_along_axis(multiples, np.maximum(place - 1, 0)[:, :, None], axis=2)[:, :, 0]
-    high_at = np.take_along_axis(multiples, np.minimum(place, multiples.shape[2] - 1)[:, :, None], axis=2)[:, :, 0]
-    low = np.take_along_axis(times, place[:, :, None], axis=2)[:, :, 0]
-    high = np.take_along_axis(times, np.minimum(place + 1, times.shape[2] - 1)[:, :, None], axis=2)[:, :, 0]
-    with np.errstate(all="ignore"):
-        share = np.log(multiple / low_at) / np.log(high_at / low_at)
-        line = np.clip(low * (high / low) ** share, np.minimum(low, high), np.maximum(low, high))
-    inside = (place > 0) & (place < multiples.shape[2]) & np.isfinite(high_at) & (low_at < multiple)
-    return np.where(inside, line, step)
+    def reached(self, multiple: Floats) -> Ints:
+        """How many of the printed multiples multiples (n, 1) have reached (n, D)."""
+        return np.asarray((self.multiples[self.of_type] <= multiple[:, :, None]).sum(axis=2))
+
+    def of(self, table: Floats, place: Ints) -> Floats:
+        """The entries of a table (T, D, …) at places (n, D)."""
+        return np.asarray(table[self.of_type[:, None], np.arange(table.shape[1]), place])
+
+    def on_row(self, multiple: Floats, place: Ints) -> NDArray[np.bool_]:
+        """Whether a multiple (n, 1) is the printed one it has reached (n, D)."""
+        return np.asarray((place > 0) & (self.of(self.multiples, np.maximum(place - 1, 0)) == multiple))
+
+    def line(self, multiple: Floats, place: Ints, times: Floats, step: Floats) -> Floats:
+        """Log-log interpolation (n, D) at multiples (n, 1) that have reached `place` of the printed ones, from the
+        times after so many of them (T, D, M + 1); `step` past either end and on a row."""
+        most = self.multiples.shape[2]
+        low_at = self.of(self.multiples, np.maximum(place - 1, 0))
+        high_at = self.of(self.multiples, np.minimum(place, most - 1))
+        low, high = self.of(times, place), self.of(times, np.minimum(place + 1, times.shape[2] - 1))
+        with np.errstate(all="ignore"):
+            share = np.log(multiple / low_at) / np.log(high_at / low_at)
+            line = np.clip(low * (high / low) ** share, np.minimum(low, high), np.maximum(low, high))
+        inside = (place > 0) & (place < most) & np.isfinite(high_at) & (low_at < multiple)
+        return np.where(inside, line, step)
 
 
 def devices_of(by_kind: Mapping[str, Ints], rating_a: Floats) -> Devices:

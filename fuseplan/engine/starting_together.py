@@ -81,17 +81,17 @@ class _Outdone:
     def __init__(self, network: Network) -> None:
         consumers = network.consumers
         self.group: list[int] = consumers.group.tolist()
+        self.grouped = frozenset(np.flatnonzero(consumers.group >= 0).tolist())
         self.figures = np.stack([consumers.reference_a, consumers.most_a, consumers.inrush, consumers.inrush_s], axis=1)
 
     def left_out_of(self, loads: list[int]) -> list[int]:
         """The loads of a start that may surge in it: of a group, of which one is on at a time, no outdone one."""
+        if self.grouped.isdisjoint(loads):
+            return loads
         kept: list[int] = []
         for load in loads:
             own = self.group[load]
-            if own < 0:
-                kept.append(load)
-                continue
-            beside = [other for other in kept if self.group[other] == own]
+            beside = [other for other in kept if self.group[other] == own] if own >= 0 else []
             if any(self._exceeds(other, load) for other in beside):
                 continue
             for other in beside:
@@ -126,7 +126,7 @@ def _when(network: Network, consumer: int) -> tuple[str, ...]:
     """The words a load comes on by; what is always on has none."""
     consumers = network.consumers
     load = network.circuits[int(consumers.circuit[consumer])].load[int(consumers.number[consumer])]
-    return tuple(word for word in load.when if word != WHEN_ALWAYS)
+    return load.when if WHEN_ALWAYS not in load.when else tuple(word for word in load.when if word != WHEN_ALWAYS)
 
 
 def _parents(network: Network) -> list[int]:
