@@ -264,7 +264,9 @@ class Trial:
                 slopes[..., first + unknown][at] = rising[..., unknown]
         own[at] = MODEL_V**2 + (MODEL_SHARE * shown)**2
         cut_off = np.array([each is not None for each in cases.open_at], dtype=bool)
-        own[np.ix_(rows[cut_off], told)] += FLOATING_V**2
+        # What floats has any small voltage, but no current.
+        floating = told[[each.amps_of is None for each in wet]]
+        own[np.ix_(rows[cut_off], floating)] += FLOATING_V**2
 
 
 def _rise(mean: Floats, log: Floats) -> Floats:

@@ -27,6 +27,8 @@ BROKEN_OHM, METER_OHM = 1e9, 1e7
 COPPER = 0.00393
 BLOWN = ("short_to_earth", "short_across_load")
 NO_CONTACT = ("coil_open", "coil_not_driven", "coil_starved", "contact_87a", "diode_reversed")
+UNBROKEN = ("healthy", "resistance", "load_strong", "load_weak", "contact_stuck", "feeds_swapped")
+"""Faults that leave every load with the volts it runs on."""
 NO_COIL = ("coil_open", "coil_not_driven", "diode_reversed")
 
 
@@ -185,7 +187,7 @@ class FaultyCar(Builder):
                 at = behind
         whole.resistors = parts
         self._wrongly_wired(whole)
-        if self.fault.kind not in ("resistance", "load_strong", "load_weak", "healthy"):
+        if self.fault.kind not in UNBROKEN:
             # Behind a break no law but that of a resistance holds down to 0 V.
             # A current that follows no voltage is stated at none.
             whole.loads = [(plus, minus, amps, volts if power else self.system_v, 1.0)

@@ -64,7 +64,7 @@ def walk(assessment: Assessment, circuit: str, fault: Fault, seed: int, folder: 
     """Read what the sheet asks, then what the program asks for, until it has settled or asks for nothing."""
     state = bench_model(assessment).static[circuit]
     live = circuit if fault.kind != "wires_swapped" else fault.place.rpartition(".")[2]
-    car = FaultyCar(alone(assessment, live, state, loads_on(assessment, live), circuit,
+    car = FaultyCar(alone(assessment, live, state, loads_fed(assessment, live, circuit), circuit,
                            loads_on(assessment, circuit)), circuit, state, fault, seed)
     car.solved(folder)
     meters, known = Meters(car, seed + 1), points(assessment)
@@ -88,6 +88,14 @@ def loads_on(assessment: Assessment, circuit: str) -> list[int]:
     network = assessment.results.network
     on = np.flatnonzero(bench_model(assessment).own_loads(network.circuit_number[circuit]))
     return [int(network.consumers.number[each]) for each in on.tolist()]
+
+
+def loads_fed(assessment: Assessment, live: str, switched: str) -> list[int]:
+    """Numbers of the loads of a circuit that draw when another one's switch feeds it: where some are always on nobody
+    has switched on the others."""
+    found = loads_on(assessment, live)
+    always = [each for each in found if "always" in assessment.plan.circuit[live].load[each].when]
+    return always if always and live != switched else found
 
 
 def random_fault(assessment: Assessment, circuit: str, kind: str, rng: random.Random) -> Fault | None:

@@ -22,7 +22,7 @@ from fuseplan.checks.assessment import Assessment, assess
 from fuseplan.cli.running import run
 from fuseplan.planfile.limit_files import read_judged
 from tests.judges.faulty_car import Fault, FaultyCar, Meters, alone
-from tests.judges.probing import KINDS, loads_on, random_fault, shown_place
+from tests.judges.probing import KINDS, loads_fed, loads_on, random_fault, shown_place
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SECTIONS = ("before_power", "first_power", "static")
@@ -53,7 +53,7 @@ class Walker:
             fault = self.fault if shared else Fault("healthy", "")
             live = fault.place.rpartition(".")[2] if fault.kind == "wires_swapped" else circuit
             plan, state = self.assessment, bench_model(self.assessment).static[circuit]
-            on = alone(plan, live, state, loads_on(plan, live), circuit, loads_on(plan, circuit))
+            on = alone(plan, live, state, loads_fed(plan, live, circuit), circuit, loads_on(plan, circuit))
             car = FaultyCar(on, circuit, state, fault, self.seed)
             folder = self.plan.parent / circuit
             folder.mkdir()
