@@ -12,7 +12,7 @@ from fuseplan.advice.draft import OUT_OF_SCOPE
 from fuseplan.advice.edit import owner_key, segment_key
 from fuseplan.advice.look import Look
 from fuseplan.advice.sizes import cheapest, few_above, path_volts, steps_up
-from fuseplan.checks.drop_fixes import MOST_STEPS
+from fuseplan.checks.drop_fixes import LARGEST_TIMES, MOST_STEPS, MOST_TIMES
 from fuseplan.checks.fixes import better_insulation
 from fuseplan.checks.rule import Finding
 from fuseplan.checks.subjects import segment_words
@@ -154,30 +154,37 @@ def _drop_of(look: Look, finding: Finding, figure: float, limit: float) -> _Drop
     return _Drop(consumer, path_volts(results, consumer, worst, supply, returns, origin), lost, needed * MARGIN)
 
 
-def _is_cause(look: Look, finding: Finding, volts: Mapping[int, float]) -> bool:
-    """Whether no part of the way loses more than the circuit's own wire."""
+def _parts(look: Look, volts: Mapping[int, float]) -> dict[tuple[tuple[str, str], bool], float]:
+    """What the wires of each part of the way lose together [V], by owner and side."""
     segments = look.results.network.segments
-    parts: dict[tuple[object, ...], float] = {}
+    parts: dict[tuple[tuple[str, str], bool], float] = {}
     for index, lost in volts.items():
         key = (segments.owner[index], bool(segments.returns[index]))
         parts[key] = parts.get(key, 0.0) + lost
+    return parts
+
+
+def _is_cause(look: Look, finding: Finding, volts: Mapping[int, float]) -> bool:
+    """Whether no part of the way loses more than the circuit's own wire."""
+    parts = _parts(look, volts)
     own = max((lost for key, lost in parts.items() if key[0] == ("circuit", finding.subject)), default=0.0)
     return own >= max(parts.values(), default=0.0)
 
 
 def _sizes_for_drop(look: Look, finding: Finding, volts: Mapping[int, float]) -> Callable[[int], tuple[Size, ...]]:
-    """The sizes each wire on the way may be replaced by: a circuit's own by no more than `MOST_STEPS` above what it had
-    before, where another part of the way loses more."""
-    segments, is_cause = look.results.network.segments, _is_cause(look, finding, volts)
+    """The sizes each wire on the way may be replaced by: with no more than `LARGEST_TIMES` the copper it had before,
+    where another part of the way loses more than `MOST_TIMES`; a circuit's own then by `MOST_STEPS` sizes at most."""
+    segments, parts = look.results.network.segments, _parts(look, volts)
+    most_lost = max(parts.values(), default=0.0)
 
     def above(index: int) -> tuple[Size, ...]:
-        steps = steps_up(look.results, index)
-        if is_cause or segments.owner[index] != ("circuit", finding.subject):
-            return steps
+        owner = segments.owner[index]
         path = (*segment_key(look.results, index), "size")
         base = look.draft.before_drop.get(path, float(segments.area_mm2[index]))
-        most = few_above(look.results, index, base, MOST_STEPS)
-        return tuple(step for step in steps if step.area_mm2 <= most)
+        most = base * (LARGEST_TIMES if parts[owner, bool(segments.returns[index])] >= most_lost else MOST_TIMES)
+        if owner == ("circuit", finding.subject) and not _is_cause(look, finding, volts):
+            most = few_above(look.results, index, base, MOST_STEPS)
+        return tuple(step for step in steps_up(look.results, index) if step.area_mm2 <= most * 1.0001)
 
     return above
 

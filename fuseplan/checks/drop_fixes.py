@@ -29,9 +29,9 @@ Key = tuple[str, str, bool]
 MOST_TIMES = 4.0
 """Where most is lost elsewhere, a wire that would need more copper than this many times is not the one to change.
 Common practice, no source."""
-LARGEST_TIMES = 16.0
-"""No wire is named with more copper than this many times: the run is too long, or the supply point too far. Common
-practice, no source."""
+LARGEST_TIMES = 6.0
+"""No wire is named or proposed with more copper than this many times for a drop, 4 mm² for 0.75: its contacts take no
+more, and the run is too long, or the supply point too far. Common practice, no source."""
 MOST_STEPS = 2
 """A circuit's own wire grows by no more sizes than this for a drop that most arises elsewhere. Common practice, no
 source."""
@@ -259,7 +259,8 @@ def _both(results: Results, lack: Lack, way: _Way, sizes: Mapping[Key, float]) -
     own = _own(way)
     shared = {key: wire for key, wire in way.wires.items() if not wire.is_own}
     lack = lack._replace(most_v=lack.most_v - SPARE_SHARE * (lack.lost_v - lack.most_v))
-    closer = "shorten the run, or move the supply point closer" if lack.supply else \
+    closer = "shorten the run, or move the supply point closer, as by a relay near the load on a thick wire" \
+        if lack.supply else \
         "clean the joints, or choose an earth point nearer the battery"
     if own is None and not shared:
         return DropFix(f"{closer}: the drop is not in a wire", ())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -213,3 +214,10 @@ def fitting(results: Results, device: int, low_a: float, high_a: float) -> list[
     """Ratings of a device's type from `low_a` to `high_a`, ascending: those at hand, all of them where none is."""
     kind = results.network.fuse_kinds[device]
     return results.network.stock.preferred(kind, ratings_between(kind, low_a, high_a))
+
+
+def suiting(results: Results, device: int, fits_a: Sequence[float]) -> float:
+    """Of ratings that carry a device's load as entered, ascending, the one to fit: the smallest that carries its
+    worst-case current too, else the largest. A proposal chooses the same way."""
+    upper = float(results.fusing.low_a[1, device])
+    return next((rating for rating in fits_a if at_most(upper, rating)), fits_a[-1])

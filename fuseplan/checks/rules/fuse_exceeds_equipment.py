@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import SPLIT, fitting, smaller_fuse
+from fuseplan.checks.fixes import SPLIT, fitting, smaller_fuse, suiting
 from fuseplan.checks.protected import rating_unknown
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import circuit_path, circuit_subject, fuse_path, fuse_subject
@@ -48,7 +48,7 @@ def _finding(rule: Rule, results: Results, stated: MaxFuse, rating_a: float, all
     low, high = float(fusing.low_a[0, device]), float(fusing.high_a[device])
     fits = fitting(results, device, low, high)
     if fits:
-        fix = smaller_fuse(results, device, fits[-1], where)
+        fix = smaller_fuse(results, device, suiting(results, device, fits), where)
     elif own and np.isnan(low):
         fix = f"fit a fuse of {writing.rating(stated.most_a)} at most; what its load draws is not stated"
     elif own:

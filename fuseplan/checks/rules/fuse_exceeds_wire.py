@@ -14,6 +14,7 @@ from fuseplan.checks.fixes import (
     fitting,
     insulation_first,
     smaller_fuse,
+    suiting,
     wire_field,
 )
 from fuseplan.checks.limit import over_limit
@@ -66,7 +67,7 @@ def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[
 def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
     fits = _fits(results, index, low_a, high_a)
     if fits:
-        return smaller_fuse(results, index, fits[-1])
+        return smaller_fuse(results, index, suiting(results, index, fits))
     coil = coil_fuse_fix(results, int(results.fusing.binding[index]))
     if coil is not None:
         return coil

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import fuse_words
+from fuseplan.checks.fixes import fuse_words, suiting
 from fuseplan.checks.rule import Finding, Rule, Unjudged
 from fuseplan.checks.subjects import fuse_path, fuse_subject, owner_path
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -70,7 +70,8 @@ def _fix(results: Results, index: int, current_a: float) -> str:
     words = []
     if quick:
         quick = results.network.stock.preferred(row.fuse.kind, quick)
-        words.append(f"fit {fuse_words(results, index, quick[-1])}, which blows in time and still carries the load")
+        fuse = fuse_words(results, index, suiting(results, index, quick))
+        words.append(f"fit {fuse}, which blows in time and still carries the load")
     if np.isfinite(enough_a):
         emf = float(results.source.open_circuit_v[0])
         has, may_have = writing.against(emf / current_a, emf / enough_a, "ohm")

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fuseplan.checks.fixes import smaller_fuse
+from fuseplan.checks.fixes import smaller_fuse, suiting
 from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import fuse_path, segment_path, segment_subject, segment_words
 from fuseplan.engine.at_limit import at_most, exceeds
@@ -53,7 +53,7 @@ def _fix(results: Results, device: int) -> str:
     if not fits:
         return RULE.fix
     fits = results.network.stock.preferred(row.fuse.kind, fits)
-    return f"{smaller_fuse(results, device, fits[-1])}; or a thicker wire"
+    return f"{smaller_fuse(results, device, suiting(results, device, fits))}; or a thicker wire"
 
 
 RULE = Rule(
