@@ -100,9 +100,11 @@ def fit(draft: Draft, results: Results, index: int) -> None:
         chosen = wanted
     if at_most(chosen, high):
         draft.settled.add(owner)
-    elif binding >= 0 and own_feed(draft, results, binding, "fuse-exceeds-wire",
-                                   f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(high)}, the "
-                                   f"fuse of its feed is {writing.rating(chosen)}", owner):
+    elif binding >= 0 and (
+            own_feed(draft, results, binding, "fuse-exceeds-wire",
+                     f"{segment_words(results, binding)} is rated for {writing.LARGEST_FUSE(high)}, the fuse of its "
+                     f"feed is {writing.rating(chosen)}", owner)
+            or _alternator_fuse(draft, results, binding, owner, chosen)):
         pass
     elif can_grow:
         draft.step(results, binding, "fuse-exceeds-wire",
@@ -115,6 +117,27 @@ def fit(draft: Draft, results: Results, index: int) -> None:
     reason = draft.reasons.get(owner) or held_up
     draft.put(path, row.fuse.rating, writing.rating(chosen), "fuse-too-small" if reason is None else reason.check,
               _why(results, index, reason, held_up))
+
+
+_LEAST_BRANCH = 0.75
+"""A branch gets a fuse of its own where what it carries is at most this share of the fuse before it: a smaller rating
+then carries it."""
+
+
+def _alternator_fuse(draft: Draft, results: Results, binding: int, owner: Owner, chosen_a: float) -> bool:
+    """Fit a fuse at the start of the alternator cable, where that cable has none and would have to be as thick as the
+    feed it is on; its rating is chosen as that of any other. False where it is another wire, or has one."""
+    cable, alternator = ("alternator", ""), draft.plan.alternator
+    if results.network.segments.owner[binding] != cable or owner == cable or alternator is None \
+            or alternator.fuse is not None or not draft.in_scope(("alternator", "fuse")) \
+            or not at_most(float(results.demands.segment[0, :, binding].max()), _LEAST_BRANCH * chosen_a):
+        return False
+    draft.put(("alternator", "fuse"), None, {"kind": "mega"}, "fuse-exceeds-wire",
+              f"{segment_words(results, binding)} is rated for "
+              f"{writing.LARGEST_FUSE(results.largest_fuse_a[binding])}, the fuse before it is "
+              f"{writing.rating(chosen_a)}; it needs one of its own where it starts")
+    draft.managed.add(cable)
+    return True
 
 
 def _type_at_hand(stock: AtHand, fuse: Fuse, low_a: float, upper_a: float, most_a: float) -> str | None:

@@ -60,8 +60,18 @@ def _fields(results: Results, index: int, low_a: float, high_a: float) -> tuple[
     rating, wire = fuse_path(results.network.fuses[index], "rating"), wire_field(results, binding)
     if coil_fuse_fix(results, binding) is not None and not _fits(results, index, low_a, high_a):
         return coil_field(results, binding), wire, rating
+    if _is_bare_branch(results, index):
+        return "alternator.fuse", wire, rating
     smaller = _fits(results, index, low_a, high_a) and another_insulation(results, binding) is None
     return (rating, wire) if smaller else (wire, rating)
+
+
+def _is_bare_branch(results: Results, index: int) -> bool:
+    """Whether the wire that sets the limit is the alternator cable, without a fuse of its own, on a feed whose fuse is
+    for more than the alternator."""
+    binding, owners = int(results.fusing.binding[index]), results.network.segments.owner
+    alternator = results.plan.alternator
+    return owners[binding] == ("alternator", "") and alternator is not None and alternator.fuse is None
 
 
 def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
@@ -73,6 +83,8 @@ def _fix(results: Results, index: int, low_a: float, high_a: float) -> str:
         return coil
     needs = "" if math.isnan(low_a) else f"; smallest fuse for the load: {writing.SMALLEST_FUSE(low_a)}"
     binding = segment_words(results, int(results.fusing.binding[index]))
+    if _is_bare_branch(results, index):
+        return f"a fuse of at most {writing.LARGEST_FUSE(high_a)} where {binding} starts, or a thicker wire there"
     return f"a thicker wire at {binding}, or a fuse where it starts{needs}"
 
 

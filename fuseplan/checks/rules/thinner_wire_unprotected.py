@@ -47,11 +47,19 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             f"the thinner: "
             f"{writing.LARGEST_FUSE(allowed[index])}", figure=float(rating[index]) if device >= 0 else None,
             limit=float(allowed[index]), unit="A",
-            fix=coil or f"a fuse of at most {writing.LARGEST_FUSE(allowed[index])} where it gets thinner, or the same "
-                        "size all the way",
+            fix=coil or _fix(results, index, float(allowed[index])),
             fields=(*((coil_field(results, index),) if coil else ()),
                     *((fuse_path(network.fuses[device], "rating"),) if device >= 0 else ()),
                     segment_path(results, index, "size")))
+
+
+def _fix(results: Results, index: int, allowed_a: float) -> str:
+    """A fuse for the thinner wire, but for one that would not carry what flows there."""
+    carried = float(results.demands.segment[0, :, index].max())
+    fuse = f"a fuse of at most {writing.LARGEST_FUSE(allowed_a)}"
+    if exceeds(carried, allowed_a):
+        return f"the same size all the way: {fuse} does not carry the {writing.burden(carried, 'A')} that it takes"
+    return f"{fuse} where it gets thinner, or the same size all the way"
 
 
 def _before(results: Results) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
