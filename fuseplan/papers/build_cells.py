@@ -15,7 +15,6 @@ from fuseplan.plan.conditions import title_of
 from fuseplan.quantities import writing
 
 Owner = tuple[str, str]
-NOT_STATED = "not stated"
 DANGER = "✗ DANGER"
 WARNING = "✗ FAILS"
 

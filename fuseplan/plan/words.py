@@ -8,7 +8,6 @@ State = Literal["off", "accessory", "ignition", "crank", "running", "run_on"]
 STATES: tuple[State, ...] = get_args(State)
 
 LoadKind = Literal["resistive", "lamp", "motor", "electronic", "coil"]
-LOAD_KINDS: tuple[LoadKind, ...] = get_args(LoadKind)
 
 Use = Literal["continuous", "prolonged", "intermittent", "momentary"]
 USES: tuple[Use, ...] = get_args(Use)

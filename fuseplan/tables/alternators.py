@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Floats, Source, Table, table
+from fuseplan.tables.load import Cited, Floats, Source, table
 
 LOW_RPM = 1500.0
 """Rotor speed of the first current of a two-current label (SAE J56, ISO 8854)."""
@@ -136,8 +136,3 @@ def continuous_share() -> Cited[float]:
     found = table("alternator_load_share").cited("kind", "continuous", "share")
     assert found is not None
     return found
-
-
-def output_points() -> Table:
-    """Single output points that were read, for comparison."""
-    return table("alternator_output_points")

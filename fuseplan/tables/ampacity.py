@@ -82,12 +82,6 @@ class AmpacityTable:
         inside = (index >= 0) & (areas <= self.area_mm2[-1] + _NEAR_MM2)
         return np.asarray(np.where(inside, self.current_a[index], np.nan))
 
-    def smallest_for(self, current_a: float) -> tuple[str, float] | None:
-        """Name and area of the thinnest printed size for a current; None past the table's end."""
-        for name, area, current in zip(self.names, self.area_mm2, self.current_a, strict=True):
-            if current >= current_a:
-                return name, float(area)
-        return None
 
 
 @dataclass(frozen=True)
@@ -113,12 +107,6 @@ class ProtectorTable:
     def _rows(self) -> zip[tuple[float, float, float]]:
         return zip(self.fuse_a, self.area_mm2, self.load_a, strict=True)
 
-    def smallest_area_for_fuse(self, fuse_a: float) -> tuple[str, float] | None:
-        """Name and area of the thinnest wire that a fuse of that rating may protect, or None."""
-        for name, area, fuse in zip(self.names, self.area_mm2, self.fuse_a, strict=True):
-            if fuse >= fuse_a:
-                return name, float(area)
-        return None
 
     def largest_fuse_for_area(self, area_mm2: ArrayLike) -> Floats:
         """Largest fuse in A printed for a wire, next row down; nan outside the printed sizes."""

@@ -25,13 +25,6 @@ class ColdCrankTest:
     source: Source
 
 
-def soc_from_ocv(open_circuit_v: ArrayLike) -> Floats:
-    """State of charge 0 to 1 from the rested voltage of a 12 V battery at 27 °C; nan below 0 %, 1 above 100 %."""
-    printed = table("battery_open_circuit_voltage")
-    volts, shares = printed.array("ocv_v"), printed.array("soc_percent") / 100
-    return np.asarray(np.interp(np.asarray(open_circuit_v, dtype=float), volts, shares, left=np.nan))
-
-
 def ocv_from_soc(state_of_charge: ArrayLike) -> Floats:
     """Rested voltage in V of a 12 V battery at 27 °C from the state of charge 0 to 1; nan outside."""
     printed = table("battery_open_circuit_voltage")
@@ -124,13 +117,3 @@ def freezing_c(state_of_charge: float) -> Cited[float] | None:
 def drain_guidelines() -> Table:
     """Standing-drain guidelines; they disagree."""
     return table("standing_drain_guidelines")
-
-
-def supply_limits() -> Table:
-    """Supply-voltage limits of equipment as quoted from ISO 16750-2."""
-    return table("supply_voltage_limits")
-
-
-def starting_profiles() -> Table:
-    """Starting profiles of ISO 16750-2, from memory."""
-    return table("starting_profiles_from_memory")

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 
-from fuseplan.errors import TableError
 from fuseplan.records import dataclass
 from fuseplan.tables.load import Source, Table, row_source, table
 
@@ -27,15 +25,6 @@ def wire_colours() -> dict[str, str]:
     return dict(zip(printed.texts("letters"), printed.texts("words"), strict=True))
 
 
-def parse_colour(letters: str) -> tuple[str, ...]:
-    """Colour words of joined letters, base first: "RDYE" is ("red", "yellow"). Raises TableError."""
-    known = wire_colours()
-    parts = re.findall("..", letters) if len(letters) % 2 == 0 else []
-    if not parts or any(part not in known for part in parts):
-        raise TableError(f"no wire colour '{letters}'; accepted are {', '.join(known)} and pairs such as RDYE")
-    return tuple(known[part] for part in parts)
-
-
 def colour_purposes() -> Table:
     """Colours by purpose in old German practice (DIN 72551)."""
     return table("din_72551_purposes")
@@ -55,8 +44,3 @@ def terminals() -> dict[str, Terminal]:
         number = str(row["number"])
         found[number] = Terminal(number, str(row["words"]), str(row["how"]), row_source(printed, row))
     return found
-
-
-def old_terminal_numbers() -> Table:
-    """Terminal numbers before 1971 and their successors."""
-    return table("din_72552_old_to_new")

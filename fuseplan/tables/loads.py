@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-import numpy as np
-from numpy.typing import ArrayLike
-
 from fuseplan.errors import TableError
 from fuseplan.records import dataclass
-from fuseplan.tables.load import Cited, Floats, Source, row_source, table
+from fuseplan.tables.load import Cited, Source, row_source, table
 
 KINDS: tuple[str, ...] = ("resistive", "lamp", "motor", "electronic", "coil")
 
@@ -144,14 +141,3 @@ def lamp(category: str) -> Lamp:
         return lamps()[category]
     except KeyError:
         raise TableError(f"no lamp category '{category}'; accepted are {', '.join(lamps())}") from None
-
-
-def light_fraction(voltage_ratio: ArrayLike) -> Floats:
-    """Light of a filament lamp against the value at 13.5 V, by voltage ratio: next row down.
-
-    nan below 0.85, where nothing is printed; 1 at and above 1.
-    """
-    printed = table("lamp_light_by_voltage")
-    shares = np.append(np.nan, printed.array("light_share"))
-    ratios = np.round(np.asarray(voltage_ratio, dtype=float), 9)
-    return np.asarray(shares[np.searchsorted(printed.array("voltage_share"), ratios, side="right")])

@@ -81,16 +81,6 @@ def _amount(cell: Cell) -> float | None:
     return cell if isinstance(cell, float) else None
 
 
-def holder_limit_a(kind: str) -> Cited[float] | None:
-    """Largest fuse rating in A that a common holder of a fuse kind bears, the best one printed; or None."""
-    limits = [(each.max_a, each.source) for each in holders().values() if each.fuse_kind == kind]
-    printed = [(limit, source) for limit, source in limits if limit is not None]
-    if not printed:
-        return None
-    limit, source = max(printed, key=lambda each: each[0])
-    return Cited(limit, source)
-
-
 def ring_terminals() -> Table:
     """Ring terminals with narrow tongue."""
     return table("ring_terminals_narrow")
@@ -117,8 +107,3 @@ def terminal_limit_a(name: str, area_mm2: float) -> Cited[float] | None:
     thinner = [area for area in areas if area <= area_mm2]
     found = faston_a(_SERIES[size], areas[max(thinner)]) if thinner else None
     return None if found is None else Cited(found.value[0], found.source)
-
-
-def crimp_colours() -> Table:
-    """Colours of insulated crimp terminals by wire gauge."""
-    return table("insulated_crimp_colours")

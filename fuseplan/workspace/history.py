@@ -88,8 +88,3 @@ class History:
     def can_undo(self) -> bool:
         """Whether there is a step to undo."""
         return bool(self._done)
-
-    @property
-    def can_redo(self) -> bool:
-        """Whether there is a step to redo."""
-        return bool(self._undone)

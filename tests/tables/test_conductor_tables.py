@@ -198,8 +198,6 @@ def test_rating_goes_down_between_rows_and_ends_at_the_ends():
     rows = ampacity.ampacity_rows("vde_0298_4_t11")
     assert rows.at([2.5, 3, 3.99, 4]).tolist() == [32, 32, 32, 42]
     assert np.isnan(rows.at([0.3, 150])).all()
-    assert rows.smallest_for(32.1) == ("4", 4)
-    assert rows.smallest_for(1000) is None
 
 
 def test_handbook_currents_are_the_vde_table_at_50_degrees():
@@ -260,11 +258,10 @@ def test_engine_space_factors_obey_the_square_root_law():
 def test_wire_of_a_fuse_by_aircraft_practice():
     # FAA AC 43.13-1B table 11-3: a 20 A fuse wants 12, a 30 A fuse 10; 15 A on AWG 20 is refused
     rows = ampacity.protector_rows("ac43_t11_3")
-    assert rows.smallest_area_for_fuse(20)[0] == "12"
-    assert rows.smallest_area_for_fuse(30)[0] == "10"
+    assert rows.largest_fuse_for_area(awg_area_mm2("12")) == 20
+    assert rows.largest_fuse_for_area(awg_area_mm2("10")) == 30
     assert rows.largest_fuse_for_area(awg_area_mm2("20")) == 5
     assert rows.breaker_a[1] == 7.5
-    assert rows.smallest_area_for_fuse(200) is None
 
 
 @pytest.mark.parametrize(("load_a", "fuse_a", "area_mm2"), [(12, 20, 2.0), (7, 10, 0.85), (21.1, 40, 8.0)])

@@ -40,7 +40,8 @@ def test_output_passes_through_the_label():
 
 def test_default_curve_promises_no_more_than_any_point_read():
     # A marine engine maker, a T1 repair instruction, period codes, a 50/120 A label; 6000 r/min is by definition
-    points = [row for row in alternators.output_points().rows() if row["state"] != "hot" and row["rotor_rpm"] < 6000]
+    points = [row for row in table("alternator_output_points").rows()
+              if row["state"] != "hot" and row["rotor_rpm"] < 6000]
     assert len(points) == 7
     for row in points:
         assert alternators.output_a(row["rotor_rpm"], 1.0) <= row["fraction"] + 0.004
@@ -49,7 +50,7 @@ def test_default_curve_promises_no_more_than_any_point_read():
 def test_hot_factors_come_from_the_points_read():
     # A marine engine maker: 16 A hot and 24 A cold at 1300 r/min, 41 and 50 A at 2500 r/min
     assert alternators.hot_factor([800, 1300, 2500, 9000]).tolist() == [0.67, 0.67, 0.82, 0.82]
-    points = {(row["rotor_rpm"], row["state"]): row["current_a"] for row in alternators.output_points().rows()}
+    points = {(row["rotor_rpm"], row["state"]): row["current_a"] for row in table("alternator_output_points").rows()}
     for rpm in (1300, 2500):
         ratio = points[rpm, "hot"] / points[rpm, "cold"]
         assert ratio == pytest.approx(float(alternators.hot_factor(rpm)), abs=0.005)
@@ -87,11 +88,6 @@ def test_state_of_charge_agrees_with_second_printing():
     np.testing.assert_allclose(
         batteries.ocv_from_soc(second.array("soc_percent") / 100), second.array("ocv_v"), atol=0.011
     )
-    np.testing.assert_allclose(
-        batteries.soc_from_ocv(second.array("ocv_v")), second.array("soc_percent") / 100, atol=0.02
-    )
-    assert np.isnan(batteries.soc_from_ocv(11.5))
-    assert batteries.soc_from_ocv(13.0) == 1
     assert np.isnan(batteries.ocv_from_soc(1.2))
     assert batteries.ocv_source().how == "read"
 
@@ -143,8 +139,6 @@ def test_freezing_takes_the_safer_row():
 
 def test_guidelines_that_disagree_are_all_kept():
     assert len(batteries.drain_guidelines().rows()) >= 6
-    assert batteries.supply_limits().row("words", "jump start")["voltage_v"] == 26
-    assert batteries.starting_profiles().how == "memory"
 
 
 def test_the_hot_factor_has_no_step_and_never_falls_with_the_speed():
