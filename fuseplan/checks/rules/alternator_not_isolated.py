@@ -54,7 +54,7 @@ RULE = Rule(
     title="Alternator not isolated",
     source="a cut-off must stop the engine and cut battery and alternator: FIA Appendix J, article 253-13 (2016), "
            "second-hand; the alternator's field must be opened too: Formula SAE Rules 2014, IC4",
-    caution="A marshal or a fireman believes the car is dead. Never open a plain battery switch with the engine "
+    caution="A marshal or a firefighter believes the car is dead. Never open a plain battery switch with the engine "
             "running: the voltage surge destroys control units.",
     fix="an isolator with a second pair of contacts that opens the alternator's field or the ignition, stated as "
         "`also_opens`; or take the alternator cable to the battery side of the switch",

@@ -1,4 +1,4 @@
-"""The voltage drop between alternator and battery, out or back, is too high.
+"""The voltage drop between alternator and battery, supply side or earth side, is too high.
 
 What the cable loses is missing at the battery: it stays half charged and the alternator gets the blame. A bigger
 alternator on the old cable overheats it as well.

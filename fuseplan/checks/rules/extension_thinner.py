@@ -1,4 +1,4 @@
-"""The wire added to one that is too short is thinner than it, or much thicker.
+"""A wire is lengthened with one that is thinner than it, or much thicker.
 
 The fuse protects the wire as found. A thinner one behind the splice is not protected by it; one that is much thicker
 is not gripped by the splice and the contact.

@@ -1,4 +1,4 @@
-"""A radiator fan that coasts keeps the ignition alive.
+"""A radiator fan that coasts keeps the ignition live.
 
 A fan motor that turns is a generator. Joined to the ignition feed when the key is switched off, it holds up that feed
 for as long as it turns, on the road for as long as the car moves: ignition, pump and relays stay on with it. On a

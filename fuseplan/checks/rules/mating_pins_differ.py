@@ -1,4 +1,4 @@
-"""Two halves of a connector do not agree cavity by cavity.
+"""The two halves of a connector do not match cavity by cavity.
 
 What is live on one side must not meet an earth, a sensor or a data bus on the other. Two looms from different cars
 never agree by themselves.

@@ -1,4 +1,4 @@
-"""A sense lead that ends on a feed without supply while the engine runs.
+"""A sense lead is connected to a feed that has no supply while the engine runs.
 
 The regulator then reads too little, or nothing, and raises its voltage until something breaks, or falls back on what
 its maker gave it for a lead that is off.
@@ -27,7 +27,7 @@ RULE = Rule(
     title="Sense lead on a dead feed",
     source="a regulator raises the voltage until its sensed point has it: common practice, no source",
     caution="A battery that is overcharged gives off explosive gas and acid: engine off, no sparks near it.",
-    fix="end the sense lead on the battery post, or on a feed that is live with the engine running",
+    fix="connect the sense lead to the battery post, or on a feed that is live with the engine running",
     example="fails: the lead ends on a feed that is live in `crank` alone; passes: on one that is live in `running`",
     find=find,
 )

@@ -1,4 +1,4 @@
-"""A sensor return or a shield shares its way with a power earth.
+"""A sensor return or a shield is joined to a power earth.
 
 The drop of the power earth adds to what the control unit reads. Sensor returns go to the control unit and nowhere else.
 """

@@ -1,4 +1,4 @@
-"""A part is made for the other earth than the car's.
+"""A part is made for the other earth polarity than the car's.
 
 Electronics and alternators hold diodes and transistors: connected the wrong way round they are a short circuit. On a
 car with positive earth nothing electronic may be connected that does not say it is made for it.
@@ -48,7 +48,8 @@ RULE = Rule(
     source="diodes and transistors conduct one way; many units state negative earth only: common practice, no source",
     caution="Check the polarity at the battery itself before anything electronic is connected: many cars were changed "
             "over, some only in part. A dynamo must be polarised again after a change.",
-    fix="a part made for the car's earth, or one with both leads insulated from the body; state it as `made_for`",
+    fix="a part made for the car's earth polarity, or one with both leads insulated from the body; state it as "
+        "`made_for`",
     example="fails: a radio in a car with positive earth; passes: the same with `made_for = \"either\"`",
     find=find,
 )

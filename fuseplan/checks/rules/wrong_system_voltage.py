@@ -1,4 +1,4 @@
-"""A part is made for another system voltage than the car's.
+"""A part is made for a different system voltage from the car's.
 
 A 12 V part on 24 V takes twice its current and four times its heat; a 24 V part on 12 V hardly works. What a part is
 made for is read from the voltage its current is stated at, its design voltage or the alternator's label.
