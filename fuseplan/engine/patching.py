@@ -18,6 +18,7 @@ from fuseplan.engine.ambient import Places
 from fuseplan.engine.consumers import Consumers
 from fuseplan.engine.network import FuseRow, Network
 from fuseplan.engine.segments import Segments
+from fuseplan.engine.starting_together import same_starts
 from fuseplan.plan.model import Circuit, Plan
 
 Ints = NDArray[np.int64]
@@ -45,6 +46,10 @@ _FIGURES: dict[str, dict[str, tuple[str, ...]]] = {
     },
 }
 """What an edit may change without another shape, by the part of the network it is in ("" for itself) and its rows."""
+OF_THE_SHAPE = ("allowed", "box_feeds", "box_places", "box_seats", "circuit_number", "coils_wired", "load_consumers",
+                "stock")
+"""What a network works out once from its shape, and from the plan without its circuits."""
+OF_THE_STARTS = ("overlaps", "shared_starts")
 _OF_THE_WHOLE = ("plan", "places", "circuits", "fuses", "missing")
 """What is written anew otherwise. All other fields of the network are its shape."""
 
@@ -63,7 +68,9 @@ def patched(before: Network, plan: Plan, compiled: Callable[[Plan], Network]) ->
     rows = _rows(before, old, names)
     if rows is None or not _same_choice(before, old, new, rows["consumer"][0]) or not _stands_in(before, old, rows):
         return None
-    return _written(before, plan, new, rows)
+    found = _written(before, plan, new, rows)
+    _take_over(before, found, names, rows["consumer"][0])
+    return found
 
 
 def _changed(before: Plan, after: Plan) -> list[str] | None:
@@ -234,6 +241,17 @@ def _written(whole: Network, plan: Plan, alone: Network, rows: Rows) -> Network:
         missing={name: alone.missing.get(name, lacking) for name, lacking in whole.missing.items()},
         segments=replace(whole.segments, **parts["segments"]),
         consumers=replace(whole.consumers, **parts["consumers"]), **parts[""])
+
+
+def _take_over(before: Network, after: Network, names: list[str], consumers: Ints) -> None:
+    """Give a network what was worked out from the one before, as far as no change of these circuits, whose consumers
+    are given, has a part in it."""
+    known, own = before.__dict__, after.__dict__
+    lasting = [*OF_THE_SHAPE, *(OF_THE_STARTS if same_starts(before, after, consumers) else ())]
+    own.update((name, known[name]) for name in lasting if name in known)
+    # The contact of a circuit's relay switches that circuit alone; what one of a feed switches may have changed.
+    own["contacts_seen"] = {key: each for key, each in before.contacts_seen.items()
+                            if key[0] == "circuit" and key[1] not in names}
 
 
 def _with_rows(values: Any, new: Any, here: Ints, there: Ints) -> Any:

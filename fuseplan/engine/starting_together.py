@@ -75,6 +75,17 @@ def shared_starts(network: Network) -> SharedStarts:
                         np.array([load for _, loads in starts for load in loads], dtype=np.int64))
 
 
+def same_starts(before: Network, after: Network, changed: Ints) -> bool:
+    """Whether the same loads start together in two networks of one shape that differ in these consumers alone: they
+    have a surge or none as before, come on by the same words, and none of them is of an `either` group, where the
+    currents matter."""
+    old, new = before.consumers, after.consumers
+    loads = changed[new.kind[changed] == LOAD]
+    return not (new.group[loads] >= 0).any() and bool(
+        ((old.inrush[loads] > 1.0) == (new.inrush[loads] > 1.0)).all()) and all(
+        _when(before, load) == _when(after, load) for load in loads.tolist())
+
+
 class _Outdone:
     """Loads of an `either` group that another of the group exceeds in current, surge and length."""
 

@@ -13,7 +13,9 @@ import pytest
 from fuseplan.checks import Assessment, assess
 from fuseplan.engine import compiling
 from fuseplan.engine.compiling import compile_plan
-from fuseplan.engine.patching import equal, patched
+from fuseplan.engine.network import Network
+from fuseplan.engine.patching import OF_THE_SHAPE, OF_THE_STARTS, equal, patched
+from fuseplan.engine.relays import contact_in_place
 from fuseplan.limits import limit_set
 from fuseplan.plan.model import Circuit, Plan
 from tests.plans import large_plan, near_limit_plan, plan_of, random_plan
@@ -101,7 +103,20 @@ def _differing(first: Any, second: Any, at: str = "") -> list[str]:
 def _same(first: Assessment, second: Assessment) -> None:
     assert _differing(first.results, second.results) == []
     assert repr(first.findings) == repr(second.findings)
+    _same_worked_out(first.results.network, second.results.network)
     assert first.unjudged == second.unjudged
+
+
+def _same_worked_out(first: Network, second: Network) -> None:
+    """What a network works out once and hands on to that after an edit is what it would be from nothing."""
+    for name in {*OF_THE_SHAPE, *OF_THE_STARTS} - {"allowed", "stock"}:
+        assert equal(getattr(first, name), getattr(second, name)), name
+    assert equal(first.allowed.patterns, second.allowed.patterns)
+    assert equal(first.allowed.of, second.allowed.of)
+    assert vars(first.stock) == vars(second.stock)
+    for (kind, owner, _), contact in first.contacts_seen.items():
+        parts: Any = second.plan.circuit if kind == "circuit" else second.plan.feed
+        assert equal(contact, contact_in_place(second, (kind, owner), parts[owner].relay)), owner
 
 
 def _counted(monkeypatch: pytest.MonkeyPatch) -> list[bool]:
