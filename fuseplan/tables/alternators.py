@@ -116,12 +116,16 @@ def regulator_v(temperature_c: ArrayLike) -> Floats:
     return np.asarray(regulator_20_c_v().value + regulator_slope().value * above_c)
 
 
-def alternator_cable_limit_ohm() -> Cited[float]:
-    """Largest resistance in ohm of the charging lead: two workshop limits give the same."""
+def alternator_cable_limit_ohm(system_v: float = 12.0) -> Cited[float]:
+    """Largest resistance in ohm of the charging lead: two workshop limits give the same at 12 V; at other voltages the
+    drop at the same current is taken in proportion to the system voltage, as those of all other leads are."""
     printed = table("alternator_cable_limits")
     row = printed.rows()[0]
-    limit = float(str(row["drop_v"])) / float(str(row["current_a"]))
-    return Cited(limit, Source(printed.title, str(row["document"]), "0.3 V at 30 A", "derived"))
+    words = f"{row['drop_v']} V at {row['current_a']} A"
+    if system_v != 12.0:
+        words += ", scaled from 12 V in proportion to the system voltage"
+    limit = float(str(row["drop_v"])) / float(str(row["current_a"])) * system_v / 12.0
+    return Cited(limit, Source(printed.title, str(row["document"]), words, "derived"))
 
 
 def efficiency() -> Cited[float]:

@@ -293,3 +293,11 @@ def test_no_starter_no_size_nothing_known() -> None:
     assert not cranking.known
     assert math.isnan(float(cranking.battery_v[0]))
     assert assess(parse_plan(text)).exit_status in (0, 1)
+
+
+@pytest.mark.parametrize(("system_v", "ohm"), [(6.0, 0.005), (12.0, 0.010), (24.0, 0.020)])
+def test_the_limit_of_the_alternator_cable_is_in_proportion_to_the_system_voltage(system_v: float, ohm: float) -> None:
+    """0.3 V at 30 A: a car maker's workshop manual of 2018, for 12 V; the proportion is derived."""
+    found = alternators.alternator_cable_limit_ohm(system_v)
+    assert found.value == pytest.approx(ohm)
+    assert ("scaled" in found.source.line()) == (system_v != 12.0)

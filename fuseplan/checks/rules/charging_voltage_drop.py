@@ -60,7 +60,7 @@ def _supply(rule: Rule, results: Results, lead: AlternatorCable) -> Iterator[Fin
         yield rule.finding(
             results, ("alternator", "alternator"),
             f"the alternator cable has {writing.burden(lead.supply_ohm, 'ohm')}; the limit of a workshop test is "
-            f"{writing.limit(lead.limit_ohm.value, 'ohm')} (0.3 V at 30 A)", figure=lead.supply_ohm,
+            f"{writing.limit(lead.limit_ohm.value, 'ohm')} ({lead.limit_ohm.source.place})", figure=lead.supply_ohm,
             limit=lead.limit_ohm.value, unit="ohm", source=lead.limit_ohm.source.line(), fields=fields,
             fix=f"a cable of {writing.burden(lead.supply_ohm / lead.limit_ohm.value, 'factor')} times the "
                    f"cross-section")
