@@ -77,8 +77,8 @@ def machine_of(alternator: Alternator | None) -> Machine:
     if alternator.machine == "dynamo":
         return _dynamo(alternator)
     if alternator.rated is not None:
-        low = None if alternator.low_speed is None else float(alternator.low_speed)
-        return _by_points(float(alternator.rated), low, alternators.LOW_RPM, "the two currents entered")
+        return of_currents(float(alternator.rated),
+                           None if alternator.low_speed is None else float(alternator.low_speed))
     if alternator.label is None:
         return UNKNOWN
     try:
@@ -90,6 +90,11 @@ def machine_of(alternator: Alternator | None) -> Machine:
                           f"the period code '{label.text}': two thirds of the greatest current at "
                           f"{writing.stated(label.two_thirds_rpm, 'r/min')} of the rotor")
     return _by_points(label.rated_a, label.low_a, alternators.LOW_RPM, f"the label '{label.text}'")
+
+
+def of_currents(rated_a: float, low_a: float | None) -> Machine:
+    """The machine of the two currents on its plate, in A: rated output, and that at low speed where it is known."""
+    return _by_points(rated_a, low_a, alternators.LOW_RPM, "the two currents entered")
 
 
 def _measured(alternator: Alternator) -> Machine:

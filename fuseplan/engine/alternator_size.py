@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.alternator import Machine, machine_of
+from fuseplan.engine.alternator import Machine, machine_of, of_currents
 from fuseplan.engine.at_limit import at_most, exceeds
 from fuseplan.engine.changes import Change
 from fuseplan.engine.power import average_demand, continuous_demand, together_demand
@@ -123,5 +123,4 @@ def _first(results: Results, sizes: Sequence[AlternatorSize], asked: _Asked) -> 
 
 @cached(maxsize=64)
 def _machine_sold(rated_a: float, low_a: float) -> Machine:
-    return machine_of(Alternator(rated=amount(writing.rating(rated_a), CURRENT),
-                                 low_speed=amount(writing.rating(low_a), CURRENT)))
+    return of_currents(rated_a, low_a)
