@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option
 
 from fuseplan.bench.ready import KIND_WORDS, NO_CLAIM, STAGES, OpenItem, ready
 from fuseplan.papers.bench_text import ready_lines
-from fuseplan.plan.references import ENTRIES
+from fuseplan.plan.references import ENTRIES, Path
 from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.base import COPIED, PlanScreen
 from fuseplan.tui.widgets.box import Words
@@ -102,12 +102,8 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
                 self.refresh_plan()
         elif item.row is not None:
             self.dismiss(item.row)
-        elif item.subject[0] in ENTRIES:
-            self.program.open_form(item.subject)
-        elif item.subject[0] in ("battery", "alternator", "vehicle"):
-            self.program.open_form((item.subject[0],))
         else:
-            self.say("This has no place of its own in the plan")
+            self.program.open_form(_form_of(item.subject))
 
     def action_copy(self) -> None:
         """Copy the list as plain text."""
@@ -115,3 +111,11 @@ class ReadyScreen(PlanScreen[tuple[str, str] | None]):
 
     def action_close(self) -> None:
         self.dismiss(None)
+
+
+def _form_of(subject: tuple[str, str]) -> Path:
+    """The form of what an item is about: a named part, a reading by its number, one of its kind, or the whole car."""
+    kind, name = subject
+    if kind == "reading":
+        return kind, int(name)
+    return subject if kind in ENTRIES else ("vehicle",) if kind == "plan" else (kind,)
