@@ -8,13 +8,15 @@ it: a relay that should drop, an engine that should stop.
 from __future__ import annotations
 
 from collections import defaultdict, deque
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
 
 from fuseplan.engine.consumers import COIL, LOAD
 from fuseplan.engine.results import Results
-from fuseplan.engine.states import STATE_INDEX, relay_fed, rests_closed
+from fuseplan.engine.states import STATE_INDEX, Flags, rests_closed
+from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import STATES
 from fuseplan.records import dataclass
 
@@ -56,6 +58,12 @@ class Join:
         return self.path[-1].circuit
 
 
+def _may_be_closed(relay: Relay | None, live: Mapping[str, Flags], state: int) -> bool:
+    """Whether a contact is not surely open in a state: one that senses the voltage stays closed for a while after the
+    alternator has stopped."""
+    return relay is None or rests_closed(relay) or relay.coil_feed not in live or bool(live[relay.coil_feed][state])
+
+
 def passages(results: Results, state: str) -> list[Passage]:
     """Everything current may pass through in a state besides the contacts that are surely open."""
     plan, number = results.plan, STATE_INDEX[state]
@@ -63,8 +71,7 @@ def passages(results: Results, state: str) -> list[Passage]:
     found = []
     for name, feed in plan.feed.items():
         closed = feed.live is None or state in feed.live
-        if feed.relay is not None and not rests_closed(feed.relay):
-            closed = closed and bool(live[feed.relay.coil_feed][number]) if feed.relay.coil_feed in live else closed
+        closed = closed and _may_be_closed(feed.relay, live, number)
         if feed.upstream is not None and closed:
             found += _both(("feed", feed.upstream), ("feed", name))
     for name, circuit in plan.circuit.items():
@@ -72,7 +79,7 @@ def passages(results: Results, state: str) -> list[Passage]:
             continue
         at: Node = ("circuit", name)
         feeds = [*circuit.also_from]
-        if circuit.feed is not None and bool(relay_fed(circuit.relay, live)[number]):
+        if circuit.feed is not None and _may_be_closed(circuit.relay, live, number):
             feeds.append(circuit.feed)
         for feed_name in feeds:
             found.append(Passage(("feed", feed_name), at, name, None))

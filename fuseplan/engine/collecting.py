@@ -15,7 +15,7 @@ from fuseplan.engine.marking import marks_of
 from fuseplan.engine.masks import Masks
 from fuseplan.engine.missing import Missing
 from fuseplan.engine.network import FuseRow
-from fuseplan.engine.states import STATE_INDEX, live_feeds, rests_closed
+from fuseplan.engine.states import STATE_INDEX, live_feeds
 from fuseplan.engine.tree import TreeBuilder
 from fuseplan.engine.wiring import Wiring
 from fuseplan.limits import LimitSet
@@ -88,8 +88,7 @@ class Collected:
         for name, circuit in self.plan.circuit.items():
             self.circuits_at[self.feed_of(circuit.feed)].append(name)
             relay = circuit.relay
-            coil_feed = None if relay is None or rests_closed(relay) else relay.coil_feed
-            self.circuit_fed.append(self.masks.fed(circuit.feed, coil_feed))
+            self.circuit_fed.append(self.masks.fed(circuit.feed, relay))
             if relay is not None and circuit.out_of_scope is None:
                 self.coils_at[self.feed_of(relay.coil_feed)].append(("circuit", name, relay))
 

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from fuseplan.engine.states import ALWAYS, STATE_INDEX, Flags
+from fuseplan.engine.states import ALWAYS, STATE_INDEX, Flags, relay_fed, rests_closed
 from fuseplan.plan.model import Condition
+from fuseplan.plan.parts import Relay
 from fuseplan.plan.words import WHEN_ALWAYS
 
 Ints = NDArray[np.int64]
@@ -42,7 +43,7 @@ class Masks:
         self._state = np.array([STATE_INDEX[condition.state] for condition in conditions], dtype=np.int64)
         self.states, self.conditions = Kept(len(STATE_INDEX)), Kept(len(conditions))
         self._words: dict[tuple[str, ...], int] = {}
-        self._fed: dict[tuple[str | None, str | None], tuple[int, int]] = {}
+        self._fed: dict[tuple[str | None, tuple[str, bool] | None], tuple[int, int]] = {}
         self._joined: dict[tuple[str, int, int], int] = {}
 
     def words(self, when: tuple[str, ...]) -> int:
@@ -54,13 +55,14 @@ class Masks:
                 dtype=bool))
         return self._words[when]
 
-    def fed(self, feed: str | None, coil_feed: str | None = None) -> tuple[int, int]:
-        """States, and conditions, in which a feed is live and so is that of a relay's coil; either may be left out, and
-        one that does not exist is taken as live."""
-        key = (feed, coil_feed)
+    def fed(self, feed: str | None, relay: Relay | None = None) -> tuple[int, int]:
+        """States, and conditions, in which a feed is live and a relay behind it can be closed; either may be left out,
+        and a feed that does not exist is taken as live."""
+        at_rest = relay is None or rests_closed(relay)
+        key = (feed, None if relay is None or at_rest else (relay.coil_feed, relay.driver == "voltage_sensing"))
         found = self._fed.get(key)
         if found is None:
-            mask = self._feed_live.get(feed or "", ALWAYS) & self._feed_live.get(coil_feed or "", ALWAYS)
+            mask = self._feed_live.get(feed or "", ALWAYS) & relay_fed(relay, self._feed_live)
             found = self._fed[key] = (self.states.number(mask), self.conditions.number(mask[self._state]))
         return found
 

@@ -38,7 +38,7 @@ def live_feeds(plan: Plan) -> dict[str, Flags]:
     never pulls in: its feed is dead in every state. A contact that is closed at rest asks for no coil.
     """
     feeds: Mapping[str, Feed] = plan.feed
-    found = {name: _mask(feed.live) for name, feed in feeds.items()}
+    found = {name: _mask(feed.live) & relay_fed(feed.relay, {}) for name, feed in feeds.items()}
     waits = {name: {other for other in _waits_for(feed) if other in feeds} for name, feed in feeds.items()}
     behind: dict[str, list[str]] = {}
     for name, others in waits.items():
@@ -65,11 +65,20 @@ def _waits_for(feed: Feed) -> Iterator[str]:
         yield feed.relay.coil_feed
 
 
+CHARGING: Flags = _mask(("running",))
+"""States in which a relay that senses the voltage joins: it pulls in at 13.3 or 13.7 V and drops out at 12.8 V, two
+sellers; only a turning alternator holds that."""
+CHARGING.flags.writeable = False
+
 ALWAYS: Flags = np.ones(len(STATES), dtype=bool)
 """Live in every state."""
 ALWAYS.flags.writeable = False
 
 
 def relay_fed(relay: Relay | None, feeds: Mapping[str, Flags]) -> Flags:
-    """States in which a relay's contact can be closed: its coil is fed, or there is no relay, or it rests closed."""
-    return ALWAYS if relay is None or rests_closed(relay) else feeds.get(relay.coil_feed, ALWAYS)
+    """States in which a relay's contact can be closed: its coil is fed, or there is no relay, or it rests closed; one
+    that senses the voltage, while the alternator charges."""
+    if relay is None or rests_closed(relay):
+        return ALWAYS
+    fed = feeds.get(relay.coil_feed, ALWAYS)
+    return fed & CHARGING if relay.driver == "voltage_sensing" else fed

@@ -12,8 +12,9 @@ from fuseplan.checks import Assessment, assess
 from fuseplan.checks.second_battery import far_ends
 from fuseplan.engine.source import open_circuit_v
 from fuseplan.papers.paper_set import paper_set, texts_of
-from fuseplan.plan.model import Battery
+from fuseplan.plan.model import Battery, Plan
 from fuseplan.plan.reference_problems import reference_problems
+from fuseplan.plan.words import STATES
 from fuseplan.planfile.library import definitions
 from fuseplan.planfile.read import parse_plan
 from fuseplan.planfile.starter import starter_plan
@@ -185,3 +186,26 @@ def test_the_fuse_at_a_second_battery_stands_on_every_paper_that_lists_fuses() -
             if line.group == "Fuses" and "second battery of link" in line.used] == [(None, None)]
     unrated["circuit"]["link"]["out_of_scope"] = "high_voltage"
     assert build_facts(judged(unrated)).far_fuses == ()
+
+
+@pytest.mark.parametrize("where", ["circuit", "feed"])
+def test_a_relay_that_senses_the_voltage_is_closed_only_while_the_alternator_charges(where: str) -> None:
+    """It pulls in at 13.3 or 13.7 V and drops out at 12.8 V, two sellers: open while cranking and with the key off,
+    whatever feeds its coil. No drop is then asked for while cranking."""
+    plan = parse_plan(starter_plan("car", ["second_battery_split_charge", "starter_main"]))
+    data = plan.model_dump(mode="json", by_alias=True, exclude_none=True)
+    mine = data["circuit"]["second_battery_split_charge"]
+    mine["load"][0]["when"], mine["relay"]["coil_feed"] = ["always"], "battery_post"
+    del mine["must_stop"]
+    if where == "feed":
+        data["feed"]["link"] = {"from": mine["feed"], "zone": "cabin", "relay": mine.pop("relay")}
+        mine["feed"] = "link"
+    results = assess(Plan.model_validate(data)).results
+    network = results.network
+    number = network.circuit_number["second_battery_split_charge"]
+    assert network.circuit_live[number].tolist() == [state == "running" for state in STATES]
+    cranking = [condition.state == "crank" for condition in network.conditions]
+    assert any(cranking)
+    drawn = network.consumers.possible[:, network.consumers.circuit == number].any(axis=1)
+    assert not (drawn & cranking).any()
+    assert drawn.any()

@@ -14,7 +14,9 @@ from fuseplan.checks.rule import Finding, Rule
 from fuseplan.checks.subjects import circuit_path, circuit_subject, condition_words, load_of, load_words
 from fuseplan.engine.consumers import LOAD
 from fuseplan.engine.results import Results
-from fuseplan.plan.words import WHEN_ALWAYS
+from fuseplan.engine.states import CHARGING
+from fuseplan.plan.model import Circuit
+from fuseplan.plan.words import STATES, WHEN_ALWAYS
 
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
@@ -27,7 +29,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             continue
         circuit = network.circuits[number]
         # A state in which the plan says it must stop is meant; one in which it must run has a finding of its own.
-        settled = {*circuit.must_stop, *circuit.must_run}
+        settled = {*circuit.must_stop, *circuit.must_run, *_parted(circuit)}
         conditions = [condition for condition in np.flatnonzero(dead[:, index]).tolist()
                       if network.conditions[condition].state not in settled]
         if not conditions:
@@ -41,6 +43,12 @@ def find(rule: Rule, results: Results) -> Iterator[Finding]:
             fields=(circuit_path(results, number, "feed"), circuit_path(results, number, "relay.coil_feed"),
                     circuit_path(results, number, f"load.{int(consumers.number[index])}.when"),
                     circuit_path(results, number, "must_stop")))
+
+
+def _parted(circuit: Circuit) -> Iterator[str]:
+    """States in which a relay that senses the voltage is open by its nature."""
+    if circuit.relay is not None and circuit.relay.driver == "voltage_sensing":
+        yield from (state for state, joins in zip(STATES, CHARGING.tolist(), strict=True) if not joins)
 
 
 RULE = Rule(

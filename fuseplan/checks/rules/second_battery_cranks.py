@@ -18,9 +18,7 @@ CRANK = STATE_INDEX["crank"]
 
 def find(rule: Rule, results: Results) -> Iterator[Finding]:
     for end in far_ends(results):
-        circuit = results.network.circuits[end.number]
-        senses = circuit.relay is not None and circuit.relay.driver == "voltage_sensing"
-        if end.fitted.converter_before is None and not senses and results.network.circuit_live[end.number, CRANK]:
+        if end.fitted.converter_before is None and results.network.circuit_live[end.number, CRANK]:
             yield rule.finding(
                 results, ("circuit", end.circuit), "joined to the first battery while cranking: the link carries part "
                 "of the starter's current", fields=(f"circuit.{end.circuit}.relay.coil_feed",
