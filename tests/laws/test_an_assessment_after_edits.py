@@ -197,3 +197,21 @@ def test_a_current_is_patched_whatever_relays_have_coil_wires(monkeypatch: pytes
         after = plan.model_copy(update={"circuit": {**plan.circuit, name: Circuit.model_validate(edited)}})
         assert _differing(compile_plan(after, limits, before), compile_plan(after, limits)) == []
     assert taken == [True] * len(plan.circuit)
+
+
+@pytest.mark.parametrize("change", [{"inrush": 1}, {"when": ["night"]}, {"inrush": 1.2}], ids=str)
+def test_what_is_taken_over_follows_an_edit_of_any_circuit(change: dict[str, Any]) -> None:
+    """Surges and words decide which loads start together: the edit of one is not lost on what is kept."""
+    data, limits = large_plan(30), limit_set("road")
+    before = compile_plan(plan_of(data), limits)
+    kept = [getattr(before, name) for name in (*OF_THE_SHAPE, *OF_THE_STARTS)]
+    assert all(each is not None for each in kept)
+    changed = 0
+    for name, circuit in data["circuit"].items():
+        first, *others = circuit["load"]
+        edited = Circuit.model_validate({**circuit, "load": [{**first, **change}, *others]})
+        plan = before.plan.model_copy(update={"circuit": {**before.plan.circuit, name: edited}})
+        after, whole = compile_plan(plan, limits, before), compile_plan(plan, limits)
+        _same_worked_out(after, whole)
+        changed += not all(equal(getattr(after, each), getattr(before, each)) for each in OF_THE_STARTS)
+    assert changed
