@@ -1,11 +1,8 @@
-"""The power report: its document, its text, its pictures, and the command."""
+"""The power report: its document, its text, its pictures."""
 
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
@@ -25,11 +22,6 @@ from fuseplan.results.power_report import PowerReport
 from tests.power.plans import DEFICIT
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
-
-
-def run(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "fuseplan", "power", *arguments], cwd=cwd, capture_output=True,
-                          encoding="utf-8", timeout=120, check=False, env={**os.environ, "NO_COLOR": "1"})
 
 
 @pytest.mark.parametrize("file", [DEFICIT, *EXAMPLES], ids=lambda file: file.stem)
@@ -64,29 +56,6 @@ def test_the_text_explains_the_deficit_line_by_line() -> None:
 def test_hostile_names_are_shown_not_sent() -> None:
     text = DEFICIT.read_text(encoding="utf-8").replace('name = "Radio"', 'name = "\\u001b[31mRadio"')
     assert "\x1b" not in power_text(assess(parse_plan(text)), ("commuter",), loads=True)
-
-
-def test_command_text_json_and_svg(tmp_path: Path) -> None:
-    plain = run(str(DEFICIT), "--trip", "commuter", "--svg", "curves.svg", cwd=tmp_path)
-    assert plain.returncode == 1
-    assert "Balance, by condition" in plain.stdout
-    assert ElementTree.parse(tmp_path / "curves.svg").getroot().tag.endswith("svg")
-    document = run(str(DEFICIT), "--json", "--trip", "commuter", cwd=tmp_path)
-    assert json.loads(document.stdout)["trips"]["commuter"]["legs"]
-
-
-def test_command_refuses_what_it_does_not_know(tmp_path: Path) -> None:
-    for arguments, words in ((("--trip", "comuter"), "the nearest known is 'commuter'"),
-                             (("--condition", "idle"), "idle_hot_day")):
-        wrong = run(str(DEFICIT), *arguments, cwd=tmp_path)
-        assert wrong.returncode == 2
-        assert words in wrong.stderr
-        assert "Traceback" not in wrong.stderr
-
-
-def test_command_ends_well_where_nothing_is_wrong(tmp_path: Path) -> None:
-    fine = next(file for file in EXAMPLES if file.stem == "track_car")
-    assert run(str(fine), cwd=tmp_path).returncode == 0
 
 
 # --- pictures --------------------------------------------------------------------------------------------------------
