@@ -12,7 +12,7 @@ from fuseplan.planfile import autosave
 from fuseplan.planfile.autosave import Autosave
 from fuseplan.planfile.recovery import Keeper, Work
 
-WAIT_S = 30.0
+WAIT_S = 60.0
 
 
 class Disk:

@@ -12,7 +12,7 @@ from fuseplan.planfile.recovery import Keeper, Work
 
 from .conftest import opened
 
-WAIT_S = 30.0
+WAIT_S = 60.0
 
 
 async def test_a_busy_program_does_not_hold_up_what_is_kept(car: Path, tmp_path: Path) -> None:

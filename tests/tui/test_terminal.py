@@ -16,7 +16,7 @@ import pytest
 from fuseplan.planfile.read import read_plan
 
 pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
-WAIT_S = 30.0
+WAIT_S = 60.0
 
 
 class Terminal:
@@ -46,6 +46,14 @@ class Terminal:
 
     def seen(self) -> str:
         return self.run("capture-pane", "-p")
+
+    def painted(self) -> str:
+        """What is seen, with its colours, once two looks in a row find the same."""
+        before, now = "", self.run("capture-pane", "-p", "-e")
+        while now != before:
+            time.sleep(0.1)
+            before, now = now, self.run("capture-pane", "-p", "-e")
+        return now
 
     def wait_for(self, what: str | Callable[[str], bool]) -> str:
         end = time.monotonic() + WAIT_S
@@ -171,10 +179,11 @@ def test_sixteen_colours_are_read_easily(car: Path, tmp_path: Path, keys: tuple[
     made = Terminal(tmp_path, f"env TERM=xterm-16color COLORTERM= {sys.executable} -m fuseplan {car}")
     try:
         made.wait_for("F10 all actions")
-        if keys:
-            made.keys(*keys)
-            time.sleep(1.5)
-        pieces = list(coloured(made.run("capture-pane", "-p", "-e")))
+        for key in keys:
+            before = made.painted()
+            made.keys(key)
+            made.wait_for(lambda _, before=before: made.painted() != before)
+        pieces = list(coloured(made.painted()))
         assert len({front for front, _, _ in pieces}) >= 3, "colours are used"
         for front, back, text in pieces:
             high, low = sorted((luminance(PALETTE[front]) + 0.05, luminance(PALETTE[back]) + 0.05), reverse=True)
