@@ -9,7 +9,7 @@ from textual.content import Content
 
 from fuseplan.errors import FuseplanError
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
-from fuseplan.tui.screens.pages import Page
+from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.workspace.entry import shown
 from fuseplan.workspace.lists import LOOM_KINDS, HarnessToTake, ListToTake, is_harness
 from fuseplan.workspace.reports import comparison
@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 else:
     Base = object
 
-WIDEST = 100
+OPEN = "-"
+"""The answer that no loom is said; no loom can be called so."""
 
 
 class OtherFiles(Base):
@@ -43,7 +44,7 @@ class OtherFiles(Base):
             if answer is None or not answer.strip():
                 return
             try:
-                text = comparison(self.session, answer.strip(), min(self.size.width - 8, WIDEST))
+                text = comparison(self.session, answer.strip(), page_room(self.size.width))
             except FuseplanError as error:
                 self.say(f"✗ {error}")
                 return
@@ -85,8 +86,18 @@ class OtherFiles(Base):
         def take(found: ListToTake | HarnessToTake, word: str | None) -> None:
             if word != "take":
                 return
+            looms = found.looms
+            if not looms:
+                put(found, None)
+                return
+            answers = [*(Answer(name, name, words) for name, words in looms.items()),
+                       Answer(OPEN, "leave it open", "each connector's form asks for it")]
+            self.push_screen(Choose("Which loom are its connectors of?", answers),
+                             lambda loom: None if loom is None else put(found, None if loom == OPEN else loom))
+
+        def put(found: ListToTake | HarnessToTake, loom: str | None) -> None:
             try:
-                found.take()
+                found.take(loom)
             except FuseplanError as error:
                 self.say(f"✗ Not taken: {error}")
                 return
@@ -94,7 +105,7 @@ class OtherFiles(Base):
             self.say(f"Taken: {found.words}")
 
         try:
-            found = read(min(self.size.width - 8, WIDEST))
+            found = read(page_room(self.size.width))
         except FuseplanError as error:
             self.say(f"✗ {error}")
             return

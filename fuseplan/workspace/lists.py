@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
-from pathlib import Path
+from pathlib import Path as File
+from types import MappingProxyType
 from typing import get_args
 
 from fuseplan.exchange.harness_into_plan import take_harness
@@ -15,6 +17,7 @@ from fuseplan.exchange.preview import harness_preview, preview_text
 from fuseplan.exchange.table_files import Table, pasted_table, read_table
 from fuseplan.exchange.taken import Taken
 from fuseplan.exchange.taking import take
+from fuseplan.plan.references import Path
 from fuseplan.plan.words import LoomKind
 from fuseplan.planfile.confined import check_readable
 from fuseplan.workspace.session import Session
@@ -34,9 +37,11 @@ class HarnessToTake:
 
     can_be_taken = True
     kind = "pins of a harness"
+    looms: Mapping[str, str] = MappingProxyType({})
+    """Its loom is stated already."""
 
     def __init__(self, session: Session, file: str, loom: str, room: int) -> None:
-        path = Path(file).expanduser()
+        path = File(file).expanduser()
         if session.is_confined:
             check_readable(session.document.path, path, ENDS)
         self._session = session
@@ -49,7 +54,7 @@ class HarnessToTake:
         """What is taken, to ask about: ``12 parts``."""
         return f"{len(self._taken.changes)} parts"
 
-    def take(self) -> None:
+    def take(self, loom: str | None = None) -> None:
         """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
         self._session.edit("import harness", lambda: self._session.document.change(self._taken.changes))
 
@@ -68,7 +73,7 @@ class ListToTake:
     """
 
     def __init__(self, session: Session, file: str, room: int) -> None:
-        path = Path(file).expanduser()
+        path = File(file).expanduser()
         if session.is_confined:
             check_readable(session.document.path, path, ENDS)
         self._session, self._room = session, room
@@ -101,9 +106,30 @@ class ListToTake:
         """How it is read, its first rows, and what is wrong with it."""
         return preview_text(self._table, self._mapping, self._taken, self._room)
 
-    def take(self) -> None:
-        """Put it into the plan, as one step; raises EditError where the plan no longer takes it."""
-        self._session.edit("import list", lambda: self._session.document.change(self._taken.changes))
+    @property
+    def looms(self) -> Mapping[str, str]:
+        """The looms its connectors may be of, those of the plan first, then one of each kind, with words on each; none
+        where it brings no connector, or each has its loom."""
+        if not any(self._lacks_loom(path, value) for path, value in self._taken.changes):
+            return {}
+        plan = self._session.plan
+        known = {name: f"{loom.kind} loom of the plan" for name, loom in plan.loom.items()}
+        return known | {kind: "a new loom" for kind in LOOM_KINDS if kind not in known}
+
+    @staticmethod
+    def _lacks_loom(path: Path, value: object) -> bool:
+        return path[0] == "connector" and len(path) == 2 and isinstance(value, dict) and "loom" not in value
+
+    def take(self, loom: str | None = None) -> None:
+        """Put it into the plan, as one step, connectors without a loom into the one given; raises EditError where the
+        plan no longer takes it."""
+        changes: list[tuple[Path, object]] = []
+        if loom is not None and loom not in self._session.plan.loom:
+            changes.append((("loom", loom), {"kind": loom}))
+        for path, value in self._taken.changes:
+            added = {"loom": loom} if loom is not None and self._lacks_loom(path, value) else {}
+            changes.append((path, {**added, **value} if isinstance(value, dict) else value))
+        self._session.edit("import list", lambda: self._session.document.change(changes))
 
 
 class PastedPins(ListToTake):
@@ -125,4 +151,4 @@ class PastedPins(ListToTake):
 
 def is_harness(file: str) -> bool:
     """Whether a file is meant to be a harness description rather than a list."""
-    return is_kbl(Path(file))
+    return is_kbl(File(file))

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from textual import events
 from textual.pilot import Pilot
 
+from fuseplan.exchange.lists import PINS
+from fuseplan.exchange.writing_lists import csv_list
 from fuseplan.looms.to_do import countdown
+from fuseplan.papers.paper import Table
+from fuseplan.papers.paper_set import papers_of
+from fuseplan.plan.nets import PinId
 from fuseplan.tui.app import FuseplanApp
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.workspace.findings import field_of
 from fuseplan.workspace.session import Session
-from tests.looms.two_looms import plan_data, text_of
+from tests.looms.two_looms import plan_data, supplied, text_of
+from tests.plans import plan_of
 
 from .conftest import Driver, opened
 from .test_looks import rest
@@ -43,6 +50,88 @@ async def test_one_screen_tells_what_is_unknown_and_what_to_probe_first() -> Non
         assert driver.app.screen.root == ("connector", "donor_bulkhead", "pin", "18")
         await driver.press("escape")
         assert driver.screen_name == "LoomsScreen"
+
+
+MOVED = ("ecu 9", "car_bulkhead 14", "sensors 13")
+"""A pin of each plug that is moved, as the filter finds it."""
+
+
+@pytest.mark.long
+async def test_a_swap_by_keys_alone_from_two_lists_to_papers(tmp_path: Path) -> None:
+    """A chassis loom of 40 pins and a donor loom of 60 are imported, what is unknown is settled, three plugs moved."""
+    data = supplied(plan_data())
+    looms = data.pop("loom")
+    listed = {loom: {"fuseplan": 1, "loom": looms, **{key: data[key] for key in ("feed", "earth")}, "connector": {
+        name: part for name, part in data["connector"].items() if part["loom"] == loom}} for loom in ("car", "engine")}
+    for loom, part in listed.items():
+        (tmp_path / f"{loom}.csv").write_text(csv_list(plan_of(part), PINS), encoding="utf-8")
+    del data["connector"]
+    async with opened(Session.of_text(text_of(data)), (100, 30)) as driver:
+        await driver.press("L")
+        for loom, kind in (("car", "chassis"), ("engine", "donor")):
+            await driver.press("f10")
+            await driver.type("import")
+            await driver.press("enter", "ctrl+u")
+            await driver.type(str(tmp_path / f"{loom}.csv"))
+            await driver.press("enter", "escape", "enter")
+            assert "Which loom are its connectors of?" in driver.read()
+            await driver.type(kind)
+            await driver.press("enter")
+        plan = driver.session.plan
+        assert {part.loom for part in plan.connector.values()} == {"chassis", "donor"} == set(plan.loom)
+        assert "7 of 100 unknown" in driver.seen()
+        for left in range(7, 0, -1):
+            assert f"{left} of 100 unknown" in driver.seen()
+            await driver.press("n", "f", "up", "up", "enter")
+            await driver.type("no use")
+            await driver.press("enter")
+        assert "0 of 100 unknown" in driver.seen()
+        for plug in MOVED:
+            await driver.press("slash")
+            await driver.type(plug)
+            await driver.press("enter", "home", "e")
+            assert f"wires of {plug.split()[0]}" in driver.read()
+            await driver.press("down", "enter")
+            await driver.type("40 cm")
+            await driver.press("enter", "escape")
+            await driver.type("plug moved")
+            await driver.press("enter", "x")
+        plan = driver.session.plan
+        longer = [pin for part in plan.connector.values() for pin in part.pin.values() if pin.extension is not None]
+        assert len(longer) > 40
+        assert [change.why for change in plan.change] == ["no use"] * 7 + ["plug moved"] * len(longer)
+        assert "longer by" not in driver.seen().lower()
+        paper, = papers_of(driver.session.assessment, ["cut-list"])
+        ends, = (block for block in paper.blocks if isinstance(block, Table) and block.name == "ends")
+        assert len(ends.rows) == len(longer), "the papers follow"
+
+
+async def test_a_list_of_pins_goes_into_a_loom_that_is_asked_for_once(tmp_path: Path) -> None:
+    """Its connectors are put into that loom in the same step; one that the plan has is offered first."""
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.csv").write_text(f"connector,pin,function\n{name},1,horn\n", encoding="utf-8")
+    async with opened(Session.of_text("fuseplan = 1\n"), (80, 24)) as driver:
+        await driver.press("L")
+        for name, keys in (("one", ("down", "enter")), ("two", ("enter",))):
+            await driver.press("f10")
+            await driver.type("import")
+            await driver.press("enter", "ctrl+u")
+            await driver.type(str(tmp_path / f"{name}.csv"))
+            await driver.press("enter", "escape", "enter", *keys)
+        plan = driver.session.plan
+        assert [part.loom for part in plan.connector.values()] == ["engine", "engine"]
+        assert {name: loom.kind for name, loom in plan.loom.items()} == {"engine": "engine"}
+        await driver.press("u", "u")
+        assert (driver.session.plan.connector, driver.session.plan.loom) == ({}, {})
+
+
+async def test_a_spare_pin_is_not_offered_to_be_made_longer() -> None:
+    async with opened(two_looms(), (100, 30)) as driver:
+        await driver.press("L")
+        driver.app.screen.go_to(PinId("dash", "21"))
+        await driver.press("e")
+        assert "the whole plug" in driver.seen()
+        assert "this wire" not in driver.seen()
 
 
 async def test_a_wire_on_no_pin_is_in_the_table_and_leads_to_its_form() -> None:

@@ -85,8 +85,9 @@ class LoomChanges(PlanScreen[None]):
         alone = together(self.session.plan, at)
         whole = [PinId(at.connector, number) for number, pin in pins.items() if pin.fate not in GONE]
         partners = f"with its pair and shield: {len(alone)} wires" if len(alone) > 1 else at.words
-        answers = [Answer("wire", "this wire", partners),
-                   Answer("plug", "the whole plug", f"{len(whole)} wires of {at.connector}")]
+        answers = [Answer("plug", "the whole plug", f"{len(whole)} wires of {at.connector}")]
+        if at in whole:
+            answers.insert(0, Answer("wire", "this wire", partners))
 
         def which(word: str | None) -> None:
             if word is not None:
@@ -104,12 +105,14 @@ class LoomChanges(PlanScreen[None]):
             self.app.push_screen(Page("Made longer", Content(words)), lambda _: ask(found))
 
         def ask(found: looms.Lengthening) -> None:
-            self.app.push_screen(Choose("Put it into the plan?", [
-                Answer("take", f"make {len(found.wires)} wires longer", "with their lines in the change log"),
-                Answer("leave", "leave it")]), lambda word: take(found) if word == "take" else None)
+            self.app.push_screen(
+                Ask(f"Make {len(found.wires)} wires longer?", "",
+                    "Why? For the change log; may stay empty. Enter puts it into the plan, Esc leaves it"),
+                lambda why: None if why is None else take(found, why))
 
-        def take(found: looms.Lengthening) -> None:
-            self.program.attempt(found.take, f"{len(found.wires)} wires made longer; Ctrl+Z takes it back")
+        def take(found: looms.Lengthening, why: str) -> None:
+            self.program.attempt(lambda: found.take(why.strip()),
+                                 f"{len(found.wires)} wires made longer; Ctrl+Z takes it back")
             self.refresh_plan()
 
         self.app.push_screen(Choose("Make longer", answers), which)

@@ -20,7 +20,7 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.screens.car import ask_new
 from fuseplan.tui.screens.dialogs import Answer, Ask, Choose
 from fuseplan.tui.screens.loom_changes import NO_PIN, LoomChanges
-from fuseplan.tui.screens.pages import Page
+from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.tui.widgets.box import Words
 from fuseplan.tui.widgets.columns_table import ColumnsTable
 from fuseplan.tui.widgets.head import Head
@@ -28,8 +28,6 @@ from fuseplan.tui.widgets.key_bar import KeyBar
 from fuseplan.tui.words import QUIET_STYLE, line, lines
 from fuseplan.workspace.lists import PastedPins
 
-_WIDEST = 82
-"""Columns of a page of text."""
 EMPTY = ("No pins yet. a adds a loom and a connector; then paste a table of pins with its headings (connector, pin, "
          "function, signal, size, colour …), or import one with F10.")
 
@@ -213,8 +211,8 @@ class LoomsScreen(LoomChanges):
             self.say(words)
 
     def action_merge(self) -> None:
-        room = max(30, min(self.app.size.width - 10, _WIDEST))
-        self.app.push_screen(Page("Looms of car and engine", Content(merge_report(self.session.assessment, room))))
+        text = merge_report(self.session.assessment, page_room(self.app.size.width))
+        self.app.push_screen(Page("Looms of car and engine", Content(text)))
 
     def action_copy(self) -> None:
         self.copy_text(looms_report(self.session.assessment, by=self._by))

@@ -27,18 +27,30 @@ _SECTION_WORDS: dict[Where, str] = {
 }
 
 
+_PAGE, _PAPER = 84, 120
+"""Columns that a page of text, and a paper, have room for at most: those of `Box` without its edges."""
+_EDGES = 10
+"""Columns of the window that a page leaves free, with its own edges."""
+
+
+def page_room(window: int, is_paper: bool = False) -> int:
+    """Columns for the lines of a page in a window so wide: a line folded for more would be folded once more."""
+    return max(30, min(window - _EDGES, _PAPER if is_paper else _PAGE))
+
+
 class Page(Dialogue[None]):
     """A text to scroll through; any of Escape, Enter and q closes it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter,q", "dismiss", "back", show=False)]
 
-    def __init__(self, title: str, content: Content) -> None:
+    def __init__(self, title: str, content: Content, is_paper: bool = False) -> None:
         super().__init__()
         self._title = title
         self._content = content
+        self._looks = "-wide -paper" if is_paper else "-wide"
 
     def compose(self) -> ComposeResult:
-        with Box(self._title, "Esc closes", "-wide"):
+        with Box(self._title, "Esc closes", self._looks):
             yield Words(self._content, page=True)
 
     def on_mount(self) -> None:

@@ -23,7 +23,7 @@ from fuseplan.tui.actions import bindings
 from fuseplan.tui.painted import mark, painted
 from fuseplan.tui.screens.base import PlanScreen, background
 from fuseplan.tui.screens.dialogs import TICKED, UNTICKED, Answer, Ask, ChooseSome
-from fuseplan.tui.screens.pages import Page
+from fuseplan.tui.screens.pages import Page, page_room
 from fuseplan.tui.widgets.entry_list import EntryList
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
@@ -157,12 +157,12 @@ class PapersScreen(PlanScreen[None]):
 
     def action_read(self) -> None:
         """The paper under the cursor on the whole screen."""
-        room = min(_WIDEST, max(30, self.app.size.width - 8))
+        room = page_room(self.app.size.width, is_paper=True)
         name = self.name_here
         text = self.work_out(lambda: papers.preview(self.session.assessment, name, room, mark))
         if text is not None:
             title = next(sheet.title for sheet in self._sheets if sheet.name == name)
-            self.app.push_screen(Page(title, painted(text)))
+            self.app.push_screen(Page(title, painted(text), is_paper=True))
 
     def action_choose_formats(self) -> None:
         """Choose the formats to write."""

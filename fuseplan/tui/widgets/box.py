@@ -22,6 +22,7 @@ class Box(Vertical):
     Box { width: 76; max-width: 96%; height: auto; margin: 2 0 1 0; padding: 0 1; background: $surface;
         border: round $primary; border-title-style: bold; }
     Box.-wide { width: 90; max-width: 98%; }
+    Box.-paper { width: 126; }
     Box OptionList { height: auto; max-height: 14; border: none; background: $surface; }
     Box OptionList:focus { border: none; }
     Box Input { margin: 0 0 1 0; }
