@@ -66,7 +66,8 @@ class PinRow:
 
 
 def pin_rows(plan: Plan, by: By = "connector", filter_text: str = "") -> list[PinRow]:
-    """All pins in an order, those alone whose words hold every word of a filter.
+    """All pins in an order, those alone whose words hold every word of a filter; by connector, those that are called so
+    themselves before those that lead there.
 
     By function those without one come first, by fate what is not decided: that is what is left to do.
     """
@@ -76,6 +77,8 @@ def pin_rows(plan: Plan, by: By = "connector", filter_text: str = "") -> list[Pi
     rows = [_row(plan, nets, mates, at, connector, pin) for at, connector, pin in pins_of(plan)]
     wanted = normal(filter_text).split()
     rows = [row for row in rows if all(word in row.text for word in wanted)]
+    if by == "connector" and wanted:
+        rows.sort(key=lambda row: not all(word in normal(row.at.words) for word in wanted))
     if by == "function":
         rows.sort(key=lambda row: normal(row.function))
     elif by == "fate":

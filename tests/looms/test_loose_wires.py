@@ -80,3 +80,11 @@ def test_a_line_of_the_log_in_other_words_is_left_alone() -> None:
     data["change"] = [{"date": "2026-01-02", "what": "soldered to the old lamp wire",
                        "wire": {"connector": "donor_bulkhead", "pin": "4"}}]
     assert unlogged(plan_of(data)) == []
+
+
+def test_a_filter_shows_the_pins_that_are_called_so_before_those_that_lead_there() -> None:
+    plan = plan_of(plan_data())
+    for name in plan.connector:
+        rows = [row.at.connector == name for row in pin_rows(plan, filter_text=name)]
+        assert rows == sorted(rows, reverse=True)
+        assert sum(rows) == len(plan.connector[name].pin)

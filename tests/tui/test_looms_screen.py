@@ -90,7 +90,7 @@ async def test_a_swap_by_keys_alone_from_two_lists_to_papers(tmp_path: Path) -> 
             await driver.press("slash")
             await driver.type(plug)
             await driver.press("enter", "home", "e")
-            assert f"wires of {plug.split()[0]}" in driver.read()
+            assert f"wires of {plug.split()[0]}" in driver.read(), driver.seen()
             await driver.press("down", "enter")
             await driver.type("40 cm")
             await driver.press("enter", "escape")

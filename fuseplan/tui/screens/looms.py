@@ -161,8 +161,11 @@ class LoomsScreen(LoomChanges):
         before = self._filter
 
         def narrow(text: str) -> None:
-            self._filter = text
+            self._filter, at = text, self.query_one(ColumnsTable).key
             self.refresh_plan()
+            table = self.query_one(ColumnsTable)
+            if at not in table.keys and table.keys:
+                table.go_to(table.keys[0])
 
         self.app.push_screen(
             Ask("Filter", before, "Pins that hold all of these words: connector, function, colour, unknown …",
