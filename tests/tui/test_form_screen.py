@@ -13,6 +13,7 @@ from fuseplan.tui.screens.form import FormScreen
 from fuseplan.tui.widgets.field_list import FieldList
 from fuseplan.workspace.findings import field_of
 
+from .bursts import burst, paste
 from .conftest import Driver, opened
 
 EXAMPLES = shipped_folder("examples")
@@ -282,7 +283,9 @@ async def test_a_text_longer_than_the_line_is_seen_where_the_cursor_is(car: Path
     async with opened(car) as driver:
         await driver.press("enter")
         await go_to(driver, *PUMP, "name")
-        await replace(driver, "from bulkhead to boot along the left sill and back again to the tank")
+        await driver.press("end", "ctrl+u")
+        await burst(driver, paste("from bulkhead to boot along the left sill and back again to the tan"))
+        await driver.type("k")
         assert "back again to the tank" in driver.seen()
         await driver.press("home")
         assert "from bulkhead to boot" in driver.seen()
