@@ -45,7 +45,7 @@ def roles_asked(results: Results) -> Iterator[NotSaid]:
         proposed = proposed_role(name, circuit)
         what = "what it is for (its role)"
         if proposed is not None:
-            what += f"; by its name: {proposed}, {roles()[proposed].title}, to be confirmed"
+            what += f"; by its name: {roles()[proposed].title} ({proposed}), to be confirmed"
         yield NotSaid("circuit", name, what, "a petrol pump, an injector or a starter must stop with the engine or the "
                       "key, and this may be one of them", "role", f"circuit.{name}.role", True,
                       proposed or "", proposed)

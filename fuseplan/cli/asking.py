@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from fuseplan.papers.harmless import shown
 from fuseplan.papers.paragraphs import wrap
 from fuseplan.planfile.library import Definition
+from fuseplan.workspace.library_search import BY_MEANING, rank
 
 NONE = "-"
 _SPAN = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", re.ASCII)
@@ -25,8 +26,9 @@ def by_group(definitions: Mapping[str, Definition]) -> dict[str, list[Definition
     return found
 
 
-def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str]) -> list[str]:
-    """Ids that an answer names.
+def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str],
+           groups: Mapping[str, Sequence[Definition]] | None = None) -> list[str]:
+    """Ids that an answer names; `groups` are all there are, to say which one holds what is not offered here.
 
     Raises
     ------
@@ -52,9 +54,11 @@ def picked(answer: str, offered: Sequence[Definition], usual: Sequence[str]) -> 
         if not fitting and len(words) > 1 and all(len(each) == 1 for each in single):
             found += [each[0].id for each in single]
             continue
-        what = "fits nothing here" if not fitting else f"fits {len(fitting)}: {'; '.join(x.title for x in fitting)}"
+        others = [group.replace("_", " ") for group, held in (groups or {}).items() if _fitting(part, held)]
+        what = f"is in the group {' and '.join(others)}" if not fitting and others else \
+            "fits nothing here" if not fitting else f"fits {len(fitting)}: {'; '.join(x.title for x in fitting)}"
         raise ValueError(f"'{shown(part)}' {shown(what)}. Accepted are numbers, parts of names that fit one each, "
-                         f"Enter or {NONE}")
+                         f"Enter, or {NONE} for none")
     return list(dict.fromkeys(found))
 
 
@@ -65,16 +69,15 @@ def _numbered(part: str, offered: Sequence[Definition]) -> list[str]:
         first, last = int(word[0]), int(word[1] or word[0])
         if not 1 <= first <= last <= len(offered):
             raise ValueError(f"{'-'.join(filter(None, word))} is not on the list; accepted is 1 to {len(offered)}, "
-                             f"Enter or {NONE}")
+                             f"Enter, or {NONE} for none")
         found += [each.id for each in offered[first - 1:last]]
     return found
 
 
 def _fitting(part: str, offered: Sequence[Definition]) -> list[Definition]:
-    """Definitions whose name or id holds all words of a part of an answer."""
-    words = part.casefold().split()
-    return [each for each in offered
-            if all(word in each.id.casefold() or word in each.title.casefold() for word in words)]
+    """Definitions that a part of an answer names, best: by title, id or what else people call them."""
+    ranks = {each.id: found[0] for each in offered if (found := rank(each, part)) is not None and found[0] < BY_MEANING}
+    return [each for each in offered if each.id in ranks and ranks[each.id] == min(ranks.values())]
 
 
 def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callable[[str], object],
@@ -94,7 +97,7 @@ def ask(definitions: Mapping[str, Definition], usual: Sequence[str], say: Callab
             say(f" {mark}{number:>3}  {shown(each.title)}\n")
         while True:
             try:
-                chosen += picked(hear("  > "), offered, usual)
+                chosen += picked(hear("  > "), offered, usual, groups)
                 break
             except ValueError as error:
                 say("\n".join(f"  {each}" for each in wrap(str(error), columns - 2)) + "\n")

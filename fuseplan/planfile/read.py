@@ -19,8 +19,8 @@ from fuseplan.plan.references import Path, accepted, parts, place
 from fuseplan.planfile.files import clean_path, read_text, refused
 from fuseplan.planfile.locate import Layout
 from fuseplan.planfile.old_words import has_renamed_name, renamed
-from fuseplan.planfile.validation_messages import keys_of, kind_of, model_at, sentences
-from fuseplan.quantities.amounts import clean
+from fuseplan.planfile.validation_messages import keys_of, model_at, sentences
+from fuseplan.quantities.amounts import clean, kind_of
 
 _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import UnionType
@@ -15,7 +14,7 @@ from fuseplan.plan.model import Plan
 from fuseplan.plan.reference_problems import EXCLUDING
 from fuseplan.plan.references import Path, accepted, place
 from fuseplan.planfile.plain import get
-from fuseplan.quantities.amounts import clean
+from fuseplan.quantities.amounts import clean, kind_of
 
 _KINDS = {
     "string_type": "text in quotes", "float_type": "a number", "int_type": "a whole number",
@@ -73,23 +72,6 @@ def _meaning(path: Path, root: type[BaseModel]) -> str:
         if path[-1] == (field.alias or name) and field.description:
             return f" ({field.description})"
     return ""
-
-
-def kind_of(value: object) -> str:
-    """A value's type as a user of TOML would call it."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, (int, float)):
-        return f"the number {clean(value)}"
-    if isinstance(value, str):
-        return f"the text '{clean(value)}'"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    if isinstance(value, dict):
-        return "a table"
-    if isinstance(value, (datetime.date, datetime.time)):
-        return f"the date {clean(value)}"
-    return clean(type(value).__name__)
 
 
 def sentences(error: ValidationError, root: type[BaseModel] = Plan, prefix: Path = (), most: int | None = None,

@@ -7,6 +7,7 @@ is the smaller ("5 ft 6 in"). A number without a unit is refused, as nobody can 
 
 from __future__ import annotations
 
+import datetime
 import math
 import re
 from collections.abc import Iterable
@@ -170,6 +171,23 @@ def clean(text: object) -> str:
     return line if len(line) <= _LONGEST else line[:_LONGEST] + "…"
 
 
+def kind_of(value: object) -> str:
+    """A value's type as a user of TOML would call it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return f"the number {clean(value)}"
+    if isinstance(value, str):
+        return f"the text '{clean(value)}'"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (datetime.date, datetime.time)):
+        return f"the date {clean(value)}"
+    return clean(type(value).__name__)
+
+
 def either(texts: Iterable[str]) -> str:
     """Texts to choose from: ``'14 m', '14 ft' or '14 cm'``."""
     quoted = [f"'{text}'" for text in texts]
@@ -202,7 +220,7 @@ def amount(value: object, dimension: Dimension) -> Amount:
             raise _refusal(value.text, dimension)
         return value
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
-        raise AmountError(f"{type(value).__name__} is not a {dimension.name}; {dimension.accepted()}")
+        raise AmountError(f"{kind_of(value)} is not a {dimension.name}; {dimension.accepted()}")
     text = str(value)
     result = number_in(text, dimension)
     if result is None or not dimension.holds(result):

@@ -25,6 +25,8 @@ _BOTH = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*([^\d\s].*?)\s*\
 """Two figures with one unit, as on a lamp with two filaments."""
 _BELOW = {"ft": "in", "m": "cm", "d": "h", "h": "min", "min": "s"}
 """The smaller unit that a second number usually has: 5 ft 6 means 6 in."""
+_LETTER_O = re.compile(r"(?<=[\d.oO])[oO](?=[\d.oO\s]|\Z)|(?<![^\s])[oO](?=\.?\d)", re.ASCII)
+"""The letter where a nought is meant, in a number."""
 _DEGREES = ("°", "deg", "degs", "degree", "degrees")
 
 
@@ -46,6 +48,10 @@ def _candidates(text: str, dimension: Dimension) -> Iterable[str]:
     if blow is not None:
         yield f"{writing.typed(_BLOW_SHARE * float(blow[1]))} A"
         return
+    if _LETTER_O.search(text):
+        digits = _LETTER_O.sub("0", text)
+        yield digits
+        yield from _candidates(digits, dimension)
     if _COMMA.search(text):
         grouped = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?!\d)(.*)", text, re.DOTALL)
         for pointed in ([_COMMA.sub(r"\1.", text)] if text.count(",") == 1 else []) + \
@@ -102,6 +108,8 @@ def refusal(text: str, dimension: Dimension) -> AmountError:
     if offered and _BLOW.match(plain(text)):
         return AmountError(f"'{shown}' is the current at which a British glass fuse blows; the rating is what it "
                            f"carries all the time, half of that, with kind glass_british; {accepted}", offered)
+    if offered and _LETTER_O.search(plain(text)):
+        return AmountError(f"'{shown}' has the letter O where a nought is meant; {accepted}", offered)
     if _COMMA.search(plain(text)):
         return AmountError(f"'{shown}' has a comma; write a point for decimals; {accepted}", offered)
     if offered and _BOTH.match(plain(text)):

@@ -23,7 +23,8 @@ def _inside() -> re.Pattern[str]:
     units.update(_OTHERS)
     units |= {writing.unit_words(unit) for unit in units}
     words = "|".join(map(re.escape, sorted(units, key=lambda unit: (-len(unit), unit))))
-    return re.compile(rf"(?<=\d) (?=(?:{words})(?!\w))|(?<=\b(?:AWG|SAE)) (?=\d)|(?<=\d) (?=\d{{3}}(?![\w.,]\d|\w))")
+    return re.compile(rf"(?<=\d) (?=(?:{words})(?!\w))|(?<=\b(?:AWG|SAE)) (?=\d)|(?<=\bAV) (?=\d)|"
+                      r"(?<=\d) (?=\d{3}(?![\w.,]\d|\w))")
 
 
 def tied(text: str) -> str:

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from fuseplan.errors import AmountError
-from fuseplan.quantities.amounts import Dimension, clean, either, number_in
+from fuseplan.quantities.amounts import Dimension, clean, either, kind_of, number_in
 from fuseplan.quantities.offers import offers, refusal
 from fuseplan.quantities.units import plain, unit_in
 
@@ -115,7 +115,7 @@ class WireSize(str):
         if isinstance(value, (int, float)) and not isinstance(value, bool):
             return cls(str(value))
         if not isinstance(value, str):
-            raise AmountError(f"{type(value).__name__} is not a wire size; accepted is a size like {either(EXAMPLES)}")
+            raise AmountError(f"{kind_of(value)} is not a wire size; accepted is a size like {either(EXAMPLES)}")
         return _read(value)
 
 

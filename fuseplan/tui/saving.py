@@ -177,9 +177,9 @@ class Saving(Base):
             self.leave()
             return
         answers = [Answer("save", "Save and leave")] if self.session.is_unsaved else []
-        answers += [Answer("leave", "Leave without saving", "what was changed is lost")]
         answers += [Answer("waiting", "Go to the entry with an error")] if waiting else []
-        answers.append(Answer("stay", "Stay"))
+        # What loses work is never the answer of a key pressed once too often.
+        answers += [Answer("stay", "Stay"), Answer("leave", "Leave without saving", "what was changed is lost")]
         words = self.session.file_words
         if waiting:
             words += f"; not in the plan, and lost when you leave: {waiting}"

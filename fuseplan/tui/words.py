@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
 from fuseplan.checks.judged_circuit import JudgedCircuit
@@ -19,6 +20,8 @@ VERDICT_STYLES = {"ok": "$text-success", "measure": "bold $text-accent", "fails"
                   "unknown": "bold $text-warning"}
 CAUTION_STYLE = "bold $text-warning"
 QUIET_STYLE = "$foreground 70%"
+_LEAST_ENDS = 10
+"""Columns from which on both ends of a name are shown."""
 
 
 def line(*parts: str | tuple[str, str]) -> Content:
@@ -26,6 +29,20 @@ def line(*parts: str | tuple[str, str]) -> Content:
     return Content.assemble(*(
         shown(part) if isinstance(part, str) else (shown(part[0]), part[1]) for part in parts
     ))
+
+
+def shortened(name: str, width: int) -> str:
+    """A name in so many columns, cut in the middle: names of a car often differ only at their ends, left and right."""
+    if cell_len(name) <= width:
+        return name
+    if width <= 0:
+        return ""
+    end = (width - 1) // 3 if width >= _LEAST_ENDS else 0
+    head = set_cell_size(name, width - 1 - end).rstrip()
+    tail = name[len(name) - end:].lstrip()
+    while tail and cell_len(tail) > end:
+        tail = tail[1:]
+    return f"{head}…{tail}"
 
 
 def lines(*contents: Content) -> Content:

@@ -14,7 +14,7 @@ _LEAST = 3
 _ALIKE = (("licence", "license"), ("tyre", "tire"), ("light", "lamp"), ("bulb", "lamp"), ("screen", "shield"))
 """Spellings and words that are taken for one another."""
 
-_BY_MEANING = 6
+BY_MEANING = 6
 """Rank of what fits by what it is for and not by name."""
 
 Rank = tuple[int, int, int, str, str]
@@ -74,6 +74,6 @@ def search(definitions: Iterable[Definition], typed: str) -> list[Definition]:
     ranked = {each.id: (found, each) for each in definitions if (found := rank(each, typed)) is not None}
     if not words_of(typed):
         return sorted((each for _, each in ranked.values()), key=lambda each: (each.group, each.title))
-    if any(found[0] < _BY_MEANING for found, _ in ranked.values()):
-        ranked = {name: pair for name, pair in ranked.items() if pair[0][0] <= _BY_MEANING}
+    if any(found[0] < BY_MEANING for found, _ in ranked.values()):
+        ranked = {name: pair for name, pair in ranked.items() if pair[0][0] <= BY_MEANING}
     return [each for _, each in sorted(ranked.values(), key=lambda pair: pair[0])]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any, Literal
 
@@ -101,6 +102,8 @@ def _field(session: Session, path: Path, entry: Entry, depth: int) -> Row:
     # Where it is, is plain from where the message stands.
     for known in (f"{place(path[:-1])}: ", f"{place(path[:-1])} ", f"`{entry.key}` is wrong: "):
         message = message.removeprefix(known)
+    message = re.sub(rf"^`{re.escape(entry.key)} (\d+)`( is wrong:)?",
+                     lambda found: f"entry {found[1]}{':' if found[2] else ''}", message)
     return Row("field", path, depth, entry.label, value, _help(entry), entry, message, kept is not None,
                "" if value else _hint(session, path, entry))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
+from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.checks.rule import Finding
 from fuseplan.papers.findings import finding_level, short_name
 from fuseplan.papers.not_said_text import HEADING
@@ -16,6 +17,8 @@ from fuseplan.workspace.session import Session
 
 Place = tuple[Path, Path] | str
 """Form and field, or the action that goes to a screen."""
+_NAMED = 3
+"""Circuits that are named of those not known for the same reason."""
 PLACES = {"Starts": "go_charging", "Charges": "go_charging", "Stands": "go_charging", "Nearest its limit": "go_supply"}
 
 
@@ -56,11 +59,16 @@ def summary_rows(session: Session) -> Iterator[SummaryRow]:
     unknown = [view for view in assessment.circuits if view.verdict == "unknown"]
     if unknown:
         yield SummaryRow("heading", "", f"Not known ({len(unknown)})")
+    reasons: dict[str, list[JudgedCircuit]] = {}
     for view in unknown:
         why = [view.circuit.out_of_scope.replace("_", " ")] if view.circuit.out_of_scope is not None else \
             [*view.missing, *view.unknown]
-        root: Path = ("circuit", view.id)
-        yield SummaryRow("unknown", "?", f"{view.name}: {'; '.join(why) or 'see what is not said'}", (root, root))
+        reasons.setdefault("; ".join(why) or "see what is not said", []).append(view)
+    for words, views in reasons.items():
+        root: Path = ("circuit", views[0].id)
+        names = ", ".join(view.name for view in views[:_NAMED])
+        more = f" and {len(views) - _NAMED} more" if len(views) > _NAMED else ""
+        yield SummaryRow("unknown", "?", f"{names}{more}: {words}", (root, root))
 
 
 def _of(session: Session, finding: Finding, *, follows: bool = False) -> SummaryRow:

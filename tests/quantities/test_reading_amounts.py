@@ -98,6 +98,14 @@ def test_each_cause_is_said_and_what_was_meant_is_offered(
     assert bool(offered) == bool(caught.value.offers)
 
 
+@pytest.mark.parametrize(("text", "meant"), [("4O A", "40 A"), ("1oo A", "100 A"), ("O.5 A", "0.5 A"), ("1O", "10 A")])
+def test_the_letter_for_a_nought_is_told_and_offered(text: str, meant: str) -> None:
+    refused = refusal(text, CURRENT)
+    assert refused is not None
+    assert meant in refused.offers
+    assert "letter O" in str(refused)
+
+
 NUMBERS = st.one_of(st.floats(0, 1e4, allow_nan=False).map(lambda x: f"{x:.6g}"), st.integers(0, 999).map(str),
                     st.tuples(st.integers(0, 99), st.integers(0, 999)).map(lambda pair: f"{pair[0]},{pair[1]}"))
 ODD = ("V", "mA", "MA", "Mohm", "kg", "deg", "°", "fuse", "A max", "gauge", "ft 6", "m 20", "", "blarg")

@@ -513,3 +513,19 @@ async def test_where_there_is_no_list_of_choices_it_is_said_what_to_do(car: Path
                       "id": "Enter renames", "field": "type it"}[row.kind]
             assert wanted in driver.said or (row.kind == "field" and "any text" in driver.said), (row, driver.said)
     assert kinds >= {"add_part", "add_item", "heading", "id", "field", "more"}
+
+
+async def test_what_stands_in_a_field_is_replaced_by_typing_and_kept_by_moving_the_cursor(car: Path) -> None:
+    async with opened(car) as driver:
+        await driver.press("enter")
+        await go_to(driver, *CURRENT)
+        assert "Typing replaces it, → keeps it" in driver.seen()
+        await driver.type("9 A")
+        assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "9 A"
+        assert "Typing replaces it" not in driver.seen()
+        for move in ("right", "end", "home", "left"):
+            await driver.press("down", "up")
+            assert "Typing replaces it" in driver.seen()
+            await driver.press(move, "end", "backspace")
+            await driver.type("A")
+            assert str(driver.session.plan.circuit["fuel_pump"].load[0].current) == "9 A"

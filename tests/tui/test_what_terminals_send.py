@@ -108,7 +108,7 @@ def test_a_key_that_cannot_be_decoded_ends_nothing(typist: Typist, car: Path) ->
     wait_for(typist, b"unsaved")
     os.write(typist.terminal, b"\x13")
     wait_for(typist, b"Saved to")
-    assert read_plan(car).circuit["fuel_pump"].name == "Fuel pump\N{REPLACEMENT CHARACTER}7"
+    assert read_plan(car).circuit["fuel_pump"].name == "\N{REPLACEMENT CHARACTER}7", "typing replaces"
     os.write(typist.terminal, b"\x11")
     assert typist.process.wait(WAIT_S) == 0
 

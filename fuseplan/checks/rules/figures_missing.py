@@ -25,7 +25,7 @@ def find(rule: Rule, results: Results) -> Iterator[Finding | Unjudged]:
     for name, lacking in network.missing.items():
         words = [each.words for each in lacking if each.lack not in CHECKED_ELSEWHERE]
         if words and name in plan.circuit and plan.circuit[name].out_of_scope is None:
-            yield rule.finding(results, ("circuit", name), f"missing, so not checked: {', '.join(words)}",
+            yield rule.finding(results, ("circuit", name), f"not checked until entered: {', '.join(words)}",
                                fields=(f"circuit.{name}",))
     yield from _unbounded(rule, results)
     yield from _shared_wires(rule, results)
@@ -79,7 +79,7 @@ def _unbounded(rule: Rule, results: Results) -> Iterator[Unjudged]:
 def _shared_wires(rule: Rule, results: Results) -> Iterator[Finding]:
     for owner, lacking in results.network.missing_shared.items():
         yield rule.finding(results, (cast(SubjectKind, owner[0]), owner[1] or owner[0]),
-                           f"missing, so not checked: {', '.join(each.words for each in lacking)}",
+                           f"not checked until entered: {', '.join(each.words for each in lacking)}",
                            fields=tuple(f"{owner_path(owner)}.{each.key}" for each in lacking))
 
 

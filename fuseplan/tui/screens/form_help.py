@@ -15,11 +15,16 @@ from fuseplan.workspace.session import Session
 _MOST = 12
 
 
-def help_lines(session: Session, row: Row, typed: str) -> Content:
-    """Two lines: what the field means and what it may be set to; what Enter does with what is typed comes first."""
+def help_lines(session: Session, row: Row, typed: str, untouched: bool = False) -> Content:
+    """Two lines: what the field means and what it may be set to; what Enter does with what is typed comes first.
+
+    `untouched`: the next letter replaces what stands there.
+    """
     first = line((row.help, QUIET_STYLE)).first_line
     if row.entry is None:
         return first
+    replaces = "Typing replaces it, → keeps it" if untouched else ""
+    lead = f"{replaces}   " if replaces else ""
     completed = complete(session, row.entry, row.path, typed)
     if completed is not None:
         return lines(line("Enter takes ", (completed, "bold $text-accent")), first)
@@ -28,13 +33,15 @@ def help_lines(session: Session, row: Row, typed: str) -> Content:
         return lines(line(("Enter asks: ", "bold $text-accent"), " · ".join(offer.words for offer in meant)), first)
     listed = choices(session, row.entry, row.path)
     if not listed:
-        return first
+        return lines(first, line((replaces, QUIET_STYLE))) if replaces else first
     words = [choice.word for choice in listed]
     chosen = next((choice for choice in listed if choice.word == typed and choice.meaning), None)
     if chosen is not None:
-        return lines(first, line((f"{chosen.word}: ", "bold"), chosen.meaning, ("   F4 shows all", QUIET_STYLE)))
+        return lines(first, line((lead, QUIET_STYLE), (f"{chosen.word}: ", "bold"), chosen.meaning,
+                                 ("   F4 shows all", QUIET_STYLE)))
     more = f" … {len(words) - _MOST} more" if len(words) > _MOST else ""
-    return lines(first, line(("F4: ", "bold $text-accent"), (" · ".join(words[:_MOST]) + more, QUIET_STYLE)))
+    return lines(first, line((lead, QUIET_STYLE), ("F4: ", "bold $text-accent"),
+                             (" · ".join(words[:_MOST]) + more, QUIET_STYLE)))
 
 
 def finding_content(found: tuple[Finding, ...], at: int, caution: str | None, lacking: tuple[str, ...],

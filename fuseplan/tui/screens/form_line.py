@@ -49,7 +49,8 @@ class FormLine(PlanScreen[None]):
         elif not fields.has_focus:
             fields.focus(scroll_visible=False)
         self._place_line()
-        self.query_one("#help", Static).update(help_lines(self.session, row, entry_line.value), layout=False)
+        self.query_one("#help", Static).update(help_lines(
+            self.session, row, entry_line.value, entry_line.is_untouched), layout=False)
 
     def _place_line(self) -> None:
         fields, entry_line = self.query_one(FieldList), self.query_one(EntryLine)

@@ -22,7 +22,7 @@ from fuseplan.tui.screens.base import COPIED, PlanScreen, background
 from fuseplan.tui.theme import curve_colours
 from fuseplan.tui.widgets.head import Head
 from fuseplan.tui.widgets.key_bar import KeyBar
-from fuseplan.tui.words import QUIET_STYLE, line, lines
+from fuseplan.tui.words import QUIET_STYLE, line, lines, shortened
 from fuseplan.workspace import reports
 
 _MOST_ROOM = 120
@@ -224,7 +224,7 @@ def bars_content(bars: list[reports.Bar], room: int) -> Content:
     most = max([value for bar in bars for value in (bar.demand_a, bar.available_a) if value is not None], default=0.0)
     found = [line((f"{'Engine running':<{name_width}}{_WITH_BAR}" if drawn else _WITHOUT_BAR, QUIET_STYLE))]
     for bar in bars:
-        cut = bar.name if len(bar.name) < name_width else f"{bar.name[:name_width - 2]}…"
+        cut = shortened(bar.name, name_width - 1)
         title = f"{cut:<{name_width}}"
         if bar.demand_a is None or bar.available_a is None or most <= 0:
             found.append(line(title, ("? not known yet: see the alternator's form", "bold $text-warning")))

@@ -13,7 +13,7 @@ from fuseplan.checks.judged_circuit import JudgedCircuit
 from fuseplan.papers.columns import COLUMNS, Column
 from fuseplan.papers.layout import fitted
 from fuseplan.tui.widgets.row_table import RowTable
-from fuseplan.tui.words import VERDICT_STYLES
+from fuseplan.tui.words import VERDICT_STYLES, shortened
 from fuseplan.workspace.session import Session
 
 _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire": 9, "drop": 14, "relay": 7,
@@ -21,6 +21,8 @@ _WIDTHS = {"name": 17, "feed": 12, "design": 8, "fuse": 11, "window": 11, "wire"
 """Columns each needs at least; what is left over goes to the circuit's name, then to the others that may be wider."""
 _MOST_FOR_NAME = 40
 _MOST = {"feed": 24, "fuse": 22, "wire": 20, "drop": 18, "window": 17, "design": 17}
+_NAMES = ("name", "feed")
+"""Columns that hold a name, of which both ends are shown."""
 _FIRST_GONE = {"design": 2, "fuse": 1}
 """What else is left out of a narrow window, of the higher rank first, so that the verdict is always in sight."""
 
@@ -115,9 +117,12 @@ class CircuitsTable(RowTable):
             variable = VERDICT_STYLES[view.verdict]
             style = " ".join(self.app.theme_variables.get(word[1:], "") if word.startswith("$") else word
                              for word in variable.split())
-        cell = Text(text, style=style, no_wrap=True, overflow="ellipsis", end="")
         # The gap between columns belongs to the cell, so that the cursor's bar has no holes.
-        cell.truncate(width - 2 if column.align == "right" else width - 1, overflow="ellipsis")
+        room = width - 2 if column.align == "right" else width - 1
+        if column.key in _NAMES:
+            text = shortened(text, room)
+        cell = Text(text, style=style, no_wrap=True, overflow="ellipsis", end="")
+        cell.truncate(room, overflow="ellipsis")
         if column.align == "right":
             cell.align("right", width - 2)
             cell.pad_right(2)

@@ -11,7 +11,7 @@ from rich.text import Text
 from fuseplan.papers.columns import Column
 from fuseplan.papers.layout import GAP, fitted
 from fuseplan.tui.widgets.row_table import RowTable
-from fuseplan.tui.words import LEVEL_STYLES, VERDICT_STYLES
+from fuseplan.tui.words import LEVEL_STYLES, VERDICT_STYLES, shortened
 
 View = TypeVar("View")
 NARROWEST, NARROWEST_FIRST = 9, 18
@@ -54,8 +54,8 @@ class ColumnsTable(RowTable):
             head = column.heading if cell_len(column.heading) <= wide else column.short
             self.add_column(_cell(head, column.align, wide, ""), width=wide + GAP)
         for line, marks, key in zip(cells, roles, keys, strict=True):
-            self.add_row(*(_cell(line[at], columns[at].align, widths[at], self._style(marks[at])) for at in widths),
-                         key=key)
+            self.add_row(*(_cell(line[at] if at else shortened(line[at], widths[at]), columns[at].align, widths[at],
+                                 self._style(marks[at])) for at in widths), key=key)
         row = self.keys.index(here) if here in self.keys else min(row, len(self.keys) - 1)
         self.move_cursor(row=max(0, row), animate=False)
 

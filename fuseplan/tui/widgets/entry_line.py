@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.suggester import Suggester
 from textual.widgets import Input
+from textual.widgets.input import Selection
 
 from fuseplan.tui.actions import bindings
 
@@ -84,7 +85,12 @@ class EntryLine(TypedLine):
         super().__init__(own_id="line", suggester=suggester, select=False)
 
     def show(self, text: str) -> None:
-        """Show a text that was not typed here."""
+        """Show a text that was not typed here, selected: typing replaces it, keys that move the cursor keep it."""
         with self.prevent(Input.Changed):
             self.value = text
-        self.cursor_position = len(text)
+        self.selection = Selection(0, len(text))
+
+    @property
+    def is_untouched(self) -> bool:
+        """Whether the next letter replaces the text."""
+        return bool(self.value) and not self.selection.is_empty

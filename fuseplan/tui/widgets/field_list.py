@@ -89,6 +89,11 @@ class FieldList(ScrollView):
         """Column at which values begin."""
         return LABEL_WIDTH + 2
 
+    @property
+    def _room(self) -> int:
+        """Columns of a line, beside the scrollbar."""
+        return self.scrollable_content_region.width
+
     def on_resize(self) -> None:
         self._lay_out()
         # A message below takes lines away: the row one types into stays in sight.
@@ -96,18 +101,18 @@ class FieldList(ScrollView):
             self.call_after_refresh(self.bring_into_view, self.cursor)
 
     def _lay_out(self) -> None:
-        width = max(20, self.size.width - self.value_column() - 4)
+        width = max(20, self._room - self.value_column() - 4)
         self._lines, self._first_line = [], []
         for index, row in enumerate(self.rows):
             self._first_line.append(len(self._lines))
             self._lines.append(_Line(index))
             if row.message:
                 self._lines += [_Line(index, piece) for piece in wrap(shown(row.message), width)]
-        self.virtual_size = Size(self.size.width, len(self._lines))
+        self.virtual_size = Size(self._room, len(self._lines))
 
     def render_line(self, y: int) -> Strip:
         number = y + self.scroll_offset.y
-        width = self.size.width
+        width = self._room
         if number >= len(self._lines):
             return Strip.blank(width, self.rich_style)
         placed = self._lines[number]

@@ -10,7 +10,7 @@ from fuseplan.papers.layout import GAP
 from fuseplan.papers.supply_columns import HEADROOM_COLUMNS
 from fuseplan.plan.words import STATES
 from fuseplan.tui.widgets.columns_table import fitted_columns
-from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, finding_style, line, lines
+from fuseplan.tui.words import QUIET_STYLE, VERDICT_STYLES, finding_style, line, lines, shortened
 from fuseplan.workspace.boxes import Box, Seat
 from fuseplan.workspace.findings import level_words
 from fuseplan.workspace.supply import LIVE_SIGNS, Branch, Live
@@ -63,7 +63,7 @@ def states_content(rows: list[tuple[str, list[Live]]], room: int) -> Content:
                   ("".join(f"{state.replace('_', ' ')[:wide - 1]:<{wide}}" for state in STATES), "bold"))]
     signs = LIVE_SIGNS if wide >= _STATE_WIDTH else _SHORT_SIGNS
     for name, cells in rows:
-        title = name if len(name) < named else name[:named - 2] + "…"
+        title = shortened(name, named - 1)
         marks = [(f"{signs[cell]:<{wide}}", _STATE_STYLES[cell]) for cell in cells]
         found.append(line(f"{title:<{named}}", *marks))
     found.append(line((f"{signs['live']} live   {signs['dead']} dead   {signs['needed']}: must run   "
@@ -79,8 +79,7 @@ def headroom_content(title: str, rows: tuple[Headroom, ...], room: int) -> Conte
     widths = fitted_columns(HEADROOM_COLUMNS, cells, room)
 
     def aligned(at: int, text: str) -> str:
-        while cell_len(text) > widths[at]:
-            text = text.rstrip("…")[:-1] + "…"
+        text = shortened(text, widths[at])
         blank = " " * (widths[at] - cell_len(text))
         return (blank + text if HEADROOM_COLUMNS[at].align == "right" else text + blank) + " " * GAP
 
