@@ -30,7 +30,7 @@ def blocks(assessment: Assessment, wishes: Wishes) -> Iterator[Block]:
     for number, step in enumerate(steps, 1):
         glow = "" if step.glow is None else "dark" if step.glow.lamp_v < 0.05 else \
             f"dark, {writing.burden(step.glow.lamp_v, 'V')} across it"
-        expected = "" if step.kind == "feed" else writing.burden(step.current_a, "A")
+        expected = "" if step.kind != "circuit" else writing.burden(step.current_a, "A")
         rows.append((str(number), step.title, step.key, step.words, glow, expected, "", "", ""))
     yield Table("steps", _COLUMNS, tuple(rows))
     waiting = [title_of(assessment.plan, "circuit", name) for name in disabled_until_cranked(assessment)]
