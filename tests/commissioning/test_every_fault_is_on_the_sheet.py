@@ -116,7 +116,7 @@ def circuits_of(name: str) -> list[str]:
     return [each for each in bench_model(car(name)).static if not why_not(car(name), each)]
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", [pytest.param("coupe_turbo", marks=pytest.mark.rest), *EXAMPLES[1:]])
 def test_a_fault_of_some_circuits_shows_in_a_required_row(name: str) -> None:
     circuits = circuits_of(name)
     assert not [line for each in circuits[:: max(1, len(circuits) // 2)][:2] for line in missed(name, each)]
