@@ -1,8 +1,8 @@
 """The test sheet beside the car: what to measure where, what to expect, readings and what they say.
 
-With --read or --from readings are stored in the plan, with --accept the plan takes one over, with --sign something done
-is signed for; comments and everything else in the file stay. Without, it is printed how far the sheet is, which
-readings are not ok, and the next row to read; with --section or --full, the rows themselves.
+--read and --from store readings in the plan, --accept puts a reading in the place of the plan's own figure, --sign
+records that something has been done; comments and everything else in the file stay. Without them it prints how far the
+sheet is, which readings are not ok, and the next row to read; with --section or --full, the rows themselves.
 
 Exit status: 0 no reading is a fault (with --ready: nothing is open, with --diagnose: all that was read is diagnosed and
 within tolerance), 1 at least one is, 2 the plan cannot be read or written, a reading is refused, or the arguments are

@@ -4,7 +4,7 @@ A figure is addressed by its path in the result document, as circuits.fuel_pump.
 circuits.fuel_pump.segments.0.ampacity_a or conditions.idle_wet_night.balance_a; the first step may be left out. A part
 (fuel_pump) lists its figures, a word finds parts and figures, nothing at all gives an overview.
 
-Exit status: 0, or 2 where the plan cannot be read, the limits or the figure is not there.
+Exit status: 0; 2 the plan cannot be read, or there is no such figure or set of limits.
 """
 
 from __future__ import annotations
